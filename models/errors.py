@@ -1,0 +1,56 @@
+"""The one kind of error a user sees: where it is, what is wrong, how to mend it.
+
+Every bad input ends here, so that the command line can print one message and
+leave with code 2, and nothing has been written by then.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+
+@dataclass(frozen=True, slots=True)
+class Where:
+    """A place in a user's input.
+
+    Attributes
+    ----------
+    source
+        Name of the file, or "standard input".
+    line
+        Line in it, counted from 1, where known.
+    path
+        The keys that lead there, outermost first.
+    """
+
+    source: str
+    line: int | None = None
+    path: tuple[str | int, ...] = ()
+
+    def __str__(self) -> str:
+        """Give the place as a reader would say it."""
+        text = self.source
+        if self.line is not None:
+            text += f", line {self.line}"
+        if self.path:
+            text += f" ({' > '.join(_step(step) for step in self.path)})"
+        return text
+
+
+def _step(step: str | int) -> str:
+    return f"entry {step + 1}" if isinstance(step, int) else step
+
+
+class InputError(Exception):
+    """Something in a user's input that has to be mended by the user."""
+
+    def __init__(self, where: Where | str, what: str, mend: str) -> None:
+        self.where = Where(where) if isinstance(where, str) else where
+        self.what = what
+        self.mend = mend
+        super().__init__(self.text)
+
+    @property
+    def text(self) -> str:
+        """The whole message on two lines: where and what, then how to mend it."""
+        return f"{self.where}: {self.what}\n{self.mend}"

@@ -1,0 +1,63 @@
+"""Nutrients, named by INFOODS tagnames and by the words a cook uses.
+
+Source of tagnames and their units: FAO/INFOODS food component identifiers
+(tagnames); energy is kept in kilocalories, as the labels of both the EU and the
+US print it. Salt equivalent: salt = sodium x 2.5, Regulation (EU) No 1169/2011
+Annex I (11).
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from decimal import Decimal
+
+
+@dataclass(frozen=True, slots=True)
+class Nutrient:
+    """One food component: its INFOODS tagname, its plain name, its unit."""
+
+    tagname: str
+    name: str
+    unit: str
+
+    @property
+    def symbol(self) -> str:
+        """The unit as printed."""
+        return {"gram": "g", "milligram": "mg", "microgram": "µg", "kilocalorie": "kcal"}[self.unit]
+
+
+NUTRIENTS: dict[str, Nutrient] = {
+    item.tagname: item
+    for item in (
+        Nutrient("ENERC", "energy", "kilocalorie"),
+        Nutrient("PROCNT", "protein", "gram"),
+        Nutrient("FAT", "fat", "gram"),
+        Nutrient("CHOAVL", "carbohydrate", "gram"),
+        Nutrient("CHOCDF", "total carbohydrate", "gram"),
+        Nutrient("FIBTG", "fibre", "gram"),
+        Nutrient("SUGAR", "sugar", "gram"),
+        Nutrient("NA", "sodium", "milligram"),
+        Nutrient("K", "potassium", "milligram"),
+        Nutrient("CA", "calcium", "milligram"),
+        Nutrient("FE", "iron", "milligram"),
+        Nutrient("VITA", "vitamin A", "microgram"),
+        Nutrient("THIA", "thiamin", "milligram"),
+        Nutrient("RIBF", "riboflavin", "milligram"),
+        Nutrient("NIA", "niacin", "milligram"),
+        Nutrient("VITC", "vitamin C", "milligram"),
+    )
+}
+
+PROTEIN = "PROCNT"
+SALT_PER_SODIUM = Decimal("2.5")
+
+_BY_NAME = {item.name.casefold(): tag for tag, item in NUTRIENTS.items()} | {
+    tag.casefold(): tag for tag in NUTRIENTS
+}
+
+NAMES: tuple[str, ...] = (*(item.name for item in NUTRIENTS.values()), "salt")
+
+
+def tagname(name: str) -> str | None:
+    """Find the tagname for a plain name or a tagname, or None. "salt" is not one."""
+    return _BY_NAME.get(" ".join(name.split()).casefold())

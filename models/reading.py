@@ -1,0 +1,603 @@
+"""From a week file to a week: names are looked up, dates set, nonsense refused.
+
+pydantic judges each entry by itself; what one entry says of another is judged
+here. Either way the user gets one message with the line it is about.
+"""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Iterable, Mapping
+from datetime import date, timedelta
+from decimal import Decimal
+from importlib import resources
+from math import prod
+from typing import Any
+
+from pydantic import ValidationError
+
+from models import yamltext
+from models.errors import InputError, Where
+from models.needs import STANDARDS
+from models.nutrients import NUTRIENTS, PROTEIN
+from models.priorities import PRIORITIES, TIE_BREAK
+from models.units import (
+    GRAM,
+    MILLILITRE,
+    PIECE,
+    PORTION,
+    Quantity,
+    fits,
+    magnitude,
+    plain,
+    quantity,
+    sayable,
+)
+from models.week import (
+    Batch,
+    Bound,
+    Box,
+    Choice,
+    Contents,
+    Dish,
+    Eater,
+    Extra,
+    FridgeLife,
+    Helping,
+    LarderItem,
+    Lunch,
+    Place,
+    Skip,
+    Take,
+    Variety,
+    Week,
+)
+from models.weekfile import (
+    DAY_NAMES,
+    BatchEntry,
+    DailyProtein,
+    DishEntry,
+    EaterEntry,
+    ItemEntry,
+    PlaceEntry,
+    WeekFile,
+    nearest,
+)
+from models.yamltext import Document
+
+MOST_SERVINGS = 2_000
+MOST_LUNCHES = 2_000
+
+
+def ready_weeks() -> tuple[str, ...]:
+    """List the names of the weeks that come with the program."""
+    folder = resources.files("scenarios")
+    names = (item.name for item in folder.iterdir())
+    return tuple(sorted(name.removesuffix(".yaml") for name in names if name.endswith(".yaml")))
+
+
+def read_document(file: str) -> Document:
+    """Read a week file, a ready week by its name, or standard input for "-".
+
+    Raises
+    ------
+    InputError
+        When it cannot be read or is not YAML.
+    """
+    if file in ready_weeks():
+        text = (resources.files("scenarios") / f"{file}.yaml").read_text(encoding="utf-8")
+        return yamltext.parse(file, text)
+    source, text = yamltext.read_text(file)
+    return yamltext.parse(source, text)
+
+
+def read_week(file: str) -> Week:
+    """Read a week.
+
+    Parameters
+    ----------
+    file
+        Path of a week file, name of a ready week ("demo"), or "-".
+
+    Raises
+    ------
+    InputError
+        With the line, what is wrong there and how to mend it.
+    """
+    return week_of(read_document(file))
+
+
+def week_of(document: Document) -> Week:
+    """Make a week of a document that has been read."""
+    if not isinstance(document.data, dict):
+        raise InputError(
+            Where(document.source, 1),
+            "this is not a week file: it must be 'key: value' lines",
+            "Start from a ready one: clearfridge new FILE",
+        )
+    try:
+        entry = WeekFile.model_validate(document.data)
+    except ValidationError as wrong:
+        raise explain(document, wrong) from None
+    return _Reader(document, entry).week()
+
+
+def explain(document: Document, wrong: ValidationError) -> InputError:
+    """Turn pydantic's findings into one message about the first place that is wrong."""
+    found = [_place(document, dict(item)) for item in wrong.errors(include_url=False)]
+    where, item = min(found, key=lambda pair: pair[0].line or 0)
+    what, mend = _words(item)
+    more = len({str(place) for place, _ in found}) - 1
+    if more:
+        mend += f" ({more} more {'fault' if more == 1 else 'faults'} in this file after this one.)"
+    return InputError(where, what, mend)
+
+
+def _place(document: Document, item: dict[str, Any]) -> tuple[Where, dict[str, Any]]:
+    path = tuple(item["loc"])
+    key = (item.get("ctx") or {}).get("key")
+    if key is not None:
+        path = (*path, key)
+    return document.where(path), item
+
+
+def _words(item: dict[str, Any]) -> tuple[str, str]:
+    context = item.get("ctx") or {}
+    if item["type"] == "cook":
+        return str(context["what"]), str(context["mend"])
+    if item["type"] == "missing":
+        return f"{str(item['loc'][-1])!r} is missing", "Add it here."
+    value = json.dumps(item.get("input"), default=str, ensure_ascii=False)
+    value = value if len(value) <= 40 else value[:37] + "..."
+    return f"{value} does not fit here: {item['msg'][:1].lower()}{item['msg'][1:]}", (
+        "See what belongs here with: clearfridge schema"
+    )
+
+
+class _Reader:
+    """Builds a week from a file's entries; `fail` knows the lines."""
+
+    def __init__(self, document: Document, entry: WeekFile) -> None:
+        self.document = document
+        self.entry = entry
+        self.days = self._days()
+
+    def fail(self, path: tuple[object, ...], what: str, mend: str) -> InputError:
+        return InputError(self.document.where(path), what, mend)
+
+    def look_up(self, name: str, known: Iterable[str], path: tuple[object, ...], what: str) -> None:
+        names = list(known)
+        if name not in names:
+            raise self.fail(path, f"there is no {what} named {name!r}", nearest(name, names))
+
+    def week(self) -> Week:
+        entry = self.entry
+        larder = {name: self.item(name, item) for name, item in entry.larder.items()}
+        batches = {name: self.batch(name, item) for name, item in entry.batches.items()}
+        self.larder, self.batches = larder, batches
+        choices = {name: self.choice(name, items) for name, items in entry.choices.items()}
+        self.choices = choices
+        dishes = {name: self.dish(name, item) for name, item in entry.dishes.items()}
+        for name in batches:
+            if not any(take.batch == name for dish in dishes.values() for take in dish.takes):
+                raise self.fail(
+                    ("batches", name),
+                    f"no dish takes {name!r}",
+                    "Name it under 'takes' of a dish, or remove the batch.",
+                )
+        self.dishes = dishes
+        boxes = {
+            name: Box(name, tuple(box.compartments), tuple(box.pots))
+            for name, box in entry.boxes.items()
+        }
+        self.boxes = boxes
+        eaters = {name: self.eater(name, item) for name, item in entry.eaters.items()}
+        skips = tuple(self.skips())
+        return Week(
+            name=entry.week.name,
+            note=entry.week.note,
+            guidance=entry.week.guidance,
+            currency=entry.week.currency,
+            days=self.days,
+            skips=skips,
+            lunches=self.lunches(skips),
+            eaters=eaters,
+            batches=batches,
+            larder=larder,
+            choices=choices,
+            dishes=dishes,
+            boxes=boxes,
+            variety=self.variety(),
+            priorities=self.priorities(),
+        )
+
+    # -- days -----------------------------------------------------------------
+
+    def _days(self) -> tuple[date, ...]:
+        starts, wanted = self.entry.week.starts, self.entry.week.days
+        if starts.year < 1970 or starts.year > 9000:
+            raise self.fail(
+                ("week", "starts"), f"{starts} is no week to cook for", "Mend the year."
+            )
+        if DAY_NAMES[starts.weekday()] not in wanted:
+            raise self.fail(
+                ("week", "starts"),
+                f"{starts} is a {starts:%A}, which is not among the days of this week",
+                f"Start on a {', '.join(wanted)}, or add {DAY_NAMES[starts.weekday()]} to 'days'.",
+            )
+        if len(set(wanted)) < len(wanted):
+            raise self.fail(("week", "days"), "a day is named twice", "Name each day once.")
+        span = (starts + timedelta(days=ahead) for ahead in range(7))
+        return tuple(day for day in span if DAY_NAMES[day.weekday()] in wanted)
+
+    def day(self, said: str | date, path: tuple[object, ...]) -> date:
+        for day in self.days:
+            if said in (day, DAY_NAMES[day.weekday()]):
+                return day
+        raise self.fail(
+            path,
+            f"{said} is not a day of this week",
+            f"Its days are {', '.join(day.isoformat() for day in self.days)}.",
+        )
+
+    def skips(self) -> Iterable[Skip]:
+        for at, skip in enumerate(self.entry.skip):
+            if skip.eater is not None:
+                self.look_up(skip.eater, self.entry.eaters, ("skip", at, "eater"), "eater")
+            yield Skip(self.day(skip.day, ("skip", at, "day")), skip.eater, skip.why)
+
+    def lunches(self, skips: tuple[Skip, ...]) -> tuple[Lunch, ...]:
+        everywhere = _place_of(self.entry.place)
+        places: dict[tuple[date, str], Place] = {}
+        for at, other in enumerate(self.entry.elsewhere):
+            path = ("elsewhere", at)
+            if other.eater is not None:
+                self.look_up(other.eater, self.entry.eaters, (*path, "eater"), "eater")
+            for name in [other.eater] if other.eater else list(self.entry.eaters):
+                places[self.day(other.day, (*path, "day")), name] = _place_of(other)
+        skipped = {
+            (skip.day, name)
+            for skip in skips
+            for name in ([skip.eater] if skip.eater else self.entry.eaters)
+        }
+        lunches = tuple(
+            Lunch(name, day, places.get((day, name), everywhere))
+            for day in self.days
+            for name in self.entry.eaters
+            if (day, name) not in skipped
+        )
+        if not lunches:
+            raise self.fail(("skip",), "every lunch is skipped", "Leave at least one to plan.")
+        if len(lunches) > MOST_LUNCHES:
+            raise self.fail(
+                ("eaters",), f"{len(lunches)} lunches are too many", f"Plan up to {MOST_LUNCHES}."
+            )
+        return lunches
+
+    # -- food -----------------------------------------------------------------
+
+    def batch(self, name: str, entry: BatchEntry) -> Batch:
+        path = ("batches", name)
+        if entry.made >= self.days[-1]:
+            raise self.fail(
+                (*path, "made"),
+                f"{name!r} is made on {entry.made}, too late for the last lunch on {self.days[-1]}",
+                "A batch is packed from the day after it is made; mend the date.",
+            )
+        if (self.days[0] - entry.made).days > 60:
+            raise self.fail(
+                (*path, "made"),
+                f"{name!r} is made {(self.days[0] - entry.made).days} days before the week",
+                "Mend the date of the batch or of the week.",
+            )
+        freezer = 0
+        if entry.freezes:
+            freezer = self.portions(name, entry) if entry.freezer is None else entry.freezer[1]
+        elif entry.freezer is not None and entry.freezer[1] > 0:
+            raise self.fail(
+                (*path, "freezer"),
+                f"the freezer takes portions of {name!r}, but it does not freeze",
+                "Write 'freezes: yes', or remove 'freezer'.",
+            )
+        low, high = entry.fridge_life
+        return Batch(
+            name=name,
+            made=entry.made,
+            portions=self.portions(name, entry),
+            pieces=fits(entry.yield_, PIECE),
+            portion=entry.portion,
+            nutrition=entry.nutrition,
+            nutrition_source=entry.nutrition_source,
+            cost=entry.cost,
+            life=FridgeLife(low, high, entry.life_source),
+            freezer=freezer,
+            texture=entry.texture,
+            room=entry.room,
+            contents=Contents(entry.allergens, _words_of(entry.foods)),
+            chilled=entry.chilled,
+        )
+
+    def portions(self, name: str, entry: BatchEntry) -> int:
+        path = ("batches", name, "yield")
+        for unit in (PIECE, PORTION):
+            if fits(entry.yield_, unit):
+                number = magnitude(entry.yield_, unit)
+                if number != number.to_integral_value():
+                    raise self.fail(
+                        path,
+                        f"{sayable(entry.yield_)} is no whole number",
+                        "Round it to whole ones.",
+                    )
+                return int(number)
+        whole, rest = divmod(magnitude(entry.yield_, GRAM), magnitude(entry.portion, GRAM))
+        if rest:
+            one = magnitude(entry.portion, GRAM)
+            raise self.fail(
+                path,
+                f"{sayable(entry.yield_)} is not a whole number of {sayable(entry.portion)} portions",
+                f"Write {plain(whole * one)} g or {plain((whole + 1) * one)} g, "
+                "or another mass for 'portion'.",
+            )
+        return int(whole)
+
+    def item(self, name: str, entry: ItemEntry) -> LarderItem:
+        path = ("larder", name)
+        unit = next(unit for unit in (GRAM, MILLILITRE, PIECE) if fits(entry.pack, unit))
+        per = entry.per if entry.per is not None else quantity(1 if unit == PIECE else 100, unit)
+        if not fits(per, unit):
+            raise self.fail(
+                (*path, "per"),
+                f"{sayable(per)} does not measure what the pack of {sayable(entry.pack)} does",
+                f"Say it in {unit}s as the pack is.",
+            )
+        mass = quantity(1, GRAM) if unit == GRAM else entry.piece
+        if unit == MILLILITRE and entry.opened_life is not None:
+            raise self.fail(
+                (*path, "pack"),
+                "what spoils once opened must be given by mass or in pieces",
+                "Write the pack in g, so that what is left over can be weighed.",
+            )
+        if unit == PIECE and entry.opened_life is not None and mass is None:
+            raise self.fail(
+                path,
+                "the mass of one piece is missing",
+                "Add 'piece: 60 g' (or so), so that what is left over can be weighed.",
+            )
+        return LarderItem(
+            name=name,
+            unit=unit,
+            pack=entry.pack,
+            price=entry.price,
+            opened_life=entry.opened_life,
+            use_by=entry.use_by,
+            mass=mass if unit != MILLILITRE else None,
+            per=per,
+            nutrition=entry.nutrition,
+            nutrition_source=entry.nutrition_source,
+            texture=entry.texture,
+            room=entry.room,
+            contents=Contents(entry.allergens, _words_of(entry.foods)),
+            chilled=entry.chilled,
+        )
+
+    def helping(self, name: str, amount: Quantity, path: tuple[object, ...]) -> Helping:
+        self.look_up(name, self.larder, path, "larder item")
+        item = self.larder[name]
+        if not fits(amount, item.unit):
+            raise self.fail(
+                path,
+                f"{sayable(amount)} of {name!r} cannot be taken from a pack of {sayable(item.pack)}",
+                f"Say it in {item.unit}s.",
+            )
+        if magnitude(amount, item.unit) > 50 * magnitude(item.pack, item.unit):
+            raise self.fail(
+                path, f"{sayable(amount)} is more than 50 packs", "Check the amount and the pack."
+            )
+        return Helping(name, amount)
+
+    def choice(self, name: str, entries: list[dict[str, Quantity]]) -> Choice:
+        path = ("choices", name)
+        options = []
+        for at, entry in enumerate(entries):
+            ((item, amount),) = entry.items()
+            options.append(self.helping(item, amount, (*path, at, item)))
+        if not options:
+            raise self.fail(
+                path, "this choice has no options", "Add lines like '- apple: 1 piece'."
+            )
+        if len({option.item for option in options}) < len(options):
+            raise self.fail(path, "the same item is offered twice", "Offer each item once.")
+        return Choice(name, tuple(options))
+
+    def dish(self, name: str, entry: DishEntry) -> Dish:
+        path = ("dishes", name)
+        takes = tuple(
+            self.take(batch, low, high, (*path, "takes", batch))
+            for batch, (low, high) in entry.takes.items()
+        )
+        servings = prod(take.most - take.least + 1 for take in takes)
+        if servings > MOST_SERVINGS:
+            raise self.fail(
+                (*path, "takes"),
+                f"these ranges make {servings} different servings",
+                f"Narrow them to {MOST_SERVINGS} or fewer.",
+            )
+        for at, choice in enumerate(entry.choices):
+            self.look_up(choice, self.choices, (*path, "choices", at), "choice")
+        if len(set(entry.choices)) < len(entry.choices):
+            raise self.fail((*path, "choices"), "a choice is named twice", "Name each once.")
+        return Dish(
+            name=name,
+            kind=entry.kind,
+            takes=takes,
+            goes_in=tuple(
+                self.helping(item, amount, (*path, "goes_in", item))
+                for item, amount in entry.goes_in.items()
+            ),
+            choices=tuple(entry.choices),
+            extras=tuple(
+                Extra(self.helping(item, extra.portion, (*path, "extras", item)), extra.most)
+                for item, extra in entry.extras.items()
+            ),
+            minutes=entry.minutes,
+            microwave=entry.microwave,
+            most=entry.most,
+        )
+
+    def take(self, batch: str, low: int, high: int, path: tuple[object, ...]) -> Take:
+        self.look_up(batch, self.batches, path, "batch")
+        portions = self.batches[batch].portions
+        if low > portions:
+            raise self.fail(
+                path,
+                f"it takes at least {low} of {batch!r}, which comes to {portions} in all: "
+                "this dish can never be packed",
+                f"Write at most {portions}, or cook more.",
+            )
+        return Take(batch, low, min(high, portions))
+
+    # -- people ---------------------------------------------------------------
+
+    def eater(self, name: str, entry: EaterEntry) -> Eater:
+        path = ("eaters", name)
+        if entry.box is not None:
+            self.look_up(entry.box, self.boxes, (*path, "box"), "box")
+        for dish in entry.likes:
+            self.look_up(dish, self.dishes, (*path, "likes", dish), "dish")
+        floors = [*_bounds(entry.floors, weekly=False), *_bounds(entry.week_floors, weekly=True)]
+        if entry.daily_protein is not None:
+            if PROTEIN in entry.floors:
+                raise self.fail(
+                    (*path, "daily_protein"),
+                    "there is a floor of protein as well as a daily need",
+                    "Keep one of the two.",
+                )
+            floors.append(self.protein_floor(entry.daily_protein, (*path, "daily_protein")))
+        ceilings = [
+            *_bounds(entry.ceilings, weekly=False),
+            *_bounds(entry.week_ceilings, weekly=True),
+        ]
+        for ceiling in ceilings:
+            self.figures_known(ceiling.nutrient, path)
+            for floor in floors:
+                if (floor.nutrient, floor.weekly) == (ceiling.nutrient, ceiling.weekly):
+                    self.above(floor, ceiling, path)
+        return Eater(
+            name=name,
+            floors=tuple(floors),
+            ceilings=tuple(ceilings),
+            avoids_allergens=entry.must_not.allergens,
+            avoids_foods=_words_of(entry.must_not.foods),
+            likes=entry.likes,
+            box=entry.box,
+        )
+
+    def above(self, floor: Bound, ceiling: Bound, path: tuple[object, ...]) -> None:
+        nutrient = NUTRIENTS[ceiling.nutrient]
+        low, high = (magnitude(bound.amount, nutrient.unit) for bound in (floor, ceiling))
+        if low > high:
+            raise self.fail(
+                path,
+                f"the floor of {nutrient.name} ({plain(low)} {nutrient.symbol}) is above "
+                f"its ceiling ({plain(high)} {nutrient.symbol})",
+                "Lower the floor or raise the ceiling.",
+            )
+
+    def figures_known(self, nutrient: str, path: tuple[object, ...]) -> None:
+        """Refuse a ceiling where a missing figure could hide an excess."""
+        foods: tuple[tuple[str, Mapping[str, Batch] | Mapping[str, LarderItem]], ...] = (
+            ("batches", self.batches),
+            ("larder", self.larder),
+        )
+        for where, things in foods:
+            for name, food in things.items():
+                if nutrient not in food.nutrition:
+                    said = NUTRIENTS[nutrient].name
+                    raise self.fail(
+                        (where, name),
+                        f"it gives no {said}, but {path[1]} has a ceiling on {said}",
+                        f"Add '{said}' under its nutrition (0 if there is none).",
+                    )
+
+    def protein_floor(self, entry: DailyProtein, path: tuple[object, ...]) -> Bound:
+        ways = [way for way in (entry.standard, entry.need, entry.need_per_kg) if way is not None]
+        if len(ways) != 1:
+            raise self.fail(
+                path,
+                "say the daily need one way",
+                "Give 'standard', 'need' or 'need_per_kg', just one of them.",
+            )
+        if entry.need is not None:
+            daily, source = entry.need, f"{sayable(entry.need)} a day"
+        else:
+            daily, source = self._per_mass(entry, path)
+        share = entry.lunch_share
+        note = f"{source}, of which lunch carries {plain(share * 100)} %"
+        return Bound(PROTEIN, daily * share, weekly=False, note=note)
+
+    def _per_mass(self, entry: DailyProtein, path: tuple[object, ...]) -> tuple[Quantity, str]:
+        if entry.body_mass is None:
+            raise self.fail(path, "'body_mass' is missing", "Add it, as in 'body_mass: 64 kg'.")
+        kilos = magnitude(entry.body_mass, "kilogram")
+        if entry.need_per_kg is not None:
+            per_kilo = magnitude(entry.need_per_kg, GRAM)
+            said = f"{plain(per_kilo, 2)} g per kg and day"
+        else:
+            standard = str(entry.standard)
+            self.look_up(standard, STANDARDS, (*path, "standard"), "standard")
+            per_kilo, said = STANDARDS[standard]
+        return quantity(per_kilo * kilos, GRAM), f"{said}, {plain(kilos)} kg"
+
+    # -- wishes ---------------------------------------------------------------
+
+    def variety(self) -> Variety:
+        entry = self.entry.variety
+        kinds = {dish.kind for dish in self.dishes.values()}
+        for at, group in enumerate(entry.kinds_apart):
+            for kind in group:
+                self.look_up(kind, kinds, ("variety", "kinds_apart", at), "kind of dish")
+        return Variety(
+            most_times=entry.most_times,
+            days_between=entry.days_between,
+            kinds_apart=tuple(frozenset(group) for group in entry.kinds_apart),
+            same_choice=entry.same_choice,
+            batch_running=entry.batch_running,
+        )
+
+    def priorities(self) -> tuple[str, ...]:
+        named = self.entry.priorities
+        for at, name in enumerate(named):
+            self.look_up(name, PRIORITIES, ("priorities", at), "priority")
+        if len(set(named)) < len(named):
+            raise self.fail(("priorities",), "a priority is named twice", "Name each once.")
+        return (*(name for name in named if name != TIE_BREAK), TIE_BREAK)
+
+
+def _place_of(entry: PlaceEntry) -> Place:
+    return Place(entry.fridge, entry.microwave, entry.cold_packs)
+
+
+def _words_of(words: list[str]) -> frozenset[str]:
+    return frozenset(word.casefold() for word in words)
+
+
+def _bounds(amounts: Mapping[str, Quantity], *, weekly: bool) -> Iterable[Bound]:
+    for nutrient, amount in amounts.items():
+        yield Bound(nutrient, amount, weekly)
+
+
+def as_json(document: Document) -> dict[str, Any]:
+    """Give a document's data as JSON can hold it; numbers stay exact as text would."""
+
+    def convert(data: Any) -> Any:
+        if isinstance(data, dict):
+            return {key: convert(value) for key, value in data.items()}
+        if isinstance(data, list):
+            return [convert(item) for item in data]
+        if isinstance(data, Decimal):
+            return int(data) if data == data.to_integral_value() else float(data)
+        return data
+
+    if not isinstance(document.data, dict):  # pragma: no cover - a week was read from it
+        raise TypeError("a week document is a mapping")
+    return dict(convert(document.data))

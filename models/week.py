@@ -1,0 +1,300 @@
+"""The week as plain frozen data: what every later room reads and none changes.
+
+Amounts are quantities with units. Dates are dates. Names are the user's own and
+serve as keys; the order of mappings is the order of the file.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from datetime import date, timedelta
+from decimal import Decimal
+from enum import StrEnum
+
+from models.units import Quantity
+
+Nutrition = Mapping[str, Quantity]
+"""Tagname to amount. A tagname that is absent is not known, which is not zero."""
+
+
+class Texture(StrEnum):
+    """What a food does to its neighbour in a box."""
+
+    PLAIN = "plain"
+    WET = "wet"
+    CRISP = "crisp"
+
+
+@dataclass(frozen=True, slots=True)
+class FridgeLife:
+    """Days a batch keeps at 5 °C or below, counted from the day it is made.
+
+    Attributes
+    ----------
+    low
+        Lower end of the published range: later than this is a wish broken.
+    high
+        Upper end: later than this is never planned.
+    source
+        Who says so; "mine" when the user does.
+    """
+
+    low: int
+    high: int
+    source: str
+
+
+@dataclass(frozen=True, slots=True)
+class Contents:
+    """What is in a food, for those who must not have something.
+
+    Attributes
+    ----------
+    allergens
+        Groups of Regulation (EU) No 1169/2011 Annex II, or None when nobody said.
+    foods
+        Words for foods in it, lower case.
+    """
+
+    allergens: frozenset[str] | None
+    foods: frozenset[str]
+
+
+@dataclass(frozen=True, slots=True)
+class Batch:
+    """Something cooked in bulk, dished out in whole portions."""
+
+    name: str
+    made: date
+    portions: int
+    pieces: bool
+    portion: Quantity
+    nutrition: Nutrition
+    nutrition_source: str
+    cost: Decimal
+    life: FridgeLife
+    freezer: int
+    texture: Texture
+    room: Quantity | None
+    contents: Contents
+    chilled: bool
+
+    @property
+    def first_day(self) -> date:
+        """The first date it can be packed for: the day after it is made."""
+        return self.made + timedelta(days=1)
+
+    @property
+    def use_by(self) -> date:
+        """The last date a portion kept in the fridge may be eaten."""
+        return self.made + timedelta(days=self.life.high)
+
+    @property
+    def fresh_until(self) -> date:
+        """The last date at the lower end of its fridge life."""
+        return self.made + timedelta(days=self.life.low)
+
+    @property
+    def portion_word(self) -> str:
+        """What one portion is called."""
+        return "piece" if self.pieces else "portion"
+
+
+@dataclass(frozen=True, slots=True)
+class LarderItem:
+    """A bought food that goes in as it is.
+
+    Attributes
+    ----------
+    unit
+        "gram", "millilitre" or "piece": what its amounts are counted in.
+    pack
+        Amount in one pack, in that unit.
+    price
+        Price of one pack.
+    opened_life
+        Days it keeps once opened, or None when it keeps (or is frozen).
+    use_by
+        Last date it may be eaten even unopened, or None.
+    mass
+        Mass of one unit, for saying in grams what is left over.
+    per
+        The amount that `nutrition` and `room` are stated for.
+    """
+
+    name: str
+    unit: str
+    pack: Quantity
+    price: Decimal
+    opened_life: int | None
+    use_by: date | None
+    mass: Quantity | None
+    per: Quantity
+    nutrition: Nutrition
+    nutrition_source: str
+    texture: Texture
+    room: Quantity | None
+    contents: Contents
+    chilled: bool
+
+
+@dataclass(frozen=True, slots=True)
+class Helping:
+    """An amount of one larder item that goes into one lunch."""
+
+    item: str
+    amount: Quantity
+
+
+@dataclass(frozen=True, slots=True)
+class Choice:
+    """A "one of these" place: a dish that names it takes exactly one option."""
+
+    name: str
+    options: tuple[Helping, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Take:
+    """How many portions of a batch a dish takes."""
+
+    batch: str
+    least: int
+    most: int
+
+
+@dataclass(frozen=True, slots=True)
+class Extra:
+    """An addition that may come none to `most` times."""
+
+    helping: Helping
+    most: int
+
+
+@dataclass(frozen=True, slots=True)
+class Dish:
+    """A way to serve lunch."""
+
+    name: str
+    kind: str
+    takes: tuple[Take, ...]
+    goes_in: tuple[Helping, ...]
+    choices: tuple[str, ...]
+    extras: tuple[Extra, ...]
+    minutes: int
+    microwave: bool
+    most: int | None
+
+
+@dataclass(frozen=True, slots=True)
+class Box:
+    """What lunch travels in."""
+
+    name: str
+    compartments: tuple[Quantity, ...]
+    pots: tuple[Quantity, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Bound:
+    """A least or most amount of a nutrient, over one lunch or over the week.
+
+    Attributes
+    ----------
+    note
+        How the figure came about when it was computed, else empty.
+    """
+
+    nutrient: str
+    amount: Quantity
+    weekly: bool
+    note: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Eater:
+    """Who eats."""
+
+    name: str
+    floors: tuple[Bound, ...]
+    ceilings: tuple[Bound, ...]
+    avoids_allergens: frozenset[str]
+    avoids_foods: frozenset[str]
+    likes: Mapping[str, int]
+    box: str | None
+
+
+@dataclass(frozen=True, slots=True)
+class Place:
+    """What the place where lunch is eaten offers.
+
+    Attributes
+    ----------
+    cold_packs
+        Cold sources that travel in the insulated bag.
+    """
+
+    fridge: bool
+    microwave: bool
+    cold_packs: int
+
+
+@dataclass(frozen=True, slots=True)
+class Lunch:
+    """One eater on one date."""
+
+    eater: str
+    day: date
+    place: Place
+
+
+@dataclass(frozen=True, slots=True)
+class Skip:
+    """A lunch that is not needed, and why."""
+
+    day: date
+    eater: str | None
+    why: str
+
+
+@dataclass(frozen=True, slots=True)
+class Variety:
+    """How different the lunches of one eater must be."""
+
+    most_times: int | None
+    days_between: int
+    kinds_apart: tuple[frozenset[str], ...]
+    same_choice: int | None
+    batch_running: int | None
+
+
+@dataclass(frozen=True, slots=True)
+class Week:
+    """Everything a plan is made from."""
+
+    name: str
+    note: str
+    guidance: str
+    currency: str
+    days: tuple[date, ...]
+    skips: tuple[Skip, ...]
+    lunches: tuple[Lunch, ...]
+    eaters: Mapping[str, Eater]
+    batches: Mapping[str, Batch]
+    larder: Mapping[str, LarderItem]
+    choices: Mapping[str, Choice]
+    dishes: Mapping[str, Dish]
+    boxes: Mapping[str, Box]
+    variety: Variety
+    priorities: tuple[str, ...]
+
+
+def day_name(day: date) -> str:
+    """Write a date as it is read at a glance: "Mon 30 Nov"."""
+    return f"{day:%a} {day.day} {day:%b}"
+
+
+def weekday(day: date) -> str:
+    """Write the day of the week in full."""
+    return f"{day:%A}"

@@ -1,0 +1,618 @@
+"""The week file as pydantic models: the edge where a stranger's text is judged.
+
+Each model is one mapping of the file. Its descriptions are what an editor shows
+through the JSON Schema. Cross-references are judged afterwards, in reading.py.
+"""
+
+from __future__ import annotations
+
+import difflib
+import re
+from collections.abc import Callable
+from datetime import date
+from decimal import Decimal
+from typing import Annotated, Any
+
+import pint
+from pydantic import (
+    BaseModel,
+    BeforeValidator,
+    ConfigDict,
+    Field,
+    StringConstraints,
+    WithJsonSchema,
+    model_validator,
+)
+from pydantic_core import PydanticCustomError
+
+from models.allergens import WORDS as ALLERGEN_WORDS
+from models.allergens import allergens
+from models.needs import STANDARDS
+from models.nutrients import NAMES, NUTRIENTS, tagname
+from models.priorities import DEFAULT_ORDER, PRIORITIES
+from models.units import GRAM, MILLILITRE, PIECE, PORTION, Quantity, fits, magnitude, parse
+from models.week import Texture
+
+DAY_NAMES = ("mon", "tue", "wed", "thu", "fri", "sat", "sun")
+
+
+def nearest(word: str, known: tuple[str, ...] | list[str]) -> str:
+    """End a message with the known word that is nearest, or with all of them."""
+    folded = {item.casefold(): item for item in known}
+    close = difflib.get_close_matches(word.casefold(), list(folded), n=1, cutoff=0.6)
+    if close:
+        return f"Did you mean {folded[close[0]]!r}?"
+    if not known:
+        return "There are none here."
+    some = ", ".join(sorted(known)[:12])
+    return f"Known here: {some}{', ...' if len(known) > 12 else ''}."
+
+
+def fault(what: str, mend: str) -> PydanticCustomError:
+    """Make an error whose message says what is wrong and whose context how to mend it."""
+    return PydanticCustomError("cook", "{what}", {"what": what, "mend": mend})
+
+
+class Entry(BaseModel):
+    """A mapping of the file that takes no unknown key."""
+
+    model_config = ConfigDict(extra="forbid", frozen=True, arbitrary_types_allowed=True)
+
+    @model_validator(mode="before")
+    @classmethod
+    def _keys_are_known(cls, data: object) -> object:
+        if data is None:
+            raise fault("nothing is said here", "Fill it in or remove the key.")
+        if not isinstance(data, dict):
+            raise fault(
+                f"{_short(data)} stands where a mapping of names belongs",
+                "Write 'key: value' lines here, one for each thing it has.",
+            )
+        known = [field.alias or name for name, field in cls.model_fields.items()]
+        for key in data:
+            if key not in known:
+                raise PydanticCustomError(
+                    "cook",
+                    "{what}",
+                    {
+                        "what": f"unknown key {key!r}",
+                        "mend": nearest(str(key), known),
+                        "key": key,
+                    },
+                )
+        return data
+
+
+def _short(data: object) -> str:
+    if isinstance(data, list):
+        return "a list"
+    if isinstance(data, dict):
+        return "a mapping"
+    text = str(data)
+    return repr(text if len(text) <= 40 else text[:37] + "...")
+
+
+def _amount(
+    what: str, units: tuple[str, ...], most: dict[str, int], example: str, *, zero: bool = False
+) -> Callable[[object], Quantity]:
+    def read(data: object) -> Quantity:
+        if isinstance(data, pint.Quantity):
+            return data
+        if isinstance(data, Decimal):
+            raise fault(f"{data} has no unit", f"Write {what} with its unit, as in {example!r}.")
+        if not isinstance(data, str):
+            raise fault(f"{_short(data)} is not an amount", f"Write it as in {example!r}.")
+        if data.strip().startswith("-"):
+            raise fault(f"{data!r} is negative", f"Write {what} above nothing: {example!r}.")
+        try:
+            amount = parse(data)
+        except ValueError as wrong:
+            raise fault(str(wrong), f"Write {what} as in {example!r}.") from None
+        unit = next((unit for unit in units if fits(amount, unit)), None)
+        if unit is None:
+            raise fault(f"{data!r} does not measure {what}", f"Write it as in {example!r}.")
+        number = magnitude(amount, unit)
+        if number == 0 and not zero:
+            raise fault(f"{data!r} is nothing", f"Write {what} above nothing, as in {example!r}.")
+        if number > most[unit]:
+            raise fault(
+                f"{data!r} is more than a kitchen holds ({most[unit]} {unit}s at the most)",
+                f"Check the number and the unit; {what} reads like {example!r}.",
+            )
+        return amount
+
+    return read
+
+
+def _text_schema(example: str, pattern: str = r"^\s*[0-9]+(\.[0-9]+)?\s*[A-Za-zµ]+\s*$") -> Any:
+    return WithJsonSchema({"type": "string", "pattern": pattern, "examples": [example]})
+
+
+_MOST = {GRAM: 100_000, MILLILITRE: 100_000, PIECE: 2_000, PORTION: 2_000}
+
+Mass = Annotated[
+    Quantity, BeforeValidator(_amount("a mass", (GRAM,), _MOST, "60 g")), _text_schema("60 g")
+]
+Room = Annotated[
+    Quantity,
+    BeforeValidator(_amount("a room", (MILLILITRE,), _MOST, "650 mL", zero=True)),
+    _text_schema("650 mL"),
+]
+Yield = Annotated[
+    Quantity,
+    BeforeValidator(_amount("a yield", (PIECE, PORTION, GRAM), _MOST, "18 pieces")),
+    _text_schema("18 pieces"),
+]
+Stuff = Annotated[
+    Quantity,
+    BeforeValidator(_amount("an amount", (GRAM, MILLILITRE, PIECE), _MOST, "30 g")),
+    _text_schema("30 g"),
+]
+
+
+def _yes_no(data: object) -> bool:
+    if isinstance(data, bool):
+        return data
+    if isinstance(data, str) and data.casefold() in {"yes", "no"}:
+        return data.casefold() == "yes"
+    raise fault(f"{_short(data)} is neither yes nor no", "Write yes or no.")
+
+
+YesNo = Annotated[
+    bool, BeforeValidator(_yes_no), WithJsonSchema({"enum": ["yes", "no", True, False]})
+]
+
+
+def _whole(least: int, most: int) -> Callable[[object], int]:
+    def read(data: object) -> int:
+        if isinstance(data, int) and not isinstance(data, bool):
+            number: int | None = data
+        elif isinstance(data, Decimal) and data == data.to_integral_value():
+            number = int(data)
+        else:
+            number = None
+        if number is None:
+            raise fault(f"{_short(data)} is not a whole number", f"Write one, {least} to {most}.")
+        if not least <= number <= most:
+            raise fault(f"{number} is out of range", f"Write a whole number, {least} to {most}.")
+        return number
+
+    return read
+
+
+def _span(least: int, most: int) -> Any:
+    return WithJsonSchema({"type": "integer", "minimum": least, "maximum": most})
+
+
+Times = Annotated[int, BeforeValidator(_whole(1, 100)), _span(1, 100)]
+Days = Annotated[int, BeforeValidator(_whole(0, 60)), _span(0, 60)]
+Minutes = Annotated[int, BeforeValidator(_whole(0, 600)), _span(0, 600)]
+Packs = Annotated[int, BeforeValidator(_whole(0, 20)), _span(0, 20)]
+Liking = Annotated[int, BeforeValidator(_whole(-5, 5)), _span(-5, 5)]
+Helpings = Annotated[int, BeforeValidator(_whole(1, 1_000_000)), _span(1, 1_000_000)]
+
+
+def _money(data: object) -> Decimal:
+    if isinstance(data, int) and not isinstance(data, bool):
+        data = Decimal(data)
+    if not isinstance(data, Decimal):
+        raise fault(f"{_short(data)} is not a price", "Write a bare number, as in 4.20.")
+    if not 0 <= data <= 100_000:
+        raise fault(f"{data} is no price", "Write a number from 0 to 100000, as in 4.20.")
+    exponent = data.as_tuple().exponent
+    if isinstance(exponent, int) and exponent < -4:
+        raise fault(f"{data} has more than four decimals", "Round it to hundredths of a cent.")
+    return data
+
+
+Money = Annotated[
+    Decimal, BeforeValidator(_money), WithJsonSchema({"type": "number", "minimum": 0})
+]
+
+
+def _name(data: object) -> object:
+    if isinstance(data, Decimal):
+        return str(data)
+    if isinstance(data, str):
+        if any(ord(letter) < 32 or 127 <= ord(letter) < 160 for letter in data):
+            raise fault("a control character is in this name", "Write printable text only.")
+        return " ".join(data.split())
+    raise fault(f"{_short(data)} is not a name", "Write a word or a few.")
+
+
+Name = Annotated[str, BeforeValidator(_name), StringConstraints(min_length=1, max_length=60)]
+Text = Annotated[str, BeforeValidator(_name), StringConstraints(max_length=300)]
+
+
+def _date(data: object) -> date:
+    if isinstance(data, str):
+        try:
+            return date.fromisoformat(data.strip())
+        except ValueError:
+            pass
+    raise fault(f"{_short(data)} is not a date", "Write it as year-month-day: 2026-11-30.")
+
+
+Day = Annotated[date, BeforeValidator(_date), WithJsonSchema({"type": "string", "format": "date"})]
+
+
+def _weekday(data: object) -> str:
+    if isinstance(data, str):
+        word = data.strip().casefold()
+        for name in DAY_NAMES:
+            if word.startswith(name) and name in word:
+                return name
+    raise fault(f"{_short(data)} is not a day", f"Write one of {', '.join(DAY_NAMES)}.")
+
+
+Weekday = Annotated[str, BeforeValidator(_weekday), WithJsonSchema({"enum": list(DAY_NAMES)})]
+
+
+def _range(data: object) -> tuple[int, int]:
+    if isinstance(data, tuple) and len(data) == 2:
+        return int(data[0]), int(data[1])
+    text = str(data).strip() if isinstance(data, (str, Decimal)) else ""
+    match = re.fullmatch(r"([0-9]{1,4})(?:\s*(?:to|-|–|\.\.)\s*([0-9]{1,4}))?(\s+[a-z]+)?", text)
+    if match is None or (match[3] or "").strip() not in {
+        "",
+        "piece",
+        "pieces",
+        "portion",
+        "portions",
+        "day",
+        "days",
+    }:
+        raise fault(f"{_short(data)} is not a range", "Write one number or two: 3 or 3 to 5.")
+    low = int(match[1])
+    high = int(match[2]) if match[2] else low
+    if low > high:
+        raise fault(f"{text!r} runs downwards", f"Write the smaller first: {high} to {low}.")
+    return low, high
+
+
+_RANGE_SCHEMA = WithJsonSchema(
+    {
+        "anyOf": [
+            {"type": "integer", "minimum": 0},
+            {"type": "string", "pattern": r"^[0-9]+(\s*(to|-|–|\.\.)\s*[0-9]+)?( [a-z]+)?$"},
+        ],
+        "examples": ["3 to 5"],
+    }
+)
+Range = Annotated[tuple[int, int], BeforeValidator(_range), _RANGE_SCHEMA]
+
+
+def _life(data: object) -> tuple[int, int]:
+    low, high = _range(data)
+    if high > 60:
+        raise fault(
+            f"{high} days is longer than any cooked food keeps", "Write days, as in 3 to 4."
+        )
+    return low, high
+
+
+Life = Annotated[tuple[int, int], BeforeValidator(_life), _RANGE_SCHEMA]
+
+
+def _percent(data: object) -> Decimal:
+    if isinstance(data, str):
+        match = re.fullmatch(r"\s*([0-9]{1,3}(?:\.[0-9]+)?)\s*%\s*", data)
+        if match is not None and 0 < Decimal(match[1]) <= 100:
+            return Decimal(match[1]) / 100
+    raise fault(f"{_short(data)} is not a share", "Write a percentage, as in 35 %.")
+
+
+Percent = Annotated[
+    Decimal,
+    BeforeValidator(_percent),
+    WithJsonSchema({"type": "string", "pattern": r"^[0-9.]+\s*%$", "examples": ["35 %"]}),
+]
+
+
+_NUTRIENT_SCHEMA = WithJsonSchema(
+    {
+        "type": "object",
+        "propertyNames": {"enum": [*NAMES, *NUTRIENTS]},
+        "additionalProperties": {
+            "type": "string",
+            "pattern": r"^\s*[0-9]+(\.[0-9]+)?\s*[A-Za-zµ]+\s*$",
+            "examples": ["3.9 g"],
+        },
+    }
+)
+
+
+def _nutrition(data: object) -> dict[str, Quantity]:
+    if not isinstance(data, dict):
+        raise fault(f"{_short(data)} is no list of nutrients", "Write lines like 'protein: 3.9 g'.")
+    known: dict[str, Quantity] = {}
+    for name, value in data.items():
+        salt = str(name).strip().casefold() == "salt"
+        tag = "NA" if salt else tagname(str(name))
+        if tag is None:
+            raise PydanticCustomError(
+                "cook",
+                "{what}",
+                {
+                    "what": f"{name!r} is not a nutrient known here",
+                    "mend": nearest(str(name), [*NAMES, *NUTRIENTS]),
+                    "key": name,
+                },
+            )
+        unit = GRAM if salt else NUTRIENTS[tag].unit
+        example = f"5 {'g' if salt else NUTRIENTS[tag].symbol}"
+        try:
+            amount = _amount(str(name), (unit,), {unit: 10_000_000}, example, zero=True)(value)
+        except PydanticCustomError as wrong:
+            context = dict(wrong.context or {}) | {"key": name}
+            raise PydanticCustomError("cook", "{what}", context) from None
+        if tag in known:
+            raise fault(
+                f"{name!r} says {NUTRIENTS[tag].name} a second time", "Keep one of the two."
+            )
+        known[tag] = amount / Decimal("2.5") if salt else amount
+    return known
+
+
+Nutrients = Annotated[dict[str, Any], BeforeValidator(_nutrition), _NUTRIENT_SCHEMA]
+
+
+def _allergen_list(data: object) -> frozenset[str]:
+    if isinstance(data, frozenset):
+        return data
+    words = [data] if isinstance(data, str) else data
+    if not isinstance(words, list):
+        raise fault(f"{_short(data)} is no list of allergens", "Write [milk, eggs] or none.")
+    if [str(word).casefold() for word in words] == ["none"]:
+        return frozenset()
+    found: set[str] = set()
+    for word in words:
+        groups = allergens(str(word))
+        if groups is None:
+            raise fault(
+                f"{_short(word)} is not one of the fourteen allergens of EU law",
+                nearest(str(word), list(ALLERGEN_WORDS)),
+            )
+        found |= groups
+    return frozenset(found)
+
+
+Allergens = Annotated[
+    frozenset[str],
+    BeforeValidator(_allergen_list),
+    WithJsonSchema(
+        {
+            "anyOf": [
+                {"const": "none"},
+                {"type": "array", "items": {"enum": sorted(ALLERGEN_WORDS)}},
+            ]
+        }
+    ),
+]
+
+
+def _one_helping(data: object) -> object:
+    if isinstance(data, dict) and len(data) == 1:
+        return data
+    raise fault(
+        f"{_short(data)} is not one item with its amount", "Write '- apple: 1 piece' on this line."
+    )
+
+
+OneHelping = Annotated[dict[Name, Stuff], BeforeValidator(_one_helping)]
+
+
+class WeekEntry(Entry):
+    """Which week it is."""
+
+    name: Text = Field(default="", description="A name for the week, printed at the top.")
+    note: Text = Field(default="", description="A remark, printed under the name.")
+    starts: Day = Field(description="The date of the first day, as 2026-11-30.")
+    days: list[Weekday] = Field(
+        default=["mon", "tue", "wed", "thu", "fri"],
+        min_length=1,
+        max_length=14,
+        description="Days with lunches. Monday to Friday unless said.",
+    )
+    currency: Text = Field(default="", description="How prices are written, as EUR.")
+    guidance: Text = Field(
+        default="", description="Whose advice the fridge lives in this file follow."
+    )
+
+
+class PlaceEntry(Entry):
+    """What the place where lunch is eaten offers."""
+
+    fridge: YesNo = Field(default=True, description="Is there a fridge?")
+    microwave: YesNo = Field(default=False, description="Is there a microwave?")
+    cold_packs: Packs = Field(
+        default=0, description="Cold packs that travel in an insulated bag with the lunch."
+    )
+
+
+class ElsewhereEntry(PlaceEntry):
+    """A day, or one eater's day, spent elsewhere."""
+
+    day: Weekday | Day = Field(description="The day.")
+    eater: Name | None = Field(default=None, description="Only this eater; all when left out.")
+
+
+class SkipEntry(Entry):
+    """A lunch that is not needed."""
+
+    day: Weekday | Day = Field(description="The day.")
+    eater: Name | None = Field(default=None, description="Only this eater; all when left out.")
+    why: Text = Field(default="", description="A reason to print, as 'bank holiday'.")
+
+
+class DailyProtein(Entry):
+    """A daily need of protein and the share of it that lunch must carry."""
+
+    standard: Annotated[str, WithJsonSchema({"enum": list(STANDARDS)})] | None = Field(
+        default=None, description="A named standard, per kg of body mass."
+    )
+    body_mass: Mass | None = Field(default=None, description="Needed with a standard: 64 kg.")
+    need: Mass | None = Field(default=None, description="Your own figure a day instead: 60 g.")
+    need_per_kg: Mass | None = Field(default=None, description="Your own figure per kg: 1.0 g.")
+    lunch_share: Percent = Field(description="The share of the day that lunch carries: 35 %.")
+
+
+class MustNot(Entry):
+    """What an eater must not have."""
+
+    allergens: Allergens = Field(default=frozenset(), description="Allergens to keep away.")
+    foods: list[Name] = Field(default=[], description="Foods to keep away, as in 'pork'.")
+
+
+class EaterEntry(Entry):
+    """Who eats."""
+
+    box: Name | None = Field(default=None, description="The box this eater carries.")
+    floors: Nutrients = Field(default={}, description="Least of a nutrient in each lunch.")
+    ceilings: Nutrients = Field(default={}, description="Most of a nutrient in each lunch.")
+    week_floors: Nutrients = Field(default={}, description="Least over all lunches of the week.")
+    week_ceilings: Nutrients = Field(default={}, description="Most over all lunches of the week.")
+    daily_protein: DailyProtein | None = Field(
+        default=None, description="A floor of protein worked out from a daily need."
+    )
+    must_not: MustNot = Field(default=MustNot(), description="What this eater must not have.")
+    likes: dict[Name, Liking] = Field(
+        default={}, description="Dish to liking, -5 to 5; 0 when left out."
+    )
+
+
+class BatchEntry(Entry):
+    """Something cooked in bulk on a prep day."""
+
+    made: Day = Field(description="The date it is cooked. It is packed from the next day on.")
+    yield_: Yield = Field(
+        alias="yield", description="What it comes to: 18 pieces, 12 portions or 1200 g."
+    )
+    portion: Mass = Field(description="Mass of one piece or of one portion.")
+    nutrition: Nutrients = Field(description="Nutrients of one piece or portion.")
+    nutrition_source: Text = Field(default="mine", description="Where those figures come from.")
+    cost: Money = Field(default=Decimal(0), description="What the whole batch costs.")
+    fridge_life: Life = Field(description="Days it keeps in the fridge: 3 or 3 to 4.")
+    life_source: Text = Field(default="mine", description="Who says so.")
+    freezes: YesNo = Field(default=False, description="Does it freeze well?")
+    freezer: Range | None = Field(
+        default=None, description="How many portions the freezer takes, as 6 portions."
+    )
+    texture: Texture = Field(default=Texture.PLAIN, description="wet, crisp or plain.")
+    room: Room | None = Field(
+        default=None, description="Room one portion takes in a box; none: it travels beside it."
+    )
+    allergens: Allergens | None = Field(
+        default=None, description="Allergens in it, or none. Left out means not known."
+    )
+    foods: list[Name] = Field(default=[], description="Foods in it that someone may not eat.")
+    chilled: YesNo = Field(default=True, description="Must it stay cold until it is eaten?")
+
+
+class ItemEntry(Entry):
+    """A bought food that goes in as it is."""
+
+    pack: Stuff = Field(description="What one pack holds: 6 pieces or 500 g.")
+    price: Money = Field(default=Decimal(0), description="What one pack costs.")
+    opened_life: Days | None = Field(
+        default=None, description="Days it keeps once opened; left out: it keeps, or is frozen."
+    )
+    use_by: Day | None = Field(default=None, description="Last date it may be eaten, if bought.")
+    piece: Mass | None = Field(default=None, description="Mass of one piece.")
+    per: Stuff | None = Field(
+        default=None, description="What nutrition and room are stated for; 100 g or 1 piece."
+    )
+    nutrition: Nutrients = Field(default={}, description="Nutrients in that amount.")
+    nutrition_source: Text = Field(default="mine", description="Where those figures come from.")
+    texture: Texture = Field(default=Texture.PLAIN, description="wet, crisp or plain.")
+    room: Room | None = Field(
+        default=None, description="Room that amount takes in a box; none: it travels beside it."
+    )
+    allergens: Allergens | None = Field(
+        default=None, description="Allergens in it, or none. Left out means not known."
+    )
+    foods: list[Name] = Field(default=[], description="Foods in it that someone may not eat.")
+    chilled: YesNo = Field(default=False, description="Must it stay cold until it is eaten?")
+
+
+class ExtraEntry(Entry):
+    """An addition that may come none to so many times."""
+
+    portion: Stuff = Field(description="One addition: 15 g or 1 piece.")
+    most: Helpings = Field(default=1, description="How many at the most.")
+
+
+class DishEntry(Entry):
+    """A way to serve lunch."""
+
+    kind: Name = Field(description="What sort of lunch it is: bread, grain, salad, soup ...")
+    takes: dict[Name, Range] = Field(
+        default={}, description="Batch to portions, one number or a range: 3 to 5."
+    )
+    goes_in: dict[Name, Stuff] = Field(default={}, description="Larder items always in it.")
+    choices: list[Name] = Field(default=[], description="Names of the choices it offers.")
+    extras: dict[Name, ExtraEntry] = Field(default={}, description="Additions, none to a most.")
+    minutes: Minutes = Field(default=0, description="Minutes to put together in the morning.")
+    microwave: YesNo = Field(default=False, description="Does it have to be heated?")
+    most: Times | None = Field(default=None, description="Most times a week for one eater.")
+
+
+class BoxEntry(Entry):
+    """What lunch travels in."""
+
+    compartments: list[Room] = Field(
+        min_length=1, max_length=6, description="Room of each compartment."
+    )
+    pots: list[Room] = Field(
+        default=[], max_length=6, description="Room of each small sealed cup for what is wet."
+    )
+
+
+def _kinds(data: object) -> object:
+    return [data] if isinstance(data, str) else data
+
+
+KindSet = Annotated[list[Name], BeforeValidator(_kinds)]
+
+
+class VarietyEntry(Entry):
+    """How different the lunches of one eater must be."""
+
+    most_times: Times | None = Field(default=None, description="Most times a dish may come.")
+    days_between: Days = Field(
+        default=0, description="Least days between two of the same dish; 1: not two days running."
+    )
+    kinds_apart: list[KindSet] = Field(
+        default=[],
+        description="Kinds that may not follow each other: bread, or [grain, pasta] together.",
+    )
+    same_choice: Times | None = Field(
+        default=None, description="Most times the same option of a choice may come."
+    )
+    batch_running: Times | None = Field(
+        default=None, description="Most days running on which a batch may be eaten."
+    )
+
+
+PriorityName = Annotated[str, WithJsonSchema({"enum": list(PRIORITIES)})]
+
+
+class WeekFile(Entry):
+    """A week of packed lunches to plan."""
+
+    week: WeekEntry = Field(description="Which week it is.")
+    place: PlaceEntry = Field(default=PlaceEntry(), description="Where lunch is eaten.")
+    elsewhere: list[ElsewhereEntry] = Field(default=[], description="Days at another place.")
+    skip: list[SkipEntry] = Field(default=[], description="Lunches that are not needed.")
+    eaters: dict[Name, EaterEntry] = Field(min_length=1, max_length=500, description="Who eats.")
+    batches: dict[Name, BatchEntry] = Field(default={}, description="What is cooked in bulk.")
+    larder: dict[Name, ItemEntry] = Field(default={}, description="What is bought as it is.")
+    choices: dict[Name, list[OneHelping]] = Field(
+        default={}, description="Named 'one of these' places that dishes refer to."
+    )
+    dishes: dict[Name, DishEntry] = Field(min_length=1, description="The ways to serve lunch.")
+    boxes: dict[Name, BoxEntry] = Field(default={}, description="What lunch travels in.")
+    variety: VarietyEntry = Field(default=VarietyEntry(), description="How different days are.")
+    priorities: list[PriorityName] = Field(
+        default=list(DEFAULT_ORDER), description="What matters first, second and so on."
+    )

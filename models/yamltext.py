@@ -1,0 +1,234 @@
+"""A stranger's YAML made into plain data, with the line each thing stands on.
+
+YAML 1.2 as ruamel.yaml composes it; what a week file has no use for is refused:
+tags, keys that are no text, the same key twice, anchors that contain themselves
+or unfold to more than a week could hold. Numbers stay decimals.
+"""
+
+from __future__ import annotations
+
+import sys
+from collections.abc import Iterator
+from dataclasses import dataclass, field
+from decimal import Decimal, InvalidOperation
+from pathlib import Path
+from typing import Any, TypeAlias
+
+from ruamel.yaml import YAML
+from ruamel.yaml.error import MarkedYAMLError, YAMLError
+from ruamel.yaml.nodes import MappingNode, Node, ScalarNode, SequenceNode
+
+from models.errors import InputError, Where
+
+Plain: TypeAlias = dict[str, Any] | list[Any] | str | Decimal | bool | None
+Path_: TypeAlias = tuple[str | int, ...]
+
+LARGEST_BYTES = 120_000
+MOST_NODES = 20_000
+DEEPEST = 20
+
+_TAG = "tag:yaml.org,2002:"
+_WORDS_FOR_TRUTH = {"true": True, "false": False}
+
+
+@dataclass(frozen=True, slots=True)
+class Document:
+    """Plain data with the line of every key and entry.
+
+    Attributes
+    ----------
+    source
+        Name to show for where it came from.
+    data
+        Mappings, lists, text, decimals, truth values and None.
+    lines
+        Line, from 1, of the value at each path of keys.
+    """
+
+    source: str
+    data: Plain
+    lines: dict[Path_, int] = field(default_factory=dict)
+
+    def where(self, path: tuple[object, ...]) -> Where:
+        """Find the innermost known place on the way to `path`."""
+        steps: list[str | int] = []
+        for step in path:
+            if isinstance(step, (str, int)) and (*steps, step) in self.lines:
+                steps.append(step)
+        known = tuple(steps)
+        return Where(self.source, self.lines.get(known), known)
+
+
+def read_text(file: str) -> tuple[str, str]:
+    """Read a file, or standard input for "-"; give its name and its text.
+
+    Raises
+    ------
+    InputError
+        When it is missing, a directory, too large or not UTF-8.
+    """
+    if file == "-":
+        return "standard input", _decode("standard input", sys.stdin.buffer.read(LARGEST_BYTES + 1))
+    path = Path(file)
+    try:
+        if path.is_dir():
+            raise InputError(file, "this is a directory", "Name a week file inside it.")
+        if not path.is_file() and path.exists():
+            raise InputError(file, "this is not an ordinary file", "Name a week file, or '-'.")
+        with path.open("rb") as stream:
+            data = stream.read(LARGEST_BYTES + 1)
+    except (FileNotFoundError, NotADirectoryError):
+        raise InputError(
+            file, "there is no such file", "Check the name, or start one: clearfridge new FILE"
+        ) from None
+    except (OSError, ValueError) as fault:
+        reason = getattr(fault, "strerror", None) or str(fault)
+        raise InputError(file, f"it cannot be read ({reason})", "Check its permissions.") from None
+    return file, _decode(file, data)
+
+
+def _decode(source: str, data: bytes) -> str:
+    if len(data) > LARGEST_BYTES:
+        raise InputError(
+            source,
+            f"it is larger than {LARGEST_BYTES // 1000} kB",
+            "A week file is a few kB of text; check that this is the one you mean.",
+        )
+    try:
+        return data.decode("utf-8-sig")
+    except UnicodeDecodeError as fault:
+        line = data.count(b"\n", 0, fault.start) + 1
+        raise InputError(
+            Where(source, line), "it is not UTF-8 text", "Save it as UTF-8 and try again."
+        ) from None
+
+
+def parse(source: str, text: str) -> Document:
+    """Make plain data of YAML text.
+
+    Raises
+    ------
+    InputError
+        With the line, when the text is not YAML or holds what is refused here.
+    """
+    if not text.strip():
+        raise InputError(source, "it is empty", "Start from a ready one: clearfridge new FILE")
+    reader = YAML(typ="safe", pure=True)
+    try:
+        node = reader.compose(text)
+    except MarkedYAMLError as fault:
+        mark = fault.problem_mark or fault.context_mark
+        line = mark.line + 1 if mark is not None else None
+        raise InputError(
+            Where(source, line), f"this is not YAML: {fault.problem}", _mend_yaml(text, line)
+        ) from None
+    except YAMLError as fault:
+        raise InputError(
+            source, f"this is not YAML: {_first_line(fault)}", "Remove what is not plain text."
+        ) from None
+    except (RecursionError, ValueError):
+        raise InputError(
+            source, "it is nested too deeply", "A week file is 5 levels deep."
+        ) from None
+    if node is None:
+        raise InputError(source, "it holds only comments", "Start from: clearfridge new FILE")
+    builder = _Builder(source)
+    data = builder.build(node, ())
+    return Document(source, data, builder.lines)
+
+
+def _first_line(fault: Exception) -> str:
+    return next(iter(str(fault).splitlines()), "unreadable")
+
+
+def _mend_yaml(text: str, line: int | None) -> str:
+    if line is not None:
+        lines = text.splitlines()
+        around = lines[max(0, line - 2) : line]
+        if any("\t" in item for item in around):
+            return "Indent with spaces, not with tabs."
+    return "Check indentation, colons, quotes and brackets on this line and the one above."
+
+
+class _Builder:
+    """Walks composed nodes once, counting, and refuses what does not belong."""
+
+    def __init__(self, source: str) -> None:
+        self.source = source
+        self.lines: dict[Path_, int] = {}
+        self.count = 0
+
+    def fail(self, node: Node, what: str, mend: str) -> InputError:
+        return InputError(Where(self.source, node.start_mark.line + 1), what, mend)
+
+    def build(self, node: Node, path: Path_) -> Plain:
+        self.count += 1
+        if self.count > MOST_NODES:
+            raise self.fail(
+                node,
+                f"it unfolds to more than {MOST_NODES} entries",
+                "Write fewer entries; anchors that repeat anchors are not needed.",
+            )
+        if len(path) > DEEPEST:
+            raise self.fail(
+                node, "it is nested too deeply", "A week file is about 5 levels deep; flatten this."
+            )
+        self.lines.setdefault(path, node.start_mark.line + 1)
+        if isinstance(node, MappingNode):
+            self.expect_tag(node, "map")
+            return {key: self.build(value, (*path, key)) for key, value in self.pairs(node, path)}
+        if isinstance(node, SequenceNode):
+            self.expect_tag(node, "seq")
+            return [self.build(item, (*path, at)) for at, item in enumerate(node.value)]
+        return self.scalar(node)
+
+    def expect_tag(self, node: Node, kind: str) -> None:
+        if str(node.tag) != _TAG + kind:
+            raise self.fail(
+                node,
+                f"the tag {node.tag} has no place here",
+                "Remove the tag (the word after '!').",
+            )
+
+    def pairs(self, node: MappingNode, path: Path_) -> Iterator[tuple[str, Node]]:
+        seen: dict[str, int] = {}
+        for key_node, value in node.value:
+            if not isinstance(key_node, ScalarNode):
+                raise self.fail(key_node, "a key must be a word", "Write 'name: value'.")
+            key, line = str(key_node.value), key_node.start_mark.line + 1
+            if key == "<<":
+                raise self.fail(key_node, "'<<' is not used in YAML 1.2", "Write the keys out.")
+            if key in seen:
+                raise self.fail(
+                    key_node,
+                    f"{key!r} is already on line {seen[key]}",
+                    "Keep one of the two, or give one another name.",
+                )
+            seen[key] = line
+            self.lines[(*path, key)] = line
+            yield key, value
+
+    def scalar(self, node: Node) -> Plain:
+        tag, text = str(node.tag).removeprefix(_TAG), str(node.value)
+        if tag in {"str", "timestamp"}:
+            return text
+        if tag == "null":
+            return None
+        if tag == "bool":
+            return _WORDS_FOR_TRUTH[text.lower()]
+        if tag in {"int", "float"}:
+            return self.number(node, text)
+        raise self.fail(
+            node, f"the tag {node.tag} has no place here", "Remove the tag (the word after '!')."
+        )
+
+    def number(self, node: Node, text: str) -> Plain:
+        try:
+            number = Decimal(text)
+        except InvalidOperation:
+            return text
+        if not number.is_finite() or number.adjusted() > 12 or len(text) > 30:
+            raise self.fail(
+                node, f"{text[:30]} is not a usable number", "Write an ordinary number."
+            )
+        return number

@@ -1,0 +1,1 @@
+"""From a week to a plan: servings, rules, program, solve, reasons, report, command."""

@@ -1,0 +1,45 @@
+"""All rules, one room each. A new rule is a new file and a line in FAMILIES."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from models.packed import PackedWeek
+from models.week import Week
+from optimiser.rules import (
+    box,
+    freezer,
+    fridge_life,
+    must_not,
+    nutrition,
+    packs,
+    place,
+    stock,
+    variety,
+)
+from optimiser.rules.base import Fault, Rule
+
+FAMILIES = (
+    stock,
+    fridge_life,
+    freezer,
+    packs,
+    nutrition,
+    must_not,
+    place,
+    box,
+    variety,
+)
+
+__all__ = ["FAMILIES", "Fault", "Rule", "faults_of", "rules_of"]
+
+
+def rules_of(week: Week) -> tuple[Rule, ...]:
+    """List every rule of a week, in the order of the families and of the file."""
+    return tuple(rule for family in FAMILIES for rule in family.rules(week))
+
+
+def faults_of(week: Week, packed: PackedWeek) -> Iterator[Fault]:
+    """Find every fault of a packed week, with no solver."""
+    for rule in rules_of(week):
+        yield from rule.faults(week, packed)

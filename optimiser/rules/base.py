@@ -1,0 +1,81 @@
+"""What a rule is: a sentence, rows for the program, a check without a solver.
+
+A rule is frozen data of one week's numbers. The program, the audit, the reasons
+and the suggestions work on lists of rules and know none of them by name.
+"""
+
+from __future__ import annotations
+
+from abc import ABC, abstractmethod
+from collections.abc import Iterator
+from dataclasses import dataclass
+from typing import ClassVar
+
+from models.packed import PackedWeek
+from models.week import Week
+from optimiser.servings.board import Board
+
+
+@dataclass(frozen=True, slots=True)
+class Fault:
+    """A place where a packed week breaks a rule.
+
+    Attributes
+    ----------
+    rule
+        Key of the rule.
+    where
+        The lunch or food it is about, as a reader would say it.
+    what
+        What is wrong there, with numbers.
+    """
+
+    rule: str
+    where: str
+    what: str
+
+
+@dataclass(frozen=True)
+class Rule(ABC):
+    """Anything a week must obey."""
+
+    family: ClassVar[str]
+    safety: ClassVar[bool] = False
+    """A safety rule is never loosened by the program."""
+    prep: ClassVar[bool] = False
+    """True where the cook can change it on the prep day."""
+
+    @property
+    @abstractmethod
+    def subject(self) -> str:
+        """What or whom it is about; with the family it makes the key."""
+
+    @property
+    def key(self) -> str:
+        """A name that is unique in its week, as "floor:protein of Mira"."""
+        return f"{self.family}:{self.subject}"
+
+    @abstractmethod
+    def sentence(self) -> str:
+        """Say the rule with its numbers, as a cook would. No full stop."""
+
+    @property
+    def source(self) -> str:
+        """Who says so; empty when the week file does."""
+        return ""
+
+    @abstractmethod
+    def post(self, board: Board) -> None:
+        """Write its rows."""
+
+    @abstractmethod
+    def faults(self, week: Week, packed: PackedWeek) -> Iterator[Fault]:
+        """Find where a packed week breaks it, using no solver and no rows."""
+
+    def weaker(self) -> tuple[Rule, ...]:
+        """Give the next weaker versions of it; none for a safety rule."""
+        return ()
+
+    def fault(self, where: str, what: str) -> Fault:
+        """Make a fault of this rule."""
+        return Fault(self.key, where, what)

@@ -1,0 +1,172 @@
+"""Boxes: what goes in has to fit, and wet may not lie beside crisp except in a pot.
+
+Food is taken to be divisible: a salad may fill one compartment and spill into the
+next. A pot takes only what is wet. What fits is then a matter of sums: the wet that
+the pots do not take, the crisp and the plain must fit the compartments, and the
+compartments split into those with crisp and those with wet.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass, replace
+from decimal import Decimal
+from itertools import combinations
+from typing import ClassVar
+
+from models import sums
+from models.packed import PackedLunch, PackedWeek
+from models.units import MILLILITRE, Quantity, magnitude, plain, quantity
+from models.week import Box, Texture, Week, day_name
+from optimiser.rules.base import Fault, Rule
+from optimiser.servings import scale
+from optimiser.servings.board import Board
+from optimiser.servings.rows import Sum
+
+
+@dataclass(frozen=True)
+class _BoxRule(Rule):
+    """What both rules of a box share."""
+
+    eater: str
+    box: str
+    compartments: tuple[Quantity, ...]
+    pots: tuple[Quantity, ...]
+
+    @property
+    def subject(self) -> str:
+        """Box and eater."""
+        return f"{self.box} of {self.eater}"
+
+    @property
+    def pot_room(self) -> Decimal:
+        """Room of all pots in mL."""
+        return sum((magnitude(pot, MILLILITRE) for pot in self.pots), Decimal(0))
+
+    @property
+    def room(self) -> Decimal:
+        """Room of all compartments in mL."""
+        return sum((magnitude(one, MILLILITRE) for one in self.compartments), Decimal(0))
+
+    def lunches(
+        self, week: Week, packed: PackedWeek
+    ) -> Iterator[tuple[PackedLunch, Decimal, Decimal, Decimal]]:
+        """Give each lunch with its wet out of pots, crisp and plain, in mL."""
+        for lunch in packed.of(self.eater):
+            wet, crisp, other = (
+                sums.volume(week, lunch, texture)
+                for texture in (Texture.WET, Texture.CRISP, Texture.PLAIN)
+            )
+            yield lunch, max(Decimal(0), wet - self.pot_room), crisp, other
+
+    def scaled(self, room: Decimal) -> int:
+        """Scale a room in mL as the program does."""
+        return scale.down(quantity(1, MILLILITRE) * room, MILLILITRE)
+
+    def bigger(self) -> tuple[Quantity, ...]:
+        """Give every compartment a tenth more room."""
+        return tuple(one * Decimal("1.1") for one in self.compartments)
+
+
+@dataclass(frozen=True)
+class BoxRoom(_BoxRule):
+    """A lunch fits its box."""
+
+    family: ClassVar[str] = "box room"
+    prep: ClassVar[bool] = True
+
+    def sentence(self) -> str:
+        """Say what the box holds."""
+        text = f"the {self.box} of {self.eater} holds {plain(self.room)} mL"
+        return text + (f" and {plain(self.pot_room)} mL in pots" if self.pots else "")
+
+    def post(self, board: Board) -> None:
+        """Bound what lies in the compartments."""
+        pots, room = self.scaled(self.pot_room), self.scaled(self.room)
+        group = next(group for group in board.groups if self.eater in group)
+        for slot in board.slots_of(group):
+            total = Sum().plus(board.out_of_pots(slot, pots))
+            for texture in (Texture.CRISP, Texture.PLAIN):
+                total.plus(board.volume(slot, texture))
+            board.sheet.bound(total, high=room * slot.size, rule=self.key)
+
+    def faults(self, week: Week, packed: PackedWeek) -> Iterator[Fault]:
+        """Sum what lies in the compartments."""
+        for lunch, wet, crisp, other in self.lunches(week, packed):
+            if wet + crisp + other > self.room:
+                yield self.fault(
+                    f"{day_name(lunch.day)}, {self.eater}",
+                    f"{plain(wet + crisp + other)} mL in a box of {plain(self.room)} mL",
+                )
+
+    def weaker(self) -> tuple[Rule, ...]:
+        """A box a tenth larger."""
+        return (replace(self, compartments=self.bigger()),)
+
+
+@dataclass(frozen=True)
+class WetBesideCrisp(_BoxRule):
+    """What is wet does not lie in one compartment with what is crisp."""
+
+    family: ClassVar[str] = "wet beside crisp"
+
+    def sentence(self) -> str:
+        """Say the rule with what the pots hold."""
+        if not self.pots:
+            return f"in the {self.box} of {self.eater} wet may not lie beside crisp"
+        return (
+            f"in the {self.box} of {self.eater} wet may not lie beside crisp, "
+            f"and the pots hold {plain(self.pot_room)} mL"
+        )
+
+    def splits(self) -> list[tuple[Decimal, Decimal]]:
+        """List every useful split of the compartments: room for crisp, room for wet."""
+        rooms = [magnitude(one, MILLILITRE) for one in self.compartments]
+        crisp_rooms = {
+            sum(chosen, Decimal(0))
+            for size in range(len(rooms) + 1)
+            for chosen in combinations(rooms, size)
+        }
+        return [(crisp, self.room - crisp) for crisp in sorted(crisp_rooms)]
+
+    def post(self, board: Board) -> None:
+        """Choose a split for each lunch; crisp and wet each fit their side."""
+        pots = self.scaled(self.pot_room)
+        splits = self.splits()
+        group = next(group for group in board.groups if self.eater in group)
+        for slot in board.slots_of(group):
+            one, crisp, wet = Sum(), board.volume(slot, Texture.CRISP), Sum()
+            wet.plus(board.out_of_pots(slot, pots))
+            for for_crisp, for_wet in splits:
+                split = board.sheet.count(slot.size, f"{slot.day} crisp in {for_crisp}")
+                one.add(split)
+                crisp.add(split, -self.scaled(for_crisp))
+                wet.add(split, -self.scaled(for_wet))
+            board.sheet.bound(one, low=slot.size, high=slot.size, rule=self.key)
+            board.sheet.bound(crisp, high=0, rule=self.key)
+            board.sheet.bound(wet, high=0, rule=self.key)
+
+    def faults(self, week: Week, packed: PackedWeek) -> Iterator[Fault]:
+        """Try every split."""
+        for lunch, wet, crisp, _ in self.lunches(week, packed):
+            if not any(crisp <= room and wet <= rest for room, rest in self.splits()):
+                yield self.fault(
+                    f"{day_name(lunch.day)}, {self.eater}",
+                    f"{plain(wet)} mL of wet food outside pots has to lie beside "
+                    f"{plain(crisp)} mL of crisp",
+                )
+
+    def weaker(self) -> tuple[Rule, ...]:
+        """Pots a tenth larger, where there are pots."""
+        if not self.pots:
+            return ()
+        return (replace(self, pots=tuple(pot * Decimal("1.1") for pot in self.pots)),)
+
+
+def rules(week: Week) -> Iterator[Rule]:
+    """Two rules for each eater with a box."""
+    for eater in week.eaters.values():
+        if eater.box is not None:
+            box: Box = week.boxes[eater.box]
+            yield BoxRoom(eater.name, box.name, box.compartments, box.pots)
+            yield WetBesideCrisp(eater.name, box.name, box.compartments, box.pots)

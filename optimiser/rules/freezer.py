@@ -1,0 +1,78 @@
+"""Freezer: so many portions are frozen on the day they are made, then thawed.
+
+Source for the timing: thaw in the fridge and eat within 24 hours of thawing (UK
+Food Standards Agency); freezing stops the clock and does not set it back. So a
+portion is moved to the fridge the evening before the lunch it is for.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass, replace
+from datetime import date, timedelta
+from typing import ClassVar
+
+from models.packed import PackedWeek
+from models.week import Week, day_name
+from optimiser.rules.base import Fault, Rule
+from optimiser.servings.board import Board
+from optimiser.servings.rows import Sum
+
+
+@dataclass(frozen=True)
+class Freezer(Rule):
+    """The freezer takes so many portions of a batch; none when it does not freeze."""
+
+    family: ClassVar[str] = "freezer"
+    prep: ClassVar[bool] = True
+    batch: str
+    portions: int
+    made: date
+    word: str
+
+    @property
+    def subject(self) -> str:
+        """The batch."""
+        return self.batch
+
+    def sentence(self) -> str:
+        """Say how many portions can be frozen."""
+        if self.portions == 0:
+            return f"{self.batch} is not frozen"
+        word = self.word if self.portions == 1 else self.word + "s"
+        return f"the freezer takes {self.portions} {word} of {self.batch}"
+
+    def post(self, board: Board) -> None:
+        """Bound what comes from the freezer over the week."""
+        total = Sum()
+        for slot in board.slots:
+            total.plus(board.thawed(slot, self.batch))
+        board.sheet.bound(total, high=self.portions, rule=self.key)
+
+    def faults(self, week: Week, packed: PackedWeek) -> Iterator[Fault]:
+        """Count what comes from the freezer, and see that it had the time to thaw."""
+        total = 0
+        for lunch in packed.lunches:
+            for part in lunch.portions:
+                if part.batch != self.batch or part.thawed == 0:
+                    continue
+                where = f"{day_name(lunch.day)}, {lunch.eater}"
+                total += part.thawed
+                if not 0 <= part.thawed <= part.portions:
+                    yield self.fault(where, f"{part.thawed} thawed of {part.portions}")
+                if lunch.day < self.made + timedelta(days=2):
+                    yield self.fault(where, f"no evening to thaw {self.batch} after freezing it")
+        if total > self.portions:
+            yield self.fault(
+                self.batch, f"{total} {self.word}s from the freezer, it takes {self.portions}"
+            )
+
+    def weaker(self) -> tuple[Rule, ...]:
+        """Room for one more, where it freezes at all."""
+        return (replace(self, portions=self.portions + 1),) if self.portions else ()
+
+
+def rules(week: Week) -> Iterator[Rule]:
+    """One rule for each batch."""
+    for batch in week.batches.values():
+        yield Freezer(batch.name, batch.freezer, batch.made, batch.portion_word)

@@ -1,0 +1,155 @@
+"""Floors and ceilings: least and most of a nutrient, in each lunch or over the week."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator
+from dataclasses import dataclass, replace
+from decimal import Decimal
+from typing import ClassVar
+
+from models import sums
+from models.nutrients import NUTRIENTS
+from models.packed import PackedLunch, PackedWeek
+from models.units import Quantity, magnitude, plain
+from models.week import Bound, Week, day_name
+from optimiser.rules.base import Fault, Rule
+from optimiser.servings import scale
+from optimiser.servings.board import Board
+from optimiser.servings.rows import Sum
+
+
+@dataclass(frozen=True)
+class _NutrientRule(Rule):
+    """What floors and ceilings share: whose, of what, how much, over how long."""
+
+    eater: str
+    nutrient: str
+    amount: Quantity
+    weekly: bool
+    note: str
+
+    @property
+    def subject(self) -> str:
+        """Nutrient and eater."""
+        span = " over the week" if self.weekly else ""
+        return f"{NUTRIENTS[self.nutrient].name} of {self.eater}{span}"
+
+    @property
+    def source(self) -> str:
+        """How a computed figure came about."""
+        return self.note
+
+    @property
+    def number(self) -> Decimal:
+        """The amount in the nutrient's own unit."""
+        return magnitude(self.amount, NUTRIENTS[self.nutrient].unit)
+
+    def say(self, number: Decimal) -> str:
+        """Write an amount of the nutrient."""
+        return f"{plain(number)} {NUTRIENTS[self.nutrient].symbol}"
+
+    def totals(self, board: Board, *, up: bool) -> Iterator[tuple[Sum, int]]:
+        """Give each sum that is bounded, with the lunches it stands for."""
+        week = Sum()
+        group = next(group for group in board.groups if self.eater in group)
+        for slot in board.slots_of(group):
+            total = board.nutrient(slot, self.nutrient, up=up)
+            week.plus(total)
+            if not self.weekly:
+                yield total, slot.size
+        if self.weekly:
+            yield week, len(group)
+
+    def contents(self, week: Week, packed: PackedWeek) -> Iterator[tuple[str, Decimal]]:
+        """Give each content that is bounded, with the place it is for."""
+        lunches = packed.of(self.eater)
+        if self.weekly:
+            yield f"the week, {self.eater}", self._content(week, lunches)
+            return
+        for lunch in lunches:
+            yield f"{day_name(lunch.day)}, {self.eater}", self._content(week, [lunch])
+
+    def _content(self, week: Week, lunches: Iterable[PackedLunch]) -> Decimal:
+        unit = NUTRIENTS[self.nutrient].unit
+        contents = (sums.nutrient(week, lunch, self.nutrient).amount for lunch in lunches)
+        return sum((magnitude(content, unit) for content in contents), Decimal(0))
+
+    def _span(self) -> str:
+        return "over the week" if self.weekly else "in each lunch"
+
+
+@dataclass(frozen=True)
+class Floor(_NutrientRule):
+    """At least so much of a nutrient."""
+
+    family: ClassVar[str] = "floor"
+
+    def sentence(self) -> str:
+        """Say the least amount."""
+        name = NUTRIENTS[self.nutrient].name
+        return f"{self.eater} needs {self.say(self.number)} {name} {self._span()}"
+
+    def post(self, board: Board) -> None:
+        """Bound contents, rounded down, from below."""
+        floor = scale.up(self.amount, NUTRIENTS[self.nutrient].unit)
+        for total, lunches in self.totals(board, up=False):
+            board.sheet.bound(total, low=floor * lunches, rule=self.key)
+
+    def faults(self, week: Week, packed: PackedWeek) -> Iterator[Fault]:
+        """Sum the nutrient."""
+        for where, content in self.contents(week, packed):
+            if content < self.number:
+                yield self.fault(
+                    where,
+                    f"{self.say(content)} {NUTRIENTS[self.nutrient].name}, "
+                    f"the floor is {self.say(self.number)}",
+                )
+
+    def weaker(self) -> tuple[Rule, ...]:
+        """Nine tenths of it."""
+        return (replace(self, amount=self.amount * Decimal("0.9")),)
+
+
+@dataclass(frozen=True)
+class Ceiling(_NutrientRule):
+    """At most so much of a nutrient."""
+
+    family: ClassVar[str] = "ceiling"
+
+    def sentence(self) -> str:
+        """Say the most."""
+        name = NUTRIENTS[self.nutrient].name
+        return f"{self.eater} has at most {self.say(self.number)} {name} {self._span()}"
+
+    def post(self, board: Board) -> None:
+        """Bound contents, rounded up, from above."""
+        ceiling = scale.down(self.amount, NUTRIENTS[self.nutrient].unit)
+        for total, lunches in self.totals(board, up=True):
+            board.sheet.bound(total, high=ceiling * lunches, rule=self.key)
+
+    def faults(self, week: Week, packed: PackedWeek) -> Iterator[Fault]:
+        """Sum the nutrient."""
+        for where, content in self.contents(week, packed):
+            if content > self.number:
+                yield self.fault(
+                    where,
+                    f"{self.say(content)} {NUTRIENTS[self.nutrient].name}, "
+                    f"the ceiling is {self.say(self.number)}",
+                )
+
+    def weaker(self) -> tuple[Rule, ...]:
+        """A tenth more."""
+        return (replace(self, amount=self.amount * Decimal("1.1")),)
+
+
+def rules(week: Week) -> Iterator[Rule]:
+    """One rule for each floor and ceiling of each eater."""
+    for eater in week.eaters.values():
+        for bound in eater.floors:
+            yield Floor(*_parts(eater.name, bound))
+        for bound in eater.ceilings:
+            yield Ceiling(*_parts(eater.name, bound))
+
+
+def _parts(eater: str, bound: Bound) -> tuple[str, str, Quantity, bool, str]:
+    return eater, bound.nutrient, bound.amount, bound.weekly, bound.note

@@ -1,0 +1,126 @@
+"""What the place offers: a microwave for what is heated, cold for what is chilled.
+
+Source for the bag: perishable food without a fridge needs an insulated bag with at
+least two cold sources (USDA FSIS, keeping bag lunches safe).
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+from datetime import date
+from typing import ClassVar
+
+from models.packed import PackedWeek, helpings
+from models.week import Place, Week, day_name
+from optimiser.rules.base import Fault, Rule
+from optimiser.servings.board import Board
+from optimiser.servings.rows import Sum
+
+COLD_SOURCES = 2
+
+
+@dataclass(frozen=True)
+class Microwave(Rule):
+    """Nothing that must be heated goes where there is no microwave."""
+
+    family: ClassVar[str] = "microwave"
+    eater: str
+    days: tuple[date, ...]
+
+    @property
+    def subject(self) -> str:
+        """The eater."""
+        return self.eater
+
+    def sentence(self) -> str:
+        """Say when there is none."""
+        return f"{self.eater} has no microwave on {_list(self.days)}"
+
+    def post(self, board: Board) -> None:
+        """Keep heated dishes out."""
+        group = next(group for group in board.groups if self.eater in group)
+        for slot in board.slots_of(group):
+            if slot.day in self.days:
+                heated = Sum()
+                for dish in board.week.dishes.values():
+                    if dish.microwave:
+                        heated.plus(board.times(slot, dish.name))
+                board.sheet.bound(heated, high=0, rule=self.key)
+
+    def faults(self, week: Week, packed: PackedWeek) -> Iterator[Fault]:
+        """Look for heated dishes on those days."""
+        for lunch in packed.of(self.eater):
+            if lunch.day in self.days and week.dishes[lunch.dish].microwave:
+                yield self.fault(
+                    f"{day_name(lunch.day)}, {self.eater}", f"{lunch.dish} has to be heated"
+                )
+
+
+@dataclass(frozen=True)
+class ColdBag(Rule):
+    """Nothing chilled goes where there is neither a fridge nor two cold packs."""
+
+    family: ClassVar[str] = "cold"
+    safety: ClassVar[bool] = True
+    eater: str
+    days: tuple[date, ...]
+
+    @property
+    def subject(self) -> str:
+        """The eater."""
+        return self.eater
+
+    @property
+    def source(self) -> str:
+        """Who asks for two cold sources."""
+        return "USDA FSIS, bag lunches"
+
+    def sentence(self) -> str:
+        """Say when nothing chilled can travel."""
+        return (
+            f"{self.eater} has no fridge and fewer than {COLD_SOURCES} cold packs "
+            f"on {_list(self.days)}: nothing chilled goes in"
+        )
+
+    def post(self, board: Board) -> None:
+        """Keep chilled food out."""
+        group = next(group for group in board.groups if self.eater in group)
+        for slot in board.slots_of(group):
+            if slot.day in self.days:
+                board.sheet.bound(board.chilled(slot), high=0, rule=self.key)
+
+    def faults(self, week: Week, packed: PackedWeek) -> Iterator[Fault]:
+        """Look for chilled food on those days."""
+        for lunch in packed.of(self.eater):
+            if lunch.day not in self.days:
+                continue
+            foods = [part.batch for part in lunch.portions if part.portions]
+            chilled = [name for name in foods if week.batches[name].chilled]
+            items = [helping.item for helping in helpings(week, lunch)]
+            chilled += [name for name in items if week.larder[name].chilled]
+            for name in chilled:
+                yield self.fault(f"{day_name(lunch.day)}, {self.eater}", f"{name} has to stay cold")
+
+
+def is_warm(place: Place) -> bool:
+    """Tell whether chilled food would get warm at a place."""
+    return not place.fridge and place.cold_packs < COLD_SOURCES
+
+
+def _list(days: tuple[date, ...]) -> str:
+    names = [f"{day:%a}" for day in days]
+    return names[0] if len(names) == 1 else f"{', '.join(names[:-1])} and {names[-1]}"
+
+
+def rules(week: Week) -> Iterator[Rule]:
+    """One rule for each eater who is somewhere without, where it matters."""
+    heated = any(dish.microwave for dish in week.dishes.values())
+    for eater in week.eaters:
+        lunches = [lunch for lunch in week.lunches if lunch.eater == eater]
+        without = tuple(lunch.day for lunch in lunches if not lunch.place.microwave)
+        if heated and without:
+            yield Microwave(eater, without)
+        warm = tuple(lunch.day for lunch in lunches if is_warm(lunch.place))
+        if warm:
+            yield ColdBag(eater, warm)

@@ -1,0 +1,61 @@
+"""Stock: every portion of a batch is eaten or counted as left over."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass, replace
+from typing import ClassVar
+
+from models import sums
+from models.packed import PackedWeek
+from models.week import Week
+from optimiser.rules.base import Fault, Rule
+from optimiser.servings.board import Board
+
+
+@dataclass(frozen=True)
+class Stock(Rule):
+    """A batch comes to so many portions and no more."""
+
+    family: ClassVar[str] = "stock"
+    prep: ClassVar[bool] = True
+    batch: str
+    portions: int
+    word: str
+
+    @property
+    def subject(self) -> str:
+        """The batch."""
+        return self.batch
+
+    def sentence(self) -> str:
+        """Say how much there is."""
+        word = self.word if self.portions == 1 else self.word + "s"
+        return f"there are {self.portions} {word} of {self.batch}"
+
+    def post(self, board: Board) -> None:
+        """Bind what is eaten and what is left to what there is."""
+        total = board.all_portions(self.batch).plus(board.left(self.batch))
+        board.sheet.bound(total, low=self.portions, high=self.portions, rule=self.key)
+
+    def faults(self, week: Week, packed: PackedWeek) -> Iterator[Fault]:
+        """Count the portions packed."""
+        left = sums.batch_left(week, packed, self.batch)
+        if left < 0:
+            yield self.fault(
+                self.batch, f"{self.portions - left} {self.word}s packed, {self.portions} cooked"
+            )
+        for lunch in packed.lunches:
+            for part in lunch.portions:
+                if part.batch == self.batch and part.portions < 0:
+                    yield self.fault(self.batch, f"{part.portions} packed on {lunch.day}")
+
+    def weaker(self) -> tuple[Rule, ...]:
+        """Cook one portion more: what is left over is counted, so more never forbids."""
+        return (replace(self, portions=self.portions + 1),)
+
+
+def rules(week: Week) -> Iterator[Rule]:
+    """One rule for each batch."""
+    for batch in week.batches.values():
+        yield Stock(batch.name, batch.portions, batch.portion_word)

@@ -1,0 +1,264 @@
+"""Variety: how often a dish, a choice or a batch may come, and how close together."""
+
+from __future__ import annotations
+
+import itertools
+from collections.abc import Iterator
+from dataclasses import dataclass, replace
+from datetime import date, timedelta
+from typing import ClassVar
+
+from models.packed import PackedLunch, PackedWeek
+from models.week import Week, day_name
+from optimiser.rules.base import Fault, Rule
+from optimiser.servings.board import Board, Slot
+from optimiser.servings.rows import Sum
+
+
+def times(count: int) -> str:
+    """Say how often."""
+    return {1: "once", 2: "twice"}.get(count, f"{count} times")
+
+
+def windows(days: tuple[date, ...], length: int) -> Iterator[tuple[date, ...]]:
+    """Give every run of `length` calendar days that holds two of `days` or more.
+
+    A run is given once, from each of `days` on; days without a lunch count too.
+    """
+    for start in days:
+        run = tuple(day for day in days if start <= day < start + timedelta(days=length))
+        if len(run) > 1:
+            yield run
+
+
+def _slots(board: Board, group: tuple[str, ...], days: tuple[date, ...]) -> Iterator[Slot]:
+    return (slot for slot in board.slots_of(group) if slot.day in days)
+
+
+def _place(lunch: PackedLunch) -> str:
+    return f"{day_name(lunch.day)}, {lunch.eater}"
+
+
+@dataclass(frozen=True)
+class MostTimes(Rule):
+    """A dish comes at most so often a week for one eater."""
+
+    family: ClassVar[str] = "most times"
+    dish: str
+    most: int
+
+    @property
+    def subject(self) -> str:
+        """The dish."""
+        return self.dish
+
+    def sentence(self) -> str:
+        """Say how often."""
+        return f"{self.dish} may come {times(self.most)} a week"
+
+    def post(self, board: Board) -> None:
+        """Bound its times for each group."""
+        for group in board.groups:
+            total = Sum()
+            for slot in board.slots_of(group):
+                total.plus(board.times(slot, self.dish))
+            board.sheet.bound(total, high=self.most * len(group), rule=self.key)
+
+    def faults(self, week: Week, packed: PackedWeek) -> Iterator[Fault]:
+        """Count."""
+        for eater in week.eaters:
+            count = sum(lunch.dish == self.dish for lunch in packed.of(eater))
+            if count > self.most:
+                yield self.fault(eater, f"{self.dish} comes {times(count)}")
+
+    def weaker(self) -> tuple[Rule, ...]:
+        """Once more."""
+        return (replace(self, most=self.most + 1),)
+
+
+@dataclass(frozen=True)
+class DaysBetween(Rule):
+    """So many days lie between two of the same dish."""
+
+    family: ClassVar[str] = "days between"
+    dish: str
+    days: int
+
+    @property
+    def subject(self) -> str:
+        """The dish."""
+        return self.dish
+
+    def sentence(self) -> str:
+        """Say how many days."""
+        if self.days == 1:
+            return f"{self.dish} may not come two days running"
+        return f"{self.days} days lie between two of {self.dish}"
+
+    def post(self, board: Board) -> None:
+        """At most one in every run of days that is too short for two."""
+        for group in board.groups:
+            days = tuple(slot.day for slot in board.slots_of(group))
+            for run in windows(days, self.days + 1):
+                total = Sum()
+                for slot in _slots(board, group, run):
+                    total.plus(board.times(slot, self.dish))
+                board.sheet.bound(total, high=len(group), rule=self.key)
+
+    def faults(self, week: Week, packed: PackedWeek) -> Iterator[Fault]:
+        """Measure the gaps."""
+        for eater in week.eaters:
+            mine = [lunch for lunch in packed.of(eater) if lunch.dish == self.dish]
+            for first, second in itertools.pairwise(mine):
+                between = (second.day - first.day).days - 1
+                if between < self.days:
+                    yield self.fault(
+                        _place(second), f"{self.dish} again, {between} days after the last"
+                    )
+
+    def weaker(self) -> tuple[Rule, ...]:
+        """Ask for a day less."""
+        return (replace(self, days=self.days - 1),) if self.days > 1 else ()
+
+
+@dataclass(frozen=True)
+class KindsApart(Rule):
+    """Dishes of some kinds do not come on two days running."""
+
+    family: ClassVar[str] = "kinds apart"
+    kinds: frozenset[str]
+
+    @property
+    def subject(self) -> str:
+        """The kinds."""
+        return " or ".join(sorted(self.kinds))
+
+    def sentence(self) -> str:
+        """Say which kinds."""
+        return f"no {self.subject} two days running"
+
+    def post(self, board: Board) -> None:
+        """At most one on every two days running."""
+        for group in board.groups:
+            days = tuple(slot.day for slot in board.slots_of(group))
+            for run in windows(days, 2):
+                total = Sum()
+                for slot in _slots(board, group, run):
+                    total.plus(board.of_kinds(slot, self.kinds))
+                board.sheet.bound(total, high=len(group), rule=self.key)
+
+    def faults(self, week: Week, packed: PackedWeek) -> Iterator[Fault]:
+        """Look at each pair of days."""
+        for eater in week.eaters:
+            mine = packed.of(eater)
+            for first, second in itertools.pairwise(mine):
+                kinds = {week.dishes[first.dish].kind, week.dishes[second.dish].kind}
+                if (second.day - first.day).days == 1 and kinds <= self.kinds:
+                    yield self.fault(_place(second), f"{second.dish} the day after {first.dish}")
+
+
+@dataclass(frozen=True)
+class SameChoice(Rule):
+    """The same option of a choice comes at most so often a week for one eater."""
+
+    family: ClassVar[str] = "same choice"
+    choice: str
+    most: int
+
+    @property
+    def subject(self) -> str:
+        """The choice."""
+        return self.choice
+
+    def sentence(self) -> str:
+        """Say how often."""
+        return f"the same {self.choice} may come {times(self.most)} a week"
+
+    def post(self, board: Board) -> None:
+        """Bound the times of each option."""
+        for group in board.groups:
+            for option in board.week.choices[self.choice].options:
+                total = Sum()
+                for slot in board.slots_of(group):
+                    total.plus(board.chosen(slot, self.choice, option.item))
+                board.sheet.bound(total, high=self.most * len(group), rule=self.key)
+
+    def faults(self, week: Week, packed: PackedWeek) -> Iterator[Fault]:
+        """Count."""
+        for eater in week.eaters:
+            taken = [lunch.options.get(self.choice) for lunch in packed.of(eater)]
+            for option in week.choices[self.choice].options:
+                count = taken.count(option.item)
+                if count > self.most:
+                    yield self.fault(eater, f"{option.item} comes {times(count)}")
+
+    def weaker(self) -> tuple[Rule, ...]:
+        """Once more."""
+        return (replace(self, most=self.most + 1),)
+
+
+@dataclass(frozen=True)
+class BatchRunning(Rule):
+    """A batch is eaten on at most so many days running."""
+
+    family: ClassVar[str] = "days running"
+    batch: str
+    most: int
+
+    @property
+    def subject(self) -> str:
+        """The batch."""
+        return self.batch
+
+    def sentence(self) -> str:
+        """Say how many days."""
+        days = "1 day" if self.most == 1 else f"{self.most} days"
+        return f"{self.batch} may be eaten {days} running"
+
+    def post(self, board: Board) -> None:
+        """In every run of one day more, at least one is without it."""
+        for group in board.groups:
+            days = tuple(slot.day for slot in board.slots_of(group))
+            for run in windows(days, self.most + 1):
+                if len(run) > self.most:
+                    total = Sum()
+                    for slot in _slots(board, group, run):
+                        total.plus(board.with_batch(slot, self.batch))
+                    board.sheet.bound(total, high=self.most * len(group), rule=self.key)
+
+    def faults(self, week: Week, packed: PackedWeek) -> Iterator[Fault]:
+        """Count days running."""
+        for eater in week.eaters:
+            running, last = 0, None
+            for lunch in packed.of(eater):
+                if lunch.of(self.batch) == 0:
+                    running = 0
+                    continue
+                follows = last is not None and (lunch.day - last).days == 1 and running > 0
+                running = running + 1 if follows else 1
+                last = lunch.day
+                if running > self.most:
+                    yield self.fault(_place(lunch), f"{self.batch} on {running} days running")
+
+    def weaker(self) -> tuple[Rule, ...]:
+        """Allow a day more."""
+        return (replace(self, most=self.most + 1),)
+
+
+def rules(week: Week) -> Iterator[Rule]:
+    """Give the rules that the variety of the week asks for, where they can bind."""
+    variety = week.variety
+    for dish in week.dishes.values():
+        limits = [limit for limit in (dish.most, variety.most_times) if limit is not None]
+        if limits and min(limits) < len(week.days):
+            yield MostTimes(dish.name, min(limits))
+        if variety.days_between and (not limits or min(limits) > 1):
+            yield DaysBetween(dish.name, variety.days_between)
+    for kinds in variety.kinds_apart:
+        yield KindsApart(kinds)
+    if variety.same_choice is not None:
+        for name in week.choices:
+            yield SameChoice(name, variety.same_choice)
+    if variety.batch_running is not None:
+        for name in week.batches:
+            yield BatchRunning(name, variety.batch_running)

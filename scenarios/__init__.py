@@ -1,0 +1,1 @@
+"""Ready weeks, all invented: to run, to read and to start from."""
