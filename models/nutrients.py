@@ -1,9 +1,9 @@
 """Nutrients, named by INFOODS tagnames and by the words a cook uses.
 
-Source of tagnames and their units: FAO/INFOODS food component identifiers
-(tagnames); energy is kept in kilocalories, as the labels of both the EU and the
-US print it. Salt equivalent: salt = sodium x 2.5, Regulation (EU) No 1169/2011
-Annex I (11).
+Source of tagnames: FAO/INFOODS food component identifiers (tagnames). Where INFOODS
+gives ENERC in kilojoules unless stated, it is stated here: energy is kept in
+kilocalories, as labels of both the EU and the US print them. Salt equivalent: salt =
+sodium x 2.5, Regulation (EU) No 1169/2011 Annex I (11).
 """
 
 from __future__ import annotations

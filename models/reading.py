@@ -334,7 +334,8 @@ class _Reader:
             one = magnitude(entry.portion, GRAM)
             raise self.fail(
                 path,
-                f"{sayable(entry.yield_)} is not a whole number of {sayable(entry.portion)} portions",
+                f"{sayable(entry.yield_)} does not come to whole portions of "
+                f"{sayable(entry.portion)}",
                 f"Write {plain(whole * one)} g or {plain((whole + 1) * one)} g, "
                 "or another mass for 'portion'.",
             )
@@ -386,7 +387,7 @@ class _Reader:
         if not fits(amount, item.unit):
             raise self.fail(
                 path,
-                f"{sayable(amount)} of {name!r} cannot be taken from a pack of {sayable(item.pack)}",
+                f"{sayable(amount)} of {name!r} cannot come from a pack of {sayable(item.pack)}",
                 f"Say it in {item.unit}s.",
             )
         if magnitude(amount, item.unit) > 50 * magnitude(item.pack, item.unit):

@@ -3,8 +3,9 @@
 A small registry of our own keeps start-up fast and refuses what no cook would
 write (furlongs, amperes). Numbers are decimals, so 0.1 g ten times is 1 g.
 
-Sources of the factors: ounce and pound, NIST SP 811 appendix B.8 (28.349 523 125 g,
-453.592 37 g, exact); kilocalorie in kilojoules, thermochemical, NIST SP 811 (4.184).
+Sources of the factors: ounce and pound, NIST Handbook 44 appendix C (28.349 523 125 g,
+453.592 37 g, exact; NIST SP 811 appendix B.8 prints them rounded); kilocalorie,
+thermochemical, NIST SP 811 appendix B.8 (4.184 kJ).
 """
 
 from __future__ import annotations
@@ -33,8 +34,8 @@ litre = [volume] = L = l = litres = liter = liters
 millilitre = 0.001 * litre = mL = ml = millilitres = milliliter = milliliters
 centilitre = 0.01 * litre = cL = cl
 decilitre = 0.1 * litre = dL = dl
-kilocalorie = [energy] = kcal = kilocalories
-kilojoule = kilocalorie / 4.184 = kJ = kj = kilojoules
+kilojoule = [energy] = kJ = kj = kilojoules
+kilocalorie = 4.184 * kilojoule = kcal = kilocalories
 piece = [piece] = pc = pieces
 portion = [portion] = portions
 day = [time] = d = days
@@ -90,7 +91,8 @@ def magnitude(amount: Quantity, unit: str) -> Decimal:
     pint.DimensionalityError
         When the two do not measure the same thing.
     """
-    return Decimal(amount.m_as(unit))
+    # Factors such as 1 / 4.184 do not end; what they leave in the last digits is no food.
+    return round(Decimal(amount.m_as(unit)), 12).normalize() + 0
 
 
 def plain(number: Decimal, places: int = 1) -> str:

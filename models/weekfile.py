@@ -28,7 +28,7 @@ from pydantic_core import PydanticCustomError
 from models.allergens import WORDS as ALLERGEN_WORDS
 from models.allergens import allergens
 from models.needs import STANDARDS
-from models.nutrients import NAMES, NUTRIENTS, tagname
+from models.nutrients import NAMES, NUTRIENTS, SALT_PER_SODIUM, tagname
 from models.priorities import DEFAULT_ORDER, PRIORITIES
 from models.units import GRAM, MILLILITRE, PIECE, PORTION, Quantity, fits, magnitude, parse
 from models.week import Texture
@@ -350,7 +350,7 @@ def _nutrition(data: object) -> dict[str, Quantity]:
             raise fault(
                 f"{name!r} says {NUTRIENTS[tag].name} a second time", "Keep one of the two."
             )
-        known[tag] = amount / Decimal("2.5") if salt else amount
+        known[tag] = amount / SALT_PER_SODIUM if salt else amount
     return known
 
 
@@ -411,7 +411,7 @@ class WeekEntry(Entry):
     days: list[Weekday] = Field(
         default=["mon", "tue", "wed", "thu", "fri"],
         min_length=1,
-        max_length=14,
+        max_length=7,
         description="Days with lunches. Monday to Friday unless said.",
     )
     currency: Text = Field(default="", description="How prices are written, as EUR.")

@@ -1,8 +1,8 @@
 """The integer program of a week: counts, every rule's rows, priorities in order.
 
 Still plain data: nothing here knows a solver. A strict order of priorities is kept
-by weights: each level counts for more than all levels after it together. As the
-weights must stay exact in 64 bits, levels fall into as few stages as fit.
+by weights: each level counts for more than all levels after it together. Levels fall
+into as few stages as the size of such weights allows.
 """
 
 from __future__ import annotations
@@ -15,14 +15,17 @@ from math import gcd
 from models.priorities import PRIORITIES
 from models.units import GRAM
 from models.week import Week
-
 from optimiser.rules import Rule, rules_of
 from optimiser.servings import scale
 from optimiser.servings.board import Board, each_alone
 from optimiser.servings.rows import Row, Sum
 
-LARGEST = 2**58
-"""Most that a stage's objective may span: CP-SAT sums in 64 bits, with room to spare."""
+LARGEST = 2**40
+"""Most that a stage's objective may span.
+
+CP-SAT sums in 64 bits, but its linear relaxation counts in floating point, and two
+stages of half the digits are solved faster than one of all of them.
+"""
 
 
 @dataclass(frozen=True, slots=True)
@@ -131,7 +134,7 @@ class Program:
             low += min(weights) * slot.size
             high += max(weights) * slot.size
         for by_option in self.board.option_counts:
-            size_of = {}
+            size_of: dict[str, tuple[int, int]] = {}
             for (choice, _), count in by_option.items():
                 weight = rest.terms.pop(count, 0)
                 size = self.board.sheet.bounds[count][1]
@@ -188,9 +191,9 @@ def _left_over(board: Board) -> tuple[Sum, int]:
         item = board.week.larder[name]
         if item.mass is None:  # pragma: no cover - reading asks for it
             raise ValueError(f"{name} has no mass")
-        mass = scale.up(item.mass, GRAM)
+        mass = scale.up(item.mass, GRAM) * board.grain(name)
         for day, packs in opened.items():
-            total.add(packs, scale.up(item.pack, item.unit) * mass)
+            total.add(packs, board.pack(name) * mass)
             total.plus(board.used_on(day, name), -mass)
     return total, _GRAMS
 

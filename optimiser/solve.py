@@ -10,11 +10,10 @@ from decimal import Decimal
 from models import sums
 from models.packed import PackedLunch, PackedPortions, PackedWeek
 from models.week import Week
-
 from optimiser import cpsat
 from optimiser.cpsat import Status, Stop
 from optimiser.program import Level, Program, Stage
-from optimiser.servings.board import Slot
+from optimiser.servings.board import Slot, extra_key
 from optimiser.servings.rows import Row
 
 
@@ -89,9 +88,7 @@ def solve(
     status = Status.OPTIMAL
     for at, stage in enumerate(program.stages):
         left = None if deadline is None else deadline - time.monotonic()
-        answer = cpsat.solve(
-            model, stage.total, extra=extra, hint=counts, seconds=left, stop=stop
-        )
+        answer = cpsat.solve(model, stage.total, extra=extra, hint=counts, seconds=left, stop=stop)
         if answer.values is None:
             if at == 0:
                 return Solved(answer.status, None, (), None, ())
@@ -164,7 +161,10 @@ def _packed_lunch(program: Program, slot: Slot, counts: list[int]) -> PackedLunc
     serving = taken[0]
     dish = program.week.dishes[serving.dish]
     thawed = {name: counts[at] for name, at in board.thaw_counts[slot.at].items()}
-    extras = {helping.item: counts[at] for at, helping in board.extra_counts[slot.at].values()}
+    extras = {
+        extra.helping.item: counts[board.extra_counts[slot.at][extra_key(extra)][0]]
+        for extra in dish.extras
+    }
     return PackedLunch(
         eater=slot.eaters[0],
         day=slot.day,

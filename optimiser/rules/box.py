@@ -89,6 +89,17 @@ class BoxRoom(_BoxRule):
             for texture in (Texture.CRISP, Texture.PLAIN):
                 total.plus(board.volume(slot, texture))
             board.sheet.bound(total, high=room * slot.size, rule=self.key)
+            dry = Sum()
+            for texture in (Texture.CRISP, Texture.PLAIN):
+                dry.plus(board.volume(slot, texture))
+            least_wet = board.best_with(slot, board.volume(slot, Texture.WET), most=False)
+            least_dry = board.best_with(slot, dry, most=False)
+            too_big = (
+                serving
+                for serving, wet in least_wet.items()
+                if max(0, wet - pots) + least_dry[serving] > room
+            )
+            board.bar(slot, too_big, self.key)
 
     def faults(self, week: Week, packed: PackedWeek) -> Iterator[Fault]:
         """Sum what lies in the compartments."""
@@ -100,7 +111,7 @@ class BoxRoom(_BoxRule):
                 )
 
     def weaker(self) -> tuple[Rule, ...]:
-        """A box a tenth larger."""
+        """Make the box a tenth larger."""
         return (replace(self, compartments=self.bigger()),)
 
 

@@ -14,7 +14,7 @@ from models.units import Quantity, magnitude, plain
 from models.week import Bound, Week, day_name
 from optimiser.rules.base import Fault, Rule
 from optimiser.servings import scale
-from optimiser.servings.board import Board
+from optimiser.servings.board import Board, Slot
 from optimiser.servings.rows import Sum
 
 
@@ -48,16 +48,22 @@ class _NutrientRule(Rule):
         """Write an amount of the nutrient."""
         return f"{plain(number)} {NUTRIENTS[self.nutrient].symbol}"
 
+    def lunches(self, board: Board, *, up: bool) -> Iterator[tuple[Slot, Sum]]:
+        """Give the content of each slot where the bound is on each lunch."""
+        if not self.weekly:
+            group = next(group for group in board.groups if self.eater in group)
+            for slot in board.slots_of(group):
+                yield slot, board.nutrient(slot, self.nutrient, up=up)
+
     def totals(self, board: Board, *, up: bool) -> Iterator[tuple[Sum, int]]:
-        """Give each sum that is bounded, with the lunches it stands for."""
-        week = Sum()
-        group = next(group for group in board.groups if self.eater in group)
-        for slot in board.slots_of(group):
-            total = board.nutrient(slot, self.nutrient, up=up)
-            week.plus(total)
-            if not self.weekly:
-                yield total, slot.size
+        """Give each sum that is bounded, with the lunches or eaters it stands for."""
+        for slot, total in self.lunches(board, up=up):
+            yield total, slot.size
         if self.weekly:
+            week = Sum()
+            group = next(group for group in board.groups if self.eater in group)
+            for slot in board.slots_of(group):
+                week.plus(board.nutrient(slot, self.nutrient, up=up))
             yield week, len(group)
 
     def contents(self, week: Week, packed: PackedWeek) -> Iterator[tuple[str, Decimal]]:
@@ -94,6 +100,9 @@ class Floor(_NutrientRule):
         floor = scale.up(self.amount, NUTRIENTS[self.nutrient].unit)
         for total, lunches in self.totals(board, up=False):
             board.sheet.bound(total, low=floor * lunches, rule=self.key)
+        for slot, total in self.lunches(board, up=False):
+            most = board.best_with(slot, total, most=True)
+            board.bar(slot, (serving for serving in most if most[serving] < floor), self.key)
 
     def faults(self, week: Week, packed: PackedWeek) -> Iterator[Fault]:
         """Sum the nutrient."""
@@ -106,7 +115,7 @@ class Floor(_NutrientRule):
                 )
 
     def weaker(self) -> tuple[Rule, ...]:
-        """Nine tenths of it."""
+        """Ask for nine tenths of it."""
         return (replace(self, amount=self.amount * Decimal("0.9")),)
 
 
@@ -126,6 +135,9 @@ class Ceiling(_NutrientRule):
         ceiling = scale.down(self.amount, NUTRIENTS[self.nutrient].unit)
         for total, lunches in self.totals(board, up=True):
             board.sheet.bound(total, high=ceiling * lunches, rule=self.key)
+        for slot, total in self.lunches(board, up=True):
+            least = board.best_with(slot, total, most=False)
+            board.bar(slot, (serving for serving in least if least[serving] > ceiling), self.key)
 
     def faults(self, week: Week, packed: PackedWeek) -> Iterator[Fault]:
         """Sum the nutrient."""
@@ -138,7 +150,7 @@ class Ceiling(_NutrientRule):
                 )
 
     def weaker(self) -> tuple[Rule, ...]:
-        """A tenth more."""
+        """Allow a tenth more."""
         return (replace(self, amount=self.amount * Decimal("1.1")),)
 
 

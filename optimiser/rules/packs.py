@@ -12,7 +12,6 @@ from models.packed import PackedWeek
 from models.units import sayable
 from models.week import Week, day_name
 from optimiser.rules.base import Fault, Rule
-from optimiser.servings import scale
 from optimiser.servings.board import Board
 from optimiser.servings.rows import Sum
 
@@ -46,8 +45,7 @@ class OpenedLife(Rule):
         opened = board.opened_counts.get(self.item, {})
         if not opened:
             return
-        item = board.week.larder[self.item]
-        size = scale.up(item.pack, item.unit)
+        size = board.pack(self.item)
         into: dict[date, Sum] = {day: Sum() for day in opened}
         for start, packs in opened.items():
             out = Sum()

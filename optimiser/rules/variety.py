@@ -72,7 +72,7 @@ class MostTimes(Rule):
                 yield self.fault(eater, f"{self.dish} comes {times(count)}")
 
     def weaker(self) -> tuple[Rule, ...]:
-        """Once more."""
+        """Allow it once more."""
         return (replace(self, most=self.most + 1),)
 
 
@@ -193,7 +193,7 @@ class SameChoice(Rule):
                     yield self.fault(eater, f"{option.item} comes {times(count)}")
 
     def weaker(self) -> tuple[Rule, ...]:
-        """Once more."""
+        """Allow it once more."""
         return (replace(self, most=self.most + 1),)
 
 

@@ -8,11 +8,11 @@ several where eaters are alike.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterable, Iterator
 from dataclasses import dataclass, replace
 from datetime import date
 from itertools import product
-from math import ceil
+from math import ceil, gcd
 from typing import Any
 
 from models.nutrients import NUTRIENTS
@@ -78,7 +78,8 @@ def each_alone(week: Week) -> tuple[tuple[str, ...], ...]:
     return tuple((name,) for name in week.eaters)
 
 
-def _extra_key(extra: Extra) -> str:
+def extra_key(extra: Extra) -> str:
+    """Name the count of an extra: the same item in another portion has its own."""
     return f"{extra.helping.item} {extra.helping.amount}"
 
 
@@ -104,6 +105,7 @@ class Board:
         self.slots = tuple(self._slots())
         self.servings = {name: servings_of(dish) for name, dish in week.dishes.items()}
         self._weights: dict[object, tuple[list[tuple[Any, int]], ...]] = {}
+        self._grains: dict[str, int] = {}
         self.serving_counts: list[dict[Serving, int]] = []
         self.option_counts: list[dict[tuple[str, str], int]] = []
         self.extra_counts: list[dict[str, tuple[int, Helping]]] = []
@@ -115,7 +117,7 @@ class Board:
             for name, batch in week.batches.items()
         }
         self.opened_counts = self._lay_packs()
-        self._out_of_pots: dict[int, int] = {}
+        self._out_of_pots: dict[int, tuple[int, int]] = {}
         self._again: dict[tuple[int, str], int] = {}
 
     def _slots(self) -> Iterator[Slot]:
@@ -165,7 +167,7 @@ class Board:
         top: dict[str, int] = {}
         for dish in self.week.dishes.values():
             for extra in dish.extras:
-                key = _extra_key(extra)
+                key = extra_key(extra)
                 helpings[key] = extra.helping
                 most.setdefault(key, Sum()).plus(self.times(slot, dish.name), extra.most)
                 top[key] = max(top.get(key, 0), extra.most)
@@ -197,7 +199,7 @@ class Board:
         for name, item in self.week.larder.items():
             if item.opened_life is None:
                 continue
-            size = scale.up(item.pack, item.unit)
+            size = self.pack(name)
             total, by_day = Sum(), {}
             for day in self.week.days:
                 used = self.used_on(day, name)
@@ -297,7 +299,7 @@ class Board:
             for option in choice.options
         ]
         extras: list[tuple[Any, int]] = [
-            (_extra_key(extra), helping(extra.helping))
+            (extra_key(extra), helping(extra.helping))
             for dish in self.week.dishes.values()
             for extra in dish.extras
         ]
@@ -361,22 +363,75 @@ class Board:
         """Room in µL of what is wet and does not fit the pots, at the least."""
         if slot.at not in self._out_of_pots:
             wet = self.volume(slot, Texture.WET)
-            top = max(0, self.sheet.reach(wet)[1])
+            step = gcd(pots, *wet.terms.values()) or 1
+            top = max(0, self.sheet.reach(wet)[1]) // step
             count = self.sheet.count(top, f"{slot.day} wet out of pots")
-            self._out_of_pots[slot.at] = count
-            over = Sum([(count, 1)]).plus(wet, -1)
+            self._out_of_pots[slot.at] = (count, step)
+            over = Sum([(count, step)]).plus(wet, -1)
             self.sheet.bound(over, low=-pots * slot.size, rule=None)
-        return Sum([(self._out_of_pots[slot.at], 1)])
+        return Sum([self._out_of_pots[slot.at]])
+
+    def grain(self, item: str) -> int:
+        """Give the largest step, in thousandths of its unit, that all amounts of an item share.
+
+        Counting packs in such steps keeps the solver's numbers small.
+        """
+        if item not in self._grains:
+            unit = self.week.larder[item].unit
+            amounts = [scale.up(self.week.larder[item].pack, unit)]
+            for dish in self.week.dishes.values():
+                parts = [*dish.goes_in, *(extra.helping for extra in dish.extras)]
+                amounts += [scale.up(part.amount, unit) for part in parts if part.item == item]
+            for choice in self.week.choices.values():
+                parts = list(choice.options)
+                amounts += [scale.up(part.amount, unit) for part in parts if part.item == item]
+            self._grains[item] = gcd(*amounts)
+        return self._grains[item]
 
     def used(self, slot: Slot, item: str) -> Sum:
-        """Amount of a larder item used, in thousandths of its unit."""
-        unit = self.week.larder[item].unit
+        """Amount of a larder item used, in grains."""
+        unit, grain = self.week.larder[item].unit, self.grain(item)
         return self.over_food(
             slot,
             ("used", item),
             lambda name: 0,
-            lambda part: scale.up(part.amount, unit) if part.item == item else 0,
+            lambda part: scale.up(part.amount, unit) // grain if part.item == item else 0,
         )
+
+    def pack(self, item: str) -> int:
+        """Amount of a larder item in a pack, in grains."""
+        thing = self.week.larder[item]
+        return scale.up(thing.pack, thing.unit) // self.grain(item)
+
+    def best_with(self, slot: Slot, total: Sum, *, most: bool) -> dict[Serving, int]:
+        """Give the most (or least) a sum over food can be with each serving.
+
+        A serving that cannot do whatever is chosen with it can be barred at once,
+        which spares the solver from finding out.
+        """
+        best = max if most else min
+        options, extras = self.option_counts[slot.at], self.extra_counts[slot.at]
+        by_dish: dict[str, int] = {}
+        for dish in self.week.dishes.values():
+            reach = 0
+            for name in dish.choices:
+                items = [option.item for option in self.week.choices[name].options]
+                reach += best(total.terms.get(options[name, item], 0) for item in items)
+            for extra in dish.extras:
+                weight = total.terms.get(extras[extra_key(extra)][0], 0)
+                reach += best(0, weight * extra.most)
+            by_dish[dish.name] = reach
+        return {
+            serving: total.terms.get(count, 0) + by_dish[serving.dish]
+            for serving, count in self.serving_counts[slot.at].items()
+        }
+
+    def bar(self, slot: Slot, servings: Iterable[Serving], rule: str) -> None:
+        """Keep servings out of a slot."""
+        counts = self.serving_counts[slot.at]
+        barred = Sum((counts[serving], 1) for serving in servings)
+        if barred.terms:
+            self.sheet.bound(barred, high=0, rule=rule)
 
     # -- sums over the week -----------------------------------------------------
 
@@ -385,7 +440,7 @@ class Board:
         return tuple(slot for slot in self.slots if slot.eaters == group)
 
     def used_on(self, day: date, item: str) -> Sum:
-        """Amount of a larder item used on a date, in thousandths of its unit."""
+        """Amount of a larder item used on a date, in grains."""
         total = Sum()
         for slot in self.slots:
             if slot.day == day:

@@ -1,0 +1,173 @@
+"""The plan file: the contract that scripts, the audit and later papers rely on.
+
+Numbers are in the unit named beside them; dates are ISO 8601; nutrients go by
+INFOODS tagname. The week a plan was made for travels in it, so that a plan can be
+judged without the file it came from.
+"""
+
+from __future__ import annotations
+
+from datetime import date
+from typing import Any, Literal
+
+from pydantic import BaseModel, ConfigDict, Field
+
+
+class Part(BaseModel):
+    """A mapping of the plan file; unknown keys are errors, so typing slips show."""
+
+    model_config = ConfigDict(extra="forbid", frozen=True)
+
+
+class PriorityLine(Part):
+    """What the plan reaches in one priority, and what is proven of it."""
+
+    name: str = Field(description="Name of the priority.")
+    value: float = Field(description="What the plan reaches.")
+    unit: str = Field(description="What the value counts.")
+    better: Literal["less", "more"] = Field(description="Which way is better.")
+    bound: float | None = Field(
+        description="No plan as good in the priorities before does better than this."
+    )
+    proven: bool = Field(description="True when value and bound are one.")
+
+
+class BatchLine(Part):
+    """Portions of one batch in one lunch."""
+
+    batch: str = Field(description="Name of the batch.")
+    portions: int = Field(description="Whole portions or pieces.")
+    grams: float = Field(description="Their mass in g.")
+    from_freezer: int = Field(description="How many of them come from the freezer.")
+    move_to_fridge: date | None = Field(
+        default=None, description="The evening they are moved to the fridge."
+    )
+
+
+class ItemLine(Part):
+    """An amount of a larder item in one lunch."""
+
+    item: str = Field(description="Name of the item.")
+    amount: float = Field(description="How much of it.")
+    unit: Literal["g", "mL", "piece"] = Field(description="Unit of the amount.")
+
+
+class ChoiceLine(ItemLine):
+    """The option taken of one choice."""
+
+    choice: str = Field(description="Name of the choice.")
+
+
+class ExtraLine(ItemLine):
+    """An extra that is added."""
+
+    times: int = Field(description="How many times it is added.")
+
+
+class NutrientLine(Part):
+    """Content of one nutrient in one lunch."""
+
+    amount: float = Field(description="How much.")
+    unit: str = Field(description="g, mg, µg or kcal.")
+    complete: bool = Field(description="False means 'at least': a figure is missing.")
+    floor: float | None = Field(default=None, description="The least, where there is one.")
+    ceiling: float | None = Field(default=None, description="The most, where there is one.")
+
+
+class RuleLine(Part):
+    """A rule that a reason or a conflict names."""
+
+    key: str = Field(description="Its key, unique in the week.")
+    sentence: str = Field(description="What it asks, with its numbers.")
+    source: str = Field(default="", description="Who says so, when not the week file.")
+
+
+class Reason(Part):
+    """Why a lunch is as it is."""
+
+    kind: Literal["amount", "rule", "priority", "order", "conflict"] = Field(
+        description="What bound it: an amount at its least or most, a rule that was dropped "
+        "to see, a priority, the order of the file, or rules that leave nothing else."
+    )
+    text: str = Field(description="The reason in one sentence.")
+    rules: list[RuleLine] = Field(description="The rules it names.")
+    priority: str | None = Field(default=None, description="The priority that would be worse.")
+    alternative: str | None = Field(default=None, description="What it is held against.")
+
+
+class LunchLine(Part):
+    """One lunch."""
+
+    date: date
+    eater: str
+    dish: str
+    kind: str = Field(description="Kind of the dish.")
+    batches: list[BatchLine]
+    goes_in: list[ItemLine] = Field(description="What is always in the dish.")
+    choices: list[ChoiceLine]
+    extras: list[ExtraLine]
+    nutrients: dict[str, NutrientLine] = Field(description="By INFOODS tagname.")
+    minutes: int
+    cost: float = Field(description="Its share of batches and packs.")
+    microwave: bool = Field(description="Does it have to be heated?")
+    reasons: list[Reason] = []
+
+
+class BatchLeft(Part):
+    """Portions of a batch that no lunch takes."""
+
+    batch: str
+    portions: int
+    grams: float
+
+
+class PackLeft(Part):
+    """What opened packs of an item leave that will spoil."""
+
+    item: str
+    amount: float
+    unit: Literal["g", "mL", "piece"]
+    grams: float
+
+
+class LeftOver(Part):
+    """What is left over."""
+
+    grams: float
+    batches: list[BatchLeft]
+    packs: list[PackLeft]
+    why: list[RuleLine] = Field(
+        default=[], description="A smallest set of rules that forbids leaving less."
+    )
+
+
+class PackLine(Part):
+    """Packs of an item that are opened on one day."""
+
+    item: str
+    opened: date
+    packs: int
+
+
+class PlanFile(Part):
+    """A plan for a week of packed lunches."""
+
+    format: Literal["clearfridge plan 1"] = "clearfridge plan 1"
+    status: Literal["optimal", "feasible", "infeasible", "unknown"] = Field(
+        description="optimal: every priority is proven. feasible: a limit struck first. "
+        "infeasible: no plan is possible. unknown: a limit struck before any plan."
+    )
+    interrupted: bool = Field(default=False, description="True when the user stopped it.")
+    name: str = Field(description="Name of the week.")
+    currency: str = ""
+    days: list[date]
+    priorities: list[PriorityLine]
+    lunches: list[LunchLine]
+    left_over: LeftOver
+    packs: list[PackLine]
+    totals: dict[str, float] = Field(description="cost and minutes of the week.")
+    conflict: list[RuleLine] = Field(
+        default=[], description="A smallest set of rules that cannot hold together."
+    )
+    cautions: list[str]
+    week: dict[str, Any] = Field(description="The week file the plan was made for.")

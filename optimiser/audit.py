@@ -1,0 +1,264 @@
+"""A saved plan judged against its week: every rule, every amount, every sum.
+
+No solver takes part. Whoever edits a plan by hand learns which rule each change
+breaks, and where the sums no longer hold.
+"""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Iterator
+from dataclasses import dataclass
+from datetime import date
+from decimal import Decimal
+from pathlib import Path
+from typing import Any
+
+from pydantic import ValidationError
+
+from models import sums
+from models.errors import InputError, Where
+from models.packed import OpenedPacks, PackedLunch, PackedPortions, PackedWeek
+from models.planfile import LunchLine, PlanFile
+from models.reading import explain, week_of
+from models.units import plain
+from models.week import Dish, Week, day_name
+from models.weekfile import nearest
+from models.yamltext import Document
+from optimiser.rules import Fault, rules_of
+from optimiser.writing import left_over, lunch_line, totals
+
+LARGEST_BYTES = 8_000_000
+
+
+@dataclass(frozen=True, slots=True)
+class Finding:
+    """One thing that is wrong with a plan.
+
+    Attributes
+    ----------
+    rule
+        Key of the rule broken; "dish" or "sums" where the plan does not hold together.
+    sentence
+        The rule in words.
+    where
+        The lunch or food it is about.
+    what
+        What is wrong there.
+    """
+
+    rule: str
+    sentence: str
+    where: str
+    what: str
+
+
+def read_plan(file: str, text: str | None = None) -> PlanFile:
+    """Read a saved plan.
+
+    Raises
+    ------
+    InputError
+        When it cannot be read or is not a plan.
+    """
+    source = "standard input" if text is not None else file
+    text = _read(file) if text is None else text
+    try:
+        data: Any = json.loads(text, parse_constant=_no_constant)
+    except json.JSONDecodeError as wrong:
+        raise InputError(
+            Where(source, wrong.lineno), f"this is not JSON: {wrong.msg}", "Mend it, or plan again."
+        ) from None
+    except (RecursionError, ValueError):
+        raise InputError(source, "this is not a plan", "Make one: plan FILE --save PLAN") from None
+    if not isinstance(data, dict) or data.get("format") != "clearfridge plan 1":
+        raise InputError(
+            source,
+            "this is not a plan of this program",
+            "Make one: clearfridge plan FILE --save PLAN.json",
+        )
+    document = Document(source, data, _paths(data))
+    try:
+        return PlanFile.model_validate(data)
+    except ValidationError as wrong:
+        raise explain(document, wrong) from None
+
+
+def _no_constant(name: str) -> None:
+    raise ValueError(name)
+
+
+def _read(file: str) -> str:
+    path = Path(file)
+    try:
+        if path.stat().st_size > LARGEST_BYTES:
+            raise InputError(file, "it is far too large for a plan", "Name another file.")
+        return path.read_text(encoding="utf-8")
+    except UnicodeDecodeError:
+        raise InputError(file, "it is not UTF-8 text", "Name a saved plan.") from None
+    except OSError as fault:
+        raise InputError(
+            file, f"it cannot be read ({fault.strerror})", "Name a saved plan."
+        ) from None
+
+
+def _paths(data: Any, path: tuple[str | int, ...] = ()) -> dict[tuple[str | int, ...], int]:
+    """Know every path, so that a fault is placed by its keys; JSON keeps no lines."""
+    known: dict[tuple[str | int, ...], int] = {}
+    items: Any = ()
+    if isinstance(data, dict):
+        items = data.items()
+    elif isinstance(data, list):
+        items = enumerate(data)
+    for key, value in items:
+        known[(*path, key)] = 0
+        if len(path) < 6:
+            known |= _paths(value, (*path, key))
+    return known
+
+
+def audit(plan: PlanFile, week: Week | None = None) -> list[Finding]:
+    """Find everything that is wrong with a plan.
+
+    Parameters
+    ----------
+    plan
+        The plan.
+    week
+        The week to judge it by; the one it was made for when left out.
+
+    Raises
+    ------
+    InputError
+        When the plan names what its week has not.
+    """
+    week = embedded_week(plan) if week is None else week
+    packed = packed_of(plan, week)
+    sentences = {rule.key: rule.sentence() for rule in rules_of(week)}
+    findings = [*_lunches(plan, week), *_dishes(week, packed)]
+    for rule in rules_of(week):
+        findings += [_finding(fault, sentences) for fault in rule.faults(week, packed)]
+    return [*findings, *_sums(plan, week, packed)]
+
+
+def embedded_week(plan: PlanFile) -> Week:
+    """Read the week that travels in a plan."""
+    data = json.loads(json.dumps(plan.week), parse_float=Decimal, parse_int=Decimal)
+    return week_of(Document("the plan's own week", data, {}))
+
+
+def _finding(fault: Fault, sentences: dict[str, str]) -> Finding:
+    return Finding(fault.rule, sentences[fault.rule], fault.where, fault.what)
+
+
+def packed_of(plan: PlanFile, week: Week) -> PackedWeek:
+    """Take from a plan what is packed, and nothing it says about it.
+
+    Raises
+    ------
+    InputError
+        When it names what the week has not.
+    """
+    lunches = tuple(_packed(week, line, at) for at, line in enumerate(plan.lunches))
+    for at, pack in enumerate(plan.packs):
+        _known(pack.item, week.larder, ("packs", at, "item"), "larder item")
+    packs = tuple(OpenedPacks(pack.item, pack.opened, pack.packs) for pack in plan.packs)
+    return PackedWeek(lunches, packs)
+
+
+def _known(name: str, names: Any, path: tuple[str | int, ...], what: str) -> None:
+    if name not in names:
+        raise InputError(
+            Where("plan", None, path), f"there is no {what} named {name!r}", nearest(name, [*names])
+        )
+
+
+def _packed(week: Week, line: LunchLine, at: int) -> PackedLunch:
+    path: tuple[str | int, ...] = ("lunches", at)
+    _known(line.eater, week.eaters, (*path, "eater"), "eater")
+    _known(line.dish, week.dishes, (*path, "dish"), "dish")
+    for part in line.batches:
+        _known(part.batch, week.batches, (*path, "batches"), "batch")
+    for choice in line.choices:
+        _known(choice.choice, week.choices, (*path, "choices"), "choice")
+        options = [option.item for option in week.choices[choice.choice].options]
+        _known(choice.item, options, (*path, "choices"), f"option of {choice.choice}")
+    offered = [extra.helping.item for extra in week.dishes[line.dish].extras]
+    for extra in line.extras:
+        _known(extra.item, offered, (*path, "extras"), f"extra of {line.dish}")
+    return PackedLunch(
+        eater=line.eater,
+        day=line.date,
+        dish=line.dish,
+        portions=tuple(
+            PackedPortions(part.batch, part.portions, part.from_freezer) for part in line.batches
+        ),
+        options={choice.choice: choice.item for choice in line.choices},
+        extras={extra.item: extra.times for extra in line.extras},
+    )
+
+
+def _lunches(plan: PlanFile, week: Week) -> Iterator[Finding]:
+    """Every lunch of the week is packed once, and none besides."""
+    said = "each lunch of the week is packed once"
+    wanted = [(lunch.day, lunch.eater) for lunch in week.lunches]
+    packed = [(line.date, line.eater) for line in plan.lunches]
+    for day, eater in wanted:
+        if packed.count((day, eater)) != 1:
+            count = packed.count((day, eater))
+            yield Finding("lunches", said, _place(day, eater), f"packed {count} times")
+    for day, eater in sorted(set(packed) - set(wanted)):
+        yield Finding("lunches", said, _place(day, eater), "the week has no such lunch")
+
+
+def _place(day: date, eater: str) -> str:
+    return f"{day_name(day)}, {eater}"
+
+
+def _dishes(week: Week, packed: PackedWeek) -> Iterator[Finding]:
+    """Every lunch keeps to its dish."""
+    for lunch in packed.lunches:
+        dish = week.dishes[lunch.dish]
+        for what in _unlike(dish, lunch):
+            yield Finding("dish", f"{dish.name} is made as the file says", _of(lunch), what)
+
+
+def _of(lunch: PackedLunch) -> str:
+    return _place(lunch.day, lunch.eater)
+
+
+def _unlike(dish: Dish, lunch: PackedLunch) -> Iterator[str]:
+    taken = {take.batch for take in dish.takes}
+    for part in lunch.portions:
+        if part.batch not in taken:
+            yield f"{dish.name} takes no {part.batch}"
+    for take in dish.takes:
+        if not take.least <= lunch.of(take.batch) <= take.most:
+            yield f"{lunch.of(take.batch)} of {take.batch}, not {take.least} to {take.most}"
+    if set(lunch.options) != set(dish.choices):
+        yield f"its choices are {', '.join(dish.choices) or 'none'}"
+    for extra in dish.extras:
+        times = lunch.extras.get(extra.helping.item, 0)
+        if not 0 <= times <= extra.most:
+            yield f"{times} of {extra.helping.item}, not 0 to {extra.most}"
+
+
+def _sums(plan: PlanFile, week: Week, packed: PackedWeek) -> Iterator[Finding]:
+    """Hold what the plan says of itself against what it adds up to."""
+    said = "the plan's figures are what its lunches add up to"
+    for line, lunch in zip(plan.lunches, packed.lunches, strict=True):
+        real = lunch_line(week, lunch, list(line.reasons))
+        for name in type(line).model_fields:
+            if getattr(line, name) != getattr(real, name):
+                yield Finding("sums", said, _of(lunch), f"{name} does not add up")
+    if plan.left_over != left_over(week, packed, list(plan.left_over.why)):
+        grams = plain(sums.left_over(week, packed))
+        yield Finding("sums", said, "left over", f"it comes to {grams} g")
+    if plan.totals != totals(week, packed):
+        yield Finding("sums", said, "totals", "they do not add up")
+    real_values = sums.values(week, packed)
+    for priority in plan.priorities:
+        if priority.name in real_values:
+            value = real_values[priority.name]
+            if abs(Decimal(str(priority.value)) - value) > Decimal("0.00001"):
+                yield Finding("sums", said, priority.name, f"it comes to {plain(value, 4)}")

@@ -1,0 +1,304 @@
+"""Why a lunch is as it is, and why a week cannot be: claims that were solved for.
+
+A lunch's reason is the first of these that holds:
+
+- *amount*: one portion fewer or more, all else the same, breaks a rule. Plain sums.
+- *rule*: no other dish there is as good, but without one rule another is. Two solves.
+- *priority*: with any other dish there a priority gets worse. The forced week is solved.
+- *conflict*: no other dish is possible there at all; a smallest set of rules says so.
+- *order*: another dish would do as well, and the order of the file decided.
+
+Sets are shrunk by deletion (Liffiton and Sakallah, 2008): every member is proven to
+be needed by a solve without it.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Collection, Iterable, Iterator, Sequence
+from concurrent.futures import ThreadPoolExecutor
+from dataclasses import dataclass, replace
+from decimal import Decimal
+
+from models.packed import PackedLunch, PackedPortions, PackedWeek
+from models.planfile import Reason, RuleLine
+from models.priorities import PRIORITIES, TIE_BREAK
+from models.units import plain
+from models.week import Week, weekday
+from optimiser import cpsat
+from optimiser.cpsat import Status, Stop
+from optimiser.program import Program
+from optimiser.rules import Fault, Rule
+from optimiser.servings.board import Slot
+from optimiser.servings.rows import Row, Sum
+from optimiser.solve import Solved, at_most
+
+SECONDS_EACH = 5.0
+"""Most time for one question. An open question gives no reason rather than a guess."""
+
+_NOT_AMOUNTS = frozenset({"stock", "freezer", "opened life"})
+
+
+@dataclass(frozen=True, slots=True)
+class Amount:
+    """An amount that a rule keeps from being one fewer or one more."""
+
+    rule: Rule
+    fault: Fault
+    part: PackedPortions
+    other: int
+
+
+class Explainer:
+    """Answers questions about one solved week."""
+
+    def __init__(self, program: Program, solved: Solved, stop: Stop | None = None) -> None:
+        if solved.counts is None or solved.packed is None:
+            raise ValueError("there is no plan to explain")
+        self.program = program
+        self.week: Week = program.week
+        self.packed: PackedWeek = solved.packed
+        self.counts: list[int] = solved.counts
+        self.stop = Stop() if stop is None else stop
+        self.levels = [level for level in program.levels if level.name != TIE_BREAK]
+        self.as_good = [at_most(level, self.counts) for level in self.levels]
+
+    def reasons(self, workers: int = 2) -> list[Reason | None]:
+        """Give a reason for each lunch, in the order of the packed week.
+
+        The answers do not depend on the number of workers.
+        """
+        with ThreadPoolExecutor(workers) as pool:
+            return list(pool.map(self.reason, self.packed.lunches))
+
+    def reason(self, lunch: PackedLunch) -> Reason | None:
+        """Give the first reason that holds; None when time ran out before any did."""
+        amounts = list(self.amounts(lunch))
+        if amounts:
+            return self._amount_reason(amounts)
+        slot = next(
+            slot
+            for slot in self.program.board.slots
+            if slot.day == lunch.day and lunch.eater in slot.eaters
+        )
+        foil = self._not_here(slot, lunch.dish)
+        answer = self._ask([*self.as_good, foil])
+        if answer.status is Status.UNKNOWN:
+            return None
+        if answer.values is not None:
+            other = self._dish_at(slot, answer.values)
+            return Reason(
+                kind="order",
+                text=f"{other} would do as well on {weekday(lunch.day)}; "
+                "the order of your file decided",
+                rules=[],
+                alternative=other,
+            )
+        return self._bound(slot, lunch, foil)
+
+    def why_not_less_left_over(self) -> list[RuleLine]:
+        """Give a smallest set of rules that forbids leaving less; none when nothing is left."""
+        level = next((one for one in self.levels if one.name == "left_over"), None)
+        if level is None or level.total.value(self.counts) <= 0:
+            return []
+        first = self.levels[0] is level
+        less = at_most(level, self.counts)
+        less = replace(less, high=(less.high or 0) - level.step)
+        before = [] if first else self.as_good[: self.levels.index(level)]
+        try:
+            rules = smallest_conflict(self.program, [*before, less], self.stop)
+        except TimeoutError:
+            return []
+        return [rule_line(rule) for rule in rules]
+
+    # -- amounts -----------------------------------------------------------------
+
+    def amounts(self, lunch: PackedLunch) -> Iterator[Amount]:
+        """Find each amount of a lunch that is the least or the most a rule allows."""
+        takes = {take.batch: take for take in self.week.dishes[lunch.dish].takes}
+        for part in lunch.portions:
+            take = takes[part.batch]
+            for other in (part.portions - 1, part.portions + 1):
+                if take.least <= other <= take.most:
+                    yield from self._broken_by(lunch, part, other)
+
+    def _broken_by(self, lunch: PackedLunch, part: PackedPortions, other: int) -> Iterator[Amount]:
+        changed = replace(
+            lunch,
+            portions=tuple(
+                replace(one, portions=other, thawed=min(one.thawed, other)) if one is part else one
+                for one in lunch.portions
+            ),
+        )
+        lunches = tuple(changed if one is lunch else one for one in self.packed.lunches)
+        packed = replace(self.packed, lunches=lunches)
+        for rule in self.program.rules.values():
+            if rule.family not in _NOT_AMOUNTS:
+                for fault in rule.faults(self.week, packed):
+                    yield Amount(rule, fault, part, other)
+                    break
+
+    def _amount_reason(self, amounts: Sequence[Amount]) -> Reason:
+        first = amounts[0]
+        batch = self.week.batches[first.part.batch]
+        word = batch.portion_word if first.other == 1 else batch.portion_word + "s"
+        said = [one for one in amounts if (one.part, one.other) == (first.part, first.other)]
+        few = "only " if first.other < first.part.portions else ""
+        count = f"{few}{first.other or 'no'} {word} of {batch.name}"
+        return Reason(
+            kind="amount",
+            text=f"with {count}: {' and '.join(one.fault.what for one in said[:2])}",
+            rules=[rule_line(one.rule) for one in said[:2]],
+            alternative=f"{first.other} {word} of {batch.name}",
+        )
+
+    # -- another dish ------------------------------------------------------------
+
+    def _not_here(self, slot: Slot, dish: str) -> Row:
+        terms = self.program.board.times(slot, dish).terms
+        return Row(tuple(terms.items()), None, 0, None)
+
+    def _dish_at(self, slot: Slot, counts: list[int]) -> str:
+        board = self.program.board
+        found = (s.dish for s, at in board.serving_counts[slot.at].items() if counts[at])
+        return next(found)
+
+    def _ask(
+        self, extra: Iterable[Row], dropped: Collection[str] = (), objective: Sum | None = None
+    ) -> cpsat.Answer:
+        model = cpsat.model_of(self.program.board.sheet, dropped)
+        return cpsat.solve(model, objective, extra=extra, seconds=SECONDS_EACH, stop=self.stop)
+
+    def _bound(self, slot: Slot, lunch: PackedLunch, foil: Row) -> Reason | None:
+        """No other dish is as good: say which rule, priority or conflict it is."""
+        for rule in self._near(slot, lunch):
+            answer = self._ask([*self.as_good, foil], [rule.key])
+            if answer.values is not None:
+                other = self._dish_at(slot, answer.values)
+                return Reason(
+                    kind="rule",
+                    text=f"{rule.sentence()}; but for that, {other} would do as well",
+                    rules=[rule_line(rule)],
+                    alternative=other,
+                )
+        return self._worse(slot, lunch, foil)
+
+    def _near(self, slot: Slot, lunch: PackedLunch) -> list[Rule]:
+        """List the rules that bear on this one lunch, the most particular first."""
+        kind = self.week.dishes[lunch.dish].kind
+        batches = {part.batch for part in lunch.portions}
+        found: list[Rule] = []
+        for rule in self.program.rules.values():
+            subject = rule.subject
+            particular = (
+                (rule.family in {"microwave", "cold"} and slot.day in getattr(rule, "days", ()))
+                or (rule.family == "kinds apart" and kind not in getattr(rule, "kinds", ()))
+                or (rule.family in {"fridge life", "freezer"} and subject not in batches)
+                or (rule.family == "must not have" and lunch.eater in subject)
+            )
+            if particular:
+                found.append(rule)
+        return found[:4]
+
+    def _worse(self, slot: Slot, lunch: PackedLunch, foil: Row) -> Reason | None:
+        """Solve the week with another dish here; name the first priority that is lost."""
+        held: list[Row] = [foil]
+        for stage in self.program.stages:
+            best = self._ask(held, objective=stage.total)
+            if best.status is Status.INFEASIBLE:
+                return self._conflict(lunch, foil)
+            if best.status is not Status.OPTIMAL or best.values is None:
+                return None
+            for level in stage.levels:
+                lost = level.total.value(best.values) - level.total.value(self.counts)
+                if lost > 0:
+                    return self._lost(slot, lunch, level.name, Decimal(lost) / level.per_unit, best)
+            held.extend(at_most(level, self.counts) for level in stage.levels)
+        raise RuntimeError("a foil that is not as good is worse in some priority")
+
+    def _lost(
+        self, slot: Slot, lunch: PackedLunch, name: str, lost: Decimal, best: cpsat.Answer
+    ) -> Reason:
+        other = None if best.values is None else self._dish_at(slot, best.values)
+        return Reason(
+            kind="priority",
+            text=f"with any other dish on {weekday(lunch.day)} "
+            f"{say_loss(name, lost, self.week.currency)}",
+            rules=[RuleLine(key=f"priority:{name}", sentence=PRIORITIES[name].title)],
+            priority=name,
+            alternative=other,
+        )
+
+    def _conflict(self, lunch: PackedLunch, foil: Row) -> Reason:
+        rules = smallest_conflict(self.program, [foil], self.stop)
+        said = "; ".join(rule.sentence() for rule in rules)
+        return Reason(
+            kind="conflict",
+            text=f"no other dish is possible on {weekday(lunch.day)}: {said}",
+            rules=[rule_line(rule) for rule in rules],
+        )
+
+
+def say_loss(name: str, lost: Decimal, currency: str) -> str:
+    """Say in kitchen words what is lost in a priority."""
+    money = f"{currency} {plain(lost, 4) if lost < Decimal('0.01') else f'{lost:.2f}'}".strip()
+    many = plain(lost, 0)
+    return {
+        "left_over": f"at least {plain(lost)} g would be left over",
+        "repeats": "a dish would come again",
+        "freshness": f"food would be eaten later ({many} more portion-days past its fresh end)",
+        "thawed": f"{many} more {'portion' if lost == 1 else 'portions'} would be thawed",
+        "liking": f"the week would be liked less, by {many}",
+        "cost": f"the week would cost at least {money} more",
+        "minutes": f"the week would take {many} min more",
+    }[name]
+
+
+def rule_line(rule: Rule) -> RuleLine:
+    """Write a rule for the plan file."""
+    return RuleLine(key=rule.key, sentence=rule.sentence(), source=rule.source)
+
+
+# -- conflicts ---------------------------------------------------------------------
+
+
+def smallest_conflict(
+    program: Program, extra: Sequence[Row] = (), stop: Stop | None = None
+) -> list[Rule]:
+    """Find a set of rules that cannot hold together, and of which each is needed.
+
+    Where there are several, the one kept is of rules that the cook can change: safety
+    rules and stock are tried for leaving out first. Always the same for the same week.
+
+    Raises
+    ------
+    TimeoutError
+        When a solve was stopped, so that nothing can be claimed.
+    """
+
+    def conflicts(kept: Iterable[str]) -> bool:
+        left_out = program.rules.keys() - set(kept)
+        model = cpsat.model_of(program.board.sheet, left_out)
+        answer = cpsat.solve(model, None, extra=extra, seconds=SECONDS_EACH, stop=stop)
+        if answer.status is Status.UNKNOWN:
+            raise TimeoutError("a question stayed open")
+        return answer.status is Status.INFEASIBLE
+
+    order = sorted(program.rules.values(), key=lambda rule: not rule.safety)
+    keys = [rule.key for rule in order]
+    kept = _shrink(keys, conflicts)
+    return [rule for key, rule in program.rules.items() if key in kept]
+
+
+def _shrink(keys: list[str], conflicts: Callable[[Iterable[str]], bool]) -> set[str]:
+    """Leave out chunks, then halves of chunks, while what is kept still conflicts."""
+    kept = list(keys)
+    todo = [keys[at : at + 8] for at in range(0, len(keys), 8)]
+    while todo:
+        chunk = todo.pop(0)
+        without = [key for key in kept if key not in chunk]
+        if conflicts(without):
+            kept = without
+        elif len(chunk) > 1:
+            half = len(chunk) // 2
+            todo[:0] = [chunk[:half], chunk[half:]]
+    return set(kept)

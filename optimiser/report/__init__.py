@@ -1,0 +1,1 @@
+"""What a person reads: a plan, a week as it was understood, an audit."""

@@ -1,0 +1,25 @@
+"""An audit as a reader sees it."""
+
+from __future__ import annotations
+
+from rich.console import Group, RenderableType
+from rich.text import Text
+
+from optimiser.audit import Finding
+from optimiser.report.console import beside, rendered
+
+
+def text(findings: list[Finding], *, colour: bool = False, width: int = 80) -> str:
+    """Write down what is wrong with a plan, or that nothing is."""
+    if not findings:
+        return "The plan keeps every rule of its week, and its figures add up.\n"
+    count = len(findings)
+    parts: list[RenderableType] = [
+        Text(f"{count} {'fault' if count == 1 else 'faults'} in this plan", style="bold")
+    ]
+    for finding in findings:
+        body = Group(
+            Text(finding.what), Text(f"breaks {finding.rule}: {finding.sentence}", style="dim")
+        )
+        parts += ["", beside(finding.where, body, width=20, style="bold")]
+    return rendered(parts, colour=colour, width=width)

@@ -1,0 +1,169 @@
+"""A week as it was understood: every figure with where it comes from, nothing solved."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from rich.console import Group, RenderableType
+from rich.table import Table
+from rich.text import Text
+
+from models.nutrients import NUTRIENTS, PROTEIN
+from models.units import magnitude, plain, sayable
+from models.week import Batch, Bound, Contents, Eater, LarderItem, Nutrition, Week, day_name
+from optimiser.report.console import beside, rendered, words
+from optimiser.rules import rules_of
+from optimiser.understanding import remarks
+
+
+def text(week: Week, *, colour: bool = False, width: int = 80) -> str:
+    """Write what a week file was understood to say."""
+    parts: list[RenderableType] = [
+        words((week.name or "A week of lunches", "bold"), f"  {_span(week)}"),
+        *([Text(week.note, style="dim")] if week.note else []),
+        "",
+        beside("lunches", Text(_lunches(week))),
+        *(beside("skipped", Text(_skip(week))) for _ in week.skips[:1]),
+        *(beside(eater.name, _eater(eater)) for eater in week.eaters.values()),
+        "",
+        *_batches(week),
+        "",
+        *_larder(week),
+        "",
+        *_rules(week),
+        "",
+        *(beside("remark", Text(remark), width=8) for remark in remarks(week)),
+    ]
+    return rendered(parts, colour=colour, width=width)
+
+
+def _span(week: Week) -> str:
+    return f"{day_name(week.days[0])} to {day_name(week.days[-1])} {week.days[-1].year}"
+
+
+def _lunches(week: Week) -> str:
+    count = len(week.lunches)
+    dishes = f"{len(week.dishes)} dishes to choose from"
+    return f"{count} {'lunch' if count == 1 else 'lunches'} to plan, {dishes}"
+
+
+def _skip(week: Week) -> str:
+    said = []
+    for skip in week.skips:
+        who = f" ({skip.eater})" if skip.eater else ""
+        why = f": {skip.why}" if skip.why else ""
+        said.append(f"{day_name(skip.day)}{who}{why}")
+    return "; ".join(said)
+
+
+def _eater(eater: Eater) -> RenderableType:
+    lines = [f"at least {_bound(bound)}" for bound in eater.floors]
+    lines += [f"at most {_bound(bound)}" for bound in eater.ceilings]
+    avoided = [*sorted(eater.avoids_allergens), *sorted(eater.avoids_foods)]
+    if avoided:
+        lines.append(f"must not have {', '.join(avoided)}")
+    if eater.box:
+        lines.append(f"carries the {eater.box}")
+    return Group(*(Text(line) for line in lines or ["no floors"]))
+
+
+def _bound(bound: Bound) -> str:
+    nutrient = NUTRIENTS[bound.nutrient]
+    span = "over the week" if bound.weekly else "a lunch"
+    note = f" ({bound.note})" if bound.note else ""
+    number = plain(magnitude(bound.amount, nutrient.unit))
+    return f"{number} {nutrient.symbol} {nutrient.name} {span}{note}"
+
+
+def _table(*columns: tuple[str, bool]) -> Table:
+    table = Table(box=None, padding=(0, 1, 0, 0), header_style="dim", expand=True)
+    for title, right in columns:
+        table.add_column(title, justify="right" if right else "left", overflow="fold")
+    return table
+
+
+def _batches(week: Week) -> Iterator[RenderableType]:
+    table = _table(
+        ("batch", False),
+        ("comes to", False),
+        ("made", False),
+        ("use by", False),
+        ("freezer", True),
+        ("protein", True),
+        ("allergens", False),
+    )
+    for batch in week.batches.values():
+        table.add_row(
+            Text(batch.name),
+            f"{batch.portions} x {sayable(batch.portion)}",
+            day_name(batch.made),
+            day_name(batch.use_by),
+            str(batch.freezer) if batch.freezer else "no",
+            _protein(batch.nutrition),
+            Text(_allergens(batch.contents)),
+        )
+    yield table
+    for batch in week.batches.values():
+        yield beside("", Text(_sources(batch), style="dim"), width=1)
+
+
+def _sources(batch: Batch) -> str:
+    low, high = batch.life.low, batch.life.high
+    days = f"{high}" if low == high else f"{low} to {high}"
+    return (
+        f"{batch.name}: keeps {days} days ({batch.life.source}); "
+        f"protein per {batch.portion_word} ({batch.nutrition_source})"
+    )
+
+
+def _protein(nutrition: Nutrition) -> str:
+    known = nutrition.get(PROTEIN)
+    return "not known" if known is None else f"{plain(magnitude(known, 'gram'), 2)} g"
+
+
+def _allergens(contents: Contents) -> str:
+    if contents.allergens is None:
+        return "not known"
+    return ", ".join(sorted(contents.allergens)) or "none"
+
+
+def _larder(week: Week) -> Iterator[RenderableType]:
+    if not week.larder:
+        return
+    table = _table(
+        ("larder", False),
+        ("pack", False),
+        ("price", True),
+        ("opened", True),
+        ("protein", True),
+        ("per", False),
+        ("source", False),
+        ("allergens", False),
+    )
+    for item in week.larder.values():
+        table.add_row(
+            Text(item.name),
+            sayable(item.pack),
+            f"{item.price:.2f}",
+            _opened(item),
+            _protein(item.nutrition),
+            sayable(item.per),
+            Text(item.nutrition_source),
+            Text(_allergens(item.contents)),
+        )
+    yield table
+
+
+def _opened(item: LarderItem) -> str:
+    if item.opened_life is None:
+        return "keeps"
+    return f"{item.opened_life} {'day' if item.opened_life == 1 else 'days'}"
+
+
+def _rules(week: Week) -> Iterator[RenderableType]:
+    yield Text("Rules that every plan obeys", style="bold")
+    for rule in rules_of(week):
+        source = f" [{rule.source}]" if rule.source else ""
+        yield beside("-", Text(rule.sentence() + source), width=1)
+    order = ", ".join(name.replace("_", " ") for name in week.priorities)
+    yield beside("order", Text(f"What matters first: {order}"), width=5)

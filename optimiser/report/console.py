@@ -1,0 +1,46 @@
+"""How text is laid out: 80 columns, colour only where a terminal shows it."""
+
+from __future__ import annotations
+
+import io
+
+from rich.console import Console, RenderableType
+from rich.table import Table
+from rich.text import Text
+
+WIDTH = 80
+DAY, LABEL = "bold", "dim"
+
+
+def rendered(parts: list[RenderableType], *, colour: bool = False, width: int = WIDTH) -> str:
+    """Render to text; without `colour` there is no escape sequence in it."""
+    stream = io.StringIO()
+    console = Console(
+        file=stream,
+        width=width,
+        force_terminal=colour,
+        color_system="standard" if colour else None,
+        highlight=False,
+        markup=False,
+        emoji=False,
+        legacy_windows=False,
+    )
+    for part in parts:
+        console.print(part)
+    lines = stream.getvalue().split("\n")
+    return "\n".join(line.rstrip() for line in lines)
+
+
+def beside(label: str, body: RenderableType, *, width: int = 12, style: str = LABEL) -> Table:
+    """Set a label beside a body."""
+    table = Table.grid(padding=(0, 1, 0, 0))
+    table.add_column(width=width, no_wrap=True, style=style)
+    table.add_column(ratio=1)
+    table.expand = True
+    table.add_row(Text(label), body)
+    return table
+
+
+def words(*parts: str | tuple[str, str]) -> Text:
+    """Join plain and styled pieces of text."""
+    return Text.assemble(*parts)

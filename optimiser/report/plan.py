@@ -1,0 +1,275 @@
+"""A plan as a cook reads it, on paper 80 columns wide."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from datetime import date
+
+from rich.console import Group, RenderableType
+from rich.rule import Rule as Line
+from rich.table import Table
+from rich.text import Text
+
+from models.nutrients import NUTRIENTS, PROTEIN
+from models.planfile import BatchLine, ItemLine, LunchLine, PlanFile, PriorityLine, RuleLine
+from models.priorities import PRIORITIES, TIE_BREAK
+from models.week import day_name
+from optimiser.report.console import beside, rendered, words
+
+
+def text(plan: PlanFile, *, colour: bool = False, width: int = 80) -> str:
+    """Write a plan as text.
+
+    Parameters
+    ----------
+    plan
+        The plan.
+    colour
+        Whether to mark parts for a terminal.
+    width
+        Columns.
+    """
+    parts: list[RenderableType] = [_title(plan)]
+    if plan.lunches:
+        parts += [*_days(plan), Line(style="dim"), *_ends(plan)]
+    else:
+        parts += list(_no_plan(plan))
+    parts += ["", *(_caution(one) for one in plan.cautions)]
+    return rendered(parts, colour=colour, width=width)
+
+
+def _title(plan: PlanFile) -> RenderableType:
+    first, last = plan.days[0], plan.days[-1]
+    name = plan.name or "A week of lunches"
+    title = words((name, "bold"), f"  {day_name(first)} to {day_name(last)} {last.year}")
+    note = plan.week["week"].get("note", "") if isinstance(plan.week.get("week"), dict) else ""
+    lines: list[RenderableType] = [title]
+    if note:
+        lines.append(Text(str(note), style="dim"))
+    return Group(*lines)
+
+
+def _caution(one: str) -> RenderableType:
+    return beside("caution", Text(one), width=8)
+
+
+# -- lunches -----------------------------------------------------------------------
+
+
+def _days(plan: PlanFile) -> Iterator[RenderableType]:
+    several = len({line.eater for line in plan.lunches}) > 1
+    for day in plan.days:
+        lunches = [line for line in plan.lunches if line.date == day]
+        yield ""
+        if not lunches:
+            yield beside(day_name(day), Text("no lunch", style="dim"), style="bold")
+        for at, line in enumerate(lunches):
+            label = day_name(day) if at == 0 else ""
+            yield beside(label, _lunch(plan, line, several=several), style="bold")
+
+
+def _lunch(plan: PlanFile, line: LunchLine, *, several: bool) -> RenderableType:
+    head = Table.grid(expand=True)
+    head.add_column(ratio=1)
+    head.add_column(justify="right")
+    name = f"{line.eater}: {line.dish}" if several else line.dish
+    head.add_row(
+        Text(name, style="bold"), f"  {line.minutes} min  {money(plan.currency, line.cost)}"
+    )
+    rows: list[RenderableType] = [head]
+    if line.batches:
+        rows.append(Text(", ".join(_portions(plan, part) for part in line.batches)))
+    rows += [Text(_from_freezer(plan, part)) for part in line.batches if part.from_freezer]
+    sides = [_item(item) for item in (*line.goes_in, *line.choices, *line.extras)]
+    if sides:
+        rows.append(Text(f"with {', '.join(sides)}"))
+    if line.microwave:
+        rows.append(Text("to be heated: steaming hot"))
+    rows.append(Text(_nutrients(line), style="dim"))
+    rows += [_because(reason.text) for reason in line.reasons]
+    return Group(*rows)
+
+
+def _because(reason: str) -> RenderableType:
+    return beside("because", Text(reason, style="italic"), width=8)
+
+
+def count_of(plan: PlanFile, part: BatchLine | int, batch: str) -> str:
+    """Say a number of portions in the batch's own word."""
+    number = part if isinstance(part, int) else part.portions
+    entry = plan.week["batches"][batch]
+    word = "piece" if "piece" in str(entry["yield"]) else "portion"
+    return f"{number} {word if number == 1 else word + 's'}"
+
+
+def _portions(plan: PlanFile, part: BatchLine) -> str:
+    return f"{count_of(plan, part, part.batch)} {part.batch}, {_short(part.grams)} g"
+
+
+def _from_freezer(plan: PlanFile, part: BatchLine) -> str:
+    evening = f"{part.move_to_fridge:%a} evening" if part.move_to_fridge else "the evening before"
+    some = "all" if part.from_freezer == part.portions else str(part.from_freezer)
+    return f"{some} of the {part.batch} from the freezer: move to the fridge on {evening}"
+
+
+def _item(item: ItemLine) -> str:
+    if item.unit == "piece":
+        return item.item if item.amount == 1 else f"{_short(item.amount)} x {item.item}"
+    return f"{_short(item.amount)} {item.unit} {item.item}"
+
+
+def _nutrients(line: LunchLine) -> str:
+    shown = [tag for tag, one in line.nutrients.items() if one.floor or one.ceiling]
+    if PROTEIN not in shown and PROTEIN in line.nutrients:
+        shown.insert(0, PROTEIN)
+    shown.sort(key=lambda tag: tag != PROTEIN)
+    said = []
+    for tag in shown:
+        one = line.nutrients[tag]
+        least = "" if one.complete else "at least "
+        bounds = []
+        if one.floor is not None:
+            bounds.append(f"floor {_short(one.floor)}")
+        if one.ceiling is not None:
+            bounds.append(f"ceiling {_short(one.ceiling)}")
+        inside = f" ({', '.join(bounds)})" if bounds else ""
+        said.append(f"{NUTRIENTS[tag].name} {least}{_short(one.amount)} {one.unit}{inside}")
+    return ", ".join(said)
+
+
+# -- the week as a whole -----------------------------------------------------------
+
+
+def _ends(plan: PlanFile) -> Iterator[RenderableType]:
+    yield beside("left over", _left_over(plan))
+    moves = list(_moves(plan))
+    if moves:
+        yield beside("freezer", Group(*(Text(move) for move in moves)))
+    yield beside("opened", Text(_opened(plan)))
+    yield beside("week", Text(_totals(plan)))
+    yield ""
+    yield _priorities(plan)
+    if plan.status == "feasible":
+        why = "you stopped it" if plan.interrupted else "the time limit struck"
+        yield Text(f"Not proven to be the best: {why}. The bound says how much better it may get.")
+
+
+def _left_over(plan: PlanFile) -> RenderableType:
+    left = plan.left_over
+    if left.grams == 0:
+        used = ", ".join(f"{name} ({_whole(plan, name)})" for name in _batches(plan))
+        return Text(f"nothing. All used: {used}" if used else "nothing")
+    parts = [f"{count_of(plan, one.portions, one.batch)} {one.batch}" for one in left.batches]
+    parts += [
+        f"{_short(one.amount)} {_plural(one.unit, one.amount)} {one.item}, opened"
+        for one in left.packs
+    ]
+    lines: list[RenderableType] = [Text(f"{_short(left.grams)} g: {', '.join(parts)}")]
+    if left.why:
+        lines.append(beside("not less:", _rules(left.why), width=9))
+    return Group(*lines)
+
+
+def _batches(plan: PlanFile) -> list[str]:
+    return list(plan.week.get("batches", {}))
+
+
+def _whole(plan: PlanFile, name: str) -> str:
+    eaten = sum(p.portions for line in plan.lunches for p in line.batches if p.batch == name)
+    return count_of(plan, eaten, name)
+
+
+def _plural(unit: str, amount: float) -> str:
+    return unit + "s" if unit == "piece" and amount != 1 else unit
+
+
+def _rules(rules: list[RuleLine]) -> RenderableType:
+    return Group(*(Text(f"- {_sourced(rule)}") for rule in rules))
+
+
+def _sourced(rule: RuleLine) -> str:
+    return f"{rule.sentence} [{rule.source}]" if rule.source else rule.sentence
+
+
+def _moves(plan: PlanFile) -> Iterator[str]:
+    frozen: dict[str, int] = {}
+    for line in plan.lunches:
+        for part in line.batches:
+            if part.from_freezer:
+                frozen[part.batch] = frozen.get(part.batch, 0) + part.from_freezer
+    for name, number in frozen.items():
+        made = date.fromisoformat(str(plan.week["batches"][name]["made"]))
+        yield f"freeze {count_of(plan, number, name)} of {name} on {day_name(made)}"
+
+
+def _opened(plan: PlanFile) -> str:
+    said = [
+        f"{one.item} {one.opened:%a}" + (f" ({one.packs} packs)" if one.packs > 1 else "")
+        for one in plan.packs
+    ]
+    return ", ".join(said) or "nothing"
+
+
+def _totals(plan: PlanFile) -> str:
+    return (
+        f"{money(plan.currency, plan.totals['cost'])}, {plan.totals['minutes']:.0f} min of packing"
+    )
+
+
+def _priorities(plan: PlanFile) -> RenderableType:
+    table = Table(box=None, padding=(0, 2, 0, 0), header_style="dim")
+    table.add_column("in this order")
+    table.add_column("value", justify="right")
+    table.add_column("proof")
+    for line in plan.priorities:
+        table.add_row(_title_of(line), _value(plan, line, line.value), _proof(plan, line))
+    return table
+
+
+def _title_of(line: PriorityLine) -> str:
+    better = " (more is better)" if line.better == "more" else ""
+    return PRIORITIES[line.name].title + better
+
+
+def _value(plan: PlanFile, line: PriorityLine, value: float) -> str:
+    if line.unit == "money":
+        return money(plan.currency, value)
+    unit = line.unit[:-1] if value == 1 and line.unit.endswith("s") else line.unit
+    return f"{_short(value)} {unit}"
+
+
+def _proof(plan: PlanFile, line: PriorityLine) -> str:
+    if line.proven:
+        ways = "settles ties" if line.name == TIE_BREAK else "best possible"
+        return f"proven: {ways}"
+    if line.bound is None:
+        return "open"
+    way = "no more than" if line.better == "more" else "no less than"
+    return f"open: {way} {_value(plan, line, line.bound)}"
+
+
+def money(currency: str, amount: float) -> str:
+    """Write a sum of money."""
+    return f"{currency} {amount:.2f}".strip()
+
+
+def _short(number: float) -> str:
+    return f"{number:.1f}".rstrip("0").rstrip(".")
+
+
+# -- no plan -----------------------------------------------------------------------
+
+
+def _no_plan(plan: PlanFile) -> Iterator[RenderableType]:
+    yield ""
+    if plan.status == "unknown":
+        why = "you stopped it" if plan.interrupted else "the time limit struck"
+        yield Text(f"No plan yet: {why} before one was found. Allow more time (--seconds).")
+        return
+    yield Text("No plan is possible.", style="bold")
+    if not plan.conflict:
+        yield Text("What stands in the way was not found in time.")
+        return
+    yield Text("These rules cannot hold together, and each of them is needed for that:")
+    yield from (beside("-", Text(_sourced(rule)), width=1) for rule in plan.conflict)
+    yield Text("Change one of them, where it is yours to change.")

@@ -1,0 +1,156 @@
+"""A packed week written down as plan-file lines. Counts from the week; knows no solver."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from datetime import timedelta
+from decimal import Decimal
+from typing import Literal, TypedDict
+
+from models import sums
+from models.nutrients import NUTRIENTS
+from models.packed import PackedLunch, PackedWeek
+from models.planfile import (
+    BatchLeft,
+    BatchLine,
+    ChoiceLine,
+    ExtraLine,
+    ItemLine,
+    LeftOver,
+    LunchLine,
+    NutrientLine,
+    PackLeft,
+    Reason,
+    RuleLine,
+)
+from models.units import GRAM, Quantity, magnitude
+from models.week import Helping, LarderItem, Week
+
+Symbol = Literal["g", "mL", "piece"]
+SYMBOLS: Mapping[str, Symbol] = {"gram": "g", "millilitre": "mL", "piece": "piece"}
+
+
+class _Amount(TypedDict):
+    item: str
+    amount: float
+    unit: Symbol
+
+
+def totals(week: Week, packed: PackedWeek) -> dict[str, float]:
+    """Sum cost and minutes over the week."""
+    return {
+        "cost": number(sums.cost(week, packed)),
+        "minutes": number(Decimal(sums.minutes(week, packed))),
+    }
+
+
+def left_over(week: Week, packed: PackedWeek, why: list[RuleLine]) -> LeftOver:
+    """Write down what is left over, and why it is not less."""
+    batches = []
+    for name, batch in week.batches.items():
+        portions = sums.batch_left(week, packed, name)
+        if portions:
+            grams = number(portions * magnitude(batch.portion, GRAM))
+            batches.append(BatchLeft(batch=name, portions=portions, grams=grams))
+    used = sums.uses(week, packed)
+    packs = []
+    for name, item in week.larder.items():
+        if name in used and item.opened_life is not None and item.mass is not None:
+            rest = sums.pack_left(item, used[name], packed.packs)
+            if rest:
+                packs.append(
+                    PackLeft(
+                        item=name,
+                        amount=number(rest),
+                        unit=SYMBOLS[item.unit],
+                        grams=number(rest * magnitude(item.mass, GRAM)),
+                    )
+                )
+    return LeftOver(
+        grams=number(sums.left_over(week, packed)), batches=batches, packs=packs, why=why
+    )
+
+
+def lunch_line(week: Week, lunch: PackedLunch, reasons: list[Reason]) -> LunchLine:
+    """Write down one lunch."""
+    dish = week.dishes[lunch.dish]
+    return LunchLine(
+        date=lunch.day,
+        eater=lunch.eater,
+        dish=dish.name,
+        kind=dish.kind,
+        batches=[
+            BatchLine(
+                batch=part.batch,
+                portions=part.portions,
+                grams=number(part.portions * magnitude(week.batches[part.batch].portion, GRAM)),
+                from_freezer=part.thawed,
+                move_to_fridge=lunch.day - timedelta(days=1) if part.thawed else None,
+            )
+            for part in lunch.portions
+        ],
+        goes_in=[
+            ItemLine(**_helping(week.larder[helping.item], helping)) for helping in dish.goes_in
+        ],
+        choices=[
+            ChoiceLine(choice=choice, **_helping(week.larder[item], _option(week, choice, item)))
+            for choice, item in lunch.options.items()
+        ],
+        extras=[
+            ExtraLine(
+                times=lunch.extras[extra.helping.item],
+                **_helping(
+                    week.larder[extra.helping.item],
+                    Helping(
+                        extra.helping.item,
+                        extra.helping.amount * lunch.extras[extra.helping.item],
+                    ),
+                ),
+            )
+            for extra in dish.extras
+            if lunch.extras.get(extra.helping.item)
+        ],
+        nutrients=nutrients(week, lunch),
+        minutes=dish.minutes,
+        cost=number(sums.lunch_cost(week, lunch)),
+        microwave=dish.microwave,
+        reasons=reasons,
+    )
+
+
+def _option(week: Week, choice: str, item: str) -> Helping:
+    return next(option for option in week.choices[choice].options if option.item == item)
+
+
+def _helping(item: LarderItem, helping: Helping) -> _Amount:
+    amount = number(magnitude(helping.amount, item.unit))
+    return {"item": item.name, "amount": amount, "unit": SYMBOLS[item.unit]}
+
+
+def nutrients(week: Week, lunch: PackedLunch) -> dict[str, NutrientLine]:
+    """Write down every nutrient of which anything is known, or a bound is set."""
+    eater = week.eaters[lunch.eater]
+    floors = {bound.nutrient: bound.amount for bound in eater.floors if not bound.weekly}
+    ceilings = {bound.nutrient: bound.amount for bound in eater.ceilings if not bound.weekly}
+    lines: dict[str, NutrientLine] = {}
+    for tag, nutrient in NUTRIENTS.items():
+        content = sums.nutrient(week, lunch, tag)
+        amount = magnitude(content.amount, nutrient.unit)
+        if amount or content.complete or tag in floors or tag in ceilings:
+            lines[tag] = NutrientLine(
+                amount=number(amount),
+                unit=nutrient.symbol,
+                complete=content.complete,
+                floor=_bound(floors.get(tag), nutrient.unit),
+                ceiling=_bound(ceilings.get(tag), nutrient.unit),
+            )
+    return lines
+
+
+def _bound(amount: Quantity | None, unit: str) -> float | None:
+    return None if amount is None else number(magnitude(amount, unit))
+
+
+def number(exact: Decimal) -> float:
+    """Give a number as JSON has it, to a hundred-thousandth."""
+    return float(round(exact, 5)) + 0.0
