@@ -10,12 +10,13 @@ import json
 from collections.abc import Iterable, Mapping
 from datetime import date, timedelta
 from decimal import Decimal
-from importlib import resources
 from math import prod
+from pathlib import Path
 from typing import Any
 
 from pydantic import ValidationError
 
+import scenarios
 from models import yamltext
 from models.errors import InputError, Where
 from models.needs import STANDARDS
@@ -69,11 +70,17 @@ MOST_SERVINGS = 2_000
 MOST_LUNCHES = 2_000
 
 
+_READY = Path(scenarios.__file__).parent
+
+
 def ready_weeks() -> tuple[str, ...]:
     """List the names of the weeks that come with the program."""
-    folder = resources.files("scenarios")
-    names = (item.name for item in folder.iterdir())
-    return tuple(sorted(name.removesuffix(".yaml") for name in names if name.endswith(".yaml")))
+    return tuple(sorted(path.stem for path in _READY.glob("*.yaml")))
+
+
+def ready_text(name: str) -> str:
+    """Give the file of a ready week."""
+    return (_READY / f"{name}.yaml").read_text(encoding="utf-8")
 
 
 def read_document(file: str) -> Document:
@@ -85,8 +92,7 @@ def read_document(file: str) -> Document:
         When it cannot be read or is not YAML.
     """
     if file in ready_weeks():
-        text = (resources.files("scenarios") / f"{file}.yaml").read_text(encoding="utf-8")
-        return yamltext.parse(file, text)
+        return yamltext.parse(file, ready_text(file))
     source, text = yamltext.read_text(file)
     return yamltext.parse(source, text)
 

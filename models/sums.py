@@ -17,7 +17,7 @@ from models.packed import OpenedPacks, PackedLunch, PackedWeek, helpings
 from models.units import GRAM, MILLILITRE, Quantity, magnitude, quantity
 from models.week import Batch, Helping, LarderItem, Texture, Week
 
-CENT_HUNDREDTHS = Decimal("0.0001")
+CENT = Decimal("0.01")
 
 
 @dataclass(frozen=True, slots=True)
@@ -152,9 +152,9 @@ def left_over(week: Week, packed: PackedWeek) -> Decimal:
 
 
 def helping_cost(item: LarderItem, helping: Helping) -> Decimal:
-    """Price the share of a pack that keeps, rounded up to a hundredth of a cent."""
+    """Price the share of a pack that keeps, rounded up to a cent."""
     part = magnitude(helping.amount, item.unit) / magnitude(item.pack, item.unit)
-    return (item.price * part).quantize(CENT_HUNDREDTHS, ROUND_CEILING)
+    return (item.price * part).quantize(CENT, ROUND_CEILING)
 
 
 def extra_cost(week: Week, lunch: PackedLunch) -> Decimal:

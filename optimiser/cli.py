@@ -9,7 +9,6 @@ import threading
 from collections.abc import Callable
 from dataclasses import asdict
 from enum import IntEnum
-from importlib import metadata, resources
 from pathlib import Path
 from typing import TYPE_CHECKING, Annotated, Any, NoReturn
 
@@ -96,6 +95,8 @@ def _print_json(data: Any) -> None:
 
 def _version(wanted: bool) -> None:
     if wanted:
+        from importlib import metadata  # noqa: PLC0415
+
         _print(f"clearfridge {metadata.version('clearfridge')}")
         raise typer.Exit
 
@@ -279,7 +280,7 @@ def new(
     as_json: Annotated[bool, typer.Option("--json", help="Say as JSON what was written.")] = False,
 ) -> None:
     """Write a commented week file to start from."""
-    from models.reading import ready_weeks  # noqa: PLC0415
+    from models.reading import ready_text, ready_weeks  # noqa: PLC0415
     from models.weekfile import nearest  # noqa: PLC0415
     from optimiser.files import write_whole  # noqa: PLC0415
 
@@ -287,7 +288,7 @@ def new(
         raise InputError(
             "--from", f"there is no ready week named {ready!r}", nearest(ready, ready_weeks())
         )
-    text = (resources.files("scenarios") / f"{ready}.yaml").read_text(encoding="utf-8")
+    text = ready_text(ready)
     if file == "-":
         _print_json({"written": None, "text": text}) if as_json else _print(text)
         return

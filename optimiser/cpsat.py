@@ -54,6 +54,25 @@ class Answer:
     bound: int
 
 
+@dataclass(frozen=True, slots=True)
+class Limit:
+    """When to give up.
+
+    Attributes
+    ----------
+    seconds
+        After so much time.
+    work
+        After so much work in CP-SAT's own unit, which does not depend on the machine.
+    """
+
+    seconds: float | None = None
+    work: float | None = None
+
+
+NO_LIMIT = Limit()
+
+
 @dataclass(slots=True)
 class Stop:
     """A handle by which another thread ends the solves that run."""
@@ -110,13 +129,30 @@ def solve(
     *,
     extra: Iterable[Row] = (),
     hint: list[int] | None = None,
-    seconds: float | None = None,
+    known: int | None = None,
+    limit: Limit = NO_LIMIT,
     stop: Stop | None = None,
-    workers: int = 1,
 ) -> Answer:
     """Make an objective as small as can be, or find any solution without one.
 
     The model is copied, so one may be solved many times, from several threads.
+
+    Parameters
+    ----------
+    model
+        The counts and rows.
+    objective
+        What to make small.
+    extra
+        Rows to add.
+    hint
+        Values to try first.
+    known
+        The objective is known to be no smaller than this; reaching it ends the search.
+    limit
+        When to give up.
+    stop
+        Ends the search from another thread.
     """
     copy = binding.CpModelProto()
     copy.copy_from(model)
@@ -124,11 +160,13 @@ def solve(
     if objective is not None:
         copy.objective.vars.extend(list(objective.terms))
         copy.objective.coeffs.extend(list(objective.terms.values()))
+        if known is not None:
+            copy.objective.domain.extend([known - objective.constant, _NO_HIGH])
     if hint is not None:
         copy.solution_hint.vars.extend(range(len(hint)))
         copy.solution_hint.values.extend(hint)
     wrapper = binding.SolveWrapper()
-    wrapper.set_parameters(_parameters(seconds, workers))
+    wrapper.set_parameters(_parameters(limit))
     stop = Stop() if stop is None else stop
     stop.watch(wrapper)
     try:
@@ -147,9 +185,9 @@ def solve(
     )
 
 
-def _parameters(seconds: float | None, workers: int) -> binding.SatParameters:
+def _parameters(limit: Limit) -> binding.SatParameters:
     parameters = binding.SatParameters()
-    parameters.num_workers = workers
+    parameters.num_workers = 1
     parameters.random_seed = 1
     parameters.catch_sigint_signal = False
     # Measured on weeks of this shape (tests/bench): the full linear relaxation finds
@@ -157,6 +195,8 @@ def _parameters(seconds: float | None, workers: int) -> binding.SatParameters:
     parameters.linearization_level = 2
     parameters.cut_level = 0
     parameters.cp_model_probing_level = 0
-    if seconds is not None:
-        parameters.max_time_in_seconds = max(0.001, seconds)
+    if limit.seconds is not None:
+        parameters.max_time_in_seconds = max(0.001, limit.seconds)
+    if limit.work is not None:
+        parameters.max_deterministic_time = limit.work
     return parameters

@@ -16,7 +16,7 @@ from models.yamltext import Document
 from optimiser.cpsat import Status, Stop
 from optimiser.program import Program
 from optimiser.reasons import Explainer, rule_line, smallest_conflict
-from optimiser.solve import Solved, Value, solve
+from optimiser.solve import Solved, Value, solve_week
 from optimiser.writing import left_over, lunch_line, number, totals
 
 Say = Callable[[str], None]
@@ -73,10 +73,8 @@ def plan_document(
     """
     week = week_of(document)
     stop = Stop() if stop is None else stop
-    say("writing the week as rows")
-    program = Program(week)
     say("looking for the best week")
-    solved = solve(program, seconds=seconds, stop=stop)
+    program, solved = solve_week(week, seconds=seconds, stop=stop)
     why: list[Reason | None] = []
     conflict: list[RuleLine] = []
     not_less: list[RuleLine] = []

@@ -12,12 +12,12 @@ from dataclasses import dataclass
 from functools import cached_property
 from math import gcd
 
-from models.priorities import PRIORITIES
+from models.priorities import PRIORITIES, TIE_BREAK
 from models.units import GRAM
 from models.week import Week
 from optimiser.rules import Rule, rules_of
 from optimiser.servings import scale
-from optimiser.servings.board import Board, each_alone
+from optimiser.servings.board import Board, alike, each_alone
 from optimiser.servings.rows import Row, Sum
 
 LARGEST = 2**40
@@ -71,6 +71,11 @@ class Stage:
     levels: tuple[Level, ...]
     weights: tuple[int, ...]
     total: Sum
+
+    def folded(self, sums: dict[str, int]) -> int:
+        """Fold the sums of all its levels."""
+        parts = zip(self.levels, self.weights, strict=True)
+        return sum((sums[x.name] - x.low) // x.step * weight for x, weight in parts)
 
     def split(self, folded: int) -> list[int]:
         """Read the levels' sums, or bounds on them, out of a folded value."""
@@ -133,29 +138,32 @@ class Program:
             weights = [rest.terms.pop(count, 0) for count in counts]
             low += min(weights) * slot.size
             high += max(weights) * slot.size
-        for by_option in self.board.option_counts:
-            size_of: dict[str, tuple[int, int]] = {}
-            for (choice, _), count in by_option.items():
-                weight = rest.terms.pop(count, 0)
-                size = self.board.sheet.bounds[count][1]
-                ends = size_of.get(choice, (0, 0))
-                size_of[choice] = (min(ends[0], weight * size), max(ends[1], weight * size))
-            low += sum(ends[0] for ends in size_of.values())
-            high += sum(ends[1] for ends in size_of.values())
+        for slot, by_option in zip(self.board.slots, self.board.option_counts, strict=True):
+            # A choice is taken once in a lunch at the most, whatever dish offers it.
+            ends: dict[str, tuple[int, int]] = {}
+            for (_, choice, _), count in by_option.items():
+                weight = rest.terms.pop(count, 0) * slot.size
+                before = ends.get(choice, (0, 0))
+                ends[choice] = (min(before[0], weight), max(before[1], weight))
+            low += sum(end[0] for end in ends.values())
+            high += sum(end[1] for end in ends.values())
         other = self.board.sheet.reach(rest)
         return low + other[0], high + other[1]
 
     @cached_property
     def stages(self) -> tuple[Stage, ...]:
         """All levels, folded into as few stages as fit."""
-        return tuple(fold(part) for part in _parts(self.levels))
+        several = len(alike(self.week)) < len(self.week.eaters)
+        return tuple(fold(part) for part in _parts(self.levels, tie_apart=several))
 
 
-def _parts(levels: Iterable[Level]) -> list[list[Level]]:
+def _parts(levels: Iterable[Level], *, tie_apart: bool) -> list[list[Level]]:
+    # Where eaters are alike the tie-break is hard to prove and may stay open: alone then.
     parts: list[list[Level]] = []
     size = LARGEST + 1
     for level in levels:
-        if size * (level.span + 1) > LARGEST:
+        alone = tie_apart and level.name == TIE_BREAK
+        if alone or size * (level.span + 1) > LARGEST:
             parts.append([])
             size = 1
         parts[-1].append(level)

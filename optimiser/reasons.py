@@ -17,6 +17,7 @@ from __future__ import annotations
 from collections.abc import Callable, Collection, Iterable, Iterator, Sequence
 from concurrent.futures import ThreadPoolExecutor
 from dataclasses import dataclass, replace
+from datetime import timedelta
 from decimal import Decimal
 
 from models.packed import PackedLunch, PackedPortions, PackedWeek
@@ -25,15 +26,18 @@ from models.priorities import PRIORITIES, TIE_BREAK
 from models.units import plain
 from models.week import Week, weekday
 from optimiser import cpsat
-from optimiser.cpsat import Status, Stop
+from optimiser.cpsat import Limit, Status, Stop
 from optimiser.program import Program
 from optimiser.rules import Fault, Rule
 from optimiser.servings.board import Slot
 from optimiser.servings.rows import Row, Sum
 from optimiser.solve import Solved, at_most
 
-SECONDS_EACH = 5.0
-"""Most time for one question. An open question gives no reason rather than a guess."""
+EACH = Limit(work=5.0)
+"""Most work for one question. An open question gives no reason rather than a guess."""
+
+MOST_TRIED = 4
+"""Rules dropped one by one for a lunch. More would find more, and take longer."""
 
 _NOT_AMOUNTS = frozenset({"stock", "freezer", "opened life"})
 
@@ -59,6 +63,7 @@ class Explainer:
         self.packed: PackedWeek = solved.packed
         self.counts: list[int] = solved.counts
         self.stop = Stop() if stop is None else stop
+        self.model = cpsat.model_of(program.board.sheet)
         self.levels = [level for level in program.levels if level.name != TIE_BREAK]
         self.as_good = [at_most(level, self.counts) for level in self.levels]
 
@@ -166,7 +171,7 @@ class Explainer:
         self, extra: Iterable[Row], dropped: Collection[str] = (), objective: Sum | None = None
     ) -> cpsat.Answer:
         model = cpsat.model_of(self.program.board.sheet, dropped)
-        return cpsat.solve(model, objective, extra=extra, seconds=SECONDS_EACH, stop=self.stop)
+        return cpsat.solve(model, objective, extra=extra, limit=EACH, stop=self.stop)
 
     def _bound(self, slot: Slot, lunch: PackedLunch, foil: Row) -> Reason | None:
         """No other dish is as good: say which rule, priority or conflict it is."""
@@ -184,20 +189,24 @@ class Explainer:
 
     def _near(self, slot: Slot, lunch: PackedLunch) -> list[Rule]:
         """List the rules that bear on this one lunch, the most particular first."""
-        kind = self.week.dishes[lunch.dish].kind
+        day = timedelta(days=1)
+        neighbours = {
+            self.week.dishes[other.dish].kind
+            for other in self.packed.of(lunch.eater)
+            if abs(other.day - slot.day) == day
+        }
         batches = {part.batch for part in lunch.portions}
         found: list[Rule] = []
         for rule in self.program.rules.values():
-            subject = rule.subject
             particular = (
                 (rule.family in {"microwave", "cold"} and slot.day in getattr(rule, "days", ()))
-                or (rule.family == "kinds apart" and kind not in getattr(rule, "kinds", ()))
-                or (rule.family in {"fridge life", "freezer"} and subject not in batches)
-                or (rule.family == "must not have" and lunch.eater in subject)
+                or (rule.family == "kinds apart" and neighbours & getattr(rule, "kinds", set()))
+                or (rule.family in {"fridge life", "freezer"} and rule.subject not in batches)
+                or (rule.family == "must not have" and lunch.eater in rule.subject)
             )
             if particular:
                 found.append(rule)
-        return found[:4]
+        return found[:MOST_TRIED]
 
     def _worse(self, slot: Slot, lunch: PackedLunch, foil: Row) -> Reason | None:
         """Solve the week with another dish here; name the first priority that is lost."""
@@ -278,7 +287,7 @@ def smallest_conflict(
     def conflicts(kept: Iterable[str]) -> bool:
         left_out = program.rules.keys() - set(kept)
         model = cpsat.model_of(program.board.sheet, left_out)
-        answer = cpsat.solve(model, None, extra=extra, seconds=SECONDS_EACH, stop=stop)
+        answer = cpsat.solve(model, None, extra=extra, limit=EACH, stop=stop)
         if answer.status is Status.UNKNOWN:
             raise TimeoutError("a question stayed open")
         return answer.status is Status.INFEASIBLE

@@ -3,18 +3,22 @@
 from __future__ import annotations
 
 import time
-from collections.abc import Collection
+from collections.abc import Mapping
 from dataclasses import dataclass
 from decimal import Decimal
 
 from models import sums
 from models.packed import PackedLunch, PackedPortions, PackedWeek
+from models.priorities import TIE_BREAK
 from models.week import Week
 from optimiser import cpsat
-from optimiser.cpsat import Status, Stop
+from optimiser.cpsat import Limit, Status, Stop
 from optimiser.program import Level, Program, Stage
-from optimiser.servings.board import Slot, extra_key
+from optimiser.servings.board import Slot, alike
 from optimiser.servings.rows import Row
+
+TIE_WORK = 2.0
+"""Work, in CP-SAT's own unit, for the order of the file where eaters are alike."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -45,70 +49,104 @@ class Solved:
     Attributes
     ----------
     packed
-        The week as packed; None without a plan.
+        The week as packed; None without a plan, or where eaters are counted together.
     counts
         The value of every count of the program that was solved.
-    folded
-        Each stage's folded value, as the reasons need it.
     """
 
     status: Status
     packed: PackedWeek | None
     values: tuple[Value, ...]
     counts: list[int] | None
-    folded: tuple[int, ...]
 
 
 def solve(
     program: Program,
     *,
-    dropped: Collection[str] = (),
     seconds: float | None = None,
     stop: Stop | None = None,
+    known: Mapping[str, int] | None = None,
 ) -> Solved:
-    """Find the best week of a program in which every eater stands alone.
+    """Find the best week of a program.
 
     Parameters
     ----------
     program
         The program.
-    dropped
-        Keys of rules to leave out.
     seconds
         Time limit over all stages.
     stop
         Ends the search early from another thread.
+    known
+        Sums of the levels that no plan can fall below.
     """
     deadline = None if seconds is None else time.monotonic() + seconds
-    model = cpsat.model_of(program.board.sheet, dropped)
-    extra: list[Row] = []
-    known: list[Value] = []
-    folded: list[int] = []
+    model = cpsat.model_of(program.board.sheet)
+    held: list[Row] = []
+    values: list[Value] = []
     counts: list[int] | None = None
     status = Status.OPTIMAL
     for at, stage in enumerate(program.stages):
-        left = None if deadline is None else deadline - time.monotonic()
-        answer = cpsat.solve(model, stage.total, extra=extra, hint=counts, seconds=left, stop=stop)
-        if answer.values is None:
-            if at == 0:
-                return Solved(answer.status, None, (), None, ())
-            status = Status.FEASIBLE
-            break
-        counts = answer.values
-        value = stage.total.value(counts)
-        folded.append(value)
-        known.extend(_values(stage, counts, answer.bound))
+        answer = cpsat.solve(
+            model,
+            stage.total,
+            extra=held,
+            hint=counts,
+            known=None if known is None else stage.folded(dict(known)),
+            limit=_limit(stage, deadline, eased=known is not None),
+            stop=stop,
+        )
+        if answer.values is None and counts is None:
+            return Solved(answer.status, None, (), None)
+        if answer.values is not None:
+            counts = answer.values
+            values.extend(_values(stage, counts, answer.bound))
+            held.extend(at_most(level, counts) for level in stage.levels)
         if answer.status is not Status.OPTIMAL:
-            status = Status.FEASIBLE
+            ties = all(level.name == TIE_BREAK for level in stage.levels)
+            status = Status.OPTIMAL if ties and answer.values else Status.FEASIBLE
+            for rest in program.stages[at + (answer.values is not None) :]:
+                values.extend(_values(rest, counts or [], None))
             break
-        extra.extend(at_most(level, counts) for level in stage.levels)
     if counts is None:  # pragma: no cover - the first stage has returned by then
         raise RuntimeError("no stage was solved")
-    for stage in program.stages[len(folded) :]:
-        known.extend(_values(stage, counts, None))
+    if any(slot.size > 1 for slot in program.board.slots):
+        return Solved(status, None, tuple(values), counts)
     packed = packed_of(program, counts)
-    _hold_against(program.week, packed, known)
-    return Solved(status, packed, tuple(known), counts, tuple(folded))
+    _hold_against(program.week, packed, values)
+    return Solved(status, packed, tuple(values), counts)
+
+
+def _limit(stage: Stage, deadline: float | None, *, eased: bool) -> Limit:
+    # Among alike eaters ties are many and worth little: settle them with little work.
+    ties = all(level.name == TIE_BREAK for level in stage.levels)
+    left = None if deadline is None else deadline - time.monotonic()
+    return Limit(left, TIE_WORK if ties and eased else None)
+
+
+def solve_week(
+    week: Week, *, seconds: float | None = None, stop: Stop | None = None
+) -> tuple[Program, Solved]:
+    """Find the best plan of a week; give it with the program of single eaters.
+
+    Where eaters are alike, lunches that no rule tells apart are first counted together.
+    That program is the sum of the single ones over alike eaters, so its best is a bound
+    on theirs: a plan that reaches it is proven to be best without more search.
+    """
+    alone = Program(week)
+    groups = alike(week)
+    if all(len(group) == 1 for group in groups):
+        return alone, solve(alone, seconds=seconds, stop=stop)
+    began = time.monotonic()
+    together = Program(week, groups)
+    counted = solve(together, seconds=seconds, stop=stop)
+    if counted.status is Status.INFEASIBLE:
+        return alone, counted
+    known = None
+    if counted.status is Status.OPTIMAL and counted.counts is not None:
+        known = {level.name: level.total.value(counted.counts) for level in together.levels}
+    left = None if seconds is None else max(0.0, seconds - (time.monotonic() - began))
+    return alone, solve(alone, seconds=left, stop=stop, known=known)
 
 
 def at_most(level: Level, counts: list[int]) -> Row:
@@ -162,7 +200,7 @@ def _packed_lunch(program: Program, slot: Slot, counts: list[int]) -> PackedLunc
     dish = program.week.dishes[serving.dish]
     thawed = {name: counts[at] for name, at in board.thaw_counts[slot.at].items()}
     extras = {
-        extra.helping.item: counts[board.extra_counts[slot.at][extra_key(extra)][0]]
+        extra.helping.item: counts[board.extra_counts[slot.at][dish.name, extra.helping.item]]
         for extra in dish.extras
     }
     return PackedLunch(
@@ -176,8 +214,8 @@ def _packed_lunch(program: Program, slot: Slot, counts: list[int]) -> PackedLunc
         ),
         options={
             choice: item
-            for (choice, item), at in board.option_counts[slot.at].items()
-            if counts[at] and choice in dish.choices
+            for (name, choice, item), at in board.option_counts[slot.at].items()
+            if counts[at] and name == dish.name
         },
         extras={item: times for item, times in extras.items() if times},
     )

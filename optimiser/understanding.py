@@ -21,11 +21,8 @@ def remarks(week: Week) -> Iterator[str]:
     if any(not batch.life.source or batch.life.source == "mine" for batch in week.batches.values()):
         named = [b.name for b in week.batches.values() if b.life.source == "mine"]
         yield f"The fridge life is your own figure for: {', '.join(named)}."
-    unknown = [
-        name
-        for name, food in (*week.batches.items(), *week.larder.items())
-        if food.contents.allergens is None
-    ]
+    unknown = [b.name for b in week.batches.values() if b.contents.allergens is None]
+    unknown += [i.name for i in week.larder.values() if i.contents.allergens is None]
     if unknown:
         yield f"Allergens are not known, so those who avoid any get none of: {', '.join(unknown)}."
     for batch in week.batches.values():

@@ -55,10 +55,8 @@ class _NutrientRule(Rule):
             for slot in board.slots_of(group):
                 yield slot, board.nutrient(slot, self.nutrient, up=up)
 
-    def totals(self, board: Board, *, up: bool) -> Iterator[tuple[Sum, int]]:
-        """Give each sum that is bounded, with the lunches or eaters it stands for."""
-        for slot, total in self.lunches(board, up=up):
-            yield total, slot.size
+    def over_week(self, board: Board, *, up: bool) -> Iterator[tuple[Sum, int]]:
+        """Give the content of the week where the bound is on it, and the eaters it is for."""
         if self.weekly:
             week = Sum()
             group = next(group for group in board.groups if self.eater in group)
@@ -98,11 +96,10 @@ class Floor(_NutrientRule):
     def post(self, board: Board) -> None:
         """Bound contents, rounded down, from below."""
         floor = scale.up(self.amount, NUTRIENTS[self.nutrient].unit)
-        for total, lunches in self.totals(board, up=False):
-            board.sheet.bound(total, low=floor * lunches, rule=self.key)
         for slot, total in self.lunches(board, up=False):
-            most = board.best_with(slot, total, most=True)
-            board.bar(slot, (serving for serving in most if most[serving] < floor), self.key)
+            board.at_least(slot, total, floor, self.key)
+        for total, eaters in self.over_week(board, up=False):
+            board.sheet.bound(total, low=floor * eaters, rule=self.key)
 
     def faults(self, week: Week, packed: PackedWeek) -> Iterator[Fault]:
         """Sum the nutrient."""
@@ -133,11 +130,10 @@ class Ceiling(_NutrientRule):
     def post(self, board: Board) -> None:
         """Bound contents, rounded up, from above."""
         ceiling = scale.down(self.amount, NUTRIENTS[self.nutrient].unit)
-        for total, lunches in self.totals(board, up=True):
-            board.sheet.bound(total, high=ceiling * lunches, rule=self.key)
         for slot, total in self.lunches(board, up=True):
-            least = board.best_with(slot, total, most=False)
-            board.bar(slot, (serving for serving in least if least[serving] > ceiling), self.key)
+            board.at_least(slot, Sum().plus(total, -1), -ceiling, self.key)
+        for total, eaters in self.over_week(board, up=True):
+            board.sheet.bound(total, high=ceiling * eaters, rule=self.key)
 
     def faults(self, week: Week, packed: PackedWeek) -> Iterator[Fault]:
         """Sum the nutrient."""

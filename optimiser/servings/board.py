@@ -13,12 +13,12 @@ from dataclasses import dataclass, replace
 from datetime import date
 from itertools import product
 from math import ceil, gcd
-from typing import Any
+from typing import TypeAlias
 
 from models.nutrients import NUTRIENTS
 from models.sums import helping_cost, share
 from models.units import MILLILITRE
-from models.week import Contents, Dish, Eater, Extra, Helping, Place, Texture, Week
+from models.week import Contents, Dish, Eater, Helping, Place, Texture, Week
 from optimiser.servings import scale
 from optimiser.servings.rows import Sheet, Sum
 
@@ -35,6 +35,15 @@ class Serving:
         return next((count for name, count in self.portions if name == batch), 0)
 
 
+OptionKey: TypeAlias = tuple[str, str, str]
+"""Dish, choice, item."""
+ExtraKey: TypeAlias = tuple[str, str]
+"""Dish, item."""
+_Weights: TypeAlias = tuple[
+    list[tuple[Serving, int]], list[tuple[OptionKey, int]], list[tuple[ExtraKey, int]]
+]
+
+
 @dataclass(frozen=True, slots=True)
 class Slot:
     """Lunches of alike eaters on one date."""
@@ -48,6 +57,16 @@ class Slot:
     def size(self) -> int:
         """How many lunches it holds."""
         return len(self.eaters)
+
+
+@dataclass(frozen=True, slots=True)
+class _Need:
+    """A least sum that each lunch of a slot has to reach."""
+
+    slot: Slot
+    total: Sum
+    low: int
+    rule: str
 
 
 def servings_of(dish: Dish) -> tuple[Serving, ...]:
@@ -78,11 +97,6 @@ def each_alone(week: Week) -> tuple[tuple[str, ...], ...]:
     return tuple((name,) for name in week.eaters)
 
 
-def extra_key(extra: Extra) -> str:
-    """Name the count of an extra: the same item in another portion has its own."""
-    return f"{extra.helping.item} {extra.helping.amount}"
-
-
 def _nameless(eater: Eater) -> Eater:
     return replace(eater, name="")
 
@@ -104,11 +118,11 @@ class Board:
         self.sheet = Sheet()
         self.slots = tuple(self._slots())
         self.servings = {name: servings_of(dish) for name, dish in week.dishes.items()}
-        self._weights: dict[object, tuple[list[tuple[Any, int]], ...]] = {}
+        self._weights: dict[object, _Weights] = {}
         self._grains: dict[str, int] = {}
         self.serving_counts: list[dict[Serving, int]] = []
-        self.option_counts: list[dict[tuple[str, str], int]] = []
-        self.extra_counts: list[dict[str, tuple[int, Helping]]] = []
+        self.option_counts: list[dict[OptionKey, int]] = []
+        self.extra_counts: list[dict[ExtraKey, int]] = []
         self.thaw_counts: list[dict[str, int]] = []
         for slot in self.slots:
             self._lay(slot)
@@ -144,38 +158,29 @@ class Board:
         self.extra_counts.append(self._lay_extras(slot))
         self.thaw_counts.append(self._lay_thaws(slot))
 
-    def _lay_options(self, slot: Slot) -> dict[tuple[str, str], int]:
-        counts: dict[tuple[str, str], int] = {}
-        for name, choice in self.week.choices.items():
-            offered = [dish.name for dish in self.week.dishes.values() if name in dish.choices]
-            if not offered:
-                continue
-            total = Sum()
-            for option in choice.options:
-                count = self.sheet.count(slot.size, f"{slot.day} {name} {option.item}")
-                counts[name, option.item] = count
-                total.add(count)
-            for dish in offered:
-                total.plus(self.times(slot, dish), -1)
-            self.sheet.bound(total, low=0, high=0, rule=None)
+    def _lay_options(self, slot: Slot) -> dict[OptionKey, int]:
+        # Options are counted apart for each dish that offers them: bounds on a lunch can
+        # then be written dish by dish, which is far tighter than over all dishes at once.
+        counts: dict[OptionKey, int] = {}
+        for dish in self.week.dishes.values():
+            for name in dish.choices:
+                total = Sum()
+                for option in self.week.choices[name].options:
+                    key = (dish.name, name, option.item)
+                    counts[key] = self.sheet.count(slot.size, f"{slot.day} {' '.join(key)}")
+                    total.add(counts[key])
+                self.sheet.bound(total.plus(self.times(slot, dish.name), -1), low=0, high=0)
         return counts
 
-    def _lay_extras(self, slot: Slot) -> dict[str, tuple[int, Helping]]:
-        # The same item in portions of another size is another extra.
-        most: dict[str, Sum] = {}
-        helpings: dict[str, Helping] = {}
-        top: dict[str, int] = {}
+    def _lay_extras(self, slot: Slot) -> dict[ExtraKey, int]:
+        counts: dict[ExtraKey, int] = {}
         for dish in self.week.dishes.values():
             for extra in dish.extras:
-                key = extra_key(extra)
-                helpings[key] = extra.helping
-                most.setdefault(key, Sum()).plus(self.times(slot, dish.name), extra.most)
-                top[key] = max(top.get(key, 0), extra.most)
-        counts: dict[str, tuple[int, Helping]] = {}
-        for key, limit in most.items():
-            count = self.sheet.count(top[key] * slot.size, f"{slot.day} extra {key}")
-            counts[key] = (count, helpings[key])
-            self.sheet.bound(Sum([(count, 1)]).plus(limit, -1), high=0, rule=None)
+                key = (dish.name, extra.helping.item)
+                top = extra.most * slot.size
+                counts[key] = self.sheet.count(top, f"{slot.day} {' '.join(key)}")
+                added = Sum([(counts[key], 1)])
+                self.sheet.bound(added.plus(self.times(slot, dish.name), -extra.most), high=0)
         return counts
 
     def _lay_thaws(self, slot: Slot) -> dict[str, int]:
@@ -248,8 +253,11 @@ class Board:
 
     def chosen(self, slot: Slot, choice: str, item: str) -> Sum:
         """How often an option of a choice is taken."""
-        count = self.option_counts[slot.at].get((choice, item))
-        return Sum() if count is None else Sum([(count, 1)])
+        return Sum(
+            (count, 1)
+            for (_, name, option), count in self.option_counts[slot.at].items()
+            if (name, option) == (choice, item)
+        )
 
     def over_food(
         self,
@@ -278,33 +286,29 @@ class Board:
         for key, weight in options:
             total.add(self.option_counts[slot.at][key], weight)
         for key, weight in extras:
-            total.add(self.extra_counts[slot.at][key][0], weight)
+            total.add(self.extra_counts[slot.at][key], weight)
         return total
 
-    def _weigh(
-        self, portion: Callable[[str], int], helping: Callable[[Helping], int]
-    ) -> tuple[list[tuple[Any, int]], ...]:
+    def _weigh(self, portion: Callable[[str], int], helping: Callable[[Helping], int]) -> _Weights:
         by_batch = {name: portion(name) for name in self.week.batches}
-        servings: list[tuple[Any, int]] = []
+        servings: list[tuple[Serving, int]] = []
+        options: list[tuple[OptionKey, int]] = []
+        extras: list[tuple[ExtraKey, int]] = []
         for dish in self.week.dishes.values():
             always = sum(helping(part) for part in dish.goes_in)
             for serving in self.servings[dish.name]:
                 taken = sum(by_batch[name] * count for name, count in serving.portions)
                 servings.append((serving, always + taken))
-        offered = {name for dish in self.week.dishes.values() for name in dish.choices}
-        options: list[tuple[Any, int]] = [
-            ((choice.name, option.item), helping(option))
-            for choice in self.week.choices.values()
-            if choice.name in offered
-            for option in choice.options
-        ]
-        extras: list[tuple[Any, int]] = [
-            (extra_key(extra), helping(extra.helping))
-            for dish in self.week.dishes.values()
-            for extra in dish.extras
-        ]
-        kept = (servings, options, list(dict(extras).items()))
-        return tuple([pair for pair in weights if pair[1]] for weights in kept)
+            for name in dish.choices:
+                for option in self.week.choices[name].options:
+                    options.append(((dish.name, name, option.item), helping(option)))
+            for extra in dish.extras:
+                extras.append(((dish.name, extra.helping.item), helping(extra.helping)))
+        return (
+            [pair for pair in servings if pair[1]],
+            [pair for pair in options if pair[1]],
+            [pair for pair in extras if pair[1]],
+        )
 
     def nutrient(self, slot: Slot, tag: str, *, up: bool) -> Sum:
         """Content of a nutrient in thousandths of its unit, rounded up or down."""
@@ -404,27 +408,80 @@ class Board:
         return scale.up(thing.pack, thing.unit) // self.grain(item)
 
     def best_with(self, slot: Slot, total: Sum, *, most: bool) -> dict[Serving, int]:
-        """Give the most (or least) a sum over food can be with each serving.
-
-        A serving that cannot do whatever is chosen with it can be barred at once,
-        which spares the solver from finding out.
-        """
-        best = max if most else min
-        options, extras = self.option_counts[slot.at], self.extra_counts[slot.at]
-        by_dish: dict[str, int] = {}
-        for dish in self.week.dishes.values():
-            reach = 0
-            for name in dish.choices:
-                items = [option.item for option in self.week.choices[name].options]
-                reach += best(total.terms.get(options[name, item], 0) for item in items)
-            for extra in dish.extras:
-                weight = total.terms.get(extras[extra_key(extra)][0], 0)
-                reach += best(0, weight * extra.most)
-            by_dish[dish.name] = reach
+        """Give the most (or least) a sum over food can be with each serving."""
+        sign = 1 if most else -1
+        signed = Sum().plus(total, sign)
+        best = {
+            name: self._best_sides(slot, signed, dish) for name, dish in self.week.dishes.items()
+        }
         return {
-            serving: total.terms.get(count, 0) + by_dish[serving.dish]
+            serving: sign * (signed.terms.get(count, 0) + sum(best[serving.dish].values()))
             for serving, count in self.serving_counts[slot.at].items()
         }
+
+    def _best_sides(self, slot: Slot, total: Sum, dish: Dish) -> dict[str, int]:
+        """Give the most that each choice, and all extras, can add to a sum."""
+        options, extras = self.option_counts[slot.at], self.extra_counts[slot.at]
+        best = {
+            name: max(
+                total.terms.get(options[dish.name, name, option.item], 0)
+                for option in self.week.choices[name].options
+            )
+            for name in dish.choices
+        }
+        best[""] = sum(
+            max(0, total.terms.get(extras[dish.name, extra.helping.item], 0) * extra.most)
+            for extra in dish.extras
+        )
+        return best
+
+    def at_least(self, slot: Slot, total: Sum, low: int, rule: str) -> None:
+        """Bound a sum over the food of each lunch of a slot from below.
+
+        One row over all dishes would do for whole numbers; the rows written here say the
+        same more tightly. Dish by dish the sum reaches the bound; a serving that cannot
+        reach it is barred; and options that leave the bound out of reach of some servings
+        come no more often than the other servings do.
+        """
+        need = _Need(slot, total, low, rule)
+        best = self.best_with(slot, total, most=True)
+        self.bar(slot, (serving for serving, most in best.items() if most < low), rule)
+        for dish in self.week.dishes.values():
+            self._reach(need, dish)
+            self._pair(need, dish, best)
+
+    def _reach(self, need: _Need, dish: Dish) -> None:
+        slot, total, low = need.slot, need.total, need.low
+        counts = self.serving_counts[slot.at]
+        own = Sum()
+        for serving in self.servings[dish.name]:
+            own.add(counts[serving], total.terms.get(counts[serving], 0) - low)
+        for option, count in self.option_counts[slot.at].items():
+            if option[0] == dish.name:
+                own.add(count, total.terms.get(count, 0))
+        for extra, count in self.extra_counts[slot.at].items():
+            if extra[0] == dish.name:
+                own.add(count, total.terms.get(count, 0))
+        self.sheet.bound(own, low=0, rule=need.rule)
+
+    def _pair(self, need: _Need, dish: Dish, best: dict[Serving, int]) -> None:
+        slot, terms = need.slot, need.total.terms
+        counts, options = self.serving_counts[slot.at], self.option_counts[slot.at]
+        sides = self._best_sides(slot, need.total, dish)
+        for name in dish.choices:
+            weighed = sorted(
+                (terms.get(options[dish.name, name, option.item], 0), option.item)
+                for option in self.week.choices[name].options
+            )
+            poorer = Sum()
+            for weight, item in weighed:
+                poorer.add(options[dish.name, name, item])
+                fit = Sum()
+                for serving in self.servings[dish.name]:
+                    if need.low <= best[serving] - sides[name] + weight:
+                        fit.add(counts[serving])
+                if len(fit.terms) < len(self.servings[dish.name]):
+                    self.sheet.bound(Sum().plus(poorer).plus(fit, -1), high=0, rule=need.rule)
 
     def bar(self, slot: Slot, servings: Iterable[Serving], rule: str) -> None:
         """Keep servings out of a slot."""

@@ -70,9 +70,14 @@ class Sheet:
         return len(self.bounds) - 1
 
     def bound(
-        self, total: Sum, *, low: int | None = None, high: int | None = None, rule: str | None
+        self,
+        total: Sum,
+        *,
+        low: int | None = None,
+        high: int | None = None,
+        rule: str | None = None,
     ) -> None:
-        """Write a row that keeps a sum within bounds."""
+        """Write a row that keeps a sum within bounds; without a rule it says what words mean."""
         shift = total.constant
         self.rows.append(
             Row(
