@@ -29,6 +29,7 @@ class Exit(IntEnum):
     NO_PLAN = 1
     BAD_INPUT = 2
     NO_TIME = 3
+    FAULT = 70
     INTERRUPTED = 130
 
 
@@ -64,6 +65,14 @@ def main() -> None:
         # Whoever read the output has gone; leave quietly, as other tools do.
         os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
         sys.exit(Exit.DONE)
+    except Exception as fault:
+        if os.environ.get("CLEARFRIDGE_TRACE"):
+            raise
+        sys.stderr.write(
+            f"clearfridge: a fault of the program, not of your file ({type(fault).__name__}: "
+            f"{_safe(str(fault))[:200]})\nSet CLEARFRIDGE_TRACE=1 to see where, and report it.\n"
+        )
+        sys.exit(Exit.FAULT)
 
 
 def _fail(fault: InputError) -> NoReturn:

@@ -4,8 +4,9 @@ A lunch's reason is the first of these that holds:
 
 - *amount*: one portion fewer or more, all else the same, breaks a rule. Plain sums.
 - *rule*: no other dish there is as good, but without one rule another is. Two solves.
-- *priority*: with any other dish there a priority gets worse. The forced week is solved.
-- *conflict*: no other dish is possible there at all; a smallest set of rules says so.
+- *priority*: with any other dish there a priority gets worse; or, where its day is free,
+  without the dish in the week at all. The forced week is solved.
+- *conflict*: such a week is not possible at all; a smallest set of rules says so.
 - *order*: another dish would do as well, and the order of the file decided.
 
 Sets are shrunk by deletion (Liffiton and Sakallah, 2008): every member is proven to
@@ -27,13 +28,13 @@ from models.units import plain
 from models.week import Week, weekday
 from optimiser import cpsat
 from optimiser.cpsat import Limit, Status, Stop
-from optimiser.program import Program
+from optimiser.program import Level, Program, fold
 from optimiser.rules import Fault, Rule
 from optimiser.servings.board import Slot
 from optimiser.servings.rows import Row, Sum
 from optimiser.solve import Solved, at_most
 
-EACH = Limit(work=5.0)
+EACH = Limit(work=1.0)
 """Most work for one question. An open question gives no reason rather than a guess."""
 
 MOST_TRIED = 4
@@ -85,30 +86,38 @@ class Explainer:
             for slot in self.program.board.slots
             if slot.day == lunch.day and lunch.eater in slot.eaters
         )
-        foil = self._not_here(slot, lunch.dish)
+        foil = self._without([slot], lunch.dish)
         answer = self._ask([*self.as_good, foil])
         if answer.status is Status.UNKNOWN:
             return None
-        if answer.values is not None:
-            other = self._dish_at(slot, answer.values)
-            return Reason(
-                kind="order",
-                text=f"{other} would do as well on {weekday(lunch.day)}; "
-                "the order of your file decided",
-                rules=[],
-                alternative=other,
-            )
-        return self._bound(slot, lunch, foil)
+        if answer.values is None:
+            where = f"with any other dish on {weekday(lunch.day)}"
+            return self._near_rule(slot, lunch, foil) or self._worse(slot, foil, where)
+        return self._at_all(slot, lunch, self._dish_at(slot, answer.values))
+
+    def _at_all(self, slot: Slot, lunch: PackedLunch, other: str) -> Reason | None:
+        """Another dish would do here: say why this one is in the week at all."""
+        foil = self._without(self.program.board.slots_of(slot.eaters), lunch.dish)
+        answer = self._ask([*self.as_good, foil])
+        if answer.status is Status.UNKNOWN:
+            return None
+        if answer.values is None:
+            return self._worse(slot, foil, f"its day is free, but without {lunch.dish} this week")
+        return Reason(
+            kind="order",
+            text=f"{other} would do as well; the order of your file decided",
+            rules=[],
+            alternative=other,
+        )
 
     def why_not_less_left_over(self) -> list[RuleLine]:
         """Give a smallest set of rules that forbids leaving less; none when nothing is left."""
         level = next((one for one in self.levels if one.name == "left_over"), None)
-        if level is None or level.total.value(self.counts) <= 0:
+        if level is None or level.total.value(self.counts) <= level.low:
             return []
-        first = self.levels[0] is level
-        less = at_most(level, self.counts)
-        less = replace(less, high=(less.high or 0) - level.step)
-        before = [] if first else self.as_good[: self.levels.index(level)]
+        row = at_most(level, self.counts)
+        less = replace(row, high=(row.high or 0) - level.step)
+        before = self.as_good[: self.levels.index(level)]
         try:
             rules = smallest_conflict(self.program, [*before, less], self.stop)
         except TimeoutError:
@@ -158,9 +167,11 @@ class Explainer:
 
     # -- another dish ------------------------------------------------------------
 
-    def _not_here(self, slot: Slot, dish: str) -> Row:
-        terms = self.program.board.times(slot, dish).terms
-        return Row(tuple(terms.items()), None, 0, None)
+    def _without(self, slots: Iterable[Slot], dish: str) -> Row:
+        total = Sum()
+        for slot in slots:
+            total.plus(self.program.board.times(slot, dish))
+        return Row(tuple(total.terms.items()), None, 0, None)
 
     def _dish_at(self, slot: Slot, counts: list[int]) -> str:
         board = self.program.board
@@ -173,8 +184,8 @@ class Explainer:
         model = cpsat.model_of(self.program.board.sheet, dropped)
         return cpsat.solve(model, objective, extra=extra, limit=EACH, stop=self.stop)
 
-    def _bound(self, slot: Slot, lunch: PackedLunch, foil: Row) -> Reason | None:
-        """No other dish is as good: say which rule, priority or conflict it is."""
+    def _near_rule(self, slot: Slot, lunch: PackedLunch, foil: Row) -> Reason | None:
+        """Find a rule that bears on this lunch, and without which another dish is as good."""
         for rule in self._near(slot, lunch):
             answer = self._ask([*self.as_good, foil], [rule.key])
             if answer.values is not None:
@@ -185,7 +196,7 @@ class Explainer:
                     rules=[rule_line(rule)],
                     alternative=other,
                 )
-        return self._worse(slot, lunch, foil)
+        return None
 
     def _near(self, slot: Slot, lunch: PackedLunch) -> list[Rule]:
         """List the rules that bear on this one lunch, the most particular first."""
@@ -208,41 +219,49 @@ class Explainer:
                 found.append(rule)
         return found[:MOST_TRIED]
 
-    def _worse(self, slot: Slot, lunch: PackedLunch, foil: Row) -> Reason | None:
-        """Solve the week with another dish here; name the first priority that is lost."""
-        held: list[Row] = [foil]
-        for stage in self.program.stages:
-            best = self._ask(held, objective=stage.total)
-            if best.status is Status.INFEASIBLE:
-                return self._conflict(lunch, foil)
-            if best.status is not Status.OPTIMAL or best.values is None:
-                return None
-            for level in stage.levels:
-                lost = level.total.value(best.values) - level.total.value(self.counts)
-                if lost > 0:
-                    return self._lost(slot, lunch, level.name, Decimal(lost) / level.per_unit, best)
-            held.extend(at_most(level, self.counts) for level in stage.levels)
-        raise RuntimeError("a foil that is not as good is worse in some priority")
+    def _worse(self, slot: Slot, foil: Row, where: str) -> Reason | None:
+        """Name the first priority that is lost with a foil that is not as good.
 
-    def _lost(
-        self, slot: Slot, lunch: PackedLunch, name: str, lost: Decimal, best: cpsat.Answer
-    ) -> Reason:
-        other = None if best.values is None else self._dish_at(slot, best.values)
+        With the first k priorities as good as the plan's there is such a week, with k + 1
+        there is none: k is found by halving. What is lost of priority k + 1 is then solved.
+        """
+        low, high = -1, len(self.levels)
+        while high - low > 1:
+            middle = (low + high) // 2
+            answer = self._ask([*self.as_good[:middle], foil])
+            if answer.status is Status.UNKNOWN:
+                return None
+            low, high = (low, middle) if answer.values is None else (middle, high)
+        if high == 0:
+            return self._conflict(foil, where)
+        level = self.levels[high - 1]
+        best = self._ask([*self.as_good[: high - 1], foil], objective=fold([level]).total)
+        if best.values is None:
+            return None
+        # An open search still proves a bound: "at least" is true of it.
+        (bound,) = fold([level]).split(best.bound)
+        lost = max(level.step, bound - level.total.value(self.counts))
+        return self._lost(level, lost, where, self._dish_at(slot, best.values))
+
+    def _lost(self, level: Level, lost: int, where: str, other: str) -> Reason:
+        loss = say_loss(level.name, Decimal(lost) / level.per_unit, self.week.currency)
         return Reason(
             kind="priority",
-            text=f"with any other dish on {weekday(lunch.day)} "
-            f"{say_loss(name, lost, self.week.currency)}",
-            rules=[RuleLine(key=f"priority:{name}", sentence=PRIORITIES[name].title)],
-            priority=name,
+            text=f"{where} {loss}",
+            rules=[RuleLine(key=f"priority:{level.name}", sentence=PRIORITIES[level.name].title)],
+            priority=level.name,
             alternative=other,
         )
 
-    def _conflict(self, lunch: PackedLunch, foil: Row) -> Reason:
-        rules = smallest_conflict(self.program, [foil], self.stop)
+    def _conflict(self, foil: Row, where: str) -> Reason | None:
+        try:
+            rules = smallest_conflict(self.program, [foil], self.stop)
+        except TimeoutError:
+            return None
         said = "; ".join(rule.sentence() for rule in rules)
         return Reason(
             kind="conflict",
-            text=f"no other dish is possible on {weekday(lunch.day)}: {said}",
+            text=f"{where} there is no plan: {said}",
             rules=[rule_line(rule) for rule in rules],
         )
 
@@ -251,14 +270,15 @@ def say_loss(name: str, lost: Decimal, currency: str) -> str:
     """Say in kitchen words what is lost in a priority."""
     money = f"{currency} {plain(lost, 4) if lost < Decimal('0.01') else f'{lost:.2f}'}".strip()
     many = plain(lost, 0)
+    one = "portion" if lost == 1 else "portions"
     return {
         "left_over": f"at least {plain(lost)} g would be left over",
-        "repeats": "a dish would come again",
-        "freshness": f"food would be eaten later ({many} more portion-days past its fresh end)",
-        "thawed": f"{many} more {'portion' if lost == 1 else 'portions'} would be thawed",
-        "liking": f"the week would be liked less, by {many}",
+        "repeats": f"dishes would come again, at least {many} times more",
+        "freshness": f"at least {many} more portion-days would be past their fresh end",
+        "thawed": f"at least {many} more {one} would be thawed",
+        "liking": f"the week would be liked less, by at least {many}",
         "cost": f"the week would cost at least {money} more",
-        "minutes": f"the week would take {many} min more",
+        "minutes": f"the week would take at least {many} min more",
     }[name]
 
 

@@ -27,7 +27,8 @@ def rendered(parts: list[RenderableType], *, colour: bool = False, width: int = 
     )
     for part in parts:
         console.print(part)
-    lines = stream.getvalue().split("\n")
+    # A no-break space keeps an amount on one line; in a terminal it is a plain one.
+    lines = stream.getvalue().replace("\N{NO-BREAK SPACE}", " ").split("\n")
     return "\n".join(line.rstrip() for line in lines)
 
 

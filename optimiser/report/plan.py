@@ -78,16 +78,21 @@ def _lunch(plan: PlanFile, line: LunchLine, *, several: bool) -> RenderableType:
     )
     rows: list[RenderableType] = [head]
     if line.batches:
-        rows.append(Text(", ".join(_portions(plan, part) for part in line.batches)))
+        rows.append(_listed([_portions(plan, part) for part in line.batches]))
     rows += [Text(_from_freezer(plan, part)) for part in line.batches if part.from_freezer]
     sides = [_item(item) for item in (*line.goes_in, *line.choices, *line.extras)]
     if sides:
-        rows.append(Text(f"with {', '.join(sides)}"))
+        rows.append(_listed(["with " + sides[0], *sides[1:]]))
     if line.microwave:
         rows.append(Text("to be heated: steaming hot"))
     rows.append(Text(_nutrients(line), style="dim"))
     rows += [_because(reason.text) for reason in line.reasons]
     return Group(*rows)
+
+
+def _listed(parts: list[str]) -> Text:
+    """Join by commas; a part is not broken over two lines."""
+    return Text(", ".join(part.replace(" ", "\N{NO-BREAK SPACE}") for part in parts))
 
 
 def _because(reason: str) -> RenderableType:
@@ -103,7 +108,7 @@ def count_of(plan: PlanFile, part: BatchLine | int, batch: str) -> str:
 
 
 def _portions(plan: PlanFile, part: BatchLine) -> str:
-    return f"{count_of(plan, part, part.batch)} {part.batch}, {_short(part.grams)} g"
+    return f"{count_of(plan, part, part.batch)} {part.batch} ({_short(part.grams)} g)"
 
 
 def _from_freezer(plan: PlanFile, part: BatchLine) -> str:
@@ -145,7 +150,9 @@ def _ends(plan: PlanFile) -> Iterator[RenderableType]:
     moves = list(_moves(plan))
     if moves:
         yield beside("freezer", Group(*(Text(move) for move in moves)))
-    yield beside("opened", Text(_opened(plan)))
+    opened = _opened(plan)
+    if opened:
+        yield beside("open", Text(opened))
     yield beside("week", Text(_totals(plan)))
     yield ""
     yield _priorities(plan)
@@ -166,7 +173,8 @@ def _left_over(plan: PlanFile) -> RenderableType:
     ]
     lines: list[RenderableType] = [Text(f"{_short(left.grams)} g: {', '.join(parts)}")]
     if left.why:
-        lines.append(beside("not less:", _rules(left.why), width=9))
+        lines += [Text("not less, because these cannot hold together with less:")]
+        lines.append(_rules(left.why))
     return Group(*lines)
 
 
@@ -184,7 +192,7 @@ def _plural(unit: str, amount: float) -> str:
 
 
 def _rules(rules: list[RuleLine]) -> RenderableType:
-    return Group(*(Text(f"- {_sourced(rule)}") for rule in rules))
+    return Group(*(beside("-", Text(_sourced(rule)), width=1) for rule in rules))
 
 
 def _sourced(rule: RuleLine) -> str:
@@ -203,11 +211,13 @@ def _moves(plan: PlanFile) -> Iterator[str]:
 
 
 def _opened(plan: PlanFile) -> str:
-    said = [
-        f"{one.item} {one.opened:%a}" + (f" ({one.packs} packs)" if one.packs > 1 else "")
-        for one in plan.packs
-    ]
-    return ", ".join(said) or "nothing"
+    larder = plan.week.get("larder", {})
+    days: dict[str, list[str]] = {}
+    for one in plan.packs:
+        if larder[one.item].get("opened_life") is not None:
+            packs = f" ({one.packs} packs)" if one.packs > 1 else ""
+            days.setdefault(one.item, []).append(f"{one.opened:%a}{packs}")
+    return ", ".join(f"{item} on {' and '.join(when)}" for item, when in days.items())
 
 
 def _totals(plan: PlanFile) -> str:

@@ -285,8 +285,8 @@ class Board:
         total = Sum((self.serving_counts[slot.at][key], weight) for key, weight in servings)
         for key, weight in options:
             total.add(self.option_counts[slot.at][key], weight)
-        for key, weight in extras:
-            total.add(self.extra_counts[slot.at][key], weight)
+        for extra_name, weight in extras:
+            total.add(self.extra_counts[slot.at][extra_name], weight)
         return total
 
     def _weigh(self, portion: Callable[[str], int], helping: Callable[[Helping], int]) -> _Weights:

@@ -1,0 +1,169 @@
+"""Published rules on how long food keeps, told in the project's own way of counting days.
+
+An off-by-one here makes somebody ill, and authorities do not count alike: some call the
+day of making the first day, some count days after it, some count hours. The project says
+of fridge life *n* that a portion is eaten on or before the day it is made plus *n*.
+
+Sources:
+
+- United States: FDA, Food Code 2022, 3-501.17 (A): ready-to-eat food held at 5 °C (41 °F)
+  or less is eaten or thrown away within 7 days at most, and "the day of preparation shall
+  be counted as Day 1". So a life of 7 days is stored as 6.
+- Scotland: Food Standards Scotland, "Storing food": eat leftovers within two days. England
+  and Wales: Food Standards Agency, advice on leftovers: within two days (48 hours).
+- Rice: Food Standards Agency: keep cooked rice in the fridge for no more than one day
+  (24 hours).
+
+Hours are finer than the dates of a week file: two days and one day are counted here as
+the second and the first day after the one it is made on.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from datetime import date, timedelta
+
+import pytest
+
+from models.packed import PackedLunch, PackedPortions, PackedWeek
+from models.week import Week
+from optimiser.cpsat import Status
+from optimiser.program import Program
+from optimiser.rules import faults_of, rules_of
+from optimiser.solve import solve
+
+from .rows_in_highs import week_from
+
+
+@dataclass(frozen=True, slots=True)
+class Keeping:
+    """One published rule with its worked dates.
+
+    Attributes
+    ----------
+    life
+        Days as the project stores them.
+    last
+        The last date the authority's own counting allows.
+    """
+
+    source: str
+    made: date
+    life: int
+    last: date
+
+
+WEDNESDAY_1_APRIL = date(2026, 4, 1)
+SUNDAY_29_MARCH = date(2026, 3, 29)
+
+FOOD_CODE = Keeping(
+    source="FDA Food Code 2022, 3-501.17: 7 days at 5 °C, the day of preparation is Day 1",
+    made=WEDNESDAY_1_APRIL,
+    life=6,
+    last=date(2026, 4, 7),
+)
+LEFTOVERS = Keeping(
+    source="Food Standards Scotland and Food Standards Agency: leftovers within two days",
+    made=SUNDAY_29_MARCH,
+    life=2,
+    last=date(2026, 3, 31),  # Tuesday
+)
+RICE = Keeping(
+    source="Food Standards Agency: cooked rice within 24 hours",
+    made=SUNDAY_29_MARCH,
+    life=1,
+    last=date(2026, 3, 30),  # Monday
+)
+
+RULES = [
+    pytest.param(FOOD_CODE, id="Food Code"),
+    pytest.param(LEFTOVERS, id="leftovers"),
+    pytest.param(RICE, id="rice"),
+]
+
+
+def week_of(keeping: Keeping, lunch: date) -> Week:
+    """Write a week of one lunch that can only be the batch."""
+    return week_from(
+        f"""
+week: {{starts: {lunch}, days: [{lunch:%a}]}}
+eaters:
+  Ada: {{}}
+batches:
+  stew:
+    made: {keeping.made}
+    yield: 1 portion
+    portion: 300 g
+    nutrition: {{protein: 20 g}}
+    fridge_life: {keeping.life} days
+    life_source: "{keeping.source}"
+    freezes: no
+    allergens: none
+dishes:
+  bowl:
+    kind: stew
+    takes: {{stew: 1}}
+"""
+    )
+
+
+def packed(lunch: date) -> PackedWeek:
+    """Pack that lunch by hand, whatever the date."""
+    portions = (PackedPortions("stew", 1, 0),)
+    return PackedWeek((PackedLunch("Ada", lunch, "bowl", portions, {}, {}),), ())
+
+
+def test_the_weekdays_are_what_the_examples_say() -> None:
+    assert f"{LEFTOVERS.made:%A}" == f"{RICE.made:%A}" == "Sunday"
+    assert f"{LEFTOVERS.last:%A}" == "Tuesday"
+    assert f"{RICE.last:%A}" == "Monday"
+
+
+def test_seven_days_with_the_first_day_counted_end_on_the_seventh_of_april() -> None:
+    days = [WEDNESDAY_1_APRIL + timedelta(days=ahead) for ahead in range(7)]
+    assert len(days) == 7
+    assert days[-1] == FOOD_CODE.last
+    assert FOOD_CODE.life == len(days) - 1
+
+
+@pytest.mark.parametrize("keeping", RULES)
+def test_the_use_by_date_is_the_last_date_the_authority_allows(keeping: Keeping) -> None:
+    batch = week_of(keeping, keeping.last).batches["stew"]
+    assert batch.use_by == keeping.last
+    assert batch.life.source == keeping.source
+
+
+@pytest.mark.parametrize("keeping", RULES)
+def test_it_is_packed_from_the_fridge_on_every_date_up_to_the_last(keeping: Keeping) -> None:
+    for ahead in range(1, (keeping.last - keeping.made).days + 1):
+        lunch = keeping.made + timedelta(days=ahead)
+        week = week_of(keeping, lunch)
+        solved = solve(Program(week), seconds=5)
+        assert solved.status is Status.OPTIMAL, lunch
+        assert solved.packed is not None
+        assert solved.packed.lunches[0].portions == (PackedPortions("stew", 1, 0),)
+        assert not list(faults_of(week, solved.packed))
+        assert not list(faults_of(week, packed(lunch)))
+
+
+@pytest.mark.parametrize("keeping", RULES)
+def test_it_is_not_packed_on_the_date_after(keeping: Keeping) -> None:
+    lunch = keeping.last + timedelta(days=1)
+    assert solve(Program(week_of(keeping, lunch)), seconds=5).status is Status.INFEASIBLE
+
+
+@pytest.mark.parametrize("keeping", RULES)
+def test_the_solver_is_held_back_by_fridge_life_and_nothing_else(keeping: Keeping) -> None:
+    week = week_of(keeping, keeping.last + timedelta(days=1))
+    others = [rule for rule in rules_of(week) if rule.key != "fridge life:stew"]
+    solved = solve(Program(week, rules=others), seconds=5)
+    assert solved.status is Status.OPTIMAL
+
+
+@pytest.mark.parametrize("keeping", RULES)
+def test_the_audit_finds_the_date_after_without_a_solver(keeping: Keeping) -> None:
+    lunch = keeping.last + timedelta(days=1)
+    faults = list(faults_of(week_of(keeping, lunch), packed(lunch)))
+    assert [fault.rule for fault in faults] == ["fridge life:stew"]
+    last = keeping.last
+    assert f"use by {last:%a} {last.day} {last:%b}" in faults[0].what

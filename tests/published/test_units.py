@@ -1,0 +1,278 @@
+"""Units, nutrients, allergens and protein needs against the documents they come from.
+
+A wrong factor or a forgotten allergen makes every plan wrong while every other test still
+passes, so the published lists and factors are written out here a second time.
+"""
+
+from __future__ import annotations
+
+from decimal import Decimal
+
+import pytest
+
+from models.allergens import EU_FOURTEEN, US_NINE, allergens
+from models.needs import STANDARDS
+from models.nutrients import NUTRIENTS, SALT_PER_SODIUM
+from models.units import fits, magnitude, parse, quantity
+from models.week import Week
+
+from .rows_in_highs import week_from
+
+# -- mass and energy ---------------------------------------------------------------
+
+
+def test_the_pound_is_exact() -> None:
+    # NIST SP 811 (2008), appendix B.8, footnote 22: the exact factor is 4.535 923 7 E-01 kg.
+    assert magnitude(parse("1 lb"), "kilogram") == Decimal("0.45359237")
+
+
+def test_the_ounce_is_a_sixteenth_of_a_pound() -> None:
+    # NIST Handbook 44, appendix C: 1 avoirdupois ounce = 0.028 349 523 125 kg, 16 in a pound.
+    assert magnitude(parse("1 oz"), "kilogram") == Decimal("0.028349523125")
+    assert magnitude(parse("16 oz"), "gram") == magnitude(parse("1 lb"), "gram")
+
+
+@pytest.mark.parametrize(
+    ("amount", "printed"),
+    [("1 lb", "0.4535924"), ("1 oz", "0.02834952")],
+)
+def test_mass_rounds_to_the_seven_digits_of_appendix_b(amount: str, printed: str) -> None:
+    # NIST SP 811, appendix B.8: 4.535 924 E-01 and 2.834 952 E-02.
+    digits = Decimal(printed)
+    assert magnitude(parse(amount), "kilogram").quantize(digits) == digits
+
+
+def test_the_kilocalorie_of_food_is_the_thermochemical_one() -> None:
+    # NIST SP 811, appendix B.8: calorie (th), kilogram (nutrition), 4.184 E+03 J, exact; the
+    # INFOODS tagname ENERC states the same, 1 kcal = 4.184 kJ.
+    # One way is a division, so decimals of 28 digits cannot hold it: the last may be off.
+    last_digits = Decimal("1e-25")
+    assert magnitude(parse("4.184 kJ"), "kilocalorie") == pytest.approx(1, abs=last_digits)
+    factor = Decimal("4.184")
+    assert magnitude(parse("1 kcal"), "kilojoule") == pytest.approx(factor, abs=last_digits)
+
+
+def test_the_reference_intake_of_energy_converts() -> None:
+    # Regulation (EU) No 1169/2011, Annex XIII part B: 8400 kJ / 2000 kcal, rounded there.
+    energy = magnitude(parse("8400 kJ"), "kilocalorie")
+    assert energy == pytest.approx(Decimal("2007.648"), abs=Decimal("0.001"))
+    assert round(energy, -1) == 2010
+
+
+@pytest.mark.parametrize(
+    ("amount", "unit", "number"),
+    [
+        ("1 kg", "gram", "1000"),
+        ("1 mg", "gram", "0.001"),
+        ("1 ug", "milligram", "0.001"),
+        ("1 L", "millilitre", "1000"),
+        ("1 dL", "millilitre", "100"),
+        ("1 cL", "millilitre", "10"),
+    ],
+)
+def test_metric_prefixes_are_those_of_the_si(amount: str, unit: str, number: str) -> None:
+    # The International System of Units (SI Brochure), 9th edition (2019), table 7.
+    assert magnitude(parse(amount), unit) == Decimal(number)
+
+
+def test_ten_tenths_are_one() -> None:
+    # Decimals throughout: in binary fractions ten times 0.1 is not 1.
+    assert sum((parse("0.1 g") for _ in range(10)), quantity(0, "gram")) == parse("1 g")
+
+
+# -- salt --------------------------------------------------------------------------
+
+
+def eater_file(eater: str) -> Week:
+    """Read a week of one lunch in which only the eater matters."""
+    return week_from(
+        f"""
+week: {{starts: 2026-11-30, days: [mon]}}
+eaters:
+  Ada: {eater}
+larder:
+  crackers: {{pack: 100 g, nutrition: {{salt: 2.5 g, protein: 10 g}}}}
+dishes:
+  snack: {{kind: snack, goes_in: {{crackers: 30 g}}}}
+"""
+    )
+
+
+def test_salt_is_sodium_times_two_and_a_half() -> None:
+    # Regulation (EU) No 1169/2011, Annex I (11): salt = sodium x 2.5.
+    assert str(SALT_PER_SODIUM) == "2.5"
+    week = eater_file("{ceilings: {salt: 6 g}}")
+    assert magnitude(week.larder["crackers"].nutrition["NA"], "gram") == 1
+    (ceiling,) = week.eaters["Ada"].ceilings
+    # Annex XIII part B of the same: reference intake 6 g of salt, so 2400 mg of sodium.
+    assert ceiling.nutrient == "NA"
+    assert magnitude(ceiling.amount, "milligram") == 2400
+
+
+# -- protein needs -----------------------------------------------------------------
+
+PROTEIN_NEEDS = {
+    # g per kg of body mass and day, adults in good health.
+    # WHO/FAO/UNU, WHO Technical Report Series 935 (2007): safe level of protein intake.
+    "who-2007": Decimal("0.83"),
+    # Institute of Medicine, Dietary Reference Intakes (2005): recommended allowance.
+    "iom-2005": Decimal("0.80"),
+    # COMA, Dietary Reference Values, Report on Health and Social Subjects 41 (1991): RNI.
+    "uk-1991": Decimal("0.75"),
+}
+
+
+def daily_protein(standard: str, mass: str, share: str = "100 %") -> Decimal:
+    """Read the floor of protein a week file sets for a standard, in g."""
+    need = f"standard: {standard}, body_mass: {mass}, lunch_share: {share}"
+    (floor,) = eater_file(f"{{daily_protein: {{{need}}}}}").eaters["Ada"].floors
+    assert floor.nutrient == "PROCNT"
+    assert not floor.weekly
+    return magnitude(floor.amount, "gram")
+
+
+def test_the_standards_are_those_published() -> None:
+    assert {name: per_kilo for name, (per_kilo, _) in STANDARDS.items()} == PROTEIN_NEEDS
+
+
+@pytest.mark.parametrize(
+    ("standard", "need"), [("who-2007", "53.12"), ("iom-2005", "51.2"), ("uk-1991", "48.0")]
+)
+def test_sixty_four_kilograms(standard: str, need: str) -> None:
+    assert daily_protein(standard, "64 kg") == Decimal(need)
+
+
+@pytest.mark.parametrize(
+    ("standard", "mass", "printed", "step"),
+    [
+        # EFSA, population reference intake 0.83 g per kg: "58.1 g of protein daily for a 70 kg
+        # adult"; the figure is that of WHO/FAO/UNU 2007.
+        ("who-2007", "70 kg", "58.1", "0.1"),
+        # IOM 2005: 56 g for the reference man of 70 kg, 46 g for the woman of 57 kg.
+        ("iom-2005", "70 kg", "56", "1"),
+        ("iom-2005", "57 kg", "46", "1"),
+        # COMA 1991, table 7.1: 55.5 g for men of 74 kg, 45.0 g for women of 60 kg.
+        ("uk-1991", "74 kg", "55.5", "0.1"),
+        ("uk-1991", "60 kg", "45.0", "0.1"),
+    ],
+)
+def test_the_amounts_printed_for_reference_adults(
+    standard: str, mass: str, printed: str, step: str
+) -> None:
+    assert daily_protein(standard, mass).quantize(Decimal(step)) == Decimal(printed)
+
+
+def test_lunch_carries_its_share() -> None:
+    assert daily_protein("who-2007", "64 kg", "35 %") == Decimal("18.592")
+
+
+def test_body_mass_in_pounds_is_the_same_need() -> None:
+    assert daily_protein("who-2007", "154 lb") == pytest.approx(
+        Decimal("0.83") * 154 * Decimal("0.45359237")
+    )
+
+
+# -- allergens ---------------------------------------------------------------------
+
+ANNEX_II = {
+    # Regulation (EU) No 1169/2011, Annex II, points 1 to 14, without "and products thereof"
+    # and without the exceptions; the word used here stands to the right.
+    "Cereals containing gluten": "gluten",
+    "Crustaceans": "crustaceans",
+    "Eggs": "eggs",
+    "Fish": "fish",
+    "Peanuts": "peanuts",
+    "Soybeans": "soya",
+    "Milk": "milk",
+    "Nuts": "nuts",
+    "Celery": "celery",
+    "Mustard": "mustard",
+    "Sesame seeds": "sesame",
+    "Sulphur dioxide and sulphites": "sulphites",
+    "Lupin": "lupin",
+    "Molluscs": "molluscs",
+}
+
+MAJOR_FOOD_ALLERGENS = {
+    # United States, 21 U.S.C. 321(qq)(1): FALCPA 2004, and sesame by the FASTER Act 2021.
+    "Milk": "milk",
+    "Egg": "eggs",
+    "Fish": "fish",
+    "Crustacean shellfish": "crustaceans",
+    "Tree nuts": "nuts",
+    # Wheat is one of the cereals containing gluten of Annex II point 1.
+    "Wheat": "gluten",
+    "Peanuts": "peanuts",
+    "Soybeans": "soya",
+    "Sesame": "sesame",
+}
+
+
+def test_the_fourteen_of_annex_ii_are_complete_and_in_its_order() -> None:
+    assert len(ANNEX_II) == 14
+    assert tuple(ANNEX_II.values()) == EU_FOURTEEN
+
+
+def test_the_nine_of_the_united_states_lie_inside_the_fourteen() -> None:
+    assert len(MAJOR_FOOD_ALLERGENS) == 9
+    assert sorted(MAJOR_FOOD_ALLERGENS.values()) == sorted(US_NINE)
+    assert set(US_NINE) < set(EU_FOURTEEN)
+
+
+@pytest.mark.parametrize(("words", "group"), [*ANNEX_II.items(), *MAJOR_FOOD_ALLERGENS.items()])
+def test_words_of_the_law_never_stand_for_another_group(words: str, group: str) -> None:
+    # A heading may be unknown, which refuses the file; it must never pass as something else.
+    assert allergens(words) in (frozenset({group}), None)
+
+
+@pytest.mark.parametrize("cereal", ["wheat", "rye", "barley", "oats"])
+def test_the_cereals_named_in_point_one_are_gluten(cereal: str) -> None:
+    assert allergens(cereal) == frozenset({"gluten"})
+
+
+def test_lactose_is_milk() -> None:
+    # Annex II point 7: "Milk and products thereof (including lactose)".
+    assert allergens("lactose") == frozenset({"milk"})
+
+
+def test_shellfish_means_both_kinds() -> None:
+    # The law has two groups, points 2 and 14; the bare word leaves open which.
+    assert allergens("shellfish") == frozenset({"crustaceans", "molluscs"})
+
+
+# -- nutrients ---------------------------------------------------------------------
+
+TAGNAMES = {
+    # FAO/INFOODS food component identifiers: tagname, what it is, its unit there.
+    "ENERC": ("energy, total metabolizable; calculated", "kJ"),
+    "PROCNT": ("protein, total; calculated from total nitrogen", "g"),
+    "FAT": ("fat, total", "g"),
+    "CHOAVL": ("carbohydrate, available", "g"),
+    "CHOCDF": ("carbohydrate, total; calculated by difference", "g"),
+    "FIBTG": ("fibre, total dietary; AOAC", "g"),
+    "SUGAR": ("sugars, total", "g"),
+    "NA": ("sodium", "mg"),
+    "K": ("potassium", "mg"),
+    "CA": ("calcium", "mg"),
+    "FE": ("iron, total", "mg"),
+    "VITA": ("vitamin A; sum of retinol and carotenoids", "ug"),
+    "THIA": ("thiamin", "mg"),
+    "RIBF": ("riboflavin", "mg"),
+    "NIA": ("niacin, preformed", "mg"),
+    "VITC": ("vitamin C", "mg"),
+}
+
+
+def test_every_tagname_is_one_of_infoods() -> None:
+    assert set(NUTRIENTS) == set(TAGNAMES)
+
+
+@pytest.mark.parametrize("tag", [tag for tag in TAGNAMES if tag != "ENERC"])
+def test_nutrients_are_kept_in_the_unit_of_their_tagname(tag: str) -> None:
+    assert parse(f"1 {TAGNAMES[tag][1]}") == quantity(1, NUTRIENTS[tag].unit)
+
+
+def test_energy_is_kept_in_kilocalories_and_takes_kilojoules() -> None:
+    # INFOODS: ENERC is in kJ unless kcal is said; the amounts here always say their unit.
+    assert NUTRIENTS["ENERC"].unit == "kilocalorie"
+    assert fits(parse("1 kJ"), NUTRIENTS["ENERC"].unit)
