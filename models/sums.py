@@ -153,8 +153,9 @@ def left_over(week: Week, packed: PackedWeek) -> Decimal:
 
 def helping_cost(item: LarderItem, helping: Helping) -> Decimal:
     """Price the share of a pack that keeps, rounded up to a cent."""
-    part = magnitude(helping.amount, item.unit) / magnitude(item.pack, item.unit)
-    return (item.price * part).quantize(CENT, ROUND_CEILING)
+    # Divided last: a share such as 5/9 has no end, and would round up a round price.
+    whole = item.price * magnitude(helping.amount, item.unit)
+    return (whole / magnitude(item.pack, item.unit)).quantize(CENT, ROUND_CEILING)
 
 
 def extra_cost(week: Week, lunch: PackedLunch) -> Decimal:

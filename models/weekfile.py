@@ -30,7 +30,17 @@ from models.allergens import allergens
 from models.needs import STANDARDS
 from models.nutrients import NAMES, NUTRIENTS, SALT_PER_SODIUM, tagname
 from models.priorities import DEFAULT_ORDER, PRIORITIES
-from models.units import GRAM, MILLILITRE, PIECE, PORTION, Quantity, fits, magnitude, parse
+from models.units import (
+    GRAM,
+    MILLILITRE,
+    PIECE,
+    PORTION,
+    Quantity,
+    fits,
+    magnitude,
+    parse,
+    quantity,
+)
 from models.week import Texture
 
 DAY_NAMES = ("mon", "tue", "wed", "thu", "fri", "sat", "sun")
@@ -111,7 +121,7 @@ def _amount(
         unit = next((unit for unit in units if fits(amount, unit)), None)
         if unit is None:
             raise fault(f"{data!r} does not measure {what}", f"Write it as in {example!r}.")
-        number = magnitude(amount, unit)
+        number = round(magnitude(amount, unit), 3)
         if number == 0 and not zero:
             raise fault(f"{data!r} is nothing", f"Write {what} above nothing, as in {example!r}.")
         if number > most[unit]:
@@ -119,7 +129,8 @@ def _amount(
                 f"{data!r} is more than a kitchen holds ({most[unit]} {unit}s at the most)",
                 f"Check the number and the unit; {what} reads like {example!r}.",
             )
-        return amount
+        # Kept to a thousandth of the unit, the finest step that the program counts in.
+        return quantity(number, unit)
 
     return read
 

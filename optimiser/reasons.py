@@ -36,6 +36,8 @@ from optimiser.solve import Solved, at_most
 
 EACH = Limit(work=1.0)
 """Most work for one question. An open question gives no reason rather than a guess."""
+HOW_MUCH = Limit(work=0.5)
+"""Most work for how much is lost. An open search still proves "at least"."""
 
 MOST_TRIED = 4
 """Rules dropped one by one for a lunch. More would find more, and take longer."""
@@ -99,13 +101,14 @@ class Explainer:
         """Another dish would do here: say why this one is in the week at all."""
         foil = self._without(self.program.board.slots_of(slot.eaters), lunch.dish)
         answer = self._ask([*self.as_good, foil])
-        if answer.status is Status.UNKNOWN:
-            return None
-        if answer.values is None:
-            return self._worse(slot, foil, f"its day is free, but without {lunch.dish} this week")
-        return Reason(
+        found = None
+        if answer.values is None and answer.status is Status.INFEASIBLE:
+            where = f"its day is free, but without {lunch.dish} this week"
+            found = self._worse(slot, foil, where)
+        return found or Reason(
             kind="order",
-            text=f"{other} would do as well; the order of your file decided",
+            text=f"{other} would do as well on {weekday(lunch.day)}; "
+            "the order of your file decided",
             rules=[],
             alternative=other,
         )
@@ -182,7 +185,8 @@ class Explainer:
         self, extra: Iterable[Row], dropped: Collection[str] = (), objective: Sum | None = None
     ) -> cpsat.Answer:
         model = cpsat.model_of(self.program.board.sheet, dropped)
-        return cpsat.solve(model, objective, extra=extra, limit=EACH, stop=self.stop)
+        limit = EACH if objective is None else HOW_MUCH
+        return cpsat.solve(model, objective, extra=extra, limit=limit, stop=self.stop)
 
     def _near_rule(self, slot: Slot, lunch: PackedLunch, foil: Row) -> Reason | None:
         """Find a rule that bears on this lunch, and without which another dish is as good."""
@@ -222,9 +226,25 @@ class Explainer:
     def _worse(self, slot: Slot, foil: Row, where: str) -> Reason | None:
         """Name the first priority that is lost with a foil that is not as good.
 
-        With the first k priorities as good as the plan's there is such a week, with k + 1
-        there is none: k is found by halving. What is lost of priority k + 1 is then solved.
+        Solving the week with the foil tells it in one go; where that takes too long, it is
+        found by halving: with the first k priorities as good as the plan's there is such a
+        week, with k + 1 there is none.
         """
+        held: list[Row] = [foil]
+        for stage in self.program.stages:
+            best = self._ask(held, objective=stage.total)
+            if best.status is Status.INFEASIBLE:
+                return self._conflict(foil, where)
+            if best.status is not Status.OPTIMAL or best.values is None:
+                return self._worse_by_halving(slot, foil, where)
+            for level in stage.levels:
+                lost = level.total.value(best.values) - level.total.value(self.counts)
+                if lost > 0:
+                    return self._lost(level, lost, where, self._dish_at(slot, best.values))
+            held.extend(at_most(level, self.counts) for level in stage.levels)
+        raise RuntimeError("a foil that is not as good is worse in some priority")
+
+    def _worse_by_halving(self, slot: Slot, foil: Row, where: str) -> Reason | None:
         low, high = -1, len(self.levels)
         while high - low > 1:
             middle = (low + high) // 2

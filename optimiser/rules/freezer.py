@@ -28,6 +28,7 @@ class Freezer(Rule):
     batch: str
     portions: int
     made: date
+    fresh_until: date
     word: str
 
     @property
@@ -60,7 +61,9 @@ class Freezer(Rule):
                 total += part.thawed
                 if not 0 <= part.thawed <= part.portions:
                     yield self.fault(where, f"{part.thawed} thawed of {part.portions}")
-                if lunch.day < self.made + timedelta(days=2):
+                if lunch.day <= self.fresh_until:
+                    yield self.fault(where, f"{self.batch} is still fresh: thawing gains nothing")
+                elif lunch.day < self.made + timedelta(days=2):
                     yield self.fault(where, f"no evening to thaw {self.batch} after freezing it")
         if total > self.portions:
             yield self.fault(
@@ -75,4 +78,4 @@ class Freezer(Rule):
 def rules(week: Week) -> Iterator[Rule]:
     """One rule for each batch."""
     for batch in week.batches.values():
-        yield Freezer(batch.name, batch.freezer, batch.made, batch.portion_word)
+        yield Freezer(batch.name, batch.freezer, batch.made, batch.fresh_until, batch.portion_word)

@@ -1,12 +1,14 @@
-"""Stock: every portion of a batch is eaten or counted as left over."""
+"""Stock: every portion of a batch is eaten or counted as left over.
+
+It has no weaker version: to cook more is another week, not a looser rule.
+"""
 
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from typing import ClassVar
 
-from models import sums
 from models.packed import PackedWeek
 from models.week import Week
 from optimiser.rules.base import Fault, Rule
@@ -40,7 +42,7 @@ class Stock(Rule):
 
     def faults(self, week: Week, packed: PackedWeek) -> Iterator[Fault]:
         """Count the portions packed."""
-        left = sums.batch_left(week, packed, self.batch)
+        left = self.portions - sum(lunch.of(self.batch) for lunch in packed.lunches)
         if left < 0:
             yield self.fault(
                 self.batch, f"{self.portions - left} {self.word}s packed, {self.portions} cooked"
@@ -49,10 +51,6 @@ class Stock(Rule):
             for part in lunch.portions:
                 if part.batch == self.batch and part.portions < 0:
                     yield self.fault(self.batch, f"{part.portions} packed on {lunch.day}")
-
-    def weaker(self) -> tuple[Rule, ...]:
-        """Cook one portion more: what is left over is counted, so more never forbids."""
-        return (replace(self, portions=self.portions + 1),)
 
 
 def rules(week: Week) -> Iterator[Rule]:

@@ -252,7 +252,7 @@ def rules(week: Week) -> Iterator[Rule]:
         limits = [limit for limit in (dish.most, variety.most_times) if limit is not None]
         if limits and min(limits) < len(week.days):
             yield MostTimes(dish.name, min(limits))
-        if variety.days_between and (not limits or min(limits) > 1):
+        if variety.days_between:
             yield DaysBetween(dish.name, variety.days_between)
     for kinds in variety.kinds_apart:
         yield KindsApart(kinds)

@@ -159,17 +159,25 @@ class Board:
         self.thaw_counts.append(self._lay_thaws(slot))
 
     def _lay_options(self, slot: Slot) -> dict[OptionKey, int]:
-        # Options are counted apart for each dish that offers them: bounds on a lunch can
-        # then be written dish by dish, which is far tighter than over all dishes at once.
+        # One lunch is one dish, so one count serves all dishes that offer a choice. Where
+        # several lunches are counted together, which dish an option went to matters.
+        dishes = [dish for dish in self.week.dishes.values() if dish.choices]
+        sharing = [dishes] if slot.size == 1 else [[dish] for dish in dishes]
         counts: dict[OptionKey, int] = {}
-        for dish in self.week.dishes.values():
-            for name in dish.choices:
+        for together in sharing:
+            for choice in self.week.choices.values():
+                offering = [dish.name for dish in together if choice.name in dish.choices]
+                if not offering:
+                    continue
                 total = Sum()
-                for option in self.week.choices[name].options:
-                    key = (dish.name, name, option.item)
-                    counts[key] = self.sheet.count(slot.size, f"{slot.day} {' '.join(key)}")
-                    total.add(counts[key])
-                self.sheet.bound(total.plus(self.times(slot, dish.name), -1), low=0, high=0)
+                for option in choice.options:
+                    name = f"{slot.day} {offering[0]} {choice.name} {option.item}"
+                    count = self.sheet.count(slot.size, name)
+                    total.add(count)
+                    counts |= {(dish, choice.name, option.item): count for dish in offering}
+                for dish in offering:
+                    total.plus(self.times(slot, dish), -1)
+                self.sheet.bound(total, low=0, high=0)
         return counts
 
     def _lay_extras(self, slot: Slot) -> dict[ExtraKey, int]:
@@ -253,11 +261,12 @@ class Board:
 
     def chosen(self, slot: Slot, choice: str, item: str) -> Sum:
         """How often an option of a choice is taken."""
-        return Sum(
-            (count, 1)
+        counts = {
+            count
             for (_, name, option), count in self.option_counts[slot.at].items()
             if (name, option) == (choice, item)
-        )
+        }
+        return Sum((count, 1) for count in sorted(counts))
 
     def over_food(
         self,
@@ -284,7 +293,8 @@ class Board:
         servings, options, extras = self._weights[what]
         total = Sum((self.serving_counts[slot.at][key], weight) for key, weight in servings)
         for key, weight in options:
-            total.add(self.option_counts[slot.at][key], weight)
+            # Set, not added: dishes may share the count of an option.
+            total.terms[self.option_counts[slot.at][key]] = weight
         for extra_name, weight in extras:
             total.add(self.extra_counts[slot.at][extra_name], weight)
         return total
@@ -438,14 +448,17 @@ class Board:
     def at_least(self, slot: Slot, total: Sum, low: int, rule: str) -> None:
         """Bound a sum over the food of each lunch of a slot from below.
 
-        One row over all dishes would do for whole numbers; the rows written here say the
-        same more tightly. Dish by dish the sum reaches the bound; a serving that cannot
-        reach it is barred; and options that leave the bound out of reach of some servings
-        come no more often than the other servings do.
+        A serving that cannot reach the bound is barred. For one lunch one row does the
+        rest. For several counted together that row would let a rich lunch pay for a poor
+        one: there the sum reaches the bound dish by dish, and options that leave it out of
+        reach of some servings come no more often than the other servings do.
         """
         need = _Need(slot, total, low, rule)
         best = self.best_with(slot, total, most=True)
         self.bar(slot, (serving for serving, most in best.items() if most < low), rule)
+        if slot.size == 1:
+            self.sheet.bound(total, low=low, rule=rule)
+            return
         for dish in self.week.dishes.values():
             self._reach(need, dish)
             self._pair(need, dish, best)

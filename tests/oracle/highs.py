@@ -1,0 +1,598 @@
+"""The same weeks as an integer program for another solver, HiGHS.
+
+It exists so that a mistake in the program's own rows cannot hide: this model is written
+from the section "What a week means" alone, with other variables and other rows. Each
+lunch has a yes or no per dish and whole amounts bounded by the dish it is; servings are
+never listed. Packs that spoil have no drawing variables: enough packs are open when, for
+every stretch of days, those that may serve it hold what it uses (Hall's condition).
+
+HiGHS reckons in floating point. All data are scaled to whole numbers, each answer is
+rounded and held against every row in exact arithmetic, and each priority's value is
+counted from the rounded answer.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable
+from dataclasses import dataclass, field
+from datetime import date, timedelta
+from fractions import Fraction
+from itertools import combinations
+from math import ceil, gcd, lcm
+from typing import TypeAlias
+
+import highspy
+import numpy as np
+
+from models.nutrients import NUTRIENTS
+from models.units import GRAM, MILLILITRE, Quantity, magnitude
+from models.week import Batch, Bound, Contents, Eater, Helping, LarderItem, Lunch, Texture, Week
+
+Food: TypeAlias = Batch | LarderItem
+WorthOf: TypeAlias = "Callable[[Meal, str], int]"
+
+LARGEST = 10**7
+"""Whole numbers above this would leave the tolerances of HiGHS too little room."""
+
+
+class Line:
+    """A sum of variables with exact coefficients."""
+
+    def __init__(self, constant: Fraction | int = 0) -> None:
+        self.terms: dict[int, Fraction] = {}
+        self.constant = Fraction(constant)
+
+    def add(self, column: int, coefficient: Fraction | int = 1) -> Line:
+        self.terms[column] = self.terms.get(column, Fraction(0)) + coefficient
+        return self
+
+    def plus(self, other: Line, times: Fraction | int = 1) -> Line:
+        for column, coefficient in other.terms.items():
+            self.add(column, coefficient * times)
+        self.constant += other.constant * times
+        return self
+
+    def at(self, values: list[int]) -> Fraction:
+        return self.constant + sum(
+            (coefficient * values[column] for column, coefficient in self.terms.items()),
+            Fraction(0),
+        )
+
+    def whole(self) -> tuple[dict[int, int], Fraction]:
+        """Give whole coefficients without a common factor, and what they were scaled by."""
+        terms = {column: number for column, number in self.terms.items() if number}
+        if not terms:
+            return {}, Fraction(1)
+        up = lcm(*(number.denominator for number in terms.values()))
+        down = gcd(*(int(number * up) for number in terms.values()))
+        scale = Fraction(up, down)
+        found = {column: int(number * scale) for column, number in terms.items()}
+        if max(abs(number) for number in found.values()) > LARGEST:
+            raise ValueError("these data are too fine for the second solver")
+        return found, scale
+
+
+def total(lines: Iterable[Line]) -> Line:
+    """Add lines up."""
+    found = Line()
+    for line in lines:
+        found.plus(line)
+    return found
+
+
+@dataclass(slots=True)
+class Row:
+    """Whole coefficients, and whole bounds where there are any."""
+
+    terms: dict[int, int]
+    low: int | None
+    high: int | None
+
+    def holds(self, values: list[int]) -> bool:
+        found = sum(number * values[column] for column, number in self.terms.items())
+        return (self.low is None or self.low <= found) and (self.high is None or found <= self.high)
+
+
+class Sheet:
+    """Whole variables and rows of them."""
+
+    def __init__(self) -> None:
+        self.lows: list[int] = []
+        self.highs: list[int] = []
+        self.rows: list[Row] = []
+        self.impossible = False
+
+    def column(self, high: int, low: int = 0) -> int:
+        self.lows.append(low)
+        self.highs.append(high)
+        return len(self.lows) - 1
+
+    def forbid(self, column: int) -> None:
+        self.highs[column] = 0
+
+    def row(
+        self,
+        line: Line,
+        *,
+        low: Fraction | int | None = None,
+        high: Fraction | int | None = None,
+    ) -> Row:
+        terms, scale = line.whole()
+        # The left side is whole, so the bounds may be drawn in to whole numbers.
+        row = Row(
+            terms,
+            None if low is None else ceil((low - line.constant) * scale),
+            None if high is None else -ceil((line.constant - high) * scale),
+        )
+        if terms:
+            self.rows.append(row)
+        elif not row.holds([]):
+            self.impossible = True
+        return row
+
+    def holds(self, values: list[int]) -> bool:
+        inside = all(
+            low <= value <= high
+            for low, value, high in zip(self.lows, values, self.highs, strict=True)
+        )
+        return inside and all(row.holds(values) for row in self.rows)
+
+
+@dataclass(slots=True)
+class Meal:
+    """The variables of one lunch."""
+
+    lunch: Lunch
+    dish: dict[str, int] = field(default_factory=dict)
+    portions: dict[str, int] = field(default_factory=dict)
+    thawed: dict[str, int] = field(default_factory=dict)
+    option: dict[tuple[str, str], int] = field(default_factory=dict)
+    extra: dict[tuple[str, str], int] = field(default_factory=dict)
+
+
+@dataclass(frozen=True, slots=True)
+class Best:
+    """What can be reached in each priority, in order; nothing when no week is possible."""
+
+    values: tuple[tuple[str, Fraction], ...] | None
+
+
+def best(week: Week) -> Best:
+    """Find the best value of each priority after those before it."""
+    model = Model(week)
+    if model.sheet.impossible:
+        return Best(None)
+    solver = Solver(model.sheet)
+    found: list[tuple[str, Fraction]] = []
+    for name in week.priorities:
+        line, more = model.value(name)
+        values = solver.least(line, more=more)
+        if values is None:
+            if found:
+                raise AssertionError(f"what was possible is not possible any more at {name}")
+            return Best(None)
+        reached = line.at(values)
+        found.append((name, reached))
+        solver.keep(line, reached)
+    return Best(tuple(found))
+
+
+class Solver:
+    """HiGHS on one sheet, asked for one line after another."""
+
+    def __init__(self, sheet: Sheet) -> None:
+        self.sheet = sheet
+        self.highs = highspy.Highs()  # type: ignore[no-untyped-call]
+        for option, setting in (
+            ("output_flag", False),
+            ("threads", 1),
+            # Presolve with an earlier answer to start from made HiGHS 1.16 call weeks best
+            # that are not, so neither is used.
+            ("presolve", "off"),
+            ("mip_rel_gap", 0.0),
+            # Every objective is whole, so less than one apart is the same value.
+            ("mip_abs_gap", 0.5),
+            ("mip_feasibility_tolerance", 1e-9),
+            ("primal_feasibility_tolerance", 1e-9),
+            ("dual_feasibility_tolerance", 1e-9),
+        ):
+            if self.highs.setOptionValue(option, setting) != highspy.HighsStatus.kOk:
+                raise AssertionError(f"HiGHS knows no option {option}")
+        self.highs.passModel(self._model())
+
+    def _model(self) -> highspy.HighsLp:
+        sheet, lp = self.sheet, highspy.HighsLp()
+        lp.num_col_, lp.num_row_ = len(sheet.lows), len(sheet.rows)
+        lp.col_cost_ = np.zeros(len(sheet.lows))
+        lp.col_lower_ = np.array(sheet.lows, dtype=np.float64)
+        lp.col_upper_ = np.array(sheet.highs, dtype=np.float64)
+        lp.integrality_ = [highspy.HighsVarType.kInteger] * len(sheet.lows)
+        lp.row_lower_ = np.array([_bound(row.low, -1) for row in sheet.rows])
+        lp.row_upper_ = np.array([_bound(row.high, 1) for row in sheet.rows])
+        lp.a_matrix_.format_ = highspy.MatrixFormat.kRowwise
+        starts = np.cumsum([0, *(len(row.terms) for row in sheet.rows)])
+        lp.a_matrix_.start_ = starts.astype(np.int32)
+        lp.a_matrix_.index_ = np.array([at for row in sheet.rows for at in row.terms], np.int32)
+        lp.a_matrix_.value_ = np.array(
+            [number for row in sheet.rows for number in row.terms.values()], np.float64
+        )
+        return lp
+
+    def least(self, line: Line, *, more: bool) -> list[int] | None:
+        """Find values that make a line smallest (largest), or nothing when there are none."""
+        terms, _ = line.whole()
+        costs = np.zeros(len(self.sheet.lows))
+        for column, number in terms.items():
+            costs[column] = -number if more else number
+        self.highs.changeColsCost(len(costs), np.arange(len(costs), dtype=np.int32), costs)
+        # Each search starts afresh: nothing may rest on the one before it.
+        self.highs.clearSolver()
+        self.highs.run()
+        status = self.highs.getModelStatus()
+        if status == highspy.HighsModelStatus.kInfeasible:
+            return None
+        if status != highspy.HighsModelStatus.kOptimal:
+            raise AssertionError(f"HiGHS stopped with {status}")
+        values = [round(value) for value in self.highs.getSolution().col_value]
+        if not self.sheet.holds(values):
+            raise AssertionError("HiGHS rounded gives a week that breaks a row")
+        return values
+
+    def keep(self, line: Line, reached: Fraction) -> None:
+        """Hold a line at the value it has reached."""
+        row = self.sheet.row(line, low=reached, high=reached)
+        if row.terms:
+            self.highs.addRow(
+                _bound(row.low, -1),
+                _bound(row.high, 1),
+                len(row.terms),
+                np.array(list(row.terms), np.int32),
+                np.array(list(row.terms.values()), np.float64),
+            )
+
+
+def _bound(bound: int | None, sign: int) -> float:
+    return sign * highspy.kHighsInf if bound is None else float(bound)
+
+
+class Model:
+    """A week as variables and rows."""
+
+    def __init__(self, week: Week) -> None:
+        self.week = week
+        self.sheet = Sheet()
+        self.meals = [self._meal(lunch) for lunch in week.lunches]
+        self.uses = {
+            (at, name): self._uses(meal, name)
+            for at, meal in enumerate(self.meals)
+            for name in week.larder
+        }
+        self.packs = {
+            (name, day): self.sheet.column(self._many_packs(item))
+            for name, item in week.larder.items()
+            if item.opened_life is not None
+            for day in week.days
+        }
+        self.again = {
+            (eater, dish): self.sheet.column(len(week.days))
+            for eater in week.eaters
+            for dish in week.dishes
+        }
+        self._stock_and_freezer()
+        self._packs_suffice()
+        for at, meal in enumerate(self.meals):
+            self._nothing_banned(meal)
+            self._box(at, meal)
+        for eater in week.eaters.values():
+            mine = [at for at, meal in enumerate(self.meals) if meal.lunch.eater == eater.name]
+            self._nutrition(eater, mine)
+            self._variety(eater, [self.meals[at] for at in mine])
+
+    # -- one lunch ------------------------------------------------------------
+
+    def _meal(self, lunch: Lunch) -> Meal:
+        sheet, meal = self.sheet, Meal(lunch)
+        meal.dish = {name: sheet.column(1) for name in self.week.dishes}
+        sheet.row(total(Line().add(column) for column in meal.dish.values()), low=1, high=1)
+        for name, batch in self.week.batches.items():
+            self._portions(meal, name, batch)
+        for name, choice in self.week.choices.items():
+            picked = Line()
+            for option in choice.options:
+                column = meal.option[name, option.item] = sheet.column(1)
+                picked.add(column)
+            for dish in self.week.dishes.values():
+                if name in dish.choices:
+                    picked.add(meal.dish[dish.name], -1)
+            sheet.row(picked, low=0, high=0)
+        for dish in self.week.dishes.values():
+            for extra in dish.extras:
+                column = meal.extra[dish.name, extra.helping.item] = sheet.column(extra.most)
+                sheet.row(Line().add(column).add(meal.dish[dish.name], -extra.most), high=0)
+        return meal
+
+    def _portions(self, meal: Meal, name: str, batch: Batch) -> None:
+        sheet, day = self.sheet, meal.lunch.day
+        portions = meal.portions[name] = sheet.column(batch.portions)
+        thawed = meal.thawed[name] = sheet.column(batch.portions)
+        above, below = Line().add(portions), Line().add(portions)
+        for dish in self.week.dishes.values():
+            for take in dish.takes:
+                if take.batch == name:
+                    above.add(meal.dish[dish.name], -take.least)
+                    below.add(meal.dish[dish.name], -take.most)
+        sheet.row(above, low=0)
+        sheet.row(below, high=0)
+        sheet.row(Line().add(portions).add(thawed, -1), low=0)
+        since = (day - batch.made).days
+        if since < 1:
+            sheet.forbid(portions)
+        if since <= batch.life.low or since < 2:
+            sheet.forbid(thawed)
+        if since > batch.life.high:
+            sheet.row(Line().add(portions).add(thawed, -1), high=0)
+
+    def _uses(self, meal: Meal, item: str) -> Line:
+        """Add up what a lunch uses of an item, in the item's unit."""
+        found = Line()
+        for column, helping in self._helpings(meal):
+            if helping.item == item:
+                found.add(column, self._in_unit(helping))
+        return found
+
+    def _helpings(self, meal: Meal) -> Iterable[tuple[int, Helping]]:
+        for dish in self.week.dishes.values():
+            for helping in dish.goes_in:
+                yield meal.dish[dish.name], helping
+            for extra in dish.extras:
+                yield meal.extra[dish.name, extra.helping.item], extra.helping
+        for name, choice in self.week.choices.items():
+            for option in choice.options:
+                yield meal.option[name, option.item], option
+
+    def _in_unit(self, helping: Helping) -> Fraction:
+        return Fraction(magnitude(helping.amount, self.week.larder[helping.item].unit))
+
+    def _nothing_banned(self, meal: Meal) -> None:
+        eater, place = self.week.eaters[meal.lunch.eater], meal.lunch.place
+        warm = not place.fridge and place.cold_packs < 2
+        for name, batch in self.week.batches.items():
+            if (warm and batch.chilled) or _unwanted(eater, name, batch.contents):
+                self.sheet.forbid(meal.portions[name])
+        for column, helping in self._helpings(meal):
+            item = self.week.larder[helping.item]
+            late = item.use_by is not None and meal.lunch.day > item.use_by
+            cold = warm and item.chilled
+            if late or cold or _unwanted(eater, item.name, item.contents):
+                self.sheet.forbid(column)
+        if not place.microwave:
+            for dish in self.week.dishes.values():
+                if dish.microwave:
+                    self.sheet.forbid(meal.dish[dish.name])
+
+    # -- sums of food ---------------------------------------------------------
+
+    def _foods(self, at: int) -> Iterable[tuple[Food, Line]]:
+        """List every food with how many times its stated figures count in a lunch."""
+        for name, batch in self.week.batches.items():
+            yield batch, Line().add(self.meals[at].portions[name])
+        for name, item in self.week.larder.items():
+            per = Fraction(magnitude(item.per, item.unit))
+            yield item, Line().plus(self.uses[at, name], 1 / per)
+
+    def _nutrient(self, at: int, tagname: str) -> Line:
+        found = Line()
+        for food, times in self._foods(at):
+            if tagname in food.nutrition:
+                found.plus(times, _amount(food.nutrition[tagname], NUTRIENTS[tagname].unit))
+        return found
+
+    def _nutrition(self, eater: Eater, mine: list[int]) -> None:
+        for floor in eater.floors:
+            for line in self._bounded(floor, mine):
+                self.sheet.row(line, low=_amount(floor.amount, NUTRIENTS[floor.nutrient].unit))
+        for ceiling in eater.ceilings:
+            for line in self._bounded(ceiling, mine):
+                high = _amount(ceiling.amount, NUTRIENTS[ceiling.nutrient].unit)
+                self.sheet.row(line, high=high)
+
+    def _bounded(self, bound: Bound, mine: list[int]) -> list[Line]:
+        lines = [self._nutrient(at, bound.nutrient) for at in mine]
+        return [total(lines)] if bound.weekly else lines
+
+    def _box(self, at: int, meal: Meal) -> None:
+        name = self.week.eaters[meal.lunch.eater].box
+        if name is None:
+            return
+        box = self.week.boxes[name]
+        rooms = [_amount(room, MILLILITRE) for room in box.compartments]
+        pots = sum((_amount(room, MILLILITRE) for room in box.pots), Fraction(0))
+        taken = {texture: Line() for texture in Texture}
+        for food, times in self._foods(at):
+            if food.room is not None:
+                taken[food.texture].plus(times, _amount(food.room, MILLILITRE))
+        wet, crisp = taken[Texture.WET], taken[Texture.CRISP]
+        dry = total((crisp, taken[Texture.PLAIN]))
+        self.sheet.row(dry, high=sum(rooms))
+        self.sheet.row(total((dry, wet)), high=sum(rooms) + pots)
+        for_crisp = Line()
+        for room in rooms:
+            for_crisp.add(self.sheet.column(1), room)
+        self.sheet.row(Line().plus(for_crisp).plus(crisp, -1), low=0)
+        self.sheet.row(Line().plus(for_crisp).plus(wet), high=sum(rooms) + pots)
+
+    # -- the whole week -------------------------------------------------------
+
+    def _stock_and_freezer(self) -> None:
+        for name, batch in self.week.batches.items():
+            self.sheet.row(self._packed(name), high=batch.portions)
+            self.sheet.row(self._thawed(name), high=batch.freezer)
+
+    def _packed(self, batch: str) -> Line:
+        return total(Line().add(meal.portions[batch]) for meal in self.meals)
+
+    def _thawed(self, batch: str) -> Line:
+        return total(Line().add(meal.thawed[batch]) for meal in self.meals)
+
+    def _used_on(self, item: str, day: date) -> Line:
+        return total(
+            self.uses[at, item] for at, meal in enumerate(self.meals) if meal.lunch.day == day
+        )
+
+    def _many_packs(self, item: LarderItem) -> int:
+        # More of an item than all helpings of it on all lunches is never needed.
+        most = Fraction(0)
+        for meal in self.meals:
+            for column, helping in self._helpings(meal):
+                if helping.item == item.name:
+                    most += self._in_unit(helping) * self.sheet.highs[column]
+        return ceil(most / Fraction(magnitude(item.pack, item.unit)))
+
+    def _packs_suffice(self) -> None:
+        for name, item in self.week.larder.items():
+            if item.opened_life is None:
+                continue
+            pack = Fraction(magnitude(item.pack, item.unit))
+            life = timedelta(days=item.opened_life)
+            days = self.week.days
+            for start, first in enumerate(days):
+                for end, last in enumerate(days[start:], start):
+                    line = Line()
+                    for day in days:
+                        if first - life <= day <= last:
+                            line.add(self.packs[name, day], pack)
+                    for day in days[start : end + 1]:
+                        line.plus(self._used_on(name, day), -1)
+                    self.sheet.row(line, low=0)
+
+    def _variety(self, eater: Eater, meals: list[Meal]) -> None:
+        variety, sheet = self.week.variety, self.sheet
+        for dish in self.week.dishes.values():
+            times = total(Line().add(meal.dish[dish.name]) for meal in meals)
+            for most in (dish.most, variety.most_times):
+                if most is not None:
+                    sheet.row(times, high=most)
+            again = Line().add(self.again[eater.name, dish.name]).plus(times, -1)
+            sheet.row(again, low=-1)
+        for one, other in combinations(meals, 2):
+            apart = abs((other.lunch.day - one.lunch.day).days)
+            if apart - 1 < variety.days_between:
+                for name in self.week.dishes:
+                    sheet.row(Line().add(one.dish[name]).add(other.dish[name]), high=1)
+            if apart == 1:
+                self._kinds_apart(one, other)
+        if variety.same_choice is not None:
+            for name, choice in self.week.choices.items():
+                for option in choice.options:
+                    chosen = (Line().add(meal.option[name, option.item]) for meal in meals)
+                    sheet.row(total(chosen), high=variety.same_choice)
+        if variety.batch_running is not None:
+            for name in self.week.batches:
+                self._running(name, meals, variety.batch_running)
+
+    def _kinds_apart(self, one: Meal, other: Meal) -> None:
+        for group in self.week.variety.kinds_apart:
+            line = Line()
+            for dish in self.week.dishes.values():
+                if dish.kind in group:
+                    line.add(one.dish[dish.name]).add(other.dish[dish.name])
+            self.sheet.row(line, high=1)
+
+    def _running(self, batch: str, meals: list[Meal], most: int) -> None:
+        eaten: dict[date, int] = {}
+        for meal in meals:
+            column = eaten[meal.lunch.day] = self.sheet.column(1)
+            many = self.week.batches[batch].portions
+            self.sheet.row(Line().add(meal.portions[batch]).add(column, -many), high=0)
+        for first in eaten:
+            run = [first + timedelta(days=ahead) for ahead in range(most + 1)]
+            if all(day in eaten for day in run):
+                self.sheet.row(total(Line().add(eaten[day]) for day in run), high=most)
+
+    # -- priorities -----------------------------------------------------------
+
+    def value(self, name: str) -> tuple[Line, bool]:
+        """Give a priority as a line, and whether more of it is better."""
+        ways = {
+            "left_over": self._left_over,
+            "repeats": self._repeats,
+            "freshness": self._freshness,
+            "thawed": lambda: total(self._thawed(name) for name in self.week.batches),
+            "liking": lambda: self._by_dish(
+                lambda meal, dish: self.week.eaters[meal.lunch.eater].likes.get(dish, 0)
+            ),
+            "cost": self._cost,
+            "minutes": lambda: self._by_dish(lambda _, dish: self.week.dishes[dish].minutes),
+            "file_order": self._file_order,
+        }
+        return ways[name](), name == "liking"
+
+    def _by_dish(self, worth: WorthOf) -> Line:
+        line = Line()
+        for meal in self.meals:
+            for dish, column in meal.dish.items():
+                line.add(column, worth(meal, dish))
+        return line
+
+    def _left_over(self) -> Line:
+        line = Line()
+        for name, batch in self.week.batches.items():
+            grams = _amount(batch.portion, GRAM)
+            line.plus(Line(batch.portions).plus(self._packed(name), -1), grams)
+        for (name, day), packs in self.packs.items():
+            item = self.week.larder[name]
+            if item.mass is None:
+                raise AssertionError(f"{name} spoils and has no mass")
+            rest = Line().add(packs, Fraction(magnitude(item.pack, item.unit)))
+            rest.plus(self._used_on(name, day), -1)
+            line.plus(rest, _amount(item.mass, GRAM))
+        return line
+
+    def _repeats(self) -> Line:
+        return total(Line().add(column) for column in self.again.values())
+
+    def _freshness(self) -> Line:
+        line = Line()
+        for meal in self.meals:
+            for name, batch in self.week.batches.items():
+                late = max(0, (meal.lunch.day - batch.made).days - batch.life.low)
+                line.add(meal.portions[name], late).add(meal.thawed[name], -late)
+        return line
+
+    def _cost(self) -> Line:
+        line = Line(sum((Fraction(batch.cost) for batch in self.week.batches.values()), Fraction()))
+        for (name, _), packs in self.packs.items():
+            line.add(packs, Fraction(self.week.larder[name].price))
+        for meal in self.meals:
+            for column, helping in self._helpings(meal):
+                item = self.week.larder[helping.item]
+                if item.opened_life is None:
+                    pack = Fraction(magnitude(item.pack, item.unit))
+                    share = Fraction(item.price) * self._in_unit(helping) / pack
+                    line.add(column, Fraction(ceil(share * 100), 100))
+        return line
+
+    def _file_order(self) -> Line:
+        days, line = self.week.days, Line()
+        ranks = {name: rank for rank, name in enumerate(self.week.dishes)}
+        for meal in self.meals:
+            ahead = len(days) - days.index(meal.lunch.day)
+            for dish, column in meal.dish.items():
+                line.add(column, ranks[dish] * ahead)
+            for name, choice in self.week.choices.items():
+                for rank, option in enumerate(choice.options):
+                    line.add(meal.option[name, option.item], rank)
+        return line
+
+
+def _amount(amount: Quantity, unit: str) -> Fraction:
+    return Fraction(magnitude(amount, unit))
+
+
+def _unwanted(eater: Eater, name: str, contents: Contents) -> bool:
+    if eater.avoids_allergens:
+        if contents.allergens is None:
+            return True
+        if contents.allergens & eater.avoids_allergens:
+            return True
+    return name.casefold() in eater.avoids_foods or bool(contents.foods & eater.avoids_foods)

@@ -1,0 +1,528 @@
+"""Weeks counted out by hand: every rule and every value with no solver at all.
+
+It exists because two solvers may share a misreading, and because it can look at a packed
+week as a reader would. Written from the section "What a week means" alone. Tiny weeks are
+settled by trying every combination of complete lunches; a combination is left as soon as
+the lunches chosen so far break a rule that more lunches cannot mend.
+"""
+
+from __future__ import annotations
+
+from collections import Counter
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
+from datetime import date, timedelta
+from fractions import Fraction
+from functools import partial
+from itertools import combinations, product
+from math import ceil, prod
+from typing import TypeAlias
+
+from models.nutrients import NUTRIENTS
+from models.packed import PackedLunch, PackedPortions, PackedWeek
+from models.units import GRAM, MILLILITRE, Quantity, magnitude
+from models.week import (
+    Batch,
+    Bound,
+    Box,
+    Dish,
+    Eater,
+    Helping,
+    LarderItem,
+    Lunch,
+    Texture,
+    Week,
+)
+
+Food: TypeAlias = Batch | LarderItem
+Used: TypeAlias = dict[date, Fraction]
+Values: TypeAlias = tuple[tuple[str, Fraction], ...]
+
+CENTS = 100
+"""The share used of a pack that keeps is rounded up to one part in so many."""
+
+
+class TooManyError(Exception):
+    """A week has more combinations than may be tried."""
+
+
+def amount(quantity: Quantity, unit: str) -> Fraction:
+    """Give an exact number of a unit."""
+    return Fraction(magnitude(quantity, unit))
+
+
+# -- what is in a lunch -------------------------------------------------------
+
+
+def helpings(week: Week, packed: PackedLunch) -> Iterator[tuple[Helping, int]]:
+    """List the helpings of larder items in a lunch with how many times each comes."""
+    dish = week.dishes[packed.dish]
+    for helping in dish.goes_in:
+        yield helping, 1
+    for choice, chosen in packed.options.items():
+        for option in week.choices[choice].options:
+            if option.item == chosen:
+                yield option, 1
+    for extra in dish.extras:
+        times = packed.extras.get(extra.helping.item, 0)
+        if times:
+            yield extra.helping, times
+
+
+def used(week: Week, packed: PackedLunch) -> dict[str, Fraction]:
+    """Add up what a lunch uses of each larder item, in the item's unit."""
+    found: dict[str, Fraction] = {}
+    for helping, times in helpings(week, packed):
+        one = amount(helping.amount, week.larder[helping.item].unit)
+        found[helping.item] = found.get(helping.item, Fraction(0)) + one * times
+    return found
+
+
+def contents(week: Week, packed: PackedLunch) -> Iterator[tuple[Food, Fraction]]:
+    """List what is in a lunch, with how many times its stated figures count."""
+    for part in packed.portions:
+        if part.portions:
+            yield week.batches[part.batch], Fraction(part.portions)
+    for name, much in used(week, packed).items():
+        item = week.larder[name]
+        yield item, much / amount(item.per, item.unit)
+
+
+def nutrient(week: Week, packed: PackedLunch, tagname: str) -> Fraction:
+    """Add up a nutrient in a lunch; what is not stated counts as none."""
+    unit = NUTRIENTS[tagname].unit
+    return sum(
+        (
+            times * amount(food.nutrition[tagname], unit)
+            for food, times in contents(week, packed)
+            if tagname in food.nutrition
+        ),
+        Fraction(0),
+    )
+
+
+# -- rules of one lunch -------------------------------------------------------
+
+
+def broken_alone(week: Week, lunch: Lunch, packed: PackedLunch) -> Iterator[str]:
+    """Name the rules that a lunch breaks by itself."""
+    eater, dish = week.eaters[lunch.eater], week.dishes[packed.dish]
+    yield from _not_that_dish(week, dish, packed)
+    yield from _dates(week, lunch, packed)
+    for food, _ in contents(week, packed):
+        if isinstance(food, LarderItem) and food.use_by is not None and lunch.day > food.use_by:
+            yield "use-by"
+        if _is_banned(eater, food):
+            yield "must not have"
+        if food.chilled and not lunch.place.fridge and lunch.place.cold_packs < 2:
+            yield "cold"
+    if dish.microwave and not lunch.place.microwave:
+        yield "microwave"
+    for family, bound in _bounds(eater, weekly=False):
+        if not _is_kept(family, bound, nutrient(week, packed, bound.nutrient)):
+            yield family
+    if eater.box is not None:
+        yield from _box(week, week.boxes[eater.box], packed)
+
+
+def _not_that_dish(week: Week, dish: Dish, packed: PackedLunch) -> Iterator[str]:
+    taken = {take.batch: take for take in dish.takes}
+    portions = Counter[str]()
+    for part in packed.portions:
+        portions[part.batch] += part.portions
+        if not 0 <= part.thawed <= part.portions:
+            yield "freezer"
+    if not set(portions) <= set(taken):
+        yield "portions of a batch the dish does not take"
+    if any(not take.least <= portions[name] <= take.most for name, take in taken.items()):
+        yield "portions outside the range"
+    if set(packed.options) != set(dish.choices):
+        yield "choices are not those of the dish"
+    for choice, chosen in packed.options.items():
+        if chosen not in {option.item for option in week.choices[choice].options}:
+            yield "an option that is not offered"
+    most = {extra.helping.item: extra.most for extra in dish.extras}
+    if any(not 0 <= times <= most.get(name, 0) for name, times in packed.extras.items()):
+        yield "extras outside the range"
+
+
+def _dates(week: Week, lunch: Lunch, packed: PackedLunch) -> Iterator[str]:
+    for part in packed.portions:
+        batch = week.batches[part.batch]
+        if part.portions and lunch.day < batch.made + timedelta(days=1):
+            yield "made"
+        fridge = part.portions - part.thawed
+        if fridge > 0 and lunch.day > batch.made + timedelta(days=batch.life.high):
+            yield "fridge life"
+        fresh_until = batch.made + timedelta(days=batch.life.low)
+        soonest = batch.made + timedelta(days=2)
+        if part.thawed and (lunch.day <= fresh_until or lunch.day < soonest):
+            yield "freezer"
+
+
+def _is_banned(eater: Eater, food: Food) -> bool:
+    allergens = food.contents.allergens
+    if eater.avoids_allergens and (allergens is None or allergens & eater.avoids_allergens):
+        return True
+    words = {*food.contents.foods, food.name.casefold()}
+    return bool(words & eater.avoids_foods)
+
+
+def _bounds(eater: Eater, *, weekly: bool) -> Iterator[tuple[str, Bound]]:
+    for family, bounds in (("floor", eater.floors), ("ceiling", eater.ceilings)):
+        for bound in bounds:
+            if bound.weekly == weekly:
+                yield family, bound
+
+
+def _is_kept(family: str, bound: Bound, found: Fraction) -> bool:
+    limit = amount(bound.amount, NUTRIENTS[bound.nutrient].unit)
+    return found >= limit if family == "floor" else found <= limit
+
+
+def _box(week: Week, box: Box, packed: PackedLunch) -> Iterator[str]:
+    room = dict.fromkeys(Texture, Fraction(0))
+    for food, times in contents(week, packed):
+        if food.room is not None:
+            room[food.texture] += times * amount(food.room, MILLILITRE)
+    compartments = [amount(each, MILLILITRE) for each in box.compartments]
+    pots = sum((amount(each, MILLILITRE) for each in box.pots), Fraction(0))
+    outside = max(Fraction(0), room[Texture.WET] - pots)
+    if outside + room[Texture.CRISP] + room[Texture.PLAIN] > sum(compartments):
+        yield "box room"
+    whole = sum(compartments)
+    sets = (
+        sum(some, Fraction(0))
+        for number in range(len(compartments) + 1)
+        for some in combinations(compartments, number)
+    )
+    if not any(held >= room[Texture.CRISP] and whole - held >= outside for held in sets):
+        yield "wet beside crisp"
+
+
+# -- rules of lunches together ------------------------------------------------
+
+
+def broken_so_far(week: Week, lunches: Sequence[PackedLunch]) -> Iterator[str]:
+    """Name the rules that lunches break together and that more lunches cannot mend."""
+    packed, thawed = Counter[str](), Counter[str]()
+    for lunch in lunches:
+        for part in lunch.portions:
+            packed[part.batch] += part.portions
+            thawed[part.batch] += part.thawed
+    for name, batch in week.batches.items():
+        if packed[name] > batch.portions:
+            yield "stock"
+        if thawed[name] > batch.freezer:
+            yield "freezer"
+    for name, eater in week.eaters.items():
+        mine = [lunch for lunch in lunches if lunch.eater == name]
+        yield from _variety(week, mine)
+        yield from _weekly(week, eater, mine, "ceiling")
+
+
+def broken_at_last(week: Week, lunches: Sequence[PackedLunch]) -> Iterator[str]:
+    """Name the rules that only all lunches together can be held against."""
+    for name, eater in week.eaters.items():
+        mine = [lunch for lunch in lunches if lunch.eater == name]
+        yield from _weekly(week, eater, mine, "floor")
+
+
+def _weekly(week: Week, eater: Eater, mine: list[PackedLunch], wanted: str) -> Iterator[str]:
+    for family, bound in _bounds(eater, weekly=True):
+        if family == wanted:
+            found = sum((nutrient(week, lunch, bound.nutrient) for lunch in mine), Fraction(0))
+            if not _is_kept(family, bound, found):
+                yield family
+
+
+def _variety(week: Week, mine: list[PackedLunch]) -> Iterator[str]:
+    variety = week.variety
+    for name, times in Counter(lunch.dish for lunch in mine).items():
+        limits = [limit for limit in (week.dishes[name].most, variety.most_times) if limit]
+        if limits and times > min(limits):
+            yield "most times"
+    for one, other in combinations(mine, 2):
+        apart = abs((one.day - other.day).days)
+        if one.dish == other.dish and apart - 1 < variety.days_between:
+            yield "days between"
+        kinds = {week.dishes[one.dish].kind, week.dishes[other.dish].kind}
+        if apart == 1 and any(kinds <= group for group in variety.kinds_apart):
+            yield "kinds apart"
+    if variety.same_choice is not None:
+        chosen = Counter(pair for lunch in mine for pair in lunch.options.items())
+        if chosen and max(chosen.values()) > variety.same_choice:
+            yield "same choice"
+    if variety.batch_running is not None:
+        for name in week.batches:
+            eaten = {lunch.day for lunch in mine if lunch.of(name)}
+            if _longest_run(eaten) > variety.batch_running:
+                yield "days running"
+
+
+def _longest_run(days: set[date]) -> int:
+    longest = 0
+    for day in days:
+        length = 1
+        while day + timedelta(days=length) in days:
+            length += 1
+        longest = max(longest, length)
+    return longest
+
+
+# -- packs --------------------------------------------------------------------
+
+
+def packs_needed(item: LarderItem, used_on: Mapping[date, Fraction]) -> int:
+    """Count the packs opened when one is opened only as nothing usable is left."""
+    size, number = amount(item.pack, item.unit), 0
+    rests: list[tuple[date, Fraction]] = []
+    for day in sorted(used_on):
+        need, rests = _draw(item, rests, day, used_on[day])
+        packs = ceil(need / size)
+        number += packs
+        rests.append((day, packs * size - need))
+    return number
+
+
+def packs_hold(
+    item: LarderItem, used_on: Mapping[date, Fraction], opened: Sequence[tuple[date, int]]
+) -> bool:
+    """Tell whether packs opened on given days give what is used."""
+    size = amount(item.pack, item.unit)
+    rests = sorted((day, packs * size) for day, packs in opened)
+    for day in sorted(used_on):
+        need, rests = _draw(item, rests, day, used_on[day])
+        if need:
+            return False
+    return True
+
+
+def _draw(
+    item: LarderItem, rests: list[tuple[date, Fraction]], day: date, need: Fraction
+) -> tuple[Fraction, list[tuple[date, Fraction]]]:
+    # The oldest pack that is still good first: it is the first to be of no more use.
+    kept: list[tuple[date, Fraction]] = []
+    for opened, rest in rests:
+        good = item.opened_life is None or (day - opened).days <= item.opened_life
+        taken = min(need, rest) if good and opened <= day else Fraction(0)
+        need -= taken
+        kept.append((opened, rest - taken))
+    return need, kept
+
+
+def used_on(week: Week, lunches: Iterable[PackedLunch]) -> dict[str, Used]:
+    """Add up what is used of each item on each day."""
+    found: dict[str, Used] = {}
+    for lunch in lunches:
+        for name, much in used(week, lunch).items():
+            days = found.setdefault(name, {})
+            days[lunch.day] = days.get(lunch.day, Fraction(0)) + much
+    return found
+
+
+def broken_packs(week: Week, packed: PackedWeek) -> Iterator[str]:
+    """Name what is wrong with the packs that a week opens."""
+    needed = used_on(week, packed.lunches)
+    for name, item in week.larder.items():
+        opened = [(pack.opened, pack.packs) for pack in packed.packs if pack.item == name]
+        if not packs_hold(item, needed.get(name, {}), opened):
+            yield "opened life" if item.opened_life is not None else "packs that keep"
+        elif sum(packs for _, packs in opened) > packs_needed(item, needed.get(name, {})):
+            yield "more packs than needed"
+
+
+def broken(week: Week, packed: PackedWeek) -> list[str]:
+    """Name every rule that a packed week breaks."""
+    planned = [(lunch.eater, lunch.day) for lunch in week.lunches]
+    if [(lunch.eater, lunch.day) for lunch in packed.lunches] != planned:
+        return ["the lunches are not those of the week"]
+    found = [
+        rule
+        for lunch, one in zip(week.lunches, packed.lunches, strict=True)
+        for rule in broken_alone(week, lunch, one)
+    ]
+    found += broken_so_far(week, packed.lunches)
+    found += broken_at_last(week, packed.lunches)
+    found += broken_packs(week, packed)
+    return found
+
+
+# -- values -------------------------------------------------------------------
+
+
+def values_of(week: Week, lunches: Sequence[PackedLunch]) -> Values:
+    """Work out the value of each priority of a week's lunches."""
+    return tuple((name, _VALUE_OF[name](week, lunches)) for name in week.priorities)
+
+
+def _left_over(week: Week, lunches: Sequence[PackedLunch]) -> Fraction:
+    total = Fraction(0)
+    for name, batch in week.batches.items():
+        rest = batch.portions - sum(lunch.of(name) for lunch in lunches)
+        total += rest * amount(batch.portion, GRAM)
+    for name, days in used_on(week, lunches).items():
+        item = week.larder[name]
+        if item.opened_life is not None and item.mass is not None:
+            opened = packs_needed(item, days) * amount(item.pack, item.unit)
+            total += (opened - sum(days.values())) * amount(item.mass, GRAM)
+    return total
+
+
+def _repeats(week: Week, lunches: Sequence[PackedLunch]) -> Fraction:
+    times = Counter((lunch.eater, lunch.dish) for lunch in lunches)
+    return Fraction(sum(number - 1 for number in times.values()))
+
+
+def _freshness(week: Week, lunches: Sequence[PackedLunch]) -> Fraction:
+    total = 0
+    for lunch in lunches:
+        for part in lunch.portions:
+            batch = week.batches[part.batch]
+            fresh_until = batch.made + timedelta(days=batch.life.low)
+            total += (part.portions - part.thawed) * max(0, (lunch.day - fresh_until).days)
+    return Fraction(total)
+
+
+def _thawed(week: Week, lunches: Sequence[PackedLunch]) -> Fraction:
+    return Fraction(sum(part.thawed for lunch in lunches for part in lunch.portions))
+
+
+def _liking(week: Week, lunches: Sequence[PackedLunch]) -> Fraction:
+    return Fraction(sum(week.eaters[lunch.eater].likes.get(lunch.dish, 0) for lunch in lunches))
+
+
+def _cost(week: Week, lunches: Sequence[PackedLunch]) -> Fraction:
+    total = sum((Fraction(batch.cost) for batch in week.batches.values()), Fraction(0))
+    for name, days in used_on(week, lunches).items():
+        item = week.larder[name]
+        if item.opened_life is not None:
+            total += packs_needed(item, days) * Fraction(item.price)
+    for lunch in lunches:
+        for helping, times in helpings(week, lunch):
+            item = week.larder[helping.item]
+            if item.opened_life is None:
+                share = amount(helping.amount, item.unit) / amount(item.pack, item.unit)
+                exact = Fraction(item.price) * share * CENTS
+                total += times * Fraction(ceil(exact), CENTS)
+    return total
+
+
+def _minutes(week: Week, lunches: Sequence[PackedLunch]) -> Fraction:
+    return Fraction(sum(week.dishes[lunch.dish].minutes for lunch in lunches))
+
+
+def _file_order(week: Week, lunches: Sequence[PackedLunch]) -> Fraction:
+    total, dishes = 0, list(week.dishes)
+    for lunch in lunches:
+        total += dishes.index(lunch.dish) * (len(week.days) - week.days.index(lunch.day))
+        for choice, chosen in lunch.options.items():
+            options = [option.item for option in week.choices[choice].options]
+            total += options.index(chosen)
+    return Fraction(total)
+
+
+_VALUE_OF: dict[str, Callable[[Week, Sequence[PackedLunch]], Fraction]] = {
+    "left_over": _left_over,
+    "repeats": _repeats,
+    "freshness": _freshness,
+    "thawed": _thawed,
+    "liking": _liking,
+    "cost": _cost,
+    "minutes": _minutes,
+    "file_order": _file_order,
+}
+
+
+# -- every combination --------------------------------------------------------
+
+
+def complete_lunches(week: Week, lunch: Lunch) -> Iterator[PackedLunch]:
+    """List every complete lunch that breaks no rule by itself."""
+    for dish in week.dishes.values():
+        portions = product(
+            *(
+                [
+                    PackedPortions(take.batch, number, thawed)
+                    for number in range(take.least, take.most + 1)
+                    for thawed in range(number + 1)
+                ]
+                for take in dish.takes
+            )
+        )
+        options = product(
+            *([option.item for option in week.choices[name].options] for name in dish.choices)
+        )
+        extras = product(*(range(extra.most + 1) for extra in dish.extras))
+        for parts, chosen, times in product(list(portions), list(options), list(extras)):
+            packed = PackedLunch(
+                lunch.eater,
+                lunch.day,
+                dish.name,
+                parts,
+                dict(zip(dish.choices, chosen, strict=True)),
+                {
+                    extra.helping.item: number
+                    for extra, number in zip(dish.extras, times, strict=True)
+                },
+            )
+            if next(broken_alone(week, lunch, packed), None) is None:
+                yield packed
+
+
+def best(week: Week, most: int) -> Values | None:
+    """Find the best value of each priority after those before it, or nothing.
+
+    Raises
+    ------
+    TooManyError
+        When more than `most` combinations would have to be tried.
+    """
+    ways = [list(complete_lunches(week, lunch)) for lunch in week.lunches]
+    if prod(len(some) for some in ways) > most:
+        raise TooManyError
+    found: list[Fraction] | None = None
+    for lunches in _combinations(week, ways):
+        if next(broken_at_last(week, lunches), None) is None:
+            found = _better(week, lunches, found)
+    if found is None:
+        return None
+    return tuple(
+        (name, _signed(name, value)) for name, value in zip(week.priorities, found, strict=True)
+    )
+
+
+def _combinations(
+    week: Week, ways: list[list[PackedLunch]], chosen: tuple[PackedLunch, ...] = ()
+) -> Iterator[tuple[PackedLunch, ...]]:
+    if len(chosen) == len(ways):
+        yield chosen
+        return
+    for lunch in ways[len(chosen)]:
+        lunches = (*chosen, lunch)
+        if next(broken_so_far(week, lunches), None) is None:
+            yield from _combinations(week, ways, lunches)
+
+
+def _signed(name: str, value: Fraction) -> Fraction:
+    # Of liking more is better; all others are made small.
+    return -value if name == "liking" else value
+
+
+def _better(
+    week: Week, lunches: Sequence[PackedLunch], known: list[Fraction] | None
+) -> list[Fraction]:
+    # Values are worked out one by one: most combinations lose on the first.
+    value = partial(_value, week, lunches)
+    if known is None:
+        return [value(name) for name in week.priorities]
+    for at, name in enumerate(week.priorities):
+        mine = value(name)
+        if mine > known[at]:
+            return known
+        if mine < known[at]:
+            return [*known[:at], mine, *(value(later) for later in week.priorities[at + 1 :])]
+    return known
+
+
+def _value(week: Week, lunches: Sequence[PackedLunch], name: str) -> Fraction:
+    return _signed(name, _VALUE_OF[name](week, lunches))
