@@ -23,7 +23,7 @@ from models.errors import InputError, Where
 Plain: TypeAlias = dict[str, Any] | list[Any] | str | Decimal | bool | None
 Path_: TypeAlias = tuple[str | int, ...]
 
-LARGEST_BYTES = 120_000
+LARGEST_BYTES = 80_000
 MOST_NODES = 20_000
 DEEPEST = 20
 
@@ -113,6 +113,7 @@ def parse(source: str, text: str) -> Document:
     """
     if not text.strip():
         raise InputError(source, "it is empty", "Start from a ready one: clearfridge new FILE")
+    _refuse_brackets(source, text)
     reader = YAML(typ="safe", pure=True)
     try:
         node = reader.compose(text)
@@ -135,6 +136,22 @@ def parse(source: str, text: str) -> Document:
     builder = _Builder(source)
     data = builder.build(node, ())
     return Document(source, data, builder.lines)
+
+
+def _refuse_brackets(source: str, text: str) -> None:
+    """Refuse what opens far more brackets than it closes, before a parser descends into it."""
+    depth = 0
+    for at, letter in enumerate(text):
+        if letter in "[{":
+            depth += 1
+            if depth > 4 * DEEPEST:
+                raise InputError(
+                    Where(source, text.count("\n", 0, at) + 1),
+                    "it is nested too deeply",
+                    "A week file is about 5 levels deep; close the brackets.",
+                )
+        elif letter in "]}":
+            depth = max(0, depth - 1)
 
 
 def _first_line(fault: Exception) -> str:

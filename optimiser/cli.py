@@ -194,42 +194,38 @@ def _in_background(work: Callable[[Callable[[str], None]], PlanFile], stop: Stop
     done: list[PlanFile] = []
     failed: list[BaseException] = []
     doing = ["starting"]
+    # An event and not Thread.join: an interrupted join takes the thread for ended.
+    ended = threading.Event()
 
     def run() -> None:
         try:
             done.append(work(lambda text: doing.__setitem__(0, text)))
         except BaseException as fault:  # noqa: BLE001 - handed on to the main thread
             failed.append(fault)
+        finally:
+            ended.set()
 
-    thread = threading.Thread(target=run, daemon=True)
-    thread.start()
-    _wait(thread, stop, doing)
+    threading.Thread(target=run, daemon=True).start()
+    try:
+        if not ended.wait(1.0):
+            _show_until(ended, doing)
+    except KeyboardInterrupt:
+        stop.now()
+        ended.wait()
     if failed:
         raise failed[0]
     return done[0]
 
 
-def _wait(thread: threading.Thread, stop: Stop, doing: list[str]) -> None:
-    try:
-        thread.join(1.0)
-        if thread.is_alive():
-            _show_until_done(thread, doing)
-    except KeyboardInterrupt:
-        stop.now()
-        thread.join()
-
-
-def _show_until_done(thread: threading.Thread, doing: list[str]) -> None:
+def _show_until(ended: threading.Event, doing: list[str]) -> None:
     if not sys.stderr.isatty():
-        while thread.is_alive():
-            thread.join(0.2)
+        ended.wait()
         return
     from rich.console import Console  # noqa: PLC0415
 
     with Console(stderr=True).status("") as status:
-        while thread.is_alive():
+        while not ended.wait(0.2):
             status.update(f"{doing[0]} (Ctrl-C stops and shows the best so far)")
-            thread.join(0.2)
 
 
 @app.command(epilog="Example: clearfridge check demo")

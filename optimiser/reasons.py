@@ -34,10 +34,10 @@ from optimiser.servings.board import Slot
 from optimiser.servings.rows import Row, Sum
 from optimiser.solve import Solved, at_most
 
-EACH = Limit(work=1.0)
+EACH = Limit(work=3.0)
 """Most work for one question. An open question gives no reason rather than a guess."""
-HOW_MUCH = Limit(work=0.5)
-"""Most work for how much is lost. An open search still proves "at least"."""
+HOW_MUCH = Limit(work=0.15)
+"""Most work for how much is lost; without it the reason names the priority alone."""
 
 MOST_TRIED = 4
 """Rules dropped one by one for a lunch. More would find more, and take longer."""
@@ -90,22 +90,18 @@ class Explainer:
         )
         foil = self._without([slot], lunch.dish)
         answer = self._ask([*self.as_good, foil])
-        if answer.status is Status.UNKNOWN:
-            return None
         if answer.values is None:
             where = f"with any other dish on {weekday(lunch.day)}"
-            return self._near_rule(slot, lunch, foil) or self._worse(slot, foil, where)
+            closed = answer.status is Status.INFEASIBLE
+            rule = self._near_rule(slot, lunch, foil) if closed else None
+            return rule or self._worse(slot, foil, where)
         return self._at_all(slot, lunch, self._dish_at(slot, answer.values))
 
     def _at_all(self, slot: Slot, lunch: PackedLunch, other: str) -> Reason | None:
         """Another dish would do here: say why this one is in the week at all."""
         foil = self._without(self.program.board.slots_of(slot.eaters), lunch.dish)
-        answer = self._ask([*self.as_good, foil])
-        found = None
-        if answer.values is None and answer.status is Status.INFEASIBLE:
-            where = f"its day is free, but without {lunch.dish} this week"
-            found = self._worse(slot, foil, where)
-        return found or Reason(
+        where = f"its day is free, but without {lunch.dish} this week"
+        return self._worse(slot, foil, where) or Reason(
             kind="order",
             text=f"{other} would do as well on {weekday(lunch.day)}; "
             "the order of your file decided",
@@ -185,8 +181,9 @@ class Explainer:
         self, extra: Iterable[Row], dropped: Collection[str] = (), objective: Sum | None = None
     ) -> cpsat.Answer:
         model = cpsat.model_of(self.program.board.sheet, dropped)
-        limit = EACH if objective is None else HOW_MUCH
-        return cpsat.solve(model, objective, extra=extra, limit=limit, stop=self.stop)
+        # The plan itself is near what a foil asks for, but far from the best week with it.
+        limit, hint = (EACH, self.counts) if objective is None else (HOW_MUCH, None)
+        return cpsat.solve(model, objective, extra=extra, hint=hint, limit=limit, stop=self.stop)
 
     def _near_rule(self, slot: Slot, lunch: PackedLunch, foil: Row) -> Reason | None:
         """Find a rule that bears on this lunch, and without which another dish is as good."""
@@ -224,47 +221,48 @@ class Explainer:
         return found[:MOST_TRIED]
 
     def _worse(self, slot: Slot, foil: Row, where: str) -> Reason | None:
-        """Name the first priority that is lost with a foil that is not as good.
+        """Name the first priority that is lost with a foil; None when none is, or unknown.
 
-        Solving the week with the foil tells it in one go; where that takes too long, it is
-        found by halving: with the first k priorities as good as the plan's there is such a
-        week, with k + 1 there is none.
+        A short solve of the week with the foil often tells. Else it is found by halving:
+        with the first k priorities as good as the plan's there is such a week, with k + 1
+        there is none.
         """
-        held: list[Row] = [foil]
-        for stage in self.program.stages:
-            best = self._ask(held, objective=stage.total)
-            if best.status is Status.INFEASIBLE:
-                return self._conflict(foil, where)
-            if best.status is not Status.OPTIMAL or best.values is None:
-                return self._worse_by_halving(slot, foil, where)
-            for level in stage.levels:
+        best = self._ask([foil], objective=self.program.stages[0].total)
+        if best.status is Status.INFEASIBLE:
+            return self._conflict(foil, where)
+        if best.status is Status.OPTIMAL and best.values is not None:
+            for level in self.program.stages[0].levels:
                 lost = level.total.value(best.values) - level.total.value(self.counts)
                 if lost > 0:
                     return self._lost(level, lost, where, self._dish_at(slot, best.values))
-            held.extend(at_most(level, self.counts) for level in stage.levels)
-        raise RuntimeError("a foil that is not as good is worse in some priority")
+        first = self.program.stages[0].levels[0]
+        if self.program.stages[0].split(max(0, best.bound))[0] > first.total.value(self.counts):
+            # Not how much, but that the very first priority is lost, is proven already.
+            return self._lost(first, None, where, None)
+        return self._worse_by_halving(slot, foil, where)
 
     def _worse_by_halving(self, slot: Slot, foil: Row, where: str) -> Reason | None:
-        low, high = -1, len(self.levels)
+        low, high, proven = 0, len(self.levels) + 1, False
         while high - low > 1:
             middle = (low + high) // 2
             answer = self._ask([*self.as_good[:middle], foil])
-            if answer.status is Status.UNKNOWN:
-                return None
-            low, high = (low, middle) if answer.values is None else (middle, high)
-        if high == 0:
-            return self._conflict(foil, where)
+            if answer.values is not None:
+                low = middle
+            else:
+                # What stays open may still be decided with fewer priorities held.
+                high, proven = middle, answer.status is Status.INFEASIBLE
+        if not proven:
+            return None
         level = self.levels[high - 1]
         best = self._ask([*self.as_good[: high - 1], foil], objective=fold([level]).total)
-        if best.values is None:
-            return None
-        # An open search still proves a bound: "at least" is true of it.
-        (bound,) = fold([level]).split(best.bound)
-        lost = max(level.step, bound - level.total.value(self.counts))
+        if best.status is not Status.OPTIMAL or best.values is None:
+            return self._lost(level, None, where, None)
+        lost = level.total.value(best.values) - level.total.value(self.counts)
         return self._lost(level, lost, where, self._dish_at(slot, best.values))
 
-    def _lost(self, level: Level, lost: int, where: str, other: str) -> Reason:
-        loss = say_loss(level.name, Decimal(lost) / level.per_unit, self.week.currency)
+    def _lost(self, level: Level, lost: int | None, where: str, other: str | None) -> Reason:
+        amount = None if lost is None else Decimal(lost) / level.per_unit
+        loss = say_loss(level.name, amount, self.week.currency)
         return Reason(
             kind="priority",
             text=f"{where} {loss}",
@@ -286,18 +284,30 @@ class Explainer:
         )
 
 
-def say_loss(name: str, lost: Decimal, currency: str) -> str:
-    """Say in kitchen words what is lost in a priority."""
-    money = f"{currency} {plain(lost, 4) if lost < Decimal('0.01') else f'{lost:.2f}'}".strip()
+_LOST = {
+    "left_over": "food would be left over",
+    "repeats": "dishes would come again more often",
+    "freshness": "more would be eaten past its fresh end",
+    "thawed": "more would be thawed",
+    "liking": "the week would be liked less",
+    "cost": "the week would cost more",
+    "minutes": "the week would take more minutes",
+}
+
+
+def say_loss(name: str, lost: Decimal | None, currency: str) -> str:
+    """Say in kitchen words what is lost in a priority; None where it is not known how much."""
+    if lost is None:
+        return _LOST[name]
     many = plain(lost, 0)
     one = "portion" if lost == 1 else "portions"
     return {
-        "left_over": f"at least {plain(lost)} g would be left over",
-        "repeats": f"dishes would come again, at least {many} times more",
+        "left_over": f"at least {plain(lost)} g more would be left over",
+        "repeats": f"dishes would come again at least {many} times more",
         "freshness": f"at least {many} more portion-days would be past their fresh end",
         "thawed": f"at least {many} more {one} would be thawed",
         "liking": f"the week would be liked less, by at least {many}",
-        "cost": f"the week would cost at least {money} more",
+        "cost": f"the week would cost at least {f'{currency} {lost:.2f}'.strip()} more",
         "minutes": f"the week would take at least {many} min more",
     }[name]
 

@@ -1,0 +1,1 @@
+"""Speed, measured by one command: python -m tests.bench."""

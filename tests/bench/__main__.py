@@ -1,0 +1,121 @@
+"""Measure the speed of the program as ratios taken side by side in one run.
+
+    python -m tests.bench
+
+Seconds depend on the machine; the ratios are what to compare. Each figure is the
+median of its runs, the two sides taken in turn.
+"""
+
+from __future__ import annotations
+
+import os
+import platform
+import statistics
+import subprocess
+import sys
+import time
+from collections.abc import Callable
+from importlib import metadata
+
+from models.reading import read_week
+from models.week import Week
+from optimiser.cpsat import Status
+from optimiser.program import Program
+from optimiser.solve import solve_week
+from tests.published.rows_in_highs import least
+
+RUNS = 7
+PATIENCE = 60
+
+
+def main() -> None:
+    """Print every measurement."""
+    cpu = platform.processor() or platform.machine()
+    print(f"{platform.system()} {cpu}, {os.cpu_count()} cores, Python {platform.python_version()}")
+    print(", ".join(f"{name} {metadata.version(name)}" for name in ("ortools", "highspy")))
+    print()
+    _commands()
+    _solves()
+
+
+def _commands() -> None:
+    bare = [sys.executable, "-c", "from ortools.sat.python import cp_model"]
+    run = [sys.executable, "-c", "from optimiser.cli import main; main()"]
+    print("whole command, against importing ortools' cp_model alone")
+    for words in (
+        ["--help"],
+        ["check", "demo"],
+        ["plan", "demo", "--no-reasons"],
+        ["plan", "demo"],
+    ):
+        base, mine = _in_turn(lambda: _process(bare), lambda words=words: _process([*run, *words]))
+        _line(" ".join(words), mine, base)
+    print()
+
+
+def _process(command: list[str]) -> None:
+    subprocess.run(command, check=True, stdout=subprocess.DEVNULL)
+
+
+def _solves() -> None:
+    print("solve with every priority proven, against HiGHS on the same rows")
+    demo = read_week("demo")
+    base, mine = _in_turn(lambda: _same_rows(demo), lambda: _solved(demo), runs=5)
+    _line("demo", mine, base)
+    print()
+    print("five lunches, four eaters, 12 dishes, 3 batches, against the direct formulation")
+    print(f"(amounts as whole numbers bounded 'if this dish', HiGHS, ended after {PATIENCE} s)")
+    family = read_week("family")
+    mine = statistics.median(_time(lambda: _solved(family)) for _ in range(3))
+    try:
+        _line("family", mine, _time(_direct))
+    except subprocess.TimeoutExpired:
+        print(f"  {'family':24} {mine:7.3f} s   against more than {PATIENCE} s, not proven by then")
+
+
+def _solved(week: Week) -> None:
+    _, solved = solve_week(week)
+    assert solved.status is Status.OPTIMAL
+
+
+def _same_rows(week: Week) -> None:
+    program = Program(week)
+    sheet = program.board.sheet
+    first = len(sheet.rows)
+    for level in program.levels:
+        found = least(sheet.bounds, sheet.rows, level.total, whole=True)
+        assert found is not None
+        sheet.bound(level.total, high=round(found.value))
+    del sheet.rows[first:]
+
+
+def _direct() -> None:
+    # In a process of its own, which can be ended when it takes too long.
+    work = (
+        "from models.reading import read_week; from tests.oracle import highs; "
+        "highs.best(read_week('family'))"
+    )
+    subprocess.run([sys.executable, "-c", work], check=True, timeout=PATIENCE)
+
+
+def _in_turn(
+    one: Callable[[], None], other: Callable[[], None], runs: int = RUNS
+) -> tuple[float, float]:
+    pairs = [(_time(one), _time(other)) for _ in range(runs)]
+    return statistics.median(pair[0] for pair in pairs), statistics.median(
+        pair[1] for pair in pairs
+    )
+
+
+def _time(work: Callable[[], None]) -> float:
+    began = time.perf_counter()
+    work()
+    return time.perf_counter() - began
+
+
+def _line(name: str, mine: float, base: float) -> None:
+    print(f"  {name:24} {mine:7.3f} s   against {base:7.3f} s   ratio {mine / base:6.2f}")
+
+
+if __name__ == "__main__":
+    main()
