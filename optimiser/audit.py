@@ -20,6 +20,7 @@ from models import sums
 from models.errors import InputError, Where
 from models.packed import OpenedPacks, PackedLunch, PackedPortions, PackedWeek
 from models.planfile import LunchLine, PlanFile
+from models.priorities import PRIORITIES
 from models.reading import explain, week_of
 from models.units import plain
 from models.week import Dish, Week, day_name
@@ -243,22 +244,64 @@ def _unlike(dish: Dish, lunch: PackedLunch) -> Iterator[str]:
             yield f"{times} of {extra.helping.item}, not 0 to {extra.most}"
 
 
+_FIGURES = {
+    "batches": "grams or evenings of its batches",
+    "goes_in": "what always goes in",
+    "choices": "amounts of its choices",
+    "extras": "amounts of its extras",
+    "nutrients": "nutrients",
+    "minutes": "minutes",
+    "cost": "cost",
+    "kind": "kind",
+    "microwave": "whether it is heated",
+}
+
+
 def _sums(plan: PlanFile, week: Week, packed: PackedWeek) -> Iterator[Finding]:
     """Hold what the plan says of itself against what it adds up to."""
-    said = "the plan's figures are what its lunches add up to"
+    said = "what a plan says of itself is what its lunches add up to"
     for line, lunch in zip(plan.lunches, packed.lunches, strict=True):
         real = lunch_line(week, lunch, list(line.reasons))
-        for name in type(line).model_fields:
-            if getattr(line, name) != getattr(real, name):
-                yield Finding("sums", said, _of(lunch), f"{name} does not add up")
-    if plan.left_over != left_over(week, packed, list(plan.left_over.why)):
-        grams = plain(sums.left_over(week, packed))
-        yield Finding("sums", said, "left over", f"it comes to {grams} g")
+        wrong = [
+            words for name, words in _FIGURES.items() if getattr(line, name) != getattr(real, name)
+        ]
+        if wrong:
+            yield Finding("sums", said, _of(lunch), f"no longer true: {', '.join(wrong)}")
+    yield from _left(plan, week, packed, said)
     if plan.totals != totals(week, packed):
-        yield Finding("sums", said, "totals", "they do not add up")
+        yield Finding("sums", said, "totals", "cost or minutes of the week are other ones")
     real_values = sums.values(week, packed)
     for priority in plan.priorities:
-        if priority.name in real_values:
-            value = real_values[priority.name]
-            if abs(Decimal(str(priority.value)) - value) > Decimal("0.00001"):
-                yield Finding("sums", said, priority.name, f"it comes to {plain(value, 4)}")
+        known = PRIORITIES.get(priority.name)
+        if known is None:
+            continue
+        value = real_values[priority.name]
+        if abs(Decimal(str(priority.value)) - value) > Decimal("0.00001"):
+            yield Finding(
+                "sums",
+                said,
+                known.title,
+                f"it says {plain(Decimal(str(priority.value)), 2)} {known.unit}, "
+                f"it is {plain(value, 2)}",
+            )
+
+
+def _left(plan: PlanFile, week: Week, packed: PackedWeek, said: str) -> Iterator[Finding]:
+    """Every portion is eaten or counted as left over, and so is what packs leave."""
+    sentences = {rule.subject: rule for rule in rules_of(week) if rule.family == "stock"}
+    stated = {one.batch: one.portions for one in plan.left_over.batches}
+    for name, batch in week.batches.items():
+        left = max(0, sums.batch_left(week, packed, name))
+        if stated.get(name, 0) != left:
+            rule = sentences[name]
+            yield Finding(
+                rule.key,
+                rule.sentence(),
+                name,
+                f"{batch.portions - left} packed and {stated.get(name, 0)} stated as left over "
+                f"of {batch.portions}",
+            )
+    real = left_over(week, packed, list(plan.left_over.why))
+    if (plan.left_over.grams, plan.left_over.packs) != (real.grams, real.packs):
+        grams = plain(sums.left_over(week, packed))
+        yield Finding("sums", said, "left over", f"it comes to {grams} g in all")

@@ -19,7 +19,7 @@ def text(findings: list[Finding], *, colour: bool = False, width: int = 80) -> s
     ]
     for finding in findings:
         body = Group(
-            Text(finding.what), Text(f"breaks {finding.rule}: {finding.sentence}", style="dim")
+            Text(finding.what), Text(f"rule {finding.rule}: {finding.sentence}", style="dim")
         )
-        parts += ["", beside(finding.where, body, width=20, style="bold")]
+        parts += ["", Text(finding.where, style="bold"), beside("", body, width=1)]
     return rendered(parts, colour=colour, width=width)
