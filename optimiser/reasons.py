@@ -19,7 +19,7 @@ from collections.abc import Callable, Collection, Iterable, Iterator, Sequence
 from concurrent.futures import ThreadPoolExecutor
 from dataclasses import dataclass, replace
 from datetime import timedelta
-from decimal import Decimal
+from decimal import ROUND_FLOOR, Decimal
 
 from models.packed import PackedLunch, PackedPortions, PackedWeek
 from models.planfile import Reason, RuleLine
@@ -135,10 +135,13 @@ class Explainer:
                     yield from self._broken_by(lunch, part, other)
 
     def _broken_by(self, lunch: PackedLunch, part: PackedPortions, other: int) -> Iterator[Amount]:
+        # All else the same: what comes from the freezer does so with one more as well.
+        whole = part.thawed == part.portions
+        thawed = other if whole else min(part.thawed, other)
         changed = replace(
             lunch,
             portions=tuple(
-                replace(one, portions=other, thawed=min(one.thawed, other)) if one is part else one
+                replace(one, portions=other, thawed=thawed) if one is part else one
                 for one in lunch.portions
             ),
         )
@@ -233,12 +236,8 @@ class Explainer:
         if best.status is Status.OPTIMAL and best.values is not None:
             for level in self.program.stages[0].levels:
                 lost = level.total.value(best.values) - level.total.value(self.counts)
-                if lost > 0:
+                if lost > 0 and level in self.levels:
                     return self._lost(level, lost, where, self._dish_at(slot, best.values))
-        first = self.program.stages[0].levels[0]
-        if self.program.stages[0].split(max(0, best.bound))[0] > first.total.value(self.counts):
-            # Not how much, but that the very first priority is lost, is proven already.
-            return self._lost(first, None, where, None)
         return self._worse_by_halving(slot, foil, where)
 
     def _worse_by_halving(self, slot: Slot, foil: Row, where: str) -> Reason | None:
@@ -255,6 +254,11 @@ class Explainer:
             return None
         level = self.levels[high - 1]
         best = self._ask([*self.as_good[: high - 1], foil], objective=fold([level]).total)
+        if best.status is Status.INFEASIBLE:
+            return self._conflict(foil, where)
+        if best.values is None and low == 0:
+            # Not even that there is a week with the foil is known.
+            return None
         if best.status is not Status.OPTIMAL or best.values is None:
             return self._lost(level, None, where, None)
         lost = level.total.value(best.values) - level.total.value(self.counts)
@@ -297,7 +301,10 @@ _LOST = {
 
 def say_loss(name: str, lost: Decimal | None, currency: str) -> str:
     """Say in kitchen words what is lost in a priority; None where it is not known how much."""
-    if lost is None:
+    # "At least" is true of less, not of more: rounded down.
+    places = Decimal("0.1") if name == "left_over" else Decimal("0.01")
+    lost = None if lost is None else lost.quantize(places, ROUND_FLOOR)
+    if not lost:
         return _LOST[name]
     many = plain(lost, 0)
     one = "portion" if lost == 1 else "portions"

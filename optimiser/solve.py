@@ -102,6 +102,11 @@ def solve(
             counts = answer.values
             values.extend(_values(stage, counts, answer.bound))
             held.extend(at_most(level, counts) for level in stage.levels)
+            if known is not None and any(
+                level.total.value(counts) != known[level.name] for level in stage.levels
+            ):
+                # Known sums bound a level only while every level before is as good as known.
+                known = None
         if answer.status is not Status.OPTIMAL:
             ties = all(level.name == TIE_BREAK for level in stage.levels)
             status = Status.OPTIMAL if ties and answer.values else Status.FEASIBLE

@@ -1,0 +1,196 @@
+"""The sets of rules that stand in the way, each held against fresh solves.
+
+A cook who is told that four rules clash will change one of the four. So the set has to
+clash by itself, and each of its rules has to be needed for that; and tomorrow it has to be
+the same set.
+"""
+
+from __future__ import annotations
+
+import json
+import os
+import subprocess
+import sys
+from decimal import Decimal
+from functools import cache
+from typing import Any
+
+import pytest
+
+from models.reading import as_json, read_document, week_of
+from models.week import Week
+from models.yamltext import Document
+from optimiser.program import Program
+from optimiser.reasons import Explainer, smallest_conflict
+from optimiser.solve import Solved, solve_week
+from tests.optimiser.asking import Question, drawn, named
+from tests.weeks import SMALL, TINY, WeekData, document_of
+
+LEAST = 30
+"""Random weeks without a plan that there must be at the least."""
+
+
+@cache
+def random_weeks() -> tuple[tuple[Document, Week, Program, Solved], ...]:
+    """Solve random weeks."""
+    documents = [document_of(data) for data in (*drawn(SMALL, 14, 2), *drawn(TINY, 10, 2))]
+    weeks = [(document, week_of(document)) for document in documents]
+    return tuple((document, week, *solve_week(week)) for document, week in weeks)
+
+
+def infeasible() -> list[tuple[Document, Week, Program]]:
+    """Give the ready week and the random ones that have no plan."""
+    ready = read_document("impossible")
+    week = week_of(ready)
+    found = [(ready, week, Program(week))]
+    found += [(doc, week, program) for doc, week, program, solved in random_weeks() if none(solved)]
+    assert len(found) > LEAST
+    return found
+
+
+def none(solved: Solved) -> bool:
+    return solved.status == "infeasible"
+
+
+def keys_of(document: Document) -> list[str]:
+    """Name the conflict of a week that is read and built anew."""
+    return [rule.key for rule in smallest_conflict(Program(week_of(document)))]
+
+
+# -- no plan at all ---------------------------------------------------------------
+
+
+def test_a_conflict_clashes_by_itself_and_needs_each_of_its_rules() -> None:
+    for _, week, program in infeasible():
+        keys = [rule.key for rule in smallest_conflict(program)]
+        assert len(set(keys)) == len(keys)
+        assert set(keys) <= set(program.rules)
+        assert not Question(week, only=keys).possible(), keys
+        for left_out in keys:
+            others = [key for key in keys if key != left_out]
+            assert Question(week, only=others).possible(), f"{left_out} is not needed in {keys}"
+
+
+def test_a_conflict_is_told_in_the_order_of_the_rules() -> None:
+    for _, _, program in infeasible():
+        keys = [rule.key for rule in smallest_conflict(program)]
+        assert keys == [key for key in program.rules if key in keys]
+
+
+def test_a_conflict_is_the_same_each_time() -> None:
+    for document, _, program in infeasible():
+        assert [rule.key for rule in smallest_conflict(program)] == keys_of(document)
+
+
+def test_where_there_is_a_plan_no_conflict_is_claimed() -> None:
+    # Nothing clashes, so nothing can be left out of what clashes: all rules remain.
+    week = week_of(read_document("starter"))
+    program = Program(week)
+    assert len(smallest_conflict(program)) == len(program.rules)
+
+
+# -- whatever the seed of hashes --------------------------------------------------
+
+
+def documents_on_stdin() -> list[Document]:
+    """Read week files as JSON, as the child process gets them."""
+    data: Any = json.load(sys.stdin, parse_float=Decimal, parse_int=Decimal)
+    return [Document("standard input", one, {}) for one in data]
+
+
+def print_conflicts() -> None:
+    """Write the conflicts of the weeks on standard input; this runs in a child process."""
+    json.dump([keys_of(document) for document in documents_on_stdin()], sys.stdout)
+
+
+@pytest.mark.parametrize("hash_seed", ["0", "1", "4242"])
+def test_a_conflict_does_not_hang_on_the_seed_of_hashes(hash_seed: str) -> None:
+    documents = [document for document, _, _ in infeasible()][:12]
+    here = [keys_of(document) for document in documents]
+    child = subprocess.run(
+        [
+            sys.executable,
+            "-c",
+            "from tests.optimiser.test_conflicts import print_conflicts; print_conflicts()",
+        ],
+        input=json.dumps([as_json(document) for document in documents]),
+        env={**os.environ, "PYTHONHASHSEED": hash_seed, "PYTHONPATH": os.pathsep.join(sys.path)},
+        capture_output=True,
+        text=True,
+        check=False,
+    )
+    assert child.returncode == 0, child.stderr
+    assert json.loads(child.stdout) == here
+
+
+# -- why not less is left over ----------------------------------------------------
+
+TWO_A_DAY: WeekData = {
+    "week": {"starts": "2026-11-30", "days": ["mon", "tue", "wed"]},
+    "eaters": {"Ada": {}},
+    "batches": {
+        "beans": {
+            "made": "2026-11-29",
+            "yield": "6 portions",
+            "portion": "100 g",
+            "nutrition": {"protein": "5 g"},
+            "fridge_life": "1 to 2",
+        }
+    },
+    "larder": {"oats": {"pack": "90 g", "price": Decimal("1.35")}},
+    "dishes": {
+        "Bowl": {"kind": "grain", "takes": {"beans": Decimal(2)}},
+        "Oats": {"kind": "grain", "goes_in": {"oats": "30 g"}},
+    },
+}
+"""Six portions, two a day, good for two days: two portions are left, and why is plain."""
+
+
+def explained(document: Document) -> tuple[Week, Explainer]:
+    week = week_of(document)
+    program, solved = solve_week(week)
+    return week, Explainer(program, solved)
+
+
+def assert_says_why(week: Week, explainer: Explainer) -> None:
+    """Hold what is said of the left-over against fresh solves."""
+    keys = [rule.key for rule in explainer.why_not_less_left_over()]
+    names = named(week)
+    before = names[: names.index("left_over")]
+
+    def can_leave_less(rules: list[str]) -> bool:
+        question = Question(week, only=rules).as_good_as(explainer.packed, before)
+        return question.better_than(explainer.packed, "left_over").possible()
+
+    assert not can_leave_less(keys), keys
+    for left_out in keys:
+        others = [key for key in keys if key != left_out]
+        assert can_leave_less(others), f"{left_out} is not needed in {keys}"
+
+
+def test_why_a_plain_week_leaves_food_over() -> None:
+    week, explainer = explained(document_of(TWO_A_DAY))
+    value = explainer.program.levels[0].total.value(explainer.counts)
+    assert value == 200 * explainer.program.levels[0].per_unit
+    rules = explainer.why_not_less_left_over()
+    # The freezer would help, were the batch frozen; without the rule it is.
+    assert [rule.key for rule in rules] == ["stock:beans", "fridge life:beans", "freezer:beans"]
+    assert_says_why(week, explainer)
+    again = explained(document_of(TWO_A_DAY))[1].why_not_less_left_over()
+    assert again == rules
+
+
+def test_why_random_weeks_leave_food_over() -> None:
+    judged = 0
+    for _, week, program, solved in random_weeks():
+        left = next((value for value in solved.values if value.name == "left_over"), None)
+        if solved.packed is not None and left is not None and left.value > 0:
+            judged += 1
+            explainer = Explainer(program, solved)
+            assert_says_why(week, explainer)
+    assert judged >= 20
+
+
+def test_nothing_is_said_where_nothing_is_left_over() -> None:
+    _, explainer = explained(read_document("starter"))
+    assert explainer.why_not_less_left_over() == []
