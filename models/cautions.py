@@ -10,22 +10,28 @@ from collections.abc import Iterator
 
 from models.week import Week
 
+_FIRST = (
+    "When in doubt, throw it out. Local food-safety rules, and your dietitian or doctor, come "
+    "before this plan."
+)
+_DAYS = (
+    "Days are counted as dates. Where the advice is in hours (48, or 24 for rice), it is kept "
+    "only by food cooked later in the day than lunch is eaten; else write one day less."
+)
 _GENERAL = (
-    "Keep the fridge at 5 °C or below. Put cooked food in it within 2 hours "
-    "(1 hour above 32 °C) in shallow tubs (USDA FSIS).",
-    "Reheat until steaming hot right through, 74 °C, and only once (USDA FSIS; FSA).",
+    "Keep the fridge at 5 °C or below (FDA Food Code, UK FSA; USDA FSIS says 40 °F, 4 °C). Put "
+    "cooked food in it within 2 hours in shallow tubs, within 1 hour above 32 °C (USDA FSIS).",
+    "Reheat to 74 °C (USDA FSIS), steaming hot right through, and only once (UK FSA).",
 )
 _FREEZER = (
-    "Freeze on the day of cooking; thaw in the fridge and eat within 24 hours of thawing (FSA)."
+    "Freeze on the day of cooking, a tub for each day it is for. Thaw in the fridge, eat within "
+    "24 hours of thawing, best reheated (UK FSA)."
 )
 _RICE = (
     "Cooked rice: cool within 1 hour, keep in the fridge no longer than 24 hours by UK advice, "
-    "reheat once (FSA)."
+    "reheat once (UK FSA, NHS)."
 )
-_LAST = (
-    "Allergens are as your file states them: read every label. When in doubt, throw it out. "
-    "Local food-safety rules and your dietitian or doctor come before this plan."
-)
+_ALLERGENS = "Allergens are as your file states them: read every label."
 
 
 def cautions(week: Week, *, thawing: bool) -> Iterator[str]:
@@ -38,9 +44,9 @@ def cautions(week: Week, *, thawing: bool) -> Iterator[str]:
     thawing
         Whether anything comes from the freezer.
     """
-    sources = {batch.life.source for batch in week.batches.values()}
-    said = week.guidance or "; ".join(sorted(sources))
-    yield f"Use-by dates follow: {said}." if said else "Use-by dates are your own."
+    yield _FIRST
+    yield from _use_by(week)
+    yield _DAYS
     yield from _GENERAL
     if thawing:
         yield _FREEZER
@@ -56,4 +62,18 @@ def cautions(week: Week, *, thawing: bool) -> Iterator[str]:
             "Without a fridge at lunch, carry chilled food in an insulated bag with two cold "
             "packs (USDA FSIS)."
         )
-    yield _LAST
+    yield _ALLERGENS
+
+
+def _use_by(week: Week) -> Iterator[str]:
+    if not week.batches:
+        return
+    longest = max(batch.life.high for batch in week.batches.values())
+    named = week.guidance or "; ".join(
+        sorted({batch.life.source for batch in week.batches.values()})
+    )
+    days = "1 day" if longest == 1 else f"{longest} days"
+    yield (
+        f"Use-by dates come from your file (at most {days} in the fridge), which names as its "
+        f"guidance: {named}. The program has not checked that."
+    )

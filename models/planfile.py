@@ -8,9 +8,13 @@ judged without the file it came from.
 from __future__ import annotations
 
 from datetime import date
-from typing import Any, Literal
+from typing import Annotated, Any, Literal
 
 from pydantic import BaseModel, ConfigDict, Field
+
+# Bounds keep a plan edited into nonsense from overflowing what is counted with it.
+Count = Annotated[int, Field(ge=-1_000_000, le=1_000_000)]
+Day = Annotated[date, Field(ge=date(1970, 1, 1), le=date(9000, 12, 31))]
 
 
 class Part(BaseModel):
@@ -36,9 +40,9 @@ class BatchLine(Part):
     """Portions of one batch in one lunch."""
 
     batch: str = Field(description="Name of the batch.")
-    portions: int = Field(description="Whole portions or pieces.")
+    portions: Count = Field(description="Whole portions or pieces.")
     grams: float = Field(description="Their mass in g.")
-    from_freezer: int = Field(description="How many of them come from the freezer.")
+    from_freezer: Count = Field(description="How many of them come from the freezer.")
     move_to_fridge: date | None = Field(
         default=None, description="The evening they are moved to the fridge."
     )
@@ -61,7 +65,7 @@ class ChoiceLine(ItemLine):
 class ExtraLine(ItemLine):
     """An extra that is added."""
 
-    times: int = Field(description="How many times it is added.")
+    times: Count = Field(description="How many times it is added.")
 
 
 class NutrientLine(Part):
@@ -98,7 +102,7 @@ class Reason(Part):
 class LunchLine(Part):
     """One lunch."""
 
-    date: date
+    date: Day
     eater: str
     dish: str
     kind: str = Field(description="Kind of the dish.")
@@ -107,9 +111,15 @@ class LunchLine(Part):
     choices: list[ChoiceLine]
     extras: list[ExtraLine]
     nutrients: dict[str, NutrientLine] = Field(description="By INFOODS tagname.")
-    minutes: int
+    minutes: Count
     cost: float = Field(description="Its share of batches and packs.")
     microwave: bool = Field(description="Does it have to be heated?")
+    fridge: bool = Field(description="Is there a fridge where it is eaten?")
+    cold_packs: int = Field(description="Cold packs that travel with it.")
+    allergens: list[str] = Field(description="Allergens in it, as the file states them.")
+    allergens_unknown: list[str] = Field(
+        description="Foods in it whose allergens the file does not state."
+    )
     reasons: list[Reason] = []
 
 
@@ -117,7 +127,7 @@ class BatchLeft(Part):
     """Portions of a batch that no lunch takes."""
 
     batch: str
-    portions: int
+    portions: Count
     grams: float
 
 
@@ -145,8 +155,8 @@ class PackLine(Part):
     """Packs of an item that are opened on one day."""
 
     item: str
-    opened: date
-    packs: int
+    opened: Day
+    packs: Count
 
 
 class PlanFile(Part):
@@ -160,7 +170,7 @@ class PlanFile(Part):
     interrupted: bool = Field(default=False, description="True when the user stopped it.")
     name: str = Field(description="Name of the week.")
     currency: str = ""
-    days: list[date]
+    days: list[Day]
     priorities: list[PriorityLine]
     lunches: list[LunchLine]
     left_over: LeftOver

@@ -39,11 +39,11 @@ PRIORITIES: dict[str, Priority] = {
     for item in (
         Priority("left_over", "left over", "g", decimals=3),
         Priority("repeats", "repeats of a dish", "repeats"),
-        Priority("freshness", "eaten past the fresh end", "portion-days"),
+        Priority("freshness", "eaten after best-by", "portion-days"),
         Priority("thawed", "thawed", "portions"),
         Priority("liking", "liking", "points", most=True),
         Priority("cost", "cost", "money", decimals=4),
-        Priority("minutes", "morning work", "min"),
+        Priority("minutes", "packing time", "min"),
         Priority("file_order", "order of the file", "steps"),
     )
 }

@@ -68,6 +68,8 @@ from models.yamltext import Document
 
 MOST_SERVINGS = 2_000
 MOST_LUNCHES = 2_000
+MOST_PORTIONS = 2_000
+MILLIGRAM = Decimal("0.001")
 
 
 _READY = Path(scenarios.__file__).parent
@@ -128,11 +130,13 @@ def week_of(document: Document) -> Week:
     return _Reader(document, entry).week()
 
 
-def explain(document: Document, wrong: ValidationError) -> InputError:
+def explain(
+    document: Document, wrong: ValidationError, schema: str = "clearfridge schema"
+) -> InputError:
     """Turn pydantic's findings into one message about the first place that is wrong."""
     found = [_place(document, dict(item)) for item in wrong.errors(include_url=False)]
     where, item = min(found, key=lambda pair: pair[0].line or 0)
-    what, mend = _words(item)
+    what, mend = _words(item, schema)
     more = len({str(place) for place, _ in found}) - 1
     if more:
         mend += f" ({more} more {'fault' if more == 1 else 'faults'} in this file after this one.)"
@@ -147,7 +151,7 @@ def _place(document: Document, item: dict[str, Any]) -> tuple[Where, dict[str, A
     return document.where(path), item
 
 
-def _words(item: dict[str, Any]) -> tuple[str, str]:
+def _words(item: dict[str, Any], schema: str) -> tuple[str, str]:
     context = item.get("ctx") or {}
     if item["type"] == "cook":
         return str(context["what"]), str(context["mend"])
@@ -156,7 +160,7 @@ def _words(item: dict[str, Any]) -> tuple[str, str]:
     value = json.dumps(item.get("input"), default=str, ensure_ascii=False)
     value = value if len(value) <= 40 else value[:37] + "..."
     return f"{value} does not fit here: {item['msg'][:1].lower()}{item['msg'][1:]}", (
-        "See what belongs here with: clearfridge schema"
+        f"See what belongs here with: {schema}"
     )
 
 
@@ -311,7 +315,7 @@ class _Reader:
             made=entry.made,
             portions=self.portions(name, entry),
             pieces=fits(entry.yield_, PIECE),
-            portion=entry.portion,
+            portion=_to_milligram(entry.portion),
             nutrition=entry.nutrition,
             nutrition_source=entry.nutrition_source,
             cost=entry.cost,
@@ -335,17 +339,27 @@ class _Reader:
                         "Round it to whole ones.",
                     )
                 return int(number)
-        whole, rest = divmod(magnitude(entry.yield_, GRAM), magnitude(entry.portion, GRAM))
-        if rest:
-            one = magnitude(entry.portion, GRAM)
+        one = magnitude(entry.portion, GRAM)
+        whole = magnitude(entry.yield_, GRAM) // one
+        nearest = round(magnitude(entry.yield_, GRAM) / one)
+        # A milligram for each portion is what rounding a portion can come to.
+        if nearest and abs(nearest * one - magnitude(entry.yield_, GRAM)) <= nearest * MILLIGRAM:
+            return self.few_enough(nearest, path)
+        raise self.fail(
+            path,
+            f"{sayable(entry.yield_)} does not come to whole portions of {sayable(entry.portion)}",
+            f"Write {plain(max(whole, Decimal(1)) * one, 3)} g or {plain((whole + 1) * one, 3)} g, "
+            "or another mass for 'portion'.",
+        )
+
+    def few_enough(self, portions: int, path: tuple[object, ...]) -> int:
+        if portions > MOST_PORTIONS:
             raise self.fail(
                 path,
-                f"{sayable(entry.yield_)} does not come to whole portions of "
-                f"{sayable(entry.portion)}",
-                f"Write {plain(whole * one)} g or {plain((whole + 1) * one)} g, "
-                "or another mass for 'portion'.",
+                f"it comes to {portions} portions",
+                f"A batch has at most {MOST_PORTIONS}; check the yield and the portion.",
             )
-        return int(whole)
+        return portions
 
     def item(self, name: str, entry: ItemEntry) -> LarderItem:
         path = ("larder", name)
@@ -357,7 +371,9 @@ class _Reader:
                 f"{sayable(per)} does not measure what the pack of {sayable(entry.pack)} does",
                 f"Say it in {unit}s as the pack is.",
             )
-        mass = quantity(1, GRAM) if unit == GRAM else entry.piece
+        mass = quantity(1, GRAM) if unit == GRAM else None
+        if mass is None and entry.piece is not None:
+            mass = _to_milligram(entry.piece)
         if unit == MILLILITRE and entry.opened_life is not None:
             raise self.fail(
                 (*path, "pack"),
@@ -566,7 +582,7 @@ class _Reader:
         return Variety(
             most_times=entry.most_times,
             days_between=entry.days_between,
-            kinds_apart=tuple(frozenset(group) for group in entry.kinds_apart),
+            kinds_apart=tuple(dict.fromkeys(frozenset(group) for group in entry.kinds_apart)),
             same_choice=entry.same_choice,
             batch_running=entry.batch_running,
         )
@@ -578,6 +594,10 @@ class _Reader:
         if len(set(named)) < len(named):
             raise self.fail(("priorities",), "a priority is named twice", "Name each once.")
         return (*(name for name in named if name != TIE_BREAK), TIE_BREAK)
+
+
+def _to_milligram(mass: Quantity) -> Quantity:
+    return quantity(max(MILLIGRAM, round(magnitude(mass, GRAM), 3)), GRAM)
 
 
 def _place_of(entry: PlaceEntry) -> Place:
@@ -602,7 +622,9 @@ def as_json(document: Document) -> dict[str, Any]:
         if isinstance(data, list):
             return [convert(item) for item in data]
         if isinstance(data, Decimal):
-            return int(data) if data == data.to_integral_value() else float(data)
+            number = int(data) if data == data.to_integral_value() else float(data)
+            # Digits that a number would lose, as in a box named 1.10, travel as text.
+            return number if str(number) == str(data) else str(data)
         return data
 
     if not isinstance(document.data, dict):  # pragma: no cover - a week was read from it

@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import difflib
 import re
+import unicodedata
 from collections.abc import Callable
 from datetime import date
 from decimal import Decimal
@@ -44,6 +45,13 @@ from models.units import (
 from models.week import Texture
 
 DAY_NAMES = ("mon", "tue", "wed", "thu", "fri", "sat", "sun")
+_FULL_NAMES = dict(
+    zip(
+        DAY_NAMES,
+        ("monday", "tuesday", "wednesday", "thursday", "friday", "saturday", "sunday"),
+        strict=True,
+    )
+)
 
 
 def nearest(word: str, known: tuple[str, ...] | list[str]) -> str:
@@ -103,7 +111,13 @@ def _short(data: object) -> str:
 
 
 def _amount(
-    what: str, units: tuple[str, ...], most: dict[str, int], example: str, *, zero: bool = False
+    what: str,
+    units: tuple[str, ...],
+    most: dict[str, int],
+    example: str,
+    *,
+    zero: bool = False,
+    exact: bool = False,
 ) -> Callable[[object], Quantity]:
     def read(data: object) -> Quantity:
         if isinstance(data, pint.Quantity):
@@ -121,7 +135,7 @@ def _amount(
         unit = next((unit for unit in units if fits(amount, unit)), None)
         if unit is None:
             raise fault(f"{data!r} does not measure {what}", f"Write it as in {example!r}.")
-        number = round(magnitude(amount, unit), 3)
+        number = magnitude(amount, unit) if exact else round(magnitude(amount, unit), 3)
         if number == 0 and not zero:
             raise fault(f"{data!r} is nothing", f"Write {what} above nothing, as in {example!r}.")
         if number > most[unit]:
@@ -142,7 +156,9 @@ def _text_schema(example: str, pattern: str = r"^\s*[0-9]+(\.[0-9]+)?\s*[A-Za-zÂ
 _MOST = {GRAM: 100_000, MILLILITRE: 100_000, PIECE: 2_000, PORTION: 2_000}
 
 Mass = Annotated[
-    Quantity, BeforeValidator(_amount("a mass", (GRAM,), _MOST, "60 g")), _text_schema("60 g")
+    Quantity,
+    BeforeValidator(_amount("a mass", (GRAM,), _MOST, "60 g", exact=True)),
+    _text_schema("60 g"),
 ]
 Room = Annotated[
     Quantity,
@@ -151,7 +167,7 @@ Room = Annotated[
 ]
 Yield = Annotated[
     Quantity,
-    BeforeValidator(_amount("a yield", (PIECE, PORTION, GRAM), _MOST, "18 pieces")),
+    BeforeValidator(_amount("a yield", (PIECE, PORTION, GRAM), _MOST, "18 pieces", exact=True)),
     _text_schema("18 pieces"),
 ]
 Stuff = Annotated[
@@ -174,16 +190,23 @@ YesNo = Annotated[
 ]
 
 
+def _decimal(data: object) -> Decimal | None:
+    """Read a number, also one that travelled as text to keep its digits."""
+    if isinstance(data, Decimal):
+        return data
+    if isinstance(data, int) and not isinstance(data, bool):
+        return Decimal(data)
+    if isinstance(data, str) and re.fullmatch(r"-?[0-9]{1,12}(\.[0-9]{1,9})?", data):
+        return Decimal(data)
+    return None
+
+
 def _whole(least: int, most: int) -> Callable[[object], int]:
     def read(data: object) -> int:
-        if isinstance(data, int) and not isinstance(data, bool):
-            number: int | None = data
-        elif isinstance(data, Decimal) and data == data.to_integral_value():
-            number = int(data)
-        else:
-            number = None
-        if number is None:
+        exact = _decimal(data)
+        if exact is None or exact != exact.to_integral_value():
             raise fault(f"{_short(data)} is not a whole number", f"Write one, {least} to {most}.")
+        number = int(exact)
         if not least <= number <= most:
             raise fault(f"{number} is out of range", f"Write a whole number, {least} to {most}.")
         return number
@@ -204,16 +227,15 @@ Helpings = Annotated[int, BeforeValidator(_whole(1, 1_000_000)), _span(1, 1_000_
 
 
 def _money(data: object) -> Decimal:
-    if isinstance(data, int) and not isinstance(data, bool):
-        data = Decimal(data)
-    if not isinstance(data, Decimal):
+    price = _decimal(data)
+    if price is None:
         raise fault(f"{_short(data)} is not a price", "Write a bare number, as in 4.20.")
-    if not 0 <= data <= 100_000:
-        raise fault(f"{data} is no price", "Write a number from 0 to 100000, as in 4.20.")
-    exponent = data.as_tuple().exponent
+    if not 0 <= price <= 100_000:
+        raise fault(f"{price} is no price", "Write a number from 0 to 100000, as in 4.20.")
+    exponent = price.as_tuple().exponent
     if isinstance(exponent, int) and exponent < -4:
-        raise fault(f"{data} has more than four decimals", "Round it to hundredths of a cent.")
-    return data
+        raise fault(f"{price} has more than four decimals", "Round it to hundredths of a cent.")
+    return price
 
 
 Money = Annotated[
@@ -221,18 +243,42 @@ Money = Annotated[
 ]
 
 
-def _name(data: object) -> object:
+LONGEST_NAME = 60
+LONGEST_TEXT = 300
+# Control characters, half characters, private use, and what breaks a line.
+_UNPRINTABLE = frozenset({"Cc", "Cs", "Co", "Zl", "Zp"})
+
+
+def _clean(data: object, longest: int) -> str:
     if isinstance(data, Decimal):
         return str(data)
-    if isinstance(data, str):
-        if any(ord(letter) < 32 or 127 <= ord(letter) < 160 for letter in data):
-            raise fault("a control character is in this name", "Write printable text only.")
-        return " ".join(data.split())
-    raise fault(f"{_short(data)} is not a name", "Write a word or a few.")
+    if not isinstance(data, str):
+        raise fault(f"{_short(data)} is not a name", "Write a word or a few.")
+    for letter in data:
+        if unicodedata.category(letter) in _UNPRINTABLE:
+            raise fault(
+                f"a character that is not printed (U+{ord(letter):04X}) is in this name",
+                "Write printable text only.",
+            )
+    name = " ".join(data.split())
+    if len(name) > longest:
+        raise fault(
+            f"{name[:20] + '...'!r} is {len(name)} characters long",
+            f"Write at most {longest} characters.",
+        )
+    return name
 
 
-Name = Annotated[str, BeforeValidator(_name), StringConstraints(min_length=1, max_length=60)]
-Text = Annotated[str, BeforeValidator(_name), StringConstraints(max_length=300)]
+def _name(data: object) -> str:
+    return _clean(data, LONGEST_NAME)
+
+
+def _text(data: object) -> str:
+    return _clean(data, LONGEST_TEXT)
+
+
+Name = Annotated[str, BeforeValidator(_name), StringConstraints(min_length=1)]
+Text = Annotated[str, BeforeValidator(_text)]
 
 
 def _date(data: object) -> date:
@@ -251,7 +297,7 @@ def _weekday(data: object) -> str:
     if isinstance(data, str):
         word = data.strip().casefold()
         for name in DAY_NAMES:
-            if word.startswith(name) and name in word:
+            if word in (name, _FULL_NAMES[name]):
                 return name
     raise fault(f"{_short(data)} is not a day", f"Write one of {', '.join(DAY_NAMES)}.")
 
@@ -394,7 +440,7 @@ Allergens = Annotated[
     WithJsonSchema(
         {
             "anyOf": [
-                {"const": "none"},
+                {"enum": ["none", *sorted(ALLERGEN_WORDS)]},
                 {"type": "array", "items": {"enum": sorted(ALLERGEN_WORDS)}},
             ]
         }
@@ -583,7 +629,11 @@ def _kinds(data: object) -> object:
     return [data] if isinstance(data, str) else data
 
 
-KindSet = Annotated[list[Name], BeforeValidator(_kinds)]
+KindSet = Annotated[
+    list[Name],
+    BeforeValidator(_kinds),
+    WithJsonSchema({"anyOf": [{"type": "string"}, {"type": "array", "items": {"type": "string"}}]}),
+]
 
 
 class VarietyEntry(Entry):

@@ -7,6 +7,7 @@ or unfold to more than a week could hold. Numbers stay decimals.
 
 from __future__ import annotations
 
+import re
 import sys
 from collections.abc import Iterator
 from dataclasses import dataclass, field
@@ -56,10 +57,13 @@ class Document:
             if isinstance(step, (str, int)) and (*steps, step) in self.lines:
                 steps.append(step)
         known = tuple(steps)
-        return Where(self.source, self.lines.get(known), known)
+        # JSON is read without lines; there the path alone says where.
+        return Where(self.source, self.lines.get(known) or None, known)
 
 
-def read_text(file: str) -> tuple[str, str]:
+def read_text(
+    file: str, largest: int = LARGEST_BYTES, mend: str = "Name a week file."
+) -> tuple[str, str]:
     """Read a file, or standard input for "-"; give its name and its text.
 
     Raises
@@ -68,15 +72,16 @@ def read_text(file: str) -> tuple[str, str]:
         When it is missing, a directory, too large or not UTF-8.
     """
     if file == "-":
-        return "standard input", _decode("standard input", sys.stdin.buffer.read(LARGEST_BYTES + 1))
+        data = sys.stdin.buffer.read(largest + 1)
+        return "standard input", _decode("standard input", data, largest)
     path = Path(file)
     try:
         if path.is_dir():
-            raise InputError(file, "this is a directory", "Name a week file inside it.")
+            raise InputError(file, "this is a directory", mend)
         if not path.is_file() and path.exists():
-            raise InputError(file, "this is not an ordinary file", "Name a week file, or '-'.")
+            raise InputError(file, "this is not an ordinary file", mend)
         with path.open("rb") as stream:
-            data = stream.read(LARGEST_BYTES + 1)
+            data = stream.read(largest + 1)
     except (FileNotFoundError, NotADirectoryError):
         raise InputError(
             file, "there is no such file", "Check the name, or start one: clearfridge new FILE"
@@ -84,15 +89,15 @@ def read_text(file: str) -> tuple[str, str]:
     except (OSError, ValueError) as fault:
         reason = getattr(fault, "strerror", None) or str(fault)
         raise InputError(file, f"it cannot be read ({reason})", "Check its permissions.") from None
-    return file, _decode(file, data)
+    return file, _decode(file, data, largest)
 
 
-def _decode(source: str, data: bytes) -> str:
-    if len(data) > LARGEST_BYTES:
+def _decode(source: str, data: bytes, largest: int) -> str:
+    if len(data) > largest:
         raise InputError(
             source,
-            f"it is larger than {LARGEST_BYTES // 1000} kB",
-            "A week file is a few kB of text; check that this is the one you mean.",
+            f"it is larger than {largest // 1000} kB",
+            "That is far more than it should be; check that this is the file you mean.",
         )
     try:
         return data.decode("utf-8-sig")
@@ -124,8 +129,12 @@ def parse(source: str, text: str) -> Document:
             Where(source, line), f"this is not YAML: {fault.problem}", _mend_yaml(text, line)
         ) from None
     except YAMLError as fault:
+        at = getattr(fault, "position", None)
+        line = text.count("\n", 0, at) + 1 if isinstance(at, int) else None
         raise InputError(
-            source, f"this is not YAML: {_first_line(fault)}", "Remove what is not plain text."
+            Where(source, line),
+            f"this is not YAML: {_first_line(fault)}",
+            "Remove what is not plain text.",
         ) from None
     except (RecursionError, ValueError):
         raise InputError(
@@ -212,7 +221,9 @@ class _Builder:
         for key_node, value in node.value:
             if not isinstance(key_node, ScalarNode):
                 raise self.fail(key_node, "a key must be a word", "Write 'name: value'.")
-            key, line = str(key_node.value), key_node.start_mark.line + 1
+            # Names are the same whatever space is around or inside them.
+            key = " ".join(str(key_node.value).split())
+            line = key_node.start_mark.line + 1
             if key == "<<":
                 raise self.fail(key_node, "'<<' is not used in YAML 1.2", "Write the keys out.")
             if key in seen:
@@ -229,9 +240,9 @@ class _Builder:
         tag, text = str(node.tag).removeprefix(_TAG), str(node.value)
         if tag in {"str", "timestamp"}:
             return text
-        if tag == "null":
+        if tag == "null" and text.lower() in {"", "~", "null"}:
             return None
-        if tag == "bool":
+        if tag == "bool" and text.lower() in _WORDS_FOR_TRUTH:
             return _WORDS_FOR_TRUTH[text.lower()]
         if tag in {"int", "float"}:
             return self.number(node, text)
@@ -240,6 +251,9 @@ class _Builder:
         )
 
     def number(self, node: Node, text: str) -> Plain:
+        if re.match(r"[-+]?0[0-9]", text):
+            # What is written with leading zeros is more likely a name; numbers read it too.
+            return text
         try:
             number = Decimal(text)
         except InvalidOperation:

@@ -10,19 +10,18 @@ import json
 from collections.abc import Iterator
 from dataclasses import dataclass
 from datetime import date
-from decimal import Decimal
-from pathlib import Path
+from decimal import ROUND_CEILING, Decimal
 from typing import Any
 
 from pydantic import ValidationError
 
-from models import sums
+from models import sums, yamltext
 from models.errors import InputError, Where
 from models.packed import OpenedPacks, PackedLunch, PackedPortions, PackedWeek
 from models.planfile import LunchLine, PlanFile
 from models.priorities import PRIORITIES
 from models.reading import explain, week_of
-from models.units import plain
+from models.units import magnitude, plain
 from models.week import Dish, Week, day_name
 from models.weekfile import nearest
 from models.yamltext import Document
@@ -54,16 +53,20 @@ class Finding:
     what: str
 
 
-def read_plan(file: str, text: str | None = None) -> PlanFile:
-    """Read a saved plan.
+def read_plan(file: str) -> PlanFile:
+    """Read a saved plan, or standard input for "-".
 
     Raises
     ------
     InputError
         When it cannot be read or is not a plan.
     """
-    source = "standard input" if text is not None else file
-    text = _read(file) if text is None else text
+    source, text = yamltext.read_text(file, LARGEST_BYTES, "Name a saved plan.")
+    return plan_of(source, text)
+
+
+def plan_of(source: str, text: str) -> PlanFile:
+    """Make a plan of the text of a plan file."""
     try:
         data: Any = json.loads(text, parse_constant=_no_constant)
     except json.JSONDecodeError as wrong:
@@ -82,25 +85,11 @@ def read_plan(file: str, text: str | None = None) -> PlanFile:
     try:
         return PlanFile.model_validate(data)
     except ValidationError as wrong:
-        raise explain(document, wrong) from None
+        raise explain(document, wrong, schema="clearfridge schema --plan") from None
 
 
 def _no_constant(name: str) -> None:
     raise ValueError(name)
-
-
-def _read(file: str) -> str:
-    path = Path(file)
-    try:
-        if path.stat().st_size > LARGEST_BYTES:
-            raise InputError(file, "it is far too large for a plan", "Name another file.")
-        return path.read_text(encoding="utf-8")
-    except UnicodeDecodeError:
-        raise InputError(file, "it is not UTF-8 text", "Name a saved plan.") from None
-    except OSError as fault:
-        raise InputError(
-            file, f"it cannot be read ({fault.strerror})", "Name a saved plan."
-        ) from None
 
 
 def _paths(data: Any, path: tuple[str | int, ...] = ()) -> dict[tuple[str | int, ...], int]:
@@ -118,7 +107,7 @@ def _paths(data: Any, path: tuple[str | int, ...] = ()) -> dict[tuple[str | int,
     return known
 
 
-def audit(plan: PlanFile, week: Week | None = None) -> list[Finding]:
+def audit(plan: PlanFile, week: Week | None = None, source: str = "the plan") -> list[Finding]:
     """Find everything that is wrong with a plan.
 
     Parameters
@@ -127,32 +116,53 @@ def audit(plan: PlanFile, week: Week | None = None) -> list[Finding]:
         The plan.
     week
         The week to judge it by; the one it was made for when left out.
+    source
+        Name of the plan's file, for messages.
 
     Raises
     ------
     InputError
         When the plan names what its week has not.
     """
-    week = embedded_week(plan) if week is None else week
-    packed = packed_of(plan, week)
+    week = embedded_week(plan, source) if week is None else week
+    packed = packed_of(plan, week, source)
     sentences = {rule.key: rule.sentence() for rule in rules_of(week)}
-    findings = [*_lunches(plan, week), *_dishes(week, packed)]
+    misplaced = list(_lunches(plan, week))
+    findings = [*misplaced, *_dishes(week, packed)]
     for rule in rules_of(week):
         findings += [_finding(fault, sentences) for fault in rule.faults(week, packed)]
-    return [*findings, *_sums(plan, week, packed)]
+    if not misplaced:
+        # Sums over other lunches than the week's would say nothing new.
+        findings += [*_packs(week, packed), *_sums(plan, week, packed)]
+    return findings
 
 
-def embedded_week(plan: PlanFile) -> Week:
+def _packs(week: Week, packed: PackedWeek) -> Iterator[Finding]:
+    """Of what keeps, as few packs are opened as hold what is used."""
+    said = "packs are opened as they are needed, and no more"
+    used = sums.uses(week, packed)
+    for name, item in week.larder.items():
+        if item.opened_life is None:
+            size = magnitude(item.pack, item.unit)
+            need = sum(used.get(name, {}).values(), Decimal(0))
+            wanted = int((need / size).to_integral_value(ROUND_CEILING))
+            stated = sum(pack.packs for pack in packed.packs if pack.item == name)
+            if stated != wanted:
+                what = f"{stated} packs stated, {wanted} needed"
+                yield Finding("packs", said, name, what)
+
+
+def embedded_week(plan: PlanFile, source: str = "the plan") -> Week:
     """Read the week that travels in a plan."""
     data = json.loads(json.dumps(plan.week), parse_float=Decimal, parse_int=Decimal)
-    return week_of(Document("the plan's own week", data, {}))
+    return week_of(Document(f"{source}, its week", data, _paths(data)))
 
 
 def _finding(fault: Fault, sentences: dict[str, str]) -> Finding:
     return Finding(fault.rule, sentences[fault.rule], fault.where, fault.what)
 
 
-def packed_of(plan: PlanFile, week: Week) -> PackedWeek:
+def packed_of(plan: PlanFile, week: Week, source: str = "the plan") -> PackedWeek:
     """Take from a plan what is packed, and nothing it says about it.
 
     Raises
@@ -160,33 +170,36 @@ def packed_of(plan: PlanFile, week: Week) -> PackedWeek:
     InputError
         When it names what the week has not.
     """
-    lunches = tuple(_packed(week, line, at) for at, line in enumerate(plan.lunches))
+    lunches = tuple(
+        _packed(week, line, ("lunches", at), source) for at, line in enumerate(plan.lunches)
+    )
     for at, pack in enumerate(plan.packs):
-        _known(pack.item, week.larder, ("packs", at, "item"), "larder item")
+        place = Where(source, None, ("packs", at, "item"))
+        _known(pack.item, week.larder, place, "larder item")
     packs = tuple(OpenedPacks(pack.item, pack.opened, pack.packs) for pack in plan.packs)
     return PackedWeek(lunches, packs)
 
 
-def _known(name: str, names: Any, path: tuple[str | int, ...], what: str) -> None:
+def _known(name: str, names: Any, where: Where, what: str) -> None:
     if name not in names:
-        raise InputError(
-            Where("plan", None, path), f"there is no {what} named {name!r}", nearest(name, [*names])
-        )
+        raise InputError(where, f"there is no {what} named {name!r}", nearest(name, [*names]))
 
 
-def _packed(week: Week, line: LunchLine, at: int) -> PackedLunch:
-    path: tuple[str | int, ...] = ("lunches", at)
-    _known(line.eater, week.eaters, (*path, "eater"), "eater")
-    _known(line.dish, week.dishes, (*path, "dish"), "dish")
+def _packed(week: Week, line: LunchLine, path: tuple[str | int, ...], source: str) -> PackedLunch:
+    def known(name: str, names: Any, key: str, what: str) -> None:
+        _known(name, names, Where(source, None, (*path, key)), what)
+
+    known(line.eater, week.eaters, "eater", "eater")
+    known(line.dish, week.dishes, "dish", "dish")
     for part in line.batches:
-        _known(part.batch, week.batches, (*path, "batches"), "batch")
+        known(part.batch, week.batches, "batches", "batch")
     for choice in line.choices:
-        _known(choice.choice, week.choices, (*path, "choices"), "choice")
+        known(choice.choice, week.choices, "choices", "choice")
         options = [option.item for option in week.choices[choice.choice].options]
-        _known(choice.item, options, (*path, "choices"), f"option of {choice.choice}")
+        known(choice.item, options, "choices", f"option of {choice.choice}")
     offered = [extra.helping.item for extra in week.dishes[line.dish].extras]
     for extra in line.extras:
-        _known(extra.item, offered, (*path, "extras"), f"extra of {line.dish}")
+        known(extra.item, offered, "extras", f"extra of {line.dish}")
     return PackedLunch(
         eater=line.eater,
         day=line.date,
@@ -254,6 +267,10 @@ _FIGURES = {
     "cost": "cost",
     "kind": "kind",
     "microwave": "whether it is heated",
+    "fridge": "fridge",
+    "cold_packs": "cold packs",
+    "allergens": "allergens",
+    "allergens_unknown": "foods of unknown allergens",
 }
 
 

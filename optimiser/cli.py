@@ -22,6 +22,10 @@ if TYPE_CHECKING:
     from optimiser.cpsat import Stop
 
 
+# Room is left for the name of the file that is written first and then takes its place.
+LONGEST_FILE_NAME = 200
+
+
 class Exit(IntEnum):
     """What the exit code says."""
 
@@ -76,7 +80,8 @@ def main() -> None:
 
 
 def _fail(fault: InputError) -> NoReturn:
-    sys.stderr.write(f"clearfridge: {_safe(fault.text)}\n")
+    lines = (f"{fault.where}: {fault.what}", fault.mend)
+    sys.stderr.write(f"clearfridge: {_safe(lines[0])}\n{_safe(lines[1])}\n")
     sys.exit(Exit.BAD_INPUT)
 
 
@@ -93,13 +98,20 @@ def _colour() -> bool:
     )
 
 
+# Marks that turn the direction of writing could make a line read as another.
+_TURNING = "\u200e\u200f\u061c\u202a\u202b\u202c\u202d\u202e\u2066\u2067\u2068\u2069"
+_SHOWN = {ord(mark): "\ufffd" for mark in _TURNING}
+_ESCAPED = {ord(mark): f"\\u{ord(mark):04x}" for mark in _TURNING}
+
+
 def _print(text: str) -> None:
+    text = text.translate(_SHOWN)
     sys.stdout.write(text if text.endswith("\n") else text + "\n")
     sys.stdout.flush()
 
 
 def _print_json(data: Any) -> None:
-    _print(json.dumps(data, indent=2, ensure_ascii=False))
+    _print(json.dumps(data, indent=2, ensure_ascii=False).translate(_ESCAPED))
 
 
 def _version(wanted: bool) -> None:
@@ -165,9 +177,7 @@ def _exit_code(made: PlanFile) -> Exit:
 
 def _may_replace(path: Path) -> None:
     """Refuse to write over anything but a plan."""
-    if path.is_dir() or not path.parent.is_dir():
-        raise InputError(str(path), "a plan cannot be written there", "Name a file in a folder.")
-    if path.exists():
+    if _is_there(path, "a plan cannot be written there"):
         from optimiser.audit import read_plan  # noqa: PLC0415
 
         try:
@@ -176,6 +186,19 @@ def _may_replace(path: Path) -> None:
             raise InputError(
                 str(path), "it is there already and is no plan", "Name another file for the plan."
             ) from None
+
+
+def _is_there(path: Path, cannot: str) -> bool:
+    """Tell whether there is an ordinary file; refuse what no file can be written to."""
+    try:
+        # A name may be too long to ask about.
+        there = path.exists() or path.is_symlink()
+        good = path.parent.is_dir() and (path.is_file() or not there)
+    except OSError:
+        there, good = False, False
+    if not good or len(path.name.encode()) > LONGEST_FILE_NAME:
+        raise InputError(str(path), cannot, "Name an ordinary file in a folder that is there.")
+    return there
 
 
 def _planned(document: Document, seconds: float, *, reasons: bool) -> PlanFile:
@@ -262,9 +285,9 @@ def audit(
     from optimiser.audit import audit as find  # noqa: PLC0415
     from optimiser.audit import read_plan  # noqa: PLC0415
 
-    text = sys.stdin.read() if plan_file == "-" else None
-    made = read_plan(plan_file, text)
-    findings = find(made, read_week(week) if week is not None else None)
+    made = read_plan(plan_file)
+    source = "standard input" if plan_file == "-" else plan_file
+    findings = find(made, read_week(week) if week is not None else None, source)
     if as_json:
         _print_json({"faults": [asdict(finding) for finding in findings]})
     else:
@@ -298,7 +321,7 @@ def new(
         _print_json({"written": None, "text": text}) if as_json else _print(text)
         return
     path = Path(file)
-    if path.exists():
+    if _is_there(path, "a week cannot be written there"):
         raise InputError(file, "it is there already", "Name another file; nothing was written.")
     write_whole(path, text)
     if as_json:

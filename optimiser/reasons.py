@@ -100,7 +100,7 @@ class Explainer:
     def _at_all(self, slot: Slot, lunch: PackedLunch, other: str) -> Reason | None:
         """Another dish would do here: say why this one is in the week at all."""
         foil = self._without(self.program.board.slots_of(slot.eaters), lunch.dish)
-        where = f"its day is free, but without {lunch.dish} this week"
+        where = f"another day would do too; in a week in which {lunch.eater} gets no {lunch.dish}"
         return self._worse(slot, foil, where) or Reason(
             kind="order",
             text=f"{other} would do as well on {weekday(lunch.day)}; "
@@ -158,11 +158,11 @@ class Explainer:
         batch = self.week.batches[first.part.batch]
         word = batch.portion_word if first.other == 1 else batch.portion_word + "s"
         said = [one for one in amounts if (one.part, one.other) == (first.part, first.other)]
-        few = "only " if first.other < first.part.portions else ""
-        count = f"{few}{first.other or 'no'} {word} of {batch.name}"
+        way = "few" if first.other < first.part.portions else "many"
+        count = f"{first.other} {word} of {batch.name} would be too {way}"
         return Reason(
             kind="amount",
-            text=f"with {count}: {' and '.join(one.fault.what for one in said[:2])}",
+            text=f"{count}: {' and '.join(one.fault.what for one in said[:2])}",
             rules=[rule_line(one.rule) for one in said[:2]],
             alternative=f"{first.other} {word} of {batch.name}",
         )
@@ -196,7 +196,8 @@ class Explainer:
                 other = self._dish_at(slot, answer.values)
                 return Reason(
                     kind="rule",
-                    text=f"{rule.sentence()}; but for that, {other} would do as well",
+                    text=f"{rule.sentence()}; but for that, a week with {other} on "
+                    f"{weekday(lunch.day)} would be as good",
                     rules=[rule_line(rule)],
                     alternative=other,
                 )
@@ -291,7 +292,7 @@ class Explainer:
 _LOST = {
     "left_over": "food would be left over",
     "repeats": "dishes would come again more often",
-    "freshness": "more would be eaten past its fresh end",
+    "freshness": "more would be eaten after its best-by day",
     "thawed": "more would be thawed",
     "liking": "the week would be liked less",
     "cost": "the week would cost more",
@@ -308,12 +309,13 @@ def say_loss(name: str, lost: Decimal | None, currency: str) -> str:
         return _LOST[name]
     many = plain(lost, 0)
     one = "portion" if lost == 1 else "portions"
+    points = "point" if lost == 1 else "points"
     return {
         "left_over": f"at least {plain(lost)} g more would be left over",
         "repeats": f"dishes would come again at least {many} times more",
-        "freshness": f"at least {many} more portion-days would be past their fresh end",
+        "freshness": f"at least {many} more portion-days would fall after best-by",
         "thawed": f"at least {many} more {one} would be thawed",
-        "liking": f"the week would be liked less, by at least {many}",
+        "liking": f"the week would be liked less, by at least {many} {points}",
         "cost": f"the week would cost at least {f'{currency} {lost:.2f}'.strip()} more",
         "minutes": f"the week would take at least {many} min more",
     }[name]

@@ -9,7 +9,7 @@ from typing import Literal, TypedDict
 
 from models import sums
 from models.nutrients import NUTRIENTS
-from models.packed import PackedLunch, PackedWeek
+from models.packed import PackedLunch, PackedWeek, helpings
 from models.planfile import (
     BatchLeft,
     BatchLine,
@@ -24,7 +24,7 @@ from models.planfile import (
     RuleLine,
 )
 from models.units import GRAM, Quantity, magnitude
-from models.week import Helping, LarderItem, Week
+from models.week import Helping, LarderItem, Place, Week
 
 Symbol = Literal["g", "mL", "piece"]
 SYMBOLS: Mapping[str, Symbol] = {"gram": "g", "millilitre": "mL", "piece": "piece"}
@@ -74,6 +74,10 @@ def left_over(week: Week, packed: PackedWeek, why: list[RuleLine]) -> LeftOver:
 def lunch_line(week: Week, lunch: PackedLunch, reasons: list[Reason]) -> LunchLine:
     """Write down one lunch."""
     dish = week.dishes[lunch.dish]
+    place = _place(week, lunch)
+    contents = {
+        part.batch: week.batches[part.batch].contents for part in lunch.portions if part.portions
+    } | {helping.item: week.larder[helping.item].contents for helping in helpings(week, lunch)}
     return LunchLine(
         date=lunch.day,
         eater=lunch.eater,
@@ -114,8 +118,18 @@ def lunch_line(week: Week, lunch: PackedLunch, reasons: list[Reason]) -> LunchLi
         minutes=dish.minutes,
         cost=number(sums.lunch_cost(week, lunch)),
         microwave=dish.microwave,
+        fridge=place.fridge,
+        cold_packs=place.cold_packs,
+        allergens=sorted({one for held in contents.values() for one in held.allergens or ()}),
+        allergens_unknown=[name for name, held in contents.items() if held.allergens is None],
         reasons=reasons,
     )
+
+
+def _place(week: Week, lunch: PackedLunch) -> Place:
+    places = (x.place for x in week.lunches if (x.eater, x.day) == (lunch.eater, lunch.day))
+    # A plan edited by hand may hold a lunch the week has not; the audit says so.
+    return next(places, Place(fridge=True, microwave=True, cold_packs=0))
 
 
 def _option(week: Week, choice: str, item: str) -> Helping:

@@ -23,6 +23,7 @@ def text(week: Week, *, colour: bool = False, width: int = 80) -> str:
         *([Text(week.note, style="dim")] if week.note else []),
         "",
         beside("lunches", Text(_lunches(week))),
+        beside("place", Text(_place(week))),
         *(beside("skipped", Text(_skip(week))) for _ in week.skips[:1]),
         *(beside(eater.name, _eater(eater)) for eater in week.eaters.values()),
         "",
@@ -45,6 +46,20 @@ def _lunches(week: Week) -> str:
     count = len(week.lunches)
     dishes = f"{len(week.dishes)} dishes to choose from"
     return f"{count} {'lunch' if count == 1 else 'lunches'} to plan, {dishes}"
+
+
+def _place(week: Week) -> str:
+    seen = {lunch.place: None for lunch in week.lunches}
+    said = []
+    for place in seen:
+        has = [
+            word
+            for word, is_there in (("fridge", place.fridge), ("microwave", place.microwave))
+            if is_there
+        ]
+        text = " and ".join(has) or "neither fridge nor microwave"
+        said.append(text + (f", {place.cold_packs} cold packs" if place.cold_packs else ""))
+    return "; on some days: ".join(said)
 
 
 def _skip(week: Week) -> str:
@@ -86,7 +101,7 @@ def _batches(week: Week) -> Iterator[RenderableType]:
     table = _table(
         ("batch", False),
         ("comes to", False),
-        ("made", False),
+        ("best by", False),
         ("use by", False),
         ("freezer", True),
         ("protein", True),
@@ -96,7 +111,7 @@ def _batches(week: Week) -> Iterator[RenderableType]:
         table.add_row(
             Text(batch.name),
             f"{batch.portions} x {sayable(batch.portion)}",
-            day_name(batch.made),
+            day_name(batch.fresh_until),
             day_name(batch.use_by),
             str(batch.freezer) if batch.freezer else "no",
             _protein(batch.nutrition),
@@ -110,9 +125,10 @@ def _batches(week: Week) -> Iterator[RenderableType]:
 def _sources(batch: Batch) -> str:
     low, high = batch.life.low, batch.life.high
     days = f"{high}" if low == high else f"{low} to {high}"
+    word = "day" if high == 1 else "days"
     return (
-        f"{batch.name}: keeps {days} days ({batch.life.source}); "
-        f"protein per {batch.portion_word} ({batch.nutrition_source})"
+        f"{batch.name}: made {day_name(batch.made)}, keeps {days} {word} "
+        f"({batch.life.source}); protein of one {batch.portion_word}: {batch.nutrition_source}"
     )
 
 
@@ -156,7 +172,7 @@ def _larder(week: Week) -> Iterator[RenderableType]:
 
 def _opened(item: LarderItem) -> str:
     if item.opened_life is None:
-        return "keeps"
+        return "no limit"
     return f"{item.opened_life} {'day' if item.opened_life == 1 else 'days'}"
 
 

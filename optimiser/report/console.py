@@ -9,7 +9,13 @@ from rich.table import Table
 from rich.text import Text
 
 WIDTH = 80
-DAY, LABEL = "bold", "dim"
+LABEL = "dim"
+_GLUE = "\ue000"
+
+
+def glued(text: str) -> str:
+    """Keep a few words on one line; Rich would break at a no-break space too."""
+    return text.replace(" ", _GLUE)
 
 
 def rendered(parts: list[RenderableType], *, colour: bool = False, width: int = WIDTH) -> str:
@@ -27,8 +33,7 @@ def rendered(parts: list[RenderableType], *, colour: bool = False, width: int = 
     )
     for part in parts:
         console.print(part)
-    # A no-break space keeps an amount on one line; in a terminal it is a plain one.
-    lines = stream.getvalue().replace("\N{NO-BREAK SPACE}", " ").split("\n")
+    lines = stream.getvalue().replace(_GLUE, " ").split("\n")
     return "\n".join(line.rstrip() for line in lines)
 
 

@@ -11,10 +11,10 @@ from rich.table import Table
 from rich.text import Text
 
 from models.nutrients import NUTRIENTS, PROTEIN
-from models.planfile import BatchLine, ItemLine, LunchLine, PlanFile, PriorityLine, RuleLine
+from models.planfile import BatchLine, LunchLine, PlanFile, PriorityLine, Reason, RuleLine
 from models.priorities import PRIORITIES, TIE_BREAK
 from models.week import day_name
-from optimiser.report.console import beside, rendered, words
+from optimiser.report.console import beside, glued, rendered, words
 
 
 def text(plan: PlanFile, *, colour: bool = False, width: int = 80) -> str:
@@ -31,10 +31,12 @@ def text(plan: PlanFile, *, colour: bool = False, width: int = 80) -> str:
     """
     parts: list[RenderableType] = [_title(plan)]
     if plan.lunches:
+        parts += list(_to_do(plan))
         parts += [*_days(plan), Line(style="dim"), *_ends(plan)]
     else:
         parts += list(_no_plan(plan))
-    parts += ["", *(_caution(one) for one in plan.cautions)]
+    parts += ["", Text("Cautions", style="bold")]
+    parts += [beside("-", Text(one), width=1) for one in plan.cautions]
     return rendered(parts, colour=colour, width=width)
 
 
@@ -49,23 +51,55 @@ def _title(plan: PlanFile) -> RenderableType:
     return Group(*lines)
 
 
-def _caution(one: str) -> RenderableType:
-    return beside("caution", Text(one), width=8)
+def _to_do(plan: PlanFile) -> Iterator[RenderableType]:
+    """Say what to freeze and what to thaw, by the day on which a hand is needed."""
+    freeze: dict[date, dict[str, list[str]]] = {}
+    thaw: dict[date, list[str]] = {}
+    for line in plan.lunches:
+        for part in line.batches:
+            if part.from_freezer and part.move_to_fridge is not None:
+                made = date.fromisoformat(str(plan.week["batches"][part.batch]["made"]))
+                count = glued(count_of(plan, part.from_freezer, part.batch))
+                who = f" ({line.eater})" if _several(plan) else ""
+                by_batch = freeze.setdefault(made, {})
+                by_batch.setdefault(part.batch, []).append(f"{count} for {line.date:%a}{who}")
+                thaw.setdefault(part.move_to_fridge, []).append(f"{count} {part.batch}{who}")
+    if freeze:
+        yield ""
+    for day in sorted({*freeze, *thaw}):
+        said = [f"freeze {name}: {', '.join(by)}" for name, by in freeze.get(day, {}).items()]
+        if day in thaw:
+            said.append(f"evening, freezer to fridge: {', '.join(thaw[day])}")
+        yield beside(day_name(day), Group(*(Text(one) for one in said)))
+
+
+def _several(plan: PlanFile) -> bool:
+    return len({line.eater for line in plan.lunches}) > 1
 
 
 # -- lunches -----------------------------------------------------------------------
 
 
 def _days(plan: PlanFile) -> Iterator[RenderableType]:
-    several = len({line.eater for line in plan.lunches}) > 1
+    several = _several(plan)
     for day in plan.days:
         lunches = [line for line in plan.lunches if line.date == day]
-        yield ""
-        if not lunches:
-            yield beside(day_name(day), Text("no lunch", style="dim"), style="bold")
-        for at, line in enumerate(lunches):
-            label = day_name(day) if at == 0 else ""
-            yield beside(label, _lunch(plan, line, several=several), style="bold")
+        bodies = [_lunch(plan, line, several=several) for line in lunches]
+        bodies += [Text(skipped, style="dim") for skipped in _skipped(plan, day)]
+        if not lunches and not bodies:
+            bodies = [Text("no lunch", style="dim")]
+        for at, body in enumerate(bodies):
+            yield ""
+            yield beside(day_name(day) if at == 0 else "", body, style="bold")
+
+
+def _skipped(plan: PlanFile, day: date) -> Iterator[str]:
+    for skip in plan.week.get("skip", []):
+        said = str(skip["day"]).strip().casefold()
+        if said in {day.isoformat(), f"{day:%a}".casefold(), f"{day:%A}".casefold()}:
+            who = f"{skip['eater']}: " if skip.get("eater") else ""
+            why = f" ({skip['why']})" if skip.get("why") else ""
+            yield f"{who}no lunch{why}"
 
 
 def _lunch(plan: PlanFile, line: LunchLine, *, several: bool) -> RenderableType:
@@ -79,24 +113,50 @@ def _lunch(plan: PlanFile, line: LunchLine, *, several: bool) -> RenderableType:
     rows: list[RenderableType] = [head]
     if line.batches:
         rows.append(_listed([_portions(plan, part) for part in line.batches]))
-    rows += [Text(_from_freezer(plan, part)) for part in line.batches if part.from_freezer]
-    sides = [_item(item) for item in (*line.goes_in, *line.choices, *line.extras)]
+    sides = _sides(line)
     if sides:
-        rows.append(_listed(["with " + sides[0], *sides[1:]]))
+        rows.append(_listed([("with " if line.batches else "") + sides[0], *sides[1:]]))
     if line.microwave:
-        rows.append(Text("to be heated: steaming hot"))
+        hot = ", ".join(part.batch for part in line.batches)
+        rows.append(Text(f"heat until steaming hot: {hot}" if hot else "heat until steaming hot"))
+    if not line.fridge:
+        cold = f"carry with {line.cold_packs} cold packs" if line.cold_packs else "nothing chilled"
+        rows.append(Text(f"no fridge there: {cold}"))
     rows.append(Text(_nutrients(line), style="dim"))
-    rows += [_because(reason.text) for reason in line.reasons]
+    rows.append(Text(_contains(line), style="dim"))
+    rows += [_because(reason) for reason in line.reasons]
     return Group(*rows)
+
+
+def _sides(line: LunchLine) -> list[str]:
+    """List what is added, the same item once."""
+    amounts: dict[tuple[str, str], float] = {}
+    for item in (*line.goes_in, *line.choices, *line.extras):
+        key = (item.item, item.unit)
+        amounts[key] = amounts.get(key, 0.0) + item.amount
+    return [
+        f"{_short(amount)} {item}" if unit == "piece" else f"{_short(amount)} {unit} {item}"
+        for (item, unit), amount in amounts.items()
+    ]
+
+
+def _contains(line: LunchLine) -> str:
+    said = f"contains {', '.join(line.allergens)}" if line.allergens else "contains no allergen"
+    if line.allergens_unknown:
+        said += f"; not known of {', '.join(line.allergens_unknown)}"
+    return f"{said}, as your file states"
 
 
 def _listed(parts: list[str]) -> Text:
     """Join by commas; a part is not broken over two lines."""
-    return Text(", ".join(part.replace(" ", "\N{NO-BREAK SPACE}") for part in parts))
+    return Text(", ".join(glued(part) for part in parts))
 
 
-def _because(reason: str) -> RenderableType:
-    return beside("because", Text(reason, style="italic"), width=8)
+def _because(reason: Reason) -> RenderableType:
+    if reason.kind != "conflict":
+        return beside("because", Text(reason.text, style="italic"), width=8)
+    said = Text(reason.text.partition(":")[0] + ", since:", style="italic")
+    return beside("because", Group(said, _rules(reason.rules)), width=8)
 
 
 def count_of(plan: PlanFile, part: BatchLine | int, batch: str) -> str:
@@ -108,19 +168,11 @@ def count_of(plan: PlanFile, part: BatchLine | int, batch: str) -> str:
 
 
 def _portions(plan: PlanFile, part: BatchLine) -> str:
-    return f"{count_of(plan, part, part.batch)} {part.batch} ({_short(part.grams)} g)"
-
-
-def _from_freezer(plan: PlanFile, part: BatchLine) -> str:
-    evening = f"{part.move_to_fridge:%a} evening" if part.move_to_fridge else "the evening before"
-    some = "all" if part.from_freezer == part.portions else str(part.from_freezer)
-    return f"{some} of the {part.batch} from the freezer: move to the fridge on {evening}"
-
-
-def _item(item: ItemLine) -> str:
-    if item.unit == "piece":
-        return item.item if item.amount == 1 else f"{_short(item.amount)} x {item.item}"
-    return f"{_short(item.amount)} {item.unit} {item.item}"
+    said = f"{count_of(plan, part, part.batch)} {part.batch} ({_short(part.grams)} g"
+    if part.from_freezer:
+        some = "" if part.from_freezer == part.portions else f"{part.from_freezer} of them "
+        said += f", {some}thawed"
+    return said + ")"
 
 
 def _nutrients(line: LunchLine) -> str:
@@ -134,9 +186,9 @@ def _nutrients(line: LunchLine) -> str:
         least = "" if one.complete else "at least "
         bounds = []
         if one.floor is not None:
-            bounds.append(f"floor {_short(one.floor)}")
+            bounds.append(f"at least {_short(one.floor)}")
         if one.ceiling is not None:
-            bounds.append(f"ceiling {_short(one.ceiling)}")
+            bounds.append(f"at most {_short(one.ceiling)}")
         inside = f" ({', '.join(bounds)})" if bounds else ""
         said.append(f"{NUTRIENTS[tag].name} {least}{_short(one.amount)} {one.unit}{inside}")
     return ", ".join(said)
@@ -147,9 +199,6 @@ def _nutrients(line: LunchLine) -> str:
 
 def _ends(plan: PlanFile) -> Iterator[RenderableType]:
     yield beside("left over", _left_over(plan))
-    moves = list(_moves(plan))
-    if moves:
-        yield beside("freezer", Group(*(Text(move) for move in moves)))
     opened = _opened(plan)
     if opened:
         yield beside("open", Text(opened))
@@ -165,7 +214,7 @@ def _left_over(plan: PlanFile) -> RenderableType:
     left = plan.left_over
     if left.grams == 0:
         used = ", ".join(f"{name} ({_whole(plan, name)})" for name in _batches(plan))
-        return Text(f"nothing. All used: {used}" if used else "nothing")
+        return Text(f"nothing. All eaten: {used}" if used else "nothing")
     parts = [f"{count_of(plan, one.portions, one.batch)} {one.batch}" for one in left.batches]
     parts += [
         f"{_short(one.amount)} {_plural(one.unit, one.amount)} {one.item}, opened"
@@ -199,17 +248,6 @@ def _sourced(rule: RuleLine) -> str:
     return f"{rule.sentence} [{rule.source}]" if rule.source else rule.sentence
 
 
-def _moves(plan: PlanFile) -> Iterator[str]:
-    frozen: dict[str, int] = {}
-    for line in plan.lunches:
-        for part in line.batches:
-            if part.from_freezer:
-                frozen[part.batch] = frozen.get(part.batch, 0) + part.from_freezer
-    for name, number in frozen.items():
-        made = date.fromisoformat(str(plan.week["batches"][name]["made"]))
-        yield f"freeze {count_of(plan, number, name)} of {name} on {day_name(made)}"
-
-
 def _opened(plan: PlanFile) -> str:
     larder = plan.week.get("larder", {})
     days: dict[str, list[str]] = {}
@@ -228,12 +266,17 @@ def _totals(plan: PlanFile) -> str:
 
 def _priorities(plan: PlanFile) -> RenderableType:
     table = Table(box=None, padding=(0, 2, 0, 0), header_style="dim")
-    table.add_column("in this order")
-    table.add_column("value", justify="right")
+    table.add_column("what matters, first to last")
+    table.add_column("this plan", justify="right")
     table.add_column("proof")
     for line in plan.priorities:
-        table.add_row(_title_of(line), _value(plan, line, line.value), _proof(plan, line))
-    return table
+        if line.name != TIE_BREAK:
+            table.add_row(_title_of(line), _value(plan, line, line.value), _proof(plan, line))
+    note = (
+        "Proven: no plan does better in a line without doing worse in one above it. "
+        "Ties are settled by the order of your file."
+    )
+    return Group(table, Text(note, style="dim"))
 
 
 def _title_of(line: PriorityLine) -> str:
@@ -250,8 +293,7 @@ def _value(plan: PlanFile, line: PriorityLine, value: float) -> str:
 
 def _proof(plan: PlanFile, line: PriorityLine) -> str:
     if line.proven:
-        ways = "settles ties" if line.name == TIE_BREAK else "best possible"
-        return f"proven: {ways}"
+        return "proven"
     if line.bound is None:
         return "open"
     way = "no more than" if line.better == "more" else "no less than"
@@ -280,6 +322,7 @@ def _no_plan(plan: PlanFile) -> Iterator[RenderableType]:
     if not plan.conflict:
         yield Text("What stands in the way was not found in time.")
         return
-    yield Text("These rules cannot hold together, and each of them is needed for that:")
+    count = len(plan.conflict)
+    yield Text(f"These {count} rules clash; without any one of them the others can hold:")
     yield from (beside("-", Text(_sourced(rule)), width=1) for rule in plan.conflict)
-    yield Text("Change one of them, where it is yours to change.")
+    yield Text("Change one that is yours to change and plan again: another clash may show.")

@@ -54,7 +54,7 @@ class MostTimes(Rule):
 
     def sentence(self) -> str:
         """Say how often."""
-        return f"{self.dish} may come {times(self.most)} a week"
+        return f"{self.dish} may come at most {times(self.most)} a week"
 
     def post(self, board: Board) -> None:
         """Bound its times for each group."""
@@ -172,7 +172,7 @@ class SameChoice(Rule):
 
     def sentence(self) -> str:
         """Say how often."""
-        return f"the same {self.choice} may come {times(self.most)} a week"
+        return f"the same {self.choice} may come at most {times(self.most)} a week"
 
     def post(self, board: Board) -> None:
         """Bound the times of each option."""
@@ -213,7 +213,7 @@ class BatchRunning(Rule):
     def sentence(self) -> str:
         """Say how many days."""
         days = "1 day" if self.most == 1 else f"{self.most} days"
-        return f"{self.batch} may be eaten {days} running"
+        return f"{self.batch} may be eaten at most {days} running"
 
     def post(self, board: Board) -> None:
         """In every run of one day more, at least one is without it."""

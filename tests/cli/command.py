@@ -1,0 +1,126 @@
+"""Runs the command, in a process of its own or in this one, and says what came of it."""
+
+from __future__ import annotations
+
+import json
+import os
+import subprocess
+import sys
+from collections.abc import Mapping
+from dataclasses import dataclass
+from pathlib import Path
+from typing import Any
+
+import pytest
+from rich.cells import cell_len
+
+from optimiser import cli
+
+CODE = "from optimiser.cli import main; main()"
+HANG_SECONDS = 60
+"""Only a guard against hanging; how fast the command is, is measured elsewhere."""
+
+DONE, NO_PLAN, BAD_INPUT, NO_TIME, INTERRUPTED = 0, 1, 2, 3, 130
+
+# Whatever the machine that runs the tests says about colour and width stays outside.
+_LEFT_OUT = ("NO_COLOR", "FORCE_COLOR", "CLICOLOR_FORCE", "PY_COLORS", "GITHUB_ACTIONS", "COLUMNS")
+
+
+@dataclass(frozen=True)
+class Ran:
+    """What came of one run."""
+
+    code: int
+    out: str
+    err: str
+
+    @property
+    def data(self) -> Any:
+        """What was printed as JSON; nothing else may be printed beside it."""
+        return json.loads(self.out)
+
+    def done(self) -> Ran:
+        """See that all went well, and silently on the error side."""
+        assert (self.code, self.err) == (DONE, ""), self
+        return self
+
+
+def environment(**more: str) -> dict[str, str]:
+    kept = {name: value for name, value in os.environ.items() if name not in _LEFT_OUT}
+    return kept | {"PYTHONDONTWRITEBYTECODE": "1"} | more
+
+
+def arguments(*words: str | Path, code: str = CODE) -> list[str]:
+    return [sys.executable, "-c", code, *(str(word) for word in words)]
+
+
+def run(
+    *words: str | Path,
+    folder: Path,
+    stdin: str | bytes | None = None,
+    seconds: float = HANG_SECONDS,
+    more: Mapping[str, str] | None = None,
+    code: str = CODE,
+) -> Ran:
+    """Run the command in a process of its own, in `folder`.
+
+    `seconds` is no more than a guard: a run that hangs fails the test.
+    """
+    given = stdin.encode() if isinstance(stdin, str) else stdin
+    try:
+        ran = subprocess.run(
+            arguments(*words, code=code),
+            input=b"" if given is None else given,
+            capture_output=True,
+            cwd=folder,
+            env=environment(**(more or {})),
+            timeout=seconds,
+            check=False,
+        )
+    except subprocess.TimeoutExpired:
+        pytest.fail(f"it hangs: {words}")
+    return Ran(ran.returncode, ran.stdout.decode(), ran.stderr.decode())
+
+
+def call(*words: str | Path, capsys: pytest.CaptureFixture[str]) -> Ran:
+    """Run the command in this process: quicker, where no process of its own is needed."""
+    before = sys.argv
+    sys.argv = ["clearfridge", *(str(word) for word in words)]
+    capsys.readouterr()
+    try:
+        cli.main()
+    except SystemExit as left:
+        code = left.code
+    else:
+        code = 0
+    finally:
+        sys.argv = before
+    assert code is None or isinstance(code, int)
+    out, err = capsys.readouterr()
+    return Ran(code or 0, out, err)
+
+
+def one_message(ran: Ran, *parts: str) -> None:
+    """See that a run was refused with one message of two lines, and nothing else."""
+    assert "Traceback" not in ran.err, ran.err
+    assert ran.code == BAD_INPUT, ran
+    assert ran.out == ""
+    assert ran.err.startswith("clearfridge: ")
+    lines = ran.err.split("\n")
+    assert len(lines) == 3, ran.err
+    assert not lines[1].startswith("clearfridge: "), "a second message"
+    assert lines[2] == ""
+    no_control(ran.err)
+    for part in parts:
+        assert part in ran.err, ran.err
+
+
+def no_control(text: str) -> None:
+    """See that a text cannot steer a terminal."""
+    found = {one for one in text if one != "\n" and (ord(one) < 32 or 127 <= ord(one) < 160)}
+    assert not found, f"control characters {found!r}"
+
+
+def columns(text: str) -> int:
+    """Measure the widest line in columns of a terminal."""
+    return max(cell_len(line) for line in text.split("\n"))

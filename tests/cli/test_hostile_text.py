@@ -1,0 +1,261 @@
+"""Names are a stranger's text: whatever they hold, they are shown as they are and do nothing.
+
+One week carries hostile text in every place where a file takes words of its own.
+"""
+
+from __future__ import annotations
+
+import json
+import unicodedata
+from pathlib import Path
+
+import pytest
+
+from .command import Ran, call, columns, no_control, one_message, run
+from .conftest import Made, make
+from .schema import faults
+
+MARKUP = "[bold red]Eve[/bold red]"
+OPEN = "[/nothing]"
+LINK = "[link=https://example.org]soup[/link]"
+SCRIPT = "<script>alert(1)</script>"
+FORMULA = "=1+1"
+EMOJI = "\U0001f926\U0001f3fd\u200d\u2640\ufe0f \U0001f600"
+MARKS = "Z\u0338\u0322\u031b\u0311\u0367a\u0337\u0301l\u0334go"
+ARABIC = "\u062d\u0645\u0635"
+WIDE = "\u5f01\u5f53" * 15
+LONG = "Donaudampfschifffahrtsgesellschaftskapitaensmuetzenabzeichen"
+BRACES = "{0} %s \\n $(id) `id`"
+EMOJI_CODE = ":warning: [blink]x[/]"
+
+WEEK = f"""\
+week:
+  name: "{MARKUP} {OPEN} {SCRIPT}"
+  note: "{EMOJI_CODE} {BRACES.replace(chr(92), chr(92) * 2)} {EMOJI}"
+  starts: 2026-11-30
+  days: [mon, tue, wed]
+  currency: "[red]$"
+  guidance: "{LINK} {MARKS}"
+skip:
+  - {{day: wed, why: "{OPEN} {FORMULA}"}}
+eaters:
+  "{MARKUP}":
+    box: "{OPEN}"
+    must_not: {{allergens: [milk], foods: ["{SCRIPT}"]}}
+    likes: {{"{FORMULA}": 2}}
+  "{ARABIC}": {{}}
+batches:
+  "{LINK}":
+    made: 2026-11-29
+    yield: 7 portions
+    portion: 100 g
+    nutrition: {{protein: 5 g}}
+    nutrition_source: "{MARKUP}"
+    fridge_life: 0 to 1
+    life_source: "{OPEN}"
+    freezes: yes
+    allergens: none
+    foods: ["{MARKS}", "{EMOJI}"]
+larder:
+  "{EMOJI}":
+    pack: 100 g
+    price: 1
+    opened_life: 1
+    nutrition_source: "{SCRIPT}"
+    allergens: none
+  "{WIDE}":
+    pack: 3 pieces
+    allergens: none
+    foods: ["[x]"]
+choices:
+  "{SCRIPT}":
+    - "{EMOJI}": 10 g
+    - "{WIDE}": 1 piece
+dishes:
+  "{FORMULA}":
+    kind: "[kind]"
+    takes: {{"{LINK}": 1 to 2}}
+    choices: ["{SCRIPT}"]
+  "{LONG}":
+    kind: "{MARKS}"
+    takes: {{"{LINK}": 1 to 2}}
+    goes_in: {{"{WIDE}": 1 piece}}
+    extras: {{"{EMOJI}": {{portion: 5 g}}}}
+boxes:
+  "{OPEN}": {{compartments: [500 mL]}}
+variety:
+  kinds_apart: ["[kind]"]
+"""
+
+
+@pytest.fixture(scope="session")
+def hostile(tmp_path_factory: pytest.TempPathFactory) -> Made:
+    found = make(tmp_path_factory.mktemp("hostile"), WEEK)
+    found.ran.done()
+    return found
+
+
+@pytest.fixture(scope="session")
+def checked(hostile: Made) -> Ran:
+    return run("check", "week.yaml", folder=hostile.folder).done()
+
+
+@pytest.fixture(scope="session")
+def audited(hostile: Made) -> Ran:
+    plan = hostile.data()
+    for line in plan["lunches"]:
+        for part in line["batches"]:
+            part["portions"], part["from_freezer"] = 9, 9
+    path = hostile.folder / "edited.json"
+    path.write_text(json.dumps(plan), encoding="utf-8")
+    ran = run("audit", "edited.json", folder=hostile.folder)
+    assert (ran.code, ran.err) == (1, "")
+    return ran
+
+
+def unwrapped(text: str) -> str:
+    """Take out what wrapping adds, so that a name is found wherever it was broken."""
+    return "".join(text.split())
+
+
+def shown(name: str, text: str) -> bool:
+    return unwrapped(name) in unwrapped(text)
+
+
+# -- the report --------------------------------------------------------------------------
+
+
+@pytest.mark.parametrize(
+    "name",
+    [
+        MARKUP,
+        OPEN,
+        LINK,
+        SCRIPT,
+        FORMULA,
+        EMOJI,
+        MARKS,
+        ARABIC,
+        WIDE,
+        LONG,
+        BRACES,
+        EMOJI_CODE,
+        "[red]$",
+    ],
+)
+def test_a_name_is_shown_as_it_is(name: str, hostile: Made, checked: Ran) -> None:
+    assert shown(name, hostile.ran.out + checked.out)
+
+
+def test_dishes_and_batches_are_shown_as_they_are_in_each_report(
+    hostile: Made, checked: Ran, audited: Ran
+) -> None:
+    for name in (FORMULA, LONG):
+        assert shown(name, hostile.ran.out)
+        assert shown(name, audited.out)
+    for text in (hostile.ran.out, checked.out, audited.out):
+        assert shown(LINK, text)
+
+
+def test_nothing_steers_the_terminal(hostile: Made, checked: Ran, audited: Ran) -> None:
+    for text in (hostile.ran.out, checked.out, audited.out):
+        assert text
+        no_control(text)
+
+
+def test_reports_stay_within_eighty_columns(hostile: Made, checked: Ran, audited: Ran) -> None:
+    for text in (hostile.ran.out, checked.out, audited.out):
+        assert columns(text) <= 80
+
+
+# -- the data ----------------------------------------------------------------------------
+
+
+def test_the_data_has_every_name_unchanged(hostile: Made) -> None:
+    plan = hostile.data()
+    assert {line["eater"] for line in plan["lunches"]} == {MARKUP, ARABIC}
+    assert {line["dish"] for line in plan["lunches"]} <= {FORMULA, LONG}
+    assert {part["batch"] for line in plan["lunches"] for part in line["batches"]} == {LINK}
+    assert plan["name"] == f"{MARKUP} {OPEN} {SCRIPT}"
+    assert plan["currency"] == "[red]$"
+    assert plan["week"]["week"]["note"] == f"{EMOJI_CODE} {BRACES} {EMOJI}"
+    data = run("check", "week.yaml", "--json", folder=hostile.folder).done().data
+    assert data["batches"][LINK]["foods"] == sorted([MARKS.casefold(), EMOJI])
+    assert data["larder"][WIDE]["foods"] == ["[x]"]
+
+
+def test_a_saved_plan_is_accepted_again(hostile: Made) -> None:
+    ran = run("audit", "plan.json", "--json", folder=hostile.folder).done()
+    assert ran.data == {"faults": []}
+    schema = run("schema", "--plan", folder=hostile.folder).done().data
+    assert list(faults(hostile.data(), schema)) == []
+
+
+def test_standard_input_is_utf8_whatever_the_locale(hostile: Made) -> None:
+    # Both a week and a plan are UTF-8 by their own word, not by that of the machine.
+    for more in ({"PYTHONIOENCODING": "latin-1"}, {"LC_ALL": "C", "PYTHONCOERCECLOCALE": "0"}):
+        ran = run("audit", "-", "--json", folder=hostile.folder, stdin=hostile.text, more=more)
+        assert ran.done().data == {"faults": []}
+        week = run("check", "-", "--json", folder=hostile.folder, stdin=WEEK, more=more).done()
+        assert list(week.data["eaters"]) == [MARKUP, ARABIC]
+
+
+# -- what is refused -----------------------------------------------------------------------
+
+
+@pytest.mark.parametrize(
+    "old",
+    [
+        f'name: "{MARKUP}',
+        f'note: "{EMOJI_CODE}',
+        'currency: "[red]',
+        f'guidance: "{LINK}',
+        f'why: "{OPEN}',
+        f'    nutrition_source: "{MARKUP}',
+        f'life_source: "{OPEN}',
+        'kind: "[kind]',
+        f'foods: ["{MARKS}',
+        f'foods: ["{SCRIPT}',
+        'kinds_apart: ["[kind]',
+        f'box: "{OPEN}',
+        f'choices: ["{SCRIPT}',
+        f'likes: {{"{FORMULA}',
+        f'takes: {{"{LINK}": 1 to 2}}\n    choices',
+    ],
+)
+def test_an_escape_in_any_text_is_refused(
+    old: str, tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    assert WEEK.count(old) == 1
+    at = old.rindex('"') if '": 1 to 2' not in old else old.index('"')
+    text = WEEK.replace(old, old[: at + 1] + "\\x1b[31m" + old[at + 1 :])
+    (tmp_path / "week.yaml").write_text(text, encoding="utf-8")
+    ran = call("check", tmp_path / "week.yaml", capsys=capsys)
+    one_message(ran, "week.yaml, line ")
+    assert "control character" in ran.err or "there is no" in ran.err
+
+
+BIDI = ("\u202e", "\u202a", "\u2066", "\u2067")
+"""They turn the rest of a line around, so that what is read is not what is there."""
+
+
+@pytest.mark.parametrize("character", [*BIDI, "\u2028", "\u0085"])
+def test_what_turns_or_breaks_a_line_does_not_reach_the_terminal(
+    character: str, tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    text = WEEK.replace("[bold red]Eve", f"[bold red]{character}Eve")
+    (tmp_path / "week.yaml").write_text(text, encoding="utf-8")
+    ran = call("check", tmp_path / "week.yaml", capsys=capsys)
+    assert ran.code in (0, 2)
+    assert "Traceback" not in ran.err
+    assert character not in ran.out + ran.err
+    if ran.code == 2:
+        one_message(ran, "week.yaml, line ")
+
+
+def test_a_message_shows_hostile_text_as_it_is(tmp_path: Path) -> None:
+    text = WEEK.replace(f'    box: "{OPEN}"', '    box: "[/bold] \\u202e<b>"')
+    (tmp_path / "week.yaml").write_text(text, encoding="utf-8")
+    ran = run("check", "week.yaml", folder=tmp_path)
+    one_message(ran, "[/bold] ", "<b>")
+    assert not any(unicodedata.category(one) == "Cf" for one in ran.err)

@@ -1,0 +1,1 @@
+"""The words, units, sums and files of a week, each by itself and with no solver."""
