@@ -64,7 +64,7 @@ from models.weekfile import (
     WeekFile,
     nearest,
 )
-from models.yamltext import Document
+from models.yamltext import Document, Written
 
 MOST_SERVINGS = 2_000
 MOST_LUNCHES = 2_000
@@ -623,8 +623,9 @@ def as_json(document: Document) -> dict[str, Any]:
             return [convert(item) for item in data]
         if isinstance(data, Decimal):
             number = int(data) if data == data.to_integral_value() else float(data)
+            text = data.text if isinstance(data, Written) else str(data)
             # Digits that a number would lose, as in a box named 1.10, travel as text.
-            return number if str(number) == str(data) else str(data)
+            return number if str(number) == text else text
         return data
 
     if not isinstance(document.data, dict):  # pragma: no cover - a week was read from it

@@ -43,6 +43,7 @@ from models.units import (
     quantity,
 )
 from models.week import Texture
+from models.yamltext import Written
 
 DAY_NAMES = ("mon", "tue", "wed", "thu", "fri", "sat", "sun")
 _FULL_NAMES = dict(
@@ -238,8 +239,12 @@ def _money(data: object) -> Decimal:
     return price
 
 
+# A number may also travel as text, so that none of its digits is lost.
+_DIGITS = {"type": "string", "pattern": r"^-?[0-9]+(\.[0-9]+)?$"}
 Money = Annotated[
-    Decimal, BeforeValidator(_money), WithJsonSchema({"type": "number", "minimum": 0})
+    Decimal,
+    BeforeValidator(_money),
+    WithJsonSchema({"anyOf": [{"type": "number", "minimum": 0}, _DIGITS]}),
 ]
 
 
@@ -250,21 +255,23 @@ _UNPRINTABLE = frozenset({"Cc", "Cs", "Co", "Zl", "Zp"})
 
 
 def _clean(data: object, longest: int) -> str:
-    if isinstance(data, Decimal):
+    if isinstance(data, Written):
+        return data.text
+    if isinstance(data, (Decimal, int)) and not isinstance(data, bool):
         return str(data)
     if not isinstance(data, str):
         raise fault(f"{_short(data)} is not a name", "Write a word or a few.")
     for letter in data:
         if unicodedata.category(letter) in _UNPRINTABLE:
             raise fault(
-                f"a character that is not printed (U+{ord(letter):04X}) is in this name",
+                f"a control character is in this name (U+{ord(letter):04X})",
                 "Write printable text only.",
             )
     name = " ".join(data.split())
     if len(name) > longest:
         raise fault(
-            f"{name[:20] + '...'!r} is {len(name)} characters long",
-            f"Write at most {longest} characters.",
+            f"{name[:20] + '...'!r} is longer than {longest} characters",
+            "Shorten it.",
         )
     return name
 

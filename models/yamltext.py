@@ -7,7 +7,6 @@ or unfold to more than a week could hold. Numbers stay decimals.
 
 from __future__ import annotations
 
-import re
 import sys
 from collections.abc import Iterator
 from dataclasses import dataclass, field
@@ -30,6 +29,18 @@ DEEPEST = 20
 
 _TAG = "tag:yaml.org,2002:"
 _WORDS_FOR_TRUTH = {"true": True, "false": False}
+
+
+class Written(Decimal):
+    """A number that remembers how it was written, should it turn out to be a name."""
+
+    text: str
+
+    def __new__(cls, text: str) -> Written:
+        """Make the number of its text."""
+        made = super().__new__(cls, text)
+        made.text = text
+        return made
 
 
 @dataclass(frozen=True, slots=True)
@@ -97,7 +108,7 @@ def _decode(source: str, data: bytes, largest: int) -> str:
         raise InputError(
             source,
             f"it is larger than {largest // 1000} kB",
-            "That is far more than it should be; check that this is the file you mean.",
+            "That is too large; check that this is the file you mean.",
         )
     try:
         return data.decode("utf-8-sig")
@@ -221,8 +232,9 @@ class _Builder:
         for key_node, value in node.value:
             if not isinstance(key_node, ScalarNode):
                 raise self.fail(key_node, "a key must be a word", "Write 'name: value'.")
-            # Names are the same whatever space is around or inside them.
-            key = " ".join(str(key_node.value).split())
+            self.whole(key_node)
+            # Names are the same however many spaces are around or inside them.
+            key = " ".join(part for part in str(key_node.value).split(" ") if part)
             line = key_node.start_mark.line + 1
             if key == "<<":
                 raise self.fail(key_node, "'<<' is not used in YAML 1.2", "Write the keys out.")
@@ -236,7 +248,12 @@ class _Builder:
             self.lines[(*path, key)] = line
             yield key, value
 
+    def whole(self, node: Node) -> None:
+        if any("\ud800" <= letter <= "\udfff" for letter in str(node.value)):
+            raise self.fail(node, "half a character stands here", "Write printable text only.")
+
     def scalar(self, node: Node) -> Plain:
+        self.whole(node)
         tag, text = str(node.tag).removeprefix(_TAG), str(node.value)
         if tag in {"str", "timestamp"}:
             return text
@@ -251,11 +268,8 @@ class _Builder:
         )
 
     def number(self, node: Node, text: str) -> Plain:
-        if re.match(r"[-+]?0[0-9]", text):
-            # What is written with leading zeros is more likely a name; numbers read it too.
-            return text
         try:
-            number = Decimal(text)
+            number = Written(text)
         except InvalidOperation:
             return text
         if not number.is_finite() or number.adjusted() > 12 or len(text) > 30:

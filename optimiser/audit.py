@@ -29,6 +29,7 @@ from optimiser.rules import Fault, rules_of
 from optimiser.writing import left_over, lunch_line, totals
 
 LARGEST_BYTES = 8_000_000
+SUMS = "what a plan says of itself is what its lunches add up to"
 
 
 @dataclass(frozen=True, slots=True)
@@ -127,19 +128,17 @@ def audit(plan: PlanFile, week: Week | None = None, source: str = "the plan") ->
     week = embedded_week(plan, source) if week is None else week
     packed = packed_of(plan, week, source)
     sentences = {rule.key: rule.sentence() for rule in rules_of(week)}
-    misplaced = list(_lunches(plan, week))
-    findings = [*misplaced, *_dishes(week, packed)]
+    findings = [*_lunches(plan, week), *_dishes(week, packed)]
     for rule in rules_of(week):
         findings += [_finding(fault, sentences) for fault in rule.faults(week, packed)]
-    if not misplaced:
-        # Sums over other lunches than the week's would say nothing new.
+    findings += _stock(plan, week, packed)
+    if all(lunch.day in week.days for lunch in packed.lunches):
         findings += [*_packs(week, packed), *_sums(plan, week, packed)]
     return findings
 
 
 def _packs(week: Week, packed: PackedWeek) -> Iterator[Finding]:
     """Of what keeps, as few packs are opened as hold what is used."""
-    said = "packs are opened as they are needed, and no more"
     used = sums.uses(week, packed)
     for name, item in week.larder.items():
         if item.opened_life is None:
@@ -149,7 +148,7 @@ def _packs(week: Week, packed: PackedWeek) -> Iterator[Finding]:
             stated = sum(pack.packs for pack in packed.packs if pack.item == name)
             if stated != wanted:
                 what = f"{stated} packs stated, {wanted} needed"
-                yield Finding("packs", said, name, what)
+                yield Finding("sums", SUMS, name, what)
 
 
 def embedded_week(plan: PlanFile, source: str = "the plan") -> Week:
@@ -276,7 +275,7 @@ _FIGURES = {
 
 def _sums(plan: PlanFile, week: Week, packed: PackedWeek) -> Iterator[Finding]:
     """Hold what the plan says of itself against what it adds up to."""
-    said = "what a plan says of itself is what its lunches add up to"
+    said = SUMS
     for line, lunch in zip(plan.lunches, packed.lunches, strict=True):
         real = lunch_line(week, lunch, list(line.reasons))
         wrong = [
@@ -284,7 +283,10 @@ def _sums(plan: PlanFile, week: Week, packed: PackedWeek) -> Iterator[Finding]:
         ]
         if wrong:
             yield Finding("sums", said, _of(lunch), f"no longer true: {', '.join(wrong)}")
-    yield from _left(plan, week, packed, said)
+    real_left = left_over(week, packed, list(plan.left_over.why))
+    if (plan.left_over.grams, plan.left_over.packs) != (real_left.grams, real_left.packs):
+        grams = plain(sums.left_over(week, packed))
+        yield Finding("sums", said, "left over", f"it comes to {grams} g in all")
     if plan.totals != totals(week, packed):
         yield Finding("sums", said, "totals", "cost or minutes of the week are other ones")
     real_values = sums.values(week, packed)
@@ -303,22 +305,16 @@ def _sums(plan: PlanFile, week: Week, packed: PackedWeek) -> Iterator[Finding]:
             )
 
 
-def _left(plan: PlanFile, week: Week, packed: PackedWeek, said: str) -> Iterator[Finding]:
-    """Every portion is eaten or counted as left over, and so is what packs leave."""
-    sentences = {rule.subject: rule for rule in rules_of(week) if rule.family == "stock"}
+def _stock(plan: PlanFile, week: Week, packed: PackedWeek) -> Iterator[Finding]:
+    """Every portion is eaten or counted as left over."""
+    stock = {rule.subject: rule for rule in rules_of(week) if rule.family == "stock"}
     stated = {one.batch: one.portions for one in plan.left_over.batches}
     for name, batch in week.batches.items():
         left = max(0, sums.batch_left(week, packed, name))
         if stated.get(name, 0) != left:
-            rule = sentences[name]
-            yield Finding(
-                rule.key,
-                rule.sentence(),
-                name,
+            rule = stock[name]
+            what = (
                 f"{batch.portions - left} packed and {stated.get(name, 0)} stated as left over "
-                f"of {batch.portions}",
+                f"of {batch.portions}"
             )
-    real = left_over(week, packed, list(plan.left_over.why))
-    if (plan.left_over.grams, plan.left_over.packs) != (real.grams, real.packs):
-        grams = plain(sums.left_over(week, packed))
-        yield Finding("sums", said, "left over", f"it comes to {grams} g in all")
+            yield Finding(rule.key, rule.sentence(), name, what)

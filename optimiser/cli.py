@@ -65,10 +65,6 @@ def main() -> None:
         app()
     except InputError as fault:
         _fail(fault)
-    except BrokenPipeError:
-        # Whoever read the output has gone; leave quietly, as other tools do.
-        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
-        sys.exit(Exit.DONE)
     except Exception as fault:
         if os.environ.get("CLEARFRIDGE_TRACE"):
             raise
@@ -87,9 +83,7 @@ def _fail(fault: InputError) -> NoReturn:
 
 def _safe(text: str) -> str:
     """Keep a stranger's text from steering the terminal."""
-    return "".join(
-        one if one == "\n" or one.isprintable() else "\N{REPLACEMENT CHARACTER}" for one in text
-    )
+    return "".join(one if one.isprintable() else "\ufffd" for one in text)
 
 
 def _colour() -> bool:
@@ -106,8 +100,13 @@ _ESCAPED = {ord(mark): f"\\u{ord(mark):04x}" for mark in _TURNING}
 
 def _print(text: str) -> None:
     text = text.translate(_SHOWN)
-    sys.stdout.write(text if text.endswith("\n") else text + "\n")
-    sys.stdout.flush()
+    try:
+        sys.stdout.write(text if text.endswith("\n") else text + "\n")
+        sys.stdout.flush()
+    except BrokenPipeError:
+        # Whoever read the output has gone; leave quietly, as other tools do.
+        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
+        sys.exit(Exit.DONE)
 
 
 def _print_json(data: Any) -> None:

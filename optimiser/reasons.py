@@ -281,10 +281,10 @@ class Explainer:
             rules = smallest_conflict(self.program, [foil], self.stop)
         except TimeoutError:
             return None
-        said = "; ".join(rule.sentence() for rule in rules)
+        said = ": " + "; ".join(rule.sentence() for rule in rules) if rules else ""
         return Reason(
             kind="conflict",
-            text=f"{where} there is no plan: {said}",
+            text=f"{where} there is no plan{said}",
             rules=[rule_line(rule) for rule in rules],
         )
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import io
 
-from rich.console import Console, RenderableType
+from rich.console import Console, Group, RenderableType
 from rich.table import Table
 from rich.text import Text
 
@@ -37,11 +37,15 @@ def rendered(parts: list[RenderableType], *, colour: bool = False, width: int = 
     return "\n".join(line.rstrip() for line in lines)
 
 
-def beside(label: str, body: RenderableType, *, width: int = 12, style: str = LABEL) -> Table:
-    """Set a label beside a body."""
+def beside(
+    label: str, body: RenderableType, *, width: int = 12, style: str = LABEL
+) -> RenderableType:
+    """Set a label beside a body, or above it where it is too long for that."""
+    if len(label) > width:
+        return Group(Text(label, style=style), beside("", body, width=width))
     table = Table.grid(padding=(0, 1, 0, 0))
-    table.add_column(width=width, no_wrap=True, style=style)
-    table.add_column(ratio=1)
+    table.add_column(width=width, overflow="fold", style=style)
+    table.add_column(ratio=1, overflow="fold")
     table.expand = True
     table.add_row(Text(label), body)
     return table

@@ -104,7 +104,7 @@ def _skipped(plan: PlanFile, day: date) -> Iterator[str]:
 
 def _lunch(plan: PlanFile, line: LunchLine, *, several: bool) -> RenderableType:
     head = Table.grid(expand=True)
-    head.add_column(ratio=1)
+    head.add_column(ratio=1, overflow="fold")
     head.add_column(justify="right")
     name = f"{line.eater}: {line.dish}" if several else line.dish
     head.add_row(
@@ -153,7 +153,7 @@ def _listed(parts: list[str]) -> Text:
 
 
 def _because(reason: Reason) -> RenderableType:
-    if reason.kind != "conflict":
+    if reason.kind != "conflict" or not reason.rules:
         return beside("because", Text(reason.text, style="italic"), width=8)
     said = Text(reason.text.partition(":")[0] + ", since:", style="italic")
     return beside("because", Group(said, _rules(reason.rules)), width=8)

@@ -28,8 +28,8 @@ class MustNot(Rule):
     @property
     def subject(self) -> str:
         """Eater and food."""
-        kind = "" if self.allergen else "the food "
-        return f"{kind}{self.what} for {self.eater}"
+        kind = "" if self.allergen else " as a food"
+        return f"{self.what}{kind} for {self.eater}"
 
     def sentence(self) -> str:
         """Say what is kept away."""

@@ -82,9 +82,10 @@ def test_a_plan_is_reported(made: Made) -> None:
     said = " ".join(out.split())
     assert "Mon 30 Nov Wrap 6 min EUR 3.20 4 pieces bites" in said
     assert "Thu 3 Dec Dry lunch 2 min EUR 0.30" in said
-    assert "all of the bites from the freezer: move to the fridge on Tue evening" in said
-    assert "left over nothing. All used: bites (6 pieces), beans (4 portions)" in said
-    assert re.search(r"^left over +0 g  proven: best possible$", out, re.MULTILINE)
+    assert "Sun 29 Nov freeze bites: 2 pieces for Wed" in said
+    assert "Tue 1 Dec evening, freezer to fridge: 2 pieces bites" in said
+    assert "left over nothing. All eaten: bites (6 pieces), beans (4 portions)" in said
+    assert re.search(r"^left over +0 g  proven$", out, re.MULTILINE)
     assert out.count("because") == 4
     assert "no food-safety authority" in out or "come before this plan" in said
 
@@ -160,6 +161,10 @@ def test_a_lunch_holds_what_a_cook_needs(made: Made) -> None:
         # Bites 4 of 6 for 3.00; leaves 30 of 60 g for 1.20; the pear 0.60.
         "cost": 3.2,
         "microwave": False,
+        "fridge": True,
+        "cold_packs": 0,
+        "allergens": ["gluten"],
+        "allergens_unknown": [],
     }
     for reason in reasons:
         assert reason["kind"] in {"amount", "rule", "priority", "order", "conflict"}
@@ -304,8 +309,8 @@ def test_check_says_how_a_week_was_understood(made: Made) -> None:
     assert "4 lunches to plan, 5 dishes to choose from" in said
     assert "at least 8 g protein a lunch" in said
     assert "must not have nuts, pork" in said
-    assert "bites 6 x 30 g Sun 29 Nov Tue 1 Dec 2 4 g gluten" in said
-    assert "beans 4 x 60 g Sun 29 Nov Thu 3 Dec no 5 g none" in said
+    assert "bites 6 x 30 g Mon 30 Nov Tue 1 Dec 2 4 g gluten" in said
+    assert "beans 4 x 60 g Wed 2 Dec Thu 3 Dec no 5 g none" in said
     assert "Rules that every plan obeys" in said
 
 

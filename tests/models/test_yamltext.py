@@ -67,7 +67,7 @@ def test_words_stay_words(word: str) -> None:
 def test_a_value_is_plain(text: str, value: object) -> None:
     found = data_of(f"key: {text}")["key"]
     assert found == value
-    assert type(found) is type(value)
+    assert isinstance(found, type(value))
 
 
 def test_a_number_is_kept_as_written() -> None:
