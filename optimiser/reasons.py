@@ -28,7 +28,7 @@ from models.units import plain
 from models.week import Week, weekday
 from optimiser import cpsat
 from optimiser.cpsat import Limit, Status, Stop
-from optimiser.program import Level, Program, fold
+from optimiser.program import Level, Program
 from optimiser.rules import Fault, Rule
 from optimiser.servings.board import Slot
 from optimiser.servings.rows import Row, Sum
@@ -36,7 +36,7 @@ from optimiser.solve import Solved, at_most
 
 EACH = Limit(work=3.0)
 """Most work for one question. An open question gives no reason rather than a guess."""
-HOW_MUCH = Limit(work=0.15)
+HOW_MUCH = Limit(work=0.1)
 """Most work for how much is lost; without it the reason names the priority alone."""
 
 MOST_TRIED = 4
@@ -239,9 +239,10 @@ class Explainer:
                 lost = level.total.value(best.values) - level.total.value(self.counts)
                 if lost > 0 and level in self.levels:
                     return self._lost(level, lost, where, self._dish_at(slot, best.values))
-        return self._worse_by_halving(slot, foil, where)
+        return self._worse_by_halving(foil, where, found=best.values is not None)
 
-    def _worse_by_halving(self, slot: Slot, foil: Row, where: str) -> Reason | None:
+    def _worse_by_halving(self, foil: Row, where: str, *, found: bool) -> Reason | None:
+        """Name the first priority that is lost, but not how much; `found` tells of any week."""
         low, high, proven = 0, len(self.levels) + 1, False
         while high - low > 1:
             middle = (low + high) // 2
@@ -253,17 +254,12 @@ class Explainer:
                 high, proven = middle, answer.status is Status.INFEASIBLE
         if not proven:
             return None
-        level = self.levels[high - 1]
-        best = self._ask([*self.as_good[: high - 1], foil], objective=fold([level]).total)
-        if best.status is Status.INFEASIBLE:
-            return self._conflict(foil, where)
-        if best.values is None and low == 0:
-            # Not even that there is a week with the foil is known.
-            return None
-        if best.status is not Status.OPTIMAL or best.values is None:
-            return self._lost(level, None, where, None)
-        lost = level.total.value(best.values) - level.total.value(self.counts)
-        return self._lost(level, lost, where, self._dish_at(slot, best.values))
+        if low == 0 and not found:
+            answer = self._ask([foil])
+            if answer.values is None:
+                closed = answer.status is Status.INFEASIBLE
+                return self._conflict(foil, where) if closed else None
+        return self._lost(self.levels[high - 1], None, where, None)
 
     def _lost(self, level: Level, lost: int | None, where: str, other: str | None) -> Reason:
         amount = None if lost is None else Decimal(lost) / level.per_unit
