@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Iterator
 from datetime import date
 
@@ -53,24 +54,31 @@ def _title(plan: PlanFile) -> RenderableType:
 
 def _to_do(plan: PlanFile) -> Iterator[RenderableType]:
     """Say what to freeze and what to thaw, by the day on which a hand is needed."""
-    freeze: dict[date, dict[str, list[str]]] = {}
-    thaw: dict[date, list[str]] = {}
+    freeze: dict[tuple[date, str], Counter[date]] = {}
+    thaw: dict[date, Counter[str]] = {}
     for line in plan.lunches:
         for part in line.batches:
             if part.from_freezer and part.move_to_fridge is not None:
                 made = date.fromisoformat(str(plan.week["batches"][part.batch]["made"]))
-                count = glued(count_of(plan, part.from_freezer, part.batch))
-                who = f" ({line.eater})" if _several(plan) else ""
-                by_batch = freeze.setdefault(made, {})
-                by_batch.setdefault(part.batch, []).append(f"{count} for {line.date:%a}{who}")
-                thaw.setdefault(part.move_to_fridge, []).append(f"{count} {part.batch}{who}")
+                for_days = freeze.setdefault((made, part.batch), Counter())
+                for_days[line.date] += part.from_freezer
+                thaw.setdefault(part.move_to_fridge, Counter())[part.batch] += part.from_freezer
     if freeze:
         yield ""
-    for day in sorted({*freeze, *thaw}):
-        said = [f"freeze {name}: {', '.join(by)}" for name, by in freeze.get(day, {}).items()]
+    for day in sorted({*(made for made, _ in freeze), *thaw}):
+        said = [
+            f"freeze {name}: " + ", ".join(_for_day(plan, name, to) for to in sorted(days.items()))
+            for (made, name), days in freeze.items()
+            if made == day
+        ]
         if day in thaw:
-            said.append(f"evening, freezer to fridge: {', '.join(thaw[day])}")
+            moved = [glued(f"{count_of(plan, n, name)} {name}") for name, n in thaw[day].items()]
+            said.append(f"evening, freezer to fridge: {', '.join(moved)}")
         yield beside(day_name(day), Group(*(Text(one) for one in said)))
+
+
+def _for_day(plan: PlanFile, batch: str, to: tuple[date, int]) -> str:
+    return glued(f"{count_of(plan, to[1], batch)} for {to[0]:%a}")
 
 
 def _several(plan: PlanFile) -> bool:
