@@ -329,6 +329,22 @@ def new(
         _print(f"Wrote {file}. Next: clearfridge check {file}")
 
 
+@app.command(epilog="Example: clearfridge food 'green lentils, dry'")
+def food(
+    name: Annotated[str, typer.Argument(metavar="NAME", help="A food, as you would say it.")],
+    as_json: AsJson = False,
+) -> None:
+    """Show what the food table knows of a food, and where each figure comes from."""
+    from models.foods import find  # noqa: PLC0415
+    from optimiser.report import food as report  # noqa: PLC0415
+
+    found = find(name)
+    if as_json:
+        _print_json(report.as_data(found))
+    else:
+        _print(report.text(found, colour=_colour()))
+
+
 @app.command(epilog="Example: clearfridge schema > week.schema.json")
 def schema(
     of_plan: Annotated[
