@@ -23,26 +23,23 @@ class Priority:
         What its value counts.
     most
         True when more is better.
-    decimals
-        Decimal places of its value.
     """
 
     name: str
     title: str
     unit: str
     most: bool = False
-    decimals: int = 0
 
 
 PRIORITIES: dict[str, Priority] = {
     item.name: item
     for item in (
-        Priority("left_over", "left over", "g", decimals=3),
+        Priority("left_over", "left over", "g"),
         Priority("repeats", "repeats of a dish", "repeats"),
         Priority("freshness", "eaten after best-by", "portion-days"),
         Priority("thawed", "thawed", "portions"),
         Priority("liking", "liking", "points", most=True),
-        Priority("cost", "cost", "money", decimals=4),
+        Priority("cost", "cost", "money"),
         Priority("minutes", "packing time", "min"),
         Priority("file_order", "order of the file", "steps"),
     )

@@ -25,7 +25,7 @@ from models.units import magnitude, plain
 from models.week import Dish, Week, day_name
 from models.weekfile import nearest
 from models.yamltext import Document
-from optimiser.rules import Fault, rules_of
+from optimiser.rules import Rule, rules_of
 from optimiser.writing import left_over, lunch_line, totals
 
 LARGEST_BYTES = 8_000_000
@@ -127,11 +127,14 @@ def audit(plan: PlanFile, week: Week | None = None, source: str = "the plan") ->
     """
     week = embedded_week(plan, source) if week is None else week
     packed = packed_of(plan, week, source)
-    sentences = {rule.key: rule.sentence() for rule in rules_of(week)}
+    rules = rules_of(week)
     findings = [*_lunches(plan, week), *_dishes(week, packed)]
-    for rule in rules_of(week):
-        findings += [_finding(fault, sentences) for fault in rule.faults(week, packed)]
-    findings += _stock(plan, week, packed)
+    for rule in rules:
+        findings += [
+            Finding(rule.key, rule.sentence(), fault.where, fault.what)
+            for fault in rule.faults(week, packed)
+        ]
+    findings += _stock(plan, week, packed, rules)
     if all(lunch.day in week.days for lunch in packed.lunches):
         findings += [*_packs(week, packed), *_sums(plan, week, packed)]
     return findings
@@ -155,10 +158,6 @@ def embedded_week(plan: PlanFile, source: str = "the plan") -> Week:
     """Read the week that travels in a plan."""
     data = json.loads(json.dumps(plan.week), parse_float=Decimal, parse_int=Decimal)
     return week_of(Document(f"{source}, its week", data, _paths(data)))
-
-
-def _finding(fault: Fault, sentences: dict[str, str]) -> Finding:
-    return Finding(fault.rule, sentences[fault.rule], fault.where, fault.what)
 
 
 def packed_of(plan: PlanFile, week: Week, source: str = "the plan") -> PackedWeek:
@@ -305,9 +304,11 @@ def _sums(plan: PlanFile, week: Week, packed: PackedWeek) -> Iterator[Finding]:
             )
 
 
-def _stock(plan: PlanFile, week: Week, packed: PackedWeek) -> Iterator[Finding]:
+def _stock(
+    plan: PlanFile, week: Week, packed: PackedWeek, rules: tuple[Rule, ...]
+) -> Iterator[Finding]:
     """Every portion is eaten or counted as left over."""
-    stock = {rule.subject: rule for rule in rules_of(week) if rule.family == "stock"}
+    stock = {rule.subject: rule for rule in rules if rule.family == "stock"}
     stated = {one.batch: one.portions for one in plan.left_over.batches}
     for name, batch in week.batches.items():
         left = max(0, sums.batch_left(week, packed, name))

@@ -18,6 +18,7 @@ from models.errors import InputError
 
 if TYPE_CHECKING:
     from models.planfile import PlanFile
+    from models.week import Week
     from models.yamltext import Document
     from optimiser.cpsat import Stop
 
@@ -153,10 +154,10 @@ def plan(
     from optimiser.files import write_whole  # noqa: PLC0415
 
     document = read_document(file)
-    week_of(document)
+    week = week_of(document)
     if save is not None:
         _may_replace(save)
-    made = _planned(document, seconds, reasons=reasons)
+    made = _planned(document, week, seconds, reasons=reasons)
     if save is not None and made.lunches:
         write_whole(save, made.model_dump_json(indent=2) + "\n")
     if as_json:
@@ -200,13 +201,15 @@ def _is_there(path: Path, cannot: str) -> bool:
     return there
 
 
-def _planned(document: Document, seconds: float, *, reasons: bool) -> PlanFile:
+def _planned(document: Document, week: Week, seconds: float, *, reasons: bool) -> PlanFile:
     from optimiser.cpsat import Stop  # noqa: PLC0415
     from optimiser.planning import plan_document  # noqa: PLC0415
 
     stop = Stop()
     return _in_background(
-        lambda say: plan_document(document, seconds=seconds, stop=stop, reasons=reasons, say=say),
+        lambda say: plan_document(
+            document, week, seconds=seconds, stop=stop, reasons=reasons, say=say
+        ),
         stop,
     )
 

@@ -45,6 +45,7 @@ class Found:
 
 def plan_document(
     document: Document,
+    week: Week | None = None,
     *,
     seconds: float | None = None,
     stop: Stop | None = None,
@@ -57,6 +58,8 @@ def plan_document(
     ----------
     document
         The week file as read.
+    week
+        The week it says, where that is known already.
     seconds
         Time limit for the solve; reasons come on top.
     stop
@@ -71,7 +74,7 @@ def plan_document(
     InputError
         When the file has a fault.
     """
-    week = week_of(document)
+    week = week_of(document) if week is None else week
     stop = Stop() if stop is None else stop
     say("looking for the best week")
     program, solved = solve_week(week, seconds=seconds, stop=stop)

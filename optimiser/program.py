@@ -7,7 +7,7 @@ into as few stages as the size of such weights allows.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable
+from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass
 from functools import cached_property
 from math import gcd
@@ -72,7 +72,7 @@ class Stage:
     weights: tuple[int, ...]
     total: Sum
 
-    def folded(self, sums: dict[str, int]) -> int:
+    def folded(self, sums: Mapping[str, int]) -> int:
         """Fold the sums of all its levels."""
         parts = zip(self.levels, self.weights, strict=True)
         return sum((sums[x.name] - x.low) // x.step * weight for x, weight in parts)

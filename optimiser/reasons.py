@@ -18,8 +18,8 @@ from __future__ import annotations
 from collections.abc import Callable, Collection, Iterable, Iterator, Sequence
 from concurrent.futures import ThreadPoolExecutor
 from dataclasses import dataclass, replace
-from datetime import timedelta
 from decimal import ROUND_FLOOR, Decimal
+from itertools import islice
 
 from models.packed import PackedLunch, PackedPortions, PackedWeek
 from models.planfile import Reason, RuleLine
@@ -173,7 +173,7 @@ class Explainer:
         total = Sum()
         for slot in slots:
             total.plus(self.program.board.times(slot, dish))
-        return Row(tuple(total.terms.items()), None, 0, None)
+        return Row.of(total, high=0)
 
     def _dish_at(self, slot: Slot, counts: list[int]) -> str:
         board = self.program.board
@@ -183,14 +183,19 @@ class Explainer:
     def _ask(
         self, extra: Iterable[Row], dropped: Collection[str] = (), objective: Sum | None = None
     ) -> cpsat.Answer:
-        model = cpsat.model_of(self.program.board.sheet, dropped)
+        model = cpsat.model_of(self.program.board.sheet, dropped) if dropped else self.model
         # The plan itself is near what a foil asks for, but far from the best week with it.
         limit, hint = (EACH, self.counts) if objective is None else (HOW_MUCH, None)
         return cpsat.solve(model, objective, extra=extra, hint=hint, limit=limit, stop=self.stop)
 
     def _near_rule(self, slot: Slot, lunch: PackedLunch, foil: Row) -> Reason | None:
         """Find a rule that bears on this lunch, and without which another dish is as good."""
-        for rule in self._near(slot, lunch):
+        near = (
+            rule
+            for rule in self.program.rules.values()
+            if rule.bears_on(self.week, self.packed, lunch)
+        )
+        for rule in islice(near, MOST_TRIED):
             answer = self._ask([*self.as_good, foil], [rule.key])
             if answer.values is not None:
                 other = self._dish_at(slot, answer.values)
@@ -202,27 +207,6 @@ class Explainer:
                     alternative=other,
                 )
         return None
-
-    def _near(self, slot: Slot, lunch: PackedLunch) -> list[Rule]:
-        """List the rules that bear on this one lunch, the most particular first."""
-        day = timedelta(days=1)
-        neighbours = {
-            self.week.dishes[other.dish].kind
-            for other in self.packed.of(lunch.eater)
-            if abs(other.day - slot.day) == day
-        }
-        batches = {part.batch for part in lunch.portions}
-        found: list[Rule] = []
-        for rule in self.program.rules.values():
-            particular = (
-                (rule.family in {"microwave", "cold"} and slot.day in getattr(rule, "days", ()))
-                or (rule.family == "kinds apart" and neighbours & getattr(rule, "kinds", set()))
-                or (rule.family in {"fridge life", "freezer"} and rule.subject not in batches)
-                or (rule.family == "must not have" and lunch.eater in rule.subject)
-            )
-            if particular:
-                found.append(rule)
-        return found[:MOST_TRIED]
 
     def _worse(self, slot: Slot, foil: Row, where: str) -> Reason | None:
         """Name the first priority that is lost with a foil; None when none is, or unknown.

@@ -92,7 +92,7 @@ def solve(
             stage.total,
             extra=held,
             hint=counts,
-            known=None if known is None else stage.folded(dict(known)),
+            known=None if known is None else stage.folded(known),
             limit=_limit(stage, deadline, eased=known is not None),
             stop=stop,
         )
@@ -156,8 +156,7 @@ def solve_week(
 
 def at_most(level: Level, counts: list[int]) -> Row:
     """Write the row that keeps a level at most as large as these counts make it."""
-    value = level.total.value(counts) - level.total.constant
-    return Row(tuple(level.total.terms.items()), None, value, None)
+    return Row.of(level.total, high=level.total.value(counts))
 
 
 def _values(stage: Stage, counts: list[int], folded_bound: int | None) -> list[Value]:

@@ -36,9 +36,8 @@ __all__ = ["FAMILIES", "Fault", "Rule", "faults_of", "rules_of"]
 
 def rules_of(week: Week) -> tuple[Rule, ...]:
     """List every rule of a week, in the order of the families and of the file."""
-    found = {rule.key: rule for family in FAMILIES for rule in family.rules(week)}
     rules = tuple(rule for family in FAMILIES for rule in family.rules(week))
-    if len(found) < len(rules):
+    if len({rule.key for rule in rules}) < len(rules):
         # A rule lost to another of the same key could be one that keeps someone safe.
         raise ValueError("two rules of this week have the same key")
     return rules

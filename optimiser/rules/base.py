@@ -11,7 +11,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from typing import ClassVar
 
-from models.packed import PackedWeek
+from models.packed import PackedLunch, PackedWeek
 from models.week import Week
 from optimiser.servings.board import Board
 
@@ -71,6 +71,14 @@ class Rule(ABC):
     @abstractmethod
     def faults(self, week: Week, packed: PackedWeek) -> Iterator[Fault]:
         """Find where a packed week breaks it, using no solver and no rows."""
+
+    def bears_on(self, week: Week, packed: PackedWeek, lunch: PackedLunch) -> bool:
+        """Tell whether it could be what keeps another dish from this one lunch.
+
+        Rules that bear on every lunch alike are not meant; the reasons try those that do
+        one by one.
+        """
+        return False
 
     def weaker(self) -> tuple[Rule, ...]:
         """Give the next weaker versions of it; none for a safety rule."""

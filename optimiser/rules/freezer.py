@@ -12,7 +12,7 @@ from dataclasses import dataclass, replace
 from datetime import date, timedelta
 from typing import ClassVar
 
-from models.packed import PackedWeek
+from models.packed import PackedLunch, PackedWeek
 from models.week import Week, day_name
 from optimiser.rules.base import Fault, Rule
 from optimiser.servings.board import Board
@@ -49,6 +49,10 @@ class Freezer(Rule):
         for slot in board.slots:
             total.plus(board.thawed(slot, self.batch))
         board.sheet.bound(total, high=self.portions, rule=self.key)
+
+    def bears_on(self, week: Week, packed: PackedWeek, lunch: PackedLunch) -> bool:
+        """On lunches that do without the batch."""
+        return lunch.of(self.batch) == 0
 
     def faults(self, week: Week, packed: PackedWeek) -> Iterator[Fault]:
         """Count what comes from the freezer, and see that it had the time to thaw."""

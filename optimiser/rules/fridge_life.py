@@ -10,7 +10,7 @@ from dataclasses import dataclass
 from datetime import date
 from typing import ClassVar
 
-from models.packed import PackedWeek
+from models.packed import PackedLunch, PackedWeek
 from models.week import Week, day_name
 from optimiser.rules.base import Fault, Rule
 from optimiser.servings.board import Board
@@ -52,6 +52,10 @@ class FridgeLife(Rule):
             if slot.day > self.use_by:
                 fresh = board.portions(slot, self.batch).plus(board.thawed(slot, self.batch), -1)
                 board.sheet.bound(fresh, high=0, rule=self.key)
+
+    def bears_on(self, week: Week, packed: PackedWeek, lunch: PackedLunch) -> bool:
+        """On lunches that do without the batch."""
+        return lunch.of(self.batch) == 0
 
     def faults(self, week: Week, packed: PackedWeek) -> Iterator[Fault]:
         """Look at the date of every portion from the fridge."""

@@ -48,6 +48,10 @@ class MustNot(Rule):
             barred = board.forbidden(slot, self.key, self.is_in)
             board.sheet.bound(barred, high=0, rule=self.key)
 
+    def bears_on(self, week: Week, packed: PackedWeek, lunch: PackedLunch) -> bool:
+        """On every lunch of its eater."""
+        return lunch.eater == self.eater
+
     def faults(self, week: Week, packed: PackedWeek) -> Iterator[Fault]:
         """Look at all that goes into the eater's lunches."""
         for lunch in packed.of(self.eater):

@@ -11,7 +11,7 @@ from dataclasses import dataclass
 from datetime import date
 from typing import ClassVar
 
-from models.packed import PackedWeek, helpings
+from models.packed import PackedLunch, PackedWeek, helpings
 from models.week import Place, Week, day_name
 from optimiser.rules.base import Fault, Rule
 from optimiser.servings.board import Board
@@ -47,6 +47,10 @@ class Microwave(Rule):
                     if dish.microwave:
                         heated.plus(board.times(slot, dish.name))
                 board.sheet.bound(heated, high=0, rule=self.key)
+
+    def bears_on(self, week: Week, packed: PackedWeek, lunch: PackedLunch) -> bool:
+        """On its eater's lunches on those days."""
+        return lunch.eater == self.eater and lunch.day in self.days
 
     def faults(self, week: Week, packed: PackedWeek) -> Iterator[Fault]:
         """Look for heated dishes on those days."""
@@ -89,6 +93,10 @@ class ColdBag(Rule):
         for slot in board.slots_of(group):
             if slot.day in self.days:
                 board.sheet.bound(board.chilled(slot), high=0, rule=self.key)
+
+    def bears_on(self, week: Week, packed: PackedWeek, lunch: PackedLunch) -> bool:
+        """On its eater's lunches on those days."""
+        return lunch.eater == self.eater and lunch.day in self.days
 
     def faults(self, week: Week, packed: PackedWeek) -> Iterator[Fault]:
         """Look for chilled food on those days."""

@@ -147,6 +147,13 @@ class KindsApart(Rule):
                     total.plus(board.of_kinds(slot, self.kinds))
                 board.sheet.bound(total, high=len(group), rule=self.key)
 
+    def bears_on(self, week: Week, packed: PackedWeek, lunch: PackedLunch) -> bool:
+        """On lunches the day before or after one of these kinds."""
+        return any(
+            abs((other.day - lunch.day).days) == 1 and week.dishes[other.dish].kind in self.kinds
+            for other in packed.of(lunch.eater)
+        )
+
     def faults(self, week: Week, packed: PackedWeek) -> Iterator[Fault]:
         """Look at each pair of days."""
         for eater in week.eaters:

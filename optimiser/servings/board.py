@@ -192,7 +192,7 @@ class Board:
         return counts
 
     def _lay_thaws(self, slot: Slot) -> dict[str, int]:
-        # Thawing helps only past the fresh end, and a portion frozen on the day it is
+        # Thawing helps only after the best-by day, and a portion frozen on the day it is
         # made cannot be in the fridge the same evening for the next day.
         counts: dict[str, int] = {}
         for name, batch in self.week.batches.items():

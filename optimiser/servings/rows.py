@@ -54,6 +54,24 @@ class Row:
     high: int | None
     rule: str | None
 
+    @classmethod
+    def of(
+        cls,
+        total: Sum,
+        *,
+        low: int | None = None,
+        high: int | None = None,
+        rule: str | None = None,
+    ) -> Row:
+        """Make the row that keeps a sum within bounds; its constant moves to the bounds."""
+        shift = total.constant
+        return cls(
+            tuple(total.terms.items()),
+            None if low is None else low - shift,
+            None if high is None else high - shift,
+            rule,
+        )
+
 
 @dataclass(slots=True)
 class Sheet:
@@ -78,15 +96,7 @@ class Sheet:
         rule: str | None = None,
     ) -> None:
         """Write a row that keeps a sum within bounds; without a rule it says what words mean."""
-        shift = total.constant
-        self.rows.append(
-            Row(
-                tuple(total.terms.items()),
-                None if low is None else low - shift,
-                None if high is None else high - shift,
-                rule,
-            )
-        )
+        self.rows.append(Row.of(total, low=low, high=high, rule=rule))
 
     def reach(self, total: Sum) -> tuple[int, int]:
         """Give the least and most a sum can be, by the bounds of its counts alone."""
