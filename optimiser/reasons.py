@@ -290,9 +290,10 @@ def say_loss(name: str, lost: Decimal | None, currency: str) -> str:
     many = plain(lost, 0)
     one = "portion" if lost == 1 else "portions"
     points = "point" if lost == 1 else "points"
+    repeats = "repeat" if lost == 1 else "repeats"
     return {
         "left_over": f"at least {plain(lost)} g more would be left over",
-        "repeats": f"dishes would come again at least {many} times more",
+        "repeats": f"there would be at least {many} more {repeats} of a dish",
         "freshness": f"at least {many} more portion-days would fall after best-by",
         "thawed": f"at least {many} more {one} would be thawed",
         "liking": f"the week would be liked less, by at least {many} {points}",
