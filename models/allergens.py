@@ -1,8 +1,8 @@
 """The allergens that law names, and the words people use for them.
 
 Sources: Regulation (EU) No 1169/2011, Annex II (fourteen groups); for the United
-States, FALCPA 2004 with the FASTER Act 2021 (nine). The US nine are marked; all
-of them lie inside the EU fourteen.
+States, FALCPA 2004 with the FASTER Act 2021 (nine). The US nine lie inside the EU
+fourteen but for pine nuts, which US law counts among tree nuts.
 """
 
 from __future__ import annotations
@@ -37,6 +37,36 @@ US_NINE: tuple[str, ...] = (
     "sesame",
 )
 
+PINE_NUTS = "pine nuts"
+"""No group of Annex II, but a tree nut by US law (FDA's list of tree nuts, from memory)."""
+
+_US_NAMES = {
+    "crustaceans": "crustacean shellfish",
+    "nuts": "tree nuts",
+    PINE_NUTS: "tree nuts",
+    "gluten": "wheat",
+    "soya": "soybeans",
+}
+US_WORDS = {
+    "crustacean shellfish": "crustaceans",
+    "tree nuts": "nuts",
+    "wheat": "gluten",
+    "soybeans": "soya",
+}
+"""Words of US law to the group of EU law that means the same, or nearly."""
+CEREALS = ("wheat", "spelt", "khorasan wheat", "rye", "barley", "oats")
+# Spelt and khorasan are wheats; rye, barley and oats are not among the nine.
+WHEATS = frozenset({"wheat", "spelt", "khorasan wheat"})
+
+
+def cereals_with(known: frozenset[str], stated: frozenset[str]) -> frozenset[str]:
+    """Give the cereals of gluten where someone stated allergens beside what the table says.
+
+    "Gluten" that is stated may be of any cereal, so wheat is not ruled out by it.
+    """
+    return known if "gluten" in stated and known & WHEATS else frozenset()
+
+
 # "shellfish" alone leaves open which; whoever writes it means both to be safe.
 _WORDS: dict[str, frozenset[str]] = {name: frozenset({name}) for name in EU_FOURTEEN} | {
     word: frozenset(groups.split())
@@ -59,8 +89,6 @@ _WORDS: dict[str, frozenset[str]] = {name: frozenset({name}) for name in EU_FOUR
         ("soyabeans", "soya"),
         ("dairy", "milk"),
         ("lactose", "milk"),
-        ("tree nuts", "nuts"),
-        ("tree nut", "nuts"),
         ("nut", "nuts"),
         ("sesame seeds", "sesame"),
         ("almonds", "nuts"),
@@ -80,9 +108,38 @@ _WORDS: dict[str, frozenset[str]] = {name: frozenset({name}) for name in EU_FOUR
     )
 }
 
+# Whoever speaks of tree nuts, as US law does, means pine nuts too.
+_WORDS |= {word: frozenset({"nuts", PINE_NUTS}) for word in ("tree nuts", "tree nut")}
+_WORDS |= {word: frozenset({PINE_NUTS}) for word in ("pine nuts", "pine nut")}
+
 WORDS: tuple[str, ...] = tuple(_WORDS)
 
 
 def allergens(word: str) -> frozenset[str] | None:
     """Find the groups an everyday word stands for, or None when it is no allergen."""
     return _WORDS.get(" ".join(word.split()).casefold())
+
+
+def us_nine(groups: frozenset[str], cereals: frozenset[str]) -> tuple[str, ...]:
+    """Name the major allergens of US law among groups of Annex II, in its own words.
+
+    Parameters
+    ----------
+    groups
+        Groups of Annex II, and pine nuts.
+    cereals
+        Which cereals the gluten is of; where nobody said, it counts as wheat.
+    """
+    found: dict[str, None] = {}
+    for group in US_NINE:
+        wheat = group != "gluten" or not cereals or bool(cereals & WHEATS)
+        if wheat and (group in groups or (group == "nuts" and PINE_NUTS in groups)):
+            found[_US_NAMES.get(group, group)] = None
+    return tuple(found)
+
+
+def say(groups: frozenset[str], cereals: frozenset[str]) -> str:
+    """Say which allergens there are, by the names of EU law, the cereals of gluten named."""
+    which = f" ({', '.join(sorted(cereals))})" if cereals else ""
+    said = [group + which if group == "gluten" else group for group in sorted(groups)]
+    return ", ".join(said)

@@ -8,6 +8,9 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
+from models.names import words
+from models.storage import GUIDANCES
+from models.storage import cautions as known
 from models.week import Week
 
 _FIRST = (
@@ -27,11 +30,10 @@ _FREEZER = (
     "Freeze on the day of cooking, a tub for each day it is for. Thaw in the fridge, eat within "
     "24 hours of thawing, best reheated (UK FSA)."
 )
-_RICE = (
-    "Cooked rice: cool within 1 hour, keep in the fridge no longer than 24 hours by UK advice, "
-    "reheat once (UK FSA, NHS)."
+_ALLERGENS = (
+    "Allergens are as your file and the food table state them, for the plain food or the usual "
+    "recipe: read every label."
 )
-_ALLERGENS = "Allergens are as your file states them: read every label."
 
 
 def cautions(week: Week, *, thawing: bool) -> Iterator[str]:
@@ -45,35 +47,68 @@ def cautions(week: Week, *, thawing: bool) -> Iterator[str]:
         Whether anything comes from the freezer.
     """
     yield _FIRST
+    yield from _at_risk(week)
     yield from _use_by(week)
     yield _DAYS
     yield from _GENERAL
     if thawing:
         yield _FREEZER
-    words = [name.casefold() for name in (*week.batches, *week.larder)]
-    for batch in week.batches.values():
-        words += batch.contents.foods
-    for item in week.larder.values():
-        words += item.contents.foods
-    if any("rice" in word.split() for word in words):
-        yield _RICE
+    yield from _of_foods(week)
     if any(not lunch.place.fridge for lunch in week.lunches):
         yield (
             "Without a fridge at lunch, carry chilled food in an insulated bag with two cold "
             "packs (USDA FSIS)."
         )
+    if week.protein_said:
+        yield week.protein_said
     yield _ALLERGENS
+
+
+def at_own_risk(risk: str) -> str:
+    """Say, after a date, that it is at the user's own risk; empty where it is not."""
+    return f", at your own risk (published: {risk})" if risk else ""
+
+
+def _at_risk(week: Week) -> Iterator[str]:
+    for batch in week.batches.values():
+        if batch.life.risk:
+            yield (
+                f"At your own risk: {batch.name} is planned for up to {_days(batch.life.high)}. "
+                f"Published: {batch.life.risk}."
+            )
+    for item in week.larder.values():
+        if item.risk:
+            kept = "without a limit" if item.opened_life is None else _days(item.opened_life)
+            yield (
+                f"At your own risk: {item.name} is kept {kept} once opened. Published: {item.risk}."
+            )
 
 
 def _use_by(week: Week) -> Iterator[str]:
     if not week.batches:
         return
-    longest = max(batch.life.high for batch in week.batches.values())
-    named = week.guidance or "; ".join(
-        sorted({batch.life.source for batch in week.batches.values()})
-    )
-    days = "1 day" if longest == 1 else f"{longest} days"
-    yield (
-        f"Use-by dates come from your file (at most {days} in the fridge), which names as its "
-        f"guidance: {named}. The program has not checked that."
-    )
+    yield f"Use-by dates follow {GUIDANCES[week.guidance]}; your local codes come first."
+    stated = [batch for batch in week.batches.values() if batch.life.stated]
+    if stated:
+        said = ", ".join(
+            f"{batch.name} ({_days(batch.life.high)}: {batch.life.source})" for batch in stated
+        )
+        yield f"How long these keep is as your file states, not looked up: {said}."
+
+
+def _of_foods(week: Week) -> Iterator[str]:
+    """Give the cautions that single foods carry, in the order of the table."""
+    found = {key for batch in week.batches.values() for key in batch.cautions}
+    found |= {key for item in week.larder.values() for key in item.cautions}
+    names = [*week.batches, *week.larder]
+    names += [word for batch in week.batches.values() for word in batch.contents.foods]
+    names += [word for item in week.larder.values() for word in item.contents.foods]
+    if any("rice" in words(name) for name in names):
+        found.add("rice")
+    for key, (text, source) in known().items():
+        if key in found:
+            yield f"{text} ({source})"
+
+
+def _days(days: int) -> str:
+    return "1 day" if days == 1 else f"{days} days"

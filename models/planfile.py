@@ -83,6 +83,9 @@ class RuleLine(Part):
 
     key: str = Field(description="Its key, unique in the week.")
     sentence: str = Field(description="What it asks, with its numbers.")
+    numbers: dict[str, str | float] = Field(
+        default={}, description="Its numbers and names, by what they are."
+    )
     source: str = Field(default="", description="Who says so, when not the week file.")
 
 
@@ -97,6 +100,13 @@ class Reason(Part):
     rules: list[RuleLine] = Field(description="The rules it names.")
     priority: str | None = Field(default=None, description="The priority that would be worse.")
     alternative: str | None = Field(default=None, description="What it is held against.")
+    verdict: Literal["impossible", "worse", "as good"] | None = Field(
+        default=None, description="What the week without this comes to."
+    )
+    amount: float | None = Field(
+        default=None, description="How much of the priority is lost, where that is known."
+    )
+    exact: bool | None = Field(default=None, description="False means 'at least'.")
 
 
 class LunchLine(Part):
@@ -113,12 +123,18 @@ class LunchLine(Part):
     nutrients: dict[str, NutrientLine] = Field(description="By INFOODS tagname.")
     minutes: Count
     cost: float = Field(description="Its share of batches and packs.")
+    cost_complete: bool = Field(
+        default=True, description="False means 'at least': something in it has no price."
+    )
     microwave: bool = Field(description="Does it have to be heated?")
     fridge: bool = Field(description="Is there a fridge where it is eaten?")
     cold_packs: int = Field(description="Cold packs that travel with it.")
-    allergens: list[str] = Field(description="Allergens in it, as the file states them.")
+    allergens: list[str] = Field(
+        description="Groups of EU law in it, as the week file and the food table state them."
+    )
+    allergens_us: list[str] = Field(default=[], description="The same as US law names them.")
     allergens_unknown: list[str] = Field(
-        description="Foods in it whose allergens the file does not state."
+        description="Foods in it whose allergens nobody has settled: more may be in them."
     )
     reasons: list[Reason] = []
 
@@ -157,6 +173,41 @@ class PackLine(Part):
     item: str
     opened: Day
     packs: Count
+    opened_life: int | None = Field(
+        default=None, description="Days it keeps once opened; none: it outlasts the week."
+    )
+
+
+class BatchInfo(Part):
+    """A batch, how long it keeps and what is in it."""
+
+    batch: str
+    made: Day
+    portions: Count
+    grams: float = Field(description="Mass of one portion in g.")
+    best_by: Day = Field(description="Later than this is a wish broken.")
+    use_by: Day = Field(description="Never eaten later than this, unless it was frozen.")
+    source: str = Field(description="Who says so.")
+    own_risk: str = Field(
+        default="", description="What is published, where the use-by is later at the user's risk."
+    )
+    allergens: list[str]
+    allergens_us: list[str]
+    allergens_unknown: list[str] = Field(description="Foods in it that more may be in.")
+
+
+class WishLine(Part):
+    """A wish that was asked of the plan."""
+
+    wish: str = Field(description="What was wished: a dish on a day.")
+    granted: bool
+    text: str = Field(description="What it costs, or why it cannot be, in a sentence.")
+    priority: str | None = Field(default=None, description="The first priority that is lost.")
+    amount: float | None = Field(default=None, description="How much of it.")
+    exact: bool | None = Field(default=None, description="False means 'at least'.")
+    rules: list[RuleLine] = Field(
+        default=[], description="Where it cannot be: a smallest set of rules that forbids it."
+    )
 
 
 class PlanFile(Part):
@@ -171,11 +222,17 @@ class PlanFile(Part):
     name: str = Field(description="Name of the week.")
     currency: str = ""
     days: list[Day]
+    guidance: str = Field(default="", description="Whose fridge lives the dates follow.")
     priorities: list[PriorityLine]
+    wishes: list[WishLine] = []
     lunches: list[LunchLine]
+    batches: list[BatchInfo] = []
     left_over: LeftOver
     packs: list[PackLine]
     totals: dict[str, float] = Field(description="cost and minutes of the week.")
+    unpriced: list[str] = Field(
+        default=[], description="What has no price, so that costs are 'at least'."
+    )
     conflict: list[RuleLine] = Field(
         default=[], description="A smallest set of rules that cannot hold together."
     )

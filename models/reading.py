@@ -19,14 +19,15 @@ from pydantic import ValidationError
 import scenarios
 from models import yamltext
 from models.errors import InputError, Where
+from models.facts import entry_of
+from models.foodreader import FoodReader
+from models.foods import Food
+from models.names import plain as plain_name
 from models.needs import STANDARDS
 from models.nutrients import NUTRIENTS, PROTEIN
 from models.priorities import PRIORITIES, TIE_BREAK
 from models.units import (
     GRAM,
-    MILLILITRE,
-    PIECE,
-    PORTION,
     Quantity,
     fits,
     magnitude,
@@ -39,11 +40,9 @@ from models.week import (
     Bound,
     Box,
     Choice,
-    Contents,
     Dish,
     Eater,
     Extra,
-    FridgeLife,
     Helping,
     LarderItem,
     Lunch,
@@ -55,14 +54,11 @@ from models.week import (
 )
 from models.weekfile import (
     DAY_NAMES,
-    BatchEntry,
     DailyProtein,
     DishEntry,
     EaterEntry,
-    ItemEntry,
     PlaceEntry,
     WeekFile,
-    nearest,
 )
 from models.yamltext import Document, Written
 
@@ -99,24 +95,26 @@ def read_document(file: str) -> Document:
     return yamltext.parse(source, text)
 
 
-def read_week(file: str) -> Week:
+def read_week(file: str, own: Iterable[Food] = ()) -> Week:
     """Read a week.
 
     Parameters
     ----------
     file
         Path of a week file, name of a ready week ("demo"), or "-".
+    own
+        Foods of the user's own tables, which go before those of the program.
 
     Raises
     ------
     InputError
         With the line, what is wrong there and how to mend it.
     """
-    return week_of(read_document(file))
+    return week_of(read_document(file), own)
 
 
-def week_of(document: Document) -> Week:
-    """Make a week of a document that has been read."""
+def week_of(document: Document, own: Iterable[Food] = ()) -> Week:
+    """Make a week of a document that has been read, with the user's own foods."""
     if not isinstance(document.data, dict):
         raise InputError(
             Where(document.source, 1),
@@ -127,7 +125,7 @@ def week_of(document: Document) -> Week:
         entry = WeekFile.model_validate(document.data)
     except ValidationError as wrong:
         raise explain(document, wrong) from None
-    return _Reader(document, entry).week()
+    return _Reader(document, entry, own).week()
 
 
 def explain(
@@ -164,27 +162,21 @@ def _words(item: dict[str, Any], schema: str) -> tuple[str, str]:
     )
 
 
-class _Reader:
+class _Reader(FoodReader):
     """Builds a week from a file's entries; `fail` knows the lines."""
 
-    def __init__(self, document: Document, entry: WeekFile) -> None:
+    def __init__(self, document: Document, entry: WeekFile, own: Iterable[Food]) -> None:
         self.document = document
         self.entry = entry
         self.days = self._days()
-
-    def fail(self, path: tuple[object, ...], what: str, mend: str) -> InputError:
-        return InputError(self.document.where(path), what, mend)
-
-    def look_up(self, name: str, known: Iterable[str], path: tuple[object, ...], what: str) -> None:
-        names = list(known)
-        if name not in names:
-            raise self.fail(path, f"there is no {what} named {name!r}", nearest(name, names))
+        self.facts = self.read_facts(own)
 
     def week(self) -> Week:
         entry = self.entry
         larder = {name: self.item(name, item) for name, item in entry.larder.items()}
         batches = {name: self.batch(name, item) for name, item in entry.batches.items()}
         self.larder, self.batches = larder, batches
+        self.loose_names = {}
         choices = {name: self.choice(name, items) for name, items in entry.choices.items()}
         self.choices = choices
         dishes = {name: self.dish(name, item) for name, item in entry.dishes.items()}
@@ -206,7 +198,7 @@ class _Reader:
         return Week(
             name=entry.week.name,
             note=entry.week.note,
-            guidance=entry.week.guidance,
+            guidance=entry.week.guidance or "",
             currency=entry.week.currency,
             days=self.days,
             skips=skips,
@@ -219,6 +211,9 @@ class _Reader:
             boxes=boxes,
             variety=self.variety(),
             priorities=self.priorities(),
+            cups=entry.week.cups,
+            protein_said=self.facts.protein_said,
+            own_foods=self.facts.foods.own,
         )
 
     # -- days -----------------------------------------------------------------
@@ -284,124 +279,7 @@ class _Reader:
             )
         return lunches
 
-    # -- food -----------------------------------------------------------------
-
-    def batch(self, name: str, entry: BatchEntry) -> Batch:
-        path = ("batches", name)
-        if entry.made >= self.days[-1]:
-            raise self.fail(
-                (*path, "made"),
-                f"{name!r} is made on {entry.made}, too late for the last lunch on {self.days[-1]}",
-                "A batch is packed from the day after it is made; mend the date.",
-            )
-        if (self.days[0] - entry.made).days > 60:
-            raise self.fail(
-                (*path, "made"),
-                f"{name!r} is made {(self.days[0] - entry.made).days} days before the week",
-                "Mend the date of the batch or of the week.",
-            )
-        freezer = 0
-        if entry.freezes:
-            freezer = self.portions(name, entry) if entry.freezer is None else entry.freezer[1]
-        elif entry.freezer is not None and entry.freezer[1] > 0:
-            raise self.fail(
-                (*path, "freezer"),
-                f"the freezer takes portions of {name!r}, but it does not freeze",
-                "Write 'freezes: yes', or remove 'freezer'.",
-            )
-        low, high = entry.fridge_life
-        return Batch(
-            name=name,
-            made=entry.made,
-            portions=self.portions(name, entry),
-            pieces=fits(entry.yield_, PIECE),
-            portion=_to_milligram(entry.portion),
-            nutrition=entry.nutrition,
-            nutrition_source=entry.nutrition_source,
-            cost=entry.cost,
-            life=FridgeLife(low, high, entry.life_source),
-            freezer=freezer,
-            texture=entry.texture,
-            room=entry.room,
-            contents=Contents(entry.allergens, _words_of(entry.foods)),
-            chilled=entry.chilled,
-        )
-
-    def portions(self, name: str, entry: BatchEntry) -> int:
-        path = ("batches", name, "yield")
-        for unit in (PIECE, PORTION):
-            if fits(entry.yield_, unit):
-                number = magnitude(entry.yield_, unit)
-                if number != number.to_integral_value():
-                    raise self.fail(
-                        path,
-                        f"{sayable(entry.yield_)} is no whole number",
-                        "Round it to whole ones.",
-                    )
-                return int(number)
-        one = magnitude(entry.portion, GRAM)
-        whole = magnitude(entry.yield_, GRAM) // one
-        nearest = round(magnitude(entry.yield_, GRAM) / one)
-        # A milligram for each portion is what rounding a portion can come to.
-        if nearest and abs(nearest * one - magnitude(entry.yield_, GRAM)) <= nearest * MILLIGRAM:
-            return self.few_enough(nearest, path)
-        raise self.fail(
-            path,
-            f"{sayable(entry.yield_)} does not come to whole portions of {sayable(entry.portion)}",
-            f"Write {plain(max(whole, Decimal(1)) * one, 3)} g or {plain((whole + 1) * one, 3)} g, "
-            "or another mass for 'portion'.",
-        )
-
-    def few_enough(self, portions: int, path: tuple[object, ...]) -> int:
-        if portions > MOST_PORTIONS:
-            raise self.fail(
-                path,
-                f"it comes to {portions} portions",
-                f"A batch has at most {MOST_PORTIONS}; check the yield and the portion.",
-            )
-        return portions
-
-    def item(self, name: str, entry: ItemEntry) -> LarderItem:
-        path = ("larder", name)
-        unit = next(unit for unit in (GRAM, MILLILITRE, PIECE) if fits(entry.pack, unit))
-        per = entry.per if entry.per is not None else quantity(1 if unit == PIECE else 100, unit)
-        if not fits(per, unit):
-            raise self.fail(
-                (*path, "per"),
-                f"{sayable(per)} does not measure what the pack of {sayable(entry.pack)} does",
-                f"Say it in {unit}s as the pack is.",
-            )
-        mass = quantity(1, GRAM) if unit == GRAM else None
-        if mass is None and entry.piece is not None:
-            mass = _to_milligram(entry.piece)
-        if unit == MILLILITRE and entry.opened_life is not None:
-            raise self.fail(
-                (*path, "pack"),
-                "what spoils once opened must be given by mass or in pieces",
-                "Write the pack in g, so that what is left over can be weighed.",
-            )
-        if unit == PIECE and entry.opened_life is not None and mass is None:
-            raise self.fail(
-                path,
-                "the mass of one piece is missing",
-                "Add 'piece: 60 g' (or so), so that what is left over can be weighed.",
-            )
-        return LarderItem(
-            name=name,
-            unit=unit,
-            pack=entry.pack,
-            price=entry.price,
-            opened_life=entry.opened_life,
-            use_by=entry.use_by,
-            mass=mass if unit != MILLILITRE else None,
-            per=per,
-            nutrition=entry.nutrition,
-            nutrition_source=entry.nutrition_source,
-            texture=entry.texture,
-            room=entry.room,
-            contents=Contents(entry.allergens, _words_of(entry.foods)),
-            chilled=entry.chilled,
-        )
+    # -- dishes ---------------------------------------------------------------
 
     def helping(self, name: str, amount: Quantity, path: tuple[object, ...]) -> Helping:
         self.look_up(name, self.larder, path, "larder item")
@@ -449,13 +327,22 @@ class _Reader:
             self.look_up(choice, self.choices, (*path, "choices", at), "choice")
         if len(set(entry.choices)) < len(entry.choices):
             raise self.fail((*path, "choices"), "a choice is named twice", "Name each once.")
+        recipe = self.recipe(entry.ingredients, path)
+        added: dict[str, Helping] = {}
+        for at, line in enumerate(recipe.ingredients if recipe is not None else ()):
+            one = self.loose(name, line, at)
+            more = added.get(one.item)
+            added[one.item] = one if more is None else Helping(one.item, more.amount + one.amount)
         return Dish(
             name=name,
             kind=entry.kind,
             takes=takes,
-            goes_in=tuple(
-                self.helping(item, amount, (*path, "goes_in", item))
-                for item, amount in entry.goes_in.items()
+            goes_in=(
+                *(
+                    self.helping(item, amount, (*path, "goes_in", item))
+                    for item, amount in entry.goes_in.items()
+                ),
+                *added.values(),
             ),
             choices=tuple(entry.choices),
             extras=tuple(
@@ -465,6 +352,7 @@ class _Reader:
             minutes=entry.minutes,
             microwave=entry.microwave,
             most=entry.most,
+            recipe=recipe,
         )
 
     def take(self, batch: str, low: int, high: int, path: tuple[object, ...]) -> Take:
@@ -500,6 +388,12 @@ class _Reader:
             *_bounds(entry.ceilings, weekly=False),
             *_bounds(entry.week_ceilings, weekly=True),
         ]
+        if self.facts.quality is not None and any(one.nutrient == PROTEIN for one in ceilings):
+            raise self.fail(
+                path,
+                "a ceiling on protein cannot be held against corrected protein",
+                "Remove the ceiling, or 'protein_quality' under 'week'.",
+            )
         for ceiling in ceilings:
             self.figures_known(ceiling.nutrient, path)
             for floor in floors:
@@ -534,7 +428,7 @@ class _Reader:
         )
         for where, things in foods:
             for name, food in things.items():
-                if nutrient not in food.nutrition:
+                if nutrient not in food.nutrition or nutrient in food.partial:
                     said = NUTRIENTS[nutrient].name
                     raise self.fail(
                         (where, name),
@@ -596,10 +490,6 @@ class _Reader:
         return (*(name for name in named if name != TIE_BREAK), TIE_BREAK)
 
 
-def _to_milligram(mass: Quantity) -> Quantity:
-    return quantity(max(MILLIGRAM, round(magnitude(mass, GRAM), 3)), GRAM)
-
-
 def _place_of(entry: PlaceEntry) -> Place:
     return Place(entry.fridge, entry.microwave, entry.cold_packs)
 
@@ -613,8 +503,12 @@ def _bounds(amounts: Mapping[str, Quantity], *, weekly: bool) -> Iterable[Bound]
         yield Bound(nutrient, amount, weekly)
 
 
-def as_json(document: Document) -> dict[str, Any]:
-    """Give a document's data as JSON can hold it; numbers stay exact as text would."""
+def as_json(document: Document, week: Week | None = None) -> dict[str, Any]:
+    """Give a document's data as JSON can hold it; numbers stay exact as text would.
+
+    Foods of own tables that the week uses are written into it, so that it can be read without
+    them.
+    """
 
     def convert(data: Any) -> Any:
         if isinstance(data, dict):
@@ -630,4 +524,24 @@ def as_json(document: Document) -> dict[str, Any]:
 
     if not isinstance(document.data, dict):  # pragma: no cover - a week was read from it
         raise TypeError("a week document is a mapping")
-    return dict(convert(document.data))
+    data = dict(convert(document.data))
+    own = {} if week is None else _foods_used(week, data)
+    return {**data, "foods": {**data.get("foods", {}), **own}} if own else data
+
+
+def _foods_used(week: Week, data: Mapping[str, Any]) -> dict[str, Any]:
+    stated = data.get("foods", {})
+    recipes = [batch.recipe for batch in week.batches.values()]
+    recipes += [item.recipe for item in week.larder.values()]
+    names = {food.name for recipe in recipes if recipe is not None for food in recipe.foods}
+    priced = {plain_name(str(name)) for name in data.get("prices", {})}
+    names |= {
+        food.name
+        for food in week.own_foods.values()
+        if priced & {plain_name(one) for one in (food.name, *food.aliases)}
+    }
+    return {
+        name: entry_of(food)
+        for name in sorted(names)
+        if name not in stated and (food := week.own_foods.get(name)) is not None
+    }

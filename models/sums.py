@@ -7,7 +7,7 @@ things in whole numbers, and tests hold the two against each other.
 from __future__ import annotations
 
 from collections import defaultdict
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass
 from datetime import date, timedelta
 from decimal import ROUND_CEILING, Decimal
@@ -43,6 +43,8 @@ def nutrient(week: Week, lunch: PackedLunch, tag: str) -> Content:
             complete = complete and part.portions == 0
         else:
             total += magnitude(known, unit) * part.portions
+            whole = tag not in week.batches[part.batch].partial
+            complete = complete and (part.portions == 0 or whole)
     for helping in helpings(week, lunch):
         item = week.larder[helping.item]
         known = item.nutrition.get(tag)
@@ -50,6 +52,7 @@ def nutrient(week: Week, lunch: PackedLunch, tag: str) -> Content:
             complete = False
         else:
             total += magnitude(known, unit) * share(item, helping)
+            complete = complete and tag not in item.partial
     return Content(quantity(total, unit), complete)
 
 
@@ -82,8 +85,8 @@ def packs_needed(week: Week, used: Mapping[str, Mapping[date, Decimal]]) -> Iter
 
     Raises no error: a pack can always be opened.
     """
-    for name in week.larder:
-        if name in used:
+    for name, item in week.larder.items():
+        if name in used and not item.loose:
             yield from _packs_of(week.larder[name], used[name])
 
 
@@ -200,6 +203,18 @@ def lunch_cost(week: Week, lunch: PackedLunch) -> Decimal:
         if item.opened_life is not None:
             total += helping_cost(item, helping)
     return total
+
+
+def unpriced(week: Week, lunches: Iterable[PackedLunch] | None = None) -> tuple[str, ...]:
+    """Name what has no price, in some lunches or in all that a week may take."""
+    batches, items = list(week.batches), list(week.larder)
+    if lunches is not None:
+        packed = list(lunches)
+        batches = [name for name in week.batches if any(lunch.of(name) for lunch in packed)]
+        items = [helping.item for lunch in packed for helping in helpings(week, lunch)]
+    found = [one for name in batches for one in week.batches[name].unpriced]
+    found += [one for name in items for one in week.larder[name].unpriced]
+    return tuple(dict.fromkeys(found))
 
 
 def repeats(packed: PackedWeek) -> int:

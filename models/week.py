@@ -7,11 +7,13 @@ serve as keys; the order of mappings is the order of the file.
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from datetime import date, timedelta
 from decimal import Decimal
 from enum import StrEnum
 
+from models.foods import Food
+from models.recipe import Recipe
 from models.units import Quantity
 
 Nutrition = Mapping[str, Quantity]
@@ -38,11 +40,21 @@ class FridgeLife:
         Upper end: later than this is never planned.
     source
         Who says so; "mine" when the user does.
+    classes
+        Storage classes it falls under, the one that decides first.
+    stated
+        True when the user stated the days.
+    risk
+        What the guidance publishes, where the days are longer than that at the user's own
+        risk; else empty.
     """
 
     low: int
     high: int
     source: str
+    classes: tuple[str, ...] = ()
+    stated: bool = True
+    risk: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -52,18 +64,51 @@ class Contents:
     Attributes
     ----------
     allergens
-        Groups of Regulation (EU) No 1169/2011 Annex II, or None when nobody said.
+        Groups of Regulation (EU) No 1169/2011 Annex II, or None when others may be in it.
     foods
-        Words for foods in it, lower case.
+        Names of foods in it, lower case.
+    held
+        Groups that are in it for certain, whatever else may be.
+    unsettled
+        What would have to be settled, where `allergens` is None: the foods whose label or
+        recipe nobody has read.
+    cereals
+        Which cereals the gluten is of; empty where nobody said.
     """
 
     allergens: frozenset[str] | None
     foods: frozenset[str]
+    held: frozenset[str] = frozenset()
+    unsettled: tuple[str, ...] = ()
+    cereals: frozenset[str] = frozenset()
+
+    @property
+    def known(self) -> frozenset[str]:
+        """Groups that are in it for certain."""
+        return self.held if self.allergens is None else self.allergens
 
 
 @dataclass(frozen=True, slots=True)
 class Batch:
-    """Something cooked in bulk, dished out in whole portions."""
+    """Something cooked in bulk, dished out in whole portions.
+
+    Attributes
+    ----------
+    portion
+        Mass of one.
+    portion_said
+        How that mass was worked out; empty when it was stated.
+    partial
+        Tagnames of which `nutrition` is an "at least".
+    cost
+        Of the whole batch, as far as known.
+    unpriced
+        What the cost leaves out; the batch itself when nobody gave any.
+    recipe
+        What it is made of, where that was said.
+    cautions
+        Keys of the cautions that go with it.
+    """
 
     name: str
     made: date
@@ -79,6 +124,11 @@ class Batch:
     room: Quantity | None
     contents: Contents
     chilled: bool
+    portion_said: str = ""
+    partial: frozenset[str] = frozenset()
+    unpriced: tuple[str, ...] = ()
+    recipe: Recipe | None = None
+    cautions: tuple[str, ...] = ()
 
     @property
     def first_day(self) -> date:
@@ -121,6 +171,16 @@ class LarderItem:
         Mass of one unit, for saying in grams what is left over.
     per
         The amount that `nutrition` and `room` are stated for.
+    opened_said
+        Who says how long it keeps once opened; empty when the user does.
+    risk
+        As in `FridgeLife`.
+    partial, unpriced, recipe, cautions
+        As in `Batch`; a recipe comes to one pack, or is 100 g of the food it is.
+    of_food
+        True for an item that is one food of the table.
+    loose
+        True for what a dish lists among its ingredients: weighed out, with no pack of its own.
     """
 
     name: str
@@ -137,6 +197,14 @@ class LarderItem:
     room: Quantity | None
     contents: Contents
     chilled: bool
+    opened_said: str = ""
+    risk: str = ""
+    partial: frozenset[str] = frozenset()
+    unpriced: tuple[str, ...] = ()
+    recipe: Recipe | None = None
+    cautions: tuple[str, ...] = ()
+    of_food: bool = False
+    loose: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -185,6 +253,7 @@ class Dish:
     minutes: int
     microwave: bool
     most: int | None
+    recipe: Recipe | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -271,7 +340,19 @@ class Variety:
 
 @dataclass(frozen=True, slots=True)
 class Week:
-    """Everything a plan is made from."""
+    """Everything a plan is made from.
+
+    Attributes
+    ----------
+    guidance
+        "us", "uk" or "strictest"; empty in a week without batches.
+    cups
+        Which cup and spoons are meant, or None where none are used.
+    protein_said
+        How protein is corrected for what the body can use; empty when it is not.
+    own_foods
+        Foods that are not of the program's own table.
+    """
 
     name: str
     note: str
@@ -288,6 +369,9 @@ class Week:
     boxes: Mapping[str, Box]
     variety: Variety
     priorities: tuple[str, ...]
+    cups: str | None = None
+    protein_said: str = ""
+    own_foods: Mapping[str, Food] = field(default_factory=dict)
 
 
 def day_name(day: date) -> str:

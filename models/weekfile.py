@@ -26,11 +26,13 @@ from pydantic import (
 )
 from pydantic_core import PydanticCustomError
 
+from models.allergens import CEREALS, allergens
 from models.allergens import WORDS as ALLERGEN_WORDS
-from models.allergens import allergens
+from models.measures import CUPS, SAID
 from models.needs import STANDARDS
 from models.nutrients import NAMES, NUTRIENTS, SALT_PER_SODIUM, tagname
 from models.priorities import DEFAULT_ORDER, PRIORITIES
+from models.storage import GUIDANCES
 from models.units import (
     GRAM,
     MILLILITRE,
@@ -286,6 +288,8 @@ def _text(data: object) -> str:
 
 Name = Annotated[str, BeforeValidator(_name), StringConstraints(min_length=1)]
 Text = Annotated[str, BeforeValidator(_text)]
+# Published tables name foods at length.
+FoodName = Annotated[str, BeforeValidator(_text), StringConstraints(min_length=1)]
 
 
 def _date(data: object) -> date:
@@ -373,6 +377,83 @@ Percent = Annotated[
 ]
 
 
+def _share(data: object) -> Decimal:
+    if isinstance(data, Decimal) and not isinstance(data, Written):
+        return data
+    if isinstance(data, str):
+        match = re.fullmatch(r"\s*([0-9]{1,2}(?:\.[0-9]+)?)\s*%\s*", data)
+        if match is not None:
+            return Decimal(match[1]) / 100
+    raise fault(f"{_short(data)} is not a share below 100 %", "Write a percentage, as in 10 %.")
+
+
+Share = Annotated[
+    Decimal,
+    BeforeValidator(_share),
+    WithJsonSchema({"type": "string", "pattern": r"^\s*[0-9.]+\s*%\s*$", "examples": ["10 %"]}),
+]
+
+
+def _one_of(known: dict[str, str], what: str) -> Callable[[object], str]:
+    def read(data: object) -> str:
+        word = data.strip().casefold() if isinstance(data, str) else ""
+        if word not in known:
+            ways = "; ".join(f"{name}: {said}" for name, said in known.items())
+            raise fault(f"{_short(data)} is no {what} known here", f"Write one of {ways}.")
+        return word
+
+    return read
+
+
+Guidance = Annotated[
+    str,
+    BeforeValidator(_one_of(GUIDANCES, "guidance")),
+    WithJsonSchema({"enum": list(GUIDANCES)}),
+]
+Cups = Annotated[
+    str,
+    BeforeValidator(_one_of(SAID, "setting for cups and spoons")),
+    WithJsonSchema({"enum": list(CUPS)}),
+]
+Measure = Annotated[
+    str,
+    BeforeValidator(_one_of({"pdcaas": "PDCAAS", "diaas": "DIAAS"}, "score of protein")),
+    WithJsonSchema({"enum": ["PDCAAS", "DIAAS"]}),
+]
+
+
+def _opened(data: object) -> int | str:
+    if isinstance(data, str) and data.strip().casefold() == "keeps":
+        return "keeps"
+    return _whole(0, 60)(data)
+
+
+OpenedDays = Annotated[
+    int | str,
+    BeforeValidator(_opened),
+    WithJsonSchema(
+        {"anyOf": [{"type": "integer", "minimum": 0, "maximum": 60}, {"const": "keeps"}]}
+    ),
+]
+
+
+def _density(data: object) -> Decimal:
+    number = _decimal(data)
+    if number is None or not Decimal("0.05") <= number <= 3:
+        raise fault(f"{_short(data)} is no density", "Write grams in a millilitre, as in 1.03.")
+    return number
+
+
+Cereal = Annotated[
+    str,
+    BeforeValidator(_one_of({name: name for name in CEREALS}, "cereal")),
+    WithJsonSchema({"enum": list(CEREALS)}),
+]
+Density = Annotated[
+    Decimal, BeforeValidator(_density), WithJsonSchema({"type": "number", "exclusiveMinimum": 0})
+]
+
+
 _NUTRIENT_SCHEMA = WithJsonSchema(
     {
         "type": "object",
@@ -386,7 +467,7 @@ _NUTRIENT_SCHEMA = WithJsonSchema(
 )
 
 
-def _nutrition(data: object) -> dict[str, Quantity]:
+def _nutrition(data: object, *, exact: bool = False) -> dict[str, Quantity]:
     if not isinstance(data, dict):
         raise fault(f"{_short(data)} is no list of nutrients", "Write lines like 'protein: 3.9 g'.")
     known: dict[str, Quantity] = {}
@@ -406,7 +487,9 @@ def _nutrition(data: object) -> dict[str, Quantity]:
         unit = GRAM if salt else NUTRIENTS[tag].unit
         example = f"5 {'g' if salt else NUTRIENTS[tag].symbol}"
         try:
-            amount = _amount(str(name), (unit,), {unit: 10_000_000}, example, zero=True)(value)
+            amount = _amount(
+                str(name), (unit,), {unit: 10_000_000}, example, zero=True, exact=exact
+            )(value)
         except PydanticCustomError as wrong:
             context = dict(wrong.context or {}) | {"key": name}
             raise PydanticCustomError("cook", "{what}", context) from None
@@ -419,6 +502,9 @@ def _nutrition(data: object) -> dict[str, Quantity]:
 
 
 Nutrients = Annotated[dict[str, Any], BeforeValidator(_nutrition), _NUTRIENT_SCHEMA]
+ExactNutrients = Annotated[
+    dict[str, Any], BeforeValidator(lambda data: _nutrition(data, exact=True)), _NUTRIENT_SCHEMA
+]
 
 
 def _allergen_list(data: object) -> frozenset[str]:
@@ -466,6 +552,15 @@ def _one_helping(data: object) -> object:
 OneHelping = Annotated[dict[Name, Stuff], BeforeValidator(_one_helping)]
 
 
+class ProteinQuality(Entry):
+    """Protein counted by how much of it the body can use, from published scores."""
+
+    measure: Measure = Field(description="PDCAAS or DIAAS.")
+    others: Percent = Field(
+        description="What counts of protein in foods without a published score: 80 %."
+    )
+
+
 class WeekEntry(Entry):
     """Which week it is."""
 
@@ -479,8 +574,17 @@ class WeekEntry(Entry):
         description="Days with lunches. Monday to Friday unless said.",
     )
     currency: Text = Field(default="", description="How prices are written, as EUR.")
-    guidance: Text = Field(
-        default="", description="Whose advice the fridge lives in this file follow."
+    guidance: Guidance | None = Field(
+        default=None,
+        description="Whose fridge lives the dates follow; needed with batches.",
+    )
+    cups: Cups | None = Field(
+        default=None,
+        description="Which cup and spoons are meant: label, us, metric or metric-20. Needed where "
+        "an ingredient is measured by them.",
+    )
+    protein_quality: ProteinQuality | None = Field(
+        default=None, description="Count protein by its digestibility; off when left out."
     )
 
 
@@ -545,6 +649,59 @@ class EaterEntry(Entry):
     )
 
 
+class IngredientEntry(Entry):
+    """One line of a recipe."""
+
+    what: Text = Field(description="Amount and food: 400 g onions, 1 cup dried green lentils.")
+    refuse: Share | None = Field(
+        default=None, description="Share of it that is peeled off or thrown away: 10 %."
+    )
+    drained: Share | None = Field(
+        default=None, description="Share of it that stays once it is drained: 60 %."
+    )
+    allergens: Allergens | None = Field(
+        default=None, description="Allergens its label names, or none, once you have read it."
+    )
+
+
+def _ingredient(data: object) -> object:
+    if isinstance(data, dict) and any(value is None for value in data.values()):
+        raise fault(
+            "a comma cuts this line short",
+            'Put quotes around what holds a comma: {what: "100 g soba noodles, dry"}.',
+        )
+    return {"what": data} if isinstance(data, str) else data
+
+
+def _ingredients(data: object) -> object:
+    if not isinstance(data, list):
+        raise fault(f"{_short(data)} is no list", "Write a line for each: '- 400 g onions'.")
+    if not 1 <= len(data) <= MOST_INGREDIENTS:
+        raise fault(
+            f"{len(data)} ingredients are too many" if data else "there are no ingredients here",
+            f"List 1 to {MOST_INGREDIENTS}, a line each, or remove 'ingredients'.",
+        )
+    return data
+
+
+MOST_INGREDIENTS = 60
+
+
+IngredientLine = Annotated[
+    IngredientEntry,
+    BeforeValidator(_ingredient),
+    WithJsonSchema(
+        {
+            "anyOf": [
+                {"type": "string", "examples": ["400 g onions"]},
+                IngredientEntry.model_json_schema(),
+            ]
+        }
+    ),
+]
+Ingredients = Annotated[list[IngredientLine], BeforeValidator(_ingredients)]
+
+
 class BatchEntry(Entry):
     """Something cooked in bulk on a prep day."""
 
@@ -552,13 +709,39 @@ class BatchEntry(Entry):
     yield_: Yield = Field(
         alias="yield", description="What it comes to: 18 pieces, 12 portions or 1200 g."
     )
-    portion: Mass = Field(description="Mass of one piece or of one portion.")
-    nutrition: Nutrients = Field(description="Nutrients of one piece or portion.")
+    cook: Yield | None = Field(
+        default=None,
+        description="How much of it to cook this time, where that is not the whole yield: 14 "
+        "pieces. Ingredients and cost go with it.",
+    )
+    portion: Mass | None = Field(
+        default=None,
+        description="Mass of one piece or of one portion. Left out, ingredients tell it roughly.",
+    )
+    ingredients: Ingredients | None = Field(
+        default=None, description="What the whole batch is made of, a line each."
+    )
+    nutrition: Nutrients = Field(
+        default={}, description="Nutrients of one piece or portion; goes before the ingredients."
+    )
     nutrition_source: Text = Field(default="mine", description="Where those figures come from.")
-    cost: Money = Field(default=Decimal(0), description="What the whole batch costs.")
-    fridge_life: Life = Field(description="Days it keeps in the fridge: 3 or 3 to 4.")
+    cost: Money | None = Field(default=None, description="What the whole batch costs.")
+    keeps_as: Name | None = Field(
+        default=None,
+        description="Storage class, as 'cooked rice'; proposed from the ingredients if left out.",
+    )
+    fridge_life: Life | None = Field(
+        default=None,
+        description="Days it keeps in the fridge, 3 or 3 to 4; by the guidance if left out.",
+    )
     life_source: Text = Field(default="mine", description="Who says so.")
-    freezes: YesNo = Field(default=False, description="Does it freeze well?")
+    own_risk: YesNo = Field(
+        default=False,
+        description="Yes where the days stated here are more than the guidance gives.",
+    )
+    freezes: YesNo | None = Field(
+        default=None, description="Does it freeze well? As its storage class if left out."
+    )
     freezer: Range | None = Field(
         default=None, description="How many portions the freezer takes, as 6 portions."
     )
@@ -577,9 +760,22 @@ class ItemEntry(Entry):
     """A bought food that goes in as it is."""
 
     pack: Stuff = Field(description="What one pack holds: 6 pieces or 500 g.")
-    price: Money = Field(default=Decimal(0), description="What one pack costs.")
-    opened_life: Days | None = Field(
-        default=None, description="Days it keeps once opened; left out: it keeps, or is frozen."
+    price: Money | None = Field(default=None, description="What one pack costs.")
+    food: FoodName | None = Field(default=None, description="The food of the table that it is.")
+    ingredients: Ingredients | None = Field(
+        default=None, description="What one pack is made of, a line each."
+    )
+    keeps_as: Name | None = Field(
+        default=None, description="Storage class; that of its food if left out."
+    )
+    opened_life: OpenedDays | None = Field(
+        default=None,
+        description="Days it keeps once opened, or 'keeps' (or is frozen). Left out: as its "
+        "storage class says, else it keeps.",
+    )
+    own_risk: YesNo = Field(
+        default=False,
+        description="Yes where the days stated here are more than the guidance gives.",
     )
     use_by: Day | None = Field(default=None, description="Last date it may be eaten, if bought.")
     piece: Mass | None = Field(default=None, description="Mass of one piece.")
@@ -614,6 +810,10 @@ class DishEntry(Entry):
         default={}, description="Batch to portions, one number or a range: 3 to 5."
     )
     goes_in: dict[Name, Stuff] = Field(default={}, description="Larder items always in it.")
+    ingredients: Ingredients | None = Field(
+        default=None,
+        description="Foods of the table added in the morning, for one lunch: 1 tsp lemon juice.",
+    )
     choices: list[Name] = Field(default=[], description="Names of the choices it offers.")
     extras: dict[Name, ExtraEntry] = Field(default={}, description="Additions, none to a most.")
     minutes: Minutes = Field(default=0, description="Minutes to put together in the morning.")
@@ -662,6 +862,60 @@ class VarietyEntry(Entry):
     )
 
 
+class PriceEntry(Entry):
+    """What a pack of an ingredient costs."""
+
+    pack: Text = Field(description="What the pack holds: 500 g, 6 pieces, 1 tin.")
+    price: Money = Field(description="What it costs.")
+
+
+def _prices(data: object) -> object:
+    return data if isinstance(data, list) else [data]
+
+
+Prices = Annotated[
+    list[PriceEntry],
+    BeforeValidator(_prices),
+    Field(min_length=1, max_length=20),
+    WithJsonSchema(
+        {
+            "anyOf": [
+                PriceEntry.model_json_schema(),
+                {"type": "array", "minItems": 1, "items": PriceEntry.model_json_schema()},
+            ]
+        }
+    ),
+]
+
+
+class FoodEntry(Entry):
+    """A food of your own, as its label gives it."""
+
+    nutrition: ExactNutrients = Field(description="Nutrients in 100 g.")
+    also: list[FoodName] = Field(default=[], description="Other names for it.")
+    allergens: Allergens | None = Field(
+        default=None, description="Allergens in it, or none. Left out means not known."
+    )
+    cereals: list[Cereal] = Field(
+        default=[], description="Which cereals its gluten is of: wheat, oats, ..."
+    )
+    shop: Text = Field(default="", description="Part of the shop; 'none' where it is free.")
+    check_label: YesNo = Field(
+        default=False, description="Yes where recipes differ, so that more may be in it."
+    )
+    measures: dict[Name, Mass] = Field(
+        default={}, description="Mass of a measure of it: {cup: 120 g, piece: 30 g}."
+    )
+    density: Density | None = Field(default=None, description="Grams in a millilitre: 1.03.")
+    refuse: Share | None = Field(default=None, description="Share that is thrown away: 10 %.")
+    water: Share | None = Field(default=None, description="Share of water, for mass balances.")
+    keeps_as: Name | None = Field(default=None, description="Storage class.")
+    source: Text = Field(default="label", description="Where the figures come from.")
+    source_id: Text = Field(default="", description="Its number there.")
+    group: Text = Field(default="own", description="What sort of food it is: pulses, fish, ...")
+    state: Text = Field(default="", description="dry, raw, cooked or tinned.")
+
+
 PriorityName = Annotated[str, WithJsonSchema({"enum": list(PRIORITIES)})]
 
 
@@ -675,6 +929,12 @@ class WeekFile(Entry):
     eaters: dict[Name, EaterEntry] = Field(min_length=1, max_length=500, description="Who eats.")
     batches: dict[Name, BatchEntry] = Field(default={}, description="What is cooked in bulk.")
     larder: dict[Name, ItemEntry] = Field(default={}, description="What is bought as it is.")
+    foods: dict[FoodName, FoodEntry] = Field(
+        default={}, max_length=500, description="Foods of your own; they go before the table's."
+    )
+    prices: dict[FoodName, Prices] = Field(
+        default={}, description="What ingredients cost: a pack each, or several."
+    )
     choices: dict[Name, list[OneHelping]] = Field(
         default={}, description="Named 'one of these' places that dishes refer to."
     )

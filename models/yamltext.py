@@ -55,11 +55,14 @@ class Document:
         Mappings, lists, text, decimals, truth values and None.
     lines
         Line, from 1, of the value at each path of keys.
+    text
+        The text it was made of, where it was YAML.
     """
 
     source: str
     data: Plain
     lines: dict[Path_, int] = field(default_factory=dict)
+    text: str = ""
 
     def where(self, path: tuple[object, ...]) -> Where:
         """Find the innermost known place on the way to `path`."""
@@ -155,7 +158,7 @@ def parse(source: str, text: str) -> Document:
         raise InputError(source, "it holds only comments", "Start from: clearfridge new FILE")
     builder = _Builder(source)
     data = builder.build(node, ())
-    return Document(source, data, builder.lines)
+    return Document(source, data, builder.lines, text)
 
 
 def _refuse_brackets(source: str, text: str) -> None:

@@ -26,7 +26,7 @@ from models.week import Dish, Week, day_name
 from models.weekfile import nearest
 from models.yamltext import Document
 from optimiser.rules import Rule, rules_of
-from optimiser.writing import left_over, lunch_line, totals
+from optimiser.writing import batch_info, left_over, lunch_line, totals, unpriced
 
 LARGEST_BYTES = 8_000_000
 SUMS = "what a plan says of itself is what its lunches add up to"
@@ -144,7 +144,7 @@ def _packs(week: Week, packed: PackedWeek) -> Iterator[Finding]:
     """Of what keeps, as few packs are opened as hold what is used."""
     used = sums.uses(week, packed)
     for name, item in week.larder.items():
-        if item.opened_life is None:
+        if item.opened_life is None and not item.loose:
             size = magnitude(item.pack, item.unit)
             need = sum(used.get(name, {}).values(), Decimal(0))
             wanted = int((need / size).to_integral_value(ROUND_CEILING))
@@ -267,7 +267,9 @@ _FIGURES = {
     "microwave": "whether it is heated",
     "fridge": "fridge",
     "cold_packs": "cold packs",
+    "cost_complete": "whether all of it has a price",
     "allergens": "allergens",
+    "allergens_us": "allergens by US law",
     "allergens_unknown": "foods of unknown allergens",
 }
 
@@ -286,7 +288,8 @@ def _sums(plan: PlanFile, week: Week, packed: PackedWeek) -> Iterator[Finding]:
     if (plan.left_over.grams, plan.left_over.packs) != (real_left.grams, real_left.packs):
         grams = plain(sums.left_over(week, packed))
         yield Finding("sums", said, "left over", f"it comes to {grams} g in all")
-    if plan.totals != totals(week, packed):
+    yield from _facts(plan, week)
+    if plan.totals != totals(week, packed) or plan.unpriced != unpriced(week, packed):
         yield Finding("sums", said, "totals", "cost or minutes of the week are other ones")
     real_values = sums.values(week, packed)
     for priority in plan.priorities:
@@ -302,6 +305,16 @@ def _sums(plan: PlanFile, week: Week, packed: PackedWeek) -> Iterator[Finding]:
                 f"it says {plain(Decimal(str(priority.value)), 2)} {known.unit}, "
                 f"it is {plain(value, 2)}",
             )
+
+
+def _facts(plan: PlanFile, week: Week) -> Iterator[Finding]:
+    """Hold what the plan says of its food against the week."""
+    if plan.batches != [batch_info(batch) for batch in week.batches.values()]:
+        yield Finding("sums", SUMS, "batches", "how long they keep or what is in them is other")
+    if plan.guidance != week.guidance:
+        yield Finding("sums", SUMS, "guidance", f"the week follows {week.guidance or 'none'}")
+    if any(one.opened_life != week.larder[one.item].opened_life for one in plan.packs):
+        yield Finding("sums", SUMS, "packs", "how long they keep once opened is other")
 
 
 def _stock(

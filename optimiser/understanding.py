@@ -8,7 +8,13 @@ from __future__ import annotations
 from collections.abc import Iterator
 from typing import Any
 
+from models import sums
+from models.allergens import us_nine
+from models.dishes import held_by
+from models.measures import cups_said
 from models.nutrients import NUTRIENTS
+from models.recipe import Recipe
+from models.storage import storage
 from models.units import magnitude, sayable
 from models.week import Bound, Contents, Dish, Nutrition, Week, day_name
 from optimiser.rules import rules_of
@@ -18,13 +24,12 @@ from optimiser.writing import number
 
 def remarks(week: Week) -> Iterator[str]:
     """Give what a reader should know before planning."""
-    if any(not batch.life.source or batch.life.source == "mine" for batch in week.batches.values()):
-        named = [b.name for b in week.batches.values() if b.life.source == "mine"]
+    named = [b.name for b in week.batches.values() if b.life.stated and b.life.source == "mine"]
+    if named:
         yield f"The fridge life is your own figure for: {', '.join(named)}."
-    unknown = [b.name for b in week.batches.values() if b.contents.allergens is None]
-    unknown += [i.name for i in week.larder.values() if i.contents.allergens is None]
-    if unknown:
-        yield f"Allergens are not known, so those who avoid any get none of: {', '.join(unknown)}."
+    yield from _at_risk(week)
+    yield from _unsettled(week)
+    yield from _roughly(week)
     for batch in week.batches.values():
         late = [day for day in week.days if day > batch.use_by]
         if late:
@@ -38,6 +43,56 @@ def remarks(week: Week) -> Iterator[str]:
         why = _never(week, dish)
         if why:
             yield f"{dish.name} cannot come this week: {why}."
+
+
+def _at_risk(week: Week) -> Iterator[str]:
+    for batch in week.batches.values():
+        if batch.life.risk:
+            yield f"At your own risk: {batch.name} keeps longer here than {batch.life.risk}."
+    for item in week.larder.values():
+        if item.risk:
+            yield f"At your own risk: {item.name}, once opened, longer than {item.risk}."
+
+
+def _unsettled(week: Week) -> Iterator[str]:
+    foods = [(one.name, one.contents) for one in week.batches.values()]
+    foods += [(one.name, one.contents) for one in week.larder.values()]
+    unknown = [name for name, held in foods if held.allergens is None and not held.unsettled]
+    if unknown:
+        yield (
+            f"Allergens are not known, so those who avoid any get none of: {', '.join(unknown)}. "
+            "State them with 'allergens'."
+        )
+    for name, held in foods:
+        if held.allergens is None and held.unsettled:
+            yield (
+                f"{name}: not settled by the table is what may be in "
+                f"{'; '.join(held.unsettled)}, so those who avoid any allergen get none of it. "
+                "Read the label and state 'allergens' there."
+            )
+
+
+def _roughly(week: Week) -> Iterator[str]:
+    """Name the figures that were worked out where weighing or pricing would tell."""
+    for batch in week.batches.values():
+        if batch.portion_said:
+            yield f"The mass of {batch.name} is {batch.portion_said}."
+        if batch.partial:
+            said = ", ".join(NUTRIENTS[tag].name for tag in NUTRIENTS if tag in batch.partial)
+            yield f"Of {batch.name} these are 'at least', for an ingredient lacks them: {said}."
+    unpriced = sums.unpriced(week)
+    if unpriced:
+        yield f"Costs are 'at least': there is no price for {', '.join(unpriced)}."
+    for item in week.larder.values():
+        kept = item.recipe.foods[0] if item.recipe is not None and not item.loose else None
+        bought = None if kept is None else storage().get(kept.storage)
+        raw = bought is not None and (bought.bought or (kept is not None and kept.state == "raw"))
+        life = bought.us if bought is not None and raw else None
+        if life is not None and item.use_by is None and life.high < len(week.days) + 2:
+            yield (
+                f"{item.name} keeps {life.high} days from the day it is bought ({life.said}): "
+                "buy it late enough, or write 'use_by'."
+            )
 
 
 def _never(week: Week, dish: Dish) -> str:
@@ -91,9 +146,14 @@ def as_data(week: Week) -> dict[str, Any]:
                 "fresh_until": batch.fresh_until.isoformat(),
                 "use_by": batch.use_by.isoformat(),
                 "life_source": batch.life.source,
+                "storage_classes": list(batch.life.classes),
+                "own_risk": batch.life.risk,
                 "freezer_portions": batch.freezer,
-                "nutrients": _nutrients(batch.nutrition),
+                "nutrients": _nutrients(batch.nutrition, batch.partial),
                 "nutrition_source": batch.nutrition_source,
+                "cost": number(batch.cost),
+                "unpriced": list(batch.unpriced),
+                "ingredients": _recipe(batch.recipe),
                 **_contents(batch.contents),
             }
             for batch in week.batches.values()
@@ -102,15 +162,23 @@ def as_data(week: Week) -> dict[str, Any]:
             item.name: {
                 "pack": sayable(item.pack),
                 "price": number(item.price),
+                "unpriced": list(item.unpriced),
                 "opened_life": item.opened_life,
+                "opened_source": item.opened_said,
+                "own_risk": item.risk,
                 "per": sayable(item.per),
-                "nutrients": _nutrients(item.nutrition),
+                "nutrients": _nutrients(item.nutrition, item.partial),
                 "nutrition_source": item.nutrition_source,
+                "ingredients": _recipe(item.recipe),
                 **_contents(item.contents),
             }
             for item in week.larder.values()
+            if not item.loose
         },
-        "dishes": list(week.dishes),
+        "dishes": {dish.name: _dish(week, dish) for dish in week.dishes.values()},
+        "guidance": week.guidance,
+        "cups": None if week.cups is None else cups_said(week.cups),
+        "protein": week.protein_said,
         "rules": [
             {"key": rule.key, "sentence": rule.sentence(), "source": rule.source}
             for rule in rules_of(week)
@@ -131,11 +199,12 @@ def _bound(bound: Bound) -> dict[str, Any]:
     }
 
 
-def _nutrients(nutrition: Nutrition) -> dict[str, Any]:
+def _nutrients(nutrition: Nutrition, partial: frozenset[str]) -> dict[str, Any]:
     return {
         tag: {
             "amount": number(magnitude(amount, NUTRIENTS[tag].unit)),
             "unit": NUTRIENTS[tag].symbol,
+            "complete": tag not in partial,
         }
         for tag, amount in nutrition.items()
     }
@@ -145,5 +214,41 @@ def _contents(contents: Contents) -> dict[str, Any]:
     known = contents.allergens
     return {
         "allergens": None if known is None else sorted(known),
+        "allergens_held": sorted(contents.known),
+        "allergens_us": list(us_nine(contents.known, contents.cereals)),
+        "allergens_unsettled": list(contents.unsettled),
         "foods": sorted(contents.foods),
     }
+
+
+def _dish(week: Week, dish: Dish) -> dict[str, Any]:
+    held = held_by(week, dish)
+    return {
+        "kind": dish.kind,
+        "allergens": sorted(held.always),
+        "allergens_us": list(us_nine(held.always, held.cereals)),
+        "allergens_may": sorted(held.may),
+        "allergens_unsettled": list(held.unsettled),
+        "ingredients": _recipe(dish.recipe),
+    }
+
+
+def _recipe(recipe: Recipe | None) -> list[dict[str, Any]]:
+    """Give the lines of a recipe with what each holds."""
+    return [
+        {
+            "line": one.text,
+            "food": one.food.name,
+            "grams": number(one.grams),
+            "how": one.how,
+            "source": one.food.said,
+            "nutrients": {
+                tag: number(amount)
+                for tag in NUTRIENTS
+                if (amount := one.nutrient(tag)) is not None
+            },
+            "allergens": sorted(one.food.allergens),
+            "allergens_settled": one.food.allergens_settled,
+        }
+        for one in (recipe.ingredients if recipe is not None else ())
+    ]

@@ -8,9 +8,12 @@ from decimal import Decimal
 from typing import Literal, TypedDict
 
 from models import sums
+from models.allergens import us_nine
+from models.dishes import together
 from models.nutrients import NUTRIENTS
 from models.packed import PackedLunch, PackedWeek, helpings
 from models.planfile import (
+    BatchInfo,
     BatchLeft,
     BatchLine,
     ChoiceLine,
@@ -24,7 +27,7 @@ from models.planfile import (
     RuleLine,
 )
 from models.units import GRAM, Quantity, magnitude
-from models.week import Helping, LarderItem, Place, Week
+from models.week import Batch, Helping, LarderItem, Place, Week
 
 Symbol = Literal["g", "mL", "piece"]
 SYMBOLS: Mapping[str, Symbol] = {"gram": "g", "millilitre": "mL", "piece": "piece"}
@@ -34,6 +37,12 @@ class _Amount(TypedDict):
     item: str
     amount: float
     unit: Symbol
+
+
+def unpriced(week: Week, packed: PackedWeek) -> list[str]:
+    """Name what the cost of a week leaves out: batches are paid for, eaten or not."""
+    batches = [one for batch in week.batches.values() for one in batch.unpriced]
+    return list(dict.fromkeys([*batches, *sums.unpriced(week, packed.lunches)]))
 
 
 def totals(week: Week, packed: PackedWeek) -> dict[str, float]:
@@ -78,6 +87,7 @@ def lunch_line(week: Week, lunch: PackedLunch, reasons: list[Reason]) -> LunchLi
     contents = {
         part.batch: week.batches[part.batch].contents for part in lunch.portions if part.portions
     } | {helping.item: week.larder[helping.item].contents for helping in helpings(week, lunch)}
+    held = together(contents.items())
     return LunchLine(
         date=lunch.day,
         eater=lunch.eater,
@@ -117,12 +127,32 @@ def lunch_line(week: Week, lunch: PackedLunch, reasons: list[Reason]) -> LunchLi
         nutrients=nutrients(week, lunch),
         minutes=dish.minutes,
         cost=number(sums.lunch_cost(week, lunch)),
+        cost_complete=not sums.unpriced(week, [lunch]),
         microwave=dish.microwave,
         fridge=place.fridge,
         cold_packs=place.cold_packs,
-        allergens=sorted({one for held in contents.values() for one in held.allergens or ()}),
-        allergens_unknown=[name for name, held in contents.items() if held.allergens is None],
+        allergens=sorted(held.always),
+        allergens_us=list(us_nine(held.always, held.cereals)),
+        allergens_unknown=list(held.unsettled),
         reasons=reasons,
+    )
+
+
+def batch_info(batch: Batch) -> BatchInfo:
+    """Write down a batch: how long it keeps and what is in it."""
+    held = batch.contents
+    return BatchInfo(
+        batch=batch.name,
+        made=batch.made,
+        portions=batch.portions,
+        grams=number(magnitude(batch.portion, GRAM)),
+        best_by=batch.fresh_until,
+        use_by=batch.use_by,
+        source=batch.life.source,
+        own_risk=batch.life.risk,
+        allergens=sorted(held.known),
+        allergens_us=list(us_nine(held.known, held.cereals)),
+        allergens_unknown=list(held.unsettled or ((batch.name,) if held.allergens is None else ())),
     )
 
 

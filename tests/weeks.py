@@ -33,7 +33,10 @@ CHOICES = ("fruit", "topping")
 DISHES = ("Wrap", "Bowl", "Pot", "Salad", "Plate")
 KINDS = ("bread", "grain", "salad")
 ALLERGENS = ("milk", "gluten", "nuts", "wheat", "shellfish")
-FOODS = ("pork", "carrot", "Celery")
+FOODS = ("pork pies", "carrot", "Celery, raw")
+UNWANTED = ("celery", "Pork", "Pittas", "LEAVES", "bean")
+"""Of these words each means a food, a batch or an item here, none as it is written there."""
+
 PRIORITIES = ("left_over", "repeats", "freshness", "thawed", "liking", "cost", "minutes")
 
 THEMES = ("", "box", "variety", "nutrition", "bans")
@@ -41,6 +44,9 @@ THEMES = ("", "box", "variety", "nutrition", "bans")
 
 PATCHY = "fibre"
 """A nutrient that foods need not state, so no ceiling may be put on it."""
+
+LONGEST = 4
+"""Days that the guidance of these weeks gives leftovers, the class of a batch that names none."""
 
 THROWS = 420
 """Bytes for one week; what a larger one lacks is nought."""
@@ -186,6 +192,7 @@ def _week(dice: Dice, frame: _Frame) -> WeekData:
         "starts": frame.days[0].isoformat(),
         "days": dice.shuffled([DAY_WORDS[day.weekday()] for day in frame.days]),
         "currency": "EUR",
+        "guidance": "us",
     }
 
 
@@ -273,6 +280,8 @@ def _batch(dice: Dice, frame: _Frame, name: str) -> WeekData:
         "texture": _texture(dice),
         "chilled": dice.one(("yes", "no")),
     } | _contents(dice)
+    if max(int(days) for days in batch["fridge_life"].split() if days.isdigit()) > LONGEST:
+        batch["own_risk"] = "yes"
     if dice.often(7):
         batch["freezes"] = "yes"
         if dice.often(5):
@@ -422,7 +431,7 @@ def _eater(dice: Dice, frame: _Frame, boxes: list[str]) -> WeekData:
 
 def _must_not(dice: Dice) -> WeekData:
     if dice.often(5):
-        return {"foods": [dice.one(("celery", "Pork", ITEMS[0], "LEAVES", BATCHES[1]))]}
+        return {"foods": [dice.one(UNWANTED)]}
     return {"allergens": dice.some(ALLERGENS, 1, 1)}
 
 

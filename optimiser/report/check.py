@@ -8,7 +8,12 @@ from rich.console import Group, RenderableType
 from rich.table import Table
 from rich.text import Text
 
+from models.allergens import US_WORDS, say, us_nine
+from models.cautions import at_own_risk
+from models.dishes import held_by
+from models.measures import cups_said
 from models.nutrients import NUTRIENTS, PROTEIN
+from models.storage import GUIDANCES
 from models.units import magnitude, plain, sayable
 from models.week import Batch, Bound, Contents, Eater, LarderItem, Nutrition, Week, day_name
 from optimiser.report.console import beside, rendered, words
@@ -25,11 +30,14 @@ def text(week: Week, *, colour: bool = False, width: int = 80) -> str:
         beside("lunches", Text(_lunches(week))),
         beside("place", Text(_place(week))),
         *(beside("skipped", Text(_skip(week))) for _ in week.skips[:1]),
+        *(beside(label, Text(said)) for label, said in _settings(week)),
         *(beside(eater.name, _eater(eater)) for eater in week.eaters.values()),
         "",
         *_batches(week),
         "",
         *_larder(week),
+        "",
+        *_dishes(week),
         "",
         *_rules(week),
         "",
@@ -44,7 +52,8 @@ def _span(week: Week) -> str:
 
 def _lunches(week: Week) -> str:
     count = len(week.lunches)
-    dishes = f"{len(week.dishes)} dishes to choose from"
+    number = len(week.dishes)
+    dishes = f"{number} {'dish' if number == 1 else 'dishes'} to choose from"
     return f"{count} {'lunch' if count == 1 else 'lunches'} to plan, {dishes}"
 
 
@@ -69,6 +78,15 @@ def _skip(week: Week) -> str:
         why = f": {skip.why}" if skip.why else ""
         said.append(f"{day_name(skip.day)}{who}{why}")
     return "; ".join(said)
+
+
+def _settings(week: Week) -> Iterator[tuple[str, str]]:
+    if week.guidance:
+        yield "dates by", GUIDANCES[week.guidance]
+    if week.cups is not None:
+        yield "measures", cups_said(week.cups)
+    if week.protein_said:
+        yield "protein", week.protein_said
 
 
 def _eater(eater: Eater) -> RenderableType:
@@ -98,6 +116,8 @@ def _table(*columns: tuple[str, bool]) -> Table:
 
 
 def _batches(week: Week) -> Iterator[RenderableType]:
+    if not week.batches:
+        return
     table = _table(
         ("batch", False),
         ("comes to", False),
@@ -114,8 +134,8 @@ def _batches(week: Week) -> Iterator[RenderableType]:
             day_name(batch.fresh_until),
             day_name(batch.use_by),
             str(batch.freezer) if batch.freezer else "no",
-            _protein(batch.nutrition),
-            Text(_allergens(batch.contents)),
+            _protein(batch.nutrition, batch.partial),
+            Text(allergens_of(batch.contents)),
         )
     yield table
     for batch in week.batches.values():
@@ -128,23 +148,51 @@ def _sources(batch: Batch) -> str:
     word = "day" if high == 1 else "days"
     return (
         f"{batch.name}: made {day_name(batch.made)}, keeps {days} {word} "
-        f"({batch.life.source}); protein of one {batch.portion_word}: {batch.nutrition_source}"
+        f"({batch.life.source}){at_own_risk(batch.life.risk)}; protein of one "
+        f"{batch.portion_word}: {batch.nutrition_source}"
     )
 
 
-def _protein(nutrition: Nutrition) -> str:
+def _protein(nutrition: Nutrition, partial: frozenset[str]) -> str:
     known = nutrition.get(PROTEIN)
-    return "not known" if known is None else f"{plain(magnitude(known, 'gram'), 2)} g"
+    least = ">= " if PROTEIN in partial else ""
+    return "not known" if known is None else f"{least}{plain(magnitude(known, 'gram'), 2)} g"
 
 
-def _allergens(contents: Contents) -> str:
+def allergens_of(contents: Contents) -> str:
+    """Say which of the fourteen allergens are in a food, and that more may be."""
+    said = say(contents.known, contents.cereals)
     if contents.allergens is None:
-        return "not known"
-    return ", ".join(sorted(contents.allergens)) or "none"
+        return f"{said}, may hold more" if said else "not known"
+    return said or "none"
+
+
+def _short_source(item: LarderItem) -> str:
+    if item.recipe is None:
+        return item.nutrition_source
+    foods = item.recipe.foods
+    return foods[0].said if len(foods) == 1 else "ingredients"
+
+
+def _dishes(week: Week) -> Iterator[RenderableType]:
+    yield Text("Allergens by dish (EU 14; the US names where they differ)", style="bold")
+    for dish in week.dishes.values():
+        held = held_by(week, dish)
+        none = "none known" if held.unsettled else "none"
+        said = say(held.always, held.cereals) or none
+        if held.may:
+            said += f"; by choice also {say(held.may, held.cereals)}"
+        us = us_nine(held.always | held.may, held.cereals)
+        named = sorted(US_WORDS.get(one, one) for one in us)
+        if named != sorted(held.always | held.may) and (us or not held.unsettled):
+            said += f"; US: {', '.join(us) or 'none'}"
+        if held.unsettled:
+            said += f"; not settled: {', '.join(held.unsettled)}"
+        yield beside(dish.name, Text(said), width=20)
 
 
 def _larder(week: Week) -> Iterator[RenderableType]:
-    if not week.larder:
+    if all(item.loose for item in week.larder.values()):
         return
     table = _table(
         ("larder", False),
@@ -157,15 +205,17 @@ def _larder(week: Week) -> Iterator[RenderableType]:
         ("allergens", False),
     )
     for item in week.larder.values():
+        if item.loose:
+            continue
         table.add_row(
             Text(item.name),
             sayable(item.pack),
-            f"{item.price:.2f}",
+            "?" if item.unpriced else f"{item.price:.2f}",
             _opened(item),
-            _protein(item.nutrition),
+            _protein(item.nutrition, item.partial),
             sayable(item.per),
-            Text(item.nutrition_source),
-            Text(_allergens(item.contents)),
+            Text(_short_source(item)),
+            Text(allergens_of(item.contents)),
         )
     yield table
 

@@ -2,21 +2,23 @@
 
 from __future__ import annotations
 
+from decimal import Decimal
 from typing import Any
 
 from rich.console import Group, RenderableType
 from rich.text import Text
 
-from models.foods import Food, Storage, cautions, protein_quality, storage
+from models.allergens import PINE_NUTS, say, us_nine
+from models.foods import Food, protein_quality
 from models.nutrients import NUTRIENTS
-from models.units import magnitude, plain
+from models.storage import Keeping, Storage, cautions, storage
 from optimiser.report.console import beside, rendered, words
 
 
 def text(food: Food, *, colour: bool = False, width: int = 80) -> str:
     """Write what the table says of a food."""
     parts: list[RenderableType] = [
-        words((food.name, "bold"), f"  {food.group}, {food.state}"),
+        words((food.name, "bold"), f"  {', '.join(x for x in (food.group, food.state) if x)}"),
         *([Text(f"also: {', '.join(food.aliases)}", style="dim")] if food.aliases else []),
         "",
         beside("in 100 g", Text(_nutrients(food))),
@@ -25,7 +27,7 @@ def text(food: Food, *, colour: bool = False, width: int = 80) -> str:
         beside("allergens", Text(_allergens(food))),
     ]
     if food.refuse is not None:
-        parts.append(beside("refuse", Text(f"{plain(food.refuse)} % of what is bought")))
+        parts.append(beside("refuse", Text(f"{_plain(food.refuse)} % of what is bought")))
     kept = storage().get(food.storage)
     if kept is not None:
         parts.append(beside("keeps", _storage(kept)))
@@ -41,31 +43,39 @@ def _nutrients(food: Food) -> str:
     for tag, nutrient in NUTRIENTS.items():
         amount = food.nutrients.get(tag)
         if amount is not None:
-            number = plain(magnitude(amount, nutrient.unit), 2)
+            number = _plain(amount, 2)
             said.append(f"{nutrient.name} {number} {nutrient.symbol}")
     return ", ".join(said) + "; what is not named was not measured"
 
 
 def _measures(food: Food) -> str:
     said = [
-        f"{name.replace(':', ', ')} = {plain(grams)} g" for name, grams in food.measures.items()
+        f"{name.replace(':', ', ')} = {_plain(grams, 1 if grams >= 1 else 2)} g"
+        for name, grams in food.measures.items()
     ]
     if food.density is not None:
-        said.append(f"1 mL = {plain(food.density, 3)} g")
+        said.append(f"1 mL = {_plain(food.density, 3)} g")
     return "; ".join(said) or "none: write masses"
 
 
 def _allergens(food: Food) -> str:
-    known = ", ".join(sorted(food.allergens)) or "none"
-    return f"{known}; recipes differ, read the label" if food.check_label else known
+    if not food.allergens_known:
+        return "not known: read the label"
+    known = say(food.allergens - {PINE_NUTS}, food.cereals) or "none"
+    us = ", ".join(us_nine(food.allergens, food.cereals)) or "none"
+    said = f"EU: {known}; US: {us}"
+    return f"{said}; recipes differ, read the label" if food.check_label else said
 
 
 def _storage(kept: Storage) -> RenderableType:
     lines = [f"as {kept.name}"]
-    if kept.us is not None:
-        lines.append(f"US: {kept.us_said}")
-    if kept.uk is not None:
-        lines.append(f"UK: {kept.uk_said}")
+    for label, life in (("US", kept.us), ("UK", kept.uk), ("once opened", kept.opened)):
+        if life is not None:
+            lines.append(f"{label}: {life.said}")
+    if kept.thawed is not None:
+        lines.append(f"once thawed: {kept.thawed} day{'s' if kept.thawed != 1 else ''}")
+    if kept.freezer_months is not None:
+        lines.append(f"in the freezer: {kept.freezer_said}")
     if kept.freezes_well is not None:
         lines.append("freezes well" if kept.freezes_well else "does not freeze well")
     if kept.caution in cautions():
@@ -88,7 +98,7 @@ def as_data(food: Food) -> dict[str, Any]:
         "per": "100 g edible portion",
         "nutrients": {
             tag: {
-                "amount": float(magnitude(amount, NUTRIENTS[tag].unit)),
+                "amount": float(amount),
                 "unit": NUTRIENTS[tag].symbol,
             }
             for tag, amount in food.nutrients.items()
@@ -97,16 +107,29 @@ def as_data(food: Food) -> dict[str, Any]:
         "density_g_per_ml": None if food.density is None else float(food.density),
         "refuse_percent": None if food.refuse is None else float(food.refuse),
         "allergens": sorted(food.allergens),
+        "allergens_us": list(us_nine(food.allergens, food.cereals)),
+        "allergens_known": food.allergens_known,
         "check_label": food.check_label,
         "storage": None
         if kept is None
         else {
             "class": kept.name,
-            "us_days": kept.us,
-            "us_said": kept.us_said,
-            "uk_days": kept.uk,
-            "uk_said": kept.uk_said,
+            "us": _life(kept.us),
+            "uk": _life(kept.uk),
+            "opened": _life(kept.opened),
+            "thawed_days": kept.thawed,
+            "freezer_months": kept.freezer_months,
             "freezes_well": kept.freezes_well,
         },
         "note": food.note,
     }
+
+
+def _life(life: Keeping | None) -> dict[str, Any] | None:
+    return None if life is None else {"days": [life.low, life.high], "said": life.said}
+
+
+def _plain(number: Decimal, places: int = 1) -> str:
+    """Write a number short. The like in models.units would load the units too."""
+    text = f"{number:.{places}f}"
+    return text.rstrip("0").rstrip(".") if "." in text else text

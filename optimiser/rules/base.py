@@ -8,10 +8,12 @@ from __future__ import annotations
 
 from abc import ABC, abstractmethod
 from collections.abc import Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, fields
+from datetime import date
 from typing import ClassVar
 
 from models.packed import PackedLunch, PackedWeek
+from models.units import registry, sayable
 from models.week import Week
 from optimiser.servings.board import Board
 
@@ -33,6 +35,28 @@ class Fault:
     rule: str
     where: str
     what: str
+
+
+@dataclass(frozen=True, slots=True)
+class Edit:
+    """What a week file has to say for another version of a rule.
+
+    Attributes
+    ----------
+    path
+        The keys that lead to it; a nutrient stands by its tagname.
+    value
+        What stands there then; None removes it.
+    was
+        What stands there now, as a reader would say it.
+    text
+        The change as a cook says it, with both numbers.
+    """
+
+    path: tuple[str | int, ...]
+    value: str | int | list[str] | None
+    was: str
+    text: str
 
 
 @dataclass(frozen=True)
@@ -64,6 +88,18 @@ class Rule(ABC):
         """Who says so; empty when the week file does."""
         return ""
 
+    def numbers(self) -> dict[str, str | float]:
+        """Give its numbers and names by field, for scripts: dates ISO, quantities with unit."""
+        found: dict[str, str | float] = {}
+        for one in fields(self):
+            value = getattr(self, one.name)
+            if value is None or value == "":
+                continue
+            if isinstance(value, (frozenset, tuple)):
+                value = ", ".join(sorted(_said(item) for item in value))
+            found[one.name] = value if isinstance(value, (int, float)) else _said(value)
+        return found
+
     @abstractmethod
     def post(self, board: Board) -> None:
         """Write its rows."""
@@ -84,6 +120,19 @@ class Rule(ABC):
         """Give the next weaker versions of it; none for a safety rule."""
         return ()
 
+    def edit(self, week: Week) -> Edit | None:
+        """Say how the week's file would ask for this version of the rule.
+
+        None where a file cannot: the rule follows from elsewhere.
+        """
+        return None
+
     def fault(self, where: str, what: str) -> Fault:
         """Make a fault of this rule."""
         return Fault(self.key, where, what)
+
+
+def _said(value: object) -> str:
+    if isinstance(value, date):
+        return value.isoformat()
+    return sayable(value) if isinstance(value, registry.Quantity) else str(value)

@@ -10,15 +10,15 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import dataclass, replace
-from decimal import Decimal
+from decimal import ROUND_CEILING, Decimal
 from itertools import combinations
 from typing import ClassVar
 
 from models import sums
 from models.packed import PackedLunch, PackedWeek
-from models.units import MILLILITRE, Quantity, magnitude, plain, quantity
+from models.units import MILLILITRE, Quantity, magnitude, plain, quantity, sayable
 from models.week import Box, Texture, Week, day_name
-from optimiser.rules.base import Fault, Rule
+from optimiser.rules.base import Edit, Fault, Rule
 from optimiser.servings import scale
 from optimiser.servings.board import Board
 from optimiser.servings.rows import Sum
@@ -65,7 +65,7 @@ class _BoxRule(Rule):
 
     def bigger(self) -> tuple[Quantity, ...]:
         """Give every compartment a tenth more room."""
-        return tuple(one * Decimal("1.1") for one in self.compartments)
+        return tuple(_larger(one) for one in self.compartments)
 
 
 @dataclass(frozen=True)
@@ -113,6 +113,16 @@ class BoxRoom(_BoxRule):
     def weaker(self) -> tuple[Rule, ...]:
         """Make the box a tenth larger."""
         return (replace(self, compartments=self.bigger()),)
+
+    def edit(self, week: Week) -> Edit:
+        """Take a larger box."""
+        was = week.boxes[self.box].compartments
+        return Edit(
+            ("boxes", self.box, "compartments"),
+            [f"{plain(magnitude(one, MILLILITRE), 0)} mL" for one in self.compartments],
+            " and ".join(sayable(one) for one in was),
+            f"a box of {' and '.join(sayable(one) for one in self.compartments)} for {self.eater}",
+        )
 
 
 @dataclass(frozen=True)
@@ -171,7 +181,23 @@ class WetBesideCrisp(_BoxRule):
         """Pots a tenth larger, where there are pots."""
         if not self.pots:
             return ()
-        return (replace(self, pots=tuple(pot * Decimal("1.1") for pot in self.pots)),)
+        return (replace(self, pots=tuple(_larger(pot) for pot in self.pots)),)
+
+    def edit(self, week: Week) -> Edit:
+        """Take larger pots."""
+        was = week.boxes[self.box].pots
+        return Edit(
+            ("boxes", self.box, "pots"),
+            [f"{plain(magnitude(one, MILLILITRE), 0)} mL" for one in self.pots],
+            " and ".join(sayable(one) for one in was),
+            f"pots of {' and '.join(sayable(one) for one in self.pots)} for {self.eater}",
+        )
+
+
+def _larger(room: Quantity) -> Quantity:
+    """Give a tenth more room, in whole centilitres."""
+    tenth = magnitude(room, MILLILITRE) * Decimal("1.1") / 10
+    return quantity(tenth.to_integral_value(ROUND_CEILING) * 10, MILLILITRE)
 
 
 def rules(week: Week) -> Iterator[Rule]:

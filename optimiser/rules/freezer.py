@@ -14,7 +14,7 @@ from typing import ClassVar
 
 from models.packed import PackedLunch, PackedWeek
 from models.week import Week, day_name
-from optimiser.rules.base import Fault, Rule
+from optimiser.rules.base import Edit, Fault, Rule
 from optimiser.servings.board import Board
 from optimiser.servings.rows import Sum
 
@@ -77,6 +77,17 @@ class Freezer(Rule):
     def weaker(self) -> tuple[Rule, ...]:
         """Room for one more, where it freezes at all."""
         return (replace(self, portions=self.portions + 1),) if self.portions else ()
+
+    def edit(self, week: Week) -> Edit:
+        """Make room for more."""
+        was = week.batches[self.batch].freezer
+        word = self.word if self.portions == 1 else self.word + "s"
+        return Edit(
+            ("batches", self.batch, "freezer"),
+            f"{self.portions} {word}",
+            f"{was} {self.word if was == 1 else self.word + 's'}",
+            f"freezer room for {self.portions} {word} of {self.batch}, not {was}",
+        )
 
 
 def rules(week: Week) -> Iterator[Rule]:

@@ -10,6 +10,7 @@ from dataclasses import dataclass
 from datetime import date
 from typing import ClassVar
 
+from models.cautions import at_own_risk
 from models.packed import PackedLunch, PackedWeek
 from models.week import Week, day_name
 from optimiser.rules.base import Fault, Rule
@@ -27,6 +28,7 @@ class FridgeLife(Rule):
     days: int
     use_by: date
     said_by: str
+    risk: str
 
     @property
     def subject(self) -> str:
@@ -43,7 +45,7 @@ class FridgeLife(Rule):
         days = "1 day" if self.days == 1 else f"{self.days} days"
         return (
             f"{self.batch}, made {day_name(self.made)}, keeps {days} in the fridge: "
-            f"eat it by {day_name(self.use_by)}"
+            f"eat it by {day_name(self.use_by)}{at_own_risk(self.risk)}"
         )
 
     def post(self, board: Board) -> None:
@@ -112,4 +114,5 @@ def rules(week: Week) -> Iterator[Rule]:
     for batch in week.batches.values():
         if any(lunch.day < batch.first_day for lunch in week.lunches):
             yield Made(batch.name, batch.made, batch.first_day)
-        yield FridgeLife(batch.name, batch.made, batch.life.high, batch.use_by, batch.life.source)
+        life = batch.life
+        yield FridgeLife(batch.name, batch.made, life.high, batch.use_by, life.source, life.risk)

@@ -1,6 +1,7 @@
 """What an eater must not have: allergens and foods.
 
-A food whose allergens nobody stated counts as holding all of them.
+A food whose allergens are not settled counts as holding all of them. A food is kept away by
+its name, in whatever order and number its words stand: "egg" keeps "eggs, hard-boiled" away.
 """
 
 from __future__ import annotations
@@ -9,6 +10,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from typing import ClassVar
 
+from models.names import is_one_of
 from models.packed import PackedLunch, PackedWeek, helpings
 from models.week import Contents, Week, day_name
 from optimiser.rules.base import Fault, Rule
@@ -39,7 +41,7 @@ class MustNot(Rule):
         """Tell whether a food with this name and these contents may hold it."""
         if self.allergen:
             return contents.allergens is None or self.what in contents.allergens
-        return self.what in contents.foods or self.what == name.casefold()
+        return is_one_of(self.what, contents.foods | {name.casefold()})
 
     def post(self, board: Board) -> None:
         """Keep every food with it out of the eater's lunches."""

@@ -12,10 +12,19 @@ from models.nutrients import NUTRIENTS
 from models.packed import PackedLunch, PackedWeek
 from models.units import Quantity, magnitude, plain
 from models.week import Bound, Week, day_name
-from optimiser.rules.base import Fault, Rule
+from optimiser.rules.base import Edit, Fault, Rule
 from optimiser.servings import scale
 from optimiser.servings.board import Board, Slot
 from optimiser.servings.rows import Sum
+
+
+def step_of(number: Decimal) -> Decimal:
+    """Give a round step of about a twentieth: 1 of 24, 20 of 750."""
+    rough = abs(number) / 20
+    if rough == 0:
+        return Decimal(1)
+    ten = Decimal(10) ** rough.adjusted()
+    return next(one * ten for one in (5, 2, 1) if one * ten <= rough)
 
 
 @dataclass(frozen=True)
@@ -43,6 +52,17 @@ class _NutrientRule(Rule):
     def number(self) -> Decimal:
         """The amount in the nutrient's own unit."""
         return magnitude(self.amount, NUTRIENTS[self.nutrient].unit)
+
+    def _edit(self, what: str, was: Bound) -> Edit:
+        nutrient = NUTRIENTS[self.nutrient]
+        before = self.say(magnitude(was.amount, nutrient.unit))
+        key = f"week_{what}s" if self.weekly else f"{what}s"
+        return Edit(
+            ("eaters", self.eater, key, self.nutrient),
+            self.say(self.number),
+            before,
+            f"{self.eater}'s {what} of {nutrient.name} at {self.say(self.number)}, not {before}",
+        )
 
     def say(self, number: Decimal) -> str:
         """Write an amount of the nutrient."""
@@ -112,8 +132,20 @@ class Floor(_NutrientRule):
                 )
 
     def weaker(self) -> tuple[Rule, ...]:
-        """Ask for nine tenths of it."""
-        return (replace(self, amount=self.amount * Decimal("0.9")),)
+        """Ask for a step less, where the figure is the user's own."""
+        step = step_of(self.number)
+        if self.note or self.number - step <= 0:
+            return ()
+        return (replace(self, amount=self.amount / self.number * (self.number - step)),)
+
+    def edit(self, week: Week) -> Edit:
+        """State the lower floor."""
+        was = next(
+            one
+            for one in week.eaters[self.eater].floors
+            if (one.nutrient, one.weekly) == (self.nutrient, self.weekly)
+        )
+        return self._edit("floor", was)
 
 
 @dataclass(frozen=True)
@@ -146,8 +178,18 @@ class Ceiling(_NutrientRule):
                 )
 
     def weaker(self) -> tuple[Rule, ...]:
-        """Allow a tenth more."""
-        return (replace(self, amount=self.amount * Decimal("1.1")),)
+        """Allow a step more."""
+        step = step_of(self.number)
+        return (replace(self, amount=self.amount / self.number * (self.number + step)),)
+
+    def edit(self, week: Week) -> Edit:
+        """State the higher ceiling."""
+        was = next(
+            one
+            for one in week.eaters[self.eater].ceilings
+            if (one.nutrient, one.weekly) == (self.nutrient, self.weekly)
+        )
+        return self._edit("ceiling", was)
 
 
 def rules(week: Week) -> Iterator[Rule]:

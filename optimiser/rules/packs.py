@@ -8,6 +8,7 @@ from datetime import date, timedelta
 from typing import ClassVar
 
 from models import sums
+from models.cautions import at_own_risk
 from models.packed import PackedWeek
 from models.units import sayable
 from models.week import Week, day_name
@@ -25,16 +26,24 @@ class OpenedLife(Rule):
     item: str
     days: int
     pack: str
+    said_by: str
+    risk: str
 
     @property
     def subject(self) -> str:
         """The larder item."""
         return self.item
 
+    @property
+    def source(self) -> str:
+        """Who says how long it keeps; empty where the week file does."""
+        return self.said_by
+
     def sentence(self) -> str:
         """Say how long it keeps once opened."""
         days = "1 day" if self.days == 1 else f"{self.days} days"
-        return f"a {self.pack} pack of {self.item} keeps {days} once opened"
+        kept = f"a {self.pack} pack of {self.item} keeps {days} once opened"
+        return kept + at_own_risk(self.risk)
 
     def post(self, board: Board) -> None:
         """Draw each day's use from packs that are still good on that day.
@@ -106,6 +115,8 @@ def rules(week: Week) -> Iterator[Rule]:
     """One rule for each life once opened, one for each date on a pack."""
     for item in week.larder.values():
         if item.opened_life is not None:
-            yield OpenedLife(item.name, item.opened_life, sayable(item.pack))
+            yield OpenedLife(
+                item.name, item.opened_life, sayable(item.pack), item.opened_said, item.risk
+            )
         if item.use_by is not None:
             yield UseBy(item.name, item.use_by)

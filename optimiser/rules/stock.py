@@ -1,17 +1,17 @@
 """Stock: every portion of a batch is eaten or counted as left over.
 
-It has no weaker version: to cook more is another week, not a looser rule.
+It has no weaker version: to cook more or fewer is another week, not a looser rule.
 """
 
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import ClassVar
 
 from models.packed import PackedWeek
 from models.week import Week
-from optimiser.rules.base import Fault, Rule
+from optimiser.rules.base import Edit, Fault, Rule
 from optimiser.servings.board import Board
 
 
@@ -51,6 +51,24 @@ class Stock(Rule):
             for part in lunch.portions:
                 if part.batch == self.batch and part.portions < 0:
                     yield self.fault(self.batch, f"{part.portions} packed on {lunch.day}")
+
+    def others(self, span: int) -> Iterator[Rule]:
+        """Give the same batch cooked in other numbers, the nearest first."""
+        for step in range(1, span + 1):
+            if self.portions > step:
+                yield replace(self, portions=self.portions - step)
+            yield replace(self, portions=self.portions + step)
+
+    def edit(self, week: Week) -> Edit:
+        """Cook so many this time."""
+        was = week.batches[self.batch].portions
+        word = self.word if self.portions == 1 else self.word + "s"
+        return Edit(
+            ("batches", self.batch, "cook"),
+            f"{self.portions} {word}",
+            f"{was} {self.word if was == 1 else self.word + 's'}",
+            f"cook {self.portions} {word} of {self.batch}, not {was}",
+        )
 
 
 def rules(week: Week) -> Iterator[Rule]:

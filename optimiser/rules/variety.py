@@ -10,7 +10,7 @@ from typing import ClassVar
 
 from models.packed import PackedLunch, PackedWeek
 from models.week import Week, day_name
-from optimiser.rules.base import Fault, Rule
+from optimiser.rules.base import Edit, Fault, Rule
 from optimiser.servings.board import Board, Slot
 from optimiser.servings.rows import Sum
 
@@ -75,6 +75,19 @@ class MostTimes(Rule):
         """Allow it once more."""
         return (replace(self, most=self.most + 1),)
 
+    def edit(self, week: Week) -> Edit:
+        """State the higher number, with the dish where it has its own."""
+        own, everywhere = week.dishes[self.dish].most, week.variety.most_times
+        text = f"let {self.dish} come {times(self.most)}"
+        if own is not None and (everywhere is None or self.most <= everywhere):
+            return Edit(("dishes", self.dish, "most"), self.most, str(own), text)
+        return Edit(
+            ("variety", "most_times"),
+            self.most,
+            str(everywhere),
+            f"{text}, and so any dish",
+        )
+
 
 @dataclass(frozen=True)
 class DaysBetween(Rule):
@@ -120,6 +133,16 @@ class DaysBetween(Rule):
         """Ask for a day less."""
         return (replace(self, days=self.days - 1),) if self.days > 1 else ()
 
+    def edit(self, week: Week) -> Edit:
+        """State fewer days between."""
+        return Edit(
+            ("variety", "days_between"),
+            self.days,
+            str(week.variety.days_between),
+            f"{self.days} {'day' if self.days == 1 else 'days'} between two of a dish, "
+            f"not {week.variety.days_between}",
+        )
+
 
 @dataclass(frozen=True)
 class KindsApart(Rule):
@@ -127,6 +150,7 @@ class KindsApart(Rule):
 
     family: ClassVar[str] = "kinds apart"
     kinds: frozenset[str]
+    apart: bool = True
 
     @property
     def subject(self) -> str:
@@ -135,11 +159,13 @@ class KindsApart(Rule):
 
     def sentence(self) -> str:
         """Say which kinds."""
+        if not self.apart:
+            return f"{self.subject} may come two days running"
         return f"no {self.subject} two days running"
 
     def post(self, board: Board) -> None:
         """At most one on every two days running."""
-        for group in board.groups:
+        for group in board.groups if self.apart else ():
             days = tuple(slot.day for slot in board.slots_of(group))
             for run in windows(days, 2):
                 total = Sum()
@@ -156,12 +182,23 @@ class KindsApart(Rule):
 
     def faults(self, week: Week, packed: PackedWeek) -> Iterator[Fault]:
         """Look at each pair of days."""
-        for eater in week.eaters:
+        for eater in week.eaters if self.apart else ():
             mine = packed.of(eater)
             for first, second in itertools.pairwise(mine):
                 kinds = {week.dishes[first.dish].kind, week.dishes[second.dish].kind}
                 if (second.day - first.day).days == 1 and kinds <= self.kinds:
                     yield self.fault(_place(second), f"{second.dish} the day after {first.dish}")
+
+    def weaker(self) -> tuple[Rule, ...]:
+        """Let them follow each other."""
+        return (replace(self, apart=False),) if self.apart else ()
+
+    def edit(self, week: Week) -> Edit:
+        """Take the kinds off the list."""
+        at = week.variety.kinds_apart.index(self.kinds)
+        return Edit(
+            ("variety", "kinds_apart", at), None, self.subject, f"{self.subject} two days running"
+        )
 
 
 @dataclass(frozen=True)
@@ -202,6 +239,15 @@ class SameChoice(Rule):
     def weaker(self) -> tuple[Rule, ...]:
         """Allow it once more."""
         return (replace(self, most=self.most + 1),)
+
+    def edit(self, week: Week) -> Edit:
+        """State the higher number."""
+        return Edit(
+            ("variety", "same_choice"),
+            self.most,
+            str(week.variety.same_choice),
+            f"the same {self.choice} {times(self.most)}, and so of any choice",
+        )
 
 
 @dataclass(frozen=True)
@@ -250,6 +296,15 @@ class BatchRunning(Rule):
     def weaker(self) -> tuple[Rule, ...]:
         """Allow a day more."""
         return (replace(self, most=self.most + 1),)
+
+    def edit(self, week: Week) -> Edit:
+        """State more days."""
+        return Edit(
+            ("variety", "batch_running"),
+            self.most,
+            str(week.variety.batch_running),
+            f"{self.batch} on {self.most} days running, and so any batch",
+        )
 
 
 def rules(week: Week) -> Iterator[Rule]:

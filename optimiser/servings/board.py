@@ -131,7 +131,7 @@ class Board:
             for name, batch in week.batches.items()
         }
         self.opened_counts = self._lay_packs()
-        self._out_of_pots: dict[int, tuple[int, int]] = {}
+        self._out_of_pots: dict[tuple[int, int], tuple[int, int]] = {}
         self._again: dict[tuple[int, str], int] = {}
 
     def _slots(self) -> Iterator[Slot]:
@@ -375,15 +375,15 @@ class Board:
 
     def out_of_pots(self, slot: Slot, pots: int) -> Sum:
         """Room in µL of what is wet and does not fit the pots, at the least."""
-        if slot.at not in self._out_of_pots:
+        if (slot.at, pots) not in self._out_of_pots:
             wet = self.volume(slot, Texture.WET)
             step = gcd(pots, *wet.terms.values()) or 1
             top = max(0, self.sheet.reach(wet)[1]) // step
             count = self.sheet.count(top, f"{slot.day} wet out of pots")
-            self._out_of_pots[slot.at] = (count, step)
+            self._out_of_pots[slot.at, pots] = (count, step)
             over = Sum([(count, step)]).plus(wet, -1)
             self.sheet.bound(over, low=-pots * slot.size, rule=None)
-        return Sum([self._out_of_pots[slot.at]])
+        return Sum([self._out_of_pots[slot.at, pots]])
 
     def grain(self, item: str) -> int:
         """Give the largest step, in thousandths of its unit, that all amounts of an item share.

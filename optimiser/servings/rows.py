@@ -47,12 +47,15 @@ class Row:
     ----------
     rule
         Key of the rule that wrote it, or None for what the words themselves mean.
+    when
+        Index of a count of 0 or 1; the row holds only where it is 1. None: it always holds.
     """
 
     terms: tuple[tuple[int, int], ...]
     low: int | None
     high: int | None
     rule: str | None
+    when: int | None = None
 
     @classmethod
     def of(

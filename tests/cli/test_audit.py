@@ -657,6 +657,8 @@ finally:
         ("audit", "plan.json", "--week", "week.yaml", "--json"),
         ("check", "week.yaml"),
         ("check", "week.yaml", "--json"),
+        ("check", "week.yaml", "--trace", "bites"),
+        ("food", "dried lentils"),
         ("--help",),
         ("plan", "--help"),
         ("schema",),

@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from pathlib import Path
 
+import pytest
+
 from tests.cli.command import run
 
 
@@ -12,13 +14,53 @@ def test_a_food_is_shown_with_its_source(tmp_path: Path) -> None:
     assert "protein 25.8 g" in out
     assert "USDA SR26 16069" in out
     assert "cup = 192 g" in out
+    assert "EU: none; US: none" in out
+
+
+@pytest.mark.parametrize(
+    ("name", "said"),
+    [
+        # Gluten is named with its cereal; barley is none of the nine of US law.
+        ("pearl barley, boiled", "EU: gluten (barley); US: none"),
+        ("soy sauce", "EU: gluten (wheat), soya; US: wheat, soybeans"),
+        # No group of EU law, but a tree nut by US law.
+        ("pine nuts", "EU: none; US: tree nuts"),
+    ],
+)
+def test_allergens_are_named_by_both_laws(name: str, said: str, tmp_path: Path) -> None:
+    out = run("food", name, folder=tmp_path).done().out
+    assert said in " ".join(out.split())
+
+
+def test_how_long_it_keeps_is_said_with_who_says_so(tmp_path: Path) -> None:
+    said = " ".join(run("food", "cooked white rice", folder=tmp_path).done().out.split())
+    assert "keeps as cooked rice US: 4 - 6 Days (USDA FSIS FoodKeeper data set)" in said
+    assert "UK: Keep rice in the fridge for no more than 1 day" in said
+    assert "once thawed: 1 day in the freezer: USDA FSIS FoodKeeper data set 178" in said
+    said = " ".join(run("food", "soy sauce", folder=tmp_path).done().out.split())
+    assert "once opened: 1 Month (USDA FSIS FoodKeeper data set 360)" in said
 
 
 def test_a_food_is_given_as_data(tmp_path: Path) -> None:
     data = run("food", "cooked white rice", "--json", folder=tmp_path).done().data
     assert data["source_id"] == "20445"
     assert data["nutrients"]["PROCNT"] == {"amount": 2.69, "unit": "g"}
-    assert data["storage"]["uk_days"] == [None, 1]
+    kept = data["storage"]
+    assert kept["class"] == "cooked rice"
+    # One day; the table has no lower end, so the wish is the limit.
+    assert kept["uk"]["days"] == [1, 1]
+    assert kept["us"] == {"days": [4, 6], "said": "4 - 6 Days (USDA FSIS FoodKeeper data set)"}
+    assert kept["uk"]["said"].startswith("Keep rice in the fridge for no more than 1 day")
+    assert (kept["opened"], kept["thawed_days"], kept["freezer_months"]) == (None, 1, [6, 6])
+    assert (data["allergens"], data["allergens_us"]) == ([], [])
+    assert (data["allergens_known"], data["check_label"]) == (True, False)
+
+
+def test_allergens_are_given_as_data_by_both_laws(tmp_path: Path) -> None:
+    data = run("food", "pine nuts", "--json", folder=tmp_path).done().data
+    assert (data["allergens"], data["allergens_us"]) == (["pine nuts"], ["tree nuts"])
+    data = run("food", "pearl barley, boiled", "--json", folder=tmp_path).done().data
+    assert (data["allergens"], data["allergens_us"]) == (["gluten"], [])
 
 
 def test_an_ambiguous_name_is_refused_with_the_nearest(tmp_path: Path) -> None:

@@ -35,7 +35,7 @@ week:
   starts: 2026-11-30
   days: [mon, tue, wed]
   currency: "[red]$"
-  guidance: "{LINK} {MARKS}"
+  guidance: us
 skip:
   - {{day: wed, why: "{OPEN} {FORMULA}"}}
 eaters:
@@ -65,8 +65,16 @@ larder:
     allergens: none
   "{WIDE}":
     pack: 3 pieces
+    nutrition_source: "{LINK} {MARKS}"
     allergens: none
     foods: ["[x]"]
+foods:
+  "{MARKUP} {MARKS}":
+    nutrition: {{protein: 3 g}}
+    also: ["{FORMULA}"]
+    allergens: none
+    source: "{OPEN} {EMOJI}"
+    source_id: "{FORMULA}"
 choices:
   "{SCRIPT}":
     - "{EMOJI}": 10 g
@@ -81,6 +89,7 @@ dishes:
     takes: {{"{LINK}": 1 to 2}}
     goes_in: {{"{WIDE}": 1 piece}}
     extras: {{"{EMOJI}": {{portion: 5 g}}}}
+    ingredients: ["3 g {MARKUP} {MARKS}"]
 boxes:
   "{OPEN}": {{compartments: [500 mL]}}
 variety:
@@ -209,7 +218,7 @@ def test_standard_input_is_utf8_whatever_the_locale(hostile: Made) -> None:
         f'name: "{MARKUP}',
         f'note: "{EMOJI_CODE}',
         'currency: "[red]',
-        f'guidance: "{LINK}',
+        f'    nutrition_source: "{LINK}',
         f'why: "{OPEN}',
         f'    nutrition_source: "{MARKUP}',
         f'life_source: "{OPEN}',
@@ -221,6 +230,10 @@ def test_standard_input_is_utf8_whatever_the_locale(hostile: Made) -> None:
         f'choices: ["{SCRIPT}',
         f'likes: {{"{FORMULA}',
         f'takes: {{"{LINK}": 1 to 2}}\n    choices',
+        f'also: ["{FORMULA}',
+        f'source: "{OPEN} {EMOJI}',
+        f'source_id: "{FORMULA}',
+        f'ingredients: ["3 g {MARKUP}',
     ],
 )
 def test_an_escape_in_any_text_is_refused(
@@ -251,6 +264,28 @@ def test_what_turns_or_breaks_a_line_does_not_reach_the_terminal(
     assert character not in ran.out + ran.err
     if ran.code == 2:
         one_message(ran, "week.yaml, line ")
+
+
+@pytest.mark.parametrize("word", [LINK, OPEN, EMOJI, "\\x1b[31mus", "us\\u202e"])
+def test_a_guidance_that_is_none_is_refused_without_harm(
+    word: str, tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    text = WEEK.replace("guidance: us", f'guidance: "{word}"')
+    (tmp_path / "week.yaml").write_text(text, encoding="utf-8")
+    ran = call("check", tmp_path / "week.yaml", capsys=capsys)
+    one_message(ran, "week.yaml, line 7 ", "is no guidance known here", "strictest")
+    assert "\u202e" not in ran.err
+
+
+def test_the_sum_behind_a_food_shows_hostile_text_as_it_is(
+    hostile: Made, capsys: pytest.CaptureFixture[str]
+) -> None:
+    name = f"{MARKUP} {MARKS}"
+    ran = call("check", hostile.week, "--trace", name, capsys=capsys).done()
+    for text in (name, f"[{OPEN} {EMOJI} {FORMULA}]"):
+        assert shown(text, ran.out)
+    no_control(ran.out)
+    assert columns(ran.out) <= 80
 
 
 def test_a_message_shows_hostile_text_as_it_is(tmp_path: Path) -> None:

@@ -8,6 +8,7 @@ week:
   starts: 2026-11-30
   days: [mon, tue, wed, thu]
   currency: EUR
+  guidance: us
 place: {fridge: yes, microwave: no}
 elsewhere:
   - {day: thu, fridge: no, microwave: yes, cold_packs: 1}
@@ -135,7 +136,7 @@ def edited(old: str, new: str, text: str = WEEK) -> str:
 def hard(eaters: int) -> str:
     """Write a week that no solver proves best while a test waits."""
     lines = [
-        "week: {starts: 2026-11-30, days: [mon, tue, wed, thu, fri, sat, sun]}",
+        "week: {starts: 2026-11-30, days: [mon, tue, wed, thu, fri, sat, sun], guidance: us}",
         "place: {microwave: yes}",
         "eaters:",
     ]
@@ -149,7 +150,8 @@ def hard(eaters: int) -> str:
         lines.append(
             f"  B{at}: {{made: 2026-11-29, yield: {eaters * 9 + at} portions, "
             f"portion: {60 + 7 * at} g, nutrition: {nutrition}, cost: {3 + at}.10, "
-            f"fridge_life: {2 + at % 2} to {5 + at % 2}, freezes: yes, freezer: {eaters * 3}}}"
+            f"fridge_life: {2 + at % 2} to {5 + at % 2}, own_risk: yes, freezes: yes, "
+            f"freezer: {eaters * 3}}}"
         )
     lines.append("larder:")
     lines += [

@@ -45,7 +45,7 @@ week:
   starts: 2026-11-30
   days: [mon, Tuesday, wed]
   currency: EUR
-  guidance: the USDA
+  guidance: US
 place:
   fridge: yes
   microwave: no

@@ -10,10 +10,11 @@ from decimal import Decimal
 
 import pytest
 
-from models.allergens import EU_FOURTEEN
+from models.allergens import EU_FOURTEEN, PINE_NUTS
 from models.errors import InputError
-from models.foods import cautions, find, protein_quality, storage, table
-from models.units import magnitude
+from models.foods import TAGS, find, protein_quality, table
+from models.nutrients import NUTRIENTS
+from models.storage import cautions, storage
 
 # Food number, water g, energy kcal, protein g, fat g, carbohydrate by difference g.
 PUBLISHED = {
@@ -28,7 +29,7 @@ PUBLISHED = {
 
 @pytest.mark.parametrize("name", PUBLISHED)
 def test_a_food_has_the_figures_of_its_number(name: str) -> None:
-    number, _, energy, protein, fat, carbohydrate = PUBLISHED[name]
+    number, water, energy, protein, fat, carbohydrate = PUBLISHED[name]
     food = table()[name]
     assert (food.source, food.source_id) == ("USDA SR26", number)
     for tag, unit, figure in (
@@ -37,7 +38,9 @@ def test_a_food_has_the_figures_of_its_number(name: str) -> None:
         ("FAT", "gram", fat),
         ("CHOCDF", "gram", carbohydrate),
     ):
-        assert magnitude(food.nutrients[tag], unit) == Decimal(figure)
+        assert food.nutrients[tag] == Decimal(figure)
+        assert NUTRIENTS[tag].unit == unit
+    assert food.water == Decimal(water)
 
 
 def test_pulses_take_up_water_and_keep_their_protein() -> None:
@@ -45,9 +48,7 @@ def test_pulses_take_up_water_and_keep_their_protein() -> None:
     # two must agree within a tenth, or one of the rows is not the food it says.
     dry = table()["lentils, green or brown, dry"]
     boiled = table()["lentils, green or brown, boiled"]
-    by_protein = magnitude(dry.nutrients["PROCNT"], "gram") / magnitude(
-        boiled.nutrients["PROCNT"], "gram"
-    )
+    by_protein = dry.nutrients["PROCNT"] / boiled.nutrients["PROCNT"]
     by_solids = (100 - Decimal("10.40")) / (100 - Decimal("69.64"))
     assert abs(by_protein - Decimal("2.86")) < Decimal("0.01")
     assert abs(by_protein - by_solids) / by_protein < Decimal("0.1")
@@ -59,7 +60,7 @@ def test_energy_agrees_with_what_gives_it() -> None:
     # and vinegar have energy of alcohol and acid, cocoa and spices much that is not digested.
     odd = []
     for food in table().values():
-        known = {tag: magnitude(amount, _UNITS[tag]) for tag, amount in food.nutrients.items()}
+        known = food.nutrients
         if {"ENERC", "PROCNT", "FAT", "CHOCDF"} <= known.keys() and known["ENERC"] > 60:
             fibre = known.get("FIBTG", Decimal(0))
             reckoned = (
@@ -69,6 +70,15 @@ def test_energy_agrees_with_what_gives_it() -> None:
                 odd.append((food.name, food.group))
     assert len(table()) >= 600
     assert len(odd) <= len(table()) // 50, odd
+
+
+def test_figures_are_in_the_unit_of_their_nutrient() -> None:
+    # They are plain numbers: whoever uses one takes the unit from its nutrient.
+    assert {tag: NUTRIENTS[tag].unit for tag in TAGS} == _UNITS
+    assert {tag for food in table().values() for tag in food.nutrients} == set(_UNITS)
+    # Figures that would be out of all bounds in another unit, of foods rich in each.
+    assert Decimal(880) < table()["olive oil"].nutrients["ENERC"] < Decimal(905)
+    assert table()["table salt"].nutrients["NA"] == Decimal(38758)
 
 
 _UNITS = {
@@ -85,11 +95,14 @@ _UNITS = {
 def test_every_row_is_whole() -> None:
     for food in table().values():
         assert food.source, food.name
-        assert food.allergens <= set(EU_FOURTEEN), food.name
+        assert food.allergens <= {*EU_FOURTEEN, PINE_NUTS}, food.name
+        assert food.allergens_known, food.name
+        assert not food.cereals or "gluten" in food.allergens, food.name
         assert food.storage in {"", *storage()}, food.name
         assert all(grams > 0 for grams in food.measures.values()), food.name
         parts = [tag for tag in ("PROCNT", "FAT", "CHOCDF") if tag in food.nutrients]
-        assert sum(magnitude(food.nutrients[tag], "gram") for tag in parts) <= 101, food.name
+        assert sum(food.nutrients[tag] for tag in parts) <= 101, food.name
+        assert all(amount >= 0 for amount in food.nutrients.values()), food.name
 
 
 def test_no_name_means_two_foods() -> None:
@@ -131,13 +144,32 @@ def test_what_could_be_several_foods_or_none_is_refused_with_the_nearest(name: s
 
 def test_storage_days_have_a_source_and_run_upwards() -> None:
     for kept in storage().values():
-        for days, said in ((kept.us, kept.us_said), (kept.uk, kept.uk_said)):
-            if days is not None:
-                low, high = days
-                assert said.endswith(")"), kept.name
-                assert low is None or low <= high, kept.name
-    assert storage()["cooked rice"].caution == "rice"
-    assert storage()["cooked rice"].uk == (None, 1)
+        for life in (kept.us, kept.uk, kept.opened):
+            if life is not None:
+                assert life.said.endswith(")"), kept.name
+                assert 0 <= life.low <= life.high, kept.name
+        if kept.freezer_months is not None:
+            assert kept.freezer_said, kept.name
+            low, high = kept.freezer_months
+            assert 0 < low <= high, kept.name
+        assert kept.thawed is None or kept.thawed >= 0, kept.name
+    rice = storage()["cooked rice"]
+    assert rice.caution == "rice"
+    assert rice.uk is not None
+    # One day; the table has no lower end, so the wish is the limit.
+    assert (rice.uk.low, rice.uk.high) == (1, 1)
+
+
+def test_the_stricter_of_two_lives_holds() -> None:
+    for kept in storage().values():
+        lives = [life for life in (kept.us, kept.uk) if life is not None]
+        shortest = kept.fridge("strictest")
+        assert (shortest is None) == (lives == []), kept.name
+        if shortest is not None:
+            assert shortest.high == min(life.high for life in lives), kept.name
+            assert shortest.low == min(*(life.low for life in lives), shortest.high), kept.name
+            assert shortest.said in {life.said for life in lives if life.high == shortest.high}
+        assert (kept.fridge("us"), kept.fridge("uk")) == (kept.us, kept.uk)
 
 
 def test_scores_of_protein_and_cautions_name_their_source() -> None:

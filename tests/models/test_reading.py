@@ -12,7 +12,11 @@ from decimal import Decimal
 
 import pytest
 
+from models import sums
+from models.errors import InputError
+from models.packed import PackedLunch, PackedPortions
 from models.reading import as_json, read_document, ready_text, ready_weeks, week_of
+from models.storage import LEFTOVERS
 from models.units import magnitude, parse
 from models.week import (
     Bound,
@@ -57,7 +61,7 @@ def short(*lines: str) -> Week:
 
 def test_what_is_said_of_the_week_is_kept(week: Week) -> None:
     said = (week.name, week.note, week.currency, week.guidance)
-    assert said == ("A small week", "for two", "EUR", "the USDA")
+    assert said == ("A small week", "for two", "EUR", "us")
 
 
 def test_days_are_in_the_order_of_the_calendar() -> None:
@@ -78,6 +82,16 @@ def test_a_week_may_start_on_any_of_its_days_and_runs_seven_dates() -> None:
 def test_a_week_crosses_months_and_leap_days() -> None:
     text = SHORT.replace("{starts: 2026-11-30}", "{starts: 2028-02-28, days: [mon, tue, wed]}")
     assert week_from(text).days == (date(2028, 2, 28), date(2028, 2, 29), date(2028, 3, 1))
+
+
+@pytest.mark.parametrize("word", ["us", "UK", "Strictest", "' us '"])
+def test_guidance_is_one_of_three_words(word: str) -> None:
+    text = edited(KEPT, "guidance: us", f"guidance: {word}")
+    assert week_from(text).guidance == word.strip("' ").lower()
+
+
+def test_a_week_without_batches_needs_no_guidance() -> None:
+    assert short().guidance == ""
 
 
 # -- lunches and places ----------------------------------------------------------------
@@ -140,7 +154,8 @@ def test_floors_and_ceilings_are_told_apart(week: Week) -> None:
 
 def test_what_an_eater_must_not_have_is_in_the_words_of_the_law(week: Week) -> None:
     ada = week.eaters["Ada"]
-    assert ada.avoids_allergens == {"nuts"}
+    # US law, whose words these are, counts pine nuts among tree nuts.
+    assert ada.avoids_allergens == {"nuts", "pine nuts"}
     assert ada.avoids_foods == {"pork", "blue cheese"}
 
 
@@ -163,7 +178,7 @@ def test_a_batch_in_pieces(week: Week) -> None:
     assert (bites.portions, bites.pieces, bites.portion_word) == (8, True, "piece")
     assert bites.portion == parse("30 g")
     assert bites.cost == Decimal("4.60")
-    assert bites.life == FridgeLife(3, 4, "USDA")
+    assert bites.life == FridgeLife(3, 4, "USDA", (LEFTOVERS,))
     assert (bites.first_day, bites.fresh_until, bites.use_by) == (
         date(2026, 11, 30),
         date(2026, 12, 2),
@@ -187,7 +202,7 @@ def test_the_freezer_takes_the_upper_end_of_its_range(week: Week) -> None:
 def test_a_batch_by_mass_with_its_defaults(week: Week) -> None:
     beans = week.batches["beans"]
     assert (beans.portions, beans.pieces, beans.portion_word) == (5, False, "portion")
-    assert beans.life == FridgeLife(3, 3, "mine")
+    assert beans.life == FridgeLife(3, 3, "mine", (LEFTOVERS,))
     assert (beans.cost, beans.room, beans.texture) == (Decimal(0), None, Texture.PLAIN)
     assert beans.chilled is False
     # Nobody said what is in it, which is not the same as nothing.
@@ -220,6 +235,89 @@ def test_pounds_and_ounces_come_to_whole_portions() -> None:
 def test_amounts_are_kept_to_a_thousandth(said: str, kept: str) -> None:
     text = edited(FULL, "portion: 30 g", f"portion: {said}")
     assert week_from(text).batches["bites"].portion == parse(kept)
+
+
+# -- how long food keeps -------------------------------------------------------------------
+
+KEPT = """\
+week: {starts: 2026-11-30, guidance: us}
+eaters: {Ada: {}}
+batches:
+  beans: {made: 2026-11-29, yield: 4 portions, portion: 60 g, nutrition: {}, fridge_life: 1}
+dishes: {Bowl: {kind: grain, takes: {beans: 1}}}
+"""
+
+
+def life(said: str, guidance: str = "us") -> FridgeLife:
+    """Read how long a batch keeps."""
+    text = edited(KEPT, "fridge_life: 1", said).replace("guidance: us", f"guidance: {guidance}")
+    return week_from(text).batches["beans"].life
+
+
+@pytest.mark.parametrize(("guidance", "most"), [("us", 4), ("uk", 2), ("strictest", 2)])
+def test_a_life_as_long_as_published_needs_nothing_more(guidance: str, most: int) -> None:
+    # USDA FSIS: leftovers 3 to 4 days. UK: within two days.
+    assert life(f"fridge_life: {most}", guidance) == FridgeLife(most, most, "mine", (LEFTOVERS,))
+
+
+@pytest.mark.parametrize(("guidance", "most"), [("us", 4), ("uk", 2), ("strictest", 2)])
+def test_a_longer_life_is_read_at_ones_own_risk_with_what_is_published(
+    guidance: str, most: int
+) -> None:
+    with pytest.raises(InputError, match=f"{most + 1} days is longer than is published"):
+        life(f"fridge_life: {most + 1}", guidance)
+    longer = life(f"fridge_life: 2 to {most + 1}, own_risk: yes", guidance)
+    assert (longer.low, longer.high, longer.stated) == (2, most + 1, True)
+    assert longer.risk.startswith(f"{most} days as {LEFTOVERS}: ")
+
+
+def test_own_risk_changes_nothing_where_there_is_none() -> None:
+    assert life("fridge_life: 3 to 4, own_risk: yes") == life("fridge_life: 3 to 4")
+
+
+@pytest.mark.parametrize(
+    ("guidance", "low", "high"), [("us", 4, 6), ("uk", 1, 1), ("strictest", 1, 1)]
+)
+def test_a_life_left_out_is_that_of_its_storage_class(guidance: str, low: int, high: int) -> None:
+    # USDA FSIS FoodKeeper: cooked rice 4 to 6 days. NHS: no more than one day.
+    rice = life("keeps_as: cooked rice", guidance)
+    assert (rice.low, rice.high) == (low, high)
+    assert (rice.classes, rice.stated, rice.risk) == (("cooked rice",), False, "")
+    assert rice.source.endswith(", as cooked rice")
+
+
+def test_a_class_with_a_longer_life_allows_it() -> None:
+    # FDA Food Code: 7 days with the day of making counted.
+    assert life("keeps_as: date-marked ready-to-eat food, fridge_life: 6").risk == ""
+    assert life("keeps_as: cooked rice, fridge_life: 6").risk == ""
+
+
+# -- what it costs ---------------------------------------------------------------------------
+
+
+def test_what_has_no_price_is_named(week: Week) -> None:
+    # The beans and the oil of the file give none; nothing is not the same as free.
+    unpriced = {name: batch.unpriced for name, batch in week.batches.items()}
+    unpriced |= {name: item.unpriced for name, item in week.larder.items()}
+    assert {name for name, missing in unpriced.items() if missing} == {"beans", "oil"}
+    assert (unpriced["beans"], unpriced["oil"]) == (("beans",), ("oil",))
+    assert sums.unpriced(week) == ("beans", "oil")
+
+
+def test_what_costs_nothing_is_priced() -> None:
+    text = edited(FULL, "    pack: 0.25 L\n", "    pack: 0.25 L\n    price: 0\n")
+    assert sums.unpriced(week_from(text)) == ("beans",)
+
+
+def test_a_lunch_without_a_price_is_told_from_others(week: Week) -> None:
+    bites, beans = PackedPortions("bites", 2, 0), PackedPortions("beans", 1, 0)
+    none = PackedPortions("beans", 0, 0)
+    bowl = PackedLunch("Bo", MON, "Bowl", (), {}, {})
+    wrap = PackedLunch("Ada", MON, "Wrap", (bites, beans), {"side": "apple"}, {})
+    assert sums.unpriced(week, [bowl]) == ()
+    assert sums.unpriced(week, [replace(bowl, extras={"oil": 1})]) == ("oil",)
+    assert sums.unpriced(week, [wrap]) == ("beans", "oil")
+    assert sums.unpriced(week, [replace(wrap, portions=(bites, none))]) == ("oil",)
 
 
 def test_a_larder_item_by_mass(week: Week) -> None:

@@ -48,6 +48,45 @@ CASES: list[tuple[str, str, str, str, str]] = [
     ("[mon, Tuesday, wed]", "mon  # here", "week > days", "", ""),
     ("[mon, Tuesday, wed]", "[]  # here", "week > days", "", ""),
     ("    kind: grain", "    kind: [a]  # here", "Bowl > kind", "a list is not a name", "word"),
+    # -- whose advice, and how long food keeps
+    ("  guidance: US\n", "", "week", "whose fridge lives the dates follow", "'guidance: us'"),
+    ("guidance: US", "guidance: the USDA  # here", "guidance", "no guidance known", "strictest"),
+    ("guidance: US", "guidance: yes  # here", "guidance", "no guidance known", "strictest"),
+    ("3 to 4 days", "3 to 5  # here", "bites > fridge_life", "than is published, 4 days", "4 or"),
+    ("guidance: US", "guidance: uk", "bites > fridge_life", "than is published, 2 days", "own_ri"),
+    ("guidance: US", "guidance: strictest", "fridge_life", "published, 2 days", "own_risk: yes"),
+    ("    fridge_life: 3\n", "", "beans", "neither what it keeps as nor how", "'fridge_life: 2'"),
+    (
+        "    fridge_life: 3\n",
+        "    keeps_as: cooked rise  # here\n",
+        "beans > keeps_as",
+        "no storage class named 'cooked rise'",
+        "'cooked rice'?",
+    ),
+    (
+        "    opened_life: 3",
+        "    keeps_as: cut leafy greens\n    opened_life: 3  # here",
+        "leaves > opened_life",
+        "3 days once opened is longer than is published, 2 days",
+        "Write 2 or less, or add 'own_risk: yes'",
+    ),
+    (
+        "    opened_life: 3",
+        "    keeps_as: cut leafy greens\n    opened_life: keeps  # here",
+        "leaves > opened_life",
+        "keeps once opened is longer than is published, 2 days",
+        "Write 2 or less, or add 'own_risk: yes'",
+    ),
+    # -- what nobody can know
+    (
+        "    nutrition: {energy: 80 kcal, salt: 0.5 g}\n",
+        "",
+        "batches > beans",
+        "neither what it is made of nor what is in a portion",
+        "state 'nutrition' of one portion",
+    ),
+    ("    portion: 30 g\n", "", "bites", "'portion' is missing", "mass of one piece or portion"),
+    ("    portion: 60 g\n", "", "beans", "'portion' is missing", "mass of one portion"),
     # -- amounts
     ("portion: 30 g", "portion: 30  # here", "bites > portion", "30 has no unit", "'60 g'"),
     ("portion: 30 g", "portion: -30 g  # here", "portion", "'-30 g' is negative", "above nothing"),
@@ -320,7 +359,7 @@ def test_ranges_that_make_too_many_servings_are_refused() -> None:
         for at in range(4)
     )
     text = (
-        f"week: {{starts: 2026-11-30}}\neaters: {{A: {{}}}}\nbatches:\n{batches}"
+        f"week: {{starts: 2026-11-30, guidance: us}}\neaters: {{A: {{}}}}\nbatches:\n{batches}"
         f"dishes:\n  S:\n    kind: s\n    takes: {{{takes}}}  # here\n"
     )
     fault = refusal(text)
@@ -460,14 +499,78 @@ JUNK: list[Any] = [
 READ = parse_yaml(NAME, FULL)
 
 
+COOKED = parse_yaml(
+    NAME,
+    """\
+week: {starts: 2026-11-30, guidance: strictest, cups: metric, protein_quality: {measure: PDCAAS,
+  others: 80 %}}
+eaters: {Ada: {floors: {protein: 2 g}, must_not: {allergens: [pine nuts], foods: [ham]}}}
+foods:
+  our mix:
+    nutrition: {protein: 3 g, energy: 90 kcal}
+    also: [house mix]
+    allergens: [wheat]
+    check_label: no
+    measures: {cup: 120 g, piece: 30 g}
+    density: 0.9
+    refuse: 5 %
+    water: 40 %
+    keeps_as: leftovers, plant
+    source: label
+    source_id: 7
+    group: pulses
+    state: dry
+prices:
+  our mix: [{pack: 500 g, price: 2.50}, {pack: 1 kg, price: 4}]
+  olive oil: {pack: 500 mL, price: 6}
+batches:
+  stew:
+    made: 2026-11-29
+    yield: 4 portions
+    ingredients:
+      - 1 cup our mix
+      - 2 tbsp olive oil
+      - {what: 200 g zucchini, refuse: 10 %, drained: 90 %, allergens: none}
+      - 300 g water
+    keeps_as: soup
+    own_risk: no
+larder:
+  oil: {pack: 500 mL, food: olive oil, opened_life: keeps}
+  dip: {pack: 200 g, keeps_as: "hummus, shop-bought", ingredients: [150 g our mix, 50 g water]}
+dishes:
+  Bowl: {kind: grain, takes: {stew: 1}, ingredients: [1 tsp olive oil, 10 g our mix]}
+  Dip: {kind: dip, goes_in: {dip: 50 g, oil: 5 mL}}
+""",
+)
+MORE_JUNK: list[Any] = [
+    *("keeps", "us", "label", "PDCAAS", "2 x 400 g tins our mix", "1 cup", "cup", "1/2 our mix"),
+    *("0 g our mix", "1/0 cup our mix", "\u00bd cup our mix", "1 piece our mix", "10 g eggs"),
+    *("1e9 kg our mix", "a pinch of olive oil", "our mix", "100 %", "0 %", "95 %", "DIAAS"),
+    *({"what": "10 g our mix"}, {"what": 3}, [{"what": "10 g our mix"}], ["10 g our mix"]),
+    *({"pack": "0 g", "price": Decimal(1)}, {"pack": "1 tin", "price": Decimal(1)}),
+]
+
+
+@pytest.mark.parametrize("read", [READ, COOKED], ids=["stated", "cooked"])
 @settings(max_examples=250)
-@given(st.lists(st.tuples(st.sampled_from(sorted(READ.lines, key=str)), st.sampled_from(JUNK))))
-def test_anything_anywhere_is_a_week_or_a_message(changes: list[tuple[Any, Any]]) -> None:
-    data: Any = copy.deepcopy(READ.data)
-    for path, junk in changes[:3]:
-        _put(data, path, junk)
+@given(data=st.data())
+def test_anything_anywhere_is_a_week_or_a_message(read: Document, data: st.DataObject) -> None:
+    places = st.sampled_from(sorted(read.lines, key=str))
+    put = st.tuples(places, st.sampled_from(JUNK if read is READ else [*JUNK, *MORE_JUNK]))
+    _is_a_week_or_a_message(read, data.draw(st.lists(put, max_size=3)))
+
+
+def test_both_files_are_weeks_as_they_are() -> None:
+    for read in (READ, COOKED):
+        assert week_of(read).lunches
+
+
+def _is_a_week_or_a_message(read: Document, changes: list[tuple[Any, Any]]) -> None:
+    data: Any = copy.deepcopy(read.data)
+    for path, junk in changes:
+        _put(data, path, copy.deepcopy(junk))
     try:
-        week = week_of(Document(NAME, data, READ.lines))
+        week = week_of(Document(NAME, data, read.lines))
     except InputError as fault:
         assert fault.what
         assert fault.mend

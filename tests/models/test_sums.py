@@ -27,7 +27,7 @@ from .kitchen import week_from
 MON, TUE, WED, THU = (date(2026, 11, 30) + timedelta(days=at) for at in range(4))
 
 FILE = """\
-week: {starts: 2026-11-30, days: [mon, tue, wed, thu]}
+week: {starts: 2026-11-30, days: [mon, tue, wed, thu], guidance: us}
 eaters:
   Ada: {likes: {Wrap: 2, Bowl: -1}}
 batches:
@@ -48,6 +48,7 @@ batches:
     nutrition: {protein: 3 g}
     cost: 2.50
     fridge_life: 3 to 5
+    own_risk: yes
     texture: wet
     room: 50 mL
 larder:

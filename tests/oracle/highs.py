@@ -13,6 +13,7 @@ counted from the rounded answer.
 
 from __future__ import annotations
 
+import re
 from collections.abc import Callable, Iterable
 from dataclasses import dataclass, field
 from datetime import date, timedelta
@@ -30,6 +31,9 @@ from models.week import Batch, Bound, Contents, Eater, Helping, LarderItem, Lunc
 
 Food: TypeAlias = Batch | LarderItem
 WorthOf: TypeAlias = "Callable[[Meal, str], int]"
+
+_ENDINGS = (("s", ""), ("es", ""), ("ies", "y"))
+"""How words end when they mean several, and when they mean one."""
 
 LARGEST = 10**7
 """Whole numbers above this would leave the tolerances of HiGHS too little room."""
@@ -595,4 +599,18 @@ def _unwanted(eater: Eater, name: str, contents: Contents) -> bool:
             return True
         if contents.allergens & eater.avoids_allergens:
             return True
-    return name.casefold() in eater.avoids_foods or bool(contents.foods & eater.avoids_foods)
+    return any(_is_in(food, one) for food in eater.avoids_foods for one in (name, *contents.foods))
+
+
+def _is_in(food: str, name: str) -> bool:
+    """Tell whether each word of a food is in one name, in whatever order and number."""
+    asked, there = _words(food), _words(name)
+    return bool(asked) and all(any(word & other for other in there) for word in asked)
+
+
+def _words(name: str) -> list[set[str]]:
+    """Give each word of a name with what it may be the plural of."""
+    return [
+        {word} | {word.removesuffix(end) + one for end, one in _ENDINGS if word.endswith(end)}
+        for word in re.findall(r"[^\W_]+", name.casefold())
+    ]

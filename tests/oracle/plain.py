@@ -163,8 +163,25 @@ def _is_banned(eater: Eater, food: Food) -> bool:
     allergens = food.contents.allergens
     if eater.avoids_allergens and (allergens is None or allergens & eater.avoids_allergens):
         return True
-    words = {*food.contents.foods, food.name.casefold()}
-    return bool(words & eater.avoids_foods)
+    names = [_words(name) for name in (food.name, *food.contents.foods)]
+    return any(_holds(name, _words(unwanted)) for unwanted in eater.avoids_foods for name in names)
+
+
+def _words(name: str) -> list[str]:
+    return "".join(mark if mark.isalnum() else " " for mark in name.casefold()).split()
+
+
+def _holds(name: Sequence[str], unwanted: Sequence[str]) -> bool:
+    """Tell whether a name has all words of what is unwanted, be it one or several of them."""
+    return unwanted != [] and all(
+        any(_several(one, other) or _several(other, one) for other in name) for one in unwanted
+    )
+
+
+def _several(one: str, other: str) -> bool:
+    """Tell whether a word is another one, or means several of it."""
+    ies = f"{other[:-1]}ies" if other.endswith("y") else other
+    return one in {other, f"{other}s", f"{other}es", ies}
 
 
 def _bounds(eater: Eater, *, weekly: bool) -> Iterator[tuple[str, Bound]]:
@@ -325,7 +342,11 @@ def broken_packs(week: Week, packed: PackedWeek) -> Iterator[str]:
     needed = used_on(week, packed.lunches)
     for name, item in week.larder.items():
         opened = [(pack.opened, pack.packs) for pack in packed.packs if pack.item == name]
-        if not packs_hold(item, needed.get(name, {}), opened):
+        if item.loose:
+            # What a dish weighs out of a cupboard has no pack of its own.
+            if opened:
+                yield "packs that keep"
+        elif not packs_hold(item, needed.get(name, {}), opened):
             yield "opened life" if item.opened_life is not None else "packs that keep"
         elif sum(packs for _, packs in opened) > packs_needed(item, needed.get(name, {})):
             yield "more packs than needed"

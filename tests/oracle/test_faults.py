@@ -48,7 +48,7 @@ SIDES: dict[str, dict[str, Any]] = {
 }
 
 EVERY_RULE: WeekData = {
-    "week": {"starts": "2026-11-30", "days": ["mon", "tue", "wed", "thu"]},
+    "week": {"starts": "2026-11-30", "days": ["mon", "tue", "wed", "thu"], "guidance": "us"},
     "elsewhere": [{"day": "thu", "fridge": "no", "cold_packs": Decimal(1)}],
     # Bo is bound by nothing but stock: what is wrong for Ada is not wrong for him.
     "skip": [{"day": day, "eater": "Bo"} for day in ("tue", "wed", "thu")],

@@ -106,7 +106,10 @@ def test_counting_out_agrees(theme: str) -> None:
     assert counted >= EACH["plain"]
 
 
-ONE_DAY: WeekData = {"week": {"starts": "2026-11-30", "days": ["mon"]}, "eaters": {"Ada": {}}}
+ONE_DAY: WeekData = {
+    "week": {"starts": "2026-11-30", "days": ["mon"], "guidance": "us"},
+    "eaters": {"Ada": {}},
+}
 
 AWKWARD: dict[str, WeekData] = {
     "a share that is a round sum": ONE_DAY
@@ -161,6 +164,90 @@ def test_awkward_figures_are_reckoned_exactly(name: str) -> None:
     assert highs.best(week).values == plain.best(week, MOST_COMBINATIONS)
     assert values_of(week, solved) == plain.best(week, MOST_COMBINATIONS)
     assert_is_sound(week, solved)
+
+
+UNWANTED = [
+    # What is unwanted, what there is, and whether it is kept away.
+    ("egg", "eggs, boiled", True),
+    ("eggs", "egg, boiled", True),
+    ("boiled eggs", "Egg (boiled)", True),
+    ("EGG", "Scotch eggs", True),
+    ("pork", "pork pie", True),
+    ("Pies, pork", "pork pie", True),
+    ("berry", "mixed berries", True),
+    ("anchovies", "anchovy paste", True),
+    ("tomato", "tomatoes, tinned", True),
+    ("radishes", "radish, raw", True),
+    ("peach", "peaches", True),
+    ("watercress", "Watercress", True),
+    ("quiche", "mini quiches", True),
+    ("brioches", "brioche", True),
+    ("cookie", "cookies", True),
+    ("smoothies", "smoothie", True),
+    # Another food, or only a part of the words.
+    ("egg", "eggplant", False),
+    ("nut", "nutmeg", False),
+    ("ham", "hamburger", False),
+    ("pork pie", "pork", False),
+    ("pork pie", "apple pie", False),
+    ("pine nuts", "nuts", False),
+    ("cress", "watercress", False),
+]
+
+
+@pytest.mark.parametrize(("unwanted", "there", "kept_away"), UNWANTED)
+@pytest.mark.parametrize("where", ["batch", "batch's foods", "item", "item's foods"])
+def test_a_food_is_kept_away_by_its_words(
+    unwanted: str, there: str, where: str, *, kept_away: bool
+) -> None:
+    # In whatever order they stand, for one or for several of it; never by a part of a word.
+    name = "thing" if "foods" in where else there
+    more = {"foods": [there, "pear of another sort"]} if "foods" in where else {}
+    data = _with_thing(unwanted, name, where.partition("'")[0], more)
+    assert _comes_thing(data) is not kept_away
+
+
+def test_words_of_two_foods_make_no_third() -> None:
+    for where in ("batch", "item"):
+        data = _with_thing("pork pie", "thing", where, {"foods": ["apple pie", "pork"]})
+        assert _comes_thing(data)
+
+
+def _with_thing(unwanted: str, name: str, where: str, more: WeekData) -> WeekData:
+    """Write a week in which a thing is eaten unless it is kept away."""
+    batch = {
+        "made": "2026-11-29",
+        "yield": "1 portion",
+        "portion": "60 g",
+        "nutrition": {},
+        "fridge_life": "3",
+    }
+    data = ONE_DAY | {
+        "eaters": {"Ada": {"must_not": {"foods": [unwanted]}, "likes": {"Thing": Decimal(1)}}},
+        "larder": {"pear": {"pack": "1 piece"}},
+        "dishes": {
+            "Pear": {"kind": "fruit", "goes_in": {"pear": "1 piece"}},
+            "Thing": {"kind": "grain"},
+        },
+        "priorities": ["liking"],
+    }
+    if where == "batch":
+        data["batches"] = {name: batch | more}
+        data["dishes"]["Thing"]["takes"] = {name: Decimal(1)}
+    else:
+        data["larder"][name] = {"pack": "1 piece"} | more
+        data["dishes"]["Thing"]["goes_in"] = {name: "1 piece"}
+    return data
+
+
+def _comes_thing(data: WeekData) -> bool:
+    """Plan such a week; all three judges have to agree on it."""
+    week, solved = solved_week(data)
+    assert_is_sound(week, solved)
+    values = values_of(week, solved)
+    assert values == highs.best(week).values == plain.best(week, MOST_COMBINATIONS)
+    assert solved.packed is not None
+    return [lunch.dish for lunch in solved.packed.lunches] == ["Thing"]
 
 
 def test_a_helping_counts_a_thousandth_less_rather_than_more() -> None:

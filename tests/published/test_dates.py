@@ -20,11 +20,12 @@ the second and the first day after the one it is made on.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date, timedelta
 
 import pytest
 
+from models.errors import InputError
 from models.packed import PackedLunch, PackedPortions, PackedWeek
 from models.week import Week
 from optimiser.cpsat import Status
@@ -45,12 +46,16 @@ class Keeping:
         Days as the project stores them.
     last
         The last date the authority's own counting allows.
+    guidance, keeps_as
+        Where the project's own table has it.
     """
 
     source: str
     made: date
     life: int
     last: date
+    guidance: str
+    keeps_as: str
 
 
 WEDNESDAY_1_APRIL = date(2026, 4, 1)
@@ -61,18 +66,24 @@ FOOD_CODE = Keeping(
     made=WEDNESDAY_1_APRIL,
     life=6,
     last=date(2026, 4, 7),
+    guidance="us",
+    keeps_as="date-marked ready-to-eat food",
 )
 LEFTOVERS = Keeping(
     source="Food Standards Scotland and Food Standards Agency: leftovers within two days",
     made=SUNDAY_29_MARCH,
     life=2,
     last=date(2026, 3, 31),  # Tuesday
+    guidance="uk",
+    keeps_as="leftovers, plant",
 )
 RICE = Keeping(
     source="Food Standards Agency: cooked rice within 24 hours",
     made=SUNDAY_29_MARCH,
     life=1,
     last=date(2026, 3, 30),  # Monday
+    guidance="uk",
+    keeps_as="cooked rice",
 )
 
 RULES = [
@@ -82,11 +93,18 @@ RULES = [
 ]
 
 
-def week_of(keeping: Keeping, lunch: date) -> Week:
-    """Write a week of one lunch that can only be the batch."""
+def week_of(keeping: Keeping, lunch: date, *, stated: bool = True) -> Week:
+    """Write a week of one lunch that can only be the batch.
+
+    Parameters
+    ----------
+    stated
+        Whether the file says how long it keeps; else the project's table does.
+    """
+    life = f'fridge_life: {keeping.life} days\n    life_source: "{keeping.source}"'
     return week_from(
         f"""
-week: {{starts: {lunch}, days: [{lunch:%a}]}}
+week: {{starts: {lunch}, days: [{lunch:%a}], guidance: {keeping.guidance}}}
 eaters:
   Ada: {{}}
 batches:
@@ -95,8 +113,8 @@ batches:
     yield: 1 portion
     portion: 300 g
     nutrition: {{protein: 20 g}}
-    fridge_life: {keeping.life} days
-    life_source: "{keeping.source}"
+    keeps_as: {keeping.keeps_as}
+    {life if stated else ""}
     freezes: no
     allergens: none
 dishes:
@@ -131,6 +149,26 @@ def test_the_use_by_date_is_the_last_date_the_authority_allows(keeping: Keeping)
     batch = week_of(keeping, keeping.last).batches["stew"]
     assert batch.use_by == keeping.last
     assert batch.life.source == keeping.source
+    assert batch.life.risk == ""
+
+
+@pytest.mark.parametrize("keeping", RULES)
+def test_the_table_gives_that_date_where_the_file_states_none(keeping: Keeping) -> None:
+    batch = week_of(keeping, keeping.last, stated=False).batches["stew"]
+    assert batch.use_by == keeping.last
+    assert batch.life.source.endswith(f", as {keeping.keeps_as}")
+    assert not batch.life.stated
+
+
+@pytest.mark.parametrize("keeping", RULES)
+def test_a_day_more_is_only_planned_at_the_cooks_own_risk(keeping: Keeping) -> None:
+    longer = replace(keeping, life=keeping.life + 1)
+    with pytest.raises(InputError, match="is longer than is published"):
+        week_of(longer, keeping.last)
+    taken = replace(longer, keeps_as=f"{keeping.keeps_as}\n    own_risk: yes")
+    batch = week_of(taken, keeping.last).batches["stew"]
+    assert batch.use_by == keeping.last + timedelta(days=1)
+    assert batch.life.risk.startswith("1 day as" if keeping.life == 1 else f"{keeping.life} days")
 
 
 @pytest.mark.parametrize("keeping", RULES)

@@ -219,10 +219,16 @@ def test_the_nine_of_the_united_states_lie_inside_the_fourteen() -> None:
     assert set(US_NINE) < set(EU_FOURTEEN)
 
 
+BEYOND_ANNEX_II = {
+    # FDA's list of tree nuts (from memory) has pine nuts, which no point of Annex II names.
+    "Tree nuts": {"pine nuts"},
+}
+
+
 @pytest.mark.parametrize(("words", "group"), [*ANNEX_II.items(), *MAJOR_FOOD_ALLERGENS.items()])
 def test_words_of_the_law_never_stand_for_another_group(words: str, group: str) -> None:
     # A heading may be unknown, which refuses the file; it must never pass as something else.
-    assert allergens(words) in (frozenset({group}), None)
+    assert allergens(words) in (frozenset({group, *BEYOND_ANNEX_II.get(words, ())}), None)
 
 
 @pytest.mark.parametrize("cereal", ["wheat", "rye", "barley", "oats"])

@@ -1,0 +1,49 @@
+"""Print what share of the food table has each sort of data.
+
+python -m tests.bench.tables
+"""
+
+from __future__ import annotations
+
+from models.foods import TAGS, Food, protein_quality, table, yields
+from models.recipe import CARBOHYDRATE, per_hundred
+from models.storage import storage
+
+
+def main() -> None:
+    """Print the shares, a line each, as Markdown."""
+    foods = list(table().values())
+    print(f"| of {len(foods)} foods | have it | share |\n| --- | --- | --- |")
+    for tag in (*TAGS, CARBOHYDRATE):
+        _line(f"nutrient {tag}", [per_hundred(food, tag) is not None for food in foods])
+    _line("water", [food.water is not None for food in foods])
+    _line("a household measure", [bool(food.measures) for food in foods])
+    _line("a cup or spoon, or a density", [_pours(food) for food in foods])
+    _line("refuse", [food.refuse is not None for food in foods])
+    _line("storage class", [food.storage in storage() for food in foods])
+    _line("allergens settled", [food.allergens_settled for food in foods])
+    _line("allergens by the usual recipe, read the label", [food.check_label for food in foods])
+    _line("yield factor, raw to cooked", [food.name in yields() for food in foods])
+    _line("a score of protein quality", [food.name in protein_quality() for food in foods])
+    kept = storage().values()
+    print(f"\n| of {len(kept)} storage classes | have it | share |\n| --- | --- | --- |")
+    _line("fridge life, US", [one.us is not None for one in kept])
+    _line("fridge life, UK", [one.uk is not None for one in kept])
+    _line("days once opened", [one.opened is not None for one in kept])
+    _line("days once thawed", [one.thawed is not None for one in kept])
+    _line("months in the freezer", [one.freezer_months is not None for one in kept])
+    _line("whether it freezes well", [one.freezes_well is not None for one in kept])
+
+
+def _pours(food: Food) -> bool:
+    volumes = {"cup", "tbsp", "tsp", "floz"}
+    units = {name.partition(":")[0] for name in food.measures}
+    return food.density is not None or bool(units & volumes)
+
+
+def _line(what: str, have: list[bool]) -> None:
+    print(f"| {what} | {sum(have)} | {100 * sum(have) / len(have):.0f} % |")
+
+
+if __name__ == "__main__":
+    main()

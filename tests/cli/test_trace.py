@@ -1,0 +1,319 @@
+"""`check --trace` shows the sum behind a figure: its lines add up, and each names its source."""
+
+from __future__ import annotations
+
+import json
+from pathlib import Path
+from typing import Any, TypeAlias
+
+import pytest
+
+from models.foods import table
+from models.nutrients import NUTRIENTS
+from models.reading import read_week, ready_weeks
+from models.week import Batch, LarderItem
+from optimiser.report import trace
+
+from .command import call, columns, no_control, one_message, run
+
+Capture: TypeAlias = pytest.CaptureFixture[str]
+
+WEEK = """\
+week: {starts: 2026-11-30, days: [mon, tue], guidance: us, cups: label}
+eaters: {Ada: {}}
+batches:
+  pot:
+    made: 2026-11-29
+    yield: 5 portions
+    ingredients: ["200 g red lentils, split, dry", 1 medium onion, 2 tbsp olive oil]
+  stated:
+    made: 2026-11-29
+    yield: 2 pieces
+    portion: 80 g
+    nutrition: {protein: 7.5 g, energy: 90 kcal}
+    nutrition_source: the lab
+    fridge_life: 2
+  both:
+    made: 2026-11-29
+    yield: 4 portions
+    ingredients: [400 g carrots]
+    nutrition: {protein: 9 g}
+    nutrition_source: the lab
+larder:
+  egg: {food: hard-boiled egg, pack: 6 pieces, piece: 60 g, price: 2, opened_life: 2}
+  sauce: {ingredients: [60 g tahini, 140 g water], pack: 200 g, price: 1, keeps_as: dal}
+  relish: {pack: 100 g, nutrition: {protein: 1.4 g}, nutrition_source: label}
+dishes:
+  Bowl:
+    kind: bowl
+    takes: {pot: 1, stated: 0 to 1, both: 1}
+    goes_in: {egg: 1 piece, sauce: 20 g, relish: 10 g}
+    ingredients: [15 g parsley]
+"""
+
+
+def written(folder: Path, text: str = WEEK) -> Path:
+    path = folder / "week.yaml"
+    path.write_text(text, encoding="utf-8")
+    return path
+
+
+def traced(week: str | Path, name: str, *more: str, capsys: Capture) -> Any:
+    ran = call("check", week, "--trace", name, "--json", *more, capsys=capsys).done()
+    return ran.data
+
+
+def shown(week: str | Path, name: str, *more: str, capsys: Capture) -> str:
+    out = call("check", week, "--trace", name, *more, capsys=capsys).done().out
+    assert columns(out) <= 80
+    no_control(out)
+    return out
+
+
+def flat(text: str) -> str:
+    return " ".join(text.split())
+
+
+# -- the demo week -----------------------------------------------------------------------
+
+
+def test_the_lines_of_the_demo_add_up_to_what_check_says(capsys: Capture) -> None:
+    data = traced("demo", "lentil bites", capsys=capsys)
+    assert (data["name"], data["nutrient"], data["unit"]) == ("lentil bites", "PROCNT", "g")
+    assert data["complete"] is True
+    assert data["per"] == "portion"
+    amounts = [line["amount"] for line in data["lines"]]
+    assert sum(amounts) == pytest.approx(data["total"], abs=1e-4)
+    checked = call("check", "demo", "--json", capsys=capsys).done().data["batches"]["lentil bites"]
+    assert data["total"] / checked["portions"] == pytest.approx(data["amount"], abs=1e-5)
+    assert data["amount"] == checked["nutrients"]["PROCNT"]["amount"]
+    assert data["source"] == checked["nutrition_source"]
+
+
+def test_each_line_is_grams_times_a_figure_of_the_table(capsys: Capture) -> None:
+    data = traced("demo", "lentil bites", capsys=capsys)
+    for line in data["lines"]:
+        food = table()[line["food"]]
+        assert line["source"] == f"{food.source} {food.source_id}"
+        assert line["per_100_g"] == float(food.nutrients["PROCNT"])
+        held = line["grams"] * line["per_100_g"] / 100
+        assert line["amount"] == pytest.approx(held, abs=1e-4)
+        assert line["score"] == 1
+    assert {"160 g dried green lentils", "1 tbsp olive oil"} <= {
+        one["line"] for one in data["lines"]
+    }
+
+
+def test_how_a_mass_came_about_is_said_unless_it_was_written(
+    tmp_path: Path, capsys: Capture
+) -> None:
+    lines = traced(written(tmp_path), "pot", capsys=capsys)["lines"]
+    assert [line["how"] for line in lines[:2]] == ["", "1 medium = 110 g"]
+    # 2 tablespoons of the label, 30 mL, where the table has 13.5 g to one of 14.8 mL.
+    assert lines[2]["how"] == "tbsp of 14.8 mL = 13.5 g"
+    assert lines[2]["grams"] == pytest.approx(30 / 14.78676 * 13.5, abs=1e-3)
+
+
+def test_the_sum_of_the_demo_is_on_the_paper(capsys: Capture) -> None:
+    text = flat(shown("demo", "lentil bites", capsys=capsys))
+    assert text.startswith("lentil bites protein")
+    data = traced("demo", "lentil bites", capsys=capsys)
+    for line in data["lines"]:
+        number = line["source"].split()[-1]
+        assert number in text, line
+        assert _short(line["grams"], 1) in text, line
+        assert _short(line["amount"], 2) in text, line
+    assert f"sum {_short(data['total'], 2)} g in " in text
+    count = read_week("demo").batches["lentil bites"].portions
+    assert f"so {_short(data['amount'], 3)} g in one piece, the batch divided by {count}" in text
+    assert f"{count} pieces: " in text
+
+
+def _short(number: float, places: int) -> str:
+    text = f"{number:.{places}f}"
+    return text.rstrip("0").rstrip(".") if "." in text else text
+
+
+@pytest.mark.parametrize("name", ready_weeks())
+def test_every_figure_of_every_ready_week_can_be_traced(name: str) -> None:
+    week = read_week(name)
+    things: list[Batch | LarderItem] = [*week.larder.values(), *week.batches.values()]
+    for thing in things:
+        for tag in ("PROCNT", "FIBTG", "CHOAVL", "NA"):
+            data = trace.as_data(thing, NUTRIENTS[tag])
+            assert (data["amount"] is None) == (tag not in thing.nutrition)
+            if data["total"] is not None:
+                amounts = [one["amount"] for one in data["lines"] if one["amount"] is not None]
+                assert sum(amounts) == pytest.approx(data["total"], abs=1e-3)
+            paper = trace.text(thing, NUTRIENTS[tag])
+            assert columns(paper) <= 80
+            assert paper.startswith(f"{thing.name}  {NUTRIENTS[tag].name}")
+
+
+def test_a_name_is_found_in_any_case_and_spacing(capsys: Capture) -> None:
+    plain = shown("demo", "lentil bites", capsys=capsys)
+    assert shown("demo", "  LENTIL   Bites ", capsys=capsys) == plain
+
+
+# -- another nutrient --------------------------------------------------------------------
+
+
+@pytest.mark.parametrize(
+    ("said", "tag"),
+    [("fibre", "FIBTG"), ("FIBTG", "FIBTG"), ("Sodium", "NA"), ("carbohydrate", "CHOAVL")],
+)
+def test_any_nutrient_can_be_traced(said: str, tag: str, tmp_path: Path, capsys: Capture) -> None:
+    week = written(tmp_path)
+    data = traced(week, "pot", "--nutrient", said, capsys=capsys)
+    assert (data["nutrient"], data["unit"]) == (tag, NUTRIENTS[tag].symbol)
+    checked = call("check", week, "--json", capsys=capsys).done().data["batches"]["pot"]
+    assert data["amount"] == checked["nutrients"][tag]["amount"]
+    assert f"pot {NUTRIENTS[tag].name}" in flat(
+        shown(week, "pot", "--nutrient", said, capsys=capsys)
+    )
+
+
+def test_what_one_line_lacks_makes_the_sum_at_least(tmp_path: Path, capsys: Capture) -> None:
+    week = written(tmp_path)
+    data = traced(week, "pot", "--nutrient", "sugar", capsys=capsys)
+    assert data["complete"] is False
+    assert data["lines"][0]["per_100_g"] is None
+    assert data["lines"][0]["amount"] is None
+    known = [line["amount"] for line in data["lines"][1:]]
+    assert sum(known) == pytest.approx(data["total"], abs=1e-4)
+    text = flat(shown(week, "pot", "--nutrient", "sugar", capsys=capsys))
+    assert "not known" in text
+    assert "sum at least " in text
+    assert "so at least " in text
+
+
+def test_what_all_lines_lack_is_not_known(tmp_path: Path, capsys: Capture) -> None:
+    week = written(tmp_path)
+    data = traced(week, "pot", "--nutrient", "iron", capsys=capsys)
+    assert (data["total"], data["amount"], data["complete"]) == (None, None, False)
+    text = flat(shown(week, "pot", "--nutrient", "iron", capsys=capsys))
+    assert "No ingredient gives its iron." in text
+
+
+# -- what is not a batch with ingredients --------------------------------------------------
+
+
+def test_a_figure_that_was_stated_says_so(tmp_path: Path, capsys: Capture) -> None:
+    week = written(tmp_path)
+    data = traced(week, "stated", capsys=capsys)
+    assert (data["lines"], data["total"], data["amount"]) == ([], None, 7.5)
+    assert data["source"] == "the lab"
+    text = flat(shown(week, "stated", capsys=capsys))
+    assert "7.5 g in one piece" in text
+    assert "stated in the week file, source: the lab" in text
+
+
+def test_a_stated_figure_goes_before_the_sum_and_is_told_from_it(
+    tmp_path: Path, capsys: Capture
+) -> None:
+    week = written(tmp_path)
+    text = flat(shown(week, "both", capsys=capsys))
+    assert "9 g in one portion" in text
+    assert "stated in the week file" in text
+    assert "the lab" in text
+    fibre = flat(shown(week, "both", "--nutrient", "fibre", capsys=capsys))
+    assert "stated in the week file" not in fibre
+    assert "2.8 g in one portion, the batch divided by 4" in fibre
+
+
+def test_a_larder_item_is_traced_to_its_food(tmp_path: Path, capsys: Capture) -> None:
+    week = written(tmp_path)
+    data = traced(week, "egg", capsys=capsys)
+    # 12.58 g in 100 g of egg, SR26 01129; one piece is 60 g here.
+    assert (data["per"], data["amount"]) == ("1 piece", pytest.approx(12.58 * 0.6, abs=1e-5))
+    text = flat(shown(week, "egg", capsys=capsys))
+    assert "so 7.548 g in 1 piece" in text
+    assert "[USDA SR26" in text
+    assert "01129]" in text
+
+
+def test_a_mixture_in_the_larder_is_traced_to_its_lines(tmp_path: Path, capsys: Capture) -> None:
+    week = written(tmp_path)
+    data = traced(week, "sauce", capsys=capsys)
+    # 17 g in 100 g of tahini, SR26 12166: 60 g of it in a pack of 200 g.
+    assert [line["food"] for line in data["lines"]] == ["tahini", "water"]
+    assert data["total"] == pytest.approx(10.2)
+    assert (data["per"], data["amount"]) == ("100 g", pytest.approx(5.1))
+    assert "stated in the week file, source: label" in flat(shown(week, "relish", capsys=capsys))
+
+
+def test_what_a_dish_lists_is_traced_too(tmp_path: Path, capsys: Capture) -> None:
+    data = traced(written(tmp_path), "parsley", capsys=capsys)
+    assert data["amount"] == float(table()["parsley leaf, fresh"].nutrients["PROCNT"])
+    assert data["per"] == "100 g"
+
+
+def test_protein_that_counts_in_part_says_by_which_score(tmp_path: Path, capsys: Capture) -> None:
+    text = WEEK.replace(
+        "cups: label", "cups: label, protein_quality: {measure: PDCAAS, others: 80 %}"
+    )
+    week = written(tmp_path, text)
+    data = traced(week, "pot", capsys=capsys)
+    lentils, onion, _ = data["lines"]
+    assert (lentils["score"], onion["score"]) == (0.574, 0.8)
+    assert lentils["score_source"].startswith("PDCAAS 0.574 (Nosworthy et al. 2018")
+    assert onion["score_source"] == "no PDCAAS published: 80 %"
+    for line in data["lines"]:
+        held = line["grams"] * line["per_100_g"] / 100 * line["score"]
+        assert line["amount"] == pytest.approx(held, abs=1e-4)
+    assert sum(line["amount"] for line in data["lines"]) == pytest.approx(data["total"], abs=1e-4)
+    # Columns stand side by side, so only what fits a line of its own is looked for.
+    out = shown(week, "pot", capsys=capsys)
+    assert "protein x 0.574" in flat(out)
+    assert "PDCAAS 0.574" in out
+    assert "x 0.8" in out
+
+
+# -- refusals ----------------------------------------------------------------------------
+
+
+@pytest.mark.parametrize(
+    ("words", "parts"),
+    [
+        (
+            ("--trace", "lentil bits"),
+            ("--trace: ", "no batch or larder item named 'lentil bits'", "'lentil bites'?"),
+        ),
+        (("--trace", "zzz"), ("--trace: ", "'zzz'", "Known here: ")),
+        (("--trace", "Stuffed pitta"), ("no batch or larder item named 'Stuffed pitta'",)),
+        (("--trace", ""), ("no batch or larder item named ''",)),
+        (
+            ("--trace", "lentil bites", "--nutrient", "protien"),
+            ("--nutrient: ", "'protien' is not a nutrient known here", "'protein'?"),
+        ),
+        (("--trace", "lentil bites", "--nutrient", ""), ("--nutrient: ", "''")),
+        (("--trace", "\x1b[31mbites"), ("no batch or larder item named",)),
+    ],
+)
+@pytest.mark.parametrize("kind", ["text", "json"])
+def test_what_cannot_be_traced_is_refused_with_the_nearest(
+    words: tuple[str, ...], parts: tuple[str, ...], kind: str, capsys: Capture
+) -> None:
+    more = ("--json",) if kind == "json" else ()
+    one_message(call("check", "demo", *words, *more, capsys=capsys), *parts)
+
+
+def test_a_week_that_is_refused_is_not_traced(tmp_path: Path, capsys: Capture) -> None:
+    week = written(tmp_path, WEEK.replace("1 medium onion", "1 medium onoin stew"))
+    one_message(
+        call("check", week, "--trace", "pot", capsys=capsys), "week.yaml, line 7", "onoin stew"
+    )
+
+
+def test_names_of_strangers_cannot_steer_the_terminal(tmp_path: Path, capsys: Capture) -> None:
+    text = WEEK.replace("  pot:\n", '  "[bold]pot[/] {0}":\n').replace(
+        "{pot: 1,", '{"[bold]pot[/] {0}": 1,'
+    )
+    out = shown(written(tmp_path, text), "[BOLD]pot[/] {0}", capsys=capsys)
+    assert out.startswith("[bold]pot[/] {0}  protein")
+
+
+def test_it_runs_as_a_command_of_its_own(tmp_path: Path) -> None:
+    ran = run("check", "demo", "--trace", "lentil bites", "--json", folder=tmp_path).done()
+    assert json.loads(ran.out)["name"] == "lentil bites"
+    assert list(tmp_path.iterdir()) == []

@@ -1,0 +1,542 @@
+"""What goes into a batch and what that adds up to: nothing lost, nothing made, nothing hidden.
+
+Sums are held against the rows of the food table as they stand in its file.
+"""
+
+from __future__ import annotations
+
+import json
+from dataclasses import replace
+from decimal import Decimal
+from functools import cache
+from math import ceil
+from random import Random
+
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from models.errors import InputError
+from models.foods import Food, UnknownFood, builtin, groups_of, rows, table
+from models.measures import BadAmount
+from models.nutrients import NUTRIENTS
+from models.recipe import Ingredient, Recipe, cooked, ingredient, per_hundred
+from models.units import Quantity, magnitude
+from models.week import Batch, Contents, Week
+
+from .kitchen import line_of, refusal, week_from
+
+WEEK = """\
+week: {{starts: 2026-11-30, days: [mon, tue], guidance: us, cups: us}}
+eaters: {{Ada: {{}}}}
+{more}batches:
+  pot:
+    made: 2026-11-29
+    yield: {portions} portions
+{extra}    ingredients:
+{lines}
+dishes:
+  Bowl: {{kind: bowl, takes: {{pot: 1}}}}
+"""
+
+
+def file_of(*lines: str, portions: int = 4, extra: str = "", more: str = "") -> str:
+    """Write a week with one batch of ingredients; each line is text or a mapping."""
+    written = [line if line.startswith("{") else json.dumps(line) for line in lines]
+    return WEEK.format(
+        portions=portions,
+        extra=f"    {extra}\n" if extra else "",
+        lines="\n".join(f"      - {line}" for line in written),
+        more=f"{more}\n" if more else "",
+    )
+
+
+def pot(week: Week) -> Batch:
+    return week.batches["pot"]
+
+
+def recipe_of(week: Week) -> Recipe:
+    recipe = pot(week).recipe
+    assert recipe is not None
+    return recipe
+
+
+def made_of(*lines: str, portions: int = 4, extra: str = "", more: str = "") -> Batch:
+    return pot(week_from(file_of(*lines, portions=portions, extra=extra, more=more)))
+
+
+def refused(*lines: str, extra: str = "", portions: int = 4) -> InputError:
+    return refusal(file_of(*lines, extra=extra, portions=portions))
+
+
+def exact(amount: Quantity, tag: str) -> Decimal:
+    """Give the number as it is kept, without rounding."""
+    return Decimal(amount.m_as(NUTRIENTS[tag].unit))
+
+
+def read(
+    text: str, *, refuse: str | None = None, drained: str | None = None, cups: str = "us"
+) -> Ingredient:
+    shares = (None if one is None else Decimal(one) for one in (refuse, drained))
+    return ingredient(text, builtin(), cups, *shares)
+
+
+# -- one line ------------------------------------------------------------------------
+
+
+@pytest.mark.parametrize(
+    ("line", "food", "prepared_away"),
+    [
+        ("100 g onions, chopped", "onion, raw", True),
+        ("100 g lentils, green or brown, dry", "lentils, green or brown, dry", False),
+        ("100 g lentils, green or brown, dry, rinsed well", "lentils, green or brown, dry", True),
+        ("100 g dry lentils", "lentils, green or brown, dry", False),
+        ("100 g Dried Green Lentils", "lentils, green or brown, dry", False),
+        ("100 g carot, grated", "carrot, raw", True),
+    ],
+)
+def test_the_name_is_the_longest_that_is_a_food(
+    line: str, food: str, *, prepared_away: bool
+) -> None:
+    found = read(line)
+    assert (found.food.name, found.grams, found.how) == (food, Decimal(100), "")
+    assert found.text == line
+    assert (found.name != line.removeprefix("100 g ")) is prepared_away
+
+
+@pytest.mark.parametrize("name", ["lentils", "chickpeas", "milk", "kidney beans", "tofu"])
+def test_a_name_of_several_foods_is_refused_with_them(name: str) -> None:
+    with pytest.raises(UnknownFood) as caught:
+        read(f"100 g {name}")
+    assert repr(name) in caught.value.what
+    assert caught.value.mend.startswith("Write one of: ")
+    assert len(caught.value.near) > 1
+
+
+def test_what_is_weighed_as_bought_loses_what_the_table_throws_away() -> None:
+    # SR26 11352: a quarter of a potato is peel and eyes.
+    for said in ("as bought", "As bought", "unpeeled", "unprepared"):
+        found = read(f"500 g potatoes, {said}")
+        assert (found.grams, found.bought) == (Decimal(375), Decimal(500)), said
+        assert found.how == "25 % is thrown away"
+
+
+def test_what_is_weighed_ready_is_bought_with_what_is_thrown_away() -> None:
+    found = read("300 g potatoes, peeled")
+    assert (found.grams, found.how) == (Decimal(300), "")
+    assert found.bought == Decimal(400)
+    assert read("300 g olive oil").bought == 300
+
+
+def test_refuse_that_is_said_goes_before_the_table() -> None:
+    found = read("500 g potatoes", refuse="0.1")
+    assert (found.grams, found.bought) == (Decimal(450), Decimal(500))
+    assert found.how == "10 % is thrown away"
+    assert read("500 g potatoes, as bought", refuse="0.1").grams == 450
+    assert read("500 g potatoes", refuse="0").grams == 500
+
+
+def test_refuse_that_nobody_knows_is_not_guessed() -> None:
+    assert table()["rolled oats"].refuse is None
+    with pytest.raises(BadAmount) as caught:
+        read("100 g rolled oats, as bought")
+    assert "how much of 'rolled oats' is thrown away" in caught.value.what
+    assert "refuse: 10 %" in caught.value.mend
+    assert read("100 g rolled oats, as bought", refuse="0.2").grams == 80
+
+
+def test_what_is_drained_is_what_stays() -> None:
+    found = read("2 x 400 g tins chickpeas, tinned, drained", drained="0.6")
+    assert (found.grams, found.bought) == (Decimal(480), Decimal(800))
+    assert found.how == "60 % stays once drained"
+
+
+def test_drained_and_refuse_both_count() -> None:
+    found = read("1000 g potatoes", refuse="0.2", drained="0.5")
+    assert (found.grams, found.bought) == (Decimal(400), Decimal(1000))
+    assert found.how == "50 % stays once drained; 20 % is thrown away"
+
+
+@pytest.mark.parametrize(
+    "line",
+    [
+        "2 x 400 g tins chickpeas, tinned, drained",
+        "1 tin (400 g) red kidney beans, tinned, drained",
+        "1 can (160 g) tuna in water, tinned, drained",
+    ],
+)
+def test_the_mass_of_a_tin_is_no_drained_mass(line: str) -> None:
+    with pytest.raises(BadAmount) as caught:
+        read(line)
+    assert "with its liquid" in caught.value.what
+    assert "drained weight" in caught.value.mend
+    assert "drained: 60 %" in caught.value.mend
+
+
+def test_a_tin_of_what_is_eaten_with_its_liquid_is_its_mass() -> None:
+    assert read("2 x 400 g tins chopped tomatoes").grams == 800
+    assert read("240 g chickpeas, tinned, drained").grams == 240
+
+
+# -- allergens of a line -------------------------------------------------------------
+
+STOCK = "chicken stock cube"
+
+
+def test_a_label_that_was_read_settles_what_recipes_leave_open() -> None:
+    open_one = made_of("10 g chicken stock cube", "200 g carrots")
+    assert table()[STOCK].check_label
+    assert open_one.contents.allergens is None
+    assert open_one.contents.unsettled == (STOCK,)
+    settled = made_of(f"{{what: 10 g {STOCK}, allergens: [celery, milk]}}", "200 g carrots")
+    assert settled.contents.allergens == frozenset({"celery", "milk"})
+    assert settled.contents.unsettled == ()
+    none = made_of(f"{{what: 10 g {STOCK}, allergens: none}}", "200 g carrots")
+    assert none.contents.allergens == frozenset()
+
+
+def test_a_label_may_add_to_what_a_food_holds_for_certain_and_not_take_away() -> None:
+    more = made_of("{what: 100 g rolled oats, allergens: [gluten, milk]}")
+    assert more.contents.allergens == frozenset({"gluten", "milk"})
+    text = file_of("200 g carrots", "{what: 100 g rolled oats, allergens: [milk]}  # here")
+    wrong = refusal(text)
+    assert wrong.where.line == line_of(text)
+    assert "'rolled oats' holds gluten, which 'allergens' leaves out" in wrong.what
+    assert "Add gluten" in wrong.mend
+
+
+def test_a_label_of_one_line_says_nothing_of_another() -> None:
+    batch = made_of("{what: 10 g mustard, allergens: [mustard]}", "10 g chicken stock cube")
+    assert batch.contents.allergens is None
+    assert batch.contents.unsettled == (STOCK,)
+    assert batch.contents.known >= {"mustard"}
+
+
+# -- sums ----------------------------------------------------------------------------
+
+
+def test_a_figure_that_one_ingredient_lacks_makes_the_sum_at_least() -> None:
+    lentils, carrot = table()["red lentils, split, dry"], table()["carrot, raw"]
+    assert "SUGAR" not in lentils.nutrients
+    batch = made_of("200 g red lentils, split, dry", "100 g carrots")
+    assert batch.partial == {"SUGAR"}
+    assert exact(batch.nutrition["SUGAR"], "SUGAR") == carrot.nutrients["SUGAR"] / 4
+    total = Recipe((read("200 g red lentils, split, dry"), read("100 g carrots"))).totals()
+    assert not total["SUGAR"].complete
+    assert total["PROCNT"].complete
+
+
+def test_a_figure_that_all_ingredients_lack_is_not_known() -> None:
+    batch = made_of("200 g red lentils, split, dry")
+    assert "SUGAR" not in batch.nutrition
+    assert not batch.partial
+    assert "FE" not in batch.nutrition
+
+
+def test_a_figure_that_is_stated_goes_before_the_sum_and_is_whole() -> None:
+    batch = made_of(
+        "200 g red lentils, split, dry",
+        "100 g carrots",
+        extra="nutrition: {protein: 9 g, sugar: 3 g}\n    nutrition_source: the lab",
+    )
+    assert magnitude(batch.nutrition["PROCNT"], "gram") == 9
+    assert magnitude(batch.nutrition["SUGAR"], "gram") == 3
+    assert not batch.partial
+    assert "the lab" in batch.nutrition_source
+    assert "USDA SR26" in batch.nutrition_source
+
+
+def own(carbohydrate: str | None, fibre: str | None, stated: str | None = None) -> Food:
+    known = {"CHOCDF": carbohydrate, "FIBTG": fibre, "CHOAVL": stated}
+    return replace(
+        table()["water"],
+        name="gruel",
+        nutrients={tag: Decimal(one) for tag, one in known.items() if one is not None},
+    )
+
+
+@pytest.mark.parametrize(
+    ("carbohydrate", "fibre", "stated", "available"),
+    [
+        ("60.08", "30.5", None, "29.58"),
+        ("10", "0", None, "10"),
+        ("10", "10.9", None, "0"),  # rounding of two figures never makes it negative
+        ("10", None, None, None),
+        (None, "3", None, None),
+        ("10", "3", "8", "8"),
+    ],
+)
+def test_carbohydrate_leaves_out_fibre(
+    carbohydrate: str | None, fibre: str | None, stated: str | None, available: str | None
+) -> None:
+    # Regulation (EU) No 1169/2011, Annex I: carbohydrate is what is metabolised by man.
+    found = per_hundred(own(carbohydrate, fibre, stated), "CHOAVL")
+    assert found == (None if available is None else Decimal(available))
+
+
+def test_carbohydrate_of_a_batch_is_total_less_fibre_line_by_line() -> None:
+    batch = made_of("200 g dried green lentils", "100 g carrots", portions=2)
+    whole = Decimal("200") * (Decimal("60.08") - Decimal("30.5")) / 100
+    carrot = table()["carrot, raw"].nutrients
+    whole += carrot["CHOCDF"] - carrot["FIBTG"]
+    assert exact(batch.nutrition["CHOAVL"], "CHOAVL") * 2 == whole
+
+
+# -- mass ----------------------------------------------------------------------------
+
+
+def test_dried_food_weighs_what_it_boils_to_and_the_rest_what_goes_in() -> None:
+    # tables/yields.csv: green lentils 2.86 (protein of SR26 16069 and 16070).
+    batch = made_of("200 g dried green lentils", "100 g carrots", portions=5)
+    assert magnitude(batch.portion, "gram") * 5 == Decimal(200) * Decimal("2.86") + 100
+    assert "about 672 g in all" in batch.portion_said
+    assert "lentils, green or brown, dry x 2.86" in batch.portion_said
+    assert "weigh it and write 'portion'" in batch.portion_said
+
+
+def test_a_mass_that_was_weighed_is_kept() -> None:
+    batch = made_of("200 g dried green lentils", extra="portion: 130 g")
+    assert magnitude(batch.portion, "gram") == 130
+    assert batch.portion_said == ""
+
+
+def test_a_mass_that_was_weighed_changes_no_nutrient() -> None:
+    light = made_of("200 g dried green lentils", extra="portion: 60 g")
+    heavy = made_of("200 g dried green lentils", extra="portion: 150 g")
+    assert light.nutrition == heavy.nutrition
+
+
+def test_the_bounds_of_a_mass_are_of_its_ingredients() -> None:
+    lines = (read("200 g dried green lentils"), read("100 g olive oil"), read("50 g water"))
+    found = cooked(Recipe(lines))
+    swollen = Decimal(200) * Decimal("2.86")
+    assert found.grams == swollen + 150
+    assert found.most == (swollen + 150) * Decimal("1.1")
+    # Water may boil away and fat may run out: dry matter without fat is what must stay.
+    dry = Decimal(200) * (100 - Decimal("10.40") - Decimal("1.06")) / 100
+    assert found.least == dry * Decimal("0.9")
+    assert found.swollen == ("lentils, green or brown, dry x 2.86",)
+
+
+@pytest.mark.parametrize("portion", ["45", "100", "157"])
+def test_a_yield_that_can_be_is_taken(portion: str) -> None:
+    batch = made_of("200 g dried green lentils", extra=f"portion: {portion} g")
+    assert magnitude(batch.portion, "gram") == Decimal(portion)
+
+
+@pytest.mark.parametrize(
+    ("portion", "what", "mend"),
+    [
+        ("158", "heavier than its ingredients can get (629 g", "list what is missing, water too"),
+        ("400", "comes to 1600 g, heavier", "Mend the yield or the portion"),
+        ("39", "lighter than its ingredients without any water (159 g)", "Mend the yield"),
+        ("1", "comes to 4 g, lighter", "the amounts of the ingredients"),
+    ],
+)
+def test_a_yield_that_cannot_be_is_refused_on_its_line(portion: str, what: str, mend: str) -> None:
+    text = file_of("200 g dried green lentils", extra=f"portion: {portion} g")
+    wrong = refusal(text)
+    assert wrong.where.line == line_of(text, "yield:")
+    assert wrong.where.path == ("batches", "pot", "yield")
+    assert what in wrong.what
+    assert mend in wrong.mend
+
+
+def test_a_yield_by_mass_is_held_against_the_ingredients_too() -> None:
+    text = file_of("200 g dried green lentils", extra="portion: 100 g")
+    heavy = text.replace("yield: 4 portions", "yield: 800 g")
+    assert "heavier" in refusal(heavy).what
+    assert pot(week_from(text.replace("yield: 4 portions", "yield: 600 g"))).portions == 6
+
+
+def test_water_that_is_listed_makes_room_for_a_soup() -> None:
+    soup = made_of("200 g dried green lentils", "1 L water", extra="portion: 350 g")
+    assert magnitude(soup.portion, "gram") == 350
+    assert "heavier" in refused("200 g dried green lentils", extra="portion: 350 g").what
+
+
+# -- what has to be written ------------------------------------------------------------
+
+
+def test_a_batch_says_what_is_in_it() -> None:
+    text = file_of("100 g carrots").replace(
+        '    ingredients:\n      - "100 g carrots"\n', "    portion: 10 g\n    keeps_as: soup\n"
+    )
+    wrong = refusal(text)
+    assert "neither what it is made of nor what is in a portion" in wrong.what
+    assert "'ingredients'" in wrong.mend
+    assert "'nutrition'" in wrong.mend
+
+
+def test_a_fault_is_told_on_the_line_of_its_ingredient() -> None:
+    text = file_of("100 g carrots", "{what: 2 glops of gruel}  # here", "50 g onion")
+    wrong = refusal(text)
+    assert wrong.where.line == line_of(text)
+    assert wrong.where.path == ("batches", "pot", "ingredients", 1)
+
+
+# -- conservation ----------------------------------------------------------------------
+
+
+@cache
+def published() -> dict[str, dict[str, Decimal]]:
+    """Read the figures for 100 g as they stand in the file of the table."""
+    return {
+        row["key"]: {tag: Decimal(row[tag]) for tag in NUTRIENTS if row.get(tag)}
+        for row in rows("foods.csv")
+    }
+
+
+def figure(food: str, tag: str) -> Decimal | None:
+    known = published()[food]
+    if tag == "CHOAVL" and {"CHOCDF", "FIBTG"} <= set(known):
+        return max(Decimal(0), known["CHOCDF"] - known["FIBTG"])
+    return known.get(tag)
+
+
+@cache
+def allergens_published() -> dict[str, tuple[frozenset[str], bool]]:
+    return {row["key"]: groups_of(row["allergens_eu"]) for row in rows("foods.csv")}
+
+
+@cache
+def swelling() -> dict[str, Decimal]:
+    return {row["raw"]: Decimal(row["factor"]) for row in rows("yields.csv")}
+
+
+Lines = list[tuple[str, Decimal]]
+
+LINES: st.SearchStrategy[Lines] = st.lists(
+    st.tuples(
+        st.sampled_from(sorted(published())),
+        st.decimals(Decimal(1), Decimal(500), places=1),
+    ),
+    min_size=1,
+    max_size=9,
+)
+PORTIONS = st.integers(1, 60)
+
+
+def batch_of(lines: Lines, portions: int) -> Batch:
+    """Read a real week file with a batch of these foods."""
+    return made_of(*(f"{grams:f} g {food}" for food, grams in lines), portions=portions)
+
+
+@settings(max_examples=100)
+@given(LINES, PORTIONS)
+def test_portions_hold_what_went_in(lines: Lines, portions: int) -> None:
+    batch = batch_of(lines, portions)
+    for tag in NUTRIENTS:
+        known = [(figure(food, tag), grams) for food, grams in lines]
+        went_in = sum((one * grams / 100 for one, grams in known if one is not None), Decimal(0))
+        if all(one is None for one, _ in known):
+            assert tag not in batch.nutrition
+            assert tag not in batch.partial
+            continue
+        came_out = exact(batch.nutrition[tag], tag) * portions
+        assert abs(came_out - went_in) <= went_in * Decimal("1e-9"), tag
+        assert (tag in batch.partial) == any(one is None for one, _ in known), tag
+
+
+@settings(max_examples=40)
+@given(LINES, PORTIONS)
+def test_allergens_are_those_of_all_ingredients(lines: Lines, portions: int) -> None:
+    contents = batch_of(lines, portions).contents
+    found = [allergens_published()[food] for food, _ in lines]
+    union = frozenset().union(*(groups for groups, _ in found))
+    assert contents.known == union
+    open_ones = {food for food, _ in lines if allergens_published()[food][1]}
+    assert set(contents.unsettled) == open_ones
+    assert contents.allergens == (None if open_ones else union)
+
+
+@settings(max_examples=40)
+@given(LINES, PORTIONS)
+def test_portions_weigh_together_what_the_batch_weighs(lines: Lines, portions: int) -> None:
+    batch = batch_of(lines, portions)
+    whole = Decimal(0)
+    for food, grams in lines:
+        whole += grams * (swelling().get(food, Decimal(1)) if "dry" in states()[food] else 1)
+    weighed = magnitude(batch.portion, "gram") * portions
+    # A portion is kept to a milligram.
+    assert abs(weighed - whole) <= portions * Decimal("0.0005")
+    assert batch.portion_said
+
+
+@cache
+def states() -> dict[str, str]:
+    return {row["key"]: row["state"] for row in rows("foods.csv")}
+
+
+def alike(contents: Contents) -> Contents:
+    """Leave out in which order foods are named."""
+    return replace(contents, unsettled=tuple(sorted(contents.unsettled)))
+
+
+@settings(max_examples=25)
+@given(LINES, PORTIONS, st.randoms(use_true_random=False))
+def test_the_order_of_the_lines_does_not_matter(
+    lines: Lines, portions: int, random: Random
+) -> None:
+    shuffled = list(lines)
+    random.shuffle(shuffled)
+    one, other = batch_of(lines, portions), batch_of(shuffled, portions)
+    assert one.partial == other.partial
+    assert alike(one.contents) == alike(other.contents)
+    assert set(one.life.classes) == set(other.life.classes)
+    assert (one.life.low, one.life.high) == (other.life.low, other.life.high)
+    for tag, amount in one.nutrition.items():
+        there = exact(amount, tag)
+        assert abs(exact(other.nutrition[tag], tag) - there) <= there * Decimal("1e-9")
+
+
+@settings(max_examples=25)
+@given(LINES, st.integers(1, 30))
+def test_twice_the_recipe_in_twice_the_portions_is_the_same_portion(
+    lines: Lines, portions: int
+) -> None:
+    one = batch_of(lines, portions)
+    two = batch_of([(food, grams * 2) for food, grams in lines], portions * 2)
+    assert one.portion == two.portion
+    for tag, amount in one.nutrition.items():
+        there = exact(amount, tag)
+        assert abs(exact(two.nutrition[tag], tag) - there) <= there * Decimal("1e-9")
+
+
+@settings(max_examples=25)
+@given(
+    LINES,
+    PORTIONS,
+    st.sampled_from(sorted(published())),
+)
+def test_one_ingredient_more_takes_nothing_away(lines: Lines, portions: int, food: str) -> None:
+    before, after = batch_of(lines, portions), batch_of([*lines, (food, Decimal(50))], portions)
+    assert before.contents.known <= after.contents.known
+    assert set(before.contents.unsettled) <= set(after.contents.unsettled)
+    assert before.partial <= after.partial
+    assert set(before.cautions) <= set(after.cautions)
+    assert after.portion >= before.portion
+    slack = 1 - Decimal("1e-9")
+    for tag, amount in before.nutrition.items():
+        assert exact(after.nutrition[tag], tag) >= exact(amount, tag) * slack
+
+
+@settings(max_examples=40)
+@given(LINES)
+def test_the_least_and_the_most_lie_around_the_guess(lines: Lines) -> None:
+    found = cooked(Recipe(tuple(read(f"{grams:f} g {food}") for food, grams in lines)))
+    assert 0 <= found.least <= found.grams <= found.most
+
+
+def test_each_food_of_the_table_is_found_by_its_own_name() -> None:
+    for food in published():
+        found = read(f"7 g {food}")
+        assert (found.food.name, found.grams) == (food, Decimal(7))
+
+
+def test_a_thing_that_many_portions_share_is_kept_exactly() -> None:
+    # 1 g of salt in 60 portions: what rounds away in one is 60 times as much in all.
+    batch = made_of("1 g table salt", portions=60)
+    sodium = exact(batch.nutrition["NA"], "NA")
+    assert abs(sodium * 60 - table()["table salt"].nutrients["NA"] / 100) < Decimal("1e-9")
+    assert ceil(magnitude(batch.portion, "gram") * 1000) == 17

@@ -1,0 +1,363 @@
+"""Which storage class food falls under, and whose figure decides.
+
+The figures themselves are held against what is published in tests/published. Here is what is
+made of them: the shortest life holds, and no name talks away what spoils first.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import replace
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from models.errors import InputError
+from models.foods import Food, table
+from models.names import plain
+from models.storage import (
+    GUIDANCES,
+    LEFTOVERS,
+    PLANT,
+    Keeping,
+    caution_keys,
+    cautions,
+    class_names,
+    is_rice,
+    proposed,
+    storage,
+    strictest,
+)
+from models.week import Batch
+
+from .kitchen import week_from
+
+ONE_BATCH = """\
+week: {{starts: 2026-11-30, days: [mon, tue], guidance: {guidance}, cups: us}}
+eaters: {{Ada: {{}}}}
+batches:
+  pot:
+    made: 2026-11-29
+    yield: 4 portions
+{entry}
+dishes:
+  Bowl: {{kind: bowl, takes: {{pot: 1}}}}
+"""
+
+
+def batch_of(guidance: str, foods: Sequence[str], *entry: str) -> Batch:
+    """Make a batch of 200 g of each food."""
+    lines = [f'      - "200 g {food}"' for food in foods]
+    text = "\n".join([*(f"    {line}" for line in entry), "    ingredients:", *lines])
+    return week_from(ONE_BATCH.format(guidance=guidance, entry=text)).batches["pot"]
+
+
+def days(batch: Batch) -> tuple[int, int]:
+    return batch.life.low, batch.life.high
+
+
+def foods(*names: str) -> list[Food]:
+    return [table()[name] for name in names]
+
+
+def own(name: str) -> Food:
+    """Make a food of a table of one's own, of which neither sort nor storage class is known."""
+    return replace(table()["water"], name=name, group="own", storage="")
+
+
+RICE, RAW_RICE = "white rice, long-grain, boiled", "white rice, long-grain, raw"
+CHICKPEAS, QUINOA = "chickpeas, boiled", "quinoa, dry"
+PASTA, POTATO = "pasta, white, dry", "potato, raw"
+CARROT, SPINACH = "carrot, raw", "spinach leaf, raw"
+COD, CHICKEN = "cod, raw", "chicken breast, skinless, raw"
+EGG, MINCE = "egg, whole, fresh", "beef mince, raw"
+MUSSELS, PRAWNS = "mussels, boiled", "king prawns, raw"
+SPROUTS, MELON = "alfalfa sprouts, raw", "honeydew melon, raw"
+OIL, SALT = "olive oil", "table salt"
+
+
+# -- what food falls under -------------------------------------------------------------
+
+PROPOSED = [
+    ([CHICKPEAS], {"cooked pulses"}),
+    ([CHICKPEAS, "lentils, green or brown, dry"], {"cooked pulses"}),
+    (["pearl barley, dry"], {"cooked grains"}),
+    ([QUINOA], {"cooked quinoa"}),
+    ([PASTA], {"cooked pasta"}),
+    (["rice noodles, uncooked"], {"cooked pasta"}),
+    ([POTATO], {"cooked potatoes"}),
+    (["sweet potato, raw"], {"cooked potatoes"}),
+    ([CARROT, SPINACH], {PLANT}),
+    ([CARROT, "onion, raw"], {"cooked vegetables"}),
+    ([RICE], {"cooked rice"}),
+    ([RAW_RICE, "wild rice, dry"], {"cooked rice"}),
+    ([COD], {"cooked fish", LEFTOVERS}),
+    ([CHICKEN], {"cooked poultry", LEFTOVERS}),
+    ([MINCE], {LEFTOVERS}),
+    ([EGG], {LEFTOVERS}),
+    ([MUSSELS], {"cooked shellfish", LEFTOVERS}),
+    ([PRAWNS], {"cooked shellfish", LEFTOVERS}),
+    ([SPROUTS], {"sprouts", "cooked vegetables"}),
+    ([MELON], {"cut melon", PLANT}),
+    # Mixtures.
+    ([CHICKPEAS, CARROT], {PLANT}),
+    ([POTATO, CARROT], {PLANT}),
+    ([QUINOA, "bulgur wheat, dry"], {PLANT}),
+    ([RICE, CHICKPEAS], {"cooked rice", PLANT}),
+    ([RICE, CHICKEN], {"cooked rice", "cooked poultry", LEFTOVERS}),
+    ([CHICKPEAS, EGG], {LEFTOVERS}),
+    ([COD, POTATO], {"cooked fish", LEFTOVERS}),
+    ([COD, MUSSELS, RICE], {"cooked fish", "cooked shellfish", "cooked rice", LEFTOVERS}),
+    ([CHICKPEAS, SPROUTS], {"sprouts", PLANT}),
+    ([MELON, COD], {"cut melon", "cooked fish", LEFTOVERS}),
+]
+
+
+@pytest.mark.parametrize(("names", "classes"), PROPOSED)
+def test_food_falls_under_all_the_classes_that_are_in_it(
+    names: list[str], classes: set[str]
+) -> None:
+    assert set(proposed(foods(*names))) == classes
+    assert set(proposed(reversed(foods(*names)))) == classes
+
+
+@pytest.mark.parametrize("names", [names for names, _ in PROPOSED])
+def test_seasoning_decides_nothing(names: list[str]) -> None:
+    alone = proposed(foods(*names))
+    seasoned = foods(OIL, *names, SALT, "cumin seeds", "parsley leaf, fresh", "honey, runny")
+    assert set(proposed(seasoned)) == set(alone)
+
+
+def test_every_class_proposed_has_a_figure_of_each_guidance() -> None:
+    every = set().union(*(proposed([food]) for food in table().values())) | {PLANT, LEFTOVERS}
+    for name in every:
+        kept = storage()[name]
+        assert kept.us is not None, name
+        if name != "cut melon":
+            assert kept.uk is not None, name
+    # No guidance of the United Kingdom names melon: what it is mixed with decides there.
+    assert storage()["cut melon"].uk is None
+    assert PLANT in proposed(foods(MELON))
+
+
+RICES = ["brown rice, long-grain, raw", "sticky rice, boiled", "wild rice, dry", RICE, RAW_RICE]
+NO_RICES = ["rice noodles, uncooked", "rice flour", CARROT, "pearl barley, dry"]
+
+
+def test_rice_is_told_from_what_only_bears_its_name() -> None:
+    assert all(is_rice(food) for food in foods(*RICES))
+    assert not any(is_rice(food) for food in foods(*NO_RICES))
+    for name in ("rice", "basmati rice, cooked", "rice salad", "Rice, white, cooked", "fried rice"):
+        assert is_rice(own(name)), name
+    for name in ("rice flour", "rice vinegar", "rice noodles", "rice cakes", "rice milk", "price"):
+        assert not is_rice(own(name)), name
+
+
+@pytest.mark.parametrize(
+    ("name", "kind"),
+    [
+        ("shellfish sticks", "cooked shellfish"),
+        ("mixed mussels", "cooked shellfish"),
+        ("tiger prawns", "cooked shellfish"),
+        ("watermelon cubes", "cut melon"),
+        ("cantaloupe", "cut melon"),
+        ("sprouted lentils", "sprouts"),
+        ("beansprouts", "sprouts"),
+        ("rice pilaf", "cooked rice"),
+    ],
+)
+def test_a_food_of_another_table_is_told_by_its_name(name: str, kind: str) -> None:
+    assert kind in proposed([own(name)])
+    assert storage()[kind].caution in caution_keys((), [own(name)])
+
+
+def test_brussels_sprouts_are_no_sprouts() -> None:
+    assert set(proposed(foods("brussels sprout, raw"))) == {"cooked vegetables"}
+    assert caution_keys((), foods("brussels sprout, raw")) == ()
+
+
+# -- whose figure ----------------------------------------------------------------------
+
+
+def test_the_strictest_is_the_life_that_ends_first() -> None:
+    long, short = Keeping(3, 7, "long"), Keeping(4, 5, "short")
+    assert strictest([long, short]) == Keeping(3, 5, "short")
+    assert strictest([short, long]) == Keeping(3, 5, "short")
+    assert strictest([Keeping(3, 4, "a"), Keeping(1, 1, "b")]) == Keeping(1, 1, "b")
+    assert strictest([]) is None
+
+
+LIVES = st.lists(
+    st.tuples(st.integers(0, 60), st.integers(0, 60)).map(
+        lambda pair: Keeping(min(pair), max(pair), f"{pair}")
+    ),
+    min_size=1,
+    max_size=6,
+)
+
+
+@given(LIVES)
+def test_the_strictest_is_no_later_than_any(lives: list[Keeping]) -> None:
+    found = strictest(lives)
+    assert found is not None
+    assert found.low <= found.high
+    assert all(found.high <= one.high and found.low <= one.low for one in lives)
+    # The limit is somebody's, and so are the words.
+    assert (found.high, found.said) in {(one.high, one.said) for one in lives}
+
+
+@pytest.mark.parametrize("name", list(storage()))
+def test_strictest_takes_the_one_that_is_published_or_the_shorter(name: str) -> None:
+    kept = storage()[name]
+    us, uk, both = (kept.fridge(whose) for whose in ("us", "uk", "strictest"))
+    assert (us, uk) == (kept.us, kept.uk)
+    assert kept.any_fridge() == both
+    if us is None or uk is None:
+        assert both == (us or uk)
+    else:
+        assert both is not None
+        assert both.high == min(us.high, uk.high)
+
+
+def test_a_class_is_found_by_its_names_in_any_order_and_number() -> None:
+    names = class_names()
+    assert names["boiled rice"] == "cooked rice"
+    assert names["rice salad"] == "cooked rice"
+    assert names["chicken salad"] == "egg, chicken or fish salad"
+    for said in ("boiled rice", "Rice, boiled", "BOILED  RICES"):
+        assert batch_of("us", [CHICKPEAS], f'keeps_as: "{said}"').life.classes[0] == "cooked rice"
+
+
+def test_the_name_of_a_class_is_that_class_and_of_no_other() -> None:
+    for name, kept in storage().items():
+        text = f'keeps_as: "{name}"\n    fridge_life: 0'
+        if kept.bought and not kept.caution and kept.uk is None:
+            # Days from when raw food was bought say nothing of a batch of it.
+            with pytest.raises(InputError, match="counts from the day it is bought"):
+                batch_of("us", [CHICKPEAS], text)
+            continue
+        assert name in batch_of("us", [CHICKPEAS], text).life.classes
+
+
+# -- what decides in a batch -----------------------------------------------------------
+
+DECIDED = [
+    # Foods; days in the US (low, high), in the UK; the class that decides there.
+    ([CHICKPEAS], (3, 4), (2, 2), "cooked pulses", "cooked pulses"),
+    ([CHICKPEAS, CARROT], (3, 4), (2, 2), PLANT, PLANT),
+    ([RICE], (4, 6), (1, 1), "cooked rice", "cooked rice"),
+    ([RAW_RICE, CHICKPEAS], (3, 4), (1, 1), PLANT, "cooked rice"),
+    ([RICE, CHICKEN], (3, 4), (1, 1), "cooked poultry", "cooked rice"),
+    ([QUINOA], (6, 7), (2, 2), "cooked quinoa", "cooked quinoa"),
+    ([PASTA], (3, 5), (2, 2), "cooked pasta", "cooked pasta"),
+    ([PASTA, CARROT], (3, 4), (2, 2), PLANT, PLANT),
+    ([POTATO], (3, 4), (2, 2), "cooked potatoes", "cooked potatoes"),
+    ([COD], (3, 4), (2, 2), "cooked fish", "cooked fish"),
+    ([CHICKEN], (3, 4), (2, 2), "cooked poultry", "cooked poultry"),
+    ([EGG, CARROT], (3, 4), (2, 2), LEFTOVERS, LEFTOVERS),
+    ([MUSSELS], (3, 4), (2, 2), "cooked shellfish", "cooked shellfish"),
+    ([SPROUTS], (3, 4), (2, 2), "cooked vegetables", "sprouts"),
+    ([MELON], (2, 4), (2, 2), "cut melon", PLANT),
+]
+
+
+@pytest.mark.parametrize(("names", "us", "uk", "decides_us", "decides_uk"), DECIDED)
+def test_the_class_that_ends_first_decides(
+    names: list[str], us: tuple[int, int], uk: tuple[int, int], decides_us: str, decides_uk: str
+) -> None:
+    in_us, in_uk, strict = (batch_of(whose, names) for whose in GUIDANCES)
+    assert (days(in_us), in_us.life.classes[0]) == (us, decides_us)
+    assert (days(in_uk), in_uk.life.classes[0]) == (uk, decides_uk)
+    assert days(strict) == uk
+    for batch in (in_us, in_uk, strict):
+        assert not batch.life.stated
+        assert not batch.life.risk
+        assert batch.life.source.endswith(f", as {batch.life.classes[0]}")
+
+
+@pytest.mark.parametrize("whose", list(GUIDANCES))
+@pytest.mark.parametrize("names", [names for names, *_ in DECIDED])
+def test_the_source_is_of_the_class_and_the_guidance(whose: str, names: list[str]) -> None:
+    life = batch_of(whose, names).life
+    decides = life.classes[0]
+    kept = storage()[decides].fridge(whose)
+    assert kept is not None
+    assert life.source == f"{kept.said}, as {decides}"
+    assert life.high == kept.high
+
+
+@pytest.mark.parametrize(
+    ("named", "inside", "whose", "high", "decides"),
+    [
+        # A longer name for the whole does not talk away rice, shellfish, sprouts or melon.
+        ("hummus, home-made", RICE, "us", 6, "cooked rice"),
+        ("hummus, home-made", RICE, "uk", 1, "cooked rice"),
+        ("bean salad", RICE, "uk", 1, "cooked rice"),
+        ("coleslaw", RAW_RICE, "uk", 1, "cooked rice"),
+        ("coleslaw", RAW_RICE, "strictest", 1, "cooked rice"),
+        ("cooked quinoa", MUSSELS, "us", 4, "cooked shellfish"),
+        ("cooked quinoa", SPROUTS, "uk", 2, "cooked quinoa"),
+        ("cooked quinoa", MELON, "us", 4, "cut melon"),
+        # A shorter name holds.
+        ("cut leafy greens", RICE, "us", 2, "cut leafy greens"),
+    ],
+)
+def test_a_name_for_the_whole_does_not_talk_away_what_is_inside(
+    named: str, inside: str, whose: str, high: int, decides: str
+) -> None:
+    batch = batch_of(whose, [inside, CHICKPEAS], f"keeps_as: {named}")
+    assert (batch.life.high, batch.life.classes[0]) == (high, decides)
+    assert class_names()[plain(named)] in batch.life.classes
+
+
+def test_a_name_for_the_whole_goes_before_what_would_be_proposed() -> None:
+    assert days(batch_of("us", [QUINOA], "keeps_as: soup")) == (3, 4)
+    salad = batch_of("us", [PASTA, CARROT], "keeps_as: pasta salad")
+    assert (days(salad), salad.life.classes) == ((3, 5), ("pasta or potato salad",))
+
+
+# -- cautions --------------------------------------------------------------------------
+
+
+@pytest.mark.parametrize(
+    ("name", "key"),
+    [
+        (RICE, "rice"),
+        (RAW_RICE, "rice"),
+        (SPROUTS, "sprouts"),
+        (MELON, "cut melon"),
+        (MUSSELS, "shellfish"),
+        (PRAWNS, "shellfish"),
+        ("red kidney beans, dry", "kidney beans"),
+    ],
+)
+def test_a_food_brings_its_caution_whatever_it_is_called(name: str, key: str) -> None:
+    assert key in batch_of("us", [name, CARROT]).cautions
+    assert key in batch_of("us", [CARROT, name], "keeps_as: soup").cautions
+    assert key in caution_keys((), foods(name))
+    text, source = cautions()[key]
+    assert text
+    assert source
+
+
+def test_beans_that_were_boiled_hard_already_need_no_caution() -> None:
+    for name in ("red kidney beans, boiled", "red kidney beans, tinned, drained"):
+        assert caution_keys((), foods(name)) == (), name
+
+
+def test_home_canned_food_brings_its_caution_by_its_class() -> None:
+    entry = ('keeps_as: "home-canned food, opened"', "fridge_life: 2")
+    assert batch_of("us", [CHICKPEAS], *entry).cautions == ("home-canned",)
+
+
+def test_other_food_brings_no_caution() -> None:
+    assert batch_of("us", [CHICKPEAS, CARROT, OIL]).cautions == ()
+    assert caution_keys(("cooked pulses", "no class"), foods(CARROT)) == ()
+
+
+def test_cautions_come_once_and_in_the_order_of_their_table() -> None:
+    every = foods(RICE, MUSSELS, RICE, SPROUTS, "red kidney beans, dry", MELON)
+    found = caution_keys(("cooked rice", "home-canned food, opened"), every)
+    assert found == ("rice", "sprouts", "cut melon", "shellfish", "home-canned", "kidney beans")
+    assert list(found) == [key for key in cautions() if key in found]
