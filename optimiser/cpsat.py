@@ -112,7 +112,10 @@ def model_of(sheet: Sheet, dropped: Collection[str] = ()) -> binding.CpModelProt
 
 def _add_rows(model: binding.CpModelProto, rows: Iterable[Row]) -> None:
     for row in rows:
-        linear = model.constraints.add().linear
+        constraint = model.constraints.add()
+        if row.when is not None:
+            constraint.enforcement_literal.append(row.when)
+        linear = constraint.linear
         linear.vars.extend([count for count, _ in row.terms])
         linear.coeffs.extend([weight for _, weight in row.terms])
         linear.domain.extend(

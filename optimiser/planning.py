@@ -2,22 +2,24 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
+from contextlib import suppress
 from dataclasses import dataclass
 
 from models import sums
 from models.cautions import cautions
 from models.packed import PackedWeek
-from models.planfile import LeftOver, PackLine, PlanFile, PriorityLine, Reason, RuleLine
+from models.planfile import LeftOver, PackLine, PlanFile, PriorityLine, Reason, RuleLine, WishLine
 from models.priorities import PRIORITIES
 from models.reading import as_json, week_of
 from models.week import Week
 from models.yamltext import Document
 from optimiser.cpsat import Status, Stop
+from optimiser.foils import Foils, Kind, Verdict
 from optimiser.program import Program
-from optimiser.reasons import Explainer, rule_line, smallest_conflict
-from optimiser.solve import Solved, Value, solve_week
-from optimiser.writing import left_over, lunch_line, number, totals
+from optimiser.reasons import Explainer, rule_line, say_loss, smallest_conflict
+from optimiser.solve import Asked, Solved, Value, solve_week, solve_with
+from optimiser.writing import batch_info, left_over, lunch_line, number, totals, unpriced
 
 Say = Callable[[str], None]
 
@@ -29,17 +31,20 @@ class Found:
     Attributes
     ----------
     why
-        A reason for each lunch; empty when none were asked for.
+        Reasons for each lunch; empty when none were asked for.
     conflict
         Why there is no plan.
     not_less
         Why not less is left over.
+    wishes
+        What was asked besides, and what it costs.
     """
 
     solved: Solved
-    why: list[Reason | None]
+    why: list[list[Reason]]
     conflict: list[RuleLine]
     not_less: list[RuleLine]
+    wishes: list[WishLine]
     interrupted: bool
 
 
@@ -50,6 +55,8 @@ def plan_document(
     seconds: float | None = None,
     stop: Stop | None = None,
     reasons: bool = True,
+    prefer: Sequence[Asked] = (),
+    near: PackedWeek | None = None,
     say: Say = lambda text: None,
 ) -> PlanFile:
     """Plan the week of a document.
@@ -66,6 +73,10 @@ def plan_document(
         Ends the search early from another thread; the best plan so far is given.
     reasons
         Whether to ask why.
+    prefer
+        Wishes to grant where they are possible.
+    near
+        A packed week from which as few lunches as can be are to differ.
     say
         Is told what is being done, for a progress line.
 
@@ -78,7 +89,12 @@ def plan_document(
     stop = Stop() if stop is None else stop
     say("looking for the best week")
     program, solved = solve_week(week, seconds=seconds, stop=stop)
-    why: list[Reason | None] = []
+    wishes: list[WishLine] = []
+    if solved.packed is not None and (prefer or near is not None):
+        say("granting wishes")
+        wishes, granted = _granted(Foils(program, solved, stop), prefer)
+        program, solved = solve_with(week, granted, near=near, seconds=seconds, stop=stop)
+    why: list[list[Reason]] = []
     conflict: list[RuleLine] = []
     not_less: list[RuleLine] = []
     if reasons and not stop.asked and solved.packed is not None:
@@ -89,8 +105,43 @@ def plan_document(
     if solved.status is Status.INFEASIBLE:
         say("looking for what stands in the way")
         conflict = _conflict(program, stop)
-    found = Found(solved, why, conflict, not_less, interrupted=stop.asked)
+    found = Found(solved, why, conflict, not_less, wishes, interrupted=stop.asked)
     return write(document, week, found)
+
+
+def _granted(foils: Foils, prefer: Sequence[Asked]) -> tuple[list[WishLine], list[Asked]]:
+    """Say of each wish what it costs, those before it granted; give those that can be."""
+    lines: list[WishLine] = []
+    granted: list[Asked] = []
+    for wish in prefer:
+        rows = [row for one in (*granted, wish) for row in one.rows(foils.program)]
+        verdict = foils.verdict(rows)
+        if verdict.kind in (Kind.WORSE, Kind.AS_GOOD) or verdict.counts is not None:
+            granted.append(wish)
+            lines.append(_wish_line(foils, wish, verdict))
+            continue
+        rules: list[RuleLine] = []
+        if verdict.kind is Kind.IMPOSSIBLE:
+            with suppress(TimeoutError):
+                rules = [rule_line(rule) for rule in foils.conflict(rows)]
+        text = "no week has it" if verdict.kind is Kind.IMPOSSIBLE else "not found in time"
+        lines.append(WishLine(wish=wish.text, granted=False, text=text, rules=rules))
+    return lines, granted
+
+
+def _wish_line(foils: Foils, wish: Asked, verdict: Verdict) -> WishLine:
+    if verdict.level is None:
+        said = "it costs nothing" if verdict.kind is Kind.AS_GOOD else "what it costs is not known"
+        return WishLine(wish=wish.text, granted=True, text=said)
+    name, currency = verdict.level.name, foils.week.currency
+    return WishLine(
+        wish=wish.text,
+        granted=True,
+        text=say_loss(name, verdict.lost, currency, exact=verdict.exact),
+        priority=name,
+        amount=number(verdict.lost),
+        exact=verdict.exact,
+    )
 
 
 def _conflict(program: Program, stop: Stop) -> list[RuleLine]:
@@ -105,8 +156,8 @@ def write(document: Document, week: Week, all_found: Found) -> PlanFile:
     solved, why = all_found.solved, all_found.why
     packed = solved.packed if solved.packed is not None else PackedWeek((), ())
     lunches = [
-        lunch_line(week, lunch, [reason] if reason is not None else [])
-        for lunch, reason in zip(packed.lunches, why or [None] * len(packed.lunches), strict=True)
+        lunch_line(week, lunch, reasons)
+        for lunch, reasons in zip(packed.lunches, why or [[]] * len(packed.lunches), strict=True)
     ]
     found = solved.packed is not None
     thawing = found and sums.thawed(packed) > 0
@@ -116,18 +167,28 @@ def write(document: Document, week: Week, all_found: Found) -> PlanFile:
         name=week.name,
         currency=week.currency,
         days=list(week.days),
+        guidance=week.guidance,
         priorities=[_priority_line(value) for value in solved.values],
+        wishes=all_found.wishes,
         lunches=lunches,
+        batches=[batch_info(batch) for batch in week.batches.values()],
         left_over=left_over(week, packed, all_found.not_less)
         if found
         else LeftOver(grams=0, batches=[], packs=[]),
         packs=[
-            PackLine(item=pack.item, opened=pack.opened, packs=pack.packs) for pack in packed.packs
+            PackLine(
+                item=pack.item,
+                opened=pack.opened,
+                packs=pack.packs,
+                opened_life=week.larder[pack.item].opened_life,
+            )
+            for pack in packed.packs
         ],
         totals=totals(week, packed) if found else {},
         conflict=all_found.conflict,
         cautions=list(cautions(week, thawing=thawing)),
-        week=as_json(document),
+        unpriced=unpriced(week, packed) if found else [],
+        week=as_json(document, week),
     )
 
 

@@ -1,42 +1,40 @@
-"""Why a lunch is as it is, and why a week cannot be: claims that were solved for.
+"""Why a lunch is as it is: claims that were solved for.
 
-A lunch's reason is the first of these that holds:
+A lunch's first reason says why its dish is there, the first of these that holds:
 
-- *amount*: one portion fewer or more, all else the same, breaks a rule. Plain sums.
-- *rule*: no other dish there is as good, but without one rule another is. Two solves.
-- *priority*: with any other dish there a priority gets worse; or, where its day is free,
+- *rule*: no other dish there is as good, but without one rule another is.
+- *priority*: with the next best dish there a priority gets worse; or, where its day is free,
   without the dish in the week at all. The forced week is solved.
 - *conflict*: such a week is not possible at all; a smallest set of rules says so.
 - *order*: another dish would do as well, and the order of the file decided.
 
-Sets are shrunk by deletion (Liffiton and Sakallah, 2008): every member is proven to
-be needed by a solve without it.
+Its second says why its amounts are what they are: *amount*, one portion fewer or more, all
+else the same, breaks a rule. Plain sums. What one lunch has said another does not repeat.
 """
 
 from __future__ import annotations
 
-from collections.abc import Callable, Collection, Iterable, Iterator, Sequence
-from concurrent.futures import ThreadPoolExecutor
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 from decimal import ROUND_FLOOR, Decimal
 from itertools import islice
 
 from models.packed import PackedLunch, PackedPortions, PackedWeek
 from models.planfile import Reason, RuleLine
-from models.priorities import PRIORITIES, TIE_BREAK
+from models.priorities import PRIORITIES
 from models.units import plain
-from models.week import Week, weekday
-from optimiser import cpsat
+from models.week import weekday
 from optimiser.cpsat import Limit, Status, Stop
+from optimiser.foils import Foils, Kind, Verdict, in_turn, smallest_conflict
 from optimiser.program import Level, Program
 from optimiser.rules import Fault, Rule
 from optimiser.servings.board import Slot
-from optimiser.servings.rows import Row, Sum
-from optimiser.solve import Solved, at_most
+from optimiser.servings.rows import Row
+from optimiser.solve import Solved
 
-EACH = Limit(work=3.0)
-"""Most work for one question. An open question gives no reason rather than a guess."""
-HOW_MUCH = Limit(work=0.1)
+__all__ = ["Amount", "Explainer", "rule_line", "say_loss", "smallest_conflict"]
+
+HOW_MUCH = Limit(work=0.5)
 """Most work for how much is lost; without it the reason names the priority alone."""
 
 MOST_TRIED = 4
@@ -56,52 +54,73 @@ class Amount:
 
 
 class Explainer:
-    """Answers questions about one solved week."""
+    """Gives the reasons of one solved week."""
 
     def __init__(self, program: Program, solved: Solved, stop: Stop | None = None) -> None:
-        if solved.counts is None or solved.packed is None:
-            raise ValueError("there is no plan to explain")
+        self.foils = Foils(program, solved, stop)
         self.program = program
-        self.week: Week = program.week
-        self.packed: PackedWeek = solved.packed
-        self.counts: list[int] = solved.counts
-        self.stop = Stop() if stop is None else stop
-        self.model = cpsat.model_of(program.board.sheet)
-        self.levels = [level for level in program.levels if level.name != TIE_BREAK]
-        self.as_good = [at_most(level, self.counts) for level in self.levels]
+        self.week = program.week
+        self.packed: PackedWeek = self.foils.packed
 
-    def reasons(self, workers: int = 2) -> list[Reason | None]:
-        """Give a reason for each lunch, in the order of the packed week.
+    def reasons(self) -> list[list[Reason]]:
+        """Give one or two reasons for each lunch, in the order of the packed week."""
+        dishes = in_turn(self.of_dish, self.packed.lunches)
+        said: set[tuple[object, ...]] = set()
+        found: list[list[Reason]] = []
+        for lunch, dish in zip(self.packed.lunches, dishes, strict=True):
+            kept: list[Reason] = []
+            for reason in (dish, self.of_amounts(lunch)):
+                if reason is not None and _gist(reason) not in said:
+                    said.add(_gist(reason))
+                    kept.append(reason)
+            # Better said twice than not at all.
+            found.append(kept or [one for one in (dish,) if one is not None])
+        return found
 
-        The answers do not depend on the number of workers.
-        """
-        with ThreadPoolExecutor(workers) as pool:
-            return list(pool.map(self.reason, self.packed.lunches))
+    def of_dish(self, lunch: PackedLunch) -> Reason | None:
+        """Say why a lunch has its dish; None when time ran out before it was known."""
+        slot = self.foils.slot(lunch.eater, lunch.day)
+        foil = self.foils.without([slot], lunch.dish)
+        answer = self.foils.ask([*self.foils.as_good, foil])
+        if answer.values is not None:
+            return self._at_all(slot, lunch, self.dish_at(slot, answer.values))
+        if answer.status is not Status.INFEASIBLE:
+            return None
+        rule = self._near_rule(slot, lunch, foil)
+        if rule is not None:
+            return rule
+        verdict = self.foils.verdict([foil], HOW_MUCH)
+        where = f"with any other dish on {weekday(lunch.day)}"
+        if verdict.kind is Kind.IMPOSSIBLE:
+            return self._conflict(foil, where)
+        if verdict.kind is Kind.WORSE:
+            return self._next_best(slot, verdict, f"on {weekday(lunch.day)}")
+        return self._worse_by_halving(foil, where)
 
-    def reason(self, lunch: PackedLunch) -> Reason | None:
-        """Give the first reason that holds; None when time ran out before any did."""
-        amounts = list(self.amounts(lunch))
-        if amounts:
-            return self._amount_reason(amounts)
-        slot = next(
-            slot
-            for slot in self.program.board.slots
-            if slot.day == lunch.day and lunch.eater in slot.eaters
-        )
-        foil = self._without([slot], lunch.dish)
-        answer = self._ask([*self.as_good, foil])
-        if answer.values is None:
-            where = f"with any other dish on {weekday(lunch.day)}"
-            closed = answer.status is Status.INFEASIBLE
-            rule = self._near_rule(slot, lunch, foil) if closed else None
-            return rule or self._worse(slot, foil, where)
-        return self._at_all(slot, lunch, self._dish_at(slot, answer.values))
+    def _next_best(self, slot: Slot, verdict: Verdict, when: str) -> Reason:
+        level = verdict.level
+        if level is None or verdict.counts is None:  # pragma: no cover - worse has both
+            raise ValueError("nothing is lost")
+        loss = say_loss(level.name, verdict.lost, self.week.currency, exact=verdict.exact)
+        if verdict.exact:
+            other = self.dish_at(slot, verdict.counts)
+            return _priority_reason(level, f"with {other} {when}, the next best, {loss}", other)
+        return _priority_reason(level, f"with any other dish {when} {loss}", None)
 
     def _at_all(self, slot: Slot, lunch: PackedLunch, other: str) -> Reason | None:
         """Another dish would do here: say why this one is in the week at all."""
-        foil = self._without(self.program.board.slots_of(slot.eaters), lunch.dish)
-        where = f"another day would do too; in a week in which {lunch.eater} gets no {lunch.dish}"
-        return self._worse(slot, foil, where) or Reason(
+        foil = self.foils.without(self.program.board.slots_of(slot.eaters), lunch.dish)
+        where = "another day would do, but without it"
+        verdict = self.foils.verdict([foil], HOW_MUCH)
+        if verdict.kind is Kind.WORSE and verdict.level is not None:
+            loss = say_loss(
+                verdict.level.name, verdict.lost, self.week.currency, exact=verdict.exact
+            )
+            return _priority_reason(verdict.level, f"{where} {loss}", None)
+        if verdict.kind is Kind.IMPOSSIBLE:
+            return self._conflict(foil, where)
+        worse = self._worse_by_halving(foil, where) if verdict.kind is Kind.OPEN else None
+        return worse or Reason(
             kind="order",
             text=f"{other} would do as well on {weekday(lunch.day)}; "
             "the order of your file decided",
@@ -111,17 +130,16 @@ class Explainer:
 
     def why_not_less_left_over(self) -> list[RuleLine]:
         """Give a smallest set of rules that forbids leaving less; none when nothing is left."""
-        level = next((one for one in self.levels if one.name == "left_over"), None)
-        if level is None or level.total.value(self.counts) <= level.low:
+        names = [level.name for level in self.foils.levels]
+        if "left_over" not in names:
             return []
-        row = at_most(level, self.counts)
-        less = replace(row, high=(row.high or 0) - level.step)
-        before = self.as_good[: self.levels.index(level)]
+        level = self.foils.level("left_over")
+        if self.foils.values["left_over"] <= level.low:
+            return []
         try:
-            rules = smallest_conflict(self.program, [*before, less], self.stop)
+            return [rule_line(rule) for rule in self.foils.conflict(self.foils.better("left_over"))]
         except TimeoutError:
             return []
-        return [rule_line(rule) for rule in rules]
 
     # -- amounts -----------------------------------------------------------------
 
@@ -153,6 +171,11 @@ class Explainer:
                     yield Amount(rule, fault, part, other)
                     break
 
+    def of_amounts(self, lunch: PackedLunch) -> Reason | None:
+        """Say why a lunch has no portion fewer or more; None where it might."""
+        amounts = list(self.amounts(lunch))
+        return self._amount_reason(amounts) if amounts else None
+
     def _amount_reason(self, amounts: Sequence[Amount]) -> Reason:
         first = amounts[0]
         batch = self.week.batches[first.part.batch]
@@ -169,24 +192,11 @@ class Explainer:
 
     # -- another dish ------------------------------------------------------------
 
-    def _without(self, slots: Iterable[Slot], dish: str) -> Row:
-        total = Sum()
-        for slot in slots:
-            total.plus(self.program.board.times(slot, dish))
-        return Row.of(total, high=0)
-
-    def _dish_at(self, slot: Slot, counts: list[int]) -> str:
+    def dish_at(self, slot: Slot, counts: list[int]) -> str:
+        """Read the dish of a lunch out of the values of all counts."""
         board = self.program.board
         found = (s.dish for s, at in board.serving_counts[slot.at].items() if counts[at])
         return next(found)
-
-    def _ask(
-        self, extra: Iterable[Row], dropped: Collection[str] = (), objective: Sum | None = None
-    ) -> cpsat.Answer:
-        model = cpsat.model_of(self.program.board.sheet, dropped) if dropped else self.model
-        # The plan itself is near what a foil asks for, but far from the best week with it.
-        limit, hint = (EACH, self.counts) if objective is None else (HOW_MUCH, None)
-        return cpsat.solve(model, objective, extra=extra, hint=hint, limit=limit, stop=self.stop)
 
     def _near_rule(self, slot: Slot, lunch: PackedLunch, foil: Row) -> Reason | None:
         """Find a rule that bears on this lunch, and without which another dish is as good."""
@@ -196,9 +206,9 @@ class Explainer:
             if rule.bears_on(self.week, self.packed, lunch)
         )
         for rule in islice(near, MOST_TRIED):
-            answer = self._ask([*self.as_good, foil], [rule.key])
+            answer = self.foils.ask([*self.foils.as_good, foil], [rule.key])
             if answer.values is not None:
-                other = self._dish_at(slot, answer.values)
+                other = self.dish_at(slot, answer.values)
                 return Reason(
                     kind="rule",
                     text=f"{rule.sentence()}; but for that, a week with {other} on "
@@ -208,57 +218,37 @@ class Explainer:
                 )
         return None
 
-    def _worse(self, slot: Slot, foil: Row, where: str) -> Reason | None:
-        """Name the first priority that is lost with a foil; None when none is, or unknown.
+    def _worse_by_halving(self, foil: Row, where: str) -> Reason | None:
+        """Name the first priority that is lost with a foil, but not how much.
 
-        A short solve of the week with the foil often tells. Else it is found by halving:
-        with the first k priorities as good as the plan's there is such a week, with k + 1
+        With the first k priorities as good as the plan's there is such a week, with k + 1
         there is none.
         """
-        best = self._ask([foil], objective=self.program.stages[0].total)
-        if best.status is Status.INFEASIBLE:
-            return self._conflict(foil, where)
-        if best.status is Status.OPTIMAL and best.values is not None:
-            for level in self.program.stages[0].levels:
-                lost = level.total.value(best.values) - level.total.value(self.counts)
-                if lost > 0 and level in self.levels:
-                    return self._lost(level, lost, where, self._dish_at(slot, best.values))
-        return self._worse_by_halving(foil, where, found=best.values is not None)
-
-    def _worse_by_halving(self, foil: Row, where: str, *, found: bool) -> Reason | None:
-        """Name the first priority that is lost, but not how much; `found` tells of any week."""
-        low, high, proven = 0, len(self.levels) + 1, False
+        levels, as_good = self.foils.levels, self.foils.as_good
+        low, high, proven, found = 0, len(levels) + 1, False, False
         while high - low > 1:
             middle = (low + high) // 2
-            answer = self._ask([*self.as_good[:middle], foil])
+            answer = self.foils.ask([*as_good[:middle], foil])
             if answer.values is not None:
-                low = middle
+                low, found = middle, True
             else:
                 # What stays open may still be decided with fewer priorities held.
                 high, proven = middle, answer.status is Status.INFEASIBLE
         if not proven:
             return None
-        if low == 0 and not found:
-            answer = self._ask([foil])
+        if not found:
+            answer = self.foils.ask([foil])
             if answer.values is None:
                 closed = answer.status is Status.INFEASIBLE
                 return self._conflict(foil, where) if closed else None
-        return self._lost(self.levels[high - 1], None, where, None)
-
-    def _lost(self, level: Level, lost: int | None, where: str, other: str | None) -> Reason:
-        amount = None if lost is None else Decimal(lost) / level.per_unit
-        loss = say_loss(level.name, amount, self.week.currency)
-        return Reason(
-            kind="priority",
-            text=f"{where} {loss}",
-            rules=[RuleLine(key=f"priority:{level.name}", sentence=PRIORITIES[level.name].title)],
-            priority=level.name,
-            alternative=other,
+        level = levels[high - 1]
+        return _priority_reason(
+            level, f"{where} {say_loss(level.name, None, self.week.currency)}", None
         )
 
     def _conflict(self, foil: Row, where: str) -> Reason | None:
         try:
-            rules = smallest_conflict(self.program, [foil], self.stop)
+            rules = self.foils.conflict([foil])
         except TimeoutError:
             return None
         said = ": " + "; ".join(rule.sentence() for rule in rules) if rules else ""
@@ -267,6 +257,23 @@ class Explainer:
             text=f"{where} there is no plan{said}",
             rules=[rule_line(rule) for rule in rules],
         )
+
+
+def _priority_reason(level: Level, text: str, other: str | None) -> Reason:
+    title = PRIORITIES[level.name].title
+    return Reason(
+        kind="priority",
+        text=text,
+        rules=[RuleLine(key=f"priority:{level.name}", sentence=title)],
+        priority=level.name,
+        alternative=other,
+    )
+
+
+def _gist(reason: Reason) -> tuple[object, ...]:
+    """Give what a reason says but for the names in it, so that it is said once."""
+    keys = tuple(rule.key for rule in reason.rules)
+    return (reason.kind, keys, None if reason.kind == "amount" else reason.alternative)
 
 
 _LOST = {
@@ -280,74 +287,44 @@ _LOST = {
 }
 
 
-def say_loss(name: str, lost: Decimal | None, currency: str) -> str:
-    """Say in kitchen words what is lost in a priority; None where it is not known how much."""
+def say_loss(name: str, lost: Decimal | None, currency: str, *, exact: bool = False) -> str:
+    """Say in kitchen words what is lost in a priority; None where it is not known how much.
+
+    Parameters
+    ----------
+    name
+        The priority.
+    lost
+        How much of it, in its unit.
+    currency
+        How prices are written.
+    exact
+        False says "at least".
+    """
     # "At least" is true of less, not of more: rounded down.
     places = Decimal("0.1") if name == "left_over" else Decimal("0.01")
     lost = None if lost is None else lost.quantize(places, ROUND_FLOOR)
     if not lost:
         return _LOST[name]
+    least = "" if exact else "at least "
     many = plain(lost, 0)
     one = "portion" if lost == 1 else "portions"
     points = "point" if lost == 1 else "points"
     repeats = "repeat" if lost == 1 else "repeats"
+    days = "portion-day" if lost == 1 else "portion-days"
     return {
-        "left_over": f"at least {plain(lost)} g more would be left over",
-        "repeats": f"there would be at least {many} more {repeats} of a dish",
-        "freshness": f"at least {many} more portion-days would fall after best-by",
-        "thawed": f"at least {many} more {one} would be thawed",
-        "liking": f"the week would be liked less, by at least {many} {points}",
-        "cost": f"the week would cost at least {f'{currency} {lost:.2f}'.strip()} more",
-        "minutes": f"the week would take at least {many} min more",
+        "left_over": f"{least}{plain(lost)} g more would be left over",
+        "repeats": f"there would be {least}{many} more {repeats} of a dish",
+        "freshness": f"{least}{many} more {days} would fall after best-by",
+        "thawed": f"{least}{many} more {one} would be thawed",
+        "liking": f"the week would be liked less, by {least}{many} {points}",
+        "cost": f"the week would cost {least}{f'{currency} {lost:.2f}'.strip()} more",
+        "minutes": f"the week would take {least}{many} min more",
     }[name]
 
 
 def rule_line(rule: Rule) -> RuleLine:
     """Write a rule for the plan file."""
-    return RuleLine(key=rule.key, sentence=rule.sentence(), source=rule.source)
-
-
-# -- conflicts ---------------------------------------------------------------------
-
-
-def smallest_conflict(
-    program: Program, extra: Sequence[Row] = (), stop: Stop | None = None
-) -> list[Rule]:
-    """Find a set of rules that cannot hold together, and of which each is needed.
-
-    Where there are several, the one kept is of rules that the cook can change: safety
-    rules and stock are tried for leaving out first. Always the same for the same week.
-
-    Raises
-    ------
-    TimeoutError
-        When a solve was stopped, so that nothing can be claimed.
-    """
-
-    def conflicts(kept: Iterable[str]) -> bool:
-        left_out = program.rules.keys() - set(kept)
-        model = cpsat.model_of(program.board.sheet, left_out)
-        answer = cpsat.solve(model, None, extra=extra, limit=EACH, stop=stop)
-        if answer.status is Status.UNKNOWN:
-            raise TimeoutError("a question stayed open")
-        return answer.status is Status.INFEASIBLE
-
-    order = sorted(program.rules.values(), key=lambda rule: not rule.safety)
-    keys = [rule.key for rule in order]
-    kept = _shrink(keys, conflicts)
-    return [rule for key, rule in program.rules.items() if key in kept]
-
-
-def _shrink(keys: list[str], conflicts: Callable[[Iterable[str]], bool]) -> set[str]:
-    """Leave out chunks, then halves of chunks, while what is kept still conflicts."""
-    kept = list(keys)
-    todo = [keys[at : at + 8] for at in range(0, len(keys), 8)]
-    while todo:
-        chunk = todo.pop(0)
-        without = [key for key in kept if key not in chunk]
-        if conflicts(without):
-            kept = without
-        elif len(chunk) > 1:
-            half = len(chunk) // 2
-            todo[:0] = [chunk[:half], chunk[half:]]
-    return set(kept)
+    return RuleLine(
+        key=rule.key, sentence=rule.sentence(), numbers=rule.numbers(), source=rule.source
+    )

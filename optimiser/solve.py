@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 import time
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from decimal import Decimal
+from typing import Protocol
 
 from models import sums
 from models.packed import PackedLunch, PackedPortions, PackedWeek
@@ -15,7 +16,7 @@ from optimiser import cpsat
 from optimiser.cpsat import Limit, Status, Stop
 from optimiser.program import Level, Program, Stage
 from optimiser.servings.board import Slot, alike
-from optimiser.servings.rows import Row
+from optimiser.servings.rows import Row, Sum
 
 TIE_WORK = 2.0
 """Work, in CP-SAT's own unit, for the order of the file where eaters are alike."""
@@ -127,6 +128,71 @@ def _limit(stage: Stage, deadline: float | None, *, eased: bool) -> Limit:
     ties = all(level.name == TIE_BREAK for level in stage.levels)
     left = None if deadline is None else deadline - time.monotonic()
     return Limit(left, TIE_WORK if ties and eased else None)
+
+
+class Asked(Protocol):
+    """Anything asked of a week beside its rules, as a dish on a day."""
+
+    @property
+    def text(self) -> str:
+        """What is asked, in words."""
+
+    def rows(self, program: Program) -> list[Row]:
+        """Ask for it."""
+
+
+def solve_with(
+    week: Week,
+    asked: Sequence[Asked],
+    *,
+    near: PackedWeek | None = None,
+    seconds: float | None = None,
+    stop: Stop | None = None,
+) -> tuple[Program, Solved]:
+    """Find the best plan of a week in which more is asked than its rules do.
+
+    Parameters
+    ----------
+    week
+        The week.
+    asked
+        What is asked.
+    near
+        A packed week from which as few lunches as can be are to differ, before any priority.
+    seconds
+        Time limit.
+    stop
+        Ends the search early from another thread.
+    """
+    if not asked and near is None:
+        return solve_week(week, seconds=seconds, stop=stop)
+    began = time.monotonic()
+    program = Program(week)
+    program.board.sheet.rows.extend(row for one in asked for row in one.rows(program))
+    if near is not None:
+        total = unlike(program, near)
+        model = cpsat.model_of(program.board.sheet)
+        answer = cpsat.solve(model, total, limit=Limit(seconds), stop=stop)
+        if answer.values is not None:
+            program.board.sheet.bound(total, high=total.value(answer.values))
+    left = None if seconds is None else max(0.0, seconds - (time.monotonic() - began))
+    return program, solve(program, seconds=left, stop=stop)
+
+
+def unlike(program: Program, packed: PackedWeek) -> Sum:
+    """Count the lunches that have not the dish and the portions they have in a packed week."""
+    lunches = {(lunch.eater, lunch.day): lunch for lunch in packed.lunches}
+    total = Sum()
+    for slot in program.board.slots:
+        was = lunches.get((slot.eaters[0], slot.day))
+        if was is None:
+            continue
+        total.constant += slot.size
+        for serving, count in program.board.serving_counts[slot.at].items():
+            same = all(number == was.of(batch) for batch, number in serving.portions)
+            if serving.dish == was.dish and same:
+                total.add(count, -1)
+    return total
 
 
 def solve_week(

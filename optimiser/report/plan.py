@@ -11,8 +11,17 @@ from rich.rule import Rule as Line
 from rich.table import Table
 from rich.text import Text
 
+from models.allergens import US_WORDS
 from models.nutrients import NUTRIENTS, PROTEIN
-from models.planfile import BatchLine, LunchLine, PlanFile, PriorityLine, Reason, RuleLine
+from models.planfile import (
+    BatchInfo,
+    BatchLine,
+    LunchLine,
+    PlanFile,
+    PriorityLine,
+    Reason,
+    RuleLine,
+)
 from models.priorities import PRIORITIES, TIE_BREAK
 from models.week import day_name
 from optimiser.report.console import beside, glued, rendered, words
@@ -31,6 +40,7 @@ def text(plan: PlanFile, *, colour: bool = False, width: int = 80) -> str:
         Columns.
     """
     parts: list[RenderableType] = [_title(plan)]
+    parts += list(_wishes(plan))
     if plan.lunches:
         parts += list(_to_do(plan))
         parts += [*_days(plan), Line(style="dim"), *_ends(plan)]
@@ -50,6 +60,15 @@ def _title(plan: PlanFile) -> RenderableType:
     if note:
         lines.append(Text(str(note), style="dim"))
     return Group(*lines)
+
+
+def _wishes(plan: PlanFile) -> Iterator[RenderableType]:
+    if plan.wishes:
+        yield ""
+    for wish in plan.wishes:
+        said = Text(f"{wish.wish}: {wish.text}")
+        body = Group(said, Text("Since:"), _rules(wish.rules)) if wish.rules else said
+        yield beside("as wished" if wish.granted else "not granted", body)
 
 
 def _to_do(plan: PlanFile) -> Iterator[RenderableType]:
@@ -116,7 +135,8 @@ def _lunch(plan: PlanFile, line: LunchLine, *, several: bool) -> RenderableType:
     head.add_column(justify="right")
     name = f"{line.eater}: {line.dish}" if several else line.dish
     head.add_row(
-        Text(name, style="bold"), f"  {line.minutes} min  {money(plan.currency, line.cost)}"
+        Text(name, style="bold"),
+        f"  {line.minutes} min  {_at_least(line)}{money(plan.currency, line.cost)}",
     )
     rows: list[RenderableType] = [head]
     if line.batches:
@@ -136,6 +156,10 @@ def _lunch(plan: PlanFile, line: LunchLine, *, several: bool) -> RenderableType:
     return Group(*rows)
 
 
+def _at_least(line: LunchLine) -> str:
+    return "" if line.cost_complete else "at least "
+
+
 def _sides(line: LunchLine) -> list[str]:
     """List what is added, the same item once."""
     amounts: dict[tuple[str, str], float] = {}
@@ -149,10 +173,18 @@ def _sides(line: LunchLine) -> list[str]:
 
 
 def _contains(line: LunchLine) -> str:
-    said = f"contains {', '.join(line.allergens)}" if line.allergens else "contains no allergen"
-    if line.allergens_unknown:
-        said += f"; not known of {', '.join(line.allergens_unknown)}"
-    return f"{said}, as your file states"
+    return _held(line.allergens, line.allergens_us, line.allergens_unknown)
+
+
+def _held(groups: list[str], us: list[str], unknown: list[str]) -> str:
+    if unknown and not groups:
+        return f"allergens not settled: read the label of {', '.join(unknown)}"
+    said = f"contains {', '.join(groups)}" if groups else "contains none of the 14 allergens"
+    if sorted(US_WORDS.get(one, one) for one in us) != sorted(groups) and (us or not unknown):
+        said += f"; US: {', '.join(us) or 'none of the 9'}"
+    if unknown:
+        said += f"; read the label of {', '.join(unknown)}"
+    return said
 
 
 def _listed(parts: list[str]) -> Text:
@@ -210,12 +242,21 @@ def _ends(plan: PlanFile) -> Iterator[RenderableType]:
     opened = _opened(plan)
     if opened:
         yield beside("open", Text(opened))
+    if plan.batches:
+        yield beside("keep", Group(*(Text(_kept(one)) for one in plan.batches)))
     yield beside("week", Text(_totals(plan)))
     yield ""
     yield _priorities(plan)
     if plan.status == "feasible":
         why = "you stopped it" if plan.interrupted else "the time limit struck"
         yield Text(f"Not proven to be the best: {why}. The bound says how much better it may get.")
+
+
+def _kept(one: BatchInfo) -> str:
+    best = "" if one.best_by == one.use_by else f"best by {glued(day_name(one.best_by))}, "
+    risk = " at your own risk" if one.own_risk else ""
+    held = _held(one.allergens, one.allergens_us, one.allergens_unknown)
+    return f"{one.batch}: {best}use by {glued(day_name(one.use_by))}{risk}; {held}"
 
 
 def _left_over(plan: PlanFile) -> RenderableType:
@@ -249,27 +290,27 @@ def _plural(unit: str, amount: float) -> str:
 
 
 def _rules(rules: list[RuleLine]) -> RenderableType:
-    return Group(*(beside("-", Text(_sourced(rule)), width=1) for rule in rules))
+    return Group(*(beside("-", Text(sourced(rule)), width=1) for rule in rules))
 
 
-def _sourced(rule: RuleLine) -> str:
+def sourced(rule: RuleLine) -> str:
+    """Write a rule with who says so."""
     return f"{rule.sentence} [{rule.source}]" if rule.source else rule.sentence
 
 
 def _opened(plan: PlanFile) -> str:
-    larder = plan.week.get("larder", {})
     days: dict[str, list[str]] = {}
     for one in plan.packs:
-        if larder[one.item].get("opened_life") is not None:
+        if one.opened_life is not None:
             packs = f" ({one.packs} packs)" if one.packs > 1 else ""
             days.setdefault(one.item, []).append(f"{one.opened:%a}{packs}")
     return ", ".join(f"{item} on {' and '.join(when)}" for item, when in days.items())
 
 
 def _totals(plan: PlanFile) -> str:
-    return (
-        f"{money(plan.currency, plan.totals['cost'])}, {plan.totals['minutes']:.0f} min of packing"
-    )
+    least = "at least " if plan.unpriced else ""
+    cost = f"{least}{money(plan.currency, plan.totals['cost'])}"
+    return f"{cost}, {plan.totals['minutes']:.0f} min of packing"
 
 
 def _priorities(plan: PlanFile) -> RenderableType:
@@ -332,5 +373,5 @@ def _no_plan(plan: PlanFile) -> Iterator[RenderableType]:
         return
     count = len(plan.conflict)
     yield Text(f"These {count} rules clash; without any one of them the others can hold:")
-    yield from (beside("-", Text(_sourced(rule)), width=1) for rule in plan.conflict)
+    yield from (beside("-", Text(sourced(rule)), width=1) for rule in plan.conflict)
     yield Text("Change one that is yours to change and plan again: another clash may show.")

@@ -109,7 +109,7 @@ def test_groups_hold_those_whose_entries_are_the_same() -> None:
 def kitchen(eaters: int, **changes: Any) -> WeekData:
     """Make a week of alike eaters: two batches, three dishes, a choice and an extra."""
     data: WeekData = {
-        "week": {"starts": "2026-11-30", "days": ["mon", "tue", "wed"]},
+        "week": {"starts": "2026-11-30", "days": ["mon", "tue", "wed"], "guidance": "us"},
         "eaters": {name: {"floors": {"protein": "9 g"}} for name in ("Ada", "Bo", "Cy")[:eaters]},
         "batches": {
             "beans": {
@@ -307,7 +307,7 @@ def test_the_family_has_nobody_alike() -> None:
 # -- where counting together sees too much -------------------------------------------
 
 ONE_PAYS_FOR_THE_OTHER: WeekData = {
-    "week": {"starts": "2026-11-30", "days": ["mon"]},
+    "week": {"starts": "2026-11-30", "days": ["mon"], "guidance": "us"},
     "eaters": {name: {"week_floors": {"protein": "10 g"}} for name in ("Ada", "Bo")},
     "larder": {
         "rich": {"pack": "1 piece", "price": Decimal(2), "nutrition": {"protein": "15 g"}},

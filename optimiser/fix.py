@@ -1,0 +1,377 @@
+"""What would mend a week: the smallest changes that achieve a goal, each with its plan.
+
+Every rule that may give way is posted in several versions, each bound to a switch, and a
+switch costs what the change is worth: few changes before many, what the cook does on the prep
+day before a wish that is bent, a small step before a large one. The cheapest set of switches
+is a smallest correction set (Liffiton and Sakallah, 2008); forbidding it and what contains it
+gives the next. Safety rules have no other version here. Each set is written into the week
+file, which is read and planned anew: only what really gives the plan is shown.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator, Sequence
+from dataclasses import dataclass, replace
+from decimal import Decimal
+
+from models import yamltext
+from models.answers import Change, Fix, FixFile
+from models.editing import edited
+from models.errors import InputError
+from models.foods import Food
+from models.priorities import PRIORITIES, TIE_BREAK
+from models.reading import week_of
+from models.week import Week
+from optimiser import cpsat
+from optimiser.cpsat import Limit, Status, Stop
+from optimiser.foils import smallest_conflict
+from optimiser.program import Program
+from optimiser.reasons import rule_line
+from optimiser.rules import Rule, rules_of
+from optimiser.rules.base import Edit
+from optimiser.rules.stock import Stock
+from optimiser.servings import scale
+from optimiser.servings.rows import Row, Sum
+from optimiser.solve import Solved, solve_with
+from optimiser.wishes import Goal, Wish, asked_rows
+from optimiser.writing import number
+
+Say = Callable[[str], None]
+EACH = Limit(seconds=20.0)
+MOST_STEPS = 6
+"""How many steps a wish is bent at the most."""
+WIDEST = 8
+"""How many portions more or fewer a batch is cooked at the most."""
+MOST_VAIN = 6
+"""Sets that may fail when they are planned anew before the search is given up."""
+_PREP, _WISH, _STEP = 1_000, 20_000, 10
+
+
+@dataclass(frozen=True, slots=True)
+class Version:
+    """A rule as it could be, and the switch that makes it so.
+
+    Attributes
+    ----------
+    cost
+        What the change is worth; 0 for the rule as it is.
+    switch
+        Index of a count of 0 or 1.
+    """
+
+    rule: Rule
+    cost: int
+    switch: int
+
+
+@dataclass(frozen=True, slots=True)
+class Mended:
+    """A set of changes that was planned anew."""
+
+    edits: tuple[Edit, ...]
+    prep: tuple[bool, ...]
+    text: str
+    week: Week
+    solved: Solved
+    program: Program
+
+
+class Fixer:
+    """Looks for what mends a week.
+
+    Parameters
+    ----------
+    text
+        The week file.
+    week
+        The week it says.
+    wanted
+        What the week is to achieve; nothing more than any plan when empty.
+    own
+        Foods of the user's own tables.
+    stop
+        Ends the search early from another thread.
+    """
+
+    def __init__(
+        self,
+        text: str,
+        week: Week,
+        wanted: Sequence[Wish | Goal],
+        own: Sequence[Food] = (),
+        stop: Stop | None = None,
+        now: Solved | None = None,
+    ) -> None:
+        self.text = text
+        self.week = week
+        self.wanted = wanted
+        self.own = own
+        self.stop = Stop() if stop is None else stop
+        self.now = now
+        self.exhausted = False
+        rules = rules_of(week)
+        chains = {rule.key: list(_versions(week, rule)) for rule in rules}
+        self.firm = [rule for rule in rules if not chains[rule.key]]
+        self.program = Program(_wide(week), rules=self.firm)
+        self.versions = {
+            rule.key: self._post(rule, chains[rule.key]) for rule in rules if chains[rule.key]
+        }
+
+    def _post(self, rule: Rule, others: list[Rule]) -> list[Version]:
+        """Post every version of a rule, each in force only with its switch; one is on."""
+        sheet = self.program.board.sheet
+        found: list[Version] = []
+        for step, version in enumerate((rule, *others)):
+            switch = sheet.count(1, f"{rule.key}, version {step}")
+            start = len(sheet.rows)
+            version.post(self.program.board)
+            sheet.rows[start:] = [
+                row if row.rule is None else replace(row, when=switch) for row in sheet.rows[start:]
+            ]
+            worth = _PREP if rule.prep else _WISH
+            found.append(Version(version, (worth + _STEP * step) if step else 0, switch))
+            if isinstance(version, Stock):
+                self._reprice(version, switch)
+        sheet.bound(Sum((one.switch, 1) for one in found), low=1, high=1)
+        return found
+
+    def _reprice(self, version: Stock, switch: int) -> None:
+        """Price a batch in proportion to how much of it is cooked."""
+        batch = self.week.batches[version.batch]
+        more = batch.cost * (version.portions - batch.portions) / batch.portions
+        for level in self.program.levels:
+            if level.name == "cost":
+                level.total.add(switch, scale.money(more))
+
+    # -- the search ---------------------------------------------------------------
+
+    def fixes(self) -> Iterator[Mended]:
+        """Give sets of changes that hold when planned anew, the smallest first.
+
+        `exhausted` is True afterwards where it is proven that there are no others.
+        """
+        cost = Sum(
+            (one.switch, one.cost) for chain in self.versions.values() for one in chain if one.cost
+        )
+        extra = [*asked_rows(self.program, self.wanted), *self._as_good()]
+        model = cpsat.model_of(self.program.board.sheet)
+        vain = 0
+        while vain < MOST_VAIN:
+            answer = cpsat.solve(model, cost, extra=extra, limit=EACH, stop=self.stop)
+            self.exhausted = answer.status is Status.INFEASIBLE
+            if answer.values is None or answer.status is not Status.OPTIMAL:
+                return
+            on = [
+                one
+                for chain in self.versions.values()
+                for one in chain
+                if one.cost and answer.values[one.switch]
+            ]
+            mended = self._mended(on) if on else None
+            if mended is not None:
+                yield mended
+                # Nothing that changes all of these again, however much.
+                kept = Sum((self.versions[one.rule.key][0].switch, 1) for one in on)
+                extra.append(Row.of(kept, low=1))
+                continue
+            vain += 1
+            extra.append(self._not_again(on))
+
+    def _not_again(self, on: Sequence[Version]) -> Row:
+        """Forbid a set that did not hold when planned anew."""
+        if on:
+            return Row.of(Sum((one.switch, 1) for one in on), high=len(on) - 1)
+        # Possible without a change, but not what the order of the priorities gives.
+        others = (one.switch for chain in self.versions.values() for one in chain[1:])
+        return Row.of(Sum((switch, 1) for switch in others), low=1)
+
+    def _as_good(self) -> list[Row]:
+        """Hold what matters more than the goals as good as it is now.
+
+        A plan obeys the order of the priorities: a goal further down counts only among weeks
+        that lose nothing above it.
+        """
+        if self.now is None or self.now.packed is None:
+            return []
+        order = [name for name in self.week.priorities if name != TIE_BREAK]
+        goals = [order.index(one.priority) for one in self.wanted if isinstance(one, Goal)]
+        held = order[: min(goals)] if goals else []
+        values = {value.name: value.value for value in self.now.values}
+        rows = []
+        for level in self.program.levels:
+            if level.name in held:
+                value = -values[level.name] if level.most else values[level.name]
+                rows.append(Row.of(level.total, high=int(value * level.per_unit)))
+        return rows
+
+    def blocked(self) -> list[Rule]:
+        """Give a smallest set of rules that no fix may touch and that forbid what is wanted."""
+        program = Program(self.week, rules=self.firm)
+        try:
+            return smallest_conflict(program, asked_rows(program, self.wanted), self.stop)
+        except TimeoutError:
+            return []
+
+    def _mended(self, on: Sequence[Version]) -> Mended | None:
+        edits = [one.rule.edit(self.week) for one in on]
+        known = tuple(edit for edit in edits if edit is not None)
+        if len(known) < len(edits):
+            return None
+        return self.planned(known, tuple(one.rule.prep for one in on))
+
+    def planned(self, edits: tuple[Edit, ...], prep: tuple[bool, ...]) -> Mended | None:
+        """Plan the edited file anew; None where it does not achieve what is wanted."""
+        merged = {edit.path: edit for edit in edits}
+        try:
+            text = edited(self.text, [(one.path, one.value) for one in merged.values()])
+            week = week_of(yamltext.parse("the changed week", text), self.own)
+        except (KeyError, InputError):
+            return None
+        wishes = [one for one in self.wanted if isinstance(one, Wish)]
+        goals = [one for one in self.wanted if isinstance(one, Goal)]
+        program, solved = solve_with(week, wishes, stop=self.stop)
+        if solved.packed is None:
+            return None
+        reached = {value.name: number(value.value) for value in solved.values}
+        if not all(goal.holds(reached[goal.priority]) for goal in goals):
+            return None
+        return Mended(edits, prep, text, week, solved, program)
+
+    def sooner(self) -> Mended | None:
+        """Look whether another order of the priorities alone achieves the goal."""
+        goals = [one for one in self.wanted if isinstance(one, Goal)]
+        order = [name for name in self.week.priorities if name != TIE_BREAK]
+        first = [goal.priority for goal in goals]
+        if not goals or order[: len(first)] == first:
+            return None
+        wanted = [*first, *(name for name in order if name not in first)]
+        said = ", then ".join(PRIORITIES[name].title for name in first)
+        edit = Edit(("priorities",), wanted, ", ".join(order), f"put {said} before all else")
+        return self.planned((edit,), (False,))
+
+
+def _versions(week: Week, rule: Rule) -> Iterator[Rule]:
+    """Give the other versions of a rule that a fix may choose; none of a safety rule."""
+    if rule.safety:
+        return
+    if isinstance(rule, Stock):
+        portions = week.batches[rule.batch].portions
+        yield from rule.others(min(WIDEST, max(2, portions // 2)))
+        return
+    version: Rule = rule
+    for _ in range(MOST_STEPS):
+        weaker = version.weaker()
+        if not weaker:
+            return
+        version = weaker[0]
+        if version.edit(week) is None:
+            return
+        yield version
+
+
+def _wide(week: Week) -> Week:
+    """Let every batch be cooked in as many portions as a fix may ask for."""
+    return replace(
+        week,
+        batches={
+            name: replace(batch, portions=batch.portions + WIDEST)
+            for name, batch in week.batches.items()
+        },
+    )
+
+
+# -- the answer ------------------------------------------------------------------------
+
+
+def fix(
+    text: str,
+    week: Week,
+    wanted: Sequence[Wish | Goal],
+    *,
+    count: int = 3,
+    own: Sequence[Food] = (),
+    stop: Stop | None = None,
+    say: Say = lambda text: None,
+) -> tuple[FixFile, list[str]]:
+    """Find changes that mend a week; give them with the text of each changed file.
+
+    Parameters
+    ----------
+    text
+        The week file.
+    week
+        The week it says.
+    wanted
+        Goals and wishes; any plan at all when empty, or nothing left over where there is one.
+    count
+        How many different sets of changes to look for.
+    own
+        Foods of the user's own tables.
+    stop
+        Ends the search early; what is found by then is given.
+    say
+        Is told what is being done.
+    """
+    stop = Stop() if stop is None else stop
+    say("looking at the week as it is")
+    program, solved = solve_with(week, [x for x in wanted if isinstance(x, Wish)], stop=stop)
+    goals = [one for one in wanted if isinstance(one, Goal)]
+    if solved.packed is not None and not wanted and "left_over" in week.priorities:
+        goals = [Goal("left_over", most=False, number=Decimal(0), text="nothing left over")]
+        wanted = goals
+    goal_said = " and ".join(one.text for one in wanted) or "any plan at all"
+    reached = {value.name: number(value.value) for value in solved.values}
+    done = FixFile(name=week.name, goal=goal_said, fixes=[], currency=week.currency)
+    if solved.packed is not None and all(goal.holds(reached[goal.priority]) for goal in goals):
+        return done.model_copy(update={"already": True}), []
+    fixer = Fixer(text, week, wanted, own, stop, solved)
+    found: list[Mended] = []
+    if solved.packed is not None and program.levels:
+        say("trying another order of the priorities")
+        sooner = fixer.sooner()
+        found += [sooner] if sooner is not None else []
+    search = fixer.fixes()
+    while len(found) < count and not stop.asked:
+        say(f"looking for changes, {len(found)} found")
+        one = next(search, None)
+        if one is None:
+            break
+        found.append(one)
+    answer = done.model_copy(
+        update={
+            "fixes": [_written(week, one) for one in found],
+            "interrupted": stop.asked,
+            "complete": fixer.exhausted and not stop.asked,
+            "blocked": [] if found else [rule_line(rule) for rule in fixer.blocked()],
+        }
+    )
+    return answer, [one.text for one in found]
+
+
+def _written(week: Week, mended: Mended) -> Fix:
+    if mended.solved.packed is None:  # pragma: no cover - it was planned
+        raise ValueError("there is no plan")
+    dishes = [
+        f"{lunch.day:%a}: {lunch.dish}"
+        if len(week.eaters) == 1
+        else f"{lunch.day:%a}, {lunch.eater}: {lunch.dish}"
+        for lunch in mended.solved.packed.lunches
+    ]
+    return Fix(
+        changes=[
+            Change(
+                path=list(edit.path),
+                was=edit.was,
+                becomes="removed" if edit.value is None else _said(edit.value),
+                text=edit.text,
+                prep=prep,
+            )
+            for edit, prep in zip(mended.edits, mended.prep, strict=True)
+        ],
+        dishes=dishes,
+        values={value.name: number(value.value) for value in mended.solved.values},
+    )
+
+
+def _said(value: object) -> str:
+    return ", ".join(map(str, value)) if isinstance(value, list) else str(value)

@@ -1,0 +1,154 @@
+"""The answers of `why` as a cook reads them."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from rich.console import Group, RenderableType
+from rich.table import Table
+from rich.text import Text
+
+from models.answers import Answer, Loss, LunchWhy, WhyFile
+from models.planfile import RuleLine
+from models.priorities import PRIORITIES
+from models.week import day_name
+from optimiser.report.console import beside, rendered, words
+from optimiser.report.plan import money, sourced
+
+_UNITS = {
+    "left_over": "g left",
+    "repeats": "again",
+    "freshness": "late",
+    "thawed": "thawed",
+    "liking": "liked",
+    "minutes": "min",
+}
+
+
+def text(why: WhyFile, *, colour: bool = False, width: int = 80) -> str:
+    """Write an answer as text."""
+    parts: list[RenderableType] = [words((why.name or "A week of lunches", "bold")), ""]
+    parts.append(Text(why.question[:1].upper() + why.question[1:], style="bold"))
+    if why.status in ("infeasible", "unknown"):
+        parts += list(_none(why))
+    if len(why.lunches) == 1 and (why.lunches[0].amounts or why.lunches[0].reasons):
+        parts += list(_lunch(why, why.lunches[0]))
+    elif why.lunches:
+        parts += list(_matrix(why))
+    if why.answer is not None:
+        parts += list(_answer(why, why.answer))
+    if why.interrupted:
+        parts += ["", Text("You stopped it: what is 'open' was not found out.")]
+    return rendered(parts, colour=colour, width=width)
+
+
+def _none(why: WhyFile) -> Iterator[RenderableType]:
+    if why.status == "unknown":
+        yield Text("No plan was found in time. Allow more time (--seconds).")
+    elif not why.conflict:
+        yield Text("No plan is possible. What stands in the way was not found in time.")
+    else:
+        yield Text(f"These {len(why.conflict)} rules clash; without any one the others can hold:")
+        yield _rules(why.conflict)
+        yield Text("What would mend it: clearfridge fix FILE")
+
+
+def _rules(rules: list[RuleLine]) -> RenderableType:
+    return Group(*(beside("-", Text(sourced(rule)), width=1) for rule in rules))
+
+
+# -- one lunch -----------------------------------------------------------------------
+
+
+def _lunch(why: WhyFile, lunch: LunchWhy) -> Iterator[RenderableType]:
+    for reason in lunch.reasons:
+        yield beside("because", Text(reason.text, style="italic"), width=8)
+    yield ""
+    yield Text("Every other dish there", style="bold")
+    for answer in lunch.dishes:
+        if answer.verdict != "planned":
+            yield beside(answer.what, _said(answer), width=22)
+    for title, answers in (("Other amounts", lunch.amounts), ("Other choices", lunch.choices)):
+        if answers:
+            yield ""
+            yield Text(f"{title}, the dish the same", style="bold")
+            for answer in answers:
+                yield beside(answer.what, _said(answer), width=30)
+
+
+def _said(answer: Answer) -> RenderableType:
+    said = answer.text
+    if answer.verdict == "impossible" and answer.rules:
+        return Group(Text("impossible, since:"), _rules(answer.rules))
+    return Text(said)
+
+
+# -- every dish at every lunch -------------------------------------------------------------
+
+
+def _matrix(why: WhyFile) -> Iterator[RenderableType]:
+    for eater in dict.fromkeys(lunch.eater for lunch in why.lunches):
+        lunches = [lunch for lunch in why.lunches if lunch.eater == eater]
+        yield ""
+        table = Table(box=None, padding=(0, 1, 0, 0), header_style="dim", expand=True)
+        table.add_column(eater, ratio=2, overflow="fold")
+        for lunch in lunches:
+            table.add_column(day_name(lunch.date), ratio=1, justify="right", overflow="fold")
+        for at, row in enumerate(lunches[0].dishes):
+            table.add_row(Text(row.what), *(_cell(why, lunch.dishes[at]) for lunch in lunches))
+        yield table
+    yield ""
+    yield beside("PLAN", Text("what the plan has"), width=10)
+    yield beside("as good", Text("a week with it is as good in every priority"), width=10)
+    yield beside("never", Text("no week has it there: ask  why FILE DAY --not DISH"), width=10)
+    for name in dict.fromkeys(_lost(why)):
+        title = PRIORITIES[name].title
+        unit = _UNITS.get(name, why.currency or "money")
+        yield beside(
+            f"+ {unit}", Text(f"what the best week with it loses first: {title}"), width=10
+        )
+
+
+def _lost(why: WhyFile) -> Iterator[str]:
+    for lunch in why.lunches:
+        for answer in lunch.dishes:
+            if answer.loss is not None:
+                yield answer.loss.priority
+
+
+def _cell(why: WhyFile, answer: Answer) -> Text:
+    if answer.verdict == "planned":
+        return Text("PLAN", style="bold")
+    if answer.loss is not None:
+        return Text(_short(why, answer.loss))
+    return Text({"impossible": "never", "as good": "as good"}.get(answer.verdict, "open"))
+
+
+def _short(why: WhyFile, loss: Loss) -> str:
+    least = "" if loss.exact else ">="
+    if loss.priority == "cost":
+        return f"{least}+{money('', loss.amount)} {why.currency}".strip()
+    amount = f"{loss.amount:.1f}".rstrip("0").rstrip(".")
+    sign = "-" if loss.priority == "liking" else "+"
+    return f"{least}{sign}{amount} {_UNITS[loss.priority]}"
+
+
+# -- one answer ------------------------------------------------------------------------------
+
+
+def _answer(why: WhyFile, answer: Answer) -> Iterator[RenderableType]:
+    yield Text(answer.text[:1].upper() + answer.text[1:])
+    # That the loss itself is not allowed goes without saying.
+    lost = f"priority:{answer.loss.priority}" if answer.loss else ""
+    rules = [rule for rule in answer.rules if rule.key != lost]
+    if rules:
+        cannot = "It cannot be had without that loss, because of"
+        these = "this" if len(rules) == 1 else "these, none of them needless"
+        yield Text(f"{cannot} {these}:" if answer.loss else "Since:")
+        yield _rules(rules)
+    if why.others:
+        yield ""
+        yield Text("In the best week with it these lunches change", style="bold")
+        for one in why.others:
+            label = f"{day_name(one.date)}, {one.eater}"
+            yield beside(label, Text(f"{one.would_be}; now {one.was}"), width=18)
