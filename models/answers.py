@@ -113,6 +113,9 @@ class FixFile(Part):
     complete: bool = Field(
         default=True, description="False when the search ended early: there may be more."
     )
+    now: dict[str, float] = Field(
+        default={}, description="What the plan of the week as it is reaches, where there is one."
+    )
     fixes: list[Fix] = Field(description="Smallest first.")
     blocked: list[RuleLine] = Field(
         default=[],

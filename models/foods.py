@@ -179,11 +179,15 @@ class Foods:
             for food in self.names[name]:
                 best[food] = max(best.get(food, 0.0), likeness)
         asked = set(wanted.split())
-        for name, foods in self.names.items():
-            # Whoever types "lentils" wants to see every sort of them.
-            if asked and asked <= set(name.split()):
-                for food in foods:
-                    best[food] = max(best.get(food, 0.0), 80.0)
+        # Whoever types "lentils" wants to see every sort of them, and nothing else.
+        sorts = {
+            food
+            for name, foods in self.names.items()
+            if asked and asked <= set(name.split())
+            for food in foods
+        }
+        if sorts and max(best.values(), default=0.0) < SLIP:
+            best = {food: max(best.get(food, 0.0), 80.0) for food in sorts}
         return sorted(best.items(), key=lambda pair: (-pair[1], pair[0]))
 
 

@@ -133,6 +133,9 @@ class LunchLine(Part):
         description="Groups of EU law in it, as the week file and the food table state them."
     )
     allergens_us: list[str] = Field(default=[], description="The same as US law names them.")
+    cereals: list[str] = Field(
+        default=[], description="Which cereals its gluten is of; none where that is not stated."
+    )
     allergens_unknown: list[str] = Field(
         description="Foods in it whose allergens nobody has settled: more may be in them."
     )
@@ -193,6 +196,7 @@ class BatchInfo(Part):
     )
     allergens: list[str]
     allergens_us: list[str]
+    cereals: list[str] = []
     allergens_unknown: list[str] = Field(description="Foods in it that more may be in.")
 
 

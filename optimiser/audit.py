@@ -270,6 +270,7 @@ _FIGURES = {
     "cost_complete": "whether all of it has a price",
     "allergens": "allergens",
     "allergens_us": "allergens by US law",
+    "cereals": "cereals of its gluten",
     "allergens_unknown": "foods of unknown allergens",
 }
 

@@ -91,8 +91,8 @@ def main() -> None:
 
 
 def _fail(fault: InputError) -> NoReturn:
-    lines = (f"{fault.where}: {fault.what}", fault.mend)
-    sys.stderr.write(f"clearfridge: {_safe(lines[0])}\n{_safe(lines[1])}\n")
+    lines = (f"clearfridge: {fault.where}: {fault.what}", fault.mend)
+    sys.stderr.write("".join(f"{_safe(line)}\n" for line in lines))
     sys.exit(Exit.BAD_INPUT)
 
 
@@ -168,7 +168,7 @@ def plan(
     foods: OwnFoods = None,
     as_json: AsJson = False,
 ) -> None:
-    """Find the best week and report it, with the rule that bound each lunch.
+    """Find the best week, and say why for each lunch.
 
     Exit codes: 0 a plan, 1 none is possible, 2 bad input, 3 no plan within the
     time limit, 130 interrupted (the best plan so far is shown).
@@ -472,7 +472,7 @@ def check(
     foods: OwnFoods = None,
     as_json: AsJson = False,
 ) -> None:
-    """Show how a week file was understood, without solving it."""
+    """Show how a week file was understood: dates, sources, allergens, rules."""
     from models.reading import read_week  # noqa: PLC0415
 
     week = read_week(file, _own_foods(foods))
@@ -509,7 +509,7 @@ def audit(
     foods: OwnFoods = None,
     as_json: AsJson = False,
 ) -> None:
-    """Hold a saved plan, edited or not, against every rule, without a solver.
+    """Hold a saved plan, edited or not, against every rule.
 
     Exit codes: 0 no fault, 1 faults were found, 2 bad input.
     """
@@ -562,7 +562,7 @@ def new(
         _print(f"Wrote {file}. Next: clearfridge check {file}")
 
 
-@app.command(epilog="Example: clearfridge food 'green lentils, dry'")
+@app.command(epilog="Example: clearfridge food 'dried green lentils'")
 def food(
     name: Annotated[str, typer.Argument(metavar="NAME", help="A food, as you would say it.")],
     foods: OwnFoods = None,

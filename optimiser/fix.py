@@ -321,7 +321,7 @@ def fix(
         wanted = goals
     goal_said = " and ".join(one.text for one in wanted) or "any plan at all"
     reached = {value.name: number(value.value) for value in solved.values}
-    done = FixFile(name=week.name, goal=goal_said, fixes=[], currency=week.currency)
+    done = FixFile(name=week.name, goal=goal_said, fixes=[], currency=week.currency, now=reached)
     if solved.packed is not None and all(goal.holds(reached[goal.priority]) for goal in goals):
         return done.model_copy(update={"already": True}), []
     fixer = Fixer(text, week, wanted, own, stop, solved)
@@ -337,6 +337,8 @@ def fix(
         if one is None:
             break
         found.append(one)
+    # What is done on the prep day comes before a wish that is bent, the order of priorities too.
+    found.sort(key=lambda one: (one.prep.count(False), len(one.prep)))
     answer = done.model_copy(
         update={
             "fixes": [_written(week, one) for one in found],

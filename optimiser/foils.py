@@ -70,7 +70,9 @@ class Verdict:
 class Foils:
     """Answers questions about one solved week."""
 
-    def __init__(self, program: Program, solved: Solved, stop: Stop | None = None) -> None:
+    def __init__(
+        self, program: Program, solved: Solved, stop: Stop | None = None, limit: Limit = EACH
+    ) -> None:
         if solved.counts is None or solved.packed is None:
             raise ValueError("there is no plan to hold a foil against")
         self.program = program
@@ -78,6 +80,8 @@ class Foils:
         self.packed: PackedWeek = solved.packed
         self.counts: list[int] = solved.counts
         self.stop = Stop() if stop is None else stop
+        self.limit = limit
+        self.proven = solved.status is Status.OPTIMAL
         self.model = cpsat.model_of(program.board.sheet)
         self.levels = [level for level in program.levels if level.name != TIE_BREAK]
         self.values = {level.name: level.total.value(self.counts) for level in program.levels}
@@ -125,21 +129,25 @@ class Foils:
     def ask(self, rows: Sequence[Row], dropped: Collection[str] = ()) -> cpsat.Answer:
         """Look for any week with these rows, without the rules dropped."""
         model = cpsat.model_of(self.program.board.sheet, dropped) if dropped else self.model
-        return cpsat.solve(model, None, extra=rows, hint=self.counts, limit=EACH, stop=self.stop)
+        return cpsat.solve(
+            model, None, extra=rows, hint=self.counts, limit=self.limit, stop=self.stop
+        )
 
-    def verdict(self, rows: Sequence[Row], limit: Limit = EACH) -> Verdict:
+    def verdict(self, rows: Sequence[Row], limit: Limit | None = None) -> Verdict:
         """Solve the week with a foil until the first priority that is lost is known."""
         held: list[Row] = []
         counts: list[int] | None = None
+        if not self.stages:
+            return self._possible(rows)
         for stage in self.stages:
             answer = cpsat.solve(
                 self.model,
                 stage.total,
                 extra=[*held, *rows],
                 hint=self.counts,
-                # The plan is the best week; with a foil there is none better.
-                known=stage.folded(self.values),
-                limit=limit,
+                # A proven plan is the best week; with a foil there is none better.
+                known=stage.folded(self.values) if self.proven else None,
+                limit=self.limit if limit is None else limit,
                 stop=self.stop,
             )
             if answer.status is Status.INFEASIBLE:
@@ -148,6 +156,9 @@ class Foils:
                 return self._by_bound(stage, answer)
             for level in stage.levels:
                 lost = level.total.value(answer.values) - self.values[level.name]
+                if lost < 0:
+                    # A limit ended the search for the plan: with the foil there is a better one.
+                    return Verdict(Kind.AS_GOOD, counts=answer.values)
                 if lost:
                     return Verdict(
                         Kind.WORSE, level, Decimal(lost) / level.per_unit, counts=answer.values
@@ -155,6 +166,14 @@ class Foils:
             held += [at_most(level, answer.values) for level in stage.levels]
             counts = answer.values
         return Verdict(Kind.AS_GOOD, counts=counts)
+
+    def _possible(self, rows: Sequence[Row]) -> Verdict:
+        """Give the verdict in a week without priorities: whether it is possible."""
+        answer = self.ask(rows)
+        if answer.status is Status.INFEASIBLE:
+            return Verdict(Kind.IMPOSSIBLE)
+        kind = Kind.OPEN if answer.values is None else Kind.AS_GOOD
+        return Verdict(kind, counts=answer.values)
 
     def _by_bound(self, stage: Stage, answer: cpsat.Answer) -> Verdict:
         """Say what is proven where a limit struck.
@@ -219,10 +238,28 @@ class Foils:
         return rules, [one for one in self.levels if one.name in needed]
 
 
-def in_turn(work: Callable[[Item], Found], items: Iterable[Item]) -> list[Found]:
-    """Do work on every item, several at a time; the answers do not depend on how many."""
+def in_turn(
+    work: Callable[[Item], Found],
+    items: Sequence[Item],
+    tick: Callable[[int, int], None] = lambda done, of: None,
+) -> list[Found]:
+    """Do work on every item, several at a time; the answers do not depend on how many.
+
+    Parameters
+    ----------
+    work
+        What is done with one.
+    items
+        On what.
+    tick
+        Is told how many are done, and of how many.
+    """
+    found: list[Found] = []
     with ThreadPoolExecutor(WORKERS) as pool:
-        return list(pool.map(work, items))
+        for done, one in enumerate(pool.map(work, items), start=1):
+            tick(done, len(items))
+            found.append(one)
+    return found
 
 
 # -- conflicts ---------------------------------------------------------------------
@@ -234,7 +271,8 @@ def smallest_conflict(
     """Find a set of rules that cannot hold together, and of which each is needed.
 
     Where there are several, the one kept is of rules that the cook can change: safety
-    rules and stock are tried for leaving out first. Always the same for the same week.
+    rules and stock are tried for leaving out first. Always the same for the same week. Empty
+    where all can hold together, or where what is asked cannot be whatever the rules.
 
     Raises
     ------
@@ -252,6 +290,8 @@ def smallest_conflict(
 
     order = sorted(program.rules.values(), key=lambda rule: not rule.safety)
     keys = [rule.key for rule in order]
+    if not conflicts(keys):
+        return []
     kept = _shrink(keys, conflicts)
     return [rule for key, rule in program.rules.items() if key in kept]
 

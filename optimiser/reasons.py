@@ -31,9 +31,12 @@ from optimiser.rules import Fault, Rule
 from optimiser.servings.board import Slot
 from optimiser.servings.rows import Row
 from optimiser.solve import Solved
+from optimiser.writing import number
 
 __all__ = ["Amount", "Explainer", "rule_line", "say_loss", "smallest_conflict"]
 
+SOON = Limit(work=1.0)
+"""Most work for a yes or no about one lunch; what stays open gives no reason, or a weaker one."""
 HOW_MUCH = Limit(work=0.5)
 """Most work for how much is lost; without it the reason names the priority alone."""
 
@@ -57,7 +60,7 @@ class Explainer:
     """Gives the reasons of one solved week."""
 
     def __init__(self, program: Program, solved: Solved, stop: Stop | None = None) -> None:
-        self.foils = Foils(program, solved, stop)
+        self.foils = Foils(program, solved, stop, SOON)
         self.program = program
         self.week = program.week
         self.packed: PackedWeek = self.foils.packed
@@ -104,19 +107,20 @@ class Explainer:
         loss = say_loss(level.name, verdict.lost, self.week.currency, exact=verdict.exact)
         if verdict.exact:
             other = self.dish_at(slot, verdict.counts)
-            return _priority_reason(level, f"with {other} {when}, the next best, {loss}", other)
-        return _priority_reason(level, f"with any other dish {when} {loss}", None)
+            text = f"no other dish {when} loses less than {other}: {loss}"
+            return _priority_reason(level, text, other, verdict)
+        return _priority_reason(level, f"with any other dish {when} {loss}", None, verdict)
 
     def _at_all(self, slot: Slot, lunch: PackedLunch, other: str) -> Reason | None:
         """Another dish would do here: say why this one is in the week at all."""
         foil = self.foils.without(self.program.board.slots_of(slot.eaters), lunch.dish)
-        where = "another day would do, but without it"
+        where = "wanted this week, whatever the day: without it"
         verdict = self.foils.verdict([foil], HOW_MUCH)
         if verdict.kind is Kind.WORSE and verdict.level is not None:
             loss = say_loss(
                 verdict.level.name, verdict.lost, self.week.currency, exact=verdict.exact
             )
-            return _priority_reason(verdict.level, f"{where} {loss}", None)
+            return _priority_reason(verdict.level, f"{where} {loss}", None, verdict)
         if verdict.kind is Kind.IMPOSSIBLE:
             return self._conflict(foil, where)
         worse = self._worse_by_halving(foil, where) if verdict.kind is Kind.OPEN else None
@@ -126,6 +130,7 @@ class Explainer:
             "the order of your file decided",
             rules=[],
             alternative=other,
+            verdict="as good",
         )
 
     def why_not_less_left_over(self) -> list[RuleLine]:
@@ -211,8 +216,8 @@ class Explainer:
                 other = self.dish_at(slot, answer.values)
                 return Reason(
                     kind="rule",
-                    text=f"{rule.sentence()}; but for that, a week with {other} on "
-                    f"{weekday(lunch.day)} would be as good",
+                    text=f"{other} would do as well on {weekday(lunch.day)}, but for this: "
+                    f"{rule.sentence()}",
                     rules=[rule_line(rule)],
                     alternative=other,
                 )
@@ -251,15 +256,23 @@ class Explainer:
             rules = self.foils.conflict([foil])
         except TimeoutError:
             return None
-        said = ": " + "; ".join(rule.sentence() for rule in rules) if rules else ""
+        if not rules:
+            # No rule is needed: what was asked for, or a file with one dish, leaves nothing else.
+            alone = len(self.week.dishes) == 1
+            text = "it is the only dish of your file" if alone else "you asked for it"
+            return Reason(kind="conflict", text=text, rules=[], verdict="impossible")
+        said = ": " + "; ".join(rule.sentence() for rule in rules)
         return Reason(
             kind="conflict",
             text=f"{where} there is no plan{said}",
             rules=[rule_line(rule) for rule in rules],
+            verdict="impossible",
         )
 
 
-def _priority_reason(level: Level, text: str, other: str | None) -> Reason:
+def _priority_reason(
+    level: Level, text: str, other: str | None, verdict: Verdict | None = None
+) -> Reason:
     title = PRIORITIES[level.name].title
     return Reason(
         kind="priority",
@@ -267,6 +280,9 @@ def _priority_reason(level: Level, text: str, other: str | None) -> Reason:
         rules=[RuleLine(key=f"priority:{level.name}", sentence=title)],
         priority=level.name,
         alternative=other,
+        verdict="worse",
+        amount=None if verdict is None else number(verdict.lost),
+        exact=None if verdict is None else verdict.exact,
     )
 
 

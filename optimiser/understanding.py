@@ -77,8 +77,10 @@ def _roughly(week: Week) -> Iterator[str]:
     for batch in week.batches.values():
         if batch.portion_said:
             yield f"The mass of {batch.name} is {batch.portion_said}."
-        if batch.partial:
-            said = ", ".join(NUTRIENTS[tag].name for tag in NUTRIENTS if tag in batch.partial)
+        bounds = [one for who in week.eaters.values() for one in (*who.floors, *who.ceilings)]
+        asked = {"PROCNT", "ENERC", *(one.nutrient for one in bounds)} & batch.partial
+        if asked:
+            said = ", ".join(NUTRIENTS[tag].name for tag in NUTRIENTS if tag in asked)
             yield f"Of {batch.name} these are 'at least', for an ingredient lacks them: {said}."
     unpriced = sums.unpriced(week)
     if unpriced:

@@ -13,7 +13,7 @@ from models.planfile import RuleLine
 from models.priorities import PRIORITIES, TIE_BREAK
 from models.week import Week, day_name, weekday
 from models.weekfile import DAY_NAMES, nearest
-from optimiser.cpsat import Status, Stop
+from optimiser.cpsat import Limit, Status, Stop
 from optimiser.foils import Foils, Kind, Verdict, in_turn, smallest_conflict
 from optimiser.program import Program
 from optimiser.reasons import Explainer, rule_line, say_loss
@@ -22,6 +22,8 @@ from optimiser.servings.rows import Row
 from optimiser.solve import Solved, solve_week
 from optimiser.writing import number
 
+LONGER = Limit(work=2.0)
+"""Most work for one verdict: several times what a plan's reasons take, for it was asked for."""
 Say = Callable[[str], None]
 _NAMES: dict[Kind, VerdictName] = {
     Kind.IMPOSSIBLE: "impossible",
@@ -64,7 +66,7 @@ class Why:
         self.foils: Foils | None = None
         if self.solved.packed is not None:
             self.explainer = Explainer(self.program, self.solved, self.stop)
-            self.foils = self.explainer.foils
+            self.foils = Foils(self.program, self.solved, self.stop, LONGER)
 
     # -- questions ----------------------------------------------------------------
 
@@ -83,7 +85,7 @@ class Why:
         self.say("holding every dish against the plan")
         lunches = [one for one in foils.packed.lunches if eater in (None, one.eater)]
         pairs = [(lunch, dish) for lunch in lunches for dish in self.week.dishes]
-        answers = in_turn(lambda pair: self.dish(*pair), pairs)
+        answers = in_turn(lambda pair: self.dish(*pair), pairs, self._tick("every dish"))
         width = len(self.week.dishes)
         return self._file(
             "every dish at every lunch",
@@ -105,7 +107,10 @@ class Why:
         self.say(f"asking why {lunch.dish} on {weekday(day)}")
         dish = self.explainer.of_dish(lunch)
         amount = self.explainer.of_amounts(lunch)
-        dishes = in_turn(lambda name: self._with_rules(lunch, name), list(self.week.dishes))
+        names = list(self.week.dishes)
+        dishes = in_turn(
+            lambda name: self._with_rules(lunch, name), names, self._tick("other dishes")
+        )
         picture = LunchWhy(
             date=day,
             eater=eater,
@@ -150,10 +155,13 @@ class Why:
             text = (
                 "Nothing could be better: it is at its best whatever the rules."
                 if not lines
-                else f"No week is better in {title}: these rules cannot hold together with it."
+                else "None does."
             )
             answer = Answer(what=title, verdict="impossible", rules=lines, text=text)
         return self._file(question, answer=answer)
+
+    def _tick(self, what: str) -> Callable[[int, int], None]:
+        return lambda done, of: self.say(f"holding {what} against the plan, {done} of {of}")
 
     # -- answers ------------------------------------------------------------------
 

@@ -133,6 +133,7 @@ def lunch_line(week: Week, lunch: PackedLunch, reasons: list[Reason]) -> LunchLi
         cold_packs=place.cold_packs,
         allergens=sorted(held.always),
         allergens_us=list(us_nine(held.always, held.cereals)),
+        cereals=sorted(held.cereals),
         allergens_unknown=list(held.unsettled),
         reasons=reasons,
     )
@@ -152,6 +153,7 @@ def batch_info(batch: Batch) -> BatchInfo:
         own_risk=batch.life.risk,
         allergens=sorted(held.known),
         allergens_us=list(us_nine(held.known, held.cereals)),
+        cereals=sorted(held.cereals),
         allergens_unknown=list(held.unsettled or ((batch.name,) if held.allergens is None else ())),
     )
 

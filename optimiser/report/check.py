@@ -15,7 +15,7 @@ from models.measures import cups_said
 from models.nutrients import NUTRIENTS, PROTEIN
 from models.storage import GUIDANCES
 from models.units import magnitude, plain, sayable
-from models.week import Batch, Bound, Contents, Eater, LarderItem, Nutrition, Week, day_name
+from models.week import Batch, Bound, Contents, Eater, LarderItem, Nutrition, Place, Week, day_name
 from optimiser.report.console import beside, rendered, words
 from optimiser.rules import rules_of
 from optimiser.understanding import remarks
@@ -58,17 +58,28 @@ def _lunches(week: Week) -> str:
 
 
 def _place(week: Week) -> str:
-    seen = {lunch.place: None for lunch in week.lunches}
-    said = []
-    for place in seen:
-        has = [
-            word
-            for word, is_there in (("fridge", place.fridge), ("microwave", place.microwave))
-            if is_there
-        ]
-        text = " and ".join(has) or "neither fridge nor microwave"
-        said.append(text + (f", {place.cold_packs} cold packs" if place.cold_packs else ""))
-    return "; on some days: ".join(said)
+    """Say the usual place, then the days that are otherwise."""
+    places = [lunch.place for lunch in week.lunches]
+    usual = max(dict.fromkeys(places), key=places.count)
+    said = [_offers(usual)]
+    several = len(week.eaters) > 1
+    others: dict[Place, list[str]] = {}
+    for lunch in week.lunches:
+        if lunch.place != usual:
+            who = f" ({lunch.eater})" if several else ""
+            others.setdefault(lunch.place, []).append(f"{lunch.day:%a}{who}")
+    said += [f"{', '.join(days)}: {_offers(place)}" for place, days in others.items()]
+    return "; ".join(said)
+
+
+def _offers(place: Place) -> str:
+    has = [
+        word
+        for word, is_there in (("fridge", place.fridge), ("microwave", place.microwave))
+        if is_there
+    ]
+    text = " and ".join(has) or "neither fridge nor microwave"
+    return text + (f", {place.cold_packs} cold packs" if place.cold_packs else "")
 
 
 def _skip(week: Week) -> str:
@@ -222,7 +233,7 @@ def _larder(week: Week) -> Iterator[RenderableType]:
 
 def _opened(item: LarderItem) -> str:
     if item.opened_life is None:
-        return "no limit"
+        return "keeps"
     return f"{item.opened_life} {'day' if item.opened_life == 1 else 'days'}"
 
 

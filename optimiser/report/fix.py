@@ -39,6 +39,10 @@ def _none(found: FixFile) -> Iterator[RenderableType]:
     if found.blocked:
         yield Text("No change achieves it. These rules stand in the way, and they stay:")
         yield Group(*(beside("-", Text(sourced(rule)), width=1) for rule in found.blocked))
+        yield Text(
+            "If one of them is not so with you (something that does freeze, a microwave), say so "
+            "in the file."
+        )
     elif found.complete:
         yield Text("No change of up to a few steps of each rule achieves it.")
     else:
@@ -67,7 +71,8 @@ def _values(found: FixFile, fix: Fix) -> str:
     said = []
     for name, value in fix.values.items():
         priority = PRIORITIES[name]
-        if name == TIE_BREAK:
+        before = found.now.get(name)
+        if name == TIE_BREAK or before == value:
             continue
         if priority.unit == "money":
             said.append(f"{priority.title} {money(found.currency, value)}")
@@ -77,7 +82,9 @@ def _values(found: FixFile, fix: Fix) -> str:
                 priority.unit[:-1] if value == 1 and priority.unit.endswith("s") else priority.unit
             )
             said.append(f"{priority.title} {number}" + ("" if name == "repeats" else f" {unit}"))
-    return ", ".join(said)
+    if not found.now:
+        return ", ".join(said)
+    return f"changes: {', '.join(said)}" if said else "nothing else changes"
 
 
 def _ending(found: FixFile) -> str:

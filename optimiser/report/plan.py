@@ -11,7 +11,7 @@ from rich.rule import Rule as Line
 from rich.table import Table
 from rich.text import Text
 
-from models.allergens import US_WORDS
+from models.allergens import say
 from models.nutrients import NUTRIENTS, PROTEIN
 from models.planfile import (
     BatchInfo,
@@ -145,8 +145,7 @@ def _lunch(plan: PlanFile, line: LunchLine, *, several: bool) -> RenderableType:
     if sides:
         rows.append(_listed([("with " if line.batches else "") + sides[0], *sides[1:]]))
     if line.microwave:
-        hot = ", ".join(part.batch for part in line.batches)
-        rows.append(Text(f"heat until steaming hot: {hot}" if hot else "heat until steaming hot"))
+        rows.append(Text("heat until steaming hot right through"))
     if not line.fridge:
         cold = f"carry with {line.cold_packs} cold packs" if line.cold_packs else "nothing chilled"
         rows.append(Text(f"no fridge there: {cold}"))
@@ -167,21 +166,29 @@ def _sides(line: LunchLine) -> list[str]:
         key = (item.item, item.unit)
         amounts[key] = amounts.get(key, 0.0) + item.amount
     return [
-        f"{_short(amount)} {item}" if unit == "piece" else f"{_short(amount)} {unit} {item}"
+        _count(amount, item) if unit == "piece" else f"{_short(amount)} {unit} {item}"
         for (item, unit), amount in amounts.items()
     ]
 
 
+def _count(amount: float, item: str) -> str:
+    return f"{_short(amount)} {item}" if amount == 1 else f"{_short(amount)} x {item}"
+
+
 def _contains(line: LunchLine) -> str:
-    return _held(line.allergens, line.allergens_us, line.allergens_unknown)
+    return _held(line)
 
 
-def _held(groups: list[str], us: list[str], unknown: list[str]) -> str:
+def _held(line: LunchLine | BatchInfo) -> str:
+    groups, us, unknown = line.allergens, line.allergens_us, line.allergens_unknown
     if unknown and not groups:
         return f"allergens not settled: read the label of {', '.join(unknown)}"
-    said = f"contains {', '.join(groups)}" if groups else "contains none of the 14 allergens"
-    if sorted(US_WORDS.get(one, one) for one in us) != sorted(groups) and (us or not unknown):
-        said += f"; US: {', '.join(us) or 'none of the 9'}"
+    named = say(frozenset(groups), frozenset(line.cereals))
+    if "gluten" in groups and not line.cereals:
+        named = named.replace("gluten", "gluten (cereal not stated)")
+    said = f"contains {named}" if groups else "contains none of the 14 allergens"
+    if us or (groups and not unknown):
+        said += f"; US: {', '.join(sorted(us)) or 'none of the 9'}"
     if unknown:
         said += f"; read the label of {', '.join(unknown)}"
     return said
@@ -230,7 +237,8 @@ def _nutrients(line: LunchLine) -> str:
         if one.ceiling is not None:
             bounds.append(f"at most {_short(one.ceiling)}")
         inside = f" ({', '.join(bounds)})" if bounds else ""
-        said.append(f"{NUTRIENTS[tag].name} {least}{_short(one.amount)} {one.unit}{inside}")
+        amount = f"{one.amount:.0f}" if one.unit in ("kcal", "mg") else _short(one.amount)
+        said.append(f"{NUTRIENTS[tag].name} {least}{amount} {one.unit}{inside}")
     return ", ".join(said)
 
 
@@ -255,8 +263,8 @@ def _ends(plan: PlanFile) -> Iterator[RenderableType]:
 def _kept(one: BatchInfo) -> str:
     best = "" if one.best_by == one.use_by else f"best by {glued(day_name(one.best_by))}, "
     risk = " at your own risk" if one.own_risk else ""
-    held = _held(one.allergens, one.allergens_us, one.allergens_unknown)
-    return f"{one.batch}: {best}use by {glued(day_name(one.use_by))}{risk}; {held}"
+    dates = f"in the fridge {best}use by {glued(day_name(one.use_by))}{risk}"
+    return f"{one.batch}: {dates}; {_held(one)}"
 
 
 def _left_over(plan: PlanFile) -> RenderableType:
@@ -321,8 +329,9 @@ def _priorities(plan: PlanFile) -> RenderableType:
     for line in plan.priorities:
         if line.name != TIE_BREAK:
             table.add_row(_title_of(line), _value(plan, line, line.value), _proof(plan, line))
+    which = "no plan that grants your wishes" if any(x.granted for x in plan.wishes) else "no plan"
     note = (
-        "Proven: no plan does better in a line without doing worse in one above it. "
+        f"Proven: {which} does better in a line without doing worse in one above it. "
         "Ties are settled by the order of your file."
     )
     return Group(table, Text(note, style="dim"))

@@ -18,7 +18,7 @@ from optimiser.report.plan import money, sourced
 _UNITS = {
     "left_over": "g left",
     "repeats": "again",
-    "freshness": "late",
+    "freshness": "past",
     "thawed": "thawed",
     "liking": "liked",
     "minutes": "min",
@@ -48,7 +48,9 @@ def _none(why: WhyFile) -> Iterator[RenderableType]:
     elif not why.conflict:
         yield Text("No plan is possible. What stands in the way was not found in time.")
     else:
-        yield Text(f"These {len(why.conflict)} rules clash; without any one the others can hold:")
+        yield Text(
+            f"These {len(why.conflict)} cannot all be kept; giving up any one frees the others:"
+        )
         yield _rules(why.conflict)
         yield Text("What would mend it: clearfridge fix FILE")
 
@@ -151,4 +153,4 @@ def _answer(why: WhyFile, answer: Answer) -> Iterator[RenderableType]:
         yield Text("In the best week with it these lunches change", style="bold")
         for one in why.others:
             label = f"{day_name(one.date)}, {one.eater}"
-            yield beside(label, Text(f"{one.would_be}; now {one.was}"), width=18)
+            yield beside(label, Text(f"{one.would_be}, instead of {one.was}"), width=18)

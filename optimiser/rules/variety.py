@@ -160,8 +160,8 @@ class KindsApart(Rule):
     def sentence(self) -> str:
         """Say which kinds."""
         if not self.apart:
-            return f"{self.subject} may come two days running"
-        return f"no {self.subject} two days running"
+            return f"dishes of the kind {self.subject} may come two days running"
+        return f"no dishes of the kind {self.subject} two days running"
 
     def post(self, board: Board) -> None:
         """At most one on every two days running."""
@@ -197,7 +197,10 @@ class KindsApart(Rule):
         """Take the kinds off the list."""
         at = week.variety.kinds_apart.index(self.kinds)
         return Edit(
-            ("variety", "kinds_apart", at), None, self.subject, f"{self.subject} two days running"
+            ("variety", "kinds_apart", at),
+            None,
+            self.subject,
+            f"dishes of the kind {self.subject} two days running",
         )
 
 

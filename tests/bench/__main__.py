@@ -17,11 +17,14 @@ import time
 from collections.abc import Callable
 from importlib import metadata
 
-from models.reading import read_week
+from models.reading import read_week, ready_text
 from models.week import Week
 from optimiser.cpsat import Status
+from optimiser.fix import fix
+from optimiser.foils import smallest_conflict
 from optimiser.program import Program
 from optimiser.solve import solve_week
+from optimiser.why import Why
 from tests.published.rows_in_highs import least
 
 RUNS = 7
@@ -36,6 +39,7 @@ def main() -> None:
     print()
     _commands()
     _solves()
+    _questions()
 
 
 def _commands() -> None:
@@ -47,9 +51,15 @@ def _commands() -> None:
         ["check", "demo"],
         ["plan", "demo", "--no-reasons"],
         ["plan", "demo"],
+        ["why", "demo", "--all"],
     ):
         base, mine = _in_turn(lambda: _process(bare), lambda words=words: _process([*run, *words]))
         _line(" ".join(words), mine, base)
+    print()
+    bare = [sys.executable, "-c", "import pydantic, typer, rich"]
+    print("a food looked up, against importing pydantic, typer and rich alone")
+    base, mine = _in_turn(lambda: _process(bare), lambda: _process([*run, "food", "dried lentils"]))
+    _line("food 'dried lentils'", mine, base)
     print()
 
 
@@ -71,6 +81,44 @@ def _solves() -> None:
         _line("family", mine, _time(_direct))
     except subprocess.TimeoutExpired:
         print(f"  {'family':24} {mine:7.3f} s   against more than {PATIENCE} s, not proven by then")
+
+
+def _questions() -> None:
+    print()
+    print("questions, against solving the same week once")
+    demo = read_week("demo")
+    once, mine = _in_turn(lambda: _solved(demo), lambda: _all(demo), runs=3)
+    _line("why demo --all", mine, once)
+    lost = read_week("impossible")
+    once, mine = _in_turn(lambda: _tried(lost), lambda: _conflict(lost), runs=5)
+    _line("conflict of impossible", mine, once)
+    text = ready_text("impossible")
+    once, mine = _in_turn(lambda: _tried(lost), lambda: _fixed(text, lost), runs=3)
+    _line("fix impossible, 3 fixes", mine, once)
+    family = read_week("family")
+    why = Why(family)
+    lunch = why.solved.packed.lunches[1] if why.solved.packed is not None else None
+    assert lunch is not None
+    once = statistics.median(_time(lambda: _solved(family)) for _ in range(3))
+    mine = statistics.median(_time(lambda: why.explainer.of_dish(lunch)) for _ in range(3))
+    _line("reasons, a family lunch", mine, once)
+
+
+def _all(week: Week) -> None:
+    assert Why(week).all().lunches
+
+
+def _tried(week: Week) -> None:
+    _, solved = solve_week(week)
+    assert solved.status is Status.INFEASIBLE
+
+
+def _conflict(week: Week) -> None:
+    assert smallest_conflict(Program(week))
+
+
+def _fixed(text: str, week: Week) -> None:
+    assert fix(text, week, [])[0].fixes
 
 
 def _solved(week: Week) -> None:

@@ -137,13 +137,15 @@ def test_a_plan_says_how_long_each_batch_keeps(made: Made) -> None:
         "own_risk": "",
         "allergens": ["gluten"],
         "allergens_us": ["wheat"],
+        "cereals": [],
         "allergens_unknown": [],
     }
     assert (beans["best_by"], beans["use_by"]) == ("2026-12-02", "2026-12-03")
     said = " ".join(made.ran.out.split())
-    assert "bites: best by Mon 30 Nov, use by Tue 1 Dec; contains gluten (US: wheat)" not in said
-    assert "bites: best by Mon 30 Nov, use by Tue 1 Dec; contains gluten" in said
-    assert "beans: best by Wed 2 Dec, use by Thu 3 Dec; contains none of the 14" in said
+    fridge = "in the fridge best by"
+    gluten = "contains gluten (cereal not stated); US: wheat"
+    assert f"bites: {fridge} Mon 30 Nov, use by Tue 1 Dec; {gluten}" in said
+    assert f"beans: {fridge} Wed 2 Dec, use by Thu 3 Dec; contains none of the 14" in said
     assert "Use-by dates follow United States (USDA FSIS); your local codes come first." in said
     assert "not looked up: bites (2 days: the cook), beans (4 days: the cook)." in said
     assert "own risk" not in said
@@ -156,7 +158,8 @@ def test_what_is_longer_than_published_says_so_everywhere(tmp_path: Path) -> Non
     ran = run("plan", "week.yaml", "--save", "plan.json", folder=tmp_path).done()
     said = " ".join(ran.out.split())
     assert f"At your own risk: beans is planned for up to 5 days. Published: {published}" in said
-    assert "beans: best by Wed 2 Dec, use by Fri 4 Dec at your own risk; contains" in said
+    dates = "in the fridge best by Wed 2 Dec, use by Fri 4 Dec at your own risk"
+    assert f"beans: {dates}; contains" in said
     plan = json.loads((tmp_path / "plan.json").read_text(encoding="utf-8"))
     risks = {one["batch"]: one["own_risk"] for one in plan["batches"]}
     assert risks["bites"] == ""
@@ -287,6 +290,7 @@ def test_a_lunch_holds_what_a_cook_needs(made: Made) -> None:
         "allergens": ["gluten"],
         # Nobody said of which cereal.
         "allergens_us": ["wheat"],
+        "cereals": [],
         "allergens_unknown": [],
     }
     for reason in reasons:

@@ -194,7 +194,7 @@ def test_a_plan_names_what_is_in_each_lunch_and_each_tub() -> None:
     tubs = {one.batch: one for one in made.batches}
     assert (tubs["bites"].allergens, tubs["bites"].allergens_us) == (["eggs", "gluten"], ["eggs"])
     assert (tubs["beans"].allergens, tubs["beans"].allergens_us) == (["celery"], [])
-    assert "contains eggs, gluten; US: eggs" in flat(plan.text(made))
+    assert "contains eggs, gluten (oats); US: eggs" in flat(plan.text(made))
 
 
 # -- what nobody has settled -------------------------------------------------------------

@@ -7,7 +7,9 @@ question builds its week anew from a list of rules, and writes what it asks onto
 from __future__ import annotations
 
 from collections.abc import Collection
+from dataclasses import dataclass
 from datetime import date
+from decimal import Decimal
 from functools import cache
 
 from hypothesis import HealthCheck, Phase, given, seed, settings
@@ -25,8 +27,31 @@ from optimiser.servings.rows import Row, Sum
 from tests import weeks
 from tests.weeks import THEMES, Size, WeekData
 
-LONG_ENOUGH = Limit(seconds=30.0)
-"""A question that takes longer than this fails its test; none should come near."""
+LONG_ENOUGH = Limit(work=30.0)
+"""A question that takes more work than this fails its test; none should come near."""
+
+
+@dataclass(frozen=True)
+class Outcome:
+    """What a week that was asked for comes to, held against a plan.
+
+    Attributes
+    ----------
+    kind
+        "impossible", "worse" or "as good".
+    name
+        The first priority that is lost, where one is.
+    lost
+        How much of it, in its unit, the way that is worse.
+    """
+
+    kind: str
+    name: str | None = None
+    lost: Decimal = Decimal(0)
+
+
+IMPOSSIBLE = Outcome("impossible")
+AS_GOOD = Outcome("as good")
 
 
 class Question:
@@ -74,12 +99,31 @@ class Question:
             self.program.board.sheet.bound(level.total, high=high)
         return self
 
-    def better_than(self, packed: PackedWeek, name: str) -> Question:
-        """Keep one priority strictly better than a packed week has it."""
+    def better_than(self, packed: PackedWeek, name: str, lost: Decimal = Decimal(0)) -> Question:
+        """Keep one priority strictly better than a packed week has it, or than it less a loss."""
         level = self.level(name)
-        high = steps(level, self.week, packed) - 1
+        high = steps(level, self.week, packed) + int(lost * level.per_unit) - 1
         self.program.board.sheet.bound(level.total, high=high)
         return self
+
+    def outcome(self, packed: PackedWeek) -> Outcome:
+        """Solve for all priorities in order, until one is worse than a packed week has it.
+
+        Nothing is taken from the packed week but what it adds up to: each priority is made
+        as good as it can be, and kept so, before the next.
+        """
+        if not self.possible():
+            return IMPOSSIBLE
+        for name in named(self.week):
+            level = self.level(name)
+            least = self.least(name)
+            assert least is not None, f"what was possible is not possible any more at {name}"
+            lost = least - steps(level, self.week, packed)
+            assert lost >= 0, f"a week is better than the plan in {name}"
+            if lost:
+                return Outcome("worse", name, Decimal(lost) / level.per_unit)
+            self.program.board.sheet.bound(level.total, high=least)
+        return AS_GOOD
 
     def possible(self) -> bool:
         """Tell whether there is such a week."""
@@ -131,11 +175,12 @@ def drawn(size: Size, number: int, shift: int = 0) -> list[WeekData]:
     shift
         Another one draws other weeks.
     """
-    return [data for theme in THEMES for data in _of_theme(size, theme, number, shift)]
+    return [data for theme in THEMES for data in of_theme(size, theme, number, shift)]
 
 
 @cache
-def _of_theme(size: Size, theme: str, number: int, shift: int) -> list[WeekData]:
+def of_theme(size: Size, theme: str, number: int, shift: int = 0) -> list[WeekData]:
+    """Draw so many random weeks of one theme, the same each time."""
     found: list[WeekData] = []
 
     def note(data: WeekData) -> None:

@@ -20,6 +20,8 @@ import pytest
 from models.reading import as_json, read_document, week_of
 from models.week import Week
 from models.yamltext import Document
+from optimiser.cpsat import Status
+from optimiser.foils import Foils
 from optimiser.program import Program
 from optimiser.reasons import Explainer, smallest_conflict
 from optimiser.solve import Solved, solve_week
@@ -83,10 +85,9 @@ def test_a_conflict_is_the_same_each_time() -> None:
 
 
 def test_where_there_is_a_plan_no_conflict_is_claimed() -> None:
-    # Nothing clashes, so nothing can be left out of what clashes: all rules remain.
     week = week_of(read_document("starter"))
     program = Program(week)
-    assert len(smallest_conflict(program)) == len(program.rules)
+    assert smallest_conflict(program) == []
 
 
 # -- whatever the seed of hashes --------------------------------------------------
@@ -126,7 +127,7 @@ def test_a_conflict_does_not_hang_on_the_seed_of_hashes(hash_seed: str) -> None:
 # -- why not less is left over ----------------------------------------------------
 
 TWO_A_DAY: WeekData = {
-    "week": {"starts": "2026-11-30", "days": ["mon", "tue", "wed"]},
+    "week": {"starts": "2026-11-30", "days": ["mon", "tue", "wed"], "guidance": "us"},
     "eaters": {"Ada": {}},
     "batches": {
         "beans": {
@@ -170,8 +171,8 @@ def assert_says_why(week: Week, explainer: Explainer) -> None:
 
 def test_why_a_plain_week_leaves_food_over() -> None:
     week, explainer = explained(document_of(TWO_A_DAY))
-    value = explainer.program.levels[0].total.value(explainer.counts)
-    assert value == 200 * explainer.program.levels[0].per_unit
+    foils = explainer.foils
+    assert foils.values["left_over"] == 200 * foils.level("left_over").per_unit
     rules = explainer.why_not_less_left_over()
     # The freezer would help, were the batch frozen; without the rule it is.
     assert [rule.key for rule in rules] == ["stock:beans", "fridge life:beans", "freezer:beans"]
@@ -193,4 +194,21 @@ def test_why_random_weeks_leave_food_over() -> None:
 
 def test_nothing_is_said_where_nothing_is_left_over() -> None:
     _, explainer = explained(read_document("starter"))
+    assert explainer.why_not_less_left_over() == []
+
+
+def test_nothing_is_said_where_less_could_be_left_over() -> None:
+    # A plan that a time limit ended before the best was found: nothing forbids less.
+    week = week_of(document_of(TWO_A_DAY))
+    program, best = solve_week(week)
+    foils = Foils(program, best)
+    monday = foils.slot("Ada", week.days[0])
+    worse = foils.verdict([foils.dish(monday, "Oats")])
+    assert worse.level is not None
+    assert worse.level.name == "left_over"
+    assert worse.counts is not None
+    unproven = Solved(Status.FEASIBLE, foils.packed_with(worse), (), worse.counts)
+    explainer = Explainer(program, unproven)
+    question = Question(week).better_than(explainer.packed, "left_over")
+    assert question.possible()
     assert explainer.why_not_less_left_over() == []

@@ -159,19 +159,24 @@ def with_packs(week: Week, lunches: tuple[PackedLunch, ...]) -> PackedWeek:
 
 def test_a_cook_who_deals_out_equal_portions_wastes_food_and_keeps_some_too_long() -> None:
     week = week_named("demo")
+    # Fifteen bites of 45 g, 660 g of salad at 60 g and 490 g of roots at 70 g, for five lunches.
+    yields = {name: batch.portions for name, batch in week.batches.items()}
+    assert yields == {"lentil bites": 15, "bean salad": 11, "roasted roots": 7}
+    # 15 / 5 = 3 and nothing over, 11 / 5 = 2 and one over, 7 / 5 = 1 and two over.
     assert equal_portions(week) == {"lentil bites": 3, "bean salad": 2, "roasted roots": 1}
     packed = greedy(week)
+    # The one dish of the file that takes all three in such amounts.
     assert [lunch.dish for lunch in packed.lunches] == ["Picnic plate"] * 5
     left = {
         name: batch.portions - sum(lunch.of(name) for lunch in packed.lunches)
         for name, batch in week.batches.items()
     }
-    assert left == {"lentil bites": 1, "bean salad": 1, "roasted roots": 2}
-    # 32 g, 60 g and twice 70 g.
+    assert left == {"lentil bites": 0, "bean salad": 1, "roasted roots": 2}
+    # 15 - 5 x 3 bites, 11 - 5 x 2 of salad, 7 - 5 x 1 of roots: no bites, 60 g and twice 70 g.
     wasted = sum(
         count * int(week.batches[name].portion.to("gram").magnitude) for name, count in left.items()
     )
-    assert wasted == 232
+    assert wasted == 200
     # Made on Sunday and good for four days: Friday's portions are a day too old.
     late = {
         (part.batch, lunch.day)
