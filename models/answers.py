@@ -77,7 +77,9 @@ class WhyFile(Part):
     lunches: list[LunchWhy] = Field(default=[], description="The lunches asked about.")
     answer: Answer | None = Field(default=None, description="To --not and --better.")
     others: list[OtherLunch] = Field(
-        default=[], description="With --not: the lunches that would change in the best such week."
+        default=[],
+        description="With --not: the lunches that would change in a week with it that loses no "
+        "more in that priority and those before it.",
     )
     conflict: list[RuleLine] = Field(
         default=[], description="Why there is no plan: a smallest set of rules that clash."

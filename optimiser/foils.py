@@ -188,7 +188,7 @@ class Foils:
             if lost > 0:
                 amount = Decimal(lost) / level.per_unit
                 return Verdict(Kind.WORSE, level, amount, exact=False, counts=answer.values)
-            if level.total.value(answer.values) != self.values[level.name]:
+            if lost < 0 or level.total.value(answer.values) != self.values[level.name]:
                 break
         return Verdict(Kind.OPEN, counts=answer.values)
 

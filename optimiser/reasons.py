@@ -77,8 +77,16 @@ class Explainer:
                     said.add(_gist(reason))
                     kept.append(reason)
             # Better said twice than not at all.
-            found.append(kept or [one for one in (dish,) if one is not None])
+            again = (dish, self.of_amounts(lunch)) if not kept else ()
+            found.append(kept or [one for one in again if one is not None][:1])
         return found
+
+    @property
+    def tied(self) -> str:
+        """Say what settles between weeks that are as good."""
+        if self.foils.proven:
+            return "ties are settled by the order of your file"
+        return "the search was ended before it was known which is better"
 
     def of_dish(self, lunch: PackedLunch) -> Reason | None:
         """Say why a lunch has its dish; None when time ran out before it was known."""
@@ -126,8 +134,7 @@ class Explainer:
         worse = self._worse_by_halving(foil, where) if verdict.kind is Kind.OPEN else None
         return worse or Reason(
             kind="order",
-            text=f"{other} would do as well on {weekday(lunch.day)}; "
-            "the order of your file decided",
+            text=f"{other} would do as well on {weekday(lunch.day)}; {self.tied}",
             rules=[],
             alternative=other,
             verdict="as good",

@@ -197,7 +197,7 @@ class Why:
             )
         return {
             Kind.IMPOSSIBLE: "no week has it",
-            Kind.AS_GOOD: "as good: the order of your file decided",
+            Kind.AS_GOOD: f"as good: {self.explainer.tied}",
             Kind.OPEN: "not found out in time",
         }[verdict.kind]
 

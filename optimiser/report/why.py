@@ -150,7 +150,7 @@ def _answer(why: WhyFile, answer: Answer) -> Iterator[RenderableType]:
         yield _rules(rules)
     if why.others:
         yield ""
-        yield Text("In the best week with it these lunches change", style="bold")
+        yield Text("In a week with it that loses no more, these lunches change", style="bold")
         for one in why.others:
             label = f"{day_name(one.date)}, {one.eater}"
             yield beside(label, Text(f"{one.would_be}, instead of {one.was}"), width=18)

@@ -38,11 +38,11 @@ class Outcome:
     Attributes
     ----------
     kind
-        "impossible", "worse" or "as good".
+        "impossible", "worse", "as good"; "better" than a plan that is not the best.
     name
-        The first priority that is lost, where one is.
+        The first priority that is lost, or gained, where one is.
     lost
-        How much of it, in its unit, the way that is worse.
+        How much of it, in its unit, the way that is worse, or better.
     """
 
     kind: str
@@ -107,7 +107,7 @@ class Question:
         return self
 
     def outcome(self, packed: PackedWeek) -> Outcome:
-        """Solve for all priorities in order, until one is worse than a packed week has it.
+        """Solve for all priorities in order, until one is not as a packed week has it.
 
         Nothing is taken from the packed week but what it adds up to: each priority is made
         as good as it can be, and kept so, before the next.
@@ -119,9 +119,9 @@ class Question:
             least = self.least(name)
             assert least is not None, f"what was possible is not possible any more at {name}"
             lost = least - steps(level, self.week, packed)
-            assert lost >= 0, f"a week is better than the plan in {name}"
             if lost:
-                return Outcome("worse", name, Decimal(lost) / level.per_unit)
+                kind = "worse" if lost > 0 else "better"
+                return Outcome(kind, name, Decimal(abs(lost)) / level.per_unit)
             self.program.board.sheet.bound(level.total, high=least)
         return AS_GOOD
 

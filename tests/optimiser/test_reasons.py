@@ -16,6 +16,8 @@ from decimal import ROUND_FLOOR, Decimal
 from functools import cache
 from unittest.mock import patch
 
+import pytest
+
 from models.packed import PackedLunch, PackedPortions, PackedWeek
 from models.planfile import PlanFile, Reason
 from models.reading import read_document, week_of
@@ -160,15 +162,9 @@ def unexplained(one: Planned) -> list[str]:
 
 def test_small_weeks_are_explained_in_full() -> None:
     for one in all_planned():
-        if named(one.week):
-            assert unexplained(one) == []
-
-
-def test_weeks_without_priorities_are_explained_in_full() -> None:
-    weeks = [one for one in all_planned() if not named(one.week)]
-    assert len(weeks) >= 4
-    for one in weeks:
         assert unexplained(one) == []
+    # Also where no priority is named, so that all that is possible is as good.
+    assert sum(not named(one.week) for one in all_planned()) >= 4
 
 
 def test_first_comes_why_the_dish_then_why_the_amounts() -> None:
@@ -221,6 +217,39 @@ def test_where_nothing_is_said_of_amounts_it_was_said_or_none_is_bound() -> None
                 assert keys in said, f"{one.name}, {line.eater} on {line.date}"
             assert keys or not given
     assert bound > 0
+
+
+def test_where_nothing_is_said_of_a_dish_it_was_said_before() -> None:
+    counted = 0
+    for one in all_planned():
+        said: list[Claim] = []
+        for line, lunch in zip(one.plan.lunches, one.packed.lunches, strict=True):
+            given = [reason for reason in line.reasons if reason.kind != "amount"]
+            if not given:
+                counted += 1
+                assert any(holds_for(claim, lunch) for claim in said), f"{one.name}: {line}"
+            said += [Claim(one, lunch, reason) for reason in given]
+    assert counted >= 2
+
+
+def holds_for(said: Claim, lunch: PackedLunch) -> bool:
+    """Tell whether what was said of one lunch is true of another as well."""
+    reason, other, week = said.reason, said.reason.alternative, said.week
+    claim = replace(said, lunch=lunch)
+    free = claim.on_its_day(Question(week)).as_good_as(said.packed, named(week)).possible()
+    if free != (said.without_it_all_week or reason.kind == "order"):
+        return False
+    if reason.kind == "conflict":
+        return not claim.with_another_dish(Question(week, only=said.rules)).possible()
+    if reason.kind == "priority":
+        outcome = claim.with_another_dish(Question(week)).outcome(said.packed)
+        if outcome.name != reason.priority or other is None:
+            return outcome.name == reason.priority
+        return Question(week).force(lunch.eater, lunch.day, other).outcome(said.packed) == outcome
+    if other is None or other == lunch.dish:
+        return False
+    question = Question(week, without=said.rules).force(lunch.eater, lunch.day, other)
+    return question.as_good_as(said.packed, named(week)).possible()
 
 
 def first_bound(one: Planned, lunch: PackedLunch) -> tuple[str, ...]:
@@ -392,6 +421,8 @@ def loss_said(claim: Claim) -> Loss:
                 day = parts.get("day") or parts.get("other_day")
                 assert day in {None, weekday(claim.lunch.day)}, claim
                 amount = parts.get("amount")
+                # Which dish loses least is known only where it is known how much.
+                assert not (parts.get("next_best") and parts.get("least")), claim
                 return Loss(
                     parts.get("next_best"),
                     None if amount is None else Decimal(amount),
@@ -548,7 +579,27 @@ def test_a_conflict_says_of_what_it_speaks_and_all_its_rules() -> None:
         day = weekday(claim.lunch.day)
         where = WITHOUT_IT if claim.without_it_all_week else f"with any other dish on {day} "
         rules = "; ".join(rule.sentence for rule in claim.reason.rules)
-        assert claim.reason.text == f"{where}there is no plan" + (f": {rules}" if rules else "")
+        if not rules:
+            assert claim.reason.text == "it is the only dish of your file", claim
+            assert list(claim.week.dishes) == [claim.lunch.dish], claim
+        else:
+            assert claim.reason.text == f"{where}there is no plan: {rules}", claim
+
+
+ONLY_SOUP: WeekData = {
+    "week": {"starts": "2026-11-30", "days": ["mon", "tue"], "guidance": "us"},
+    "eaters": {"Ada": {}},
+    "larder": {"oats": {"pack": "90 g"}},
+    "dishes": {"Soup": {"kind": "soup", "goes_in": {"oats": "30 g"}}},
+}
+
+
+@pytest.mark.parametrize("priorities", [[], ["minutes"]])
+def test_the_only_dish_of_a_file_is_called_so(priorities: list[str]) -> None:
+    found = planned("only soup", document_of(ONLY_SOUP | {"priorities": priorities}))
+    assert found is not None
+    texts = [[reason.text for reason in line.reasons] for line in found.plan.lunches]
+    assert texts == [["it is the only dish of your file"]] * 2
 
 
 def test_the_rules_of_a_conflict_leave_nothing_else_and_each_is_needed() -> None:
@@ -575,7 +626,7 @@ def test_where_the_order_decided_another_dish_would_do_as_well() -> None:
         assert claim.rules == [], claim
         assert claim.reason.text == (
             f"{other} would do as well on {weekday(claim.lunch.day)}; "
-            "the order of your file decided"
+            "ties are settled by the order of your file"
         )
 
 
