@@ -1,0 +1,633 @@
+"""What `fix` offers, tried out: each change written into the file, the week planned anew.
+
+A cook who changes a file wants three things to be true: the plan is the one promised, no
+change is needless or larger than it must be, and nothing cheaper was overlooked. Each is
+tried on random small weeks by putting changes into the data by hand and asking HiGHS, on a
+model of its own (`tests/oracle/highs.py`), what the changed week comes to.
+"""
+
+from __future__ import annotations
+
+import copy
+import json
+from collections import Counter
+from collections.abc import Callable, Iterator, Mapping, Sequence
+from dataclasses import dataclass
+from decimal import Decimal
+from fractions import Fraction
+from functools import cache
+from itertools import combinations, islice, product
+from typing import Any, TypeAlias
+
+import pytest
+from rich.cells import cell_len
+
+from models import yamltext
+from models.answers import Change, Fix, FixFile
+from models.errors import InputError
+from models.nutrients import tagname
+from models.planfile import PlanFile
+from models.priorities import PRIORITIES
+from models.reading import as_json, ready_text, week_of
+from models.week import Week
+from optimiser.cpsat import Stop
+from optimiser.fix import MOST_STEPS, WIDEST, fix
+from optimiser.planning import plan_document
+from optimiser.report import fix as report
+from optimiser.rules import Rule, rules_of
+from optimiser.rules.stock import Stock
+from optimiser.wishes import Goal, Wish
+from tests.optimiser.asking import Question, named, of_theme
+from tests.oracle import highs
+from tests.oracle.highs import Line
+from tests.weeks import THEMES, TINY, WeekData, document_of
+
+Place: TypeAlias = tuple[str | int, ...]
+Said: TypeAlias = str | list[str] | None
+Put: TypeAlias = tuple[Place, Said]
+Turn: TypeAlias = tuple[int, Said]
+Reach: TypeAlias = Callable[[Week, Sequence[Wish], Sequence[str]], dict[str, Fraction] | None]
+
+THROWN = 52
+"""Random weeks of each theme; about two thirds of them have no plan or leave food over."""
+
+FIXES = 12
+"""As many as are ever asked for: where there are fewer, these are all."""
+
+MOST_TRIED = 20
+"""Sets of changes that are tried for one case, the cheapest first."""
+
+MOST_KNOBS = 8
+"""Of so many places every choice is tried: 256."""
+
+themes = pytest.mark.parametrize("theme", THEMES, ids=lambda theme: theme or "all")
+
+
+@dataclass(frozen=True)
+class Case:
+    """A week, what is wanted of it, and what it comes to today.
+
+    Attributes
+    ----------
+    now
+        What the plan reaches in each priority; None where there is none.
+    """
+
+    data: WeekData
+    text: str
+    week: Week
+    wanted: tuple[Wish | Goal, ...]
+    now: Mapping[str, Fraction] | None
+
+    @property
+    def goals(self) -> list[Goal]:
+        return [one for one in self.wanted if isinstance(one, Goal)]
+
+    @property
+    def wishes(self) -> list[Wish]:
+        return [one for one in self.wanted if isinstance(one, Wish)]
+
+    @property
+    def above(self) -> list[str]:
+        """What matters more than the goals."""
+        order = named(self.week)
+        return order[: min((order.index(one.priority) for one in self.goals), default=0)]
+
+
+@dataclass(frozen=True)
+class Knob:
+    """A place of the file that may be changed, and what it may say, the smallest step first.
+
+    Attributes
+    ----------
+    either_way
+        True where it may be turned to more and to less.
+    """
+
+    place: Place
+    values: tuple[Said, ...]
+    prep: bool
+    either_way: bool
+
+    def cost(self, step: int) -> int:
+        """A wish that is bent is worth more than all else, then a change, then a step."""
+        return (1_000 if self.prep else 20_000) + 10 * step
+
+
+# -- weeks -------------------------------------------------------------------------------
+
+
+def plainly(data: WeekData) -> WeekData:
+    """Write a week so that each of its wishes stands in a place of its own.
+
+    What follows from the yield is stated, limits of all dishes are given with each dish, boxes
+    are one eater's and hold plain food, and amounts have no more digits than a change has.
+    """
+    data = copy.deepcopy(data)
+    week = week_of(document_of(data))
+    for name, entry in data.get("batches", {}).items():
+        if entry.get("freezes") == "yes":
+            entry["freezer"] = f"{week.batches[name].freezer} portions"
+    most = data.get("variety", {}).pop("most_times", None)
+    for name, entry in data["dishes"].items():
+        takes = {take.batch: take for take in week.dishes[name].takes}
+        entry["takes"] = {batch: f"{x.least} to {x.most}" for batch, x in takes.items()}
+        if most is not None:
+            entry["most"] = min(most, entry.get("most", most))
+    for at, eater in enumerate(data["eaters"].values()):
+        if at and "box" in eater:
+            del eater["box"]
+        if "salt" in eater.get("ceilings", {}):
+            eater["ceilings"] = {"sodium": "960 mg"}
+        if eater.get("floors"):
+            eater["floors"] = {
+                name: "2.6 g" if amount in ("2.05 g", "0.9 g") else amount
+                for name, amount in eater["floors"].items()
+            }
+    if any("box" in eater for eater in data["eaters"].values()):
+        for food in (*data.get("batches", {}).values(), *data["larder"].values()):
+            food.pop("texture", None)
+    return data
+
+
+def knobs_of(week: Week) -> list[Knob]:
+    """List every place that a fix may change, by the rules of the week."""
+    found = []
+    for rule in rules_of(week):
+        chain = list(versions(rule))
+        edits = [edit for one in chain if (edit := one.edit(week)) is not None]
+        if edits:
+            values = tuple(
+                str(edit.value) if isinstance(edit.value, int) else edit.value for edit in edits
+            )
+            found.append(Knob(edits[0].path, values, rule.prep, isinstance(rule, Stock)))
+    return found
+
+
+def versions(rule: Rule) -> Iterator[Rule]:
+    """Give what a rule may become, the smallest step first; nothing where it keeps someone safe."""
+    if rule.safety:
+        return
+    if isinstance(rule, Stock):
+        yield from rule.others(min(WIDEST, max(2, rule.portions // 2)))
+        return
+    for _ in range(MOST_STEPS):
+        weaker = rule.weaker()
+        if not weaker:
+            return
+        rule = weaker[0]
+        yield rule
+
+
+def block(data: Any, deep: int = 0) -> Iterator[str]:
+    """Write data as a cook does, with a remark in every line."""
+    pad = "  " * deep
+    for key, held in data.items():
+        name = key if key.isalnum() else json.dumps(key)
+        if isinstance(held, dict) and held:
+            yield f"{pad}{name}: # {key} of this week"
+            yield from block(held, deep + 1)
+        else:
+            yield f"{pad}{name}: {json.dumps(held)} # as it was"
+
+
+@cache
+def cases(theme: str) -> tuple[Case, ...]:
+    """List what may be wanted of random weeks that they do not have."""
+    found: list[Case] = []
+    for at, thrown in enumerate(of_theme(TINY, theme, THROWN, shift=13)):
+        data = plainly(thrown)
+        plain = as_json(document_of(data))
+        text = "\n".join(block(plain)) + "\n" if at % 2 else json.dumps(plain, indent=1)
+        document = yamltext.parse("week.yaml", text)
+        assert isinstance(document.data, dict)
+        week = week_of(document)
+        places = [knob.place for knob in knobs_of(week)]
+        if len(set(places)) == len(places):
+            found += islice(wanted_of(document.data, text, week), 1 if at % 4 else 4)
+    return tuple(found)
+
+
+def wanted_of(data: WeekData, text: str, week: Week) -> Iterator[Case]:
+    """Want a plan; nothing left over; dishes where no week has them; more of what matters."""
+    now = reached(week, [], named(week))
+    if now is None or now.get("left_over"):
+        yield Case(data, text, week, (), now)
+    if now is None:
+        return
+    wishes = (
+        Wish(dish, lunch.day.isoformat(), lunch.eater, f"{dish} on {lunch.day}")
+        for lunch in week.lunches
+        for dish in week.dishes
+    )
+    impossible = (one for one in wishes if quickly_reached(week, [one], []) is None)
+    yield from (Case(data, text, week, (one,), None) for one in islice(impossible, 1))
+    for name in named(week)[:3]:
+        more = PRIORITIES[name].most
+        wanted = now[name] + 1 if more else now[name] * 3 / 4
+        if name != "left_over" and (now[name] or more) and wanted >= 0:
+            number = Decimal(wanted.numerator) / wanted.denominator
+            yield Case(data, text, week, (Goal(name, more, number, f"{name} {number}"),), now)
+
+
+def reached(week: Week, wishes: Sequence[Wish], names: Sequence[str]) -> dict[str, Fraction] | None:
+    """Give what the best week with some wishes reaches, by HiGHS; None where there is none."""
+    model = highs.Model(week)
+    for wish in wishes:
+        total = Line()
+        for meal in model.meals:
+            if meal.lunch.day.isoformat() == wish.day_said and meal.lunch.eater == wish.eater:
+                total.add(meal.dish[wish.dish])
+        model.sheet.row(total, low=1)
+    if model.sheet.impossible:
+        return None
+    solver = highs.Solver(model.sheet)
+    found: dict[str, Fraction] = {}
+    if not names and solver.least(Line(), more=False) is None:
+        return None
+    for name in names:
+        line, more = model.value(name)
+        best = solver.least(line, more=more)
+        if best is None:
+            return None
+        found[name] = line.at(best)
+        solver.keep(line, found[name])
+    return found
+
+
+def quickly_reached(
+    week: Week, wishes: Sequence[Wish], names: Sequence[str]
+) -> dict[str, Fraction] | None:
+    """Give the same by a fresh program, which is quicker where very much is tried."""
+    question = with_wishes(Question(week), wishes)
+    if not names and not question.possible():
+        return None
+    found: dict[str, Fraction] = {}
+    for name in names:
+        level = question.level(name)
+        least = question.least(name)
+        if least is None:
+            return None
+        found[name] = Fraction(-least if level.most else least, level.per_unit)
+        question.program.board.sheet.bound(level.total, high=least)
+    return found
+
+
+def with_wishes(question: Question, wishes: Sequence[Wish]) -> Question:
+    for wish in wishes:
+        assert wish.eater is not None
+        (day,) = (day for day in question.week.days if day.isoformat() == wish.day_said)
+        question.force(wish.eater, day, wish.dish)
+    return question
+
+
+# -- changes put in by hand ------------------------------------------------------------------
+
+
+def put_in(data: WeekData, puts: Sequence[Put]) -> WeekData:
+    """Change a week's data in some places, as one would by hand."""
+    data = copy.deepcopy(data)
+    out: list[tuple[Any, str | int]] = []
+    for place, value in puts:
+        held: Any = data
+        for step in place[:-1]:
+            held = held[step]
+        last = place[-1]
+        if value is None:
+            out.append((held, last))
+            continue
+        if last not in held:
+            last = next((name for name in held if tagname(name) == last), last)
+        number = isinstance(value, str) and value.isdigit()
+        held[last] = Decimal(str(value)) if number else value
+    for held, last in sorted(out, key=lambda one: one[1], reverse=True):
+        del held[last]
+    return data
+
+
+def put_of(change: Change) -> Put:
+    """Read a change as a script would."""
+    if change.becomes == "removed":
+        return tuple(change.path), None
+    if change.path[-1] in {"priorities", "compartments", "pots"}:
+        return tuple(change.path), change.becomes.split(", ")
+    return tuple(change.path), change.becomes
+
+
+def achieves(case: Case, puts: Sequence[Put], reach: Reach = reached) -> bool:
+    """Tell whether the week has what is wanted once some places are changed.
+
+    What matters more than a goal has to be no worse than it is today.
+    """
+    try:
+        week = week_of(document_of(put_in(case.data, puts)))
+    except InputError:
+        return False
+    last = max((named(week).index(one.priority) for one in goals_of(case)), default=-1)
+    found = reach(week, case.wishes, named(week)[: last + 1])
+    if found is None:
+        return False
+    for name in case.above:
+        if case.now is not None:
+            worse = found[name] - case.now[name]
+            if worse and (worse < 0) == PRIORITIES[name].most:
+                return False
+    return all(holds(goal, found[goal.priority]) for goal in goals_of(case))
+
+
+def goals_of(case: Case) -> list[Goal]:
+    """Give the goals; where nothing is said, a week that can be planned is to leave nothing."""
+    if not case.wanted and case.now is not None:
+        return [Goal("left_over", most=False, number=Decimal(0), text="")]
+    return case.goals
+
+
+def holds(goal: Goal, value: Fraction) -> bool:
+    number = Fraction(goal.number)
+    return value >= number if goal.most else value <= number
+
+
+# -- what is claimed of each fix ---------------------------------------------------------------
+
+
+def assert_plan_is_as_promised(case: Case, offered: Fix, text: str) -> PlanFile:
+    """Read the changed text anew, plan it, and hold the plan against what was promised."""
+    document = yamltext.parse("changed.yaml", text)
+    week = week_of(document)
+    plan = plan_document(document, reasons=False, prefer=case.wishes)
+    assert plan.status == "optimal"
+    several = len(week.eaters) > 1
+    assert offered.dishes == [
+        f"{line.date:%a}, {line.eater}: {line.dish}" if several else f"{line.date:%a}: {line.dish}"
+        for line in plan.lunches
+    ]
+    assert offered.values == {line.name: line.value for line in plan.priorities}
+    assert all(line.granted for line in plan.wishes)
+    for goal in goals_of(case):
+        assert holds(goal, Fraction(str(offered.values[goal.priority])))
+    again = reached(week, case.wishes, named(week))
+    assert again is not None
+    assert all(round(again[name], 5) == Fraction(str(offered.values[name])) for name in again)
+    return plan
+
+
+def assert_text_differs_only_where_said(case: Case, offered: Fix, text: str) -> None:
+    """See that the changed file says what the changes say, and all else as before."""
+    puts = [put_of(change) for change in offered.changes]
+    there = yamltext.parse("changed.yaml", text)
+    assert as_json(there) == as_json(document_of(put_in(case.data, puts)))
+    before, after = case.text.split("\n"), text.split("\n")
+    added = sum(line not in before for line in after)
+    assert added <= len(puts) + sum("cook" in put[0] for put in puts)
+    assert text.count("# ") == case.text.count("# ")
+
+
+def assert_needed_and_small(case: Case, offered: Fix, knobs: Mapping[Place, Knob]) -> None:
+    """See that no change is needless, and that a lone one is no larger than it must be."""
+    puts = [put_of(change) for change in offered.changes]
+    for at in range(len(puts)):
+        assert not achieves(case, puts[:at] + puts[at + 1 :]), f"{puts[at]} is needless in {puts}"
+    if len(puts) == 1 and puts[0][0] in knobs:
+        place, value = puts[0]
+        nearer = knobs[place].values[: knobs[place].values.index(value)]
+        assert not any(achieves(case, [(place, one)]) for one in nearer), puts
+
+
+def assert_safe(case: Case, offered: Fix, text: str, knobs: Mapping[Place, Knob]) -> None:
+    """See that every rule that keeps someone safe is what it was."""
+    week = week_of(yamltext.parse("changed.yaml", text))
+    before, after = rules_of(case.week), rules_of(week)
+    assert [rule for rule in before if rule.safety] == [rule for rule in after if rule.safety]
+    for change in offered.changes:
+        place = tuple(change.path)
+        assert place == ("priorities",) or place in knobs
+        assert change.prep == (place in knobs and knobs[place].prep)
+
+
+def cost_of(offered: Fix, knobs: Mapping[Place, Knob]) -> int:
+    """Say what a fix is worth, by the places it changes and the steps it takes."""
+    total = 0
+    for change in offered.changes:
+        place, value = put_of(change)
+        total += knobs[place].cost(knobs[place].values.index(value) + 1)
+    return total
+
+
+def is_monotone(case: Case) -> bool:
+    """Tell whether what a small step achieves a larger one does too.
+
+    So it is where only a plan is wanted, or most of what matters most.
+    """
+    return not case.above
+
+
+def turns(case: Case, knob: Knob, *, loosest: bool) -> list[Turn]:
+    """List what a place may say with the steps it takes; only what allows most, if wanted."""
+    every = list(enumerate(knob.values, start=1))
+    if not loosest:
+        return every
+    if not knob.either_way:
+        return every[-1:]
+    # Of a batch that is larger more can be left; only where that is counted is it no help.
+    return every if goals_of(case) else every[-1:]
+
+
+def put_all(knobs: Sequence[Knob], turned: Sequence[Turn]) -> list[Put]:
+    return [(knob.place, value) for knob, (_, value) in zip(knobs, turned, strict=True)]
+
+
+def assert_none_is_cheaper(case: Case, cost: int | None, knobs: Sequence[Knob]) -> int:
+    """Try every change and every two that are worth less than a fix; count them."""
+    tried = 0
+    sets = [*((knob,) for knob in knobs), *combinations(knobs, 2)]
+    for chosen in sorted(sets, key=lambda some: sum(knob.cost(1) for knob in some)):
+        if cost is not None and sum(knob.cost(1) for knob in chosen) >= cost:
+            break
+        if is_monotone(case):
+            loosest = [turns(case, knob, loosest=True) for knob in chosen]
+            if not any(
+                achieves(case, put_all(chosen, some), quickly_reached) for some in product(*loosest)
+            ):
+                tried += 1
+                continue
+        for some in product(*(turns(case, knob, loosest=False) for knob in chosen)):
+            worth = sum(knob.cost(x[0]) for knob, x in zip(chosen, some, strict=True))
+            if (cost is None or worth < cost) and tried < MOST_TRIED:
+                tried += 1
+                puts = put_all(chosen, some)
+                assert not achieves(case, puts, quickly_reached), f"{puts} is cheaper"
+    return tried
+
+
+def firm_rules(week: Week) -> list[Rule]:
+    return [rule for rule in rules_of(week) if not list(versions(rule))]
+
+
+def asked_of(case: Case, keys: Sequence[str]) -> Question:
+    """Ask for what is wanted where only some rules hold."""
+    question = with_wishes(Question(case.week, only=keys), case.wishes)
+    for goal in goals_of(case):
+        level = question.level(goal.priority)
+        number = -goal.number if goal.most else goal.number
+        question.program.board.sheet.bound(level.total, high=int(number * level.per_unit // 1))
+    return question
+
+
+def assert_blocked_by(case: Case, found: FixFile) -> bool:
+    """See that what stands in the way does, by itself, and that each part is needed."""
+    firm = [rule.key for rule in firm_rules(case.week)]
+    keys = [line.key for line in found.blocked]
+    assert set(keys) <= set(firm)
+    if asked_of(case, firm).possible():
+        return False
+    assert not asked_of(case, keys).possible(), keys
+    for left_out in keys:
+        others = [key for key in keys if key != left_out]
+        assert asked_of(case, others).possible(), f"{left_out} is not needed in {keys}"
+    return True
+
+
+@pytest.mark.slow
+@themes
+def test_each_fix_keeps_its_promise_and_none_is_cheaper(theme: str) -> None:
+    counted: Counter[str] = Counter()
+    assert len({id(case.week) for case in cases(theme)}) >= 25
+    for case in cases(theme):
+        found, texts = fix(case.text, case.week, case.wanted, count=FIXES)
+        assert not found.already
+        assert len(found.fixes) == len(texts)
+        assert found == FixFile.model_validate_json(found.model_dump_json())
+        knobs = {knob.place: knob for knob in knobs_of(case.week)}
+        for offered, text in zip(found.fixes, texts, strict=True):
+            assert_plan_is_as_promised(case, offered, text)
+            assert_text_differs_only_where_said(case, offered, text)
+            assert_needed_and_small(case, offered, knobs)
+            assert_safe(case, offered, text, knobs)
+            counted["fixes"] += 1
+            counted["several changes"] += len(offered.changes) > 1
+        costs = [cost_of(one, knobs) for one in by_rules(found)]
+        assert costs == sorted(costs)
+        assert_none_is_cheaper(case, costs[0] if costs else None, list(knobs.values()))
+        if not found.fixes:
+            counted["blocked"] += assert_blocked_by(case, found)
+        assert_it_is_told(found)
+    assert counted["fixes"] >= 8, counted
+    assert counted["several changes"] >= 1, counted
+    assert counted["blocked"] >= 10, counted
+
+
+def by_rules(found: FixFile) -> list[Fix]:
+    """Leave out the fix that changes nothing but the order of the priorities."""
+    return [one for one in found.fixes if one.changes[0].path != ["priorities"]]
+
+
+def assert_it_is_told(found: FixFile) -> None:
+    """See that every change and every plan stands in the text, in 80 columns."""
+    text = report.text(found)
+    assert max(cell_len(line) for line in text.split("\n")) <= 80
+    said = "".join(text.split())
+    for offered in found.fixes:
+        for part in (*offered.dishes, *(change.text for change in offered.changes)):
+            assert "".join(part.split()) in said
+    for line in found.blocked:
+        assert "".join(line.sentence.split()) in said
+    paths = {step for one in found.fixes for change in one.changes for step in change.path}
+    assert bool(paths & {"ceilings", "week_ceilings"}) == ("doctor or dietitian" in text)
+
+
+# -- all of them ----------------------------------------------------------------------------
+
+
+def correction_sets(case: Case, knobs: Sequence[Knob]) -> set[frozenset[Place]]:
+    """Find by trying all: every least set of places that makes a plan possible.
+
+    Each place allows as much as it may. Where that gives no plan no smaller step does.
+    """
+
+    def possible(chosen: Sequence[Knob]) -> bool:
+        some = [turns(case, knob, loosest=True)[0] for knob in chosen]
+        return achieves(case, put_all(chosen, some), quickly_reached)
+
+    found: set[frozenset[Place]] = set()
+    for size in range(len(knobs) + 1) if possible(knobs) else ():
+        for chosen in combinations(knobs, size):
+            places = frozenset(knob.place for knob in chosen)
+            if not any(less <= places for less in found) and possible(chosen):
+                found.add(places)
+    return found
+
+
+@pytest.mark.slow
+@themes
+def test_where_the_search_is_complete_there_are_no_others(theme: str) -> None:
+    sizes: Counter[int] = Counter()
+    judged = 0
+    for case in cases(theme):
+        knobs = knobs_of(case.week)
+        if goals_of(case) or len(knobs) > MOST_KNOBS:
+            continue
+        found, _ = fix(case.text, case.week, case.wanted, count=FIXES)
+        if not found.complete or len(found.fixes) == FIXES:
+            continue
+        judged += 1
+        offered = [frozenset(tuple(x.path) for x in one.changes) for one in found.fixes]
+        assert len(set(offered)) == len(offered)
+        assert set(offered) == correction_sets(case, knobs)
+        sizes.update(map(len, offered))
+    assert judged >= 12
+    assert sizes.total() >= 3, sizes
+
+
+# -- ready weeks ------------------------------------------------------------------------------
+
+
+def ready_case(name: str, *wanted: Wish | Goal) -> tuple[FixFile, list[str], str]:
+    text = ready_text(name)
+    found, texts = fix(text, week_of(yamltext.parse(name, text)), wanted, count=3)
+    return found, texts, text
+
+
+def test_the_week_that_cannot_be_is_mended_by_one_floor() -> None:
+    found, texts, text = ready_case("impossible")
+    assert found.goal == "any plan at all"
+    (change,) = found.fixes[0].changes
+    assert change.path == ["eaters", "Oda", "floors", "PROCNT"]
+    assert (change.was, change.becomes, change.prep) == ("28 g", "26 g", False)
+    assert texts[0] == text.replace("{protein: 28 g}", "{protein: 26 g}")
+    # A step less does not do.
+    nearer = text.replace("{protein: 28 g}", "{protein: 27 g}")
+    assert plan_document(yamltext.parse("nearer", nearer), reasons=False).status == "infeasible"
+    for offered, changed in zip(found.fixes, texts, strict=True):
+        plan = plan_document(yamltext.parse("changed", changed), reasons=False)
+        assert [f"{line.date:%a}: {line.dish}" for line in plan.lunches] == offered.dishes
+        assert {line.name: line.value for line in plan.priorities} == offered.values
+        assert changed.count("#") == text.count("#")
+    assert len({tuple(tuple(x.path) for x in one.changes) for one in found.fixes}) == 3
+
+
+def test_what_a_week_has_already_is_not_mended() -> None:
+    found, texts, _ = ready_case("starter")
+    assert (found.already, found.fixes, texts, found.blocked) == (True, [], [], [])
+    assert found.goal == "nothing left over"
+    assert "Nothing needs to be changed" in report.text(found)
+
+
+def test_a_search_that_is_stopped_says_so() -> None:
+    text = ready_text("impossible")
+    stop = Stop()
+    stop.now()
+    found, texts = fix(text, week_of(yamltext.parse("impossible", text)), [], stop=stop)
+    assert (found.fixes, texts) == ([], [])
+    assert found.interrupted
+    assert not found.complete
+
+
+def test_as_many_are_looked_for_as_are_asked_for() -> None:
+    text = ready_text("impossible")
+    week = week_of(yamltext.parse("impossible", text))
+    many, _ = fix(text, week, [], count=5)
+    for count in (1, 2):
+        few, texts = fix(text, week, [], count=count)
+        assert len(texts) == count
+        assert few.fixes == many.fixes[:count]
+        assert not few.complete
