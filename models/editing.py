@@ -102,7 +102,11 @@ def _without(text: str, node: Node, at: str | int) -> str:
         raise KeyError(at)
     kept = [text[one.start_mark.index : _end(text, one)] for one in node.value]
     del kept[at]
-    return _spliced(text, node, f"[{', '.join(kept)}]")
+    # A block's entries may stand no further in than their key; a list on one line must.
+    before = [line for line in text[: node.start_mark.index].splitlines() if line.strip()]
+    indent = len(before[-1]) - len(before[-1].lstrip()) if before else 0
+    level = not node.flow_style and indent >= node.start_mark.column
+    return _spliced(text, node, f"{'  ' if level else ''}[{', '.join(kept)}]")
 
 
 def _added(text: str, node: Node, key: str, written: str) -> str:

@@ -18,7 +18,7 @@ from optimiser.cpsat import Status, Stop
 from optimiser.foils import Foils, Kind, Verdict
 from optimiser.program import Program
 from optimiser.reasons import Explainer, rule_line, say_loss, smallest_conflict
-from optimiser.solve import Asked, Solved, Value, solve_week, solve_with
+from optimiser.solve import Asked, Solved, Value, solve_week, solve_with, unlike
 from optimiser.writing import batch_info, left_over, lunch_line, number, totals, unpriced
 
 Say = Callable[[str], None]
@@ -94,6 +94,10 @@ def plan_document(
         say("granting wishes")
         wishes, granted = _granted(Foils(program, solved, stop), prefer)
         program, solved = solve_with(week, granted, near=near, seconds=seconds, stop=stop)
+        if near is not None and solved.packed is not None and solved.counts is not None:
+            differ = unlike(program, near).value(solved.counts)
+            text = f"{differ} {'lunch differs' if differ == 1 else 'lunches differ'} from that plan"
+            wishes.append(WishLine(wish="the saved plan kept", granted=True, text=text))
     why: list[list[Reason]] = []
     conflict: list[RuleLine] = []
     not_less: list[RuleLine] = []

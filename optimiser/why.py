@@ -423,7 +423,7 @@ def priority_of(week: Week, said: str, where: str = "--better") -> str:
     """
     names = [name for name in week.priorities if name != TIE_BREAK]
     plain = said.strip().casefold().replace("-", "_").replace(" ", "_")
-    titles = {PRIORITIES[name].title.replace(" ", "_"): name for name in names}
+    titles = {PRIORITIES[name].title.replace("-", "_").replace(" ", "_"): name for name in names}
     found = plain if plain in names else titles.get(plain)
     if found is None:
         raise InputError(where, f"{said!r} is no priority of this week", nearest(plain, names))

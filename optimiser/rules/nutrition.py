@@ -55,13 +55,14 @@ class _NutrientRule(Rule):
 
     def _edit(self, what: str, was: Bound) -> Edit:
         nutrient = NUTRIENTS[self.nutrient]
-        before = self.say(magnitude(was.amount, nutrient.unit))
+        before = f"{plain(magnitude(was.amount, nutrient.unit), 3)} {nutrient.symbol}"
+        after = f"{plain(self.number, 3)} {nutrient.symbol}"
         key = f"week_{what}s" if self.weekly else f"{what}s"
         return Edit(
             ("eaters", self.eater, key, self.nutrient),
-            self.say(self.number),
+            after,
             before,
-            f"{self.eater}'s {what} of {nutrient.name} at {self.say(self.number)}, not {before}",
+            f"{self.eater}'s {what} of {nutrient.name} at {after}, not {before}",
         )
 
     def say(self, number: Decimal) -> str:

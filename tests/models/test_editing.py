@@ -17,6 +17,7 @@ from typing import Any, TypeAlias
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
+from ruamel.yaml import YAML
 
 from models.editing import Path, Value, edited
 from models.reading import ready_text, ready_weeks, week_of
@@ -431,3 +432,10 @@ def test_an_entry_is_taken_out_of_any_list(data: st.DataObject) -> None:
     # What stands before the list is as it was, letter by letter.
     first = text.split("\n")[: parse("week.yaml", text).lines["list",] - 1]
     assert new.split("\n")[: len(first)] == first
+
+
+def test_a_list_that_stands_no_further_in_than_its_key_stays_yaml() -> None:
+    text = "variety:\n  kinds_apart:\n  - bread\n  - grain\n  same_choice: 2\n"
+    changed = edited(text, [(("variety", "kinds_apart", 0), None)])
+    data = YAML(typ="safe", pure=True).load(changed)
+    assert data == {"variety": {"kinds_apart": ["grain"], "same_choice": 2}}

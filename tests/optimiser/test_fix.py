@@ -498,6 +498,7 @@ def assert_blocked_by(case: Case, found: FixFile) -> bool:
     keys = [line.key for line in found.blocked]
     assert set(keys) <= set(firm)
     if asked_of(case, firm).possible():
+        assert not keys
         return False
     assert not asked_of(case, keys).possible(), keys
     for left_out in keys:
