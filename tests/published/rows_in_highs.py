@@ -61,6 +61,8 @@ def least(
         True for whole numbers, False for the linear relaxation.
     """
     solver = highspy.Highs()
+    # One process may not mix numbers of threads.
+    solver.setOptionValue("threads", 1)
     for option, value in _OPTIONS.items():
         solver.setOptionValue(option, value)
     solver.passModel(_model(bounds, rows, total, whole=whole))

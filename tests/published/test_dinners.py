@@ -170,6 +170,8 @@ def by_the_book(diet: Diet, *, whole: bool) -> tuple[float, dict[str, float]] | 
     solver = highspy.Highs()
     solver.silent()
     solver.setOptionValue("mip_rel_gap", 0.0)
+    # One process may not mix numbers of threads.
+    solver.setOptionValue("threads", 1)
     kind = highspy.HighsVarType.kInteger if whole else highspy.HighsVarType.kContinuous
     buy = {
         dinner: solver.addVariable(lb=diet.fewest, ub=diet.most, obj=float(cost), type=kind)
