@@ -7,6 +7,8 @@ fourteen but for pine nuts, which US law counts among tree nuts.
 
 from __future__ import annotations
 
+from collections.abc import Iterable
+
 EU_FOURTEEN: tuple[str, ...] = (
     "gluten",
     "crustaceans",
@@ -143,3 +145,15 @@ def say(groups: frozenset[str], cereals: frozenset[str]) -> str:
     which = f" ({', '.join(sorted(cereals))})" if cereals else ""
     said = [group + which if group == "gluten" else group for group in sorted(groups)]
     return ", ".join(said)
+
+
+def cereals_of(foods: Iterable[tuple[frozenset[str], frozenset[str]]]) -> frozenset[str]:
+    """Name the cereals of the gluten in some foods; none where one of them does not say.
+
+    Parameters
+    ----------
+    foods
+        Groups and cereals of each.
+    """
+    known = [cereals for groups, cereals in foods if "gluten" in groups]
+    return frozenset().union(*known) if all(known) else frozenset()

@@ -9,6 +9,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from models.names import words
+from models.numbers import counted
 from models.storage import GUIDANCES
 from models.storage import cautions as known
 from models.week import Week
@@ -73,12 +74,14 @@ def _at_risk(week: Week) -> Iterator[str]:
     for batch in week.batches.values():
         if batch.life.risk:
             yield (
-                f"At your own risk: {batch.name} is planned for up to {_days(batch.life.high)}. "
-                f"Published: {batch.life.risk}."
+                f"At your own risk: {batch.name} is planned for up to "
+                f"{counted(batch.life.high, 'day')}. Published: {batch.life.risk}."
             )
     for item in week.larder.values():
         if item.risk:
-            kept = "without a limit" if item.opened_life is None else _days(item.opened_life)
+            kept = (
+                "without a limit" if item.opened_life is None else counted(item.opened_life, "day")
+            )
             yield (
                 f"At your own risk: {item.name} is kept {kept} once opened. Published: {item.risk}."
             )
@@ -91,7 +94,8 @@ def _use_by(week: Week) -> Iterator[str]:
     stated = [batch for batch in week.batches.values() if batch.life.stated]
     if stated:
         said = ", ".join(
-            f"{batch.name} ({_days(batch.life.high)}: {batch.life.source})" for batch in stated
+            f"{batch.name} ({counted(batch.life.high, 'day')}: {batch.life.source})"
+            for batch in stated
         )
         yield f"How long these keep is as your file states, not looked up: {said}."
 
@@ -108,7 +112,3 @@ def _of_foods(week: Week) -> Iterator[str]:
     for key, (text, source) in known().items():
         if key in found:
             yield f"{text} ({source})"
-
-
-def _days(days: int) -> str:
-    return "1 day" if days == 1 else f"{days} days"

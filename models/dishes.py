@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable
 from dataclasses import dataclass
 
+from models.allergens import cereals_of
 from models.week import Contents, Dish, Week
 
 
@@ -37,16 +38,8 @@ def together(contents: Iterable[tuple[str, Contents]]) -> Held:
         always=frozenset().union(*(held.known for _, held in foods)),
         may=frozenset(),
         unsettled=tuple(dict.fromkeys(name for name, held in foods if held.allergens is None)),
-        cereals=cereals(held for _, held in foods),
+        cereals=cereals_of((held.known, held.cereals) for _, held in foods),
     )
-
-
-def cereals(contents: Iterable[Contents]) -> frozenset[str]:
-    """Name the cereals of the gluten in some foods; none where one of them does not say."""
-    with_gluten = [held for held in contents if "gluten" in held.known]
-    if not all(held.cereals for held in with_gluten):
-        return frozenset()
-    return frozenset().union(*(held.cereals for held in with_gluten))
 
 
 def held_by(week: Week, dish: Dish) -> Held:

@@ -13,8 +13,9 @@ from decimal import Decimal
 
 from models.allergens import cereals_with
 from models.foods import Food, Foods, UnknownFood, protein_quality, yields
-from models.measures import CUPS, Amount, BadAmount, grams, read_amount
+from models.measures import Amount, BadAmount, grams, read_amount
 from models.names import plain as plain_name
+from models.numbers import counted, plain
 from models.nutrients import NUTRIENTS, PROTEIN
 from models.recipe import HUNDRED, Ingredient, Recipe, Total, ingredient, with_scores
 from models.storage import (
@@ -23,11 +24,12 @@ from models.storage import (
     Keeping,
     Storage,
     class_names,
+    holds,
     proposed,
     storage,
     strictest,
 )
-from models.units import GRAM, Quantity, magnitude, plain, quantity
+from models.units import GRAM, Quantity, magnitude, quantity
 from models.week import Contents, FridgeLife
 from models.weekfile import FoodEntry, IngredientEntry, PriceEntry, ProteinQuality, nearest
 
@@ -169,6 +171,10 @@ class Facts:
             f"{plain(self.quality.others * 100)} %. Scores of single foods do not add up exactly."
         )
 
+    def hundred(self, food: Food) -> Recipe:
+        """Give 100 g of a food of the table as a recipe."""
+        return self.recipe([IngredientEntry(what=f"100 g {food.name}")])
+
     # -- allergens ----------------------------------------------------------------
 
     def contents(
@@ -236,15 +242,7 @@ class Facts:
             if storage()[named].bought and storage()[named].caution:
                 inside = (*inside, PLANT)
                 return (named, *dict.fromkeys(one for one in inside if one != named))
-            watched = {"cooked poultry", "cooked fish", "cooked shellfish", LEFTOVERS}
-            return (
-                named,
-                *(
-                    one
-                    for one in inside
-                    if one != named and (storage()[one].caution or one in watched)
-                ),
-            )
+            return (named, *(one for one in inside if one != named and holds(one)))
         if recipe is not None:
             return proposed(recipe.foods) or (LEFTOVERS,)
         return (LEFTOVERS,)
@@ -293,10 +291,10 @@ class Facts:
         )
         if limit is None or stated[1] <= limit.high:
             return FridgeLife(*stated, source, classes)
-        published = f"{_days(limit.high)} as {classes[0]}: {limit.said}"
+        published = f"{counted(limit.high, 'day')} as {classes[0]}: {limit.said}"
         if not own_risk:
             raise Unclear(
-                f"{_days(stated[1])} is longer than is published, {published}",
+                f"{counted(stated[1], 'day')} is longer than is published, {published}",
                 f"Write {limit.high} or less, or add 'own_risk: yes'; every paper will say so.",
                 ("fridge_life",),
             )
@@ -346,10 +344,10 @@ class Facts:
             return days, "", ""
         if stated == "keeps" and life.high >= KEEPS_FROM:
             return None, "", ""
-        published = f"{_days(life.high)} as {kept.name}: {life.said}"
+        published = f"{counted(life.high, 'day')} as {kept.name}: {life.said}"
         if not own_risk:
             raise Unclear(
-                f"{stated if days is None else _days(days)} once opened is longer than is "
+                f"{stated if days is None else counted(days, 'day')} once opened is longer than is "
                 f"published, {published}",
                 f"Write {life.high} or less, or add 'own_risk: yes'; every paper will say so.",
                 ("opened_life",),
@@ -406,10 +404,6 @@ def _labelled(line: Ingredient, allergens: frozenset[str] | None) -> Ingredient:
         cereals=cereals_with(food.cereals, allergens),
     )
     return replace(line, food=read)
-
-
-def _days(days: int) -> str:
-    return "1 day" if days == 1 else f"{days} days"
 
 
 # -- what the week file adds to the tables -----------------------------------------------
@@ -482,7 +476,7 @@ def price_per_gram(food: Food, packs: Sequence[PriceEntry], cups: str | None) ->
     for at, pack in enumerate(packs):
         try:
             amount, _ = read_amount(f"{pack.pack} {food.name}")
-            if amount.unit in CUPS["us"] and cups is None:
+            if amount.by_cup and cups is None:
                 raise BadAmount(
                     f"{pack.pack!r} is measured by cup or spoon, and the week does not say which",
                     "Write what the pack weighs, or 'cups: label' under 'week'.",

@@ -15,6 +15,7 @@ from itertools import chain, count
 from models.errors import InputError
 from models.facts import Facts, Unclear, no_figure, one_of, own_food, price_per_gram
 from models.foods import Food, Foods, UnknownFood, builtin
+from models.numbers import plain
 from models.nutrients import NUTRIENTS
 from models.owntable import MOST
 from models.recipe import Ingredient, Recipe, cooked
@@ -27,7 +28,6 @@ from models.units import (
     Quantity,
     fits,
     magnitude,
-    plain,
     quantity,
     sayable,
 )
@@ -75,10 +75,8 @@ class FoodReader:
                 "Write 'guidance: us' under 'week', or uk, or strictest: whom you follow where "
                 "you cook. It is never assumed.",
             )
-        mine = [self._own_food(name) for name in self.entry.foods]
-        foods = Foods([*builtin().by_name.values(), *own], mine) if mine else builtin()
-        if own:
-            foods = Foods(builtin().by_name.values(), [*own, *mine])
+        mine = [*own, *(self._own_food(name) for name in self.entry.foods)]
+        foods = Foods(builtin().by_name.values(), mine) if mine else builtin()
         prices: dict[str, Decimal] = {}
         for name in self.entry.prices:
             food, price = self._price(name, foods)
@@ -420,8 +418,7 @@ class FoodReader:
             raise self.fail(path, "it says both 'food' and 'ingredients'", "Keep one of the two.")
         try:
             found = self.facts.foods.find(entry.food)
-            line = IngredientEntry(what=f"100 g {found.name}")
-            return found, self.facts.recipe([line])
+            return found, self.facts.hundred(found)
         except UnknownFood as wrong:
             raise self.fail((*path, "food"), wrong.what, wrong.mend) from None
 
@@ -493,10 +490,10 @@ class FoodReader:
         fresh = next(name for name in ways if name not in taken)
         name = self.loose_names.setdefault(key, fresh)
         amount = quantity(max(MILLIGRAM, round(line.grams, 3)), GRAM)
-        if name not in self.larder or not self.larder[name].loose:
-            hundred = self.facts.recipe([IngredientEntry(what=f"100 g {line.food.name}")])
+        if name not in self.larder:
+            hundred = self.facts.hundred(food)
             hundred = Recipe(
-                (replace(hundred.ingredients[0], food=line.food),), hundred.cost, hundred.unpriced
+                (replace(hundred.ingredients[0], food=food),), hundred.cost, hundred.unpriced
             )
             nutrition, partial = self.facts.nutrition(hundred, Decimal(1), {})
             self.larder[name] = LarderItem(

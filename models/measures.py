@@ -20,7 +20,8 @@ from dataclasses import dataclass
 from decimal import Decimal
 
 from models.foods import Food
-from models.units import GRAM, MILLILITRE, fits, magnitude, parse, plain
+from models.numbers import plain
+from models.units import GRAM, MILLILITRE, fits, magnitude, parse
 
 # A gallon of 3.785411784 L holds 16 cups, 256 tablespoons, 768 teaspoons, 128 fluid ounces.
 _GALLON = Decimal("3785.411784")
@@ -165,6 +166,11 @@ class Amount:
     unit: str
     size: str = ""
     holder: bool = False
+
+    @property
+    def by_cup(self) -> bool:
+        """Tell whether it depends on which cup and spoons are meant."""
+        return self.unit in _US
 
 
 def read_amount(line: str) -> tuple[Amount, str]:

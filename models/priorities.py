@@ -6,6 +6,7 @@ say them too.
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from dataclasses import dataclass
 
 
@@ -57,3 +58,8 @@ DEFAULT_ORDER: tuple[str, ...] = (
     "cost",
     "minutes",
 )
+
+
+def ranked(names: Iterable[str]) -> list[str]:
+    """Give the priorities that someone named, in order, without the tie-break."""
+    return [name for name in names if name != TIE_BREAK]

@@ -24,17 +24,10 @@ from models.foodreader import FoodReader
 from models.foods import Food
 from models.names import plain as plain_name
 from models.needs import STANDARDS
+from models.numbers import plain
 from models.nutrients import NUTRIENTS, PROTEIN
-from models.priorities import PRIORITIES, TIE_BREAK
-from models.units import (
-    GRAM,
-    Quantity,
-    fits,
-    magnitude,
-    plain,
-    quantity,
-    sayable,
-)
+from models.priorities import PRIORITIES, TIE_BREAK, ranked
+from models.units import GRAM, Quantity, fits, magnitude, quantity, sayable
 from models.week import (
     Batch,
     Bound,
@@ -487,7 +480,7 @@ class _Reader(FoodReader):
             self.look_up(name, PRIORITIES, ("priorities", at), "priority")
         if len(set(named)) < len(named):
             raise self.fail(("priorities",), "a priority is named twice", "Name each once.")
-        return (*(name for name in named if name != TIE_BREAK), TIE_BREAK)
+        return (*ranked(named), TIE_BREAK)
 
 
 def _place_of(entry: PlaceEntry) -> Place:
@@ -537,7 +530,7 @@ def _foods_used(week: Week, data: Mapping[str, Any]) -> dict[str, Any]:
     priced = {plain_name(str(name)) for name in data.get("prices", {})}
     names |= {
         food.name
-        for food in week.own_foods.values()
+        for food in (week.own_foods.values() if priced else ())
         if priced & {plain_name(one) for one in (food.name, *food.aliases)}
     }
     return {

@@ -15,6 +15,7 @@ from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, replace
 from decimal import Decimal
 
+from models.allergens import cereals_of
 from models.foods import Food, Foods, yields
 from models.measures import CUPS, HEAVIEST, BadAmount, cups_said, grams, read_amount
 from models.names import words
@@ -152,10 +153,7 @@ class Recipe:
     @property
     def cereals(self) -> frozenset[str]:
         """Which cereals the gluten in it is of; none where one food does not say."""
-        with_gluten = [food for food in self.foods if "gluten" in food.allergens]
-        if not all(food.cereals for food in with_gluten):
-            return frozenset()
-        return frozenset().union(*(food.cereals for food in with_gluten))
+        return cereals_of((food.allergens, food.cereals) for food in self.foods)
 
     @property
     def unsettled(self) -> tuple[str, ...]:
@@ -245,7 +243,7 @@ def ingredient(
         When the name means no food, or several.
     """
     amount, rest = read_amount(text)
-    if amount.unit in ("cup", "tbsp", "tsp", "floz") and cups is None:
+    if amount.by_cup and cups is None:
         raise BadAmount(
             f"{text!r} is measured by cup or spoon, and the week does not say which",
             f"Write 'cups: label' under 'week', or one of {', '.join(CUPS)}: {cups_said('label')}.",
@@ -321,7 +319,7 @@ def _named(rest: str, foods: Foods) -> tuple[Food, str, str]:
 def with_scores(recipe: Recipe, scores: Iterable[tuple[Decimal, str]]) -> Recipe:
     """Give every ingredient the share of its protein that counts, in the order of the lines."""
     lines = tuple(
-        Ingredient(line.text, line.name, line.food, line.grams, line.how, line.bought, score, said)
+        replace(line, score=score, score_said=said)
         for line, (score, said) in zip(recipe.ingredients, scores, strict=True)
     )
     return Recipe(lines, recipe.cost, recipe.unpriced)

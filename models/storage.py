@@ -265,6 +265,11 @@ def watched(food: Food) -> str | None:
 _BOILED = {"boiled", "cooked", "tinned", "canned", "drained"}
 
 
+def holds(name: str) -> bool:
+    """Tell whether a class holds whatever else a batch is said to keep as."""
+    return bool(storage()[name].caution) or name in {*_ANIMAL.values(), LEFTOVERS}
+
+
 def caution_keys(classes: Iterable[str], foods: Iterable[Food]) -> tuple[str, ...]:
     """Name the cautions that go with storage classes and foods, each once."""
     found: dict[str, None] = {}

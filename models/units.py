@@ -16,6 +16,8 @@ from typing import TYPE_CHECKING, TypeAlias
 
 import pint
 
+from models.numbers import plain
+
 if TYPE_CHECKING:
     from pint.facets.plain import PlainQuantity
 
@@ -93,13 +95,6 @@ def magnitude(amount: Quantity, unit: str) -> Decimal:
     """
     # Factors such as 1 / 4.184 do not end; what they leave in the last digits is no food.
     return round(Decimal(amount.m_as(unit)), 12).normalize() + 0
-
-
-def plain(number: Decimal, places: int = 1) -> str:
-    """Write a number with at most `places` decimals and no trailing zeros."""
-    text = f"{number:.{places}f}"
-    text = text.rstrip("0").rstrip(".") if "." in text else text
-    return "0" if text == "-0" else text
 
 
 def sayable(amount: Quantity) -> str:

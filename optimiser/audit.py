@@ -17,11 +17,12 @@ from pydantic import ValidationError
 
 from models import sums, yamltext
 from models.errors import InputError, Where
+from models.numbers import plain
 from models.packed import OpenedPacks, PackedLunch, PackedPortions, PackedWeek
 from models.planfile import LunchLine, PlanFile
 from models.priorities import PRIORITIES
 from models.reading import explain, week_of
-from models.units import magnitude, plain
+from models.units import magnitude
 from models.week import Dish, Week, day_name
 from models.weekfile import nearest
 from models.yamltext import Document

@@ -19,7 +19,7 @@ from models.answers import Change, Fix, FixFile
 from models.editing import edited
 from models.errors import InputError
 from models.foods import Food
-from models.priorities import PRIORITIES, TIE_BREAK
+from models.priorities import PRIORITIES, ranked
 from models.reading import week_of
 from models.week import Week
 from optimiser import cpsat
@@ -71,9 +71,7 @@ class Mended:
     edits: tuple[Edit, ...]
     prep: tuple[bool, ...]
     text: str
-    week: Week
     solved: Solved
-    program: Program
 
 
 class Fixer:
@@ -193,7 +191,7 @@ class Fixer:
         """
         if self.now is None or self.now.packed is None:
             return []
-        order = [name for name in self.week.priorities if name != TIE_BREAK]
+        order = ranked(self.week.priorities)
         goals = [order.index(one.priority) for one in self.wanted if isinstance(one, Goal)]
         held = order[: min(goals)] if goals else []
         values = {value.name: value.value for value in self.now.values}
@@ -229,18 +227,18 @@ class Fixer:
             return None
         wishes = [one for one in self.wanted if isinstance(one, Wish)]
         goals = [one for one in self.wanted if isinstance(one, Goal)]
-        program, solved = solve_with(week, wishes, stop=self.stop)
+        _, solved = solve_with(week, wishes, stop=self.stop)
         if solved.packed is None:
             return None
         reached = {value.name: number(value.value) for value in solved.values}
         if not all(goal.holds(reached[goal.priority]) for goal in goals):
             return None
-        return Mended(edits, prep, text, week, solved, program)
+        return Mended(edits, prep, text, solved)
 
     def sooner(self) -> Mended | None:
         """Look whether another order of the priorities alone achieves the goal."""
         goals = [one for one in self.wanted if isinstance(one, Goal)]
-        order = [name for name in self.week.priorities if name != TIE_BREAK]
+        order = ranked(self.week.priorities)
         first = [goal.priority for goal in goals]
         if not goals or order[: len(first)] == first:
             return None
@@ -314,7 +312,7 @@ def fix(
     """
     stop = Stop() if stop is None else stop
     say("looking at the week as it is")
-    program, solved = solve_with(week, [x for x in wanted if isinstance(x, Wish)], stop=stop)
+    _, solved = solve_with(week, [x for x in wanted if isinstance(x, Wish)], stop=stop)
     goals = [one for one in wanted if isinstance(one, Goal)]
     if solved.packed is not None and not wanted and "left_over" in week.priorities:
         goals = [Goal("left_over", most=False, number=Decimal(0), text="nothing left over")]
@@ -326,7 +324,7 @@ def fix(
         return done.model_copy(update={"already": True}), []
     fixer = Fixer(text, week, wanted, own, stop, solved)
     found: list[Mended] = []
-    if solved.packed is not None and program.levels:
+    if solved.packed is not None:
         say("trying another order of the priorities")
         sooner = fixer.sooner()
         found += [sooner] if sooner is not None else []

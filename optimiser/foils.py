@@ -226,13 +226,8 @@ class Foils:
         names = [rule.key for rule in rules]
 
         def conflicts(kept: Iterable[str]) -> bool:
-            left_out = self.program.rules.keys() - set(names)
             extra = [*rows, *(bounds[name] for name in kept)]
-            model = cpsat.model_of(self.program.board.sheet, left_out)
-            answer = cpsat.solve(model, None, extra=extra, limit=EACH, stop=self.stop)
-            if answer.status is Status.UNKNOWN:
-                raise TimeoutError("a question stayed open")
-            return answer.status is Status.INFEASIBLE
+            return _clash(self.program, names, extra, self.stop)
 
         needed = _shrink(list(bounds), conflicts)
         return rules, [one for one in self.levels if one.name in needed]
@@ -281,12 +276,7 @@ def smallest_conflict(
     """
 
     def conflicts(kept: Iterable[str]) -> bool:
-        left_out = program.rules.keys() - set(kept)
-        model = cpsat.model_of(program.board.sheet, left_out)
-        answer = cpsat.solve(model, None, extra=extra, limit=EACH, stop=stop)
-        if answer.status is Status.UNKNOWN:
-            raise TimeoutError("a question stayed open")
-        return answer.status is Status.INFEASIBLE
+        return _clash(program, kept, extra, stop)
 
     order = sorted(program.rules.values(), key=lambda rule: not rule.safety)
     keys = [rule.key for rule in order]
@@ -294,6 +284,15 @@ def smallest_conflict(
         return []
     kept = _shrink(keys, conflicts)
     return [rule for key, rule in program.rules.items() if key in kept]
+
+
+def _clash(program: Program, kept: Iterable[str], extra: Sequence[Row], stop: Stop | None) -> bool:
+    """Tell whether some rules of a program cannot hold together with further rows."""
+    model = cpsat.model_of(program.board.sheet, program.rules.keys() - set(kept))
+    answer = cpsat.solve(model, None, extra=extra, limit=EACH, stop=stop)
+    if answer.status is Status.UNKNOWN:
+        raise TimeoutError("a question stayed open")
+    return answer.status is Status.INFEASIBLE
 
 
 def _shrink(keys: list[str], conflicts: Callable[[Iterable[str]], bool]) -> set[str]:

@@ -19,10 +19,10 @@ from dataclasses import dataclass, replace
 from decimal import ROUND_FLOOR, Decimal
 from itertools import islice
 
+from models.numbers import counted, plain
 from models.packed import PackedLunch, PackedPortions, PackedWeek
 from models.planfile import Reason, RuleLine
 from models.priorities import PRIORITIES
-from models.units import plain
 from models.week import weekday
 from optimiser.cpsat import Limit, Status, Stop
 from optimiser.foils import Foils, Kind, Verdict, in_turn, smallest_conflict
@@ -191,15 +191,15 @@ class Explainer:
     def _amount_reason(self, amounts: Sequence[Amount]) -> Reason:
         first = amounts[0]
         batch = self.week.batches[first.part.batch]
-        word = batch.portion_word if first.other == 1 else batch.portion_word + "s"
+        amount = f"{counted(first.other, batch.portion_word)} of {batch.name}"
         said = [one for one in amounts if (one.part, one.other) == (first.part, first.other)]
         way = "few" if first.other < first.part.portions else "many"
-        count = f"{first.other} {word} of {batch.name} would be too {way}"
+        count = f"{amount} would be too {way}"
         return Reason(
             kind="amount",
             text=f"{count}: {' and '.join(one.fault.what for one in said[:2])}",
             rules=[rule_line(one.rule) for one in said[:2]],
-            alternative=f"{first.other} {word} of {batch.name}",
+            alternative=amount,
         )
 
     # -- another dish ------------------------------------------------------------

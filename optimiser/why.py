@@ -8,9 +8,10 @@ from datetime import date
 
 from models.answers import Answer, Loss, LunchWhy, OtherLunch, VerdictName, WhyFile
 from models.errors import InputError
+from models.numbers import counted
 from models.packed import PackedLunch, PackedWeek
 from models.planfile import RuleLine
-from models.priorities import PRIORITIES, TIE_BREAK
+from models.priorities import PRIORITIES, ranked
 from models.week import Week, day_name, weekday
 from models.weekfile import DAY_NAMES, nearest
 from optimiser.cpsat import Limit, Status, Stop
@@ -233,10 +234,9 @@ class Why:
             has = lunch.of(take.batch)
             for other in (has - 1, has + 1):
                 if take.least <= other <= take.most:
-                    word = batch.portion_word if other == 1 else batch.portion_word + "s"
                     total = self.program.board.portions(slot, take.batch)
                     yield (
-                        f"{other} {word} of {batch.name}",
+                        f"{counted(other, batch.portion_word)} of {batch.name}",
                         [foils.dish(slot, lunch.dish), Row.of(total, low=other, high=other)],
                     )
 
@@ -318,11 +318,9 @@ def lunch_said(week: Week, lunch: PackedLunch) -> str:
     """Say a lunch in a line: its dish, its portions, its options."""
     parts = []
     for one in lunch.portions:
-        word = week.batches[one.batch].portion_word
+        count = counted(one.portions, week.batches[one.batch].portion_word)
         thawed = f", {one.thawed} thawed" if one.thawed else ""
-        parts.append(
-            f"{one.portions} {word if one.portions == 1 else word + 's'} {one.batch}{thawed}"
-        )
+        parts.append(f"{count} {one.batch}{thawed}")
     parts += lunch.options.values()
     parts += [f"{times} x {item}" for item, times in lunch.extras.items()]
     return f"{lunch.dish} ({', '.join(parts)})" if parts else lunch.dish
@@ -345,11 +343,20 @@ def which_lunch(week: Week, day: str, eater: str | None) -> tuple[str, date]:
             "--eater", "this week has several eaters", f"Say whose: {', '.join(week.eaters)}."
         )
     name = eater if eater is not None else next(iter(week.eaters))
-    if name not in week.eaters:
-        raise InputError(
-            "--eater", f"there is no eater named {name!r}", nearest(name, [*week.eaters])
-        )
-    return name, found[0]
+    return eater_of(week, name, "--eater"), found[0]
+
+
+def eater_of(week: Week, said: str, where: str) -> str:
+    """Find an eater of a week by name.
+
+    Raises
+    ------
+    InputError
+        When the week has none of that name.
+    """
+    if said not in week.eaters:
+        raise InputError(where, f"there is no eater named {said!r}", nearest(said, [*week.eaters]))
+    return said
 
 
 def day_matches(day: date, said: str) -> bool:
@@ -386,12 +393,8 @@ class Question:
             raise InputError("--not", "the day is missing", "Write: why FILE DAY --not DISH")
         if self.day is not None:
             which_lunch(week, self.day, self.eater)
-        elif self.eater is not None and self.eater not in week.eaters:
-            raise InputError(
-                "--eater",
-                f"there is no eater named {self.eater!r}",
-                nearest(self.eater, [*week.eaters]),
-            )
+        elif self.eater is not None:
+            eater_of(week, self.eater, "--eater")
         if self.dish is not None:
             dish_of(week, self.dish, "--not")
         if self.better is not None:
@@ -421,7 +424,7 @@ def priority_of(week: Week, said: str, where: str = "--better") -> str:
     InputError
         When the week has none of that name.
     """
-    names = [name for name in week.priorities if name != TIE_BREAK]
+    names = ranked(week.priorities)
     plain = said.strip().casefold().replace("-", "_").replace(" ", "_")
     titles = {PRIORITIES[name].title.replace("-", "_").replace(" ", "_"): name for name in names}
     found = plain if plain in names else titles.get(plain)

@@ -10,10 +10,9 @@ from decimal import ROUND_FLOOR, Decimal
 from models.errors import InputError
 from models.priorities import PRIORITIES
 from models.week import Week, day_name
-from models.weekfile import nearest
 from optimiser.program import Program
 from optimiser.servings.rows import Row, Sum
-from optimiser.why import day_matches, dish_of, priority_of
+from optimiser.why import day_matches, dish_of, eater_of, priority_of
 
 _WISH = re.compile(r"\s*(.+?)\s+on\s+(\S+)(?:\s+for\s+(.+?))?\s*", re.IGNORECASE)
 _GOAL = re.compile(r"\s*([A-Za-z_ -]+?)\s*(<=|>=|=|<|>)\s*([0-9]+(?:\.[0-9]+)?)\s*[A-Za-z-]*\s*")
@@ -82,10 +81,8 @@ def wish_of(week: Week, said: str, option: str) -> Wish:
         known = ", ".join(f"{one:%a}".lower() for one in week.days)
         raise InputError(option, f"{match[2]!r} is not a day of this week", f"Its days: {known}.")
     eater = match[3]
-    if eater is not None and eater not in week.eaters:
-        raise InputError(
-            option, f"there is no eater named {eater!r}", nearest(eater, [*week.eaters])
-        )
+    if eater is not None:
+        eater_of(week, eater, option)
     lunches = [one for one in week.lunches if one.day in days and eater in (None, one.eater)]
     if not lunches:
         raise InputError(option, f"there is no lunch on {day_name(days[0])}", "Name another day.")

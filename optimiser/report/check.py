@@ -12,9 +12,10 @@ from models.allergens import US_WORDS, say, us_nine
 from models.cautions import at_own_risk
 from models.dishes import held_by
 from models.measures import cups_said
+from models.numbers import plain
 from models.nutrients import NUTRIENTS, PROTEIN
 from models.storage import GUIDANCES
-from models.units import magnitude, plain, sayable
+from models.units import magnitude, sayable
 from models.week import Batch, Bound, Contents, Eater, LarderItem, Nutrition, Place, Week, day_name
 from optimiser.report.console import beside, rendered, words
 from optimiser.rules import rules_of

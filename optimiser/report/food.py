@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from decimal import Decimal
 from typing import Any
 
 from rich.console import Group, RenderableType
@@ -10,6 +9,7 @@ from rich.text import Text
 
 from models.allergens import PINE_NUTS, say, us_nine
 from models.foods import Food, protein_quality
+from models.numbers import plain
 from models.nutrients import NUTRIENTS
 from models.storage import Keeping, Storage, cautions, storage
 from optimiser.report.console import beside, rendered, words
@@ -27,7 +27,7 @@ def text(food: Food, *, colour: bool = False, width: int = 80) -> str:
         beside("allergens", Text(_allergens(food))),
     ]
     if food.refuse is not None:
-        parts.append(beside("refuse", Text(f"{_plain(food.refuse)} % of what is bought")))
+        parts.append(beside("refuse", Text(f"{plain(food.refuse)} % of what is bought")))
     kept = storage().get(food.storage)
     if kept is not None:
         parts.append(beside("keeps", _storage(kept)))
@@ -43,18 +43,18 @@ def _nutrients(food: Food) -> str:
     for tag, nutrient in NUTRIENTS.items():
         amount = food.nutrients.get(tag)
         if amount is not None:
-            number = _plain(amount, 2)
+            number = plain(amount, 2)
             said.append(f"{nutrient.name} {number} {nutrient.symbol}")
     return ", ".join(said) + "; what is not named was not measured"
 
 
 def _measures(food: Food) -> str:
     said = [
-        f"{name.replace(':', ', ')} = {_plain(grams, 1 if grams >= 1 else 2)} g"
+        f"{name.replace(':', ', ')} = {plain(grams, 1 if grams >= 1 else 2)} g"
         for name, grams in food.measures.items()
     ]
     if food.density is not None:
-        said.append(f"1 mL = {_plain(food.density, 3)} g")
+        said.append(f"1 mL = {plain(food.density, 3)} g")
     return "; ".join(said) or "none: write masses"
 
 
@@ -127,9 +127,3 @@ def as_data(food: Food) -> dict[str, Any]:
 
 def _life(life: Keeping | None) -> dict[str, Any] | None:
     return None if life is None else {"days": [life.low, life.high], "said": life.said}
-
-
-def _plain(number: Decimal, places: int = 1) -> str:
-    """Write a number short. The like in models.units would load the units too."""
-    text = f"{number:.{places}f}"
-    return text.rstrip("0").rstrip(".") if "." in text else text

@@ -12,6 +12,7 @@ from rich.table import Table
 from rich.text import Text
 
 from models.allergens import say
+from models.numbers import counted
 from models.nutrients import NUTRIENTS, PROTEIN
 from models.planfile import (
     BatchInfo,
@@ -211,7 +212,7 @@ def count_of(plan: PlanFile, part: BatchLine | int, batch: str) -> str:
     number = part if isinstance(part, int) else part.portions
     entry = plan.week["batches"][batch]
     word = "piece" if "piece" in str(entry["yield"]) else "portion"
-    return f"{number} {word if number == 1 else word + 's'}"
+    return counted(number, word)
 
 
 def _portions(plan: PlanFile, part: BatchLine) -> str:

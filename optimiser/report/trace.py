@@ -11,9 +11,10 @@ from rich.table import Table
 from rich.text import Text
 
 from models.errors import InputError
+from models.numbers import plain
 from models.nutrients import NAMES, NUTRIENTS, PROTEIN, Nutrient, tagname
 from models.recipe import Ingredient, Recipe, per_hundred
-from models.units import magnitude, plain, sayable
+from models.units import magnitude, sayable
 from models.week import Batch, LarderItem, Week
 from models.weekfile import nearest
 from optimiser.report.console import beside, rendered, words

@@ -15,8 +15,9 @@ from itertools import combinations
 from typing import ClassVar
 
 from models import sums
+from models.numbers import plain
 from models.packed import PackedLunch, PackedWeek
-from models.units import MILLILITRE, Quantity, magnitude, plain, quantity, sayable
+from models.units import MILLILITRE, Quantity, magnitude, quantity, sayable
 from models.week import Box, Texture, Week, day_name
 from optimiser.rules.base import Edit, Fault, Rule
 from optimiser.servings import scale

@@ -12,6 +12,7 @@ from dataclasses import dataclass, replace
 from datetime import date, timedelta
 from typing import ClassVar
 
+from models.numbers import counted
 from models.packed import PackedLunch, PackedWeek
 from models.week import Week, day_name
 from optimiser.rules.base import Edit, Fault, Rule
@@ -40,8 +41,7 @@ class Freezer(Rule):
         """Say how many portions can be frozen."""
         if self.portions == 0:
             return f"{self.batch} is not frozen"
-        word = self.word if self.portions == 1 else self.word + "s"
-        return f"the freezer takes {self.portions} {word} of {self.batch}"
+        return f"the freezer takes {counted(self.portions, self.word)} of {self.batch}"
 
     def post(self, board: Board) -> None:
         """Bound what comes from the freezer over the week."""
@@ -81,12 +81,12 @@ class Freezer(Rule):
     def edit(self, week: Week) -> Edit:
         """Make room for more."""
         was = week.batches[self.batch].freezer
-        word = self.word if self.portions == 1 else self.word + "s"
+        room = counted(self.portions, self.word)
         return Edit(
             ("batches", self.batch, "freezer"),
-            f"{self.portions} {word}",
-            f"{was} {self.word if was == 1 else self.word + 's'}",
-            f"freezer room for {self.portions} {word} of {self.batch}, not {was}",
+            room,
+            counted(was, self.word),
+            f"freezer room for {room} of {self.batch}, not {was}",
         )
 
 

@@ -11,6 +11,7 @@ from datetime import date
 from typing import ClassVar
 
 from models.cautions import at_own_risk
+from models.numbers import counted
 from models.packed import PackedLunch, PackedWeek
 from models.week import Week, day_name
 from optimiser.rules.base import Fault, Rule
@@ -42,7 +43,7 @@ class FridgeLife(Rule):
 
     def sentence(self) -> str:
         """Say the use-by date and what it comes from."""
-        days = "1 day" if self.days == 1 else f"{self.days} days"
+        days = counted(self.days, "day")
         return (
             f"{self.batch}, made {day_name(self.made)}, keeps {days} in the fridge: "
             f"eat it by {day_name(self.use_by)}{at_own_risk(self.risk)}"

@@ -8,9 +8,10 @@ from decimal import Decimal
 from typing import ClassVar
 
 from models import sums
+from models.numbers import plain
 from models.nutrients import NUTRIENTS
 from models.packed import PackedLunch, PackedWeek
-from models.units import Quantity, magnitude, plain
+from models.units import Quantity, magnitude
 from models.week import Bound, Week, day_name
 from optimiser.rules.base import Edit, Fault, Rule
 from optimiser.servings import scale

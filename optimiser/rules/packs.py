@@ -9,6 +9,7 @@ from typing import ClassVar
 
 from models import sums
 from models.cautions import at_own_risk
+from models.numbers import counted
 from models.packed import PackedWeek
 from models.units import sayable
 from models.week import Week, day_name
@@ -41,7 +42,7 @@ class OpenedLife(Rule):
 
     def sentence(self) -> str:
         """Say how long it keeps once opened."""
-        days = "1 day" if self.days == 1 else f"{self.days} days"
+        days = counted(self.days, "day")
         kept = f"a {self.pack} pack of {self.item} keeps {days} once opened"
         return kept + at_own_risk(self.risk)
 

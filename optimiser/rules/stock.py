@@ -9,6 +9,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass, replace
 from typing import ClassVar
 
+from models.numbers import counted
 from models.packed import PackedWeek
 from models.week import Week
 from optimiser.rules.base import Edit, Fault, Rule
@@ -32,8 +33,7 @@ class Stock(Rule):
 
     def sentence(self) -> str:
         """Say how much there is."""
-        word = self.word if self.portions == 1 else self.word + "s"
-        return f"there are {self.portions} {word} of {self.batch}"
+        return f"there are {counted(self.portions, self.word)} of {self.batch}"
 
     def post(self, board: Board) -> None:
         """Bind what is eaten and what is left to what there is."""
@@ -62,12 +62,12 @@ class Stock(Rule):
     def edit(self, week: Week) -> Edit:
         """Cook so many this time."""
         was = week.batches[self.batch].portions
-        word = self.word if self.portions == 1 else self.word + "s"
+        cooked = counted(self.portions, self.word)
         return Edit(
             ("batches", self.batch, "cook"),
-            f"{self.portions} {word}",
-            f"{was} {self.word if was == 1 else self.word + 's'}",
-            f"cook {self.portions} {word} of {self.batch}, not {was}",
+            cooked,
+            counted(was, self.word),
+            f"cook {cooked} of {self.batch}, not {was}",
         )
 
 

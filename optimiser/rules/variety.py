@@ -8,6 +8,7 @@ from dataclasses import dataclass, replace
 from datetime import date, timedelta
 from typing import ClassVar
 
+from models.numbers import counted
 from models.packed import PackedLunch, PackedWeek
 from models.week import Week, day_name
 from optimiser.rules.base import Edit, Fault, Rule
@@ -268,7 +269,7 @@ class BatchRunning(Rule):
 
     def sentence(self) -> str:
         """Say how many days."""
-        days = "1 day" if self.most == 1 else f"{self.most} days"
+        days = counted(self.most, "day")
         return f"{self.batch} may be eaten at most {days} running"
 
     def post(self, board: Board) -> None:

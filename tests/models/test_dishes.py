@@ -9,8 +9,8 @@ from __future__ import annotations
 
 import pytest
 
-from models.allergens import EU_FOURTEEN, US_NINE, us_nine
-from models.dishes import Held, cereals, held_by, together
+from models.allergens import EU_FOURTEEN, US_NINE, cereals_of, us_nine
+from models.dishes import Held, held_by, together
 from models.errors import InputError
 from models.foods import table
 from models.week import Contents, Week
@@ -49,6 +49,11 @@ def test_what_one_of_them_leaves_open_is_named_once() -> None:
     held = together([("a", unknown("milk")), ("b", known("eggs")), ("a", unknown("milk"))])
     assert held.always == {"milk", "eggs"}
     assert held.unsettled == ("a",)
+
+
+def cereals(foods: list[Contents]) -> frozenset[str]:
+    """Ask as dishes and recipes do."""
+    return cereals_of((held.known, held.cereals) for held in foods)
 
 
 def test_cereals_are_named_only_where_each_gluten_says_of_which() -> None:

@@ -14,6 +14,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from models.numbers import plain
 from models.units import (
     GRAM,
     MILLILITRE,
@@ -22,7 +23,6 @@ from models.units import (
     fits,
     magnitude,
     parse,
-    plain,
     quantity,
     registry,
     sayable,

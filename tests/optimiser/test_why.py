@@ -24,12 +24,12 @@ import pytest
 from rich.cells import cell_len
 
 from models.answers import Answer, OtherLunch, WhyFile
+from models.numbers import plain
 from models.packed import PackedLunch, PackedPortions, PackedWeek
 from models.planfile import PlanFile, RuleLine
 from models.priorities import PRIORITIES
 from models.reading import read_document, week_of
 from models.sums import packs_needed, uses, values
-from models.units import plain
 from models.week import Dish, Week, day_name
 from models.yamltext import Document
 from optimiser.audit import packed_of

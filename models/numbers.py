@@ -1,0 +1,17 @@
+"""Numbers as they are printed. Loads no units, so that looking up a food starts fast."""
+
+from __future__ import annotations
+
+from decimal import Decimal
+
+
+def plain(number: Decimal, places: int = 1) -> str:
+    """Write a number with at most `places` decimals and no trailing zeros."""
+    text = f"{number:.{places}f}"
+    text = text.rstrip("0").rstrip(".") if "." in text else text
+    return "0" if text == "-0" else text
+
+
+def counted(number: int, word: str) -> str:
+    """Say how many there are of something: "1 day", "3 pieces"."""
+    return f"{number} {word if number == 1 else word + 's'}"
