@@ -118,6 +118,10 @@ class FixFile(Part):
     now: dict[str, float] = Field(
         default={}, description="What the plan of the week as it is reaches, where there is one."
     )
+    held: list[str] = Field(
+        default=[],
+        description="Priorities that come before the goals: a change may not lose in them.",
+    )
     fixes: list[Fix] = Field(description="Smallest first.")
     blocked: list[RuleLine] = Field(
         default=[],

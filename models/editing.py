@@ -68,13 +68,26 @@ def _edited(text: str, path: Path, value: Value) -> str:
 def _below(node: Node, step: str | int) -> Node | None:
     if isinstance(node, SequenceNode) and isinstance(step, int):
         items: list[Node] = node.value
-        return items[step] if step < len(items) else None
+        return _here(items[step], node) if step < len(items) else None
     if not isinstance(node, MappingNode):
         return None
-    exact: dict[str, Node] = {" ".join(key.value.split(" ")): held for key, held in node.value}
+    exact = {" ".join(key.value.split()): (held, key) for key, held in node.value}
     if str(step) in exact:
-        return exact[str(step)]
-    return next((held for name, held in exact.items() if tagname(name) == step), None)
+        return _here(*exact[str(step)])
+    found = next((pair for name, pair in exact.items() if step in _said(name)), None)
+    return None if found is None else _here(*found)
+
+
+def _said(name: str) -> tuple[str | None, str]:
+    """Give what else a key may be called: its tagname, and in small letters."""
+    return tagname(name), name.casefold()
+
+
+def _here(held: Node, after: Node) -> Node:
+    """Refuse what stands elsewhere: a change of what an alias repeats would reach there too."""
+    if held.start_mark.index < after.start_mark.index:
+        raise KeyError(held.value)
+    return held
 
 
 def _spliced(text: str, node: Node, written: str) -> str:
@@ -86,7 +99,10 @@ def _end(text: str, node: Node) -> int:
     if isinstance(node, (MappingNode, SequenceNode)) and not node.flow_style and node.value:
         last = node.value[-1]
         return _end(text, last[1] if isinstance(last, tuple) else last)
-    return int(node.end_mark.index)
+    end = int(node.end_mark.index)
+    if isinstance(node, ScalarNode) and node.style in ("|", ">"):
+        return len(text[:end].rstrip())
+    return end
 
 
 def _written(value: str | int | list[str]) -> str:
@@ -97,9 +113,15 @@ def _written(value: str | int | list[str]) -> str:
 
 
 def _without(text: str, node: Node, at: str | int) -> str:
-    """Write a list again without one entry, on one line."""
+    """Leave out an entry's own lines, or write a list again without it, on one line."""
     if not isinstance(node, SequenceNode) or not isinstance(at, int) or at >= len(node.value):
         raise KeyError(at)
+    entry = node.value[at]
+    start = text.rfind("\n", 0, entry.start_mark.index) + 1
+    alone = text[start : entry.start_mark.index].strip() == "-"
+    if not node.flow_style and alone and len(node.value) > 1:
+        end = text.find("\n", _end(text, entry))
+        return text[:start] + ("" if end < 0 else text[end + 1 :])
     kept = [text[one.start_mark.index : _end(text, one)] for one in node.value]
     del kept[at]
     # A block's entries may stand no further in than their key; a list on one line must.
@@ -116,5 +138,6 @@ def _added(text: str, node: Node, key: str, written: str) -> str:
     keys: list[ScalarNode] = [held[0] for held in node.value]
     before = next((one for one in keys if one.value == "yield"), keys[0])
     at = before.start_mark.index
-    between = ", " if node.flow_style else "\n" + " " * before.start_mark.column
+    line_end = "\r\n" if "\r\n" in text else "\n"
+    between = ", " if node.flow_style else line_end + " " * before.start_mark.column
     return f"{text[:at]}{key}: {written}{between}{text[at:]}"

@@ -18,7 +18,7 @@ from models.foods import Food, Foods, UnknownFood, builtin
 from models.numbers import plain
 from models.nutrients import NUTRIENTS
 from models.owntable import MOST
-from models.recipe import Ingredient, Recipe, cooked
+from models.recipe import Cooked, Ingredient, Recipe, cooked
 from models.storage import Storage, caution_keys, is_perishable, proposed, storage, watched
 from models.units import (
     GRAM,
@@ -163,7 +163,7 @@ class FoodReader:
                 "List 'ingredients', or state 'nutrition' of one portion.",
             )
         whole = self.portions(name, entry, "yield", entry.yield_)
-        portion, said = self.portion(name, entry, whole, recipe)
+        portion, in_all = self.portion(name, entry, whole, recipe)
         nutrition, partial = self.facts.stated(entry.nutrition), frozenset[str]()
         if recipe is not None:
             nutrition, partial = self.facts.nutrition(recipe, Decimal(1) / whole, nutrition)
@@ -172,6 +172,7 @@ class FoodReader:
             count = self.portions(name, entry, "cook", entry.cook)
             if recipe is not None:
                 recipe = recipe.times(Decimal(count) / whole)
+        said = "" if in_all is None else in_all.said(Decimal(count) / whole)
         life = self.life(entry, recipe, path)
         costs = None if entry.cost is None else entry.cost * count / whole
         if recipe is not None and entry.cost is None:
@@ -188,6 +189,7 @@ class FoodReader:
             cost=_to_cent(costs or Decimal(0)),
             life=life,
             freezer=self.freezer(name, entry, count, life.classes),
+            freezer_takes_all=entry.freezes is True and entry.freezer is None,
             texture=entry.texture,
             room=entry.room,
             contents=self.contents(recipe, entry, path),
@@ -253,25 +255,20 @@ class FoodReader:
 
     def portion(
         self, name: str, entry: BatchEntry, count: int, recipe: Recipe | None
-    ) -> tuple[Quantity, str]:
-        """Give the mass of a portion, and how it was worked out where nobody stated it."""
+    ) -> tuple[Quantity, Cooked | None]:
+        """Give the mass of a portion, and what it was worked out from where nobody stated it."""
         path = ("batches", name)
         weighs = None if recipe is None else cooked(recipe)
         if entry.portion is not None:
             mass = _to_milligram(entry.portion)
             if weighs is not None:
                 self.possible(name, count * magnitude(mass, GRAM), weighs.least, weighs.most)
-            return mass, ""
+            return mass, None
         if weighs is None:
             raise self.fail(
                 path, "'portion' is missing", "Add the mass of one piece or portion: 45 g."
             )
-        swollen = f" ({', '.join(weighs.swollen)})" if weighs.swollen else ""
-        said = (
-            f"about {plain(weighs.grams, 0)} g in all, the sum of the ingredients{swollen}: weigh "
-            "it and write 'portion'"
-        )
-        return _to_milligram(quantity(weighs.grams / count, GRAM)), said
+        return _to_milligram(quantity(weighs.grams / count, GRAM)), weighs
 
     def possible(self, name: str, mass: Decimal, least: Decimal, most: Decimal) -> None:
         """Refuse a yield that the ingredients cannot come to."""

@@ -358,7 +358,7 @@ class _Reader(FoodReader):
                 "this dish can never be packed",
                 f"Write at most {portions}, or cook more.",
             )
-        return Take(batch, low, min(high, portions))
+        return Take(batch, low, min(high, portions), written=high)
 
     # -- people ---------------------------------------------------------------
 
@@ -368,7 +368,8 @@ class _Reader(FoodReader):
             self.look_up(entry.box, self.boxes, (*path, "box"), "box")
         for dish in entry.likes:
             self.look_up(dish, self.dishes, (*path, "likes", dish), "dish")
-        floors = [*_bounds(entry.floors, weekly=False), *_bounds(entry.week_floors, weekly=True)]
+        written = self._written_for(name)
+        floors = _bounds(written, "floors", entry.floors, entry.week_floors)
         if entry.daily_protein is not None:
             if PROTEIN in entry.floors:
                 raise self.fail(
@@ -377,10 +378,7 @@ class _Reader(FoodReader):
                     "Keep one of the two.",
                 )
             floors.append(self.protein_floor(entry.daily_protein, (*path, "daily_protein")))
-        ceilings = [
-            *_bounds(entry.ceilings, weekly=False),
-            *_bounds(entry.week_ceilings, weekly=True),
-        ]
+        ceilings = _bounds(written, "ceilings", entry.ceilings, entry.week_ceilings)
         if self.facts.quality is not None and any(one.nutrient == PROTEIN for one in ceilings):
             raise self.fail(
                 path,
@@ -401,6 +399,13 @@ class _Reader(FoodReader):
             likes=entry.likes,
             box=entry.box,
         )
+
+    def _written_for(self, eater: str) -> object:
+        """Give an eater's entry as it stands in the file."""
+        data = self.document.data
+        eaters = data.get("eaters") if isinstance(data, dict) else None
+        known = eaters.items() if isinstance(eaters, dict) else ()
+        return next((entry for name, entry in known if " ".join(str(name).split()) == eater), None)
 
     def above(self, floor: Bound, ceiling: Bound, path: tuple[object, ...]) -> None:
         nutrient = NUTRIENTS[ceiling.nutrient]
@@ -469,10 +474,20 @@ class _Reader(FoodReader):
         return Variety(
             most_times=entry.most_times,
             days_between=entry.days_between,
-            kinds_apart=tuple(dict.fromkeys(frozenset(group) for group in entry.kinds_apart)),
+            kinds_apart=self.kinds_apart(),
             same_choice=entry.same_choice,
             batch_running=entry.batch_running,
         )
+
+    def kinds_apart(self) -> tuple[frozenset[str], ...]:
+        known: list[frozenset[str]] = []
+        for at, group in enumerate(map(frozenset, self.entry.variety.kinds_apart)):
+            if group in known:
+                kinds = " and ".join(sorted(group))
+                path = ("variety", "kinds_apart", at)
+                raise self.fail(path, f"{kinds} is named twice", "Keep one of the two.")
+            known.append(group)
+        return tuple(known)
 
     def priorities(self) -> tuple[str, ...]:
         named = self.entry.priorities
@@ -491,9 +506,18 @@ def _words_of(words: list[str]) -> frozenset[str]:
     return frozenset(word.casefold() for word in words)
 
 
-def _bounds(amounts: Mapping[str, Quantity], *, weekly: bool) -> Iterable[Bound]:
-    for nutrient, amount in amounts.items():
-        yield Bound(nutrient, amount, weekly)
+def _bounds(
+    written: object, what: str, each: Mapping[str, Quantity], over_week: Mapping[str, Quantity]
+) -> list[Bound]:
+    """Give the bounds on each lunch, then those on the week; `written` is the eater's entry."""
+    found = []
+    for key, amounts in ((what, each), (f"week_{what}", over_week)):
+        names = written.get(key) if isinstance(written, dict) else None
+        salt = any(str(name).strip().casefold() == "salt" for name in names or ())
+        for nutrient, amount in amounts.items():
+            weekly = key != what
+            found.append(Bound(nutrient, amount, weekly, as_salt=salt and nutrient == "NA"))
+    return found
 
 
 def as_json(document: Document, week: Week | None = None) -> dict[str, Any]:

@@ -19,6 +19,7 @@ from models.allergens import cereals_of
 from models.foods import Food, Foods, yields
 from models.measures import CUPS, HEAVIEST, BadAmount, cups_said, grams, read_amount
 from models.names import words
+from models.numbers import plain
 from models.nutrients import NUTRIENTS, PROTEIN
 
 HUNDRED = Decimal(100)
@@ -190,6 +191,14 @@ class Cooked:
     most: Decimal
     least: Decimal
     swollen: tuple[str, ...]
+
+    def said(self, share: Decimal) -> str:
+        """Say what a share of it weighs, and how that was worked out."""
+        swollen = f" ({', '.join(self.swollen)})" if self.swollen else ""
+        return (
+            f"about {plain(self.grams * share, 0)} g in all, the sum of the ingredients{swollen}: "
+            "weigh it and write 'portion'"
+        )
 
 
 def cooked(recipe: Recipe) -> Cooked:

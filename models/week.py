@@ -120,6 +120,7 @@ class Batch:
     cost: Decimal
     life: FridgeLife
     freezer: int
+    freezer_takes_all: bool
     texture: Texture
     room: Quantity | None
     contents: Contents
@@ -225,11 +226,20 @@ class Choice:
 
 @dataclass(frozen=True, slots=True)
 class Take:
-    """How many portions of a batch a dish takes."""
+    """How many portions of a batch a dish takes.
+
+    Attributes
+    ----------
+    most
+        No more than the batch comes to.
+    written
+        The most as the file has it.
+    """
 
     batch: str
     least: int
     most: int
+    written: int = field(default=0, compare=False)
 
 
 @dataclass(frozen=True, slots=True)
@@ -273,12 +283,15 @@ class Bound:
     ----------
     note
         How the figure came about when it was computed, else empty.
+    as_salt
+        True where the file gives sodium as salt.
     """
 
     nutrient: str
     amount: Quantity
     weekly: bool
     note: str = ""
+    as_salt: bool = field(default=False, compare=False)
 
 
 @dataclass(frozen=True, slots=True)

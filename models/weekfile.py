@@ -101,6 +101,13 @@ class Entry(BaseModel):
                         "key": key,
                     },
                 )
+            if data[key] is None:
+                context = {
+                    "what": f"{key!r} says nothing",
+                    "mend": "Fill it in or remove the line.",
+                    "key": key,
+                }
+                raise PydanticCustomError("cook", "{what}", context)
         return data
 
 

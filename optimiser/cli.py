@@ -398,7 +398,8 @@ def fix(
         int, typer.Option("-n", min=1, max=12, help="How many different ones to look for.")
     ] = 3,
     apply: Annotated[
-        int | None, typer.Option(metavar="N", help="Write the week with this fix in it.")
+        int | None,
+        typer.Option(metavar="N", min=1, max=12, help="Write the week with this fix in it."),
     ] = None,
     output: Annotated[
         Path | None, typer.Option("-o", "--output", metavar="NEW", help="The new week file.")
@@ -435,7 +436,7 @@ def fix(
         stop,
     )
     if apply is not None and output is not None:
-        _write_fix(texts, apply, output)
+        _write_fix(texts, apply, output, needed=not found.already)
     if as_json:
         _print_json(found.model_dump(mode="json"))
     else:
@@ -447,9 +448,13 @@ def fix(
     raise typer.Exit(Exit.DONE if found.fixes or found.already else Exit.NO_PLAN)
 
 
-def _write_fix(texts: list[str], which: int, output: Path) -> None:
+def _write_fix(texts: list[str], which: int, output: Path, *, needed: bool) -> None:
     from optimiser.files import write_whole  # noqa: PLC0415
 
+    if not needed:
+        raise InputError(
+            "--apply", "the week achieves it as it is", "Nothing needs to be written; leave it out."
+        )
     if not 1 <= which <= len(texts):
         raise InputError(
             "--apply",

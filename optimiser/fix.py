@@ -1,7 +1,8 @@
 """What would mend a week: the smallest changes that achieve a goal, each with its plan.
 
-Every rule that may give way is posted in several versions, each bound to a switch, and a
-switch costs what the change is worth: few changes before many, what the cook does on the prep
+Every rule that may give way is posted in several versions, each bound to a switch. A version
+needs what stands at a place of the file, which several rules may share, and what is changed
+there costs what the change is worth: few changes before many, what the cook does on the prep
 day before a wish that is bent, a small step before a large one. The cheapest set of switches
 is a smallest correction set (Liffiton and Sakallah, 2008); forbidding it and what contains it
 gives the next. Safety rules have no other version here. Each set is written into the week
@@ -37,14 +38,14 @@ from optimiser.wishes import Goal, Wish, asked_rows
 from optimiser.writing import number
 
 Say = Callable[[str], None]
-EACH = Limit(seconds=20.0)
+EACH = Limit(work=20.0)
 MOST_STEPS = 6
 """How many steps a wish is bent at the most."""
 WIDEST = 8
 """How many portions more or fewer a batch is cooked at the most."""
-MOST_VAIN = 6
+MOST_VAIN = 12
 """Sets that may fail when they are planned anew before the search is given up."""
-_PREP, _WISH, _STEP = 1_000, 20_000, 10
+_PREP, _WISH, _STEP, _TIE = 1_000, 20_000, 10, 1_000
 
 
 @dataclass(frozen=True, slots=True)
@@ -53,15 +54,43 @@ class Version:
 
     Attributes
     ----------
-    cost
-        What the change is worth; 0 for the rule as it is.
+    edits
+        What the file has to say for it; nothing for the rule as it is.
     switch
         Index of a count of 0 or 1.
     """
 
     rule: Rule
-    cost: int
+    edits: tuple[Edit, ...]
     switch: int
+
+
+@dataclass(frozen=True, slots=True)
+class Place:
+    """A place of the week file and what could stand there; several rules may share it.
+
+    Attributes
+    ----------
+    edits
+        What could stand there, the smallest step first; None for what does.
+    switches
+        A count of 0 or 1 for each.
+    prep
+        True where the cook can change it on the prep day.
+    """
+
+    edits: list[Edit | None]
+    switches: list[int]
+    prep: bool
+
+    def rank(self, edit: Edit) -> int:
+        """Find which of its steps an edit is; 0 where it is none."""
+        values = [None if one is None else one.value for one in self.edits]
+        return next((at for at in range(1, len(values)) if values[at] == edit.value), 0)
+
+    def cost(self, rank: int) -> int:
+        """Say what a step is worth; 0 for what stands there now."""
+        return ((_PREP if self.prep else _WISH) + _STEP * rank) * _TIE if rank else 0
 
 
 @dataclass(frozen=True, slots=True)
@@ -111,9 +140,9 @@ class Fixer:
         chains = {rule.key: list(_versions(week, rule)) for rule in rules}
         self.firm = [rule for rule in rules if not chains[rule.key]]
         self.program = Program(_wide(week), rules=self.firm)
-        self.versions = {
-            rule.key: self._post(rule, chains[rule.key]) for rule in rules if chains[rule.key]
-        }
+        self.places: dict[tuple[str | int, ...], Place] = {}
+        self.versions = [self._post(rule, chains[rule.key]) for rule in rules if chains[rule.key]]
+        self._tie()
 
     def _post(self, rule: Rule, others: list[Rule]) -> list[Version]:
         """Post every version of a rule, each in force only with its switch; one is on."""
@@ -126,12 +155,44 @@ class Fixer:
             sheet.rows[start:] = [
                 row if row.rule is None else replace(row, when=switch) for row in sheet.rows[start:]
             ]
-            worth = _PREP if rule.prep else _WISH
-            found.append(Version(version, (worth + _STEP * step) if step else 0, switch))
+            edits = version.edits(self.week) if step else ()
+            for edit in edits:
+                self._stand(edit, prep=rule.prep)
+            found.append(Version(version, edits, switch))
             if isinstance(version, Stock):
                 self._reprice(version, switch)
         sheet.bound(Sum((one.switch, 1) for one in found), low=1, high=1)
         return found
+
+    def _stand(self, edit: Edit, *, prep: bool) -> None:
+        """Let an edit stand at its place."""
+        sheet = self.program.board.sheet
+        said = " > ".join(map(str, edit.path))
+        if edit.path not in self.places:
+            self.places[edit.path] = Place([None], [sheet.count(1, said)], prep)
+        place = self.places[edit.path]
+        if not place.rank(edit):
+            place.edits.append(edit)
+            place.switches.append(sheet.count(1, f"{said}: {edit.value}"))
+
+    def _tie(self) -> None:
+        """Let each place say one thing, and each rule give way no further than its places do."""
+        sheet = self.program.board.sheet
+        for place in self.places.values():
+            sheet.bound(Sum((switch, 1) for switch in place.switches), low=1, high=1)
+        for chain in self.versions:
+            for version in chain:
+                for edit in version.edits:
+                    place = self.places[edit.path]
+                    rank = place.rank(edit)
+                    # A wider limit allows what a narrower one does; a yield is what it is.
+                    exact = isinstance(version.rule, Stock)
+                    enough = [place.switches[rank]] if exact else place.switches[rank:]
+                    allowed = Sum((switch, 1) for switch in enough).add(version.switch, -1)
+                    sheet.bound(allowed, low=0)
+            if isinstance(chain[0].rule, Stock):
+                place = self.places[chain[1].edits[0].path]
+                sheet.bound(Sum([(place.switches[0], 1), (chain[0].switch, -1)]), low=0, high=0)
 
     def _reprice(self, version: Stock, switch: int) -> None:
         """Price a batch in proportion to how much of it is cooked."""
@@ -148,9 +209,7 @@ class Fixer:
 
         `exhausted` is True afterwards where it is proven that there are no others.
         """
-        cost = Sum(
-            (one.switch, one.cost) for chain in self.versions.values() for one in chain if one.cost
-        )
+        cost = self._cost()
         extra = [*asked_rows(self.program, self.wanted), *self._as_good()]
         model = cpsat.model_of(self.program.board.sheet)
         vain = 0
@@ -159,29 +218,53 @@ class Fixer:
             self.exhausted = answer.status is Status.INFEASIBLE
             if answer.values is None or answer.status is not Status.OPTIMAL:
                 return
-            on = [
-                one
-                for chain in self.versions.values()
-                for one in chain
-                if one.cost and answer.values[one.switch]
-            ]
-            mended = self._mended(on) if on else None
+            on = self._changed(answer.values)
+            mended = self._mended(on, answer.values) if on else None
             if mended is not None:
                 yield mended
                 # Nothing that changes all of these again, however much.
-                kept = Sum((self.versions[one.rule.key][0].switch, 1) for one in on)
+                kept = Sum((place.switches[0], 1) for place, _ in on)
                 extra.append(Row.of(kept, low=1))
                 continue
             vain += 1
             extra.append(self._not_again(on))
 
-    def _not_again(self, on: Sequence[Version]) -> Row:
+    def _cost(self) -> Sum:
+        """Sum what the changes are worth; between equals, the fewest rules give way."""
+        total = Sum()
+        for place in self.places.values():
+            for rank, switch in enumerate(place.switches):
+                total.add(switch, place.cost(rank))
+        for chain in self.versions:
+            for version in chain[1:]:
+                total.add(version.switch, 1)
+        return total
+
+    def _changed(self, values: Sequence[int]) -> list[tuple[Place, int]]:
+        """List the places that say something else, with the step that they take."""
+        return [
+            (place, rank)
+            for place in self.places.values()
+            for rank, switch in enumerate(place.switches)
+            if rank and values[switch]
+        ]
+
+    def _not_again(self, on: Sequence[tuple[Place, int]]) -> Row:
         """Forbid a set that did not hold when planned anew."""
         if on:
-            return Row.of(Sum((one.switch, 1) for one in on), high=len(on) - 1)
+            return Row.of(Sum((place.switches[rank], 1) for place, rank in on), high=len(on) - 1)
         # Possible without a change, but not what the order of the priorities gives.
-        others = (one.switch for chain in self.versions.values() for one in chain[1:])
-        return Row.of(Sum((switch, 1) for switch in others), low=1)
+        return Row.of(
+            Sum((one.switches[0], 1) for one in self.places.values()), high=len(self.places) - 1
+        )
+
+    def held(self) -> list[str]:
+        """List the priorities that come before the goals."""
+        if self.now is None or self.now.packed is None:
+            return []
+        order = ranked(self.week.priorities)
+        goals = [order.index(one.priority) for one in self.wanted if isinstance(one, Goal)]
+        return order[: min(goals)] if goals else []
 
     def _as_good(self) -> list[Row]:
         """Hold what matters more than the goals as good as it is now.
@@ -189,11 +272,9 @@ class Fixer:
         A plan obeys the order of the priorities: a goal further down counts only among weeks
         that lose nothing above it.
         """
-        if self.now is None or self.now.packed is None:
+        held = self.held()
+        if self.now is None or not held:
             return []
-        order = ranked(self.week.priorities)
-        goals = [order.index(one.priority) for one in self.wanted if isinstance(one, Goal)]
-        held = order[: min(goals)] if goals else []
         values = {value.name: value.value for value in self.now.values}
         rows = []
         for level in self.program.levels:
@@ -210,18 +291,21 @@ class Fixer:
         except TimeoutError:
             return []
 
-    def _mended(self, on: Sequence[Version]) -> Mended | None:
-        edits = [one.rule.edit(self.week) for one in on]
+    def _mended(self, on: Sequence[tuple[Place, int]], values: Sequence[int]) -> Mended | None:
+        bent = [one for chain in self.versions for one in chain[1:] if values[one.switch]]
+        asked = [edit for version in bent for edit in version.edits]
+        edits = []
+        for place, rank in on:
+            edit = place.edits[rank]
+            # In the words of a rule that has to give way there.
+            edits.append(next((x for x in asked if edit and _same(x, edit)), edit))
         known = tuple(edit for edit in edits if edit is not None)
-        if len(known) < len(edits):
-            return None
-        return self.planned(known, tuple(one.rule.prep for one in on))
+        return self.planned(known, tuple(place.prep for place, _ in on))
 
     def planned(self, edits: tuple[Edit, ...], prep: tuple[bool, ...]) -> Mended | None:
         """Plan the edited file anew; None where it does not achieve what is wanted."""
-        merged = {edit.path: edit for edit in edits}
         try:
-            text = edited(self.text, [(one.path, one.value) for one in merged.values()])
+            text = edited(self.text, [(one.path, one.value) for one in edits])
             week = week_of(yamltext.parse("the changed week", text), self.own)
         except (KeyError, InputError):
             return None
@@ -256,26 +340,39 @@ def _versions(week: Week, rule: Rule) -> Iterator[Rule]:
         portions = week.batches[rule.batch].portions
         yield from rule.others(min(WIDEST, max(2, portions // 2)))
         return
-    version: Rule = rule
-    for _ in range(MOST_STEPS):
-        weaker = version.weaker()
-        if not weaker:
-            return
-        version = weaker[0]
-        if version.edit(week) is None:
-            return
-        yield version
+    for way in range(len(rule.weaker())):
+        version: Rule = rule
+        for _ in range(MOST_STEPS):
+            weaker = version.weaker()
+            if len(weaker) <= way:
+                break
+            version = weaker[way]
+            if not version.edits(week):
+                break
+            yield version
+
+
+def _same(one: Edit, other: Edit) -> bool:
+    return (one.path, one.value) == (other.path, other.value)
 
 
 def _wide(week: Week) -> Week:
-    """Let every batch be cooked in as many portions as a fix may ask for."""
-    return replace(
-        week,
-        batches={
-            name: replace(batch, portions=batch.portions + WIDEST)
-            for name, batch in week.batches.items()
-        },
-    )
+    """Let every batch be cooked in as many portions as a fix may ask for, and taken so."""
+    batches = {
+        name: replace(batch, portions=batch.portions + WIDEST)
+        for name, batch in week.batches.items()
+    }
+    dishes = {
+        name: replace(
+            dish,
+            takes=tuple(
+                replace(take, most=min(max(take.most, take.written), batches[take.batch].portions))
+                for take in dish.takes
+            ),
+        )
+        for name, dish in week.dishes.items()
+    }
+    return replace(week, batches=batches, dishes=dishes)
 
 
 # -- the answer ------------------------------------------------------------------------
@@ -342,6 +439,7 @@ def fix(
             "fixes": [_written(week, one) for one in found],
             "interrupted": stop.asked,
             "complete": fixer.exhausted and not stop.asked,
+            "held": fixer.held(),
             "blocked": [] if found else [rule_line(rule) for rule in fixer.blocked()],
         }
     )

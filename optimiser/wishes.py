@@ -14,8 +14,8 @@ from optimiser.program import Program
 from optimiser.servings.rows import Row, Sum
 from optimiser.why import day_matches, dish_of, eater_of, priority_of
 
-_WISH = re.compile(r"\s*(.+?)\s+on\s+(\S+)(?:\s+for\s+(.+?))?\s*", re.IGNORECASE)
-_GOAL = re.compile(r"\s*([A-Za-z_ -]+?)\s*(<=|>=|=|<|>)\s*([0-9]+(?:\.[0-9]+)?)\s*[A-Za-z-]*\s*")
+_WISH = re.compile(r"\s*(.+)\s+on\s+(\S+)(?:\s+for\s+(.+?))?\s*", re.IGNORECASE)
+_GOAL = re.compile(r"\s*([A-Za-z_ -]+?)\s*(<=|>=|=|<|>)\s*(-?[0-9]+(?:\.[0-9]+)?)\s*[A-Za-z-]*\s*")
 
 
 @dataclass(frozen=True, slots=True)

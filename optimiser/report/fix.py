@@ -24,6 +24,9 @@ def text(found: FixFile, *, colour: bool = False, width: int = 80) -> str:
         parts.append(Text("The week achieves it as it is. Nothing needs to be changed."))
     elif not found.fixes:
         parts += list(_none(found))
+        if found.held:
+            said = " or ".join(PRIORITIES[name].title for name in found.held)
+            parts.append(Text(f"Looked for among weeks that lose nothing in {said}."))
     for at, fix in enumerate(found.fixes, start=1):
         parts += [*_fix(found, at, fix), ""]
     if found.fixes:

@@ -127,6 +127,11 @@ class Rule(ABC):
         """
         return None
 
+    def edits(self, week: Week) -> tuple[Edit, ...]:
+        """Say every place of the file that this version changes; most rules change one."""
+        edit = self.edit(week)
+        return () if edit is None else (edit,)
+
     def fault(self, where: str, what: str) -> Fault:
         """Make a fault of this rule."""
         return Fault(self.key, where, what)

@@ -64,9 +64,36 @@ class _BoxRule(Rule):
         """Scale a room in mL as the program does."""
         return scale.down(quantity(1, MILLILITRE) * room, MILLILITRE)
 
-    def bigger(self) -> tuple[Quantity, ...]:
-        """Give every compartment a tenth more room."""
-        return tuple(_larger(one) for one in self.compartments)
+    def weaker(self) -> tuple[Rule, ...]:
+        """Make the compartments a tenth larger, or the pots."""
+        wider = replace(self, compartments=tuple(map(_larger, self.compartments)))
+        return (
+            (wider, replace(self, pots=tuple(map(_larger, self.pots)))) if self.pots else (wider,)
+        )
+
+    def edits(self, week: Week) -> tuple[Edit, ...]:
+        """Take a box with larger compartments or pots."""
+        box = week.boxes[self.box]
+        found = []
+        for key, what, was, now in (
+            ("compartments", "a box", box.compartments, self.compartments),
+            ("pots", "pots", box.pots, self.pots),
+        ):
+            if was != now:
+                said = " and ".join(sayable(one) for one in now)
+                found.append(
+                    Edit(
+                        ("boxes", self.box, key),
+                        [f"{plain(magnitude(one, MILLILITRE), 0)} mL" for one in now],
+                        " and ".join(sayable(one) for one in was),
+                        f"{what} of {said} for {self.owners(week)}",
+                    )
+                )
+        return tuple(found)
+
+    def owners(self, week: Week) -> str:
+        """Name everyone who packs such a box."""
+        return " and ".join(name for name, eater in week.eaters.items() if eater.box == self.box)
 
 
 @dataclass(frozen=True)
@@ -111,26 +138,13 @@ class BoxRoom(_BoxRule):
                     f"{plain(wet + crisp + other)} mL in a box of {plain(self.room)} mL",
                 )
 
-    def weaker(self) -> tuple[Rule, ...]:
-        """Make the box a tenth larger."""
-        return (replace(self, compartments=self.bigger()),)
-
-    def edit(self, week: Week) -> Edit:
-        """Take a larger box."""
-        was = week.boxes[self.box].compartments
-        return Edit(
-            ("boxes", self.box, "compartments"),
-            [f"{plain(magnitude(one, MILLILITRE), 0)} mL" for one in self.compartments],
-            " and ".join(sayable(one) for one in was),
-            f"a box of {' and '.join(sayable(one) for one in self.compartments)} for {self.eater}",
-        )
-
 
 @dataclass(frozen=True)
 class WetBesideCrisp(_BoxRule):
     """What is wet does not lie in one compartment with what is crisp."""
 
     family: ClassVar[str] = "wet beside crisp"
+    prep: ClassVar[bool] = True
 
     def sentence(self) -> str:
         """Say the rule with what the pots hold."""
@@ -177,22 +191,6 @@ class WetBesideCrisp(_BoxRule):
                     f"{plain(wet)} mL of wet food outside pots has to lie beside "
                     f"{plain(crisp)} mL of crisp",
                 )
-
-    def weaker(self) -> tuple[Rule, ...]:
-        """Pots a tenth larger, where there are pots."""
-        if not self.pots:
-            return ()
-        return (replace(self, pots=tuple(_larger(pot) for pot in self.pots)),)
-
-    def edit(self, week: Week) -> Edit:
-        """Take larger pots."""
-        was = week.boxes[self.box].pots
-        return Edit(
-            ("boxes", self.box, "pots"),
-            [f"{plain(magnitude(one, MILLILITRE), 0)} mL" for one in self.pots],
-            " and ".join(sayable(one) for one in was),
-            f"pots of {' and '.join(sayable(one) for one in self.pots)} for {self.eater}",
-        )
 
 
 def _larger(room: Quantity) -> Quantity:

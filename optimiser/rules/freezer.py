@@ -31,6 +31,7 @@ class Freezer(Rule):
     made: date
     fresh_until: date
     word: str
+    takes_all: bool = False
 
     @property
     def subject(self) -> str:
@@ -45,6 +46,9 @@ class Freezer(Rule):
 
     def post(self, board: Board) -> None:
         """Bound what comes from the freezer over the week."""
+        if self.takes_all:
+            # Nobody eats more than was cooked, however much that is.
+            return
         total = Sum()
         for slot in board.slots:
             total.plus(board.thawed(slot, self.batch))
@@ -76,7 +80,9 @@ class Freezer(Rule):
 
     def weaker(self) -> tuple[Rule, ...]:
         """Room for one more, where it freezes at all."""
-        return (replace(self, portions=self.portions + 1),) if self.portions else ()
+        if self.takes_all or not self.portions:
+            return ()
+        return (replace(self, portions=self.portions + 1),)
 
     def edit(self, week: Week) -> Edit:
         """Make room for more."""
@@ -93,4 +99,11 @@ class Freezer(Rule):
 def rules(week: Week) -> Iterator[Rule]:
     """One rule for each batch."""
     for batch in week.batches.values():
-        yield Freezer(batch.name, batch.freezer, batch.made, batch.fresh_until, batch.portion_word)
+        yield Freezer(
+            batch.name,
+            batch.freezer,
+            batch.made,
+            batch.fresh_until,
+            batch.portion_word,
+            batch.freezer_takes_all,
+        )

@@ -9,7 +9,7 @@ from typing import ClassVar
 
 from models import sums
 from models.numbers import plain
-from models.nutrients import NUTRIENTS
+from models.nutrients import NUTRIENTS, SALT_PER_SODIUM
 from models.packed import PackedLunch, PackedWeek
 from models.units import Quantity, magnitude
 from models.week import Bound, Week, day_name
@@ -56,14 +56,19 @@ class _NutrientRule(Rule):
 
     def _edit(self, what: str, was: Bound) -> Edit:
         nutrient = NUTRIENTS[self.nutrient]
-        before = f"{plain(magnitude(was.amount, nutrient.unit), 3)} {nutrient.symbol}"
-        after = f"{plain(self.number, 3)} {nutrient.symbol}"
+        place, name, unit = self.nutrient, nutrient.name, nutrient.symbol
+        factor = Decimal(1)
+        if was.as_salt:
+            place = name = "salt"
+            unit, factor = "g", SALT_PER_SODIUM / 1000
+        before = f"{plain(magnitude(was.amount, nutrient.unit) * factor, 3)} {unit}"
+        after = f"{plain(self.number * factor, 3)} {unit}"
         key = f"week_{what}s" if self.weekly else f"{what}s"
         return Edit(
-            ("eaters", self.eater, key, self.nutrient),
+            ("eaters", self.eater, key, place),
             after,
             before,
-            f"{self.eater}'s {what} of {nutrient.name} at {after}, not {before}",
+            f"{self.eater}'s {what} of {name} at {after}, not {before}",
         )
 
     def say(self, number: Decimal) -> str:

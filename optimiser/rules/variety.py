@@ -76,18 +76,18 @@ class MostTimes(Rule):
         """Allow it once more."""
         return (replace(self, most=self.most + 1),)
 
-    def edit(self, week: Week) -> Edit:
-        """State the higher number, with the dish where it has its own."""
+    def edits(self, week: Week) -> tuple[Edit, ...]:
+        """State the higher number, with the dish and for all where both are lower."""
         own, everywhere = week.dishes[self.dish].most, week.variety.most_times
         text = f"let {self.dish} come {times(self.most)}"
-        if own is not None and (everywhere is None or self.most <= everywhere):
-            return Edit(("dishes", self.dish, "most"), self.most, str(own), text)
-        return Edit(
-            ("variety", "most_times"),
-            self.most,
-            str(everywhere),
-            f"{text}, and so any dish",
-        )
+        found = []
+        if own is not None and own < self.most:
+            found.append(Edit(("dishes", self.dish, "most"), self.most, str(own), text))
+        if everywhere is not None and everywhere < self.most:
+            path = ("variety", "most_times")
+            said = f"{text} (the number is for every dish)"
+            found.append(Edit(path, self.most, str(everywhere), said))
+        return tuple(found)
 
 
 @dataclass(frozen=True)
@@ -250,7 +250,7 @@ class SameChoice(Rule):
             ("variety", "same_choice"),
             self.most,
             str(week.variety.same_choice),
-            f"the same {self.choice} {times(self.most)}, and so of any choice",
+            f"the same {self.choice} {times(self.most)} (the number is for every choice)",
         )
 
 
@@ -307,7 +307,7 @@ class BatchRunning(Rule):
             ("variety", "batch_running"),
             self.most,
             str(week.variety.batch_running),
-            f"{self.batch} on {self.most} days running, and so any batch",
+            f"{self.batch} on {self.most} days running (the number is for every batch)",
         )
 
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import re
 from pathlib import Path
 from typing import Any, TypeAlias
 
@@ -317,3 +318,15 @@ def test_it_runs_as_a_command_of_its_own(tmp_path: Path) -> None:
     ran = run("check", "demo", "--trace", "lentil bites", "--json", folder=tmp_path).done()
     assert json.loads(ran.out)["name"] == "lentil bites"
     assert list(tmp_path.iterdir()) == []
+
+
+def test_the_mass_is_of_what_is_cooked(tmp_path: Path, capsys: Capture) -> None:
+    file = tmp_path / "week.yaml"
+    said = []
+    for cook in ("5 portions", "2 portions"):
+        text = WEEK.replace("yield: 5 portions", f"yield: 5 portions\n    cook: {cook}")
+        file.write_text(text, encoding="utf-8")
+        out = call("check", file, "--trace", "pot", capsys=capsys).done().out
+        (mass,) = re.findall(r"about (\d+) g in all", " ".join(out.split()))
+        said.append(int(mass))
+    assert said[1] == pytest.approx(said[0] * 2 / 5, abs=1)

@@ -227,7 +227,7 @@ WRITTEN: list[tuple[str, Path, Value, str]] = [
     ("a: [x, [y, z], w] # r\n", ("a", 1), None, "a: [x, w] # r\n"),
     ("a: ['x, y', z]\n", ("a", 1), None, "a: ['x, y']\n"),
     ("a: [x]\nb: y\n", ("a", 0), None, "a: []\nb: y\n"),
-    ("a:\n  - x\n  - [y, z]\n# r\nb: w\n", ("a", 0), None, "a:\n  [[y, z]]\n# r\nb: w\n"),
+    ("a:\n  - x\n  - [y, z]\n# r\nb: w\n", ("a", 0), None, "a:\n  - [y, z]\n# r\nb: w\n"),
     # Nutrients, whatever name the file uses.
     ("f: {protein: 3 g}\n", ("f", "PROCNT"), "2 g", "f: {protein: 2 g}\n"),
     ("f: {PROCNT: 3 g}\n", ("f", "PROCNT"), "2 g", "f: {PROCNT: 2 g}\n"),
@@ -439,3 +439,32 @@ def test_a_list_that_stands_no_further_in_than_its_key_stays_yaml() -> None:
     changed = edited(text, [(("variety", "kinds_apart", 0), None)])
     data = YAML(typ="safe", pure=True).load(changed)
     assert data == {"variety": {"kinds_apart": ["grain"], "same_choice": 2}}
+
+
+def test_a_key_with_two_spaces_is_found() -> None:
+    assert edited('"a  b": 1\n', [(("a b",), 4)]) == '"a  b": 4\n'
+
+
+def test_a_block_of_text_is_replaced_to_its_end() -> None:
+    changed = edited("a: >-\n  x\n  y\nb: 1\n", [(("a",), "4 g")])
+    assert data_of(changed) == {"a": "4 g", "b": 1}
+
+
+def test_an_added_line_ends_as_the_others_do() -> None:
+    changed = edited("a:\r\n  yield: 2\r\n", [(("a", "cook"), 5)])
+    assert "\n" not in changed.replace("\r\n", "")
+    assert data_of(changed) == {"a": {"cook": 5, "yield": 2}}
+
+
+def test_what_an_alias_repeats_is_not_changed_where_it_stands() -> None:
+    with pytest.raises(KeyError):
+        edited("Ada: &x {protein: 3 g}\nBo: *x\n", [(("Bo", "protein"), "2 g")])
+
+
+def test_remarks_between_the_entries_of_a_list_stay() -> None:
+    changed = edited("k:\n  - a # one\n  - b # two\n  # between\n  - c\n", [(("k", 0), None)])
+    assert changed == "k:\n  - b # two\n  # between\n  - c\n"
+
+
+def test_salt_is_found_by_its_name() -> None:
+    assert edited("Salt: 1 g\n", [(("salt",), "2 g")]) == "Salt: 2 g\n"

@@ -43,6 +43,7 @@ CASES: list[tuple[str, str, str, str, str]] = [
     ("    pack: 90 g\n", "", "", "'pack' is missing", "Add it here."),
     # -- the wrong sort of thing
     ("  Bo: {}", "  Bo:  # here", "eaters > Bo", "nothing is said here", "remove the key"),
+    ("    kind: grain", "    kind:  # here", "kind", "'kind' says nothing", "remove the line"),
     ("  Bo: {}", "  Bo: yes  # here", "eaters > Bo", "'yes' stands where", "'key: value'"),
     ("  Bo: {}", "  Bo: [x]  # here", "eaters > Bo", "a list stands where", "'key: value'"),
     ("[mon, Tuesday, wed]", "mon  # here", "week > days", "", ""),

@@ -135,51 +135,22 @@ dishes:
 # -- weeks -------------------------------------------------------------------------------
 
 
-def plainly(data: WeekData) -> WeekData:
-    """Write a week so that each of its wishes stands in a place of its own.
-
-    What follows from the yield is stated, limits of all dishes are given with each dish, boxes
-    are one eater's and hold plain food, and amounts have no more digits than a change has.
-    """
-    data = copy.deepcopy(data)
-    week = week_of(document_of(data))
-    for name, entry in data.get("batches", {}).items():
-        if entry.get("freezes") == "yes":
-            entry["freezer"] = f"{week.batches[name].freezer} portions"
-    most = data.get("variety", {}).pop("most_times", None)
-    for name, entry in data["dishes"].items():
-        takes = {take.batch: take for take in week.dishes[name].takes}
-        entry["takes"] = {batch: f"{x.least} to {x.most}" for batch, x in takes.items()}
-        if most is not None:
-            entry["most"] = min(most, entry.get("most", most))
-    for at, eater in enumerate(data["eaters"].values()):
-        if at and "box" in eater:
-            del eater["box"]
-        if "salt" in eater.get("ceilings", {}):
-            eater["ceilings"] = {"sodium": "960 mg"}
-        if eater.get("floors"):
-            eater["floors"] = {
-                name: "2.6 g" if amount in ("2.05 g", "0.9 g") else amount
-                for name, amount in eater["floors"].items()
-            }
-    if any("box" in eater for eater in data["eaters"].values()):
-        for food in (*data.get("batches", {}).values(), *data["larder"].values()):
-            food.pop("texture", None)
-    return data
-
-
 def knobs_of(week: Week) -> list[Knob]:
     """List every place that a fix may change, by the rules of the week."""
-    found = []
+    found: dict[tuple[str | int, ...], Knob] = {}
     for rule in rules_of(week):
-        chain = list(versions(rule))
-        edits = [edit for one in chain if (edit := one.edit(week)) is not None]
-        if edits:
+        edits = [edit for one in versions(rule) for edit in one.edits(week)]
+        for path in dict.fromkeys(edit.path for edit in edits):
             values = tuple(
-                str(edit.value) if isinstance(edit.value, int) else edit.value for edit in edits
+                str(edit.value) if isinstance(edit.value, int) else edit.value
+                for edit in edits
+                if edit.path == path
             )
-            found.append(Knob(edits[0].path, values, rule.prep, isinstance(rule, Stock)))
-    return found
+            known = found[path].values if path in found else ()
+            longer, shorter = sorted((known, values), key=len, reverse=True)
+            values = (*longer, *(one for one in shorter if one not in longer))
+            found[path] = Knob(path, values, rule.prep, isinstance(rule, Stock))
+    return list(found.values())
 
 
 def versions(rule: Rule) -> Iterator[Rule]:
@@ -189,12 +160,14 @@ def versions(rule: Rule) -> Iterator[Rule]:
     if isinstance(rule, Stock):
         yield from rule.others(min(WIDEST, max(2, rule.portions // 2)))
         return
-    for _ in range(MOST_STEPS):
-        weaker = rule.weaker()
-        if not weaker:
-            return
-        rule = weaker[0]
-        yield rule
+    for way in range(len(rule.weaker())):
+        version = rule
+        for _ in range(MOST_STEPS):
+            weaker = version.weaker()
+            if len(weaker) <= way:
+                break
+            version = weaker[way]
+            yield version
 
 
 def block(data: Any, deep: int = 0) -> Iterator[str]:
@@ -214,15 +187,12 @@ def cases(theme: str) -> tuple[Case, ...]:
     """List what may be wanted of random weeks that they do not have."""
     found: list[Case] = []
     for at, thrown in enumerate(of_theme(TINY, theme, THROWN, shift=13)):
-        data = plainly(thrown)
-        plain = as_json(document_of(data))
+        plain = as_json(document_of(thrown))
         text = "\n".join(block(plain)) + "\n" if at % 2 else json.dumps(plain, indent=1)
         document = yamltext.parse("week.yaml", text)
         assert isinstance(document.data, dict)
         week = week_of(document)
-        places = [knob.place for knob in knobs_of(week)]
-        if len(set(places)) == len(places):
-            found += islice(wanted_of(document.data, text, week), 1 if at % 4 else 4)
+        found += islice(wanted_of(document.data, text, week), 1 if at % 4 else 4)
     return tuple(found)
 
 

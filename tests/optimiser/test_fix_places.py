@@ -1,0 +1,126 @@
+"""Places of the week file that several rules share, and what grows with a batch or a box."""
+
+from __future__ import annotations
+
+import pytest
+
+from models.answers import FixFile
+from models.errors import InputError
+from models.reading import week_of
+from models.yamltext import parse
+from optimiser.fix import fix
+from optimiser.wishes import Wish
+
+BEANS = (
+    "made: 2026-11-29, portion: 100 g, nutrition: {protein: 4.2 g, salt: 1.05 g}, "
+    "fridge_life: 2 to 3, allergens: none"
+)
+
+
+def week(
+    days: str = "mon, tue",
+    eaters: str = "  Ada: {}\n",
+    batches: str = "",
+    dishes: str = "  A: {kind: a, goes_in: {oats: 100 g}}\n  B: {kind: b, goes_in: {rye: 100 g}}\n",
+    rest: str = "",
+) -> str:
+    item = "{pack: 500 g, allergens: none, nutrition: {protein: 10 g, fibre: 1 g, salt: 0 g}}"
+    larder = f"larder:\n  oats: {item}\n  rye: {item}\n"
+    batches = f"batches:\n{batches}" if batches else ""
+    return (
+        f"week: {{starts: 2026-11-30, days: [{days}], guidance: us}}\neaters:\n{eaters}{batches}"
+        f"{larder}dishes:\n{dishes}{rest}"
+    )
+
+
+def fixed(text: str, *wanted: Wish) -> FixFile:
+    return fix(text, week_of(parse("w", text)), list(wanted), count=12)[0]
+
+
+def places(found: FixFile) -> list[list[str]]:
+    return [
+        [" > ".join(map(str, x.path)) + f": {x.becomes}" for x in one.changes]
+        for one in found.fixes
+    ]
+
+
+# A place that several rules share is one change, and its step no larger than it must be.
+def test_most_times_of_all_dishes_is_one_change_of_one_step() -> None:
+    found = fixed(week(days="mon, tue, wed, thu, fri, sat", rest="variety: {most_times: 2}\n"))
+    assert places(found) == [["variety > most_times: 3"]]
+
+
+# Likewise a box of two eaters.
+def test_a_box_of_two_eaters_is_one_change() -> None:
+    text = week(
+        days="mon",
+        eaters="  Ada: {box: tin}\n  Bo: {box: tin}\n",
+        dishes="  A: {kind: a, goes_in: {oats: 100 g}}\n",
+        rest="boxes:\n  tin: {compartments: [100 mL]}\n",
+    )
+    text = text.replace("  oats: {pack: 500 g,", "  oats: {pack: 500 g, room: 110 mL,")
+    found = fixed(text)
+    assert places(found) == [["boxes > tin > compartments: 110 mL"]]
+
+
+# A larger box is larger for wet and crisp too.
+def test_a_larger_box_helps_wet_beside_crisp() -> None:
+    text = week(
+        days="mon",
+        eaters="  Ada: {box: tin}\n",
+        dishes="  A: {kind: a, goes_in: {oats: 100 g, rye: 100 g}}\n",
+        rest="boxes:\n  tin: {compartments: [100 mL, 100 mL]}\n",
+    )
+    text = text.replace("  oats: {", "  oats: {room: 110 mL, texture: wet, ")
+    text = text.replace("  rye: {", "  rye: {room: 80 mL, texture: crisp, ")
+    assert places(fixed(text)) == [["boxes > tin > compartments: 110 mL, 110 mL"]]
+
+
+# A dish's own `most` beside most_times: both have to change.
+def test_a_dish_with_its_own_most_beside_most_times() -> None:
+    text = week(
+        days="mon, tue, wed",
+        rest="variety: {most_times: 1}\n",
+        dishes="  A: {kind: a, most: 1, goes_in: {oats: 100 g}}\n"
+        "  B: {kind: b, most: 1, goes_in: {rye: 100 g}}\n",
+    )
+    assert fixed(text).fixes
+
+
+# Freezes, and nothing said of how much: the freezer grows with the batch, in the file and
+# in the search: a bigger freezer beside a bigger batch is a needless change.
+def test_a_freezer_without_a_limit_is_no_change() -> None:
+    text = week(
+        days="thu, fri",
+        batches="  beans: {made: 2026-11-29, yield: 4 portions, portion: 100 g, nutrition: "
+        "{protein: 4 g}, fridge_life: 1 to 2, freezes: yes, allergens: none}\n",
+        dishes="  A: {kind: a, takes: {beans: 3}}\n",
+    ).replace("2026-11-30", "2026-12-03")
+    assert [x for one in places(fixed(text)) for x in one] == ["batches > beans > cook: 6 portions"]
+
+
+# A range that reaches above what the batch comes to grows with it.
+def test_a_dish_may_take_more_of_a_bigger_batch() -> None:
+    text = week(
+        days="mon",
+        eaters="  Ada: {floors: {protein: 25 g}}\n",
+        batches=f"  beans: {{{BEANS}, yield: 4 portions}}\n",
+        dishes="  A: {kind: a, takes: {beans: 1 to 6}}\n",
+    )
+    found = fixed(text)
+    assert ["batches > beans > cook: 6 portions"] in places(found)
+
+
+# A ceiling written as salt stays salt.
+def test_a_ceiling_of_salt_is_raised() -> None:
+    text = week(
+        eaters="  Ada: {ceilings: {salt: 1 g}}\n",
+        batches=f"  beans: {{{BEANS}, yield: 4 portions}}\n",
+        dishes="  A: {kind: a, takes: {beans: 1}}\n",
+    )
+    assert fixed(text).fixes
+
+
+def test_an_entry_of_kinds_apart_that_stands_twice_is_refused() -> None:
+    with pytest.raises(InputError, match="b is named twice"):
+        week_of(parse("w", week(rest="variety: {kinds_apart: [b, b, a]}\n")))
