@@ -1,0 +1,12 @@
+"""The command `clearfridge`: thin, and importing no more than a command needs."""
+
+from __future__ import annotations
+
+# In the order in which help lists the commands.
+from optimiser.cli import plans
+
+# isort: split
+from optimiser.cli import files
+from optimiser.cli.app import app, main
+
+__all__ = ["app", "files", "main", "plans"]

@@ -1,0 +1,213 @@
+"""What every command needs: its name, its exit codes, how it prints, waits and fails."""
+
+from __future__ import annotations
+
+import json
+import os
+import sys
+import threading
+from collections.abc import Callable
+from enum import IntEnum
+from pathlib import Path
+from typing import TYPE_CHECKING, Annotated, Any, NoReturn, TypeVar
+
+import typer
+
+from models.errors import InputError
+
+if TYPE_CHECKING:
+    from models.foods import Food
+    from optimiser.cpsat import Stop
+
+
+Made = TypeVar("Made")
+
+# Room is left for the name of the file that is written first and then takes its place.
+LONGEST_FILE_NAME = 200
+
+
+class Exit(IntEnum):
+    """What the exit code says."""
+
+    DONE = 0
+    NO_PLAN = 1
+    BAD_INPUT = 2
+    NO_TIME = 3
+    FAULT = 70
+    INTERRUPTED = 130
+
+
+app = typer.Typer(
+    name="clearfridge",
+    help="Plans packed lunches from a few big batches so that nothing is left over.",
+    no_args_is_help=True,
+    add_completion=False,
+    pretty_exceptions_enable=False,
+    rich_markup_mode="rich",
+    context_settings={"help_option_names": ["-h", "--help"], "max_content_width": 80},
+)
+
+WeekName = Annotated[
+    str,
+    typer.Argument(
+        metavar="FILE", help="A week file, '-' for standard input, or a ready week such as demo."
+    ),
+]
+OwnFoods = Annotated[
+    list[str] | None,
+    typer.Option(
+        "--foods",
+        metavar="TABLE",
+        help="Foods of your own: a CSV with the columns of 'food NAME --csv', or a USDA "
+        "FoodData Central download (folder or zip). May be given several times.",
+    ),
+]
+AsJson = Annotated[bool, typer.Option("--json", help="Print the result as JSON.")]
+
+
+def main() -> None:
+    """Run the command; every fault of the input ends as one message and code 2."""
+    for stream in (sys.stdout, sys.stderr):
+        if hasattr(stream, "reconfigure"):
+            stream.reconfigure(encoding="utf-8", errors="replace")
+    try:
+        app()
+    except InputError as fault:
+        fail(fault)
+    except Exception as fault:
+        if os.environ.get("CLEARFRIDGE_TRACE"):
+            raise
+        sys.stderr.write(
+            f"clearfridge: a fault of the program, not of your file ({type(fault).__name__}: "
+            f"{safe(str(fault))[:200]})\nSet CLEARFRIDGE_TRACE=1 to see where, and report it.\n"
+        )
+        sys.exit(Exit.FAULT)
+
+
+def fail(fault: InputError) -> NoReturn:
+    """End with one message and code 2."""
+    lines = (f"clearfridge: {fault.where}: {fault.what}", fault.mend)
+    sys.stderr.write("".join(f"{safe(line)}\n" for line in lines))
+    sys.exit(Exit.BAD_INPUT)
+
+
+def safe(text: str) -> str:
+    """Keep a stranger's text from steering the terminal."""
+    return "".join(one if one.isprintable() else "\ufffd" for one in text)
+
+
+def colour() -> bool:
+    """Tell whether the output may be coloured."""
+    return (
+        sys.stdout.isatty() and not os.environ.get("NO_COLOR") and os.environ.get("TERM") != "dumb"
+    )
+
+
+# Marks that turn the direction of writing could make a line read as another.
+_TURNING = "\u200e\u200f\u061c\u202a\u202b\u202c\u202d\u202e\u2066\u2067\u2068\u2069"
+_SHOWN = {ord(mark): "\ufffd" for mark in _TURNING}
+_ESCAPED = {ord(mark): f"\\u{ord(mark):04x}" for mark in _TURNING}
+
+
+def show(text: str) -> None:
+    """Print a result; no stranger's text may turn the direction of writing."""
+    text = text.translate(_SHOWN)
+    try:
+        sys.stdout.write(text if text.endswith("\n") else text + "\n")
+        sys.stdout.flush()
+    except BrokenPipeError:
+        # Whoever read the output has gone; leave quietly, as other tools do.
+        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
+        sys.exit(Exit.DONE)
+
+
+def show_json(data: Any) -> None:
+    """Print a result for scripts."""
+    show(json.dumps(data, indent=2, ensure_ascii=False).translate(_ESCAPED))
+
+
+def _version(wanted: bool) -> None:
+    if wanted:
+        from importlib import metadata  # noqa: PLC0415
+
+        show(f"clearfridge {metadata.version('clearfridge')}")
+        raise typer.Exit
+
+
+@app.callback()
+def _options(
+    version: Annotated[
+        bool, typer.Option("--version", callback=_version, is_eager=True, help="Say the version.")
+    ] = False,
+) -> None:
+    """Plan packed lunches from a few big batches so that nothing is left over."""
+
+
+def own_foods(files: list[str] | None) -> tuple[Food, ...]:
+    """Read the user's own food tables; of two that name the same food the last one holds."""
+    found: list[Food] = []
+    for file in files or []:
+        # A download is a folder or a zip; everything else is taken for a table.
+        if file != "-" and (Path(file).is_dir() or file.casefold().endswith(".zip")):
+            from models.fdc import read_fdc  # noqa: PLC0415
+
+            found += read_fdc(file)
+        else:
+            from models.owntable import read_own  # noqa: PLC0415
+            from models.storage import class_names, storage  # noqa: PLC0415
+
+            names = {*storage(), *(name for one in storage().values() for name in one.names)}
+            found += read_own(file, frozenset(names | set(class_names())))
+    return tuple(found)
+
+
+def is_there(path: Path, cannot: str) -> bool:
+    """Tell whether there is an ordinary file; refuse what no file can be written to."""
+    try:
+        # A name may be too long to ask about.
+        there = path.exists() or path.is_symlink()
+        good = path.parent.is_dir() and (path.is_file() or not there)
+    except OSError:
+        there, good = False, False
+    if not good or len(path.name.encode()) > LONGEST_FILE_NAME:
+        raise InputError(str(path), cannot, "Name an ordinary file in a folder that is there.")
+    return there
+
+
+def in_background(work: Callable[[Callable[[str], None]], Made], stop: Stop) -> Made:
+    """Work in a thread, so that an interrupt reaches the search; show what it is doing."""
+    done: list[Made] = []
+    failed: list[BaseException] = []
+    doing = ["starting"]
+    # An event and not Thread.join: an interrupted join takes the thread for ended.
+    ended = threading.Event()
+
+    def run() -> None:
+        try:
+            done.append(work(lambda text: doing.__setitem__(0, text)))
+        except BaseException as fault:  # noqa: BLE001 - handed on to the main thread
+            failed.append(fault)
+        finally:
+            ended.set()
+
+    threading.Thread(target=run, daemon=True).start()
+    try:
+        if not ended.wait(1.0):
+            _show_until(ended, doing)
+    except KeyboardInterrupt:
+        stop.now()
+        ended.wait()
+    if failed:
+        raise failed[0]
+    return done[0]
+
+
+def _show_until(ended: threading.Event, doing: list[str]) -> None:
+    if not sys.stderr.isatty():
+        ended.wait()
+        return
+    from rich.console import Console  # noqa: PLC0415
+
+    with Console(stderr=True).status("") as status:
+        while not ended.wait(0.2):
+            status.update(f"{doing[0]} (Ctrl-C stops and shows the best so far)")
