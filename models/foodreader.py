@@ -9,7 +9,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Mapping
 from dataclasses import replace
 from datetime import date
-from decimal import ROUND_CEILING, Decimal
+from decimal import Decimal
 from itertools import chain, count
 
 from models.errors import InputError
@@ -31,6 +31,7 @@ from models.units import (
     quantity,
     sayable,
 )
+from models.volume import cooked_in, payable
 from models.week import Batch, Contents, FridgeLife, Helping, LarderItem, Texture
 from models.weekfile import BatchEntry, IngredientEntry, ItemEntry, WeekFile, nearest
 from models.yamltext import Document
@@ -163,43 +164,66 @@ class FoodReader:
                 "List 'ingredients', or state 'nutrition' of one portion.",
             )
         whole = self.portions(name, entry, "yield", entry.yield_)
-        portion, in_all = self.portion(name, entry, whole, recipe)
+        portion, weighs = self.portion(name, entry, whole, recipe)
         nutrition, partial = self.facts.stated(entry.nutrition), frozenset[str]()
         if recipe is not None:
             nutrition, partial = self.facts.nutrition(recipe, Decimal(1) / whole, nutrition)
-        count = whole
-        if entry.cook is not None:
-            count = self.portions(name, entry, "cook", entry.cook)
-            if recipe is not None:
-                recipe = recipe.times(Decimal(count) / whole)
-        said = "" if in_all is None else in_all.said(Decimal(count) / whole)
         life = self.life(entry, recipe, path)
-        costs = None if entry.cost is None else entry.cost * count / whole
-        if recipe is not None and entry.cost is None:
-            costs = recipe.cost
+        cost = entry.cost
+        if recipe is not None and cost is None:
+            cost = recipe.cost
         unpriced = () if entry.cost is not None else (name,) if recipe is None else recipe.unpriced
-        return Batch(
+        batch = Batch(
             name=name,
             made=entry.made,
-            portions=count,
+            portions=whole,
             pieces=fits(entry.yield_, PIECE),
             portion=portion,
             nutrition=nutrition,
             nutrition_source=_sources(entry, recipe),
-            cost=_to_cent(costs or Decimal(0)),
+            cost=payable(cost or Decimal(0)),
             life=life,
-            freezer=self.freezer(name, entry, count, life.classes),
+            freezer=self.freezer(name, entry, whole, life.classes),
             freezer_takes_all=entry.freezes is True and entry.freezer is None,
             texture=entry.texture,
             room=entry.room,
             contents=self.contents(recipe, entry, path),
             chilled=entry.chilled,
-            portion_said=said,
+            portion_said="" if weighs is None else weighs.said(Decimal(1)),
             partial=partial,
             unpriced=unpriced,
             recipe=recipe,
             cautions=caution_keys(life.classes, recipe.foods if recipe is not None else ()),
+            exact_cost=cost or Decimal(0),
+            weighs=weighs,
         )
+        if entry.cook is not None:
+            batch = cooked_in(batch, self.portions(name, entry, "cook", entry.cook))
+        return replace(
+            batch,
+            frozen=None if entry.frozen is None else self.frozen(batch, entry.frozen[1]),
+            gone=self.gone(batch, entry.gone[1]),
+        )
+
+    def frozen(self, batch: Batch, frozen: int) -> int:
+        """Refuse that more was frozen than the freezer takes."""
+        if frozen > batch.freezer:
+            raise self.fail(
+                ("batches", batch.name, "frozen"),
+                f"{frozen} were frozen, and the freezer takes {batch.freezer} of {batch.name!r}",
+                "Mend 'frozen', or 'freezes' and 'freezer'.",
+            )
+        return frozen
+
+    def gone(self, batch: Batch, gone: int) -> int:
+        """Refuse that more is gone than there was."""
+        if gone > batch.portions:
+            raise self.fail(
+                ("batches", batch.name, "gone"),
+                f"{gone} are gone, and there were {batch.portions} of {batch.name!r}",
+                "Mend 'gone'.",
+            )
+        return gone
 
     def dates(self, name: str, entry: BatchEntry) -> None:
         """Refuse a batch that is made too late or too long ago."""
@@ -369,7 +393,7 @@ class FoodReader:
             name=name,
             unit=unit,
             pack=entry.pack,
-            price=_to_cent(price or Decimal(0)),
+            price=payable(price or Decimal(0)),
             opened_life=opened,
             use_by=entry.use_by,
             mass=mass,
@@ -497,7 +521,7 @@ class FoodReader:
                 name=name,
                 unit=GRAM,
                 pack=quantity(100, GRAM),
-                price=_to_cent(hundred.cost or Decimal(0)),
+                price=payable(hundred.cost or Decimal(0)),
                 opened_life=None,
                 use_by=None,
                 mass=quantity(1, GRAM),
@@ -519,11 +543,6 @@ class FoodReader:
 
 def _to_milligram(mass: Quantity) -> Quantity:
     return quantity(max(MILLIGRAM, round(magnitude(mass, GRAM), 3)), GRAM)
-
-
-def _to_cent(price: Decimal) -> Decimal:
-    """Keep a price to a hundredth of a cent, the finest the program counts in, rounded up."""
-    return price.quantize(Decimal("0.0001"), ROUND_CEILING)
 
 
 def _sources(entry: BatchEntry | ItemEntry, recipe: Recipe | None) -> str:

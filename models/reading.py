@@ -309,7 +309,7 @@ class _Reader(FoodReader):
             self.take(batch, low, high, (*path, "takes", batch))
             for batch, (low, high) in entry.takes.items()
         )
-        servings = prod(take.most - take.least + 1 for take in takes)
+        servings = prod(max(0, take.most - take.least + 1) for take in takes)
         if servings > MOST_SERVINGS:
             raise self.fail(
                 (*path, "takes"),
@@ -351,7 +351,8 @@ class _Reader(FoodReader):
     def take(self, batch: str, low: int, high: int, path: tuple[object, ...]) -> Take:
         self.look_up(batch, self.batches, path, "batch")
         portions = self.batches[batch].portions
-        if low > portions:
+        # Where less is cooked this once, a dish that needs more just cannot come.
+        if low > portions and self.batches[batch].whole is None:
             raise self.fail(
                 path,
                 f"it takes at least {low} of {batch!r}, which comes to {portions} in all: "

@@ -131,7 +131,8 @@ def covered(item: LarderItem, used: Mapping[date, Decimal], packs: list[OpenedPa
 
 def batch_left(week: Week, packed: PackedWeek, batch: str) -> int:
     """Count the portions of a batch that no lunch takes (below 0: more than there are)."""
-    return week.batches[batch].portions - sum(lunch.of(batch) for lunch in packed.lunches)
+    there = week.batches[batch].portions - week.batches[batch].gone
+    return there - sum(lunch.of(batch) for lunch in packed.lunches)
 
 
 def pack_left(

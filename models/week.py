@@ -13,7 +13,7 @@ from decimal import Decimal
 from enum import StrEnum
 
 from models.foods import Food
-from models.recipe import Recipe
+from models.recipe import Cooked, Recipe
 from models.units import Quantity
 
 Nutrition = Mapping[str, Quantity]
@@ -108,6 +108,16 @@ class Batch:
         What it is made of, where that was said.
     cautions
         Keys of the cautions that go with it.
+    frozen
+        Portions that were frozen when it was made; None while that is still to be decided.
+    gone
+        Portions that are gone without having been a lunch.
+    exact_cost
+        The cost before it was rounded to a cent.
+    weighs
+        What all of it weighs, where the mass of a portion comes from that.
+    whole
+        The batch as its recipe yields it, where more or less than that is cooked.
     """
 
     name: str
@@ -130,6 +140,11 @@ class Batch:
     unpriced: tuple[str, ...] = ()
     recipe: Recipe | None = None
     cautions: tuple[str, ...] = ()
+    frozen: int | None = None
+    gone: int = 0
+    exact_cost: Decimal = Decimal(0)
+    weighs: Cooked | None = None
+    whole: Batch | None = None
 
     @property
     def first_day(self) -> date:

@@ -752,6 +752,14 @@ class BatchEntry(Entry):
     freezer: Range | None = Field(
         default=None, description="How many portions the freezer takes, as 6 portions."
     )
+    frozen: Range | None = Field(
+        default=None,
+        description="How many portions were frozen the day it was made, once that is done.",
+    )
+    gone: Range = Field(
+        default=(0, 0),
+        description="How many portions are gone without having been a lunch: snacks, spills.",
+    )
     texture: Texture = Field(default=Texture.PLAIN, description="wet, crisp or plain.")
     room: Room | None = Field(
         default=None, description="Room one portion takes in a box; none: it travels beside it."

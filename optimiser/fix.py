@@ -22,6 +22,7 @@ from models.errors import InputError
 from models.foods import Food
 from models.priorities import PRIORITIES, ranked
 from models.reading import week_of
+from models.volume import cooked_in
 from models.week import Week
 from optimiser import cpsat
 from optimiser.cpsat import Limit, Status, Stop
@@ -195,9 +196,9 @@ class Fixer:
                 sheet.bound(Sum([(place.switches[0], 1), (chain[0].switch, -1)]), low=0, high=0)
 
     def _reprice(self, version: Stock, switch: int) -> None:
-        """Price a batch in proportion to how much of it is cooked."""
+        """Price a batch by how much of it is cooked."""
         batch = self.week.batches[version.batch]
-        more = batch.cost * (version.portions - batch.portions) / batch.portions
+        more = cooked_in(batch, version.portions).cost - batch.cost
         for level in self.program.levels:
             if level.name == "cost":
                 level.total.add(switch, scale.money(more))

@@ -136,8 +136,8 @@ class Program:
         for slot in self.board.slots:
             counts = self.board.serving_counts[slot.at].values()
             weights = [rest.terms.pop(count, 0) for count in counts]
-            low += min(weights) * slot.size
-            high += max(weights) * slot.size
+            low += min(weights, default=0) * slot.size
+            high += max(weights, default=0) * slot.size
         for slot, by_option in zip(self.board.slots, self.board.option_counts, strict=True):
             # A choice is taken once in a lunch at the most, whatever dish offers it.
             ends: dict[str, tuple[int, int]] = {}

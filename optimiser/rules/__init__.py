@@ -9,6 +9,7 @@ from models.week import Week
 from optimiser.rules import (
     box,
     freezer,
+    fridge,
     fridge_life,
     must_not,
     nutrition,
@@ -23,6 +24,7 @@ FAMILIES = (
     stock,
     fridge_life,
     freezer,
+    fridge,
     packs,
     nutrition,
     must_not,

@@ -25,6 +25,7 @@ class Stock(Rule):
     batch: str
     portions: int
     word: str
+    gone: int = 0
 
     @property
     def subject(self) -> str:
@@ -33,19 +34,23 @@ class Stock(Rule):
 
     def sentence(self) -> str:
         """Say how much there is."""
-        return f"there are {counted(self.portions, self.word)} of {self.batch}"
+        said = f"there are {counted(self.portions, self.word)} of {self.batch}"
+        return f"{said}, {self.gone} of them gone" if self.gone else said
 
     def post(self, board: Board) -> None:
         """Bind what is eaten and what is left to what there is."""
         total = board.all_portions(self.batch).plus(board.left(self.batch))
-        board.sheet.bound(total, low=self.portions, high=self.portions, rule=self.key)
+        there = self.portions - self.gone
+        board.sheet.bound(total, low=there, high=there, rule=self.key)
 
     def faults(self, week: Week, packed: PackedWeek) -> Iterator[Fault]:
         """Count the portions packed."""
-        left = self.portions - sum(lunch.of(self.batch) for lunch in packed.lunches)
+        left = self.portions - self.gone - sum(lunch.of(self.batch) for lunch in packed.lunches)
         if left < 0:
             yield self.fault(
-                self.batch, f"{self.portions - left} {self.word}s packed, {self.portions} cooked"
+                self.batch,
+                f"{self.portions - self.gone - left} {self.word}s packed, {self.portions} cooked"
+                + (f", {self.gone} gone" if self.gone else ""),
             )
         for lunch in packed.lunches:
             for part in lunch.portions:
@@ -55,7 +60,7 @@ class Stock(Rule):
     def others(self, span: int) -> Iterator[Rule]:
         """Give the same batch cooked in other numbers, the nearest first."""
         for step in range(1, span + 1):
-            if self.portions > step:
+            if self.portions - self.gone > step:
                 yield replace(self, portions=self.portions - step)
             yield replace(self, portions=self.portions + step)
 
@@ -74,4 +79,4 @@ class Stock(Rule):
 def rules(week: Week) -> Iterator[Rule]:
     """One rule for each batch."""
     for batch in week.batches.values():
-        yield Stock(batch.name, batch.portions, batch.portion_word)
+        yield Stock(batch.name, batch.portions, batch.portion_word, batch.gone)

@@ -269,11 +269,10 @@ def test_nonsense_is_refused_on_its_line(amount: str, what: str, mend: str) -> N
     assert mend in fault.mend
 
 
-def test_a_dish_that_takes_more_than_is_cooked_is_refused() -> None:
-    text = edited(cooking("1 piece"), "{bites: 1 to 20}}", f"{{bites: 2 to 20}}}}  {HERE}")
-    fault = refusal(text)
-    assert fault.where.line == line_of(text)
-    assert "it takes at least 2 of 'bites', which comes to 1 in all" in fault.what
+def test_a_dish_that_takes_more_than_is_cooked_cannot_come() -> None:
+    text = edited(cooking("1 piece"), "{bites: 1 to 20}}", "{bites: 2 to 20}}")
+    (take,) = week_from(text).dishes["Plate"].takes
+    assert (take.least, take.most) == (2, 1)
 
 
 def test_a_mass_is_no_number_of_portions_where_a_portion_has_none() -> None:

@@ -1,0 +1,74 @@
+"""Fridge: what was frozen when it was made is not in the fridge any more.
+
+Before the prep day the plan says how much to freeze. Afterwards that is done: what went into
+the freezer comes to a lunch thawed or not at all, and the rest is eaten fresh.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+from typing import ClassVar
+
+from models.numbers import counted
+from models.packed import PackedLunch, PackedWeek
+from models.week import Week
+from optimiser.rules.base import Fault, Rule
+from optimiser.servings.board import Board
+from optimiser.servings.rows import Sum
+
+
+@dataclass(frozen=True)
+class Fridge(Rule):
+    """So many portions of a batch were kept in the fridge."""
+
+    family: ClassVar[str] = "fridge"
+    batch: str
+    portions: int
+    frozen: int
+    word: str
+
+    @property
+    def subject(self) -> str:
+        """The batch."""
+        return self.batch
+
+    def sentence(self) -> str:
+        """Say how many are where."""
+        return (
+            f"{counted(self.portions, self.word)} of {self.batch} went into the fridge "
+            f"and {self.frozen} into the freezer"
+        )
+
+    def post(self, board: Board) -> None:
+        """Bound what is eaten from the fridge and what comes from the freezer."""
+        fresh, thawed = board.all_portions(self.batch), Sum()
+        for slot in board.slots:
+            thawed.plus(board.thawed(slot, self.batch))
+        fresh.plus(thawed, -1)
+        board.sheet.bound(fresh, high=self.portions, rule=self.key)
+        board.sheet.bound(thawed, high=self.frozen, rule=self.key)
+
+    def faults(self, week: Week, packed: PackedWeek) -> Iterator[Fault]:
+        """Count both."""
+        parts = [x for lunch in packed.lunches for x in lunch.portions if x.batch == self.batch]
+        thawed = sum(part.thawed for part in parts)
+        fresh = sum(part.portions for part in parts) - thawed
+        if fresh > self.portions:
+            what = f"{fresh} eaten fresh, {self.portions} went into the fridge and are not gone"
+            yield self.fault(self.batch, what)
+        if thawed > self.frozen:
+            what = f"{thawed} come from the freezer, {self.frozen} went into it"
+            yield self.fault(self.batch, what)
+
+    def bears_on(self, week: Week, packed: PackedWeek, lunch: PackedLunch) -> bool:
+        """On lunches that do without the batch."""
+        return lunch.of(self.batch) == 0
+
+
+def rules(week: Week) -> Iterator[Rule]:
+    """One rule for each batch of which it is known how much was frozen."""
+    for batch in week.batches.values():
+        if batch.frozen is not None:
+            fresh = batch.portions - batch.frozen - batch.gone
+            yield Fridge(batch.name, max(0, fresh), batch.frozen, batch.portion_word)
