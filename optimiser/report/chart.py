@@ -1,0 +1,138 @@
+"""Charts, drawn by libraries: plotext for a terminal, pygal for SVG.
+
+Every chart stands beside a table with the same numbers, so nothing is told by a line or a
+colour alone.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+_CODE = re.compile(r"\x1b\[[0-9;]*m")
+_REMARK = re.compile(r"<!--.*?-->", re.DOTALL)
+_HEAT = ("#3d6b4f", "#b5651d", "#4a6fa5", "#8a4f7d", "#6b6b3a", "#555555")
+
+
+@dataclass(frozen=True, slots=True)
+class Series:
+    """Points of one sort, with the name that stands beside them."""
+
+    name: str
+    points: Sequence[tuple[float, float]]
+
+
+def drawn(
+    series: Sequence[Series], *, across: str, up: str, width: int = 80, height: int = 14
+) -> str:
+    """Draw points joined by lines for a terminal, without colour.
+
+    Parameters
+    ----------
+    series
+        What to draw, one or more, each with a point or more.
+    across, up
+        What the axes say, with the unit.
+    width, height
+        In characters, all told.
+    """
+    import plotext  # noqa: PLC0415
+
+    plotext.clear_figure()
+    plotext.theme("clear")
+    plotext.plot_size(width, height)
+    for one, marker in zip(series, "*o+x#%", strict=False):
+        xs, ys = zip(*one.points, strict=True)
+        plotext.plot(xs, ys, marker="braille" if len(series) == 1 else marker)
+        plotext.scatter(xs, ys, marker=marker, label=one.name if len(series) > 1 else None)
+    everywhere = sorted({x for one in series for x, _ in one.points})
+    step = max(1, -(-len(everywhere) // 10))
+    ticks = everywhere[::step]
+    plotext.xticks(ticks, [f"{tick:g}" for tick in ticks])
+    plotext.xlabel(across)
+    plotext.ylabel(up)
+    lines = _CODE.sub("", plotext.build()).splitlines()
+    return "\n".join(line.rstrip() for line in lines)
+
+
+def svg(
+    series: Sequence[Series], *, title: str, across: str, up: str, dots_only: bool = False
+) -> str:
+    """Draw points as SVG, joined by lines unless told otherwise.
+
+    Parameters
+    ----------
+    series
+        What to draw.
+    title, across, up
+        What stands above it and beside its axes.
+    dots_only
+        Leave out the lines.
+    """
+    import pygal  # noqa: PLC0415
+
+    chart = pygal.XY(
+        stroke=not dots_only,
+        x_title=across,
+        y_title=up,
+        show_legend=len(series) > 1,
+        **_look(title),
+    )
+    for one in series:
+        chart.add(one.name, list(one.points))
+    return _plain(chart.render(is_unicode=True))
+
+
+def svg_grid(
+    rows: Sequence[str],
+    columns: Sequence[str],
+    values: Sequence[Sequence[float | None]],
+    *,
+    title: str,
+    across: str,
+    up: str,
+) -> str:
+    """Draw a grid of dots as SVG, the larger the more; nothing where there is no value."""
+    import pygal  # noqa: PLC0415
+
+    chart = pygal.Dot(x_title=across, y_title=up, show_legend=False, **_look(title))
+    chart.x_labels = list(columns)
+    for name, held in zip(rows, values, strict=True):
+        chart.add(name, list(held))
+    return _plain(chart.render(is_unicode=True))
+
+
+def _look(title: str) -> dict[str, object]:
+    from pygal.style import Style  # noqa: PLC0415
+
+    style = Style(
+        background="transparent",
+        plot_background="transparent",
+        foreground="#333333",
+        foreground_strong="#111111",
+        foreground_subtle="#777777",
+        colors=_HEAT,
+        font_family="system-ui, sans-serif",
+        title_font_size=18,
+        label_font_size=13,
+        major_label_font_size=13,
+        legend_font_size=13,
+    )
+    # No script and no address of another machine in a file that may be opened anywhere.
+    return {
+        "title": title,
+        "style": style,
+        "js": [],
+        "disable_xml_declaration": True,
+        "width": 720,
+        "height": 400,
+        "dots_size": 4,
+        "include_x_axis": True,
+        "no_prefix": True,
+    }
+
+
+def _plain(drawing: str) -> str:
+    """Leave out the remarks of the library: they hold a date."""
+    return _REMARK.sub("", drawing) + "\n"
