@@ -11,7 +11,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 _CODE = re.compile(r"\x1b\[[0-9;]*m")
-_REMARK = re.compile(r"<!--.*?-->", re.DOTALL)
+_LEFT_OUT = re.compile(r"<!--.*?-->|<script.*?</script>", re.DOTALL)
 _HEAT = ("#3d6b4f", "#b5651d", "#4a6fa5", "#8a4f7d", "#6b6b3a", "#555555")
 
 
@@ -134,5 +134,5 @@ def _look(title: str) -> dict[str, object]:
 
 
 def _plain(drawing: str) -> str:
-    """Leave out the remarks of the library: they hold a date."""
-    return _REMARK.sub("", drawing) + "\n"
+    """Leave out the library's remarks, which hold a date, and its script."""
+    return _LEFT_OUT.sub("", drawing) + "\n"
