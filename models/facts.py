@@ -30,7 +30,7 @@ from models.storage import (
     strictest,
 )
 from models.units import GRAM, Quantity, magnitude, quantity
-from models.week import Contents, FridgeLife
+from models.week import Contents, FoodPack, FridgeLife
 from models.weekfile import FoodEntry, IngredientEntry, PriceEntry, ProteinQuality, nearest
 
 KEEPS_FROM = 14
@@ -354,6 +354,12 @@ class Facts:
             )
         return days, "", published
 
+    def rest_keeps(self, food: Food) -> int | None:
+        """Give the days the rest of an opened pack keeps; None: past the week, or not known."""
+        kept = storage().get(food.storage) if food.storage else None
+        life = None if kept is None else self._once_opened(kept, raw=False)
+        return life.high if life is not None and life.high < KEEPS_FROM else None
+
     def _once_opened(self, kept: Storage, *, raw: bool) -> Keeping | None:
         """Give the life once opened; what is bought cooked keeps as if it were cooked at home.
 
@@ -464,15 +470,15 @@ def entry_of(food: Food) -> dict[str, object]:
     return entry
 
 
-def price_per_gram(food: Food, packs: Sequence[PriceEntry], cups: str | None) -> Decimal:
-    """Give what a gram of a food costs, as it goes in, by its cheapest pack.
+def food_packs(food: Food, packs: Sequence[PriceEntry], cups: str | None) -> tuple[FoodPack, ...]:
+    """Give the packs a food is sold in.
 
     Raises
     ------
     Unclear
         When a pack cannot be made grams, with its place in the list.
     """
-    prices: list[Decimal] = []
+    found: list[FoodPack] = []
     for at, pack in enumerate(packs):
         try:
             amount, _ = read_amount(f"{pack.pack} {food.name}")
@@ -484,11 +490,15 @@ def price_per_gram(food: Food, packs: Sequence[PriceEntry], cups: str | None) ->
             mass, _ = grams(amount, food, cups or "label")
         except BadAmount as wrong:
             raise Unclear(wrong.what, wrong.mend, (at, "pack")) from None
-        if amount.unit in ("g", "mL") and food.refuse:
+        edible = bought = mass
+        if food.refuse:
             # A pack is weighed as it is bought, with what will be thrown away.
-            mass *= 1 - food.refuse / 100
-        prices.append(pack.price / mass)
-    return min(prices)
+            if amount.unit in ("g", "mL"):
+                edible = mass * (1 - food.refuse / 100)
+            else:
+                bought = mass / (1 - food.refuse / 100)
+        found.append(FoodPack(pack.pack, bought, edible, pack.price))
+    return tuple(found)
 
 
 def one_of(food: Food, unit: str, cups: str | None) -> Decimal:

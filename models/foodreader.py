@@ -13,8 +13,10 @@ from decimal import Decimal
 from itertools import chain, count
 
 from models.errors import InputError
-from models.facts import Facts, Unclear, no_figure, one_of, own_food, price_per_gram
+from models.facts import Facts, Unclear, food_packs, no_figure, one_of, own_food
 from models.foods import Food, Foods, UnknownFood, builtin
+from models.names import plain as plain_name
+from models.names import words
 from models.numbers import plain
 from models.nutrients import NUTRIENTS
 from models.owntable import MOST
@@ -32,7 +34,16 @@ from models.units import (
     sayable,
 )
 from models.volume import cooked_in, payable
-from models.week import Batch, Contents, FridgeLife, Helping, LarderItem, Texture
+from models.week import (
+    Batch,
+    Contents,
+    FoodPack,
+    FridgeLife,
+    Helping,
+    LarderItem,
+    Sizes,
+    Texture,
+)
 from models.weekfile import BatchEntry, IngredientEntry, ItemEntry, WeekFile, nearest
 from models.yamltext import Document
 
@@ -47,6 +58,7 @@ class FoodReader:
     entry: WeekFile
     facts: Facts
     days: tuple[date, ...]
+    packs: Mapping[str, tuple[FoodPack, ...]]
     larder: dict[str, LarderItem]
     loose_names: dict[tuple[str, frozenset[str], frozenset[str], bool], str]
 
@@ -78,17 +90,24 @@ class FoodReader:
             )
         mine = [*own, *(self._own_food(name) for name in self.entry.foods)]
         foods = Foods(builtin().by_name.values(), mine) if mine else builtin()
-        prices: dict[str, Decimal] = {}
+        packs: dict[str, tuple[FoodPack, ...]] = {}
+        sold: dict[str, Food] = {}
         for name in self.entry.prices:
-            food, price = self._price(name, foods)
-            if food in prices:
+            food, found = self._packs(name, foods)
+            if food.name in packs:
                 raise self.fail(
                     ("prices", name),
-                    f"{food!r} has a price already",
+                    f"{food.name!r} has a price already",
                     "Name it once; list its packs there.",
                 )
-            prices[food] = price
-        return Facts(foods, week.cups, week.guidance or "", prices, week.protein_quality)
+            packs[food.name], sold[food.name] = found, food
+        prices = {name: min(one.price / one.edible for one in all_) for name, all_ in packs.items()}
+        facts = Facts(foods, week.cups, week.guidance or "", prices, week.protein_quality)
+        self.packs = {
+            name: tuple(replace(one, keeps=facts.rest_keeps(sold[name])) for one in all_)
+            for name, all_ in packs.items()
+        }
+        return facts
 
     def _own_food(self, name: str) -> Food:
         entry = self.entry.foods[name]
@@ -110,11 +129,11 @@ class FoodReader:
         if total > 105:
             raise self.fail(path, f"these come to {plain(total)} g in 100 g", mend)
 
-    def _price(self, name: str, foods: Foods) -> tuple[str, Decimal]:
+    def _packs(self, name: str, foods: Foods) -> tuple[Food, tuple[FoodPack, ...]]:
         path = ("prices", name)
         try:
             food = foods.find(name)
-            return food.name, price_per_gram(food, self.entry.prices[name], self.entry.week.cups)
+            return food, food_packs(food, self.entry.prices[name], self.entry.week.cups)
         except UnknownFood as wrong:
             raise self.fail(path, wrong.what, wrong.mend) from None
         except Unclear as wrong:
@@ -196,6 +215,7 @@ class FoodReader:
             cautions=caution_keys(life.classes, recipe.foods if recipe is not None else ()),
             exact_cost=cost or Decimal(0),
             weighs=weighs,
+            sizes=self.sizes(name, entry, whole),
         )
         if entry.cook is not None:
             batch = cooked_in(batch, self.portions(name, entry, "cook", entry.cook))
@@ -204,6 +224,30 @@ class FoodReader:
             frozen=None if entry.frozen is None else self.frozen(batch, entry.frozen[1]),
             gone=self.gone(batch, entry.gone[1]),
         )
+
+    def sizes(self, name: str, entry: BatchEntry, whole: int) -> Sizes | None:
+        """Read how much of a batch may be cooked."""
+        said = entry.sizes
+        if said is None:
+            return None
+        path = ("batches", name, "sizes")
+        by = 1 if said.by is None else said.by[1]
+        least = max(1, -(-whole // 2)) if said.least is None else max(1, said.least[0])
+        most = self.few_enough(2 * whole if said.most is None else said.most[1], path)
+        if by < 1 or most // by * by < least:
+            raise self.fail(
+                path, f"no multiple of {by} lies between {least} and {most}", "Widen the sizes."
+            )
+        names = {line.what for line in entry.ingredients or ()}
+        split = frozenset(plain_name(one) for one in said.split)
+        for at, one in enumerate(said.split):
+            if one != "all" and not any(words(one) <= words(what) for what in names):
+                raise self.fail(
+                    (*path, "split", at),
+                    f"no ingredient of {name!r} is {one!r}",
+                    "Name one as its line does, or write: all.",
+                )
+        return Sizes(least, most, by, None if "all" in said.split else split, stated=True)
 
     def frozen(self, batch: Batch, frozen: int) -> int:
         """Refuse that more was frozen than the freezer takes."""

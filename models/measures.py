@@ -16,7 +16,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from decimal import Decimal
 
 from models.foods import Food
@@ -160,12 +160,15 @@ class Amount:
         "small", "medium", "large", or empty.
     holder
         True when the grams are those of a whole tin or pack as bought.
+    count
+        How many tins or packs that is.
     """
 
     number: Decimal
     unit: str
     size: str = ""
     holder: bool = False
+    count: Decimal | None = field(default=None, compare=False)
 
     @property
     def by_cup(self) -> bool:
@@ -232,7 +235,8 @@ def _held(count: Decimal, each: str, unit: str, rest: str, line: str) -> tuple[A
     first, _, after = rest.partition(" ")
     if first.casefold() in _HOLDERS:
         rest = after
-    return Amount(count * mass.number, mass.unit, holder=True), _without_of(rest)
+    amount = Amount(count * mass.number, mass.unit, holder=True, count=count)
+    return amount, _without_of(rest)
 
 
 def _unit(number: Decimal, rest: str, line: str) -> tuple[Amount, str]:

@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import json
 from collections.abc import Iterable, Mapping
+from dataclasses import replace
 from datetime import date, timedelta
 from decimal import Decimal
 from math import prod
@@ -52,7 +53,9 @@ from models.weekfile import (
     EaterEntry,
     PlaceEntry,
     WeekFile,
+    WhatIfEntry,
 )
+from models.whatifs import Knob, floor_of, lunches_knob, yield_of
 from models.yamltext import Document, Written
 
 MOST_SERVINGS = 2_000
@@ -188,7 +191,7 @@ class _Reader(FoodReader):
         self.boxes = boxes
         eaters = {name: self.eater(name, item) for name, item in entry.eaters.items()}
         skips = tuple(self.skips())
-        return Week(
+        week = Week(
             name=entry.week.name,
             note=entry.week.note,
             guidance=entry.week.guidance or "",
@@ -207,7 +210,31 @@ class _Reader(FoodReader):
             cups=entry.week.cups,
             protein_said=self.facts.protein_said,
             own_foods=self.facts.foods.own,
+            packs=self.packs,
         )
+        kept = {name: self.what_if(week, name, item) for name, item in entry.what_ifs.items()}
+        return replace(week, what_ifs=kept) if kept else week
+
+    def what_if(self, week: Week, name: str, entry: WhatIfEntry) -> tuple[Knob, ...]:
+        """Read a what-if that is kept in the file."""
+        path = ("what_ifs", name)
+
+        def where(*steps: str) -> Where:
+            return self.document.where((*path, *steps))
+
+        knobs = [
+            yield_of(week, batch, values, where("yield", batch))
+            for batch, values in entry.yield_.items()
+        ]
+        for eater, floors in entry.floors.items():
+            for nutrient, values in floors.items():
+                place = where("floors", eater, nutrient)
+                knobs.append(floor_of(week, eater, nutrient, values, place))
+        if entry.lunches is not None:
+            knobs.append(lunches_knob(week, entry.lunches, where("lunches")))
+        if not knobs:
+            raise self.fail(path, "nothing is turned", "Write as in 'yield: {NAME: 8..20}'.")
+        return tuple(knobs)
 
     # -- days -----------------------------------------------------------------
 

@@ -17,7 +17,7 @@ from decimal import Decimal
 
 from models.allergens import cereals_of
 from models.foods import Food, Foods, yields
-from models.measures import CUPS, HEAVIEST, BadAmount, cups_said, grams, read_amount
+from models.measures import CUPS, HEAVIEST, Amount, BadAmount, cups_said, grams, read_amount
 from models.names import words
 from models.numbers import plain
 from models.nutrients import NUTRIENTS, PROTEIN
@@ -49,6 +49,8 @@ class Ingredient:
         Share of its protein that counts; 1 unless a correction is asked for.
     score_said
         Who says so.
+    count
+        How many tins, packs or eggs it is, where it is whole ones; None for what is measured.
     """
 
     text: str
@@ -59,6 +61,7 @@ class Ingredient:
     bought: Decimal
     score: Decimal = Decimal(1)
     score_said: str = ""
+    count: Decimal | None = None
 
     def nutrient(self, tag: str) -> Decimal | None:
         """Give what it holds of a nutrient, in the nutrient's unit; None when not known."""
@@ -113,6 +116,7 @@ class Recipe:
                 line,
                 grams=line.grams * share,
                 bought=line.bought * share,
+                count=None if line.count is None else line.count * share,
                 how=_joined(line.how, f"x {share:.3f} of the recipe") if share != 1 else line.how,
             )
             for line in self.ingredients
@@ -291,7 +295,14 @@ def ingredient(
         how = _joined(how, f"{_percent(refuse)} is thrown away")
     elif drained is None and food.refuse:
         weighed = mass / (1 - food.refuse / HUNDRED)
-    return Ingredient(text, name, food, mass, how, weighed)
+    return Ingredient(text, name, food, mass, how, weighed, count=_count(amount, food))
+
+
+def _count(amount: Amount, food: Food) -> Decimal | None:
+    """Give how many tins, packs or eggs it is; None for what is measured or cut."""
+    if amount.unit == "tin" or (amount.unit in ("", "piece") and "egg" in words(food.name)):
+        return amount.number
+    return amount.count
 
 
 def _joined(how: str, more: str) -> str:

@@ -11,10 +11,14 @@ from dataclasses import dataclass, field
 from datetime import date, timedelta
 from decimal import Decimal
 from enum import StrEnum
+from typing import TYPE_CHECKING
 
 from models.foods import Food
 from models.recipe import Cooked, Recipe
 from models.units import Quantity
+
+if TYPE_CHECKING:
+    from models.whatifs import Knob
 
 Nutrition = Mapping[str, Quantity]
 """Tagname to amount. A tagname that is absent is not known, which is not zero."""
@@ -89,6 +93,48 @@ class Contents:
 
 
 @dataclass(frozen=True, slots=True)
+class FoodPack:
+    """A pack that an ingredient is sold in.
+
+    Attributes
+    ----------
+    said
+        What it holds, as written.
+    bought, edible
+        Grams in it, with and without what is thrown away.
+    keeps
+        Days the rest keeps once it is opened; None: past the week, or not known.
+    """
+
+    said: str
+    bought: Decimal
+    edible: Decimal
+    price: Decimal
+    keeps: int | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Sizes:
+    """How much of a batch may be cooked, in portions.
+
+    Attributes
+    ----------
+    by
+        Only multiples of this.
+    split
+        Names of ingredients that need not stay whole tins, packs or eggs; None for all.
+    stated
+        False where nobody said it: half the yield to twice.
+    """
+
+    least: int
+    most: int
+    by: int = 1
+    split: frozenset[str] | None = frozenset()
+    stated: bool = False
+
+
+@dataclass(frozen=True, slots=True)
 class Batch:
     """Something cooked in bulk, dished out in whole portions.
 
@@ -118,6 +164,8 @@ class Batch:
         What all of it weighs, where the mass of a portion comes from that.
     whole
         The batch as its recipe yields it, where more or less than that is cooked.
+    sizes
+        How much of it may be cooked; None where nobody said.
     """
 
     name: str
@@ -145,6 +193,7 @@ class Batch:
     exact_cost: Decimal = Decimal(0)
     weighs: Cooked | None = None
     whole: Batch | None = None
+    sizes: Sizes | None = None
 
     @property
     def first_day(self) -> date:
@@ -380,6 +429,10 @@ class Week:
         How protein is corrected for what the body can use; empty when it is not.
     own_foods
         Foods that are not of the program's own table.
+    what_ifs
+        What-ifs that are kept in the week file, by name.
+    packs
+        Packs of ingredients, by the name of the food.
     """
 
     name: str
@@ -400,6 +453,8 @@ class Week:
     cups: str | None = None
     protein_said: str = ""
     own_foods: Mapping[str, Food] = field(default_factory=dict)
+    what_ifs: Mapping[str, tuple[Knob, ...]] = field(default_factory=dict)
+    packs: Mapping[str, tuple[FoodPack, ...]] = field(default_factory=dict)
 
 
 def day_name(day: date) -> str:

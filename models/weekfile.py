@@ -709,6 +709,24 @@ IngredientLine = Annotated[
 Ingredients = Annotated[list[IngredientLine], BeforeValidator(_ingredients)]
 
 
+def _names_or_all(data: object) -> object:
+    return ["all"] if data == "all" else data
+
+
+class SizesEntry(Entry):
+    """How much of a batch may be cooked."""
+
+    least: Range | None = Field(default=None, description="At least so much: 8 pieces.")
+    most: Range | None = Field(
+        default=None, description="At most, what the tray or the pot holds: 24 pieces."
+    )
+    by: Range | None = Field(default=None, description="Only multiples of this: 6 pieces.")
+    split: Annotated[list[Name], BeforeValidator(_names_or_all)] = Field(
+        default=[],
+        description="Ingredients that need not stay whole tins, packs or eggs: [eggs], or all.",
+    )
+
+
 class BatchEntry(Entry):
     """Something cooked in bulk on a prep day."""
 
@@ -720,6 +738,9 @@ class BatchEntry(Entry):
         default=None,
         description="How much of it to cook this time, where that is not the whole yield: 14 "
         "pieces. Ingredients and cost go with it.",
+    )
+    sizes: SizesEntry | None = Field(
+        default=None, description="How much of it may be cooked, for 'size'."
     )
     portion: Mass | None = Field(
         default=None,
@@ -931,6 +952,28 @@ class FoodEntry(Entry):
     state: Text = Field(default="", description="dry, raw, cooked or tinned.")
 
 
+Values = Annotated[
+    str,
+    BeforeValidator(lambda data: str(data) if isinstance(data, (int, Decimal)) else data),
+    WithJsonSchema(
+        {"type": "string", "examples": ["8..20", "8..20 by 2", "60%..140%", "8, 10, 14"]}
+    ),
+]
+
+
+class WhatIfEntry(Entry):
+    """What could be otherwise: each value gives a week, several things every combination."""
+
+    yield_: dict[Name, Values] = Field(
+        default={}, alias="yield", description="How much of a batch is cooked, by batch: 8..20."
+    )
+    floors: dict[Name, dict[str, Values]] = Field(
+        default={},
+        description="Floors of a lunch, by eater and nutrient: {Mira: {protein: 20..26}}",
+    )
+    lunches: Values | None = Field(default=None, description="How many days have a lunch: 3..5.")
+
+
 PriorityName = Annotated[str, WithJsonSchema({"enum": list(PRIORITIES)})]
 
 
@@ -958,4 +1001,7 @@ class WeekFile(Entry):
     variety: VarietyEntry = Field(default=VarietyEntry(), description="How different days are.")
     priorities: list[PriorityName] = Field(
         default=list(DEFAULT_ORDER), description="What matters first, second and so on."
+    )
+    what_ifs: dict[Name, WhatIfEntry] = Field(
+        default={}, max_length=50, description="What-ifs to keep, by the name they are asked by."
     )

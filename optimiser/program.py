@@ -119,10 +119,20 @@ class Program:
         """Every row, in the order it was written."""
         return self.board.sheet.rows
 
+    def measure(self, totals: Mapping[str, Sum]) -> None:
+        """Take other sums for some levels, before the program is solved."""
+        self.levels = tuple(
+            self._measured(one.name, totals.get(one.name, one.total), one.per_unit)
+            for one in self.levels
+        )
+
     def _level(self, name: str) -> Level:
         total, per_unit = _TOTALS[name](self.board)
         if PRIORITIES[name].most:
             total = Sum().plus(total, -1)
+        return self._measured(name, total, per_unit)
+
+    def _measured(self, name: str, total: Sum, per_unit: int) -> Level:
         low, high = self._reach(total)
         step = gcd(*total.terms.values()) or 1
         # Bounds need not lie on the grid of steps; the constant does.

@@ -67,6 +67,7 @@ def solve(
     seconds: float | None = None,
     stop: Stop | None = None,
     known: Mapping[str, int] | None = None,
+    holds: bool = True,
 ) -> Solved:
     """Find the best week of a program.
 
@@ -80,6 +81,9 @@ def solve(
         Ends the search early from another thread.
     known
         Sums of the levels that no plan can fall below.
+    holds
+        Hold the values against the packed week; False for a program that decides more than a
+        week, as how much is cooked.
     """
     deadline = None if seconds is None else time.monotonic() + seconds
     model = cpsat.model_of(program.board.sheet)
@@ -119,7 +123,8 @@ def solve(
     if any(slot.size > 1 for slot in program.board.slots):
         return Solved(status, None, tuple(values), counts)
     packed = packed_of(program, counts)
-    _hold_against(program.week, packed, values)
+    if holds:
+        _hold_against(program.week, packed, values)
     return Solved(status, packed, tuple(values), counts)
 
 

@@ -6,7 +6,10 @@ from __future__ import annotations
 from optimiser.cli import plans
 
 # isort: split
+from optimiser.cli import otherwise
+
+# isort: split
 from optimiser.cli import files
 from optimiser.cli.app import app, main
 
-__all__ = ["app", "files", "main", "plans"]
+__all__ = ["app", "files", "main", "otherwise", "plans"]

@@ -1,0 +1,121 @@
+"""The answers of `what-if` and `size`, for scripts and for the page. Only names are added.
+
+Weights and contents are in g, costs in the currency of the week, dates in ISO 8601.
+"""
+
+from __future__ import annotations
+
+from typing import Literal
+
+from pydantic import Field
+
+from models.planfile import Part, RuleLine
+
+
+class KnobLine(Part):
+    """One thing that is turned."""
+
+    kind: Literal["yield", "floor", "lunches"]
+    name: str = Field(description="The batch, or the nutrient and the eater.")
+    unit: str
+    values: list[float]
+    now: float | None = Field(default=None, description="What the week file says.")
+
+
+class Margin(Part):
+    """The lunch that has the least protein above its floor."""
+
+    grams: float
+    lunch: str
+
+
+class Shape(Part):
+    """The dishes of a week, day by day, and the letter that rows name it by."""
+
+    letter: str
+    dishes: list[str]
+
+
+class WhatIfRow(Part):
+    """The plan for one value of each thing that is turned."""
+
+    values: list[float] = Field(description="In the order of the knobs.")
+    status: Literal["optimal", "feasible", "infeasible", "unknown"]
+    no_waste: bool | None = Field(
+        default=None,
+        description="Does a week exist that leaves nothing over? None: stayed open.",
+    )
+    shape: str | None = Field(default=None, description="Letter of its dishes, see shapes.")
+    left_over: float | None = Field(default=None, description="In g.")
+    margin: Margin | None = Field(default=None, description="None where no eater has a floor.")
+    repeats: float | None = None
+    thawed: int | None = Field(default=None, description="Portions from the freezer.")
+    cost: float | None = None
+    priorities: dict[str, float] = Field(default={}, description="What it reaches in each.")
+    conflict: list[RuleLine] = Field(
+        default=[], description="Where no week is possible: a smallest set of rules."
+    )
+
+
+class WhatIfFile(Part):
+    """The answer of `what-if` to one question."""
+
+    format: Literal["clearfridge what-if 1"] = "clearfridge what-if 1"
+    name: str = Field(description="Name of the week.")
+    question: str = Field(default="", description="What it is called in the week file.")
+    currency: str = ""
+    knobs: list[KnobLine]
+    rows: list[WhatIfRow]
+    shapes: list[Shape] = Field(description="Every set of dishes, in the order it first comes.")
+    interrupted: bool = False
+
+
+class BatchSize(Part):
+    """How much of a batch to cook, and how firm that is."""
+
+    batch: str
+    word: str = Field(description="What one portion is called: piece or portion.")
+    was: int = Field(description="Portions in the week file.")
+    cook: int = Field(description="Portions to cook.")
+    grams: float = Field(description="Mass of those in g.")
+    allowed: list[int] = Field(description="In how many portions it may be cooked.")
+    because: list[str] = Field(description="What keeps it to these.")
+    works: list[int] = Field(
+        description="Numbers that leave no more over, the other batches as chosen."
+    )
+    below: int | None = Field(default=None, description="The next smaller one that does not work.")
+    below_leaves: float | None = Field(
+        default=None, description="What it leaves over in g; none: no plan is possible."
+    )
+    above: int | None = Field(default=None, description="The next larger one that does not work.")
+    above_leaves: float | None = None
+
+
+class PackRest(Part):
+    """What packs of a perishable ingredient leave."""
+
+    food: str
+    grams: float
+
+
+class SizeFile(Part):
+    """The answer of `size`."""
+
+    format: Literal["clearfridge size 1"] = "clearfridge size 1"
+    name: str = Field(description="Name of the week.")
+    currency: str = ""
+    status: Literal["optimal", "feasible", "infeasible", "unknown"]
+    interrupted: bool = False
+    batches: list[BatchSize] = Field(default=[], description="How much of each to cook.")
+    left_over: float | None = Field(
+        default=None,
+        description="In g: portions, opened packs of the larder, and packs of ingredients.",
+    )
+    packs: list[PackRest] = Field(
+        default=[], description="What perishable packs bought for the batches leave of that."
+    )
+    dishes: list[str] = Field(default=[], description="What the week then has, day by day.")
+    priorities: dict[str, float] = Field(default={}, description="What the plan then reaches.")
+    conflict: list[RuleLine] = Field(
+        default=[], description="Where no week is possible: a smallest set of rules."
+    )

@@ -1,0 +1,273 @@
+"""What-ifs as a cook reads them: a row for each value, then what they come to."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+
+from rich.console import Group, RenderableType
+from rich.table import Table
+from rich.text import Text
+
+from models.otherwise import KnobLine, WhatIfFile, WhatIfRow
+from optimiser.report.chart import Series, drawn, svg, svg_grid
+from optimiser.report.console import beside, glued, rendered, words
+from optimiser.report.plan import money, sourced
+
+WIDEST_GRID = 13
+"""Columns of a grid that fit 80 characters."""
+MOST_SHAPES = 12
+
+
+def text(found: WhatIfFile, *, colour: bool = False, width: int = 80, chart: bool = True) -> str:
+    """Write the rows of a what-if, the ranges without waste and a chart."""
+    title = f"  what if: {found.question}" if found.question else "  what if"
+    parts: list[RenderableType] = [words((found.name or "A week of lunches", "bold"), title), ""]
+    if _is_grid(found):
+        parts += list(_grid(found))
+    else:
+        parts.append(_table(found))
+    parts += ["", *_ranges(found)]
+    if not _is_grid(found):
+        parts += list(_shapes(found))
+    parts += list(_forbidden(found))
+    series = _series(found)
+    if chart and series is not None and len({grams for _, grams in series.points}) > 1:
+        knob = found.knobs[0]
+        said = drawn([series], across=_title(knob), up="left over, g", width=width)
+        parts += ["", Text(said)]
+    if found.interrupted:
+        parts += ["", Text("You stopped it: the values after these were not planned.")]
+    return rendered(parts, colour=colour, width=width)
+
+
+def _title(knob: KnobLine) -> str:
+    return f"{knob.name}, {knob.unit}" if knob.name else knob.unit
+
+
+def _plain(number: float) -> str:
+    return f"{number:.3f}".rstrip("0").rstrip(".")
+
+
+def _short(number: float) -> str:
+    return f"{number:.1f}".rstrip("0").rstrip(".")
+
+
+# -- rows ----------------------------------------------------------------------------
+
+
+def _table(found: WhatIfFile) -> RenderableType:
+    table = Table(box=None, padding=(0, 1, 0, 0), header_style="dim", expand=True)
+    for knob in found.knobs:
+        table.add_column(_title(knob), justify="right", max_width=16, overflow="fold")
+    for head in ("left over", "protein above floor", "repeats", "thawed", "cost"):
+        table.add_column(head, justify="right", overflow="fold")
+    table.add_column("dishes", justify="right")
+    for row in found.rows:
+        table.add_row(*_cells(found, row))
+    return table
+
+
+def _cells(found: WhatIfFile, row: WhatIfRow) -> Iterator[RenderableType]:
+    for knob, value in zip(found.knobs, row.values, strict=True):
+        now = " (now)" if value == knob.now else ""
+        yield Text(glued(f"{_plain(value)}{now}"), style="bold" if now else "")
+    if row.left_over is None:
+        yield Text("no plan" if row.status == "infeasible" else "not found", style="bold")
+        yield from (Text("") for _ in range(5))
+        return
+    late = "" if row.status == "optimal" else "?"
+    yield Text(glued(f"{_short(row.left_over)} g{late}"))
+    yield Text("" if row.margin is None else glued(f"{_short(row.margin.grams)} g"))
+    yield Text("" if row.repeats is None else _short(row.repeats))
+    yield Text("" if row.thawed is None else str(row.thawed))
+    yield Text("" if row.cost is None else money("", row.cost))
+    yield Text(row.shape or "")
+
+
+# -- grids ---------------------------------------------------------------------------
+
+
+def _is_grid(found: WhatIfFile) -> bool:
+    return (
+        len(found.knobs) == 2
+        and all(len(knob.values) > 1 for knob in found.knobs)
+        and len(found.knobs[1].values) <= WIDEST_GRID
+    )
+
+
+def _by_values(found: WhatIfFile) -> dict[tuple[float, ...], WhatIfRow]:
+    return {tuple(row.values): row for row in found.rows}
+
+
+def _grid(found: WhatIfFile) -> Iterator[RenderableType]:
+    down, across = found.knobs
+    rows = _by_values(found)
+    yield Text(f"grams left over; down: {_title(down)}; across: {_title(across)}")
+    yield ""
+    table = Table(box=None, padding=(0, 1, 0, 0), header_style="dim")
+    table.add_column("", justify="right", style="dim")
+    for value in across.values:
+        table.add_column(_plain(value), justify="right", min_width=4)
+    for one in down.values:
+        cells = [rows.get((one, other)) for other in across.values]
+        table.add_row(_plain(one), *(_grid_cell(cell) for cell in cells))
+    yield table
+
+
+def _grid_cell(row: WhatIfRow | None) -> Text:
+    if row is None:
+        return Text("")
+    if row.left_over is None:
+        return Text("no" if row.status == "infeasible" else "?")
+    return Text(f"{row.left_over:.0f}", style="bold" if not row.left_over else "")
+
+
+# -- what they come to -----------------------------------------------------------------
+
+
+def _ranges(found: WhatIfFile) -> Iterator[RenderableType]:
+    """Say for which values a week without waste exists."""
+    if len(found.knobs) == 1:
+        yield Text(_range_line(found.rows, found.knobs[0]))
+    elif _is_grid(found):
+        yield from _grid_ranges(found)
+    else:
+        number = sum(bool(row.no_waste) for row in found.rows)
+        yield Text(f"Nothing left over: with {number} of {len(found.rows)} of these.")
+    open_ = sum(row.no_waste is None for row in found.rows)
+    if open_:
+        yield Text(f"For {open_} of them it stayed open within the time limit.")
+
+
+def _range_line(rows: Sequence[WhatIfRow], knob: KnobLine) -> str:
+    good = runs([(row.values[0], bool(row.no_waste)) for row in rows])
+    if not good:
+        return "Nothing left over: with none of these."
+    step = "" if _each_step(knob) else " (of the values tried)"
+    return f"Nothing left over: with {_said(good)} {_of(knob)}{step}."
+
+
+def _said(good: Sequence[tuple[float, float]]) -> str:
+    return " and ".join(
+        _plain(low) if low == high else f"{_plain(low)} to {_plain(high)}" for low, high in good
+    )
+
+
+def _of(knob: KnobLine) -> str:
+    return f"{knob.unit} of {knob.name}" if knob.kind == "yield" else knob.unit
+
+
+def _grid_ranges(found: WhatIfFile) -> Iterator[RenderableType]:
+    """Say which values go together without waste; neighbours that are alike in one line."""
+    down, across = found.knobs
+    rows = _by_values(found)
+    alike: list[tuple[list[float], list[tuple[float, float]]]] = []
+    for value in down.values:
+        mine = [(x, bool(rows[value, x].no_waste)) for x in across.values if (value, x) in rows]
+        good = runs(mine)
+        if alike and alike[-1][1] == good:
+            alike[-1][0].append(value)
+        else:
+            alike.append(([value], good))
+    if not any(good for _, good in alike):
+        yield Text("Nothing left over: with none of these.")
+        return
+    yield Text("Nothing left over:", style="bold")
+    for values, good in alike:
+        if good:
+            first = _said([(values[0], values[-1])])
+            yield Text(f"{first} {_of(down)} with {_said(good)} {_of(across)}")
+
+
+def _each_step(knob: KnobLine) -> bool:
+    """Tell whether every whole value between the ends was tried."""
+    if knob.kind == "floor":
+        return False
+    return len(knob.values) == knob.values[-1] - knob.values[0] + 1
+
+
+def runs(values: Sequence[tuple[float, bool]]) -> list[tuple[float, float]]:
+    """Join neighbours that hold into runs: (first, last) of each."""
+    found: list[tuple[float, float]] = []
+    before = False
+    for value, holds in values:
+        if holds:
+            found[-1:] = [(found[-1][0], value)] if before else [*found[-1:], (value, value)]
+        before = holds
+    return found
+
+
+def _shapes(found: WhatIfFile) -> Iterator[RenderableType]:
+    if not found.shapes:
+        return
+    yield ""
+    yield Text("The dishes, and where they change", style="bold")
+    for shape in found.shapes[:MOST_SHAPES]:
+        rows = [(row.values[0], row.shape == shape.letter) for row in found.rows]
+        said = ", ".join(shape.dishes)
+        if len(found.knobs) == 1:
+            where = ", ".join(
+                _plain(low) if low == high else f"{_plain(low)} to {_plain(high)}"
+                for low, high in runs(rows)
+            )
+            said = f"{said}  ({where})"
+        yield beside(shape.letter, Text(said), width=3)
+    if len(found.shapes) > MOST_SHAPES:
+        yield Text(f"and {len(found.shapes) - MOST_SHAPES} more: --json has them all.")
+
+
+def _forbidden(found: WhatIfFile) -> Iterator[RenderableType]:
+    """Say once for each set of rules which values it forbids."""
+    sets: dict[tuple[str, ...], list[WhatIfRow]] = {}
+    for row in found.rows:
+        if row.status == "infeasible":
+            sets.setdefault(tuple(rule.key for rule in row.conflict), []).append(row)
+    for rows in sets.values():
+        yield ""
+        said = "; ".join(
+            ", ".join(_plain(value) for value in row.values) for row in rows[:MOST_SHAPES]
+        )
+        more = f" and {len(rows) - MOST_SHAPES} more" if len(rows) > MOST_SHAPES else ""
+        if not rows[0].conflict:
+            yield Text(f"No plan with {said}{more}.")
+            continue
+        yield Text(f"No plan with {said}{more}, since these cannot all be kept:")
+        yield Group(*(beside("-", Text(sourced(rule)), width=1) for rule in rows[0].conflict))
+
+
+# -- charts ----------------------------------------------------------------------------
+
+
+def _series(found: WhatIfFile) -> Series | None:
+    if len(found.knobs) != 1:
+        return None
+    points = [(row.values[0], row.left_over) for row in found.rows if row.left_over is not None]
+    return Series("left over", sorted(points)) if points else None
+
+
+def as_svg(found: WhatIfFile) -> str | None:
+    """Draw a what-if as SVG; None where there is nothing to draw.
+
+    One thing turned gives a line, two a grid of dots that are larger where more is left over.
+    """
+    title = found.question or f"{found.name or 'A week of lunches'}: what if"
+    series = _series(found)
+    if series is not None:
+        across = _title(found.knobs[0])
+        return svg([series], title=title, across=across, up="left over, g")
+    if len(found.knobs) != 2:
+        return None
+    down, across_ = found.knobs
+    rows = _by_values(found)
+    values = [
+        [None if (row := rows.get((one, x))) is None else row.left_over for x in across_.values]
+        for one in down.values
+    ]
+    return svg_grid(
+        [_plain(one) for one in down.values],
+        [_plain(one) for one in across_.values],
+        values,
+        title=f"{title}: left over",
+        across=_title(across_),
+        up=_title(down),
+    )

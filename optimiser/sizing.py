@@ -1,0 +1,320 @@
+"""How much to cook: the volumes that leave nothing over, chosen before anything is bought.
+
+Each batch is posted in every number of portions that its recipe allows, bound to a switch, and
+what perishable packs bought for it would leave counts as left over too. What is chosen is one
+solve; how firm it is, one more for each number beside it.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass, replace
+from decimal import Decimal
+
+from models.editing import edited
+from models.errors import InputError
+from models.otherwise import BatchSize, PackRest, SizeFile
+from models.planfile import RuleLine
+from models.sizing import allowed, bought, packs_rest, perishable
+from models.units import GRAM, magnitude
+from models.volume import cooked_in, week_cooked_in
+from models.week import FoodPack, Week
+from optimiser import cpsat
+from optimiser.cpsat import Limit, Status, Stop
+from optimiser.foils import smallest_conflict
+from optimiser.parallel import each
+from optimiser.program import Program
+from optimiser.reasons import rule_line
+from optimiser.rules import rules_of
+from optimiser.rules.stock import Stock
+from optimiser.servings import scale
+from optimiser.servings.rows import Row, Sum
+from optimiser.solve import Solved, solve, solve_week
+from optimiser.writing import number
+
+Say = Callable[[str], None]
+EACH = Limit(work=6.0)
+LEFT = "left_over"
+
+
+@dataclass(frozen=True, slots=True)
+class _Size:
+    """A number of portions of a batch, and the switch that cooks it."""
+
+    batch: str
+    portions: int
+    switch: int
+
+
+class Sizer:
+    """Chooses how much of each batch to cook.
+
+    Parameters
+    ----------
+    week
+        The week.
+    stop
+        Ends the search early from another thread.
+
+    Raises
+    ------
+    InputError
+        When a batch may be cooked in no number of portions at all.
+    """
+
+    def __init__(self, week: Week, stop: Stop | None = None) -> None:
+        # What is left over comes first here, whatever the week says: that is the question.
+        self.week = replace(
+            week, priorities=(LEFT, *(one for one in week.priorities if one != LEFT))
+        )
+        self.stop = Stop() if stop is None else stop
+        self.allowed = {name: allowed(batch) for name, batch in week.batches.items()}
+        for name, found in self.allowed.items():
+            if not found.portions:
+                raise InputError(
+                    f"batches > {name}",
+                    f"it may be cooked in no number of portions: {'; '.join(found.because)}",
+                    "Widen 'sizes' of the batch, or let its tins and eggs be split: split: all.",
+                )
+        rules = rules_of(self.week)
+        most = {name: max(found.portions) for name, found in self.allowed.items()}
+        self.program = Program(
+            week_cooked_in(self.week, most),
+            rules=[rule for rule in rules if not isinstance(rule, Stock)],
+        )
+        self.sizes = {rule.batch: self._post(rule) for rule in rules if isinstance(rule, Stock)}
+        self._price()
+        self.model = cpsat.model_of(self.program.board.sheet)
+
+    def _post(self, stock: Stock) -> list[_Size]:
+        """Post a batch in every number of portions; one of them is cooked."""
+        sheet = self.program.board.sheet
+        found: list[_Size] = []
+        for portions in self.allowed[stock.batch].portions:
+            switch = sheet.count(1, f"{stock.batch} in {portions}")
+            start = len(sheet.rows)
+            replace(stock, portions=portions).post(self.program.board)
+            sheet.rows[start:] = [replace(row, when=switch) for row in sheet.rows[start:]]
+            found.append(_Size(stock.batch, portions, switch))
+        sheet.bound(Sum((one.switch, 1) for one in found), low=1, high=1)
+        return found
+
+    def _price(self) -> None:
+        """Count what packs leave as left over, and price each batch by how much is cooked."""
+        totals = {level.name: level.total for level in self.program.levels}
+        for food, packs in perishable(self.week).items():
+            totals[LEFT].plus(self._rest(food, packs), scale.PER_UNIT)
+        if "cost" in totals:
+            for sizes in self.sizes.values():
+                batch = self.program.week.batches[sizes[0].batch]
+                for one in sizes:
+                    cost = cooked_in(batch, one.portions).cost
+                    totals["cost"].add(one.switch, scale.money(cost) - scale.money(batch.cost))
+        self.program.measure(totals)
+
+    def _rest(self, food: str, packs: tuple[FoodPack, ...]) -> Sum:
+        """Give what whole packs of a food leave, in thousandths of a gram."""
+        sheet = self.program.board.sheet
+        need, most = Sum(), 0
+        for name, sizes in self.sizes.items():
+            needs = [self._bought(name, one.portions).get(food, Decimal(0)) for one in sizes]
+            for one, grams in zip(sizes, needs, strict=True):
+                need.add(one.switch, _milligrams(grams))
+            most += max(map(_milligrams, needs))
+        rest = Sum()
+        for pack in packs:
+            size = _milligrams(pack.bought)
+            count = sheet.count(most // size + 1, f"packs of {food}, {pack.said}")
+            rest.add(count, size)
+        rest.plus(need, -1)
+        sheet.bound(rest, low=0)
+        return rest
+
+    def _bought(self, batch: str, portions: int) -> dict[str, Decimal]:
+        one = replace(self.week, batches={batch: self.week.batches[batch]})
+        return bought(one, {batch: portions})
+
+    # -- answers ------------------------------------------------------------------
+
+    def best(self, seconds: float | None = None) -> Solved:
+        """Choose: least left over, then the other priorities in their order."""
+        return solve(self.program, seconds=seconds, stop=self.stop, holds=False)
+
+    def chosen(self, counts: Sequence[int]) -> dict[str, int]:
+        """Read how much of each batch is cooked."""
+        return {
+            name: next(one.portions for one in sizes if counts[one.switch])
+            for name, sizes in self.sizes.items()
+        }
+
+    def least_left(self, portions: dict[str, int]) -> int | None:
+        """Give the least that is left over with these volumes, in steps; None when impossible.
+
+        Raises
+        ------
+        TimeoutError
+            When that stayed open within the work limit.
+        """
+        extra = [
+            Row.of(Sum([(one.switch, 1)]), low=1)
+            for sizes in self.sizes.values()
+            for one in sizes
+            if one.portions == portions[one.batch]
+        ]
+        level = self.program.levels[0]
+        answer = cpsat.solve(self.model, level.total, extra=extra, limit=EACH, stop=self.stop)
+        if answer.status is Status.INFEASIBLE:
+            return None
+        if answer.status is not Status.OPTIMAL or answer.values is None:
+            raise TimeoutError("a question stayed open")
+        return level.total.value(answer.values)
+
+    def grams(self, steps: int) -> float:
+        """Turn steps of what is left over into g."""
+        return number(Decimal(steps) / self.program.levels[0].per_unit)
+
+
+@dataclass(frozen=True, slots=True)
+class _Firm:
+    """How far one number may be moved before more is left over.
+
+    Attributes
+    ----------
+    below, above
+        The next number that leaves more, with what it leaves; None where there is none.
+    """
+
+    works: tuple[int, ...]
+    below: tuple[int, float | None] | None
+    above: tuple[int, float | None] | None
+
+
+def _firmness(sizer: Sizer, chosen: dict[str, int], batch: str, best: int) -> _Firm:
+    """Move one number away from what is chosen, the others held, until more is left over."""
+    portions = sizer.allowed[batch].portions
+    at = portions.index(chosen[batch])
+    works = [chosen[batch]]
+    ends: list[tuple[int, float | None] | None] = []
+    for way in (portions[:at][::-1], portions[at + 1 :]):
+        end: tuple[int, float | None] | None = None
+        for value in way:
+            try:
+                left = sizer.least_left({**chosen, batch: value})
+            except TimeoutError:
+                break
+            if left is None or left > best:
+                end = (value, None if left is None else sizer.grams(left))
+                break
+            works.append(value)
+        ends.append(end)
+    return _Firm(tuple(sorted(works)), ends[0], ends[1])
+
+
+def size(
+    week: Week,
+    *,
+    seconds: float | None = None,
+    stop: Stop | None = None,
+    say: Say = lambda text: None,
+) -> SizeFile:
+    """Choose how much of each batch to cook.
+
+    Parameters
+    ----------
+    week
+        The week.
+    seconds
+        Time limit for the choice; how firm it is comes on top.
+    stop
+        Ends the search early from another thread.
+    say
+        Is told what is being done.
+
+    Raises
+    ------
+    InputError
+        When a batch may be cooked in no number of portions at all.
+    """
+    if not week.batches:
+        raise InputError("batches", "this week has no batch", "There is nothing to cook in bulk.")
+    stop = Stop() if stop is None else stop
+    say("choosing how much to cook")
+    sizer = Sizer(week, stop)
+    solved = sizer.best(seconds)
+    found = SizeFile(
+        name=week.name, currency=week.currency, status=solved.status.value, interrupted=stop.asked
+    )
+    if solved.counts is None:
+        return found.model_copy(update={"conflict": _conflict(sizer, stop, solved.status)})
+    chosen = sizer.chosen(solved.counts)
+    best = sizer.program.levels[0].total.value(solved.counts)
+    say("looking how firm each number is")
+    firm = dict(
+        zip(
+            chosen,
+            each(lambda name: _firmness(sizer, chosen, name, best), list(chosen), stop=stop),
+            strict=False,
+        )
+    )
+    _, planned = solve_week(week_cooked_in(week, chosen), seconds=seconds, stop=stop)
+    return found.model_copy(
+        update={
+            "batches": [_line(sizer, name, chosen[name], firm.get(name)) for name in chosen],
+            "left_over": sizer.grams(best),
+            "packs": [
+                PackRest(food=food, grams=number(grams))
+                for food, grams in packs_rest(week, chosen).items()
+            ],
+            "priorities": {value.name: number(value.value) for value in planned.values},
+            "dishes": [
+                f"{lunch.day:%a} {lunch.dish}"
+                if len(week.eaters) == 1
+                else f"{lunch.day:%a}, {lunch.eater}: {lunch.dish}"
+                for lunch in (planned.packed.lunches if planned.packed is not None else ())
+            ],
+            "interrupted": stop.asked,
+        }
+    )
+
+
+def _conflict(sizer: Sizer, stop: Stop, status: Status) -> list[RuleLine]:
+    if status is not Status.INFEASIBLE:
+        return []
+    try:
+        return [rule_line(rule) for rule in smallest_conflict(sizer.program, stop=stop)]
+    except TimeoutError:
+        return []
+
+
+def _line(sizer: Sizer, name: str, chosen: int, firm: _Firm | None) -> BatchSize:
+    batch = sizer.week.batches[name]
+    below = firm.below if firm is not None else None
+    above = firm.above if firm is not None else None
+    return BatchSize(
+        batch=name,
+        word=batch.portion_word,
+        was=batch.portions,
+        cook=chosen,
+        grams=number(chosen * magnitude(batch.portion, GRAM)),
+        allowed=list(sizer.allowed[name].portions),
+        because=list(sizer.allowed[name].because),
+        works=list(firm.works) if firm is not None else [chosen],
+        below=None if below is None else below[0],
+        below_leaves=None if below is None else below[1],
+        above=None if above is None else above[0],
+        above_leaves=None if above is None else above[1],
+    )
+
+
+def sized(text: str, week: Week, found: SizeFile) -> str:
+    """Write the chosen volumes into the week file; every other letter stays."""
+    edits = []
+    for one in found.batches:
+        if one.cook != one.was:
+            path = ("batches", one.batch, "cook")
+            edits.append((path, f"{one.cook} {week.batches[one.batch].portion_word}s"))
+    return edited(text, edits)
+
+
+def _milligrams(grams: Decimal) -> int:
+    return int((grams * scale.PER_UNIT).to_integral_value())
