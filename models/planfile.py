@@ -214,6 +214,24 @@ class WishLine(Part):
     )
 
 
+class BendLine(Part):
+    """What comes of one lunch that falls through, the rest of the week planned again."""
+
+    date: Day
+    eater: str
+    more: float | None = Field(
+        description="Grams left over beyond what the plan leaves; none: not found, or no plan."
+    )
+
+
+class Bends(Part):
+    """How a plan bends."""
+
+    lunches: list[BendLine]
+    looked_at: Count = Field(description="Equal plans that were held against each other.")
+    all_of_them: bool = Field(description="True where there are no other equal plans.")
+
+
 class PlanFile(Part):
     """A plan for a week of packed lunches."""
 
@@ -230,6 +248,9 @@ class PlanFile(Part):
     priorities: list[PriorityLine]
     wishes: list[WishLine] = []
     lunches: list[LunchLine]
+    bends: Bends | None = Field(
+        default=None, description="What each lunch leaves if it falls through, where asked."
+    )
     batches: list[BatchInfo] = []
     left_over: LeftOver
     packs: list[PackLine]

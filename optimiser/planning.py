@@ -5,20 +5,36 @@ from __future__ import annotations
 from collections.abc import Callable, Sequence
 from contextlib import suppress
 from dataclasses import dataclass
+from decimal import Decimal
 
 from models import sums
 from models.cautions import cautions
+from models.nutrients import NUTRIENTS, PROTEIN
 from models.packed import PackedWeek
-from models.planfile import LeftOver, PackLine, PlanFile, PriorityLine, Reason, RuleLine, WishLine
+from models.planfile import (
+    BendLine,
+    Bends,
+    LeftOver,
+    PackLine,
+    PlanFile,
+    PriorityLine,
+    Reason,
+    RuleLine,
+    WishLine,
+)
 from models.priorities import PRIORITIES
 from models.reading import as_json, week_of
+from models.units import magnitude
 from models.week import Week
 from models.yamltext import Document
+from optimiser.bends import Bending, bending
 from optimiser.cpsat import Status, Stop
 from optimiser.foils import Foils, Kind, Verdict
 from optimiser.program import Program
 from optimiser.reasons import Explainer, rule_line, say_loss, smallest_conflict
-from optimiser.solve import Asked, Solved, Value, solve_week, solve_with, unlike
+from optimiser.repeats import Repeats
+from optimiser.servings.rows import Row
+from optimiser.solve import Asked, Changed, Fewest, Solved, Value, solve_week, solve_with, unlike
 from optimiser.writing import batch_info, left_over, lunch_line, number, totals, unpriced
 
 Say = Callable[[str], None]
@@ -46,6 +62,7 @@ class Found:
     not_less: list[RuleLine]
     wishes: list[WishLine]
     interrupted: bool
+    bends: Bends | None = None
 
 
 def plan_document(
@@ -57,6 +74,8 @@ def plan_document(
     reasons: bool = True,
     prefer: Sequence[Asked] = (),
     near: PackedWeek | None = None,
+    varied: Sequence[Repeats] = (),
+    bend: bool = False,
     say: Say = lambda text: None,
 ) -> PlanFile:
     """Plan the week of a document.
@@ -77,6 +96,10 @@ def plan_document(
         Wishes to grant where they are possible.
     near
         A packed week from which as few lunches as can be are to differ.
+    varied
+        What is to come again as seldom as can be, before any priority.
+    bend
+        Whether to look, among equal plans, for the one in which most lunches may fall through.
     say
         Is told what is being done, for a progress line.
 
@@ -90,14 +113,22 @@ def plan_document(
     say("looking for the best week")
     program, solved = solve_week(week, seconds=seconds, stop=stop)
     wishes: list[WishLine] = []
-    if solved.packed is not None and (prefer or near is not None):
+    if solved.packed is not None and (prefer or varied or near is not None):
         say("granting wishes")
         wishes, granted = _granted(Foils(program, solved, stop), prefer)
-        program, solved = solve_with(week, granted, near=near, seconds=seconds, stop=stop)
+        first: list[Fewest] = [*varied, *([] if near is None else [Changed(near)])]
+        before = solved
+        program, solved = solve_with(week, granted, first=first, seconds=seconds, stop=stop)
+        if varied and solved.packed is not None:
+            wishes += _apart(week, granted, varied, (before, solved), stop)
         if near is not None and solved.packed is not None and solved.counts is not None:
             differ = unlike(program, near).value(solved.counts)
             text = f"{differ} {'lunch differs' if differ == 1 else 'lunches differ'} from that plan"
             wishes.append(WishLine(wish="the saved plan kept", granted=True, text=text))
+    bent: Bends | None = None
+    if bend and solved.packed is not None and not stop.asked:
+        chosen = bending(week, program, solved, stop=stop, say=say)
+        solved, bent = chosen.solved, _bends(chosen)
     why: list[list[Reason]] = []
     conflict: list[RuleLine] = []
     not_less: list[RuleLine] = []
@@ -109,8 +140,23 @@ def plan_document(
     if solved.status is Status.INFEASIBLE:
         say("looking for what stands in the way")
         conflict = _conflict(program, stop)
-    found = Found(solved, why, conflict, not_less, wishes, interrupted=stop.asked)
+    found = Found(solved, why, conflict, not_less, wishes, interrupted=stop.asked, bends=bent)
     return write(document, week, found)
+
+
+def _bends(chosen: Bending) -> Bends:
+    return Bends(
+        lunches=[
+            BendLine(
+                date=bend.day,
+                eater=bend.eater,
+                more=None if bend.more is None else number(Decimal(str(bend.more))),
+            )
+            for bend in chosen.bends
+        ],
+        looked_at=chosen.looked_at,
+        all_of_them=chosen.all_of_them,
+    )
 
 
 def _granted(foils: Foils, prefer: Sequence[Asked]) -> tuple[list[WishLine], list[Asked]]:
@@ -131,6 +177,91 @@ def _granted(foils: Foils, prefer: Sequence[Asked]) -> tuple[list[WishLine], lis
         text = "no week has it" if verdict.kind is Kind.IMPOSSIBLE else "not found in time"
         lines.append(WishLine(wish=wish.text, granted=False, text=text, rules=rules))
     return lines, granted
+
+
+def _apart(
+    week: Week,
+    granted: Sequence[Asked],
+    varied: Sequence[Repeats],
+    plans: tuple[Solved, Solved],
+    stop: Stop,
+) -> list[WishLine]:
+    """Say of each sort of repeats whether there is none, why not, and what that costs."""
+    before, after = plans
+    if before.packed is None or after.packed is None:
+        return []
+    lines: list[WishLine] = []
+    cost = difference(week, before.packed, after.packed)
+    for at, one in enumerate(varied):
+        again = one.found(week, after.packed)
+        if not again:
+            lines.append(WishLine(wish=one.title, granted=True, text="it holds"))
+            continue
+        said = ", ".join(
+            f"{name}{'' if times == 1 else f' ({times} times)'}" for name, times in again
+        )
+        lines.append(
+            WishLine(
+                wish=one.title,
+                granted=False,
+                text=f"the nearest that can be has again: {said}",
+                amount=one.count(week, after.packed),
+                rules=_why_again(week, granted, varied[:at], one, after.packed, stop),
+            )
+        )
+    last = lines[-1]
+    return [*lines[:-1], last.model_copy(update={"text": f"{last.text}; {cost}"})]
+
+
+def _why_again(
+    week: Week,
+    granted: Sequence[Asked],
+    before: Sequence[Repeats],
+    one: Repeats,
+    packed: PackedWeek,
+    stop: Stop,
+) -> list[RuleLine]:
+    """Give a smallest set of rules that forbids a week without these repeats."""
+    program = Program(week)
+    rows = [row for wish in granted for row in wish.rows(program)]
+    rows += [Row.of(x.total(program), high=x.count(week, packed)) for x in before]
+    rows.append(Row.of(one.total(program), high=0))
+    try:
+        return [rule_line(rule) for rule in smallest_conflict(program, rows, stop)]
+    except TimeoutError:
+        return []
+
+
+def difference(week: Week, before: PackedWeek, after: PackedWeek) -> str:
+    """Say what one packed week costs against another: left over, protein, money, minutes."""
+    said = []
+    left = sums.left_over(week, after) - sums.left_over(week, before)
+    money = sums.cost(week, after) - sums.cost(week, before)
+    minutes = sums.minutes(week, after) - sums.minutes(week, before)
+    protein = _protein(week, after) - _protein(week, before)
+    for amount, unit, what in (
+        (left, "g", "left over"),
+        (protein, "g", "protein in all"),
+        (money, week.currency, "of cost"),
+        (Decimal(minutes), "min", "of packing"),
+    ):
+        if round(amount, 2):
+            digits = 2 if what == "of cost" else 1
+            number_ = f"{amount:+.{digits}f}".removesuffix(".0")
+            said.append(" ".join(f"{number_} {unit} {what}".split()))
+    if not said:
+        return "against the plan without it: nothing is lost"
+    return f"against the plan without it: {', '.join(said)}"
+
+
+def _protein(week: Week, packed: PackedWeek) -> Decimal:
+    return sum(
+        (
+            magnitude(sums.nutrient(week, lunch, PROTEIN).amount, NUTRIENTS[PROTEIN].unit)
+            for lunch in packed.lunches
+        ),
+        Decimal(0),
+    )
 
 
 def _wish_line(foils: Foils, wish: Asked, verdict: Verdict) -> WishLine:
@@ -175,6 +306,7 @@ def write(document: Document, week: Week, all_found: Found) -> PlanFile:
         priorities=[_priority_line(value) for value in solved.values],
         wishes=all_found.wishes,
         lunches=lunches,
+        bends=all_found.bends,
         batches=[batch_info(batch) for batch in week.batches.values()],
         left_over=left_over(week, packed, all_found.not_less)
         if found

@@ -146,11 +146,29 @@ class Asked(Protocol):
         """Ask for it."""
 
 
+class Fewest(Protocol):
+    """Anything to have as little of as can be, before the priorities of a week count."""
+
+    def total(self, program: Program) -> Sum:
+        """Sum it; counts and rows it needs are added to the program."""
+
+
+@dataclass(frozen=True, slots=True)
+class Changed:
+    """Lunches that are not as they are in a packed week."""
+
+    packed: PackedWeek
+
+    def total(self, program: Program) -> Sum:
+        """Count them."""
+        return unlike(program, self.packed)
+
+
 def solve_with(
     week: Week,
     asked: Sequence[Asked],
     *,
-    near: PackedWeek | None = None,
+    first: Sequence[Fewest] = (),
     seconds: float | None = None,
     stop: Stop | None = None,
 ) -> tuple[Program, Solved]:
@@ -162,20 +180,20 @@ def solve_with(
         The week.
     asked
         What is asked.
-    near
-        A packed week from which as few lunches as can be are to differ, before any priority.
+    first
+        What there is to be as little of as can be before any priority, in this order.
     seconds
         Time limit.
     stop
         Ends the search early from another thread.
     """
-    if not asked and near is None:
+    if not asked and not first:
         return solve_week(week, seconds=seconds, stop=stop)
     began = time.monotonic()
     program = Program(week)
     program.board.sheet.rows.extend(row for one in asked for row in one.rows(program))
-    if near is not None:
-        total = unlike(program, near)
+    for one in first:
+        total = one.total(program)
         model = cpsat.model_of(program.board.sheet)
         answer = cpsat.solve(model, total, limit=Limit(seconds), stop=stop)
         if answer.values is not None:

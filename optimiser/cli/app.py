@@ -71,7 +71,7 @@ def main() -> None:
         if hasattr(stream, "reconfigure"):
             stream.reconfigure(encoding="utf-8", errors="replace")
     try:
-        app()
+        app(args=_filled_in(sys.argv[1:]))
     except InputError as fault:
         fail(fault)
     except Exception as fault:
@@ -82,6 +82,19 @@ def main() -> None:
             f"{safe(str(fault))[:200]})\nSet CLEARFRIDGE_TRACE=1 to see where, and report it.\n"
         )
         sys.exit(Exit.FAULT)
+
+
+def _filled_in(words: list[str]) -> list[str]:
+    """Give an option that may stand alone what it then means."""
+    found: list[str] = []
+    for at, word in enumerate(words):
+        found.append(word)
+        if word == "--no-repeats" and (at + 1 == len(words) or words[at + 1] not in _WAYS):
+            found.append(_WAYS[0])
+    return found
+
+
+_WAYS = ("dish", "kind", "all")
 
 
 def fail(fault: InputError) -> NoReturn:

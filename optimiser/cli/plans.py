@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from enum import StrEnum
 from pathlib import Path
 from typing import TYPE_CHECKING, Annotated
 
@@ -22,11 +23,21 @@ from optimiser.cli.app import (
     show_json,
 )
 
+
+class NoRepeats(StrEnum):
+    """What may not come twice."""
+
+    DISH = "dish"
+    KIND = "kind"
+    ALL = "all"
+
+
 if TYPE_CHECKING:
     from models.packed import PackedWeek
     from models.planfile import PlanFile
     from models.week import Week
     from models.yamltext import Document
+    from optimiser.repeats import Repeats
     from optimiser.wishes import Goal, Wish
 
 
@@ -46,6 +57,27 @@ def plan(
         list[str] | None,
         typer.Option(metavar="WISH", help="Have a dish on a day: 'Stuffed pitta on tue'."),
     ] = None,
+    no_repeats: Annotated[
+        NoRepeats | None,
+        typer.Option(
+            help="No dish twice; 'kind': no kind of dish twice; 'all': choices too, where at all "
+            "possible. What it costs is said.",
+        ),
+    ] = None,
+    after: Annotated[
+        list[str] | None,
+        typer.Option(
+            metavar="PLAN", help="With what was eaten in this saved plan counted as had lately."
+        ),
+    ] = None,
+    bends: Annotated[
+        bool,
+        typer.Option(
+            "--bends",
+            help="Say what is left over if a lunch falls through; of equal plans take "
+            "the one that stands most.",
+        ),
+    ] = False,
     keep: Annotated[
         str | None,
         typer.Option(metavar="PLAN", help="Change as few lunches of this saved plan as can be."),
@@ -67,7 +99,17 @@ def plan(
         may_replace(save)
     wishes = _wishes(week, prefer)
     near = None if keep is None else packed_before(week, keep)
-    made = _planned(document, week, seconds, reasons=reasons, prefer=wishes, near=near)
+    varied = _varied(week, no_repeats, after)
+    made = _planned(
+        document,
+        week,
+        seconds,
+        reasons=reasons,
+        prefer=wishes,
+        near=near,
+        varied=varied,
+        bend=bends,
+    )
     if save is not None and made.lunches:
         write_whole(save, made.model_dump_json(indent=2) + "\n")
     if as_json:
@@ -117,6 +159,26 @@ def packed_before(week: Week, file: str) -> PackedWeek:
     return packed_of(saved, week, file)
 
 
+def _varied(week: Week, way: NoRepeats | None, after: list[str] | None) -> list[Repeats]:
+    """Give what may not come again; plans of other weeks alone ask for no dish twice."""
+    if way is None and not after:
+        return []
+    from optimiser.audit import read_plan  # noqa: PLC0415
+    from optimiser.repeats import asked  # noqa: PLC0415
+
+    eaten: list[tuple[str, str]] = []
+    for file in after or []:
+        saved = read_plan(file)
+        if not saved.lunches:
+            raise InputError(file, "this plan has no lunches", "Name a plan that was eaten.")
+        if {line.date for line in saved.lunches} & set(week.days):
+            raise InputError(
+                file, "this plan is of the same days", "Name the plan of a week before."
+            )
+        eaten += [(line.eater, line.dish) for line in saved.lunches]
+    return asked("dish" if way is None else way.value, eaten)
+
+
 def _planned(
     document: Document,
     week: Week,
@@ -125,6 +187,8 @@ def _planned(
     reasons: bool,
     prefer: list[Wish],
     near: PackedWeek | None,
+    varied: list[Repeats],
+    bend: bool,
 ) -> PlanFile:
     from optimiser.cpsat import Stop  # noqa: PLC0415
     from optimiser.planning import plan_document  # noqa: PLC0415
@@ -139,6 +203,8 @@ def _planned(
             reasons=reasons,
             prefer=prefer,
             near=near,
+            varied=varied,
+            bend=bend,
             say=say,
         ),
         stop,

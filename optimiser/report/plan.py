@@ -17,6 +17,7 @@ from models.nutrients import NUTRIENTS, PROTEIN
 from models.planfile import (
     BatchInfo,
     BatchLine,
+    Bends,
     LunchLine,
     PlanFile,
     PriorityLine,
@@ -248,6 +249,8 @@ def _nutrients(line: LunchLine) -> str:
 
 def _ends(plan: PlanFile) -> Iterator[RenderableType]:
     yield beside("left over", _left_over(plan))
+    if plan.bends is not None:
+        yield beside("if one fails", Group(*(Text(one) for one in _bends(plan, plan.bends))))
     opened = _opened(plan)
     if opened:
         yield beside("open", Text(opened))
@@ -259,6 +262,28 @@ def _ends(plan: PlanFile) -> Iterator[RenderableType]:
     if plan.status == "feasible":
         why = "you stopped it" if plan.interrupted else "the time limit struck"
         yield Text(f"Not proven to be the best: {why}. The bound says how much better it may get.")
+
+
+def _bends(plan: PlanFile, bends: Bends) -> Iterator[str]:
+    """Say what each lunch leaves if it falls through; those that come to the same together."""
+    alike: dict[float | None, list[str]] = {}
+    for one in bends.lunches:
+        name = f"{one.date:%a}, {one.eater}" if _several(plan) else f"{one.date:%a}"
+        alike.setdefault(one.more, []).append(name)
+    for grams in sorted(alike, key=lambda one: (one is None, one or 0)):
+        if grams is None:
+            said = "no plan for the rest of the week was found"
+        elif grams == 0:
+            said = "nothing more left over" if plan.left_over.grams else "still nothing wasted"
+        else:
+            said = f"{_short(grams)} g {'more ' if plan.left_over.grams else ''}left over"
+        yield f"if {_or(alike[grams])} falls through: {said}"
+    looked = f"the best of {counted(bends.looked_at, 'equal plan')}"
+    yield looked if bends.all_of_them else f"{looked} that were looked at"
+
+
+def _or(names: list[str]) -> str:
+    return names[0] if len(names) == 1 else f"{'; '.join(names[:-1])} or {names[-1]}"
 
 
 def _kept(one: BatchInfo) -> str:
