@@ -354,6 +354,20 @@ class Facts:
             )
         return days, "", published
 
+    def weigh(self, said: str, food: Food) -> Decimal:
+        """Weigh an amount of a food, in g.
+
+        Raises
+        ------
+        Unclear
+            When it cannot be made grams.
+        """
+        try:
+            amount, _ = read_amount(f"{said} {food.name}")
+            return grams(amount, food, self.cups or "label")[0]
+        except BadAmount as wrong:
+            raise Unclear(wrong.what, wrong.mend) from None
+
     def rest_keeps(self, food: Food) -> int | None:
         """Give the days the rest of an opened pack keeps; None: past the week, or not known."""
         kept = storage().get(food.storage) if food.storage else None

@@ -30,6 +30,7 @@ from models.units import (
     Quantity,
     fits,
     magnitude,
+    parse,
     quantity,
     sayable,
 )
@@ -457,7 +458,32 @@ class FoodReader:
                 [one.name for one in kept], recipe.foods if recipe is not None else ()
             ),
             of_food=food is not None,
+            shop=entry.shop or ("" if food is None else food.shop),
         )
+
+    def there(self, name: str, said: str) -> tuple[str, Decimal | None]:
+        """Read how much of something is in the cupboard: of an item in its unit, else in g."""
+        path = ("cupboard", name)
+        item = self.larder.get(name)
+        try:
+            key = name if item is not None else self.facts.foods.find(name).name
+            if said.strip().casefold() == "plenty":
+                return key, None
+            if item is None:
+                return key, self.facts.weigh(said, self.facts.foods.find(name))
+        except UnknownFood as wrong:
+            raise self.fail(path, wrong.what, wrong.mend) from None
+        except Unclear as wrong:
+            raise self.unclear(path, wrong) from None
+        try:
+            amount = parse(said)
+        except ValueError:
+            amount = None
+        if amount is None or not fits(amount, item.unit):
+            raise self.fail(
+                path, f"{said!r} is no amount of it", f"Write it in {item.unit}s, or: plenty."
+            )
+        return key, magnitude(amount, item.unit)
 
     def weighable(self, unit: str, mass: Quantity | None, path: tuple[object, ...]) -> None:
         """Refuse what spoils and could not be weighed when it is left over."""

@@ -211,6 +211,7 @@ class _Reader(FoodReader):
             protein_said=self.facts.protein_said,
             own_foods=self.facts.foods.own,
             packs=self.packs,
+            cupboard=dict(self.there(name, said) for name, said in entry.cupboard.items()),
         )
         kept = {name: self.what_if(week, name, item) for name, item in entry.what_ifs.items()}
         return replace(week, what_ifs=kept) if kept else week

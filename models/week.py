@@ -246,6 +246,8 @@ class LarderItem:
         True for an item that is one food of the table.
     loose
         True for what a dish lists among its ingredients: weighed out, with no pack of its own.
+    shop
+        Part of the shop; empty where nobody said.
     """
 
     name: str
@@ -270,6 +272,7 @@ class LarderItem:
     cautions: tuple[str, ...] = ()
     of_food: bool = False
     loose: bool = False
+    shop: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -433,6 +436,9 @@ class Week:
         What-ifs that are kept in the week file, by name.
     packs
         Packs of ingredients, by the name of the food.
+    cupboard
+        What is there already: by larder item in its own unit, by the name of a food in g; None
+        for plenty.
     """
 
     name: str
@@ -455,6 +461,7 @@ class Week:
     own_foods: Mapping[str, Food] = field(default_factory=dict)
     what_ifs: Mapping[str, tuple[Knob, ...]] = field(default_factory=dict)
     packs: Mapping[str, tuple[FoodPack, ...]] = field(default_factory=dict)
+    cupboard: Mapping[str, Decimal | None] = field(default_factory=dict)
 
 
 def day_name(day: date) -> str:

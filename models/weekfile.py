@@ -795,6 +795,7 @@ class BatchEntry(Entry):
 class ItemEntry(Entry):
     """A bought food that goes in as it is."""
 
+    shop: Text = Field(default="", description="Part of the shop, for the shopping list.")
     pack: Stuff = Field(description="What one pack holds: 6 pieces or 500 g.")
     price: Money | None = Field(default=None, description="What one pack costs.")
     food: FoodName | None = Field(default=None, description="The food of the table that it is.")
@@ -992,6 +993,12 @@ class WeekFile(Entry):
     )
     prices: dict[FoodName, Prices] = Field(
         default={}, description="What ingredients cost: a pack each, or several."
+    )
+    cupboard: dict[FoodName, Text] = Field(
+        default={},
+        max_length=500,
+        description="What is there already, of larder items and ingredients: 300 mL, 4 pieces, "
+        "or plenty.",
     )
     choices: dict[Name, list[OneHelping]] = Field(
         default={}, description="Named 'one of these' places that dishes refer to."

@@ -9,7 +9,10 @@ from optimiser.cli import plans
 from optimiser.cli import otherwise
 
 # isort: split
+from optimiser.cli import papers
+
+# isort: split
 from optimiser.cli import files
 from optimiser.cli.app import app, main
 
-__all__ = ["app", "files", "main", "otherwise", "plans"]
+__all__ = ["app", "files", "main", "otherwise", "papers", "plans"]

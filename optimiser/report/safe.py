@@ -1,0 +1,21 @@
+"""A stranger's text put where it could be more than text: Markdown, CSV."""
+
+from __future__ import annotations
+
+import re
+
+_MARKS = re.compile(r"([\\`*_{}\[\]<>()#+!|~-])")
+_BEGINS = ("=", "+", "-", "@", "\t", "\r")
+
+
+def markdown(text: str) -> str:
+    """Keep text from being a heading, a link, a tag or a list in Markdown."""
+    return _MARKS.sub(r"\\\1", " ".join(text.split()))
+
+
+def cell(text: str) -> str:
+    """Keep text from being a formula in a spreadsheet; a number stays one."""
+    flat = " ".join(text.split())
+    if flat.startswith(_BEGINS) and not re.fullmatch(r"-?[0-9.]+", flat):
+        return f"'{flat}"
+    return flat

@@ -1,0 +1,141 @@
+"""The shopping list as text, Markdown with boxes to tick, and CSV."""
+
+from __future__ import annotations
+
+import csv
+import io
+from collections.abc import Iterator
+
+from rich.console import Group, RenderableType
+from rich.text import Text
+
+from models.numbers import counted
+from models.papers import BuyLine, ShopFile
+from optimiser.report.console import beside, rendered, words
+from optimiser.report.plan import money
+from optimiser.report.safe import cell, markdown
+
+
+def text(found: ShopFile, *, colour: bool = False, width: int = 80) -> str:
+    """Write the list as a terminal shows it."""
+    parts: list[RenderableType] = [
+        words((found.name or "A week of lunches", "bold"), "  to buy"),
+    ]
+    for part in found.parts:
+        parts += ["", Text(part.part, style="bold")]
+        parts += [beside("-", Group(*_entry(found, line)), width=1) for line in part.lines]
+    if found.there:
+        said = ", ".join(f"{line.name} ({amount(line.need, line.unit)})" for line in found.there)
+        parts += ["", beside("there", Text(said), width=9)]
+    if found.unlisted:
+        said = f"{', '.join(found.unlisted)}: the week file does not say what goes in"
+        parts += ["", beside("not listed", Text(said), width=9)]
+    parts += ["", beside("to pay", Text(_cost(found)), width=9)]
+    return rendered(parts, colour=colour, width=width)
+
+
+def _entry(found: ShopFile, line: BuyLine) -> Iterator[RenderableType]:
+    yield words((buy(line), "bold"), f" {name(line)}{_price(found, line)}")
+    yield Text(_why(line), style="dim")
+
+
+def _price(found: ShopFile, line: BuyLine) -> str:
+    return "" if line.cost is None else f", {money(found.currency, line.cost)}"
+
+
+def buy(line: BuyLine) -> str:
+    """Say what to take from the shelf: "2 x 500 g", "1 bunch", or the bare amount."""
+    if not line.packs:
+        missing = line.need - (line.have or 0)
+        return _as_written(line) or amount(missing, line.unit)
+    return " and ".join(_packs(one.count, one.pack) for one in line.packs)
+
+
+def name(line: BuyLine) -> str:
+    """Name it; nothing where what to take says so already."""
+    return "" if not line.packs and _as_written(line) else line.name
+
+
+def _as_written(line: BuyLine) -> str:
+    """Give the line of the one recipe it is for: "2 x 400 g tins chopped tomatoes"."""
+    if len(line.uses) == 1 and not line.have:
+        return line.uses[0].text
+    return ""
+
+
+def _packs(count: int, pack: str) -> str:
+    number, _, rest = pack.partition(" ")
+    if number == "1" and rest.isalpha() and len(rest) > 2:
+        return counted(count, rest)
+    return pack if count == 1 else f"{count} x {pack}"
+
+
+def amount(number: float, unit: str) -> str:
+    """Say an amount: 45 g, 3 pieces, 120 mL."""
+    if unit == "piece" and number.is_integer():
+        return counted(int(number), "piece")
+    said = f"{number:.0f}" if number >= 20 else f"{number:.1f}".removesuffix(".0")
+    return f"{said} {unit}"
+
+
+def _why(line: BuyLine) -> str:
+    uses = [f"{one.what} ({one.text})" if one.text else one.what for one in line.uses]
+    said = f"need {amount(line.need, line.unit)} for {', '.join(uses)}"
+    if line.have:
+        said += f"; {amount(line.have, line.unit)} there"
+    if line.rest > 0.05 and line.packs:
+        keeps = "" if line.keeps is None else f", keeps {counted(line.keeps, 'day')} once opened"
+        said += f"; {amount(line.rest, line.unit)} over{keeps}"
+    return said
+
+
+def _cost(found: ShopFile) -> str:
+    said = money(found.currency, found.cost)
+    if found.unpriced:
+        said = f"at least {said}; no price for {', '.join(found.unpriced)}"
+    return f"{said}; this week uses {money(found.currency, found.used)} of it"
+
+
+def as_markdown(found: ShopFile) -> str:
+    """Write the list as Markdown with boxes to tick."""
+    lines = [f"# {markdown(found.name or 'A week of lunches')}: to buy", ""]
+    for part in found.parts:
+        lines += [f"## {markdown(part.part[:1].upper() + part.part[1:])}", ""]
+        for line in part.lines:
+            said = f"**{markdown(buy(line))}** {markdown(name(line))}"
+            lines.append(f"- [ ] {said}{markdown(_price(found, line))} ({markdown(_why(line))})")
+        lines.append("")
+    if found.there:
+        lines += ["## There already", ""]
+        lines += [
+            f"- {markdown(line.name)}: {markdown(amount(line.need, line.unit))}"
+            for line in found.there
+        ]
+        lines.append("")
+    lines.append(f"To pay: {markdown(_cost(found))}")
+    return "\n".join(lines) + "\n"
+
+
+def as_csv(found: ShopFile) -> str:
+    """Write the list as CSV (RFC 4180), a row for each thing to buy."""
+    stream = io.StringIO()
+    writer = csv.writer(stream, lineterminator="\r\n")
+    writer.writerow(
+        ["part", "name", "buy", "need", "unit", "there", "over", "keeps_days", "cost", "for"]
+    )
+    for part in found.parts:
+        for line in part.lines:
+            row = [
+                part.part,
+                line.name,
+                buy(line),
+                f"{line.need:g}",
+                line.unit,
+                "plenty" if line.have is None else f"{line.have:g}",
+                f"{line.rest:g}",
+                "" if line.keeps is None else str(line.keeps),
+                "" if line.cost is None else f"{line.cost:.2f}",
+                "; ".join(one.what for one in line.uses),
+            ]
+            writer.writerow([cell(one) for one in row])
+    return stream.getvalue()
