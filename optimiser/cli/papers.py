@@ -159,3 +159,86 @@ def shop(
     else:
         text = (report.as_markdown if form is ShopForm.MARKDOWN else report.as_csv)(found)
     put(text, output, force=force)
+
+
+@app.command(epilog="Example: clearfridge pack plan.json tue")
+def pack(
+    file: PlanName,
+    day: Annotated[
+        str | None,
+        typer.Argument(metavar="[DAY]", help="A day, as tue or 2026-12-01; all when left out."),
+    ] = None,
+    eater: Annotated[
+        str | None, typer.Option(metavar="EATER", help="Only the lunches of one eater.")
+    ] = None,
+    output: Output = None,
+    force: Force = False,
+    foods: OwnFoods = None,
+    as_json: AsJson = False,
+) -> None:
+    """Say what goes in which compartment and pot, in the order of packing.
+
+    Exit codes: 0 done, 1 no plan is possible, 2 bad input, 3 no plan within the time limit.
+    """
+    from optimiser.cards import cards  # noqa: PLC0415
+    from optimiser.report.cards import text  # noqa: PLC0415
+    from optimiser.why import day_matches, eater_of  # noqa: PLC0415
+
+    _, week, packed = planned(file, foods)
+    if eater is not None:
+        eater_of(week, eater, "--eater")
+    if day is not None and not any(day_matches(one, day) for one in week.days):
+        known = ", ".join(f"{one:%a}".lower() for one in week.days)
+        raise InputError("DAY", f"{day!r} is not a day of this week", f"Its days: {known}.")
+    found = cards(week, packed)
+    kept = [
+        card
+        for card in found.cards
+        if (day is None or day_matches(card.date, day)) and eater in (None, card.eater)
+    ]
+    if not kept:
+        raise InputError("DAY", "there is no lunch then", "Name another day or eater.")
+    found = found.model_copy(update={"cards": kept})
+    if as_json:
+        show_json(found.model_dump(mode="json"))
+    else:
+        put(text(found, colour=colour() and output is None), output, force=force)
+
+
+class Sheet(StrEnum):
+    """What labels are printed on."""
+
+    A4 = "a4"
+    LETTER = "letter"
+
+
+@app.command(epilog="Example: clearfridge labels plan.json --sheet a4 -o labels.html")
+def labels(
+    file: PlanName,
+    sheet: Annotated[
+        Sheet | None,
+        typer.Option(help="An HTML sheet to print: A4 or US Letter, labels in two columns."),
+    ] = None,
+    output: Output = None,
+    force: Force = False,
+    foods: OwnFoods = None,
+    as_json: AsJson = False,
+) -> None:
+    """Print a label for every tub: what, made, use-by, the days it is for, allergens.
+
+    Exit codes: 0 done, 1 no plan is possible, 2 bad input, 3 no plan within the time limit.
+    """
+    from optimiser.labels import labels as make  # noqa: PLC0415
+
+    _, week, packed = planned(file, foods)
+    found = make(week, packed)
+    if as_json:
+        show_json(found.model_dump(mode="json"))
+    elif sheet is None:
+        from optimiser.report.labels import text  # noqa: PLC0415
+
+        put(text(found, colour=colour() and output is None), output, force=force)
+    else:
+        from optimiser.report.sheet import sheet as print_on  # noqa: PLC0415
+
+        put(print_on(found, sheet.value), output, force=force)

@@ -14,6 +14,7 @@ from rich.text import Text
 from models.allergens import say
 from models.numbers import counted
 from models.nutrients import NUTRIENTS, PROTEIN
+from models.papers import Label
 from models.planfile import (
     BatchInfo,
     BatchLine,
@@ -178,10 +179,11 @@ def _count(amount: float, item: str) -> str:
 
 
 def _contains(line: LunchLine) -> str:
-    return _held(line)
+    return held(line)
 
 
-def _held(line: LunchLine | BatchInfo) -> str:
+def held(line: LunchLine | BatchInfo | Label) -> str:
+    """Say what allergens are in food, by the law of the EU and of the US."""
     groups, us, unknown = line.allergens, line.allergens_us, line.allergens_unknown
     if unknown and not groups:
         return f"allergens not settled: read the label of {', '.join(unknown)}"
@@ -290,7 +292,7 @@ def _kept(one: BatchInfo) -> str:
     best = "" if one.best_by == one.use_by else f"best by {glued(day_name(one.best_by))}, "
     risk = " at your own risk" if one.own_risk else ""
     dates = f"in the fridge {best}use by {glued(day_name(one.use_by))}{risk}"
-    return f"{one.batch}: {dates}; {_held(one)}"
+    return f"{one.batch}: {dates}; {held(one)}"
 
 
 def _left_over(plan: PlanFile) -> RenderableType:

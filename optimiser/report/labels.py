@@ -1,0 +1,72 @@
+"""Labels as text, and as a sheet to print."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from typing import Literal
+
+from rich.console import RenderableType
+from rich.text import Text
+
+from models.numbers import counted
+from models.papers import Label, LabelFile
+from models.storage import GUIDANCES
+from models.week import day_name
+from optimiser.report.console import beside, rendered, words
+from optimiser.report.plan import held
+
+Sheet = Literal["a4", "letter"]
+
+
+def text(found: LabelFile, *, colour: bool = False, width: int = 80) -> str:
+    """Write the labels, one below the other."""
+    parts: list[RenderableType] = []
+    for label in found.labels:
+        parts += [words((title(label), "bold")), beside("", _lines(label), width=2), ""]
+    if not found.labels:
+        parts = [Text("There is nothing to label.")]
+    return rendered(parts, colour=colour, width=width).rstrip("\n") + "\n"
+
+
+def _lines(label: Label) -> RenderableType:
+    return Text("\n".join(lines(label)))
+
+
+def title(label: Label) -> str:
+    """Name a tub, with its number where there are several."""
+    which = f", tub {label.tub} of {label.tubs}" if label.tubs > 1 else ""
+    return f"{label.batch}{which}"
+
+
+def lines(label: Label) -> Iterator[str]:
+    """Give what stands on a label below its title."""
+    count = counted(label.portions, label.word)
+    yield f"{label.where.upper()}  {count}, {label.grams:.0f} g"
+    yield f"made {day_name(label.made)}, {until(label)}"
+    if label.days:
+        days = ", ".join(f"{day:%a}" for day in label.days)
+        whom = f" ({', '.join(label.eaters)})" if label.eaters else ""
+        yield f"for {days}{whom}"
+    elif label.where == "fridge":
+        yield "spare"
+    if label.move is not None:
+        yield f"to the fridge {day_name(label.move)}, evening"
+    yield held(label)
+    if label.own_risk:
+        yield f"use-by at your own risk (published: {label.own_risk})"
+
+
+def until(label: Label) -> str:
+    """Say until when a tub is good."""
+    if label.where == "freezer" and not label.days:
+        return "eat within a day of thawing"
+    best = ""
+    if label.best_by != label.use_by:
+        best = f"best by {day_name(label.best_by)}, "
+    return f"{best}use by {day_name(label.use_by)}"
+
+
+def guidance(found: LabelFile) -> str:
+    """Say whose advice the dates follow."""
+    name = GUIDANCES.get(found.guidance, found.guidance)
+    return f"Dates by {name}; your local codes come first." if found.guidance else ""
