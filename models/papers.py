@@ -145,7 +145,10 @@ class Card(Part):
     places: list[CardPlace] = Field(description="In the order of packing.")
     carry: list[str] = Field(default=[], description="Cold packs and the like.")
     eat: list[str] = Field(default=[], description="What to do when it is eaten: heat, mix.")
-    allergens: str = Field(default="", description="What is in it, in words.")
+    allergens: list[str] = Field(default=[], description="Groups of EU law in it.")
+    allergens_us: list[str] = Field(default=[], description="The same as US law names them.")
+    cereals: list[str] = Field(default=[], description="Which cereals its gluten is of.")
+    allergens_unknown: list[str] = Field(default=[], description="Foods in it that more may be in.")
 
 
 class CardFile(Part):

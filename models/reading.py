@@ -9,7 +9,7 @@ from __future__ import annotations
 import json
 from collections.abc import Iterable, Mapping
 from dataclasses import replace
-from datetime import date, timedelta
+from datetime import date, time, timedelta
 from decimal import Decimal
 from math import prod
 from pathlib import Path
@@ -43,6 +43,7 @@ from models.week import (
     Place,
     Skip,
     Take,
+    Times,
     Variety,
     Week,
 )
@@ -211,6 +212,11 @@ class _Reader(FoodReader):
             protein_said=self.facts.protein_said,
             own_foods=self.facts.foods.own,
             packs=self.packs,
+            times=Times(
+                entry.times.zone,
+                time.fromisoformat(entry.times.morning),
+                time.fromisoformat(entry.times.evening),
+            ),
             cupboard=dict(self.there(name, said) for name, said in entry.cupboard.items()),
         )
         kept = {name: self.what_if(week, name, item) for name, item in entry.what_ifs.items()}

@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass, field
-from datetime import date, timedelta
+from datetime import date, time, timedelta
 from decimal import Decimal
 from enum import StrEnum
 from typing import TYPE_CHECKING
@@ -90,6 +90,23 @@ class Contents:
     def known(self) -> frozenset[str]:
         """Groups that are in it for certain."""
         return self.held if self.allergens is None else self.allergens
+
+
+@dataclass(frozen=True, slots=True)
+class Times:
+    """Times of the day, local.
+
+    Attributes
+    ----------
+    zone
+        IANA name of the time zone, or None where times are wherever one is.
+    morning, evening
+        When lunch is packed and when tubs are moved to the fridge.
+    """
+
+    zone: str | None = None
+    morning: time = time(7)
+    evening: time = time(20)
 
 
 @dataclass(frozen=True, slots=True)
@@ -436,6 +453,8 @@ class Week:
         What-ifs that are kept in the week file, by name.
     packs
         Packs of ingredients, by the name of the food.
+    times
+        When what is done in a day.
     cupboard
         What is there already: by larder item in its own unit, by the name of a food in g; None
         for plenty.
@@ -462,6 +481,7 @@ class Week:
     what_ifs: Mapping[str, tuple[Knob, ...]] = field(default_factory=dict)
     packs: Mapping[str, tuple[FoodPack, ...]] = field(default_factory=dict)
     cupboard: Mapping[str, Decimal | None] = field(default_factory=dict)
+    times: Times = Times()
 
 
 def day_name(day: date) -> str:

@@ -13,6 +13,7 @@ from collections.abc import Callable
 from datetime import date
 from decimal import Decimal
 from typing import Annotated, Any
+from zoneinfo import available_timezones
 
 import pint
 from pydantic import (
@@ -975,7 +976,39 @@ class WhatIfEntry(Entry):
     lunches: Values | None = Field(default=None, description="How many days have a lunch: 3..5.")
 
 
+def _clock(data: object) -> object:
+    match = re.fullmatch(r"([01]?[0-9]|2[0-3])[:.]([0-5][0-9])", str(data).strip())
+    if match is None:
+        raise fault(f"{_short(data)} is no time of the day", "Write it as 07:15 in quotes.")
+    return f"{int(match[1]):02d}:{match[2]}"
+
+
+def _zone(data: object) -> object:
+    if str(data) not in available_timezones():
+        known = sorted(available_timezones())
+        raise fault(f"{_short(data)} is no time zone", nearest(str(data), known))
+    return data
+
+
+Clock = Annotated[
+    str,
+    BeforeValidator(_clock),
+    WithJsonSchema({"type": "string", "pattern": r"^([01]?[0-9]|2[0-3])[:.][0-5][0-9]$"}),
+]
+Zone = Annotated[str, BeforeValidator(_zone)]
+
+
 PriorityName = Annotated[str, WithJsonSchema({"enum": list(PRIORITIES)})]
+
+
+class TimesEntry(Entry):
+    """Times of the day and where the clock stands, for the calendar."""
+
+    zone: Zone | None = Field(
+        default=None, description="Time zone, as Europe/Lisbon; without one times are local."
+    )
+    morning: Clock = Field(default="07:00", description="When lunch is packed.")
+    evening: Clock = Field(default="20:00", description="When tubs are moved to the fridge.")
 
 
 class WeekFile(Entry):
@@ -999,6 +1032,9 @@ class WeekFile(Entry):
         max_length=500,
         description="What is there already, of larder items and ingredients: 300 mL, 4 pieces, "
         "or plenty.",
+    )
+    times: TimesEntry = Field(
+        default=TimesEntry(), description="Times of the day, for the calendar."
     )
     choices: dict[Name, list[OneHelping]] = Field(
         default={}, description="Named 'one of these' places that dishes refer to."

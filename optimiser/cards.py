@@ -19,7 +19,7 @@ from models.papers import Card, CardFile, CardPart, CardPlace, Unit
 from models.sums import share
 from models.units import GRAM, MILLILITRE, Quantity, magnitude
 from models.week import Box, Helping, LarderItem, Place, Texture, Week, day_name
-from optimiser.writing import SYMBOLS, number
+from optimiser.writing import SYMBOLS, lunch_line, number
 
 BESIDE = "beside the box"
 _NOTES = {
@@ -68,6 +68,7 @@ def cards(week: Week, packed: PackedWeek) -> CardFile:
 def _card(week: Week, lunch: PackedLunch) -> Card:
     dish = week.dishes[lunch.dish]
     foods = list(_foods(week, lunch))
+    line = lunch_line(week, lunch, [])
     place = next(x.place for x in week.lunches if (x.eater, x.day) == (lunch.eater, lunch.day))
     return Card(
         date=lunch.day,
@@ -78,6 +79,10 @@ def _card(week: Week, lunch: PackedLunch) -> Card:
         places=list(_places(week, lunch, foods)),
         carry=list(_carry(week, lunch, place)),
         eat=["heat it until steaming hot right through"] if dish.microwave else [],
+        allergens=line.allergens,
+        allergens_us=line.allergens_us,
+        cereals=line.cereals,
+        allergens_unknown=line.allergens_unknown,
     )
 
 

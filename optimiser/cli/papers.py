@@ -242,3 +242,47 @@ def labels(
         from optimiser.report.sheet import sheet as print_on  # noqa: PLC0415
 
         put(print_on(found, sheet.value), output, force=force)
+
+
+@app.command(epilog="Example: clearfridge calendar plan.json -o week.ics")
+def calendar(
+    file: PlanName,
+    output: Output = None,
+    force: Force = False,
+    foods: OwnFoods = None,
+    as_json: AsJson = False,
+) -> None:
+    """Write the plan as iCalendar: cook, move to the fridge, pack, use by.
+
+    Written again over a calendar of its own, what changed has a higher sequence number and what is
+    gone is cancelled. Exit codes: 0 done, 1 no plan is possible, 2 bad input, 3 no plan within the
+    time limit.
+    """
+    from dataclasses import asdict  # noqa: PLC0415
+    from datetime import UTC, datetime  # noqa: PLC0415
+
+    from optimiser.diary import diary  # noqa: PLC0415
+    from optimiser.report.ical import as_ical, is_ours  # noqa: PLC0415
+
+    _, week, packed = planned(file, foods)
+    entries = diary(week, packed)
+    if as_json:
+        found = [
+            asdict(one) | {"begins": one.begins.isoformat(), "ends": one.ends.isoformat()}
+            for one in entries
+        ]
+        show_json({"format": "clearfridge diary 1", "zone": week.times.zone, "entries": found})
+        return
+    before = None
+    if output is not None and is_there(output, "it cannot be written there"):
+        before = _before(output)
+        ours = before is not None and is_ours(before)
+        force, before = force or ours, before if ours else None
+    put(as_ical(week, entries, now=datetime.now(UTC), before=before), output, force=force)
+
+
+def _before(path: Path) -> str | None:
+    try:
+        return path.read_bytes()[:4_000_000].decode("utf-8")
+    except (OSError, UnicodeDecodeError):
+        return None

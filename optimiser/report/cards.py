@@ -11,6 +11,7 @@ from models.numbers import counted
 from models.papers import Card, CardFile, CardPlace
 from models.week import day_name
 from optimiser.report.console import beside, rendered, words
+from optimiser.report.plan import held
 
 
 def text(found: CardFile, *, colour: bool = False, width: int = 80) -> str:
@@ -35,8 +36,7 @@ def _card(card: Card, *, several: bool) -> Iterator[RenderableType]:
     for label, lines in (("carry", card.carry), ("to eat", card.eat)):
         for one in lines:
             yield beside(label, Text(one), width=17)
-    if card.allergens:
-        yield beside("", Text(card.allergens, style="dim"), width=17)
+    yield beside("", Text(held(card), style="dim"), width=17)
 
 
 def _place(place: CardPlace) -> RenderableType:

@@ -14,7 +14,7 @@ from rich.text import Text
 from models.allergens import say
 from models.numbers import counted
 from models.nutrients import NUTRIENTS, PROTEIN
-from models.papers import Label
+from models.papers import Card, Label
 from models.planfile import (
     BatchInfo,
     BatchLine,
@@ -182,7 +182,7 @@ def _contains(line: LunchLine) -> str:
     return held(line)
 
 
-def held(line: LunchLine | BatchInfo | Label) -> str:
+def held(line: LunchLine | BatchInfo | Label | Card) -> str:
     """Say what allergens are in food, by the law of the EU and of the US."""
     groups, us, unknown = line.allergens, line.allergens_us, line.allergens_unknown
     if unknown and not groups:
