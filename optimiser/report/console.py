@@ -18,6 +18,11 @@ def glued(text: str) -> str:
     return text.replace(" ", _GLUE)
 
 
+def unglued(text: str) -> str:
+    """Give such words as plain text."""
+    return text.replace(_GLUE, " ")
+
+
 def rendered(parts: list[RenderableType], *, colour: bool = False, width: int = WIDTH) -> str:
     """Render to text; without `colour` there is no escape sequence in it."""
     stream = io.StringIO()

@@ -6,7 +6,7 @@ import hashlib
 import uuid
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
-from datetime import UTC, date, datetime
+from datetime import UTC, date, datetime, timedelta
 from typing import TYPE_CHECKING, Any
 from zoneinfo import ZoneInfo
 
@@ -68,7 +68,10 @@ def as_ical(
     for gone in known.values():
         calendar.add_component(_cancelled(gone, stamp))
     if week.times.zone is not None:
-        calendar.add_missing_timezones()
+        calendar.add_missing_timezones(
+            first_date=week.days[0] - timedelta(days=366),
+            last_date=week.days[-1] + timedelta(days=366),
+        )
     calendar.add(DIGEST, digest(_text(calendar)))
     return _text(calendar)
 

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections import Counter
 from collections.abc import Iterator
 from datetime import date
+from itertools import chain
 
 from rich.console import Group, RenderableType
 from rich.rule import Rule as Line
@@ -75,6 +76,16 @@ def _wishes(plan: PlanFile) -> Iterator[RenderableType]:
 
 
 def _to_do(plan: PlanFile) -> Iterator[RenderableType]:
+    by_day: dict[date, list[str]] = {}
+    for day, said in to_do(plan):
+        by_day.setdefault(day, []).append(said)
+    if any(said.startswith("freeze") for said in chain.from_iterable(by_day.values())):
+        yield ""
+    for day, lines in by_day.items():
+        yield beside(day_name(day), Group(*(Text(one) for one in lines)))
+
+
+def to_do(plan: PlanFile) -> Iterator[tuple[date, str]]:
     """Say what to freeze and what to thaw, by the day on which a hand is needed."""
     freeze: dict[tuple[date, str], Counter[date]] = {}
     thaw: dict[date, Counter[str]] = {}
@@ -85,18 +96,14 @@ def _to_do(plan: PlanFile) -> Iterator[RenderableType]:
                 for_days = freeze.setdefault((made, part.batch), Counter())
                 for_days[line.date] += part.from_freezer
                 thaw.setdefault(part.move_to_fridge, Counter())[part.batch] += part.from_freezer
-    if freeze:
-        yield ""
     for day in sorted({*(made for made, _ in freeze), *thaw}):
-        said = [
-            f"freeze {name}: " + ", ".join(_for_day(plan, name, to) for to in sorted(days.items()))
-            for (made, name), days in freeze.items()
-            if made == day
-        ]
+        for (made, name), days in freeze.items():
+            if made == day:
+                to = ", ".join(_for_day(plan, name, one) for one in sorted(days.items()))
+                yield day, f"freeze {name}: {to}"
         if day in thaw:
             moved = [glued(f"{count_of(plan, n, name)} {name}") for name, n in thaw[day].items()]
-            said.append(f"evening, freezer to fridge: {', '.join(moved)}")
-        yield beside(day_name(day), Group(*(Text(one) for one in said)))
+            yield day, f"evening, freezer to fridge: {', '.join(moved)}"
 
 
 def _for_day(plan: PlanFile, batch: str, to: tuple[date, int]) -> str:
@@ -258,7 +265,7 @@ def _ends(plan: PlanFile) -> Iterator[RenderableType]:
         yield beside("open", Text(opened))
     if plan.batches:
         yield beside("keep", Group(*(Text(_kept(one)) for one in plan.batches)))
-    yield beside("week", Text(_totals(plan)))
+    yield beside("week", Text(totals_said(plan)))
     yield ""
     yield _priorities(plan)
     if plan.status == "feasible":
@@ -300,16 +307,22 @@ def _left_over(plan: PlanFile) -> RenderableType:
     if left.grams == 0:
         used = ", ".join(f"{name} ({_whole(plan, name)})" for name in _batches(plan))
         return Text(f"nothing. All eaten: {used}" if used else "nothing")
+    lines: list[RenderableType] = [Text(left_over_said(plan))]
+    if left.why:
+        lines += [Text("not less, because these cannot hold together with less:")]
+        lines.append(_rules(left.why))
+    return Group(*lines)
+
+
+def left_over_said(plan: PlanFile) -> str:
+    """Say what is left over, in g and by what it is."""
+    left = plan.left_over
     parts = [f"{count_of(plan, one.portions, one.batch)} {one.batch}" for one in left.batches]
     parts += [
         f"{_short(one.amount)} {_plural(one.unit, one.amount)} {one.item}, opened"
         for one in left.packs
     ]
-    lines: list[RenderableType] = [Text(f"{_short(left.grams)} g: {', '.join(parts)}")]
-    if left.why:
-        lines += [Text("not less, because these cannot hold together with less:")]
-        lines.append(_rules(left.why))
-    return Group(*lines)
+    return f"{_short(left.grams)} g: {', '.join(parts)}"
 
 
 def _batches(plan: PlanFile) -> list[str]:
@@ -343,7 +356,8 @@ def _opened(plan: PlanFile) -> str:
     return ", ".join(f"{item} on {' and '.join(when)}" for item, when in days.items())
 
 
-def _totals(plan: PlanFile) -> str:
+def totals_said(plan: PlanFile) -> str:
+    """Say what the week costs and how long packing takes."""
     least = "at least " if plan.unpriced else ""
     cost = f"{least}{money(plan.currency, plan.totals['cost'])}"
     return f"{cost}, {plan.totals['minutes']:.0f} min of packing"

@@ -30,13 +30,13 @@ def text(found: ShopFile, *, colour: bool = False, width: int = 80) -> str:
     if found.unlisted:
         said = f"{', '.join(found.unlisted)}: the week file does not say what goes in"
         parts += ["", beside("not listed", Text(said), width=9)]
-    parts += ["", beside("to pay", Text(_cost(found)), width=9)]
+    parts += ["", beside("to pay", Text(cost(found)), width=9)]
     return rendered(parts, colour=colour, width=width)
 
 
 def _entry(found: ShopFile, line: BuyLine) -> Iterator[RenderableType]:
     yield words((buy(line), "bold"), f" {name(line)}{_price(found, line)}")
-    yield Text(_why(line), style="dim")
+    yield Text(why(line), style="dim")
 
 
 def _price(found: ShopFile, line: BuyLine) -> str:
@@ -78,7 +78,8 @@ def amount(number: float, unit: str) -> str:
     return f"{said} {unit}"
 
 
-def _why(line: BuyLine) -> str:
+def why(line: BuyLine) -> str:
+    """Say what it is for, what is there and what the packs leave."""
     uses = [f"{one.what} ({one.text})" if one.text else one.what for one in line.uses]
     said = f"need {amount(line.need, line.unit)} for {', '.join(uses)}"
     if line.have:
@@ -89,7 +90,8 @@ def _why(line: BuyLine) -> str:
     return said
 
 
-def _cost(found: ShopFile) -> str:
+def cost(found: ShopFile) -> str:
+    """Say what the list comes to, and how much of that the week uses."""
     said = money(found.currency, found.cost)
     if found.unpriced:
         said = f"at least {said}; no price for {', '.join(found.unpriced)}"
@@ -103,7 +105,7 @@ def as_markdown(found: ShopFile) -> str:
         lines += [f"## {markdown(part.part[:1].upper() + part.part[1:])}", ""]
         for line in part.lines:
             said = f"**{markdown(buy(line))}** {markdown(name(line))}"
-            lines.append(f"- [ ] {said}{markdown(_price(found, line))} ({markdown(_why(line))})")
+            lines.append(f"- [ ] {said}{markdown(_price(found, line))} ({markdown(why(line))})")
         lines.append("")
     if found.there:
         lines += ["## There already", ""]
@@ -112,7 +114,7 @@ def as_markdown(found: ShopFile) -> str:
             for line in found.there
         ]
         lines.append("")
-    lines.append(f"To pay: {markdown(_cost(found))}")
+    lines.append(f"To pay: {markdown(cost(found))}")
     return "\n".join(lines) + "\n"
 
 

@@ -1,0 +1,147 @@
+"""What the page needs, gathered: all of it is computed now, for the page has no solver."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from decimal import ROUND_CEILING, ROUND_FLOOR, Decimal
+
+from models import sums
+from models.answers import LunchWhy
+from models.numbers import counted
+from models.packed import PackedLunch, PackedWeek
+from models.pagefile import PageFile, Slider, Volume, VolumeLunch
+from models.planfile import PlanFile
+from models.volume import week_cooked_in
+from models.week import Week
+from optimiser.cards import cards
+from optimiser.cpsat import Stop
+from optimiser.labels import labels
+from optimiser.parallel import each
+from optimiser.shopping import shopping
+from optimiser.whatif import Outcome, outcome
+from optimiser.why import Question, answer
+from optimiser.writing import number
+
+Say = Callable[[str], None]
+MOST_VOLUMES = 13
+"""Volumes of each batch: about six on either side of the one there is."""
+
+
+def page(
+    plan: PlanFile,
+    week: Week,
+    packed: PackedWeek,
+    *,
+    verdicts: bool = True,
+    sliders: bool = True,
+    stop: Stop | None = None,
+    say: Say = lambda text: None,
+) -> PageFile:
+    """Gather what the page shows.
+
+    Parameters
+    ----------
+    plan
+        The plan, with its reasons.
+    week
+        Its week.
+    packed
+        What it packs.
+    verdicts
+        Whether to say of every other dish what the week with it comes to.
+    sliders
+        Whether to plan other volumes of each batch.
+    stop
+        Ends the work early; what is known by then is shown.
+    say
+        Is told what is being done.
+    """
+    stop = Stop() if stop is None else stop
+    return PageFile(
+        plan=plan,
+        why=_verdicts(week, packed, stop, say) if verdicts else [],
+        shop=shopping(week, packed),
+        labels=labels(week, packed),
+        cards=cards(week, packed),
+        sliders=_sliders(week, stop, say) if sliders else [],
+    )
+
+
+def _verdicts(week: Week, packed: PackedWeek, stop: Stop, say: Say) -> list[LunchWhy]:
+    """Ask of every dish at every lunch; nothing where the plan is not the week's best."""
+    found = answer(week, Question(all=True), stop=stop, say=say)
+    dishes = {(lunch.eater, lunch.day): lunch.dish for lunch in packed.lunches}
+    if any(dishes.get((one.eater, one.date)) != one.dish for one in found.lunches):
+        return []
+    return list(found.lunches)
+
+
+def _sliders(week: Week, stop: Stop, say: Say) -> list[Slider]:
+    asked = [
+        (name, portions)
+        for name, batch in week.batches.items()
+        for portions in _volumes(batch.portions)
+    ]
+    weeks = [week_cooked_in(week, {name: portions}) for name, portions in asked]
+    outcomes = each(
+        outcome,
+        weeks,
+        stop=stop,
+        tick=lambda done, of: say(f"{done} of {of} other volumes planned"),
+    )
+    found: dict[str, list[Volume]] = {name: [] for name in week.batches}
+    for (name, portions), one, came in zip(asked, weeks, outcomes, strict=False):
+        found[name].append(_volume(one, portions, came))
+    return [
+        Slider(
+            batch=name,
+            word=week.batches[name].portion_word,
+            now=week.batches[name].portions,
+            volumes=volumes,
+        )
+        for name, volumes in found.items()
+        if len(volumes) > 1
+    ]
+
+
+def _volumes(now: int) -> list[int]:
+    """Give volumes from three fifths to seven fifths, evenly, with the one there is."""
+    low = max(1, int((Decimal(now) * 3 / 5).to_integral_value(ROUND_CEILING)))
+    high = max(now + 1, int((Decimal(now) * 7 / 5).to_integral_value(ROUND_FLOOR)))
+    step = max(1, -(-(high - low) // (MOST_VOLUMES - 1)))
+    below = list(range(now, low - 1, -step))[::-1]
+    return [*below, *range(now + step, high + 1, step)]
+
+
+def _volume(week: Week, portions: int, came: Outcome) -> Volume:
+    packed = came.solved.packed
+    if packed is None:
+        return Volume(
+            portions=portions,
+            status=came.solved.status.value,
+            why_not=[rule.sentence for rule in came.conflict],
+        )
+    return Volume(
+        portions=portions,
+        status=came.solved.status.value,
+        left_over=number(sums.left_over(week, packed)),
+        cost=number(sums.cost(week, packed)),
+        lunches=[
+            VolumeLunch(
+                date=lunch.day,
+                eater=lunch.eater,
+                dish=lunch.dish,
+                portions=portions_said(week, lunch),
+            )
+            for lunch in sorted(packed.lunches, key=lambda one: one.day)
+        ],
+    )
+
+
+def portions_said(week: Week, lunch: PackedLunch) -> str:
+    """Say what a lunch takes of the batches."""
+    return ", ".join(
+        f"{counted(part.portions, week.batches[part.batch].portion_word)} {part.batch}"
+        for part in lunch.portions
+        if part.portions
+    )

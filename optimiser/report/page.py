@@ -1,0 +1,289 @@
+"""The page for the phone and the fridge door: one HTML file that needs nothing from elsewhere.
+
+Text of a week file is escaped by the template; what the script reads is JSON in a data block.
+The policy in the page names the style and the script by their digests: no other ever runs.
+"""
+
+from __future__ import annotations
+
+import base64
+import hashlib
+import json
+from collections.abc import Iterator
+from importlib import resources
+from typing import Any
+
+from models.answers import Answer, LunchWhy
+from models.numbers import counted
+from models.nutrients import NUTRIENTS
+from models.pagefile import PageFile, Slider, Volume
+from models.papers import Card
+from models.planfile import LunchLine, NutrientLine
+from models.week import day_name
+from optimiser.report import shop as shop_report
+from optimiser.report.chart import Series, svg
+from optimiser.report.console import unglued
+from optimiser.report.labels import guidance, lines, title
+from optimiser.report.plan import held, left_over_said, money, to_do, totals_said
+from optimiser.report.template import filled
+
+_PROTEIN_FIRST = {tag: at for at, tag in enumerate(NUTRIENTS)}
+
+
+def html(found: PageFile) -> str:
+    """Write the page.
+
+    Parameters
+    ----------
+    found
+        What it shows.
+    """
+    plan = found.plan
+    css, js = _file("page.css"), _file("page.js")
+    first, last = plan.days[0], plan.days[-1]
+    week = plan.week.get("week", {})
+    page = filled(
+        "page.html",
+        css=_raw(css),
+        js=_raw(js),
+        css_hash=_digest(css),
+        js_hash=_digest(js),
+        title=plan.name or "A week of lunches",
+        dates=f"{day_name(first)} to {day_name(last)} {last.year}",
+        note=str(week.get("note", "")) if isinstance(week, dict) else "",
+        verdict=_verdict(found),
+        left_over=plan.left_over.grams,
+        totals=totals_said(plan),
+        todo=[{"day": day_name(day), "text": unglued(text)} for day, text in to_do(plan)],
+        lunches=list(_lunches(found)),
+        shop=list(_shop(found)),
+        pay=shop_report.cost(found.shop),
+        there=[
+            f"{one.name} ({shop_report.amount(one.need, one.unit)})" for one in found.shop.there
+        ],
+        unlisted=found.shop.unlisted,
+        prep=[],
+        guidance=guidance(found.labels),
+        labels=[{"title": title(one), "lines": list(lines(one))} for one in found.labels.labels],
+        sliders=[_slider(found, one) for one in found.sliders],
+        cautions=plan.cautions,
+        data=_json(_data(found)),
+    )
+    return signed(page)
+
+
+DIGEST = "<!-- clearfridge "
+
+
+def signed(text: str) -> str:
+    """Put a digest of a page at its end, by which a later writing knows it for its own."""
+    return f"{text}{DIGEST}{hashlib.sha256(text.encode()).hexdigest()[:32]} -->\n"
+
+
+def is_ours(text: str) -> bool:
+    """Tell whether a file is a page of this program that nobody has changed since."""
+    body, mark, _ = text.rpartition(DIGEST)
+    return bool(mark) and signed(body) == text
+
+
+def _file(name: str) -> str:
+    place = resources.files("optimiser.report") / "templates" / name
+    return place.read_text(encoding="utf-8")
+
+
+def _raw(text: str) -> Any:
+    from markupsafe import Markup  # noqa: PLC0415
+
+    return Markup(text)  # noqa: S704 - a file of the program's own
+
+
+def _digest(text: str) -> str:
+    digest = hashlib.sha256(text.encode()).digest()
+    return f"sha256-{base64.b64encode(digest).decode()}"
+
+
+def _json(data: object) -> Any:
+    """Write JSON that cannot end the block it stands in."""
+    text = json.dumps(data, ensure_ascii=True, separators=(",", ":"))
+    for mark in "<>&":
+        text = text.replace(mark, f"\\u{ord(mark):04x}")
+    return _raw(text)
+
+
+def _verdict(found: PageFile) -> str:
+    plan = found.plan
+    if plan.left_over.grams == 0:
+        said = "Nothing is left over"
+    else:
+        said = f"Left over: {left_over_said(plan)}"
+    return f"{said}. {'Proven the best week.' if plan.status == 'optimal' else 'Not proven.'}"
+
+
+# -- lunches -------------------------------------------------------------------------
+
+
+def _lunches(found: PageFile) -> Iterator[dict[str, Any]]:
+    several = len({line.eater for line in found.plan.lunches}) > 1
+    cards = {(card.date, card.eater): card for card in found.cards.cards}
+    why = {(one.date, one.eater): one for one in found.why}
+    for line in sorted(found.plan.lunches, key=lambda one: one.date):
+        key = (line.date, line.eater)
+        yield {
+            "date": line.date.isoformat(),
+            "weekday": f"{line.date:%a}",
+            "day": f"{line.date.day} {line.date:%b}",
+            "eater": line.eater if several else "",
+            "dish": line.dish,
+            "minutes": counted(line.minutes, "minute"),
+            "portions": ", ".join(
+                f"{counted(one.portions, _word(found, one.batch))} {one.batch}"
+                for one in line.batches
+                if one.portions
+            ),
+            "nutrients": list(_nutrients(line)),
+            "held": held(line),
+            "reasons": [one.text for one in line.reasons],
+            "others": list(_others(why.get(key))),
+            **_packing(cards[key]),
+        }
+
+
+def _word(found: PageFile, batch: str) -> str:
+    return next((one.word for one in found.labels.labels if one.batch == batch), "portion")
+
+
+def _packing(card: Card) -> dict[str, Any]:
+    return {
+        "before": card.before,
+        "places": [
+            {"place": one.place, "parts": [part.text for part in one.parts], "note": one.note}
+            for one in card.places
+        ],
+        "carry": [*card.carry, *card.eat],
+    }
+
+
+def _nutrients(line: LunchLine) -> Iterator[dict[str, Any]]:
+    for tag in sorted(line.nutrients, key=lambda one: _PROTEIN_FIRST.get(one, 99)):
+        one = line.nutrients[tag]
+        bound = one.floor is not None or one.ceiling is not None
+        yield {
+            "name": NUTRIENTS[tag].name,
+            "bound": bound,
+            "value": one.amount,
+            "max": round(1.25 * max(one.amount, one.floor or 0, one.ceiling or 0, 0.001), 3),
+            "low": one.floor,
+            "high": one.ceiling,
+            "best": one.amount if one.floor is None else round(one.floor * 1.01, 3),
+            "text": _nutrient(one),
+        }
+
+
+def _nutrient(one: NutrientLine) -> str:
+    least = "" if one.complete else "at least "
+    digits = 0 if one.amount >= 100 else 1
+    said = f"{least}{one.amount:.{digits}f} {one.unit}"
+    bounds = []
+    if one.floor is not None:
+        bounds.append(f"floor {one.floor:g}")
+    if one.ceiling is not None:
+        bounds.append(f"ceiling {one.ceiling:g}")
+    return f"{said} ({', '.join(bounds)})" if bounds else said
+
+
+def _others(why: LunchWhy | None) -> Iterator[dict[str, str]]:
+    for one in () if why is None else why.dishes:
+        if one.verdict != "planned":
+            yield {"what": one.what, "text": _answer(one)}
+
+
+def _answer(one: Answer) -> str:
+    if one.verdict == "impossible":
+        return "no week has it there"
+    return one.text or {"as good": "is as good", "open": "not found out in time"}.get(
+        one.verdict, one.verdict
+    )
+
+
+# -- shopping ------------------------------------------------------------------------
+
+
+def _shop(found: PageFile) -> Iterator[dict[str, Any]]:
+    for part in found.shop.parts:
+        yield {
+            "part": part.part[:1].upper() + part.part[1:],
+            "lines": [
+                {
+                    "id": f"buy-{hashlib.sha256(line.name.encode()).hexdigest()[:12]}",
+                    "buy": shop_report.buy(line),
+                    "name": shop_report.name(line),
+                    "price": ""
+                    if line.cost is None
+                    else f", {money(found.shop.currency, line.cost)}",
+                    "why": shop_report.why(line),
+                }
+                for line in part.lines
+            ],
+        }
+
+
+# -- other volumes -------------------------------------------------------------------
+
+
+def _slider(found: PageFile, one: Slider) -> dict[str, Any]:
+    points = [(x.portions, x.left_over) for x in one.volumes if x.left_over is not None]
+    chart = ""
+    if len({left for _, left in points}) > 1:
+        drawing = svg(
+            [Series("left over", [(float(x), float(y)) for x, y in points])],
+            title=f"{one.batch}: left over",
+            across=f"{one.word}s cooked",
+            up="g",
+        )
+        chart = f"data:image/svg+xml;base64,{base64.b64encode(drawing.encode()).decode()}"
+    volumes = [x.portions for x in one.volumes]
+    return {
+        "batch": one.batch,
+        "most": len(volumes) - 1,
+        "now": volumes.index(one.now) if one.now in volumes else 0,
+        "chart": chart,
+        "alt": f"What is left over of the week for {volumes[0]} to {volumes[-1]} {one.word}s of "
+        f"{one.batch}: the same figures that the slider gives.",
+    }
+
+
+def _data(found: PageFile) -> dict[str, Any]:
+    digest = hashlib.sha256(found.plan.model_dump_json().encode()).hexdigest()[:16]
+    return {
+        "id": digest,
+        "sliders": [
+            {"volumes": [_volume(found, one, volume) for volume in one.volumes]}
+            for one in found.sliders
+        ],
+    }
+
+
+def _volume(found: PageFile, slider: Slider, volume: Volume) -> dict[str, Any]:
+    now = " (as planned)" if volume.portions == slider.now else ""
+    if volume.left_over is None:
+        came = "no plan is possible" if volume.status == "infeasible" else "no plan was found"
+        if volume.why_not:
+            came += f": {'; '.join(volume.why_not)}"
+    else:
+        left = (
+            "nothing left over" if not volume.left_over else f"{volume.left_over:.0f} g left over"
+        )
+        cost = money(found.plan.currency, volume.cost or 0)
+        came = f"{left}, {cost}"
+    several = len({lunch.eater for lunch in volume.lunches}) > 1
+    return {
+        "said": f"{counted(volume.portions, slider.word)}{now}",
+        "came": came,
+        "lunches": [
+            {
+                "day": f"{lunch.date:%a}, {lunch.eater}" if several else f"{lunch.date:%a}",
+                "text": f"{lunch.dish}: {lunch.portions}" if lunch.portions else lunch.dish,
+            }
+            for lunch in volume.lunches
+        ],
+    }
