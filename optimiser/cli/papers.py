@@ -331,3 +331,36 @@ def page(
         show(f"Wrote {output}.")
     if stop.asked:
         raise typer.Exit(Exit.INTERRUPTED)
+
+
+class ShareForm(StrEnum):
+    """What recipes are written as."""
+
+    MARKDOWN = "markdown"
+    JSON_LD = "json-ld"
+
+
+@app.command(epilog="Example: clearfridge share demo --as json-ld -o recipes.jsonld")
+def share(
+    file: PlanName,
+    form: Annotated[
+        ShareForm, typer.Option("--as", help="Markdown, or JSON-LD of schema.org Recipe.")
+    ] = ShareForm.MARKDOWN,
+    output: Output = None,
+    force: Force = False,
+    foods: OwnFoods = None,
+    as_json: AsJson = False,
+) -> None:
+    """Write the batches as recipes: amounts, steps, yield, what a portion holds; and the list.
+
+    Exit codes: 0 done, 1 no plan is possible, 2 bad input, 3 no plan within the time limit.
+    """
+    from optimiser.report import share as report  # noqa: PLC0415
+    from optimiser.shopping import shopping  # noqa: PLC0415
+
+    plan, week, packed = planned(file, foods)
+    if as_json or form is ShareForm.JSON_LD:
+        put(report.as_json_ld(week), output, force=force)
+    else:
+        text = report.as_text(week, shopping(week, packed), plan.cautions)
+        put(text, output, force=force)

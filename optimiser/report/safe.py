@@ -4,13 +4,16 @@ from __future__ import annotations
 
 import re
 
-_MARKS = re.compile(r"([\\`*_{}\[\]<>()#+!|~-])")
+_MARKS = re.compile(r"([\\`*_\[\]<>|~])")
+_FIRST = re.compile(r"^(#|[+=-]|[0-9]+[.)])")
 _BEGINS = ("=", "+", "-", "@", "\t", "\r")
 
 
 def markdown(text: str) -> str:
     """Keep text from being a heading, a link, a tag or a list in Markdown."""
-    return _MARKS.sub(r"\\\1", " ".join(text.split()))
+    flat = _MARKS.sub(r"\\\1", " ".join(text.split()))
+    # At the beginning of a line these would make a heading or a list.
+    return _FIRST.sub(lambda begin: f"{begin[1][:-1]}\\{begin[1][-1]}", flat)
 
 
 def cell(text: str) -> str:
