@@ -232,6 +232,45 @@ class Bends(Part):
     all_of_them: bool = Field(description="True where there are no other equal plans.")
 
 
+class GonePortions(Part):
+    """Portions of a batch that are not there any more."""
+
+    batch: str
+    portions: Count
+
+
+class NotNeeded(Part):
+    """A lunch that was called off."""
+
+    date: Day
+    eater: str | None = Field(default=None, description="Only this eater; all when left out.")
+
+
+class Joining(Part):
+    """A lunch more."""
+
+    date: Day
+    eater: str
+    new: bool = Field(description="True for a guest, of whom the week knew nothing.")
+
+
+class ChangeLine(Part):
+    """What went otherwise in a week that runs, and from which day on it was planned again."""
+
+    today: Day = Field(description="Lunches before this day were eaten as planned.")
+    skip: list[NotNeeded] = []
+    ate: list[GonePortions] = Field(default=[], description="Eaten besides lunches.")
+    dropped: list[GonePortions] = Field(default=[], description="Spilt, spoilt, given away.")
+    joined: list[Joining] = []
+    fewest_changes: bool = Field(
+        default=False, description="True where few changed lunches came before little left over."
+    )
+    thawed_unused: list[GonePortions] = Field(
+        default=[],
+        description="Thawed overnight for that day and in no lunch: good on that day only.",
+    )
+
+
 class PlanFile(Part):
     """A plan for a week of packed lunches."""
 
@@ -262,4 +301,7 @@ class PlanFile(Part):
         default=[], description="A smallest set of rules that cannot hold together."
     )
     cautions: list[str]
+    changes: list[ChangeLine] = Field(
+        default=[], description="What went otherwise while the week ran, in order."
+    )
     week: dict[str, Any] = Field(description="The week file the plan was made for.")

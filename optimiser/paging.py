@@ -7,8 +7,7 @@ from decimal import ROUND_CEILING, ROUND_FLOOR, Decimal
 
 from models import sums
 from models.answers import LunchWhy
-from models.numbers import counted
-from models.packed import PackedLunch, PackedWeek
+from models.packed import PackedWeek
 from models.pagefile import PageFile, Slider, Volume, VolumeLunch
 from models.planfile import PlanFile
 from models.volume import week_cooked_in
@@ -20,7 +19,7 @@ from optimiser.parallel import each
 from optimiser.shopping import shopping
 from optimiser.whatif import Outcome, outcome
 from optimiser.why import Question, answer
-from optimiser.writing import number
+from optimiser.writing import number, portions_said
 
 Say = Callable[[str], None]
 MOST_VOLUMES = 13
@@ -135,13 +134,4 @@ def _volume(week: Week, portions: int, came: Outcome) -> Volume:
             )
             for lunch in sorted(packed.lunches, key=lambda one: one.day)
         ],
-    )
-
-
-def portions_said(week: Week, lunch: PackedLunch) -> str:
-    """Say what a lunch takes of the batches."""
-    return ", ".join(
-        f"{counted(part.portions, week.batches[part.batch].portion_word)} {part.batch}"
-        for part in lunch.portions
-        if part.portions
     )

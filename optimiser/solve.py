@@ -68,6 +68,7 @@ def solve(
     stop: Stop | None = None,
     known: Mapping[str, int] | None = None,
     holds: bool = True,
+    extra: Sequence[Row] = (),
 ) -> Solved:
     """Find the best week of a program.
 
@@ -84,10 +85,12 @@ def solve(
     holds
         Hold the values against the packed week; False for a program that decides more than a
         week, as how much is cooked.
+    extra
+        Rows to hold besides the program's own.
     """
     deadline = None if seconds is None else time.monotonic() + seconds
     model = cpsat.model_of(program.board.sheet)
-    held: list[Row] = []
+    held: list[Row] = list(extra)
     values: list[Value] = []
     counts: list[int] | None = None
     status = Status.OPTIMAL

@@ -10,6 +10,7 @@ from typing import Literal, TypedDict
 from models import sums
 from models.allergens import us_nine
 from models.dishes import together
+from models.numbers import counted
 from models.nutrients import NUTRIENTS
 from models.packed import PackedLunch, PackedWeek, helpings
 from models.planfile import (
@@ -136,6 +137,15 @@ def lunch_line(week: Week, lunch: PackedLunch, reasons: list[Reason]) -> LunchLi
         cereals=sorted(held.cereals),
         allergens_unknown=list(held.unsettled),
         reasons=reasons,
+    )
+
+
+def portions_said(week: Week, lunch: PackedLunch) -> str:
+    """Say what a lunch takes of the batches."""
+    return ", ".join(
+        f"{counted(part.portions, week.batches[part.batch].portion_word)} {part.batch}"
+        for part in lunch.portions
+        if part.portions
     )
 
 

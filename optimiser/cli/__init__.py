@@ -9,10 +9,13 @@ from optimiser.cli import plans
 from optimiser.cli import otherwise
 
 # isort: split
+from optimiser.cli import others
+
+# isort: split
 from optimiser.cli import papers
 
 # isort: split
 from optimiser.cli import files
 from optimiser.cli.app import app, main
 
-__all__ = ["app", "files", "main", "otherwise", "papers", "plans"]
+__all__ = ["app", "files", "main", "others", "otherwise", "papers", "plans"]

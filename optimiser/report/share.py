@@ -40,9 +40,8 @@ def as_text(week: Week, shop: ShopFile, cautions: list[str]) -> str:
     lines = [f"# {markdown(week.name or 'A week of lunches')}: the batches", ""]
     for recipe in recipes(week):
         lines += [*_recipe(week, recipe), ""]
-    listed = (
-        f"#{one}" if one.startswith("#") else one for one in as_markdown(shop).splitlines()[2:]
-    )
+    list_ = as_markdown(shop).splitlines()[2:]
+    listed = (f"#{one}" if one.startswith("#") else one for one in list_)
     lines += ["# Shopping list", "", *listed]
     lines += ["", "# Cautions", "", *(f"- {markdown(one)}" for one in cautions)]
     return "\n".join(lines) + "\n"

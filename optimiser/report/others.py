@@ -1,0 +1,155 @@
+"""Other weeks side by side, and compromises, as a cook reads them."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from rich.console import RenderableType
+from rich.table import Table
+from rich.text import Text
+
+from models.otherweeks import OthersFile, OtherWeek, Point, TradeOffFile
+from models.priorities import PRIORITIES, TIE_BREAK
+from models.week import day_name
+from optimiser.report.chart import Series, drawn, svg
+from optimiser.report.console import beside, rendered, words
+from optimiser.report.plan import money
+
+WIDEST = 3
+"""Weeks that stand side by side in 80 columns."""
+SAME = "same"
+
+
+def text(found: OthersFile, *, colour: bool = False, width: int = 80) -> str:
+    """Write other weeks, with what changes day by day."""
+    parts: list[RenderableType] = [
+        words((found.name or "A week of lunches", "bold"), "  other good weeks"),
+        "",
+    ]
+    if not found.weeks:
+        no_time = found.status == "unknown"
+        parts.append(Text("No plan was found in time." if no_time else "No plan is possible."))
+        return rendered(parts, colour=colour, width=width)
+    equal = " and ".join(PRIORITIES[name].title for name in found.equal)
+    parts.append(Text(f"All are as good as the plan in {equal}." if equal else "Any that may be."))
+    several = len({lunch.eater for lunch in found.weeks[0].lunches}) > 1
+    for at in range(0, len(found.weeks), WIDEST):
+        parts += ["", _side_by_side(found.weeks[at : at + WIDEST], several=several)]
+    parts += ["", *_values(found), "", *_ending(found)]
+    return rendered(parts, colour=colour, width=width)
+
+
+def _side_by_side(weeks: list[OtherWeek], *, several: bool) -> RenderableType:
+    table = Table(box=None, padding=(0, 2, 0, 0), header_style="dim", expand=True)
+    table.add_column("", width=18 if several else 10, style="dim")
+    for week in weeks:
+        table.add_column(_head(week), ratio=1, overflow="fold")
+    for at, lunch in enumerate(weeks[0].lunches):
+        label = f"{lunch.date:%a}, {lunch.eater}" if several else day_name(lunch.date)
+        table.add_row(Text(label), *(_cell(week, at) for week in weeks))
+    return table
+
+
+def _head(week: OtherWeek) -> str:
+    if not week.number:
+        return "the plan"
+    differ = "lunch differs" if week.differs == 1 else "lunches differ"
+    return f"week {week.number}: {week.differs} {differ}"
+
+
+def _cell(week: OtherWeek, at: int) -> Text:
+    lunch = week.lunches[at]
+    if week.number and lunch.same:
+        return Text(SAME, style="dim")
+    return Text(lunch.dish)
+
+
+def _values(found: OthersFile) -> Iterator[RenderableType]:
+    """Say what each week reaches where they are not alike."""
+    for name in found.weeks[0].values:
+        if name == TIE_BREAK or len({week.values[name] for week in found.weeks}) == 1:
+            continue
+        reached = [_value(found.currency, name, week.values[name]) for week in found.weeks]
+        said = ", ".join(f"{at or 'plan'}: {value}" for at, value in enumerate(reached))
+        yield beside(PRIORITIES[name].title, Text(said), width=20)
+
+
+def _value(currency: str, name: str, value: float) -> str:
+    if PRIORITIES[name].unit == "money":
+        return money(currency, value)
+    return f"{value:.1f}".removesuffix(".0")
+
+
+def _ending(found: OthersFile) -> Iterator[RenderableType]:
+    if len(found.weeks) == 1:
+        yield Text("No other week is as good in these. Ask for fewer: --equal 1.")
+    elif found.exhausted:
+        yield Text("There are no more: every other week is one of these, day for day.")
+    if any(not week.proven for week in found.weeks):
+        yield Text("Not all are proven to be as different as can be: a limit struck.")
+    if found.interrupted:
+        yield Text("You stopped the search: there may be more.")
+
+
+# -- compromises -----------------------------------------------------------------------
+
+
+def trade_off_text(
+    found: TradeOffFile, *, colour: bool = False, width: int = 80, chart: bool = True
+) -> str:
+    """Write every best compromise between two priorities."""
+    one, other = PRIORITIES[found.first].title, PRIORITIES[found.second].title
+    parts: list[RenderableType] = [
+        words((found.name or "A week of lunches", "bold"), f"  {one} against {other}"),
+        "",
+    ]
+    if not found.points:
+        parts.append(Text("No plan is possible."))
+        return rendered(parts, colour=colour, width=width)
+    table = Table(box=None, padding=(0, 2, 0, 0), header_style="dim", expand=True)
+    for title in (one, other):
+        table.add_column(title, justify="right")
+    table.add_column("dishes", ratio=1, overflow="fold")
+    for point in found.points:
+        mark = " (the plan)" if point.plan else ""
+        table.add_row(*_numbers(found, point), Text(f"{', '.join(point.dishes)}{mark}"))
+    parts += [table, "", *_about(found)]
+    series = _series(found)
+    if chart and len(found.points) > 1:
+        parts += ["", Text(drawn([series], across=one, up=other, width=width))]
+    return rendered(parts, colour=colour, width=width)
+
+
+def _numbers(found: TradeOffFile, point: Point) -> Iterator[Text]:
+    for name, value in ((found.first, point.first), (found.second, point.second)):
+        proof = "" if point.proven else "?"
+        yield Text(f"{_value(found.currency, name, value)}{proof}")
+
+
+def _about(found: TradeOffFile) -> Iterator[RenderableType]:
+    if len(found.points) == 1 and not found.cut:
+        yield Text("One week is the best in both.")
+    elif all(point.proven for point in found.points):
+        yield Text("Each is proven: less of one of the two is more of the other.")
+    if found.plan is not None and not any(point.plan for point in found.points):
+        one = _value(found.currency, found.first, found.plan[0])
+        other = _value(found.currency, found.second, found.plan[1])
+        yield Text(
+            f"The plan has {one} and {other}: it is none of these, for other priorities come "
+            "before these two."
+        )
+    if found.cut:
+        yield Text("There are more: --most asks for them.")
+    if found.interrupted:
+        yield Text("You stopped the search: there may be more.")
+
+
+def _series(found: TradeOffFile) -> Series:
+    return Series("compromises", [(point.first, point.second) for point in found.points])
+
+
+def trade_off_svg(found: TradeOffFile) -> str:
+    """Draw the compromises as SVG."""
+    one, other = PRIORITIES[found.first].title, PRIORITIES[found.second].title
+    name = found.name or "A week of lunches"
+    return svg([_series(found)], title=f"{name}: {one} against {other}", across=one, up=other)
