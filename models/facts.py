@@ -355,7 +355,7 @@ class Facts:
         return days, "", published
 
     def weigh(self, said: str, food: Food) -> Decimal:
-        """Weigh an amount of a food, in g.
+        """Weigh an amount of a food as it is bought, in g.
 
         Raises
         ------
@@ -363,10 +363,16 @@ class Facts:
             When it cannot be made grams.
         """
         try:
-            amount, _ = read_amount(f"{said} {food.name}")
-            return grams(amount, food, self.cups or "label")[0]
+            amount, rest = read_amount(f"{said} {food.name}")
+            mass = grams(amount, food, self.cups or "label")[0]
         except BadAmount as wrong:
             raise Unclear(wrong.what, wrong.mend) from None
+        if rest != food.name:
+            raise Unclear(f"{said!r} is no amount", "Write it as 300 g, 4 pieces, or: plenty.")
+        # A piece is weighed as it is eaten, a mass as it lies there.
+        if food.refuse and amount.unit not in ("g", "mL"):
+            mass /= 1 - food.refuse / 100
+        return mass
 
     def rest_keeps(self, food: Food) -> int | None:
         """Give the days the rest of an opened pack keeps; None: past the week, or not known."""

@@ -1,0 +1,1 @@
+"""The kitchen papers: lists, labels, cards, calendar, recipes and the page."""

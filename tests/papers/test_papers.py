@@ -1,0 +1,592 @@
+"""Lists, labels, cards and calendar: their totals agree, and no name is more than a name."""
+
+from __future__ import annotations
+
+import csv
+import io
+import json
+import re
+from collections import defaultdict
+from datetime import UTC, date, datetime, timedelta
+from decimal import Decimal
+from fractions import Fraction
+from itertools import product
+from pathlib import Path
+from typing import Any, TypeAlias
+
+import icalendar
+import msgspec_schemaorg.models as vocabulary
+import pytest
+import vobject
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from models.papers import CardFile
+from models.planfile import PlanFile
+from models.reading import read_document, ready_weeks, week_of
+from models.shopping import cheapest
+from models.sums import volume
+from models.units import GRAM, MILLILITRE, magnitude
+from models.week import FoodPack, Texture, Week
+from models.yamltext import parse
+from optimiser.audit import embedded_week, packed_of
+from optimiser.cards import cards
+from optimiser.diary import diary
+from optimiser.labels import labels
+from optimiser.planning import plan_document
+from optimiser.recipes import duration, recipes
+from optimiser.report import shop as shop_report
+from optimiser.report.ical import as_ical, is_ours
+from optimiser.report.labels import lines
+from optimiser.report.safe import cell, markdown
+from optimiser.report.share import as_json_ld, as_text
+from optimiser.report.sheet import PAGES, sheet
+from optimiser.shopping import shopping
+from optimiser.solve import solve_week
+
+from ..cli.command import call
+from ..optimiser.asking import drawn
+from ..weeks import SMALL, document_of
+from .hostile import HOSTILE, NASTY
+
+Capture: TypeAlias = pytest.CaptureFixture[str]
+READY = [name for name in ready_weeks() if name != "impossible"]
+NOW = datetime(2026, 11, 25, 9, 30, tzinfo=UTC)
+
+
+def plan_of(name: str) -> tuple[PlanFile, Week, Any]:
+    document = read_document(name) if name != "hostile" else parse("week.yaml", HOSTILE)
+    week = week_of(document)
+    plan = plan_document(document, week, reasons=False)
+    return plan, week, packed_of(plan, week)
+
+
+PLANS = {name: plan_of(name) for name in (*READY, "hostile")}
+
+
+# -- one total, many papers ------------------------------------------------------------
+
+
+@pytest.mark.parametrize("name", PLANS)
+def test_grams_are_the_same_on_every_paper(name: str) -> None:
+    plan, week, packed = PLANS[name]
+    on_cards: dict[tuple[date, str, str], float] = defaultdict(float)
+    items: dict[str, float] = defaultdict(float)
+    for card in cards(week, packed).cards:
+        for place in card.places:
+            for part in place.parts:
+                if part.what in week.batches:
+                    on_cards[card.date, card.eater, part.what] += part.amount
+                else:
+                    items[part.what] += part.amount
+    in_plan = {
+        (line.date, line.eater, part.batch): part.grams
+        for line in plan.lunches
+        for part in line.batches
+        if part.portions
+    }
+    assert on_cards == pytest.approx(in_plan)
+    # A batch is what is eaten and what is left over; the labels say where all of it is.
+    left = {one.batch: one.grams for one in plan.left_over.batches}
+    on_labels: dict[str, float] = defaultdict(float)
+    for label in labels(week, packed).labels:
+        on_labels[label.batch] += label.grams
+    for batch in week.batches:
+        eaten = sum(grams for (_, _, one), grams in in_plan.items() if one == batch)
+        assert on_labels[batch] == pytest.approx(eaten + left.get(batch, 0))
+        assert on_labels[batch] == pytest.approx(
+            float(week.batches[batch].portions * magnitude(week.batches[batch].portion, GRAM))
+        )
+    # What goes into lunches as it is bought is what the list asks for.
+    found = shopping(week, packed)
+    bought = [line for part in found.parts for line in part.lines] + found.there
+    listed = {line.name: line.need for line in bought if line.uses[0].what == "lunches"}
+    straight = {
+        item: amount
+        for item, amount in items.items()
+        if week.larder[item].recipe is None or week.larder[item].of_food
+    }
+    assert listed == pytest.approx(straight)
+
+
+@pytest.mark.parametrize("name", PLANS)
+def test_the_list_agrees_with_the_recipes_to_the_gram(name: str) -> None:
+    _, week, packed = PLANS[name]
+    found = shopping(week, packed)
+    need: dict[str, Fraction] = defaultdict(Fraction)
+    for batch in week.batches.values():
+        for line in () if batch.recipe is None else batch.recipe.ingredients:
+            if line.food.shop != "none":
+                need[line.food.name] += Fraction(line.bought)
+    listed = {
+        line.food: line
+        for line in [one for part in found.parts for one in part.lines] + found.there
+        if line.food
+    }
+    for food, grams in need.items():
+        own = sum(one.amount for one in listed[food].uses if one.what in week.batches)
+        assert own == pytest.approx(float(grams), abs=1e-4)
+        assert sum(one.amount for one in listed[food].uses) == pytest.approx(listed[food].need, abs=1e-4)
+
+
+def test_the_demo_buys_what_its_lines_say() -> None:
+    _, week, packed = PLANS["demo"]
+    lines_ = {
+        line.food: line for part in shopping(week, packed).parts for line in part.lines if line.food
+    }
+    # Read off scenarios/demo.yaml by eye.
+    assert lines_["lentils, green or brown, dry"].need == 160
+    assert lines_["haricot beans, dry"].need == 190
+    assert lines_["rolled oats"].need == 60
+    assert [(one.count, one.pack) for one in lines_["rolled oats"].packs] == [(1, "500 g")]
+    assert lines_["rolled oats"].rest == 440
+
+
+@pytest.mark.parametrize("name", PLANS)
+def test_packs_hold_what_is_needed_and_no_pack_is_needless(name: str) -> None:
+    _, week, packed = PLANS[name]
+    for part in shopping(week, packed).parts:
+        for line in part.lines:
+            if line.packs and not line.food:
+                size = float(magnitude(week.larder[line.name].pack, week.larder[line.name].unit))
+                (packs,) = line.packs
+                assert packs.count * size + (line.have or 0) >= line.need - 1e-9
+                if week.larder[line.name].opened_life is None:
+                    assert (packs.count - 1) * size + (line.have or 0) < line.need
+
+
+CUPBOARD = """
+cupboard:
+  rolled oats: 200 g
+  salt: plenty
+  eggs: 1
+  soft wrap: 3 pieces
+  leaves: 90 g
+"""
+
+
+def test_what_is_in_the_cupboard_is_not_bought() -> None:
+    document = parse("week.yaml", read_document("demo").text + CUPBOARD)
+    week = week_of(document)
+    packed = packed_of(plan_document(document, week, reasons=False), week)
+    found = shopping(week, packed)
+    buy = {line.name: line for part in found.parts for line in part.lines}
+    there = {line.name: line for line in found.there}
+    assert {"rolled oats", "salt", "leaves"} <= there.keys()
+    assert there["salt"].have is None
+    assert buy["eggs"].have == pytest.approx(buy["eggs"].need / 2)
+    assert buy["soft wrap"].have == 3
+    assert buy["soft wrap"].rest == 3 + 6 - buy["soft wrap"].need
+
+
+@pytest.mark.parametrize(
+    ("line", "what"),
+    [
+        ("  unicorn: 3 g", "unicorn"),
+        ("  rolled oats: some", "amount"),
+        ("  soft wrap: 30 g", "is no amount of it"),
+        ("  eggs: 1 furlong", ""),
+    ],
+)
+def test_a_cupboard_that_cannot_be_is_refused_with_its_line(
+    line: str, what: str, tmp_path: Path, capsys: Capture
+) -> None:
+    file = tmp_path / "week.yaml"
+    text = read_document("demo").text + f"cupboard:\n{line}\n"
+    file.write_text(text, encoding="utf-8")
+    ran = call("shop", file, capsys=capsys)
+    assert (ran.code, ran.out) == (2, "")
+    assert f"line {len(text.splitlines())}" in ran.err
+    assert what in ran.err
+
+
+packs_drawn = st.lists(
+    st.tuples(st.integers(1, 60), st.integers(0, 400)).map(
+        lambda pair: FoodPack(
+            f"{pair[0]} g", Decimal(pair[0]), Decimal(pair[0]), Decimal(pair[1]) / 100
+        )
+    ),
+    min_size=1,
+    max_size=3,
+)
+
+
+@settings(max_examples=150)
+@given(need=st.integers(1, 150), packs=packs_drawn)
+def test_packs_are_bought_at_least_cost(need: int, packs: list[FoodPack]) -> None:
+    found = cheapest(Decimal(need), packs)
+    ranges = [range(need // int(pack.bought) + 2) for pack in packs]
+    every = [
+        (
+            sum(n * p.price for n, p in zip(counts, packs, strict=True)),
+            sum(n * p.bought for n, p in zip(counts, packs, strict=True)) - need,
+        )
+        for counts in product(*ranges)
+    ]
+    assert (found.cost, found.rest) == min(one for one in every if one[1] >= 0)
+    held = sum(n * p.bought for n, p in zip(found.counts, packs, strict=True))
+    assert held - need == found.rest
+
+
+# -- labels ------------------------------------------------------------------------------
+
+
+@pytest.mark.parametrize("name", PLANS)
+def test_dates_on_labels_are_those_of_the_plan(name: str) -> None:
+    plan, week, packed = PLANS[name]
+    info = {one.batch: one for one in plan.batches}
+    for label in labels(week, packed).labels:
+        batch = info[label.batch]
+        assert label.made == batch.made
+        assert label.allergens == batch.allergens
+        if label.where == "fridge":
+            assert (label.use_by, label.best_by) == (batch.use_by, batch.best_by)
+            assert all(day <= label.use_by for day in label.days)
+        else:
+            # Thawed the evening before and eaten within a day (UK FSA).
+            assert [label.use_by] == label.days
+            assert label.move == label.use_by - timedelta(days=1)
+    frozen = sum(x.portions for x in labels(week, packed).labels if x.where == "freezer")
+    assert frozen == sum(part.from_freezer for x in plan.lunches for part in x.batches)
+
+
+@pytest.mark.parametrize("paper", PAGES)
+def test_a_sheet_of_labels_holds_every_label_and_no_markup(paper: str) -> None:
+    _, week, packed = PLANS["hostile"]
+    found = labels(week, packed)
+    text = sheet(found, paper)
+    assert text.count("<li") == len(found.labels)
+    assert "<script" not in text
+    assert "&lt;/script&gt;" in text
+    assert f"size: {PAGES[paper].size}" in text
+    assert all(line.isprintable() for label in found.labels for line in lines(label))
+
+
+# -- cards -------------------------------------------------------------------------------
+
+
+def holds(week: Week, found: CardFile) -> None:
+    """See that every box is packed as its rules have it."""
+    for card in found.cards:
+        box = week.eaters[card.eater].box
+        if box is None:
+            continue
+        inside = [place for place in card.places if place.room is not None]
+        for place in inside:
+            assert place.used <= (place.room or 0) + 1e-6, (card.eater, card.date, place)
+            textures = {part.texture for part in place.parts}
+            if place.place.startswith("pot"):
+                assert textures == {"wet"}
+            else:
+                assert not {"wet", "crisp"} <= textures, place
+        assert len(inside) <= len(week.boxes[box].compartments) + len(week.boxes[box].pots)
+
+
+@pytest.mark.parametrize("name", PLANS)
+def test_a_box_is_packed_as_its_rules_have_it(name: str) -> None:
+    _, week, packed = PLANS[name]
+    holds(week, cards(week, packed))
+
+
+def test_any_box_that_may_be_packed_is_packed_within_its_room() -> None:
+    looked_at = 0
+    for data in drawn(SMALL, 60):
+        week = week_of(document_of(data))
+        if all(eater.box is None for eater in week.eaters.values()):
+            continue
+        _, solved = solve_week(week)
+        if solved.packed is None:
+            continue
+        found = cards(week, solved.packed)
+        holds(week, found)
+        for card, lunch in zip(
+            found.cards, sorted(solved.packed.lunches, key=lambda one: one.day), strict=True
+        ):
+            if week.eaters[card.eater].box is not None:
+                used = sum(place.used for place in card.places if place.room is not None)
+                room = sum(volume(week, lunch, texture) for texture in Texture)
+                assert used == pytest.approx(float(room), abs=1e-3)
+                looked_at += 1
+    assert looked_at > 20
+
+
+def test_without_a_fridge_there_are_two_cold_sources() -> None:
+    _, week, packed = PLANS["family"]
+    carried = {card.eater: card.carry for card in cards(week, packed).cards}
+    assert any("2 cold packs and an insulated bag" in one for one in carried["Pip"])
+    assert all("cold pack" not in one for one in carried["Noor"])
+
+
+# -- calendar ------------------------------------------------------------------------------
+
+
+def calendar_of(name: str, before: str | None = None, plan: Any = None) -> str:
+    _, week, packed = PLANS[name] if plan is None else plan
+    return as_ical(week, diary(week, packed), now=NOW, before=before)
+
+
+@pytest.mark.parametrize("name", PLANS)
+def test_two_parsers_read_the_calendar_alike(name: str) -> None:
+    text = calendar_of(name)
+    # RFC 5545, 3.1: lines end in CRLF and hold at most 75 octets.
+    assert all(len(line.encode()) <= 75 for line in text.split("\r\n"))
+    assert "\n" not in text.replace("\r\n", "")
+    one = [str(event["SUMMARY"]) for event in icalendar.Calendar.from_ical(text).walk("VEVENT")]
+    other = [event.summary.value for event in vobject.readOne(text).vevent_list]
+    assert one == other
+    _, week, packed = PLANS[name]
+    assert sorted(one) == sorted(entry.title for entry in diary(week, packed))
+    uids = [str(x["UID"]) for x in icalendar.Calendar.from_ical(text).walk("VEVENT")]
+    assert len(set(uids)) == len(uids)
+
+
+def test_the_calendar_says_what_the_plan_says() -> None:
+    plan, week, packed = PLANS["demo"]
+    events = icalendar.Calendar.from_ical(calendar_of("demo")).walk("VEVENT")
+    by_day: dict[Any, list[str]] = defaultdict(list)
+    for event in events:
+        begins = event["DTSTART"].dt
+        day = begins.date() if isinstance(begins, datetime) else begins
+        by_day[day].append(str(event["SUMMARY"]))
+    assert any(title.startswith("Cook: lentil bites") for title in by_day[date(2026, 11, 29)])
+    for line in plan.lunches:
+        assert f"Pack: {line.dish}" in by_day[line.date]
+        for part in line.batches:
+            if part.from_freezer and part.move_to_fridge is not None:
+                assert any(part.batch in title for title in by_day[part.move_to_fridge])
+    for label in labels(week, packed).labels:
+        if label.where == "fridge":
+            assert any(label.batch in title for title in by_day[label.use_by])
+
+
+def test_times_stand_in_the_time_zone_of_the_week() -> None:
+    text = read_document("demo").text + 'times: {zone: America/Bogota, morning: "06:45"}\n'
+    week = week_of(parse("week.yaml", text))
+    _, _, packed = PLANS["demo"]
+    found = icalendar.Calendar.from_ical(as_ical(week, diary(week, packed), now=NOW))
+    begins = [x["DTSTART"].dt for x in found.walk("VEVENT") if "Pack" in str(x["SUMMARY"])]
+    assert {(one.hour, one.minute) for one in begins} == {(6, 45)}
+    assert {one.utcoffset() for one in begins} == {timedelta(hours=-5)}
+    assert [str(zone["TZID"]) for zone in found.walk("VTIMEZONE")] == ["America/Bogota"]
+
+
+def numbered(text: str) -> dict[str, tuple[int, str]]:
+    return {
+        str(x["UID"]): (int(x["SEQUENCE"]), str(x["STATUS"]))
+        for x in icalendar.Calendar.from_ical(text).walk("VEVENT")
+    }
+
+
+def test_written_again_unchanged_it_is_the_same_letter_by_letter() -> None:
+    first = calendar_of("demo")
+    _, week, packed = PLANS["demo"]
+    later = NOW + timedelta(days=1)
+    assert as_ical(week, diary(week, packed), now=later, before=first) == first
+
+
+def test_what_changed_has_a_higher_number_and_what_is_gone_is_cancelled() -> None:
+    first = calendar_of("demo")
+    document = parse("demo", read_document("demo").text + "skip: [{day: thu}]\n")
+    week = week_of(document)
+    plan = plan_document(document, week, reasons=False)
+    second = calendar_of("demo", first, (plan, week, packed_of(plan, week)))
+    before, after = numbered(first), numbered(second)
+    assert before.keys() <= after.keys()
+    old = {str(x["UID"]): x for x in icalendar.Calendar.from_ical(first).walk("VEVENT")}
+    new = {str(x["UID"]): x for x in icalendar.Calendar.from_ical(second).walk("VEVENT")}
+    gone = {uid for uid in before if after[uid][1] == "CANCELLED"}
+    thursday = {
+        uid
+        for uid, x in old.items()
+        if str(x["SUMMARY"]).startswith("Pack") and x["DTSTART"].dt.date() == date(2026, 12, 3)
+    }
+    assert thursday <= gone
+    for uid in before:
+        same = all(
+            str(old[uid].get(key)) == str(new[uid].get(key)) for key in ("SUMMARY", "DESCRIPTION")
+        )
+        if uid in gone or not same:
+            assert after[uid][0] == 1
+        else:
+            assert after[uid] == (0, "CONFIRMED")
+    # A third time the lunch is back: its number goes on rising.
+    third = numbered(calendar_of("demo", second))
+    assert all(third[uid] == (2, "CONFIRMED") for uid in thursday)
+
+
+def test_a_calendar_that_someone_changed_is_not_written_over(
+    tmp_path: Path, capsys: Capture
+) -> None:
+    file = tmp_path / "week.ics"
+    call("calendar", "starter", "-o", file, capsys=capsys).done()
+    first = file.read_bytes().decode()
+    assert is_ours(first)
+    call("calendar", "starter", "-o", file, capsys=capsys).done()
+    assert file.read_bytes().decode() == first
+    file.write_bytes(first.replace("Pack:", "Pick:").encode())
+    ran = call("calendar", "starter", "-o", file, capsys=capsys)
+    assert (ran.code, "it is there already" in ran.err) == (2, True)
+    assert "Pick:" in file.read_text(encoding="utf-8")
+    call("calendar", "starter", "-o", file, "--force", capsys=capsys).done()
+    assert "Pick:" not in file.read_text(encoding="utf-8")
+
+
+# -- recipes -------------------------------------------------------------------------------
+
+
+@pytest.mark.parametrize("name", PLANS)
+def test_recipes_are_of_the_vocabulary(name: str) -> None:
+    # Names and types from schema.org's own vocabulary, as the package msgspec-schemaorg has it.
+    _, week, _ = PLANS[name]
+    data = json.loads(as_json_ld(week))
+    for recipe in data if isinstance(data, list) else [data]:
+        assert recipe.pop("@context") == "https://schema.org"
+        _known(recipe)
+
+
+def _known(entry: dict[str, Any]) -> None:
+    kind = getattr(vocabulary, entry.pop("@type"))
+    assert set(entry) <= set(kind.__struct_fields__), kind
+    for value in entry.values():
+        for one in value if isinstance(value, list) else [value]:
+            if isinstance(one, dict):
+                _known(one)
+
+
+def test_a_recipe_says_what_a_portion_holds() -> None:
+    _, week, _ = PLANS["demo"]
+    found = recipes(week)[0]
+    assert found["recipeYield"] == "15 pieces"
+    assert "160 g dried green lentils" in found["recipeIngredient"]
+    protein = week.batches["lentil bites"].nutrition["PROCNT"]
+    said = Decimal(found["nutrition"]["proteinContent"].split()[0])
+    assert said == pytest.approx(magnitude(protein, GRAM), abs=Decimal("0.05"))
+
+
+@pytest.mark.parametrize(
+    ("minutes", "said"), [(0, "PT0M"), (25, "PT25M"), (60, "PT1H"), (85, "PT1H25M")]
+)
+def test_durations_are_iso_8601(minutes: int, said: str) -> None:
+    assert duration(Decimal(minutes)) == said
+
+
+# -- hostile names -------------------------------------------------------------------------
+
+
+def test_json_ld_cannot_end_the_block_it_stands_in() -> None:
+    _, week, _ = PLANS["hostile"]
+    text = as_json_ld(week)
+    assert "<" not in text
+    assert json.loads(text)["name"] == NASTY
+
+
+def test_markdown_holds_no_markup_of_a_week_file() -> None:
+    plan, week, packed = PLANS["hostile"]
+    found = shopping(week, packed)
+    for text in (as_text(week, found, plan.cautions), shop_report.as_markdown(found)):
+        assert "<script" not in re.sub(r"\\<", "", text)
+        assert "](javascript" not in text.replace("\\]", "")
+        # As many boxes to tick as there are things to buy.
+        boxes = [line for line in text.splitlines() if line.startswith("- [ ] ")]
+        assert len(boxes) == sum(len(part.lines) for part in found.parts)
+
+
+@pytest.mark.parametrize("text", ["=1+1", "+1", "-cmd", "@x", "\t=1", "=HYPERLINK(1)"])
+def test_a_cell_is_never_a_formula(text: str) -> None:
+    assert cell(text).startswith("'")
+
+
+@pytest.mark.parametrize("text", ["-3.5", "4", "bites", "1 kg"])
+def test_other_cells_stay_as_they_are(text: str) -> None:
+    assert cell(text) == text
+
+
+def test_a_list_as_csv_reads_back_cell_by_cell() -> None:
+    _, week, packed = PLANS["hostile"]
+    found = shopping(week, packed)
+    rows = list(csv.DictReader(io.StringIO(shop_report.as_csv(found), newline="")))
+    assert len(rows) == sum(len(part.lines) for part in found.parts)
+    for row in rows:
+        assert not any(str(value).startswith(("=", "+", "@")) for value in row.values())
+    names = [row["name"].removeprefix("'") for row in rows]
+    assert names == [" ".join(x.name.split()) for part in found.parts for x in part.lines]
+
+
+@given(st.text(min_size=1, max_size=40))
+def test_markdown_text_is_one_line_and_opens_nothing(text: str) -> None:
+    said = markdown(text)
+    assert "\n" not in said
+    assert not re.search(r"(?<!\\)[<\[*_`]", said.replace("\\\\", ""))
+
+
+@pytest.mark.parametrize("command", ["shop", "labels", "pack", "share", "calendar"])
+def test_no_name_steers_the_terminal(command: str, tmp_path: Path, capsys: Capture) -> None:
+    file = tmp_path / "week.yaml"
+    file.write_text(HOSTILE, encoding="utf-8")
+    out = call(command, file, capsys=capsys).done().out
+    assert all(one.isprintable() or one in "\r\n" for one in out)
+    if command != "calendar":
+        assert all(len(line) <= 80 for line in out.splitlines()) or command == "share"
+
+
+# -- the commands --------------------------------------------------------------------------
+
+PAPERS = ["shop", "labels", "pack", "calendar", "share"]
+
+
+@pytest.mark.parametrize("command", PAPERS)
+def test_a_saved_plan_and_its_week_give_the_same_paper(
+    command: str, tmp_path: Path, capsys: Capture
+) -> None:
+    plan = tmp_path / "plan.json"
+    call("plan", "starter", "--no-reasons", "--save", plan, capsys=capsys).done()
+    of_week = call(command, "starter", "--json", capsys=capsys).done()
+    of_plan = call(command, plan, "--json", capsys=capsys).done()
+    assert of_week.data == of_plan.data
+
+
+@pytest.mark.parametrize("command", PAPERS)
+def test_a_plan_that_breaks_its_week_gives_no_paper(
+    command: str, tmp_path: Path, capsys: Capture
+) -> None:
+    plan = tmp_path / "plan.json"
+    call("plan", "starter", "--no-reasons", "--save", plan, capsys=capsys).done()
+    data = json.loads(plan.read_text(encoding="utf-8"))
+    data["lunches"][0]["batches"][0]["portions"] += 1
+    plan.write_text(json.dumps(data), encoding="utf-8")
+    ran = call(command, plan, capsys=capsys)
+    assert (ran.code, ran.out) == (2, "")
+    assert "breaks its own week" in ran.err
+
+
+@pytest.mark.parametrize("command", PAPERS)
+def test_no_plan_is_no_paper(command: str, tmp_path: Path, capsys: Capture) -> None:
+    new = tmp_path / "paper"
+    ran = call(command, "impossible", "-o", new, capsys=capsys)
+    assert ran.code == 1
+    assert "No plan is possible" in ran.out
+    assert not new.exists()
+
+
+@pytest.mark.parametrize("command", PAPERS)
+def test_a_file_that_is_there_is_kept(command: str, tmp_path: Path, capsys: Capture) -> None:
+    there = tmp_path / "paper"
+    there.write_text("mine", encoding="utf-8")
+    ran = call(command, "starter", "-o", there, capsys=capsys)
+    assert (ran.code, there.read_text(encoding="utf-8")) == (2, "mine")
+    call(command, "starter", "-o", there, "--force", capsys=capsys).done()
+    assert there.read_text(encoding="utf-8") != "mine"
+
+
+@pytest.mark.parametrize("day", ["sat", "2026-01-01", "someday"])
+def test_a_day_without_a_lunch_is_refused(day: str, capsys: Capture) -> None:
+    ran = call("pack", "starter", day, capsys=capsys)
+    assert (ran.code, ran.out) == (2, "")
+    assert "is not a day of this week" in ran.err
+
+
+def test_papers_of_a_plan_read_back_agree_with_its_week() -> None:
+    plan, week, packed = PLANS["demo"]
+    again = embedded_week(plan)
+    assert cards(again, packed_of(plan, again)) == cards(week, packed)
+    assert magnitude(week.boxes["two-room box"].pots[0], MILLILITRE) == 60
