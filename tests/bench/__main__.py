@@ -13,10 +13,12 @@ import platform
 import statistics
 import subprocess
 import sys
+import tempfile
 import time
 from collections.abc import Callable
 from dataclasses import replace
 from importlib import metadata
+from pathlib import Path
 
 from models.nutrients import NUTRIENTS
 from models.reading import read_week, ready_text
@@ -43,6 +45,44 @@ def main() -> None:
     _commands()
     _solves()
     _questions()
+    _other_weeks()
+    _papers()
+
+
+def _other_weeks() -> None:
+    print()
+    print("other weeks, whole command, against one plain solve of the same week")
+    demo = read_week("demo")
+    for words in (
+        ["what-if", "demo", "--yield", "lentil bites=5..25", "--no-chart"],
+        ["what-if", "demo", "--yield", "lentil bites=9..20", "--yield", "bean salad=6..17"],
+        ["others", "demo", "-n", "5"],
+        ["size", "demo"],
+        ["plan", "demo", "--no-reasons", "--bends"],
+    ):
+        once, mine = _in_turn(lambda: _solved(demo), lambda words=words: _command(words), runs=3)
+        _line(" ".join(words)[:44], mine, once)
+
+
+def _papers() -> None:
+    print()
+    print("papers of a saved plan, whole command, against importing pydantic, typer and rich alone")
+    bare = [sys.executable, "-c", "import pydantic, typer, rich"]
+    with tempfile.TemporaryDirectory() as folder:
+        plan = str(Path(folder) / "plan.json")
+        _command(["plan", "demo", "--no-reasons", "--save", plan])
+        for name in ("shop", "labels", "pack", "calendar", "share"):
+            base, mine = _in_turn(
+                lambda: _process(bare), lambda name=name: _command([name, plan]), runs=5
+            )
+            _line(name, mine, base)
+        page = ["page", "demo", "-o", str(Path(folder) / "week.html")]
+        base, mine = _in_turn(lambda: _process(bare), lambda: _command([*page, "--force"]), runs=3)
+        _line("page demo, 3 sliders", mine, base)
+
+
+def _command(words: list[str]) -> None:
+    _process([sys.executable, "-c", "from optimiser.cli import main; main()", *words])
 
 
 def _commands() -> None:
