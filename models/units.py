@@ -47,6 +47,8 @@ minute = day / 1440 = min = minutes
 registry: pint.UnitRegistry[Decimal] = pint.UnitRegistry(
     _DEFINITIONS.splitlines(), non_int_type=Decimal
 )
+# An amount that comes back from another process is one of these.
+pint.set_application_registry(registry)  # type: ignore[no-untyped-call]
 
 GRAM, MILLILITRE, PIECE, PORTION = "gram", "millilitre", "piece", "portion"
 
