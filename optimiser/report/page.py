@@ -27,7 +27,9 @@ from optimiser.report.labels import guidance, lines, title
 from optimiser.report.plan import held, left_over_said, money, to_do, totals_said
 from optimiser.report.template import filled
 
-_PROTEIN_FIRST = {tag: at for at, tag in enumerate(NUTRIENTS)}
+_ORDER = {tag: at for at, tag in enumerate(NUTRIENTS)}
+_ON_LABELS = {"ENERC", "FAT", "CHOAVL", "SUGAR", "FIBTG", "PROCNT", "NA"}
+"""What is shown of a lunch without a bound: as labels have it, and fibre."""
 
 
 def html(found: PageFile) -> str:
@@ -164,9 +166,11 @@ def _packing(card: Card) -> dict[str, Any]:
 
 
 def _nutrients(line: LunchLine) -> Iterator[dict[str, Any]]:
-    for tag in sorted(line.nutrients, key=lambda one: _PROTEIN_FIRST.get(one, 99)):
+    for tag in sorted(line.nutrients, key=lambda one: _ORDER.get(one, 99)):
         one = line.nutrients[tag]
         bound = one.floor is not None or one.ceiling is not None
+        if not bound and tag not in _ON_LABELS:
+            continue
         yield {
             "name": NUTRIENTS[tag].name,
             "bound": bound,

@@ -101,9 +101,9 @@ def test_it_loads_without_network_or_errors_at_any_width(
     page, wrong = opened(context, demo)
     assert page.title() == "Demo week"
     assert page.locator(".lunch").count() == 5
-    for lunch in page.locator(".lunch summary").all():
+    for lunch in page.locator(".lunch > details > summary").all():
         lunch.click()
-    assert page.locator("details[open]").count() == 5
+    assert page.locator(".lunch > details[open]").count() == 5
     # Nothing is wider than the screen.
     assert page.evaluate("document.documentElement.scrollWidth") <= width
     assert wrong == []
@@ -203,7 +203,7 @@ def test_text_of_a_week_file_never_becomes_markup_or_script(
 ) -> None:
     context = chromium.new_context()
     page, wrong = opened(context, hostile)
-    for lunch in page.locator(".lunch summary").all():
+    for lunch in page.locator(".lunch > details > summary").all():
         lunch.click()
     for slider in page.locator(".slider input").all():
         slider.fill("0")

@@ -126,7 +126,9 @@ def test_the_list_agrees_with_the_recipes_to_the_gram(name: str) -> None:
     for food, grams in need.items():
         own = sum(one.amount for one in listed[food].uses if one.what in week.batches)
         assert own == pytest.approx(float(grams), abs=1e-4)
-        assert sum(one.amount for one in listed[food].uses) == pytest.approx(listed[food].need, abs=1e-4)
+        assert sum(one.amount for one in listed[food].uses) == pytest.approx(
+            listed[food].need, abs=1e-4
+        )
 
 
 def test_the_demo_buys_what_its_lines_say() -> None:
