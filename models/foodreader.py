@@ -15,6 +15,8 @@ from itertools import chain, count
 from models.errors import InputError
 from models.facts import Facts, Unclear, food_packs, no_figure, one_of, own_food
 from models.foods import Food, Foods, UnknownFood, builtin
+from models.kitchen import Step
+from models.kitchenreader import StepFault, steps_of
 from models.names import plain as plain_name
 from models.names import words
 from models.numbers import plain
@@ -217,6 +219,7 @@ class FoodReader:
             exact_cost=cost or Decimal(0),
             weighs=weighs,
             sizes=self.sizes(name, entry, whole),
+            steps=self.steps(name, entry),
         )
         if entry.cook is not None:
             batch = cooked_in(batch, self.portions(name, entry, "cook", entry.cook))
@@ -225,6 +228,14 @@ class FoodReader:
             frozen=None if entry.frozen is None else self.frozen(batch, entry.frozen[1]),
             gone=self.gone(batch, entry.gone[1]),
         )
+
+    def steps(self, name: str, entry: BatchEntry) -> tuple[Step, ...]:
+        """Read how a batch is cooked."""
+        try:
+            return steps_of(entry.steps, self.entry.kitchen)
+        except StepFault as wrong:
+            path = ("batches", name, "steps", *wrong.steps)
+            raise self.fail(path, wrong.what, wrong.mend) from None
 
     def sizes(self, name: str, entry: BatchEntry, whole: int) -> Sizes | None:
         """Read how much of a batch may be cooked."""

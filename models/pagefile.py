@@ -9,6 +9,7 @@ from pydantic import Field
 from models.answers import LunchWhy
 from models.papers import CardFile, LabelFile, ShopFile
 from models.planfile import Part, PlanFile
+from models.preplan import PrepFile
 
 
 class VolumeLunch(Part):
@@ -50,4 +51,5 @@ class PageFile(Part):
     shop: ShopFile
     labels: LabelFile
     cards: CardFile
+    prep: PrepFile
     sliders: list[Slider] = Field(default=[], description="One for each batch.")

@@ -23,6 +23,7 @@ from models.errors import InputError, Where
 from models.facts import entry_of
 from models.foodreader import FoodReader
 from models.foods import Food
+from models.kitchenreader import kitchen_of
 from models.names import plain as plain_name
 from models.needs import STANDARDS
 from models.numbers import plain
@@ -212,6 +213,7 @@ class _Reader(FoodReader):
             protein_said=self.facts.protein_said,
             own_foods=self.facts.foods.own,
             packs=self.packs,
+            kitchen=kitchen_of(entry.kitchen),
             times=Times(
                 entry.times.zone,
                 time.fromisoformat(entry.times.morning),

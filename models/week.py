@@ -14,6 +14,7 @@ from enum import StrEnum
 from typing import TYPE_CHECKING
 
 from models.foods import Food
+from models.kitchen import Kitchen, Step
 from models.recipe import Cooked, Recipe
 from models.units import Quantity
 
@@ -183,6 +184,8 @@ class Batch:
         The batch as its recipe yields it, where more or less than that is cooked.
     sizes
         How much of it may be cooked; None where nobody said.
+    steps
+        How it is cooked.
     """
 
     name: str
@@ -211,6 +214,7 @@ class Batch:
     weighs: Cooked | None = None
     whole: Batch | None = None
     sizes: Sizes | None = None
+    steps: tuple[Step, ...] = ()
 
     @property
     def first_day(self) -> date:
@@ -455,6 +459,8 @@ class Week:
         Packs of ingredients, by the name of the food.
     times
         When what is done in a day.
+    kitchen
+        What there is to cook with on a prep day.
     cupboard
         What is there already: by larder item in its own unit, by the name of a food in g; None
         for plenty.
@@ -481,7 +487,8 @@ class Week:
     what_ifs: Mapping[str, tuple[Knob, ...]] = field(default_factory=dict)
     packs: Mapping[str, tuple[FoodPack, ...]] = field(default_factory=dict)
     cupboard: Mapping[str, Decimal | None] = field(default_factory=dict)
-    times: Times = Times()
+    times: Times = field(default_factory=Times)
+    kitchen: Kitchen = field(default_factory=Kitchen)
 
 
 def day_name(day: date) -> str:

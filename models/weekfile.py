@@ -714,6 +714,117 @@ def _names_or_all(data: object) -> object:
     return ["all"] if data == "all" else data
 
 
+def _clock(data: object) -> object:
+    match = re.fullmatch(r"([01]?[0-9]|2[0-3])[:.]([0-5][0-9])", str(data).strip())
+    if match is None:
+        raise fault(f"{_short(data)} is no time of the day", "Write it as 07:15 in quotes.")
+    return f"{int(match[1]):02d}:{match[2]}"
+
+
+def _zone(data: object) -> object:
+    if str(data) not in available_timezones():
+        known = sorted(available_timezones())
+        raise fault(f"{_short(data)} is no time zone", nearest(str(data), known))
+    return data
+
+
+Clock = Annotated[
+    str,
+    BeforeValidator(_clock),
+    WithJsonSchema({"type": "string", "pattern": r"^([01]?[0-9]|2[0-3])[:.][0-5][0-9]$"}),
+]
+Zone = Annotated[str, BeforeValidator(_zone)]
+
+
+_SPAN = re.compile(
+    r"(?:(?P<h>[0-9]{1,3})\s*(?:h|hours?))?\s*(?:(?P<m>[0-9]{1,4})\s*(?:min|minutes?))?"
+)
+
+
+def _minutes(text: str) -> int | None:
+    match = _SPAN.fullmatch(text.strip())
+    if match is None or (match["h"] is None and match["m"] is None):
+        return None
+    return int(match["h"] or 0) * 60 + int(match["m"] or 0)
+
+
+def _lasting(data: object) -> tuple[int, int]:
+    """Read "25 min", "1 h 30 min", "8 to 24 hours"."""
+    text = " ".join(str(data).split())
+    low, to, high = text.partition(" to ")
+    unit = re.search(r"[a-z]+$", text)
+    if to and unit is not None and low.isdecimal():
+        low = f"{low} {unit[0]}"
+    least, most = _minutes(low), _minutes(high) if to else _minutes(low)
+    if least is None or most is None:
+        raise fault(
+            f"{_short(data)} is no time", "Write 25 min, 1 h 30 min, or a range: 8 to 24 hours."
+        )
+    if least > most:
+        raise fault(f"{text!r} runs downwards", "Write the shorter time first.")
+    if most > 3 * 24 * 60:
+        raise fault(f"{text!r} is longer than three days", "Write what one step takes.")
+    return least, most
+
+
+Lasting = Annotated[
+    tuple[int, int],
+    BeforeValidator(_lasting),
+    WithJsonSchema({"type": "string", "examples": ["25 min", "1 h 30 min", "8 to 24 hours"]}),
+]
+
+
+def _degrees(data: object) -> int:
+    match = re.fullmatch(r"([0-9]{2,3})\s*(?:°?\s*C)?", str(data).strip())
+    if match is None or not 30 <= int(match[1]) <= 300:
+        raise fault(f"{_short(data)} is no heat of an oven", "Write it in °C: 200 °C.")
+    return int(match[1])
+
+
+Degrees = Annotated[
+    int, BeforeValidator(_degrees), WithJsonSchema({"type": "string", "examples": ["200 °C"]})
+]
+
+
+def _names(data: object) -> object:
+    return [data] if isinstance(data, str) else data
+
+
+class StepEntry(Entry):
+    """One step of a prep day."""
+
+    do: Text = Field(description="What is done: bake the bites.")
+    name: Name | None = Field(default=None, description="What other steps call it; else as 'do'.")
+    lasts: Lasting = Field(description="25 min, 1 h 30 min; 8 to 24 hours where it may wait.")
+    hands: YesNo = Field(default=True, description="Does it need a pair of hands all the time?")
+    oven: Degrees | None = Field(default=None, description="Heat of the oven: 200 °C.")
+    trays: Packs = Field(default=1, description="Trays it takes up in the oven.")
+    rings: Packs = Field(default=0, description="Rings of the hob it takes up.")
+    blender: YesNo = Field(default=False, description="Does it need the blender?")
+    after: Annotated[list[Name], BeforeValidator(_names)] | None = Field(
+        default=None, description="Steps it comes after; the one above where left out, [] for none."
+    )
+    gap: Lasting | None = Field(
+        default=None, description="Between those and this, at least and at most: 0 to 2 hours."
+    )
+
+
+class KitchenEntry(Entry):
+    """What there is to cook with on a prep day, and when."""
+
+    hands: Times = Field(default=1, description="Pairs of hands.")
+    oven_trays: Packs = Field(default=2, description="Trays in the oven at a time; 0: no oven.")
+    rings: Packs = Field(default=4, description="Rings of the hob.")
+    blenders: Packs = Field(default=1, description="Blenders.")
+    starts: Clock = Field(default="09:00", description="When hands begin on a prep day.")
+    ends: Clock = Field(default="21:00", description="When hands end.")
+    evening_from: Clock = Field(default="18:00", description="Evening before, for soaking: from.")
+    evening_to: Clock = Field(default="22:00", description="Evening before, for soaking: to.")
+    hot_day: YesNo = Field(
+        default=False, description="Is the kitchen above 32 °C? Food then cools an hour at most."
+    )
+
+
 class SizesEntry(Entry):
     """How much of a batch may be cooked."""
 
@@ -739,6 +850,9 @@ class BatchEntry(Entry):
         default=None,
         description="How much of it to cook this time, where that is not the whole yield: 14 "
         "pieces. Ingredients and cost go with it.",
+    )
+    steps: list[StepEntry] = Field(
+        default=[], max_length=60, description="How it is cooked, for the prep day."
     )
     sizes: SizesEntry | None = Field(
         default=None, description="How much of it may be cooked, for 'size'."
@@ -976,28 +1090,6 @@ class WhatIfEntry(Entry):
     lunches: Values | None = Field(default=None, description="How many days have a lunch: 3..5.")
 
 
-def _clock(data: object) -> object:
-    match = re.fullmatch(r"([01]?[0-9]|2[0-3])[:.]([0-5][0-9])", str(data).strip())
-    if match is None:
-        raise fault(f"{_short(data)} is no time of the day", "Write it as 07:15 in quotes.")
-    return f"{int(match[1]):02d}:{match[2]}"
-
-
-def _zone(data: object) -> object:
-    if str(data) not in available_timezones():
-        known = sorted(available_timezones())
-        raise fault(f"{_short(data)} is no time zone", nearest(str(data), known))
-    return data
-
-
-Clock = Annotated[
-    str,
-    BeforeValidator(_clock),
-    WithJsonSchema({"type": "string", "pattern": r"^([01]?[0-9]|2[0-3])[:.][0-5][0-9]$"}),
-]
-Zone = Annotated[str, BeforeValidator(_zone)]
-
-
 PriorityName = Annotated[str, WithJsonSchema({"enum": list(PRIORITIES)})]
 
 
@@ -1032,6 +1124,9 @@ class WeekFile(Entry):
         max_length=500,
         description="What is there already, of larder items and ingredients: 300 mL, 4 pieces, "
         "or plenty.",
+    )
+    kitchen: KitchenEntry = Field(
+        default=KitchenEntry(), description="What there is to cook with, for the prep day."
     )
     times: TimesEntry = Field(
         default=TimesEntry(), description="Times of the day, for the calendar."

@@ -16,6 +16,7 @@ from optimiser.cards import cards
 from optimiser.cpsat import Stop
 from optimiser.labels import labels
 from optimiser.parallel import each
+from optimiser.prepday import prep
 from optimiser.shopping import shopping
 from optimiser.whatif import Outcome, outcome
 from optimiser.why import Question, answer
@@ -62,6 +63,7 @@ def page(
         shop=shopping(week, packed),
         labels=labels(week, packed),
         cards=cards(week, packed),
+        prep=prep(week, packed),
         sliders=_sliders(week, stop, say) if sliders else [],
     )
 

@@ -89,12 +89,12 @@ def _nutrition(batch: Batch) -> dict[str, str]:
 
 def instructions(batch: Batch) -> list[str]:
     """Give the steps in words, where the week file has any."""
-    return [str(step.said) for step in getattr(batch, "steps", ())]
+    return [step.said for step in batch.steps]
 
 
 def total_minutes(batch: Batch) -> Decimal:
     """Sum the least minutes of all steps; 0 where none is stated."""
-    return sum((Decimal(step.least) for step in getattr(batch, "steps", ())), Decimal(0))
+    return Decimal(sum(step.least for step in batch.steps))
 
 
 def duration(minutes: Decimal) -> str:

@@ -6,6 +6,9 @@ from __future__ import annotations
 from optimiser.cli import plans
 
 # isort: split
+from optimiser.cli import change
+
+# isort: split
 from optimiser.cli import otherwise
 
 # isort: split
@@ -15,7 +18,10 @@ from optimiser.cli import others
 from optimiser.cli import papers
 
 # isort: split
+from optimiser.cli import kitchen
+
+# isort: split
 from optimiser.cli import files
 from optimiser.cli.app import app, main
 
-__all__ = ["app", "files", "main", "others", "otherwise", "papers", "plans"]
+__all__ = ["app", "change", "files", "kitchen", "main", "others", "otherwise", "papers", "plans"]

@@ -136,3 +136,58 @@ def _look(title: str) -> dict[str, object]:
 def _plain(drawing: str) -> str:
     """Leave out the library's remarks, which hold a date, and its script."""
     return _LEFT_OUT.sub("", drawing) + "\n"
+
+
+def bars(
+    rows: Sequence[tuple[str, float, float, bool]],
+    *,
+    title: str,
+    across: str,
+    legend: tuple[str, str],
+) -> str:
+    """Draw spans as horizontal bars in SVG, the first row on top.
+
+    Parameters
+    ----------
+    rows
+        Name, begin, end, and whether it is of the first sort.
+    title, across
+        What stands above it and below its axis.
+    legend
+        Names of the two sorts.
+    """
+    import pygal  # noqa: PLC0415
+    from pygal.style import Style  # noqa: PLC0415
+
+    first = min(begin for _, begin, _, _ in rows)
+    last = max(end for _, _, end, _ in rows)
+    look = _look(f"{title}: green {legend[0]}, brown {legend[1]}")
+    look["height"] = 120 + 26 * len(rows)
+    look["truncate_label"] = -1
+    # The lowest bar of each stack is room before it begins: drawn in no colour.
+    look["style"] = Style(
+        background="transparent",
+        plot_background="transparent",
+        foreground="#333333",
+        foreground_strong="#111111",
+        foreground_subtle="#777777",
+        colors=("transparent", _HEAT[0], _HEAT[1]),
+        opacity="1",
+        font_family="system-ui, sans-serif",
+    )
+    chart = pygal.HorizontalStackedBar(x_title=across, show_legend=False, **look)
+    chart.x_labels = [name for name, _, _, _ in reversed(rows)]
+    chart.value_formatter = lambda value: _clock(value + first)
+    step = 0.5 if last - first <= 4 else 1 if last - first <= 9 else 2
+    ticks = [-(-first // step) * step - first + step * at for at in range(60)]
+    chart.y_labels = [tick for tick in ticks if tick <= last - first] or [0]
+    chart.add("", [begin - first for _, begin, _, _ in reversed(rows)])
+    for sort, name in zip((True, False), legend, strict=True):
+        lengths = [end - begin if one == sort else 0 for _, begin, end, one in reversed(rows)]
+        chart.add(name, lengths)
+    return _plain(chart.render(is_unicode=True))
+
+
+def _clock(hours: float) -> str:
+    whole, rest = divmod(round(hours * 60), 60)
+    return f"{whole}:{rest:02d}"

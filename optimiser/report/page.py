@@ -19,7 +19,9 @@ from models.nutrients import NUTRIENTS
 from models.pagefile import PageFile, Slider, Volume
 from models.papers import Card
 from models.planfile import LunchLine, NutrientLine
+from models.preplan import PrepDay
 from models.week import day_name
+from optimiser.report import prep as prep_report
 from optimiser.report import shop as shop_report
 from optimiser.report.chart import Series, svg
 from optimiser.report.console import unglued
@@ -64,7 +66,7 @@ def html(found: PageFile) -> str:
             f"{one.name} ({shop_report.amount(one.need, one.unit)})" for one in found.shop.there
         ],
         unlisted=found.shop.unlisted,
-        prep=[],
+        prep=[_prep(day) for day in found.prep.days if day.steps or not day.possible],
         guidance=guidance(found.labels),
         labels=[{"title": title(one), "lines": list(lines(one))} for one in found.labels.labels],
         sliders=[_slider(found, one) for one in found.sliders],
@@ -209,6 +211,29 @@ def _answer(one: Answer) -> str:
     )
 
 
+# -- prep day ------------------------------------------------------------------------
+
+
+def _prep(day: PrepDay) -> dict[str, Any]:
+    return {
+        "title": day_name(day.date),
+        "said": prep_report.summary(day),
+        "steps": [
+            {
+                "when": prep_report.when(day, step),
+                "what": step.said,
+                "using": prep_report.using(step),
+            }
+            for step in day.steps
+        ],
+        "chart": _picture(prep_report.as_svg(day)) if day.steps else "",
+    }
+
+
+def _picture(drawing: str) -> str:
+    return f"data:image/svg+xml;base64,{base64.b64encode(drawing.encode()).decode()}"
+
+
 # -- shopping ------------------------------------------------------------------------
 
 
@@ -244,7 +269,7 @@ def _slider(found: PageFile, one: Slider) -> dict[str, Any]:
             across=f"{one.word}s cooked",
             up="g",
         )
-        chart = f"data:image/svg+xml;base64,{base64.b64encode(drawing.encode()).decode()}"
+        chart = _picture(drawing)
     volumes = [x.portions for x in one.volumes]
     return {
         "batch": one.batch,

@@ -5,7 +5,6 @@ from __future__ import annotations
 from collections import Counter
 from collections.abc import Iterator
 from datetime import date
-from itertools import chain
 
 from rich.console import Group, RenderableType
 from rich.rule import Rule as Line
@@ -20,6 +19,7 @@ from models.planfile import (
     BatchInfo,
     BatchLine,
     Bends,
+    ChangeLine,
     LunchLine,
     PlanFile,
     PriorityLine,
@@ -44,6 +44,7 @@ def text(plan: PlanFile, *, colour: bool = False, width: int = 80) -> str:
         Columns.
     """
     parts: list[RenderableType] = [_title(plan)]
+    parts += list(_changes(plan))
     parts += list(_wishes(plan))
     if plan.lunches:
         parts += list(_to_do(plan))
@@ -66,6 +67,26 @@ def _title(plan: PlanFile) -> RenderableType:
     return Group(*lines)
 
 
+def _changes(plan: PlanFile) -> Iterator[RenderableType]:
+    if plan.changes:
+        yield ""
+    for at, line in enumerate(plan.changes):
+        label = "changed" if at == 0 else ""
+        said = ", ".join(_changed(plan, line)) or "planned again"
+        yield beside(label, Text(f"{glued(day_name(line.today))}: {said}"))
+
+
+def _changed(plan: PlanFile, line: ChangeLine) -> Iterator[str]:
+    for off in line.skip:
+        whom = f" for {off.eater}" if off.eater is not None else ""
+        yield f"no lunch on {off.date:%a}{whom}"
+    for what, lines in (("eaten", line.ate), ("dropped", line.dropped)):
+        for gone in lines:
+            yield f"{count_of(plan, gone.portions, gone.batch)} {gone.batch} {what}"
+    for one in line.joined:
+        yield f"{one.eater} joins on {one.date:%a}"
+
+
 def _wishes(plan: PlanFile) -> Iterator[RenderableType]:
     if plan.wishes:
         yield ""
@@ -77,9 +98,12 @@ def _wishes(plan: PlanFile) -> Iterator[RenderableType]:
 
 def _to_do(plan: PlanFile) -> Iterator[RenderableType]:
     by_day: dict[date, list[str]] = {}
+    # Of a week that runs, what had to be done before today is done.
+    today = max((line.today for line in plan.changes), default=date.min)
     for day, said in to_do(plan):
-        by_day.setdefault(day, []).append(said)
-    if any(said.startswith("freeze") for said in chain.from_iterable(by_day.values())):
+        if day >= today:
+            by_day.setdefault(day, []).append(said)
+    if by_day:
         yield ""
     for day, lines in by_day.items():
         yield beside(day_name(day), Group(*(Text(one) for one in lines)))
@@ -131,7 +155,11 @@ def _days(plan: PlanFile) -> Iterator[RenderableType]:
 
 
 def _skipped(plan: PlanFile, day: date) -> Iterator[str]:
+    # That a guest comes on no other day goes without saying.
+    guests = {one.eater for line in plan.changes for one in line.joined if one.new}
     for skip in plan.week.get("skip", []):
+        if skip.get("eater") in guests:
+            continue
         said = str(skip["day"]).strip().casefold()
         if said in {day.isoformat(), f"{day:%a}".casefold(), f"{day:%A}".casefold()}:
             who = f"{skip['eater']}: " if skip.get("eater") else ""

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from decimal import Decimal
 
 import pytest
@@ -42,6 +43,8 @@ def same(one: Week, other: Week) -> bool:
         ]
         for week in (one, other)
     ]
+    # A kept what-if says what the file cooks now; a what-if asks none itself.
+    one, other = replace(one, what_ifs={}), replace(other, what_ifs={})
     return one == other and takes[0] == takes[1]
 
 

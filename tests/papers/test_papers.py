@@ -447,8 +447,12 @@ def test_recipes_are_of_the_vocabulary(name: str) -> None:
 
 
 def _known(entry: dict[str, Any]) -> None:
-    kind = getattr(vocabulary, entry.pop("@type"))
-    assert set(entry) <= set(kind.__struct_fields__), kind
+    name = entry.pop("@type")
+    known = set(getattr(vocabulary, name).__struct_fields__)
+    if name == "HowToStep":
+        # Of its three parents in the vocabulary the package keeps one.
+        known |= set(vocabulary.CreativeWork.__struct_fields__)
+    assert set(entry) <= known, name
     for value in entry.values():
         for one in value if isinstance(value, list) else [value]:
             if isinstance(one, dict):

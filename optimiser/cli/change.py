@@ -1,0 +1,129 @@
+"""The command for a week that runs and goes otherwise than planned."""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import TYPE_CHECKING, Annotated
+
+import typer
+
+from models.errors import InputError
+from optimiser.cli.app import (
+    AsJson,
+    app,
+    colour,
+    in_background,
+    is_there,
+    show,
+    show_json,
+)
+from optimiser.cli.plans import exit_code
+
+if TYPE_CHECKING:
+    from models.changed import ChangeFile
+    from models.changes import Said
+    from models.planfile import PlanFile
+
+
+@app.command(epilog="Example: clearfridge change plan.json --today wed --skip thu -o new.json")
+def change(
+    plan_file: Annotated[
+        str, typer.Argument(metavar="PLAN", help="A saved plan, or '-' for standard input.")
+    ],
+    today: Annotated[
+        str | None,
+        typer.Option(
+            metavar="DAY",
+            help="The first day still to be packed, as wed or 2026-12-02. Earlier lunches are "
+            "eaten as planned.",
+        ),
+    ] = None,
+    skip: Annotated[
+        list[str] | None,
+        typer.Option(metavar="DAY", help="No lunch on that day: thu, or Ada@thu for one eater."),
+    ] = None,
+    ate: Annotated[
+        list[str] | None,
+        typer.Option(
+            metavar="BATCH=N",
+            help="Portions eaten besides lunches: 'lentil bites=2'. From the fridge first.",
+        ),
+    ] = None,
+    dropped: Annotated[
+        list[str] | None,
+        typer.Option(metavar="BATCH=N", help="Portions spilt or spoilt: 'bean salad=1'."),
+    ] = None,
+    joined: Annotated[
+        list[str] | None,
+        typer.Option(
+            metavar="EATER@DAY",
+            help="A lunch more: Sam@fri. Who is not of the week comes as a guest.",
+        ),
+    ] = None,
+    fewest_changes: Annotated[
+        bool,
+        typer.Option("--fewest-changes", help="Few changed lunches come before little left over."),
+    ] = False,
+    output: Annotated[
+        Path | None, typer.Option("-o", "--output", metavar="NEW", help="Keep the new plan here.")
+    ] = None,
+    in_place: Annotated[
+        bool, typer.Option("--in-place", help="Put the new plan in the place of the old one.")
+    ] = False,
+    seconds: Annotated[
+        float, typer.Option(min=0.01, max=86_400, help="Time limit for the plan.")
+    ] = 60.0,
+    as_json: AsJson = False,
+) -> None:
+    """Plan the rest of a running week again: a lunch falls through, portions are gone.
+
+    What is eaten stands. Then as little as can be is left over, and as few lunches as can be
+    move; each that moves says why. Exit codes: 0 a plan, 1 none is possible, 2 bad input, 3 no
+    plan within the time limit, 130 interrupted (the best plan so far is shown).
+    """
+    from models.changes import Said  # noqa: PLC0415
+    from optimiser.audit import read_plan  # noqa: PLC0415
+    from optimiser.files import write_whole  # noqa: PLC0415
+
+    target = _target(plan_file, output, in_place=in_place)
+    old = read_plan(plan_file)
+    source = "standard input" if plan_file == "-" else plan_file
+    said = Said(today, skip or (), ate or (), dropped or (), joined or (), fewest_changes)
+    found = _changed(old, said, source, seconds)
+    if target is not None and found.plan.lunches:
+        write_whole(target, found.plan.model_dump_json(indent=2) + "\n")
+        written = plan_file if in_place else str(output)
+        found = found.model_copy(update={"written": written})
+    if as_json:
+        show_json(found.model_dump(mode="json"))
+    else:
+        from optimiser.report.change import text  # noqa: PLC0415
+
+        show(text(found, colour=colour()))
+    raise typer.Exit(exit_code(found.plan))
+
+
+def _target(plan_file: str, output: Path | None, *, in_place: bool) -> Path | None:
+    """Say where the new plan goes; refuse what it cannot be written to."""
+    if in_place and output is not None:
+        raise InputError("--in-place", "it does not go with -o", "Leave one of the two out.")
+    if in_place and plan_file == "-":
+        raise InputError(
+            "--in-place", "standard input cannot be written to", "Name the file: -o NEW.json"
+        )
+    if in_place:
+        # A link stays a link: what it leads to is replaced.
+        return Path(plan_file).resolve()
+    if output is not None and is_there(output, "a plan cannot be written there"):
+        raise InputError(str(output), "it is there already", "Name another file for the new plan.")
+    return output
+
+
+def _changed(old: PlanFile, said: Said, source: str, seconds: float) -> ChangeFile:
+    from optimiser.change import change as plan_again  # noqa: PLC0415
+    from optimiser.cpsat import Stop  # noqa: PLC0415
+
+    stop = Stop()
+    return in_background(
+        lambda say: plan_again(old, said, source, seconds=seconds, stop=stop, say=say), stop
+    )

@@ -1,0 +1,174 @@
+"""What moved in a running week, as a cook reads it, and the plan for the rest of it."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from rich.console import Group, RenderableType
+from rich.text import Text
+
+from models.changed import ChangeFile, Move, Spare
+from models.numbers import counted
+from models.week import day_name
+from optimiser.report import plan as report
+from optimiser.report.console import beside, glued, rendered, words
+from optimiser.report.plan import sourced
+
+
+def text(found: ChangeFile, *, colour: bool = False, width: int = 80) -> str:
+    """Write what moved and why, what to do with what is left over, and the new plan.
+
+    Parameters
+    ----------
+    found
+        The answer.
+    colour
+        Whether to mark parts for a terminal.
+    width
+        Columns.
+    """
+    parts: list[RenderableType] = [
+        words(
+            (found.name or "A week of lunches", "bold"),
+            f"  planned again from {day_name(found.today)} on",
+        ),
+        "",
+    ]
+    if not found.plan.lunches:
+        parts += list(_no_plan(found))
+        return rendered(parts, colour=colour, width=width)
+    parts += list(_moves(found))
+    parts += list(_spare(found))
+    if found.guests:
+        names = " and ".join(found.guests)
+        is_ = "is a guest" if len(found.guests) == 1 else "are guests"
+        parts += [
+            "",
+            Text(
+                f"{names} {is_} of whom the plan knows nothing, so no floors hold: "
+                "ask what they must not have."
+            ),
+        ]
+    parts += ["", Text(_where(found), style="dim"), ""]
+    head = rendered(parts, colour=colour, width=width)
+    return head + report.text(found.plan, colour=colour, width=width)
+
+
+def _where(found: ChangeFile) -> str:
+    if found.written is not None:
+        return f"Written to {found.written}."
+    return "Nothing was written. To keep it: -o NEW.json, or --in-place."
+
+
+def _no_plan(found: ChangeFile) -> Iterator[RenderableType]:
+    plan = found.plan
+    if plan.status == "unknown":
+        why = "you stopped it" if plan.interrupted else "the time limit struck"
+        yield Text(f"No plan yet: {why} before one was found. Nothing was written.")
+        return
+    yield Text("No plan is possible for what is left of the week.", style="bold")
+    if found.conflict:
+        many = len(found.conflict)
+        clash = "This rule cannot" if many == 1 else f"These {many} rules cannot all"
+        yield Text(f"{clash} hold, with what is eaten as it was:")
+        yield from _rules(found)
+    else:
+        yield Text("What stands in the way was not found in time.")
+    yield Text(
+        "Nothing was written. 'clearfridge fix' mends a week file before it is cooked, not a week "
+        "that runs: one of these would have to give way."
+    )
+
+
+def _rules(found: ChangeFile) -> Iterator[RenderableType]:
+    yield from (beside("-", Text(sourced(rule)), width=1) for rule in found.conflict)
+
+
+# -- what moved --------------------------------------------------------------------
+
+
+def _moves(found: ChangeFile) -> Iterator[RenderableType]:
+    if not found.moves:
+        yield Text(
+            "No lunch to come has to change." if found.to_come else "No lunch is to come any more."
+        )
+    elif not found.changed:
+        yield Text("Every lunch to come keeps its dish and its portions.")
+    else:
+        of = f"Of {_lunches(found.to_come)} to come {found.changed}"
+        yield Text(f"{of} {'moves' if found.changed == 1 else 'move'}.")
+    several = len({line.eater for line in found.plan.lunches}) > 1
+    for move in found.moves:
+        yield beside(day_name(move.date), _move(move, several=several), style="bold")
+    if found.moves and found.plan.status == "feasible":
+        yield Text("Why was not asked: the plan is not proven to be the best.")
+    yield from _held_against(found)
+
+
+def _lunches(many: int) -> str:
+    return "1 lunch" if many == 1 else f"{many} lunches"
+
+
+def _move(move: Move, *, several: bool) -> RenderableType:
+    whose = f"{move.eater}: " if several else ""
+    rows: list[RenderableType] = []
+    if move.kind == "new":
+        rows.append(Text(f"{whose}new: {move.becomes}"))
+    else:
+        rows.append(Text(f"{whose}was {move.was}", style="dim"))
+        rows.append(Text(f"{'now' if not whose else whose + 'now'} {move.becomes}"))
+    if move.why is not None:
+        said = Text(move.why.text + (", since:" if move.why.rules else ""), style="italic")
+        rules = [beside("-", Text(sourced(rule)), width=1) for rule in move.why.rules]
+        rows.append(beside("because", Group(said, *rules), width=8))
+    return Group(*rows)
+
+
+def _held_against(found: ChangeFile) -> Iterator[RenderableType]:
+    left = found.plan.left_over.grams
+    stayed = found.as_they_were
+    alone = any(move.why is not None and move.why.verdict == "impossible" for move in found.moves)
+    if stayed is not None and not stayed.possible and not alone:
+        yield Text("The other lunches could not all have stayed as they were.")
+    elif stayed is not None and stayed.grams is not None and stayed.grams > left:
+        now = f", not {_grams(left)}" if left else ""
+        yield Text(
+            f"Leaving the other lunches as they were would leave {_grams(stayed.grams)} over{now}."
+        )
+    if found.least_left is not None and found.least_left < left:
+        least = f"{_grams(found.least_left)}" if found.least_left else "nothing"
+        yield Text(
+            f"With more changed lunches {least} would be left over, not {_grams(left)}: leave out "
+            "--fewest-changes."
+        )
+
+
+def _grams(grams: float) -> str:
+    return f"{grams:.1f}".rstrip("0").rstrip(".") + " g"
+
+
+# -- what is left over ---------------------------------------------------------------
+
+
+def _spare(found: ChangeFile) -> Iterator[RenderableType]:
+    if found.spare:
+        yield ""
+        yield Text("What no lunch takes", style="bold")
+        yield from (beside("-", Text(_do(one)), width=1) for one in found.spare)
+
+
+def _do(one: Spare) -> str:
+    single = one.portions == 1
+    many = glued(counted(one.portions, one.word))
+    what = f"{many} of {one.batch}"
+    by = "" if one.by is None else glued(day_name(one.by))
+    them = "it was" if single else "they were"
+    stay = "is in the freezer and stays there" if single else "are in the freezer and stay there"
+    return {
+        "freeze": f"freeze {what} today, {by}",
+        "eat": f"eat {what} by {by}: an extra lunch, or a helping beside a meal",
+        "eat today": f"eat {what} today: {them} thawed overnight and will not keep",
+        "stays frozen": f"{what} {stay}",
+        "cook fewer": f"cook {many} fewer of {one.batch} on {by}",
+        "discard": f"throw out what is there of {what}: good until {by}",
+    }[one.do]

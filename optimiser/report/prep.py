@@ -1,0 +1,163 @@
+"""The prep day as a cook reads it: clock times in words, and bars over the day."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from datetime import datetime, timedelta
+
+from rich.console import RenderableType
+from rich.table import Table
+from rich.text import Text
+
+from models.preplan import PrepDay, PrepFile, PrepStep
+from models.week import day_name
+from optimiser.report.chart import bars
+from optimiser.report.console import rendered, words
+
+HANDS, ALONE = "#", "-"
+
+
+def text(found: PrepFile, *, colour: bool = False, width: int = 80, chart: bool = True) -> str:
+    """Write the timetable of every prep day."""
+    parts: list[RenderableType] = [
+        words((found.name or "A week of lunches", "bold"), "  prep day by the clock")
+    ]
+    for day in found.days:
+        parts += ["", *_day(day, width=width, chart=chart)]
+    if not found.days:
+        parts += ["", Text("There is no batch to cook.")]
+    return rendered(parts, colour=colour, width=width)
+
+
+def _day(day: PrepDay, *, width: int, chart: bool) -> Iterator[RenderableType]:
+    yield words((day_name(day.date), "bold"), f"  {summary(day)}")
+    if day.steps:
+        yield ""
+        yield _table(day)
+        if chart:
+            yield ""
+            yield Text(gantt(day, width=width))
+    if day.without_steps:
+        yield ""
+        yield Text(f"No steps in the file for {', '.join(day.without_steps)}.")
+
+
+def summary(day: PrepDay) -> str:
+    """Say when a prep day begins and ends, and how long hands are busy."""
+    if not day.possible:
+        return f"cannot be done: {day.why_not}"
+    if day.begins is None or day.ends is None:
+        return "nothing to do by the clock" if day.steps or not day.without_steps else ""
+    whole = int((day.ends - day.begins).total_seconds()) // 60
+    said = (
+        f"{clock(day.begins)} to {clock(day.ends)}; hands busy {spell(day.hands_minutes)} "
+        f"of {spell(whole)}"
+    )
+    return said if day.proven else f"{said}; not proven to be the shortest"
+
+
+def clock(moment: datetime) -> str:
+    """Write a time of the day."""
+    return f"{moment:%H:%M}"
+
+
+def spell(minutes: int) -> str:
+    """Write minutes as a cook says them: 1 h 25 min."""
+    hours, rest = divmod(minutes, 60)
+    return (
+        " ".join(
+            part for part in (f"{hours} h" if hours else "", f"{rest} min" if rest else "") if part
+        )
+        or "0 min"
+    )
+
+
+def when(day: PrepDay, step: PrepStep) -> str:
+    """Write when a step is done; the day before is named."""
+    before = "" if step.begins.date() == day.date else f"{step.begins:%a} "
+    return f"{before}{clock(step.begins)} to {clock(step.ends)}"
+
+
+def using(step: PrepStep) -> str:
+    """Say what a step takes up."""
+    said = ["hands"] if step.hands else []
+    if step.oven is not None:
+        said.append(f"oven {step.oven} °C" + (f", {step.trays} trays" if step.trays > 1 else ""))
+    if step.rings:
+        said.append("hob" if step.rings == 1 else f"hob, {step.rings} rings")
+    if step.blenders:
+        said.append("blender")
+    return ", ".join(said) or "by itself"
+
+
+def _table(day: PrepDay) -> RenderableType:
+    table = Table(box=None, padding=(0, 2, 0, 0), header_style="dim", expand=True)
+    table.add_column("when", width=18)
+    table.add_column("what", ratio=1, overflow="fold")
+    table.add_column("with", width=14, overflow="fold")
+    for step in day.steps:
+        style = "" if step.hands else "dim"
+        table.add_row(Text(when(day, step)), Text(step.said, style=style), Text(using(step)))
+    return table
+
+
+def gantt(day: PrepDay, *, width: int = 80) -> str:
+    """Draw the steps of the day as bars over the hours, a row for each.
+
+    Hands are `#`, what goes on by itself is `-`. What began the evening before begins at the left
+    edge.
+    """
+    first = min(step.begins for step in day.steps if step.begins.date() == day.date)
+    last = max(step.ends for step in day.steps)
+    left = first.replace(minute=first.minute // 30 * 30)
+    label = min(26, max(len(_short(step)) for step in day.steps))
+    room = width - label - 2
+    span = max(timedelta(minutes=30), last - left)
+
+    def column(moment: datetime) -> int:
+        share = max(timedelta(), moment - left) / span
+        return round(share * (room - 1))
+
+    lines = []
+    for step in day.steps:
+        if step.ends <= left:
+            continue
+        begins, ends = column(step.begins), max(column(step.begins) + 1, column(step.ends))
+        bar = (HANDS if step.hands else ALONE) * (ends - begins)
+        lines.append(f"{_short(step)[:label]:<{label}} |{' ' * begins}{bar}".rstrip())
+    ticks = [" "] * (room + 8)
+    moment = left
+    while moment <= last:
+        at = column(moment)
+        if all(one == " " for one in ticks[max(0, at - 1) : at + 5]) and at + 5 <= room + 1:
+            ticks[at : at + 5] = clock(moment)
+        moment += timedelta(minutes=30)
+    lines.append(f"{'':<{label}} |{''.join(ticks).rstrip()}")
+    lines.append(f"{HANDS} hands   {ALONE} goes on by itself")
+    return "\n".join(lines)
+
+
+def _short(step: PrepStep) -> str:
+    if step.note:
+        return f"{step.batch}: {step.name}"
+    return step.said
+
+
+def as_svg(day: PrepDay) -> str:
+    """Draw the steps of the day as SVG."""
+    steps = [step for step in day.steps if step.ends.date() == day.date]
+    midnight = datetime.combine(day.date, datetime.min.time())
+
+    def hours(moment: datetime) -> float:
+        return max(0.0, (moment - midnight).total_seconds() / 3600)
+
+    rows = [(_short(step), hours(step.begins), hours(step.ends), step.hands) for step in steps]
+    # What has been soaking all night would hide the day.
+    opens = min(begins for (_, begins, _, hands) in rows if hands)
+    rows = [(name, max(begins, opens), ends, hands) for name, begins, ends, hands in rows]
+    return bars(
+        [row for row in rows if row[2] > row[1]],
+        title=f"Prep day, {day_name(day.date)}",
+        across="o'clock",
+        legend=("hands", "goes on by itself"),
+    )

@@ -1,0 +1,910 @@
+"""A running week planned again: what is eaten stands, least is left over, few lunches move.
+
+Small weeks show each point. Random weeks are changed at random, twice in a row, and held
+against HiGHS on a model of its own (`tests/oracle/highs.py`) and a ledger of what is in the fridge
+and in the freezer that is kept here, day by day, with none of the program's own counting.
+"""
+
+from __future__ import annotations
+
+import copy
+import random
+from collections import Counter
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass, field
+from datetime import date, timedelta
+from decimal import Decimal
+from fractions import Fraction
+from functools import cache
+from typing import Any
+
+import pytest
+from rich.cells import cell_len
+
+from models import sums, yamltext
+from models.changed import CHANGES, SIDES, ChangeFile, Move
+from models.changes import Said
+from models.errors import InputError
+from models.packed import PackedWeek
+from models.planfile import LunchLine, PlanFile
+from models.priorities import TIE_BREAK
+from models.reading import ready_text, week_of
+from models.units import GRAM
+from models.week import Week
+from optimiser.audit import audit, embedded_week, packed_of
+from optimiser.change import change
+from optimiser.cpsat import Stop
+from optimiser.planning import plan_document
+from optimiser.report import change as report
+from optimiser.rules import faults_of
+from tests.optimiser.asking import of_theme
+from tests.optimiser.test_golden import GOLDEN
+from tests.oracle import highs
+from tests.oracle.highs import Line, total
+from tests.weeks import SMALL, THEMES, WeekData, document_of
+
+MON, TUE, WED, THU, FRI = (date(2026, 11, 30) + timedelta(days=ahead) for ahead in range(5))
+
+BEANS = """\
+week: {starts: 2026-11-30, days: [mon, tue, wed, thu], guidance: us}
+eaters:
+  Ada: {}
+batches:
+  beans:
+    made: 2026-11-29
+    yield: 6 portions
+    portion: 100 g
+    nutrition: {protein: 5 g}
+    fridge_life: 3 to 4
+dishes:
+  Bowl: {kind: bowl, takes: {beans: 1 to 3}}
+  Toast: {kind: bread, minutes: 2}
+variety: {most_times: 3}
+priorities: [left_over, minutes, cost]
+"""
+
+FREEZES = """\
+week: {starts: 2026-11-30, days: [mon, tue, wed, thu, fri], guidance: us}
+eaters:
+  Ada: {}
+  Bo: {}
+skip:
+  - {day: mon, eater: Bo}
+  - {day: tue, eater: Bo}
+  - {day: wed, eater: Bo}
+  - {day: thu, why: office closed}
+  - {day: fri, eater: Bo}
+batches:
+  bites:
+    made: 2026-11-29
+    yield: 8 pieces
+    portion: 50 g
+    nutrition: {protein: 5 g}
+    fridge_life: 1 to 2
+    freezes: yes
+    freezer: 4 pieces
+dishes:
+  Wrap: {kind: bread, takes: {bites: 2}}
+priorities: [left_over, thawed]
+"""
+"""Ada eats two on Monday, Tuesday, Wednesday and Friday; the last four are frozen."""
+
+
+def planned(text: str) -> PlanFile:
+    return plan_document(yamltext.parse("week.yaml", text), reasons=False)
+
+
+def changed(plan: PlanFile, today: str, **said: Any) -> ChangeFile:
+    return change(plan, Said(today=today, **said))
+
+
+def dishes(plan: PlanFile) -> list[tuple[str, int]]:
+    return [(line.dish, sum(part.portions for part in line.batches)) for line in plan.lunches]
+
+
+def before(plan: PlanFile, today: date) -> list[LunchLine]:
+    return [line for line in plan.lunches if line.date < today]
+
+
+def refused(plan: PlanFile, *parts: str, today: str | None = "wed", **said: Any) -> None:
+    with pytest.raises(InputError) as fault:
+        change(plan, Said(today=today, **said))
+    for part in parts:
+        assert part in fault.value.text
+
+
+# -- the smallest weeks ----------------------------------------------------------------
+
+
+@pytest.fixture(scope="module")
+def beans() -> PlanFile:
+    """Two portions on three days, and toast; or one, two, three: six in all."""
+    made = planned(BEANS)
+    assert sum(number for _, number in dishes(made)) == 6
+    return made
+
+
+@pytest.fixture(scope="module")
+def frozen() -> PlanFile:
+    made = planned(FREEZES)
+    assert made.left_over.grams == 0
+    assert sum(part.from_freezer for line in made.lunches for part in line.batches) == 4
+    return made
+
+
+def test_nothing_said_changes_nothing(beans: PlanFile) -> None:
+    found = changed(beans, "mon")
+    assert found.plan.lunches == beans.lunches
+    assert (found.moves, found.changed, found.to_come) == ([], 0, 4)
+    assert [line.today for line in found.plan.changes] == [MON]
+
+
+def test_least_left_over_comes_before_few_changes(beans: PlanFile) -> None:
+    day = next(line.date for line in beans.lunches if line.date > MON and line.batches)
+    found = changed(beans, "mon", skip=[day.isoformat()])
+    assert found.plan.left_over.grams == 0
+    assert found.changed > 0
+    assert found.as_they_were is not None
+    assert found.as_they_were.possible
+    left = sum(part.portions for line in beans.lunches if line.date == day for part in line.batches)
+    assert found.as_they_were.grams == 100 * left
+    assert f"would leave {100 * left} g over" in report.text(found)
+
+
+def test_a_lunch_that_moves_says_what_it_saves(beans: PlanFile) -> None:
+    assert dishes(beans)[2:] == [("Bowl", 3), ("Toast", 0)]
+    found = changed(beans, "wed", skip=["wed"])
+    (move,) = found.moves
+    assert (move.date, move.was, move.becomes) == (THU, "Toast", "Bowl: 3 portions beans")
+    assert move.why is not None
+    assert move.why.loss is not None
+    assert (move.why.loss.priority, move.why.loss.amount) == ("left_over", 300)
+    assert move.why.text == "as it was, 300 g more would be left over"
+
+
+def test_fewest_changes_come_first_where_that_is_asked(beans: PlanFile) -> None:
+    day = next(line.date for line in beans.lunches if line.date > MON and line.batches)
+    found = changed(beans, "mon", skip=[day.isoformat()], fewest_changes=True)
+    assert found.changed == 0
+    assert found.plan.lunches == [line for line in beans.lunches if line.date != day]
+    assert found.plan.left_over.grams > 0
+    assert found.least_left == 0
+    assert found.plan.changes[-1].fewest_changes
+    assert "--fewest-changes" in report.text(found)
+
+
+def test_lunches_before_today_stand(beans: PlanFile) -> None:
+    eaten = next(line.date for line in beans.lunches if line.batches)
+    found = changed(beans, "thu", skip=["thu"])
+    assert found.plan.lunches == before(beans, THU)
+    assert found.to_come == 0
+    assert eaten < THU
+    # What Thursday would have had cannot go to a day that is past.
+    had = sum(part.portions for line in beans.lunches if line.date == THU for part in line.batches)
+    assert found.plan.left_over.grams == 100 * had
+
+
+def test_what_does_not_freeze_is_eaten_by_its_date(beans: PlanFile) -> None:
+    found = changed(beans, "wed", skip=["wed", "thu"])
+    left = sum(one.portions for one in found.plan.left_over.batches)
+    assert left > 0
+    assert [(one.do, one.portions, one.by) for one in found.spare] == [("eat", left, THU)]
+    said = report.text(found)
+    assert f"{left} portion" in said
+    assert "an extra lunch, or a helping beside" in said
+
+
+def test_past_its_date_it_is_not_eaten(beans: PlanFile) -> None:
+    text = BEANS.replace("3 to 4", "2 to 3").replace("1 to 3", "2")
+    made = planned(text)
+    assert dishes(made)[3] == ("Toast", 0)
+    fewer = changed(made, "wed", skip=["wed"])
+    assert [(one.do, one.portions, one.by) for one in fewer.spare] == [("eat", 2, WED)]
+    # A day later the same two portions are past their date.
+    again = changed(fewer.plan, "thu")
+    assert [(one.do, one.portions, one.by) for one in again.spare] == [("discard", 2, WED)]
+    assert "throw out" in report.text(again)
+
+
+def test_what_is_frozen_stays_frozen(frozen: PlanFile) -> None:
+    found = changed(frozen, "wed", skip=["fri"])
+    assert [(one.do, one.portions) for one in found.spare] == [("stays frozen", 2)]
+    batch = found.plan.week["batches"]["bites"]
+    assert (batch["frozen"], batch.get("gone")) == (4, None)
+    assert audit(found.plan) == []
+
+
+def test_what_was_thawed_overnight_is_for_today(frozen: PlanFile) -> None:
+    # The two for Wednesday are out of the freezer; Friday still has its own two.
+    found = changed(frozen, "wed", skip=["wed"])
+    assert [(one.do, one.portions, one.by) for one in found.spare] == [("eat today", 2, WED)]
+    assert [(gone.batch, gone.portions) for gone in found.plan.changes[-1].thawed_unused] == [
+        ("bites", 2)
+    ]
+    # On Thursday they are no good any more, and not in the freezer either.
+    again = changed(found.plan, "thu", dropped=["bites=2"])
+    assert not again.plan.lunches
+    assert any(rule.key == "on hand:bites" for rule in again.conflict)
+    refused(found.plan, "2 are there", "0 in the fridge, 2 in the", today="thu", ate=["bites=3"])
+
+
+def test_the_same_day_again_still_has_what_was_thawed(frozen: PlanFile) -> None:
+    once = changed(frozen, "wed", skip=["wed"])
+    back = changed(once.plan, "wed", joined=["Ada@wed"])
+    assert back.plan.lunches == frozen.lunches
+    assert back.plan.changes[-1].thawed_unused == []
+    assert back.plan.left_over.grams == 0
+
+
+def test_what_is_left_in_the_fridge_is_frozen_today(frozen: PlanFile) -> None:
+    found = changed(frozen, "tue", skip=["tue"])
+    # The freezer holds four of four: nothing can be put in before some are eaten.
+    assert [(one.do, one.portions, one.by) for one in found.spare] == [("eat", 2, TUE)]
+    roomy = planned(FREEZES.replace("freezer: 4 pieces", "freezer: 5 pieces"))
+    found = changed(roomy, "tue", skip=["tue"])
+    assert [(one.do, one.portions, one.by) for one in found.spare] == [
+        ("freeze", 1, TUE),
+        ("eat", 1, TUE),
+    ]
+    assert "freeze 1 piece of bites today" in report.text(found)
+
+
+def test_what_is_not_made_yet_is_cooked_in_fewer() -> None:
+    text = FREEZES.replace("made: 2026-11-29", "made: 2026-12-01").replace("8 pieces", "4 pieces")
+    made = planned(text.replace("dishes:\n", "dishes:\n  Toast: {kind: toast}\n"))
+    found = changed(made, "tue", skip=["fri"])
+    assert found.plan.week["batches"]["bites"].get("frozen") is None
+    # The freezer still takes two more than the plan needs of it.
+    assert [(one.do, one.portions, one.by) for one in found.spare] == [("freeze", 2, TUE)]
+    found = changed(made, "mon", skip=["fri"])
+    assert [(one.do, one.portions, one.by) for one in found.spare] == [("cook fewer", 2, TUE)]
+    refused(made, "bites is only made on Tue 1 Dec", today="mon", ate=["bites=1"])
+
+
+def test_what_is_gone_comes_from_the_fridge_first(frozen: PlanFile) -> None:
+    roomy = planned(FREEZES.replace("dishes:\n", "dishes:\n  Toast: {kind: toast}\n"))
+    assert roomy.lunches == frozen.lunches
+    # On Tuesday two are in the fridge and four in the freezer.
+    fresh = changed(roomy, "tue", ate=["bites=2"])
+    batch = fresh.plan.week["batches"]["bites"]
+    assert (batch["gone"], batch["frozen"]) == (2, 4)
+    assert dishes(fresh.plan)[1:] == [("Toast", 0), ("Wrap", 2), ("Wrap", 2)]
+    more = changed(roomy, "tue", ate=["bites=1"], dropped=["bites=2"])
+    batch = more.plan.week["batches"]["bites"]
+    assert (batch["gone"], batch["frozen"]) == (3, 3)
+    assert sum(number for _, number in dishes(more.plan)) == 4
+    refused(
+        roomy,
+        "7 pieces of bites cannot be gone: 6 are there",
+        "2 in the fridge, 4 in the freezer",
+        today="tue",
+        ate=["bites=4"],
+        dropped=["bites=3"],
+    )
+
+
+def test_an_eater_comes_back_and_the_others_stay_away(frozen: PlanFile) -> None:
+    found = changed(frozen, "wed", skip=["fri"], joined=["bo@thu"])
+    assert [(line.date, line.eater) for line in found.plan.lunches if line.date > TUE] == [
+        (WED, "Ada"),
+        (THU, "Bo"),
+    ]
+    assert {"day": "2026-12-03", "eater": "Ada", "why": "office closed"} in found.plan.week["skip"]
+    assert found.guests == []
+    assert [move.kind for move in found.moves if move.eater == "Bo"] == ["new"]
+    # An entry that is not touched stays as it was written.
+    assert {"day": "mon", "eater": "Bo"} in found.plan.week["skip"]
+
+
+def test_a_guest_comes_once_and_asks_for_a_question(frozen: PlanFile) -> None:
+    found = changed(frozen, "wed", skip=["wed"], joined=["Sam@wed"])
+    assert [line.eater for line in found.plan.lunches if line.date == WED] == ["Sam"]
+    assert found.plan.week["eaters"]["Sam"] == {}
+    assert found.guests == ["Sam"]
+    assert any("ask what Sam must not have" in one for one in found.plan.cautions)
+    assert not any("Sam" in one for one in frozen.cautions)
+    said = report.text(found)
+    assert "Sam is a guest" in said
+    assert "Sam: no lunch" not in said
+    # The next change knows the guest, and still cautions.
+    again = changed(found.plan, "thu", joined=["sam@fri"], skip=["Ada@fri"])
+    assert [line.eater for line in again.plan.lunches if line.date == FRI] == ["Sam"]
+    assert any("ask what Sam must not have" in one for one in again.plan.cautions)
+    assert again.guests == []
+    assert audit(again.plan) == []
+
+
+def test_changes_are_kept_in_order() -> None:
+    roomy = planned(FREEZES.replace("dishes:\n", "dishes:\n  Toast: {kind: toast}\n"))
+    once = changed(roomy, "tue", ate=["bites=1"], skip=["Ada@fri"])
+    twice = changed(once.plan, "2026-12-02", dropped=["Bites=1"], joined=["Ada@fri"])
+    assert twice.plan.changes[0] == once.plan.changes[0]
+    first, second = twice.plan.changes
+    assert (first.today, [(one.batch, one.portions) for one in first.ate]) == (TUE, [("bites", 1)])
+    assert [(one.date, one.eater) for one in first.skip] == [(FRI, "Ada")]
+    assert (second.today, [(one.batch, one.portions) for one in second.dropped]) == (
+        WED,
+        [("bites", 1)],
+    )
+    assert twice.plan.week["batches"]["bites"]["gone"] == 2
+    assert "Tue 1 Dec: no lunch on Fri for Ada, 1 piece bites eaten" in report.text(twice)
+    refused(twice.plan, "Tue 1 Dec lies before Wed 2 Dec", today="tue")
+
+
+def test_a_plan_without_changes_says_nothing_of_them(frozen: PlanFile) -> None:
+    from optimiser.report import plan as plain  # noqa: PLC0415
+
+    assert frozen.changes == []
+    assert "changed" not in plain.text(frozen)
+
+
+def test_no_plan_names_what_stands_in_the_way(frozen: PlanFile) -> None:
+    found = changed(frozen, "wed", dropped=["bites=3"])
+    assert found.plan.status == "infeasible"
+    assert found.plan.lunches == []
+    assert [rule.key for rule in found.conflict] == ["on hand:bites"]
+    said = " ".join(report.text(found).split())
+    assert "clearfridge fix" in said
+    assert "on Wed 2 Dec 0 in the fridge, 0 thawed overnight and 1 in the freezer" in said
+
+
+def test_a_tie_does_not_move_the_sides() -> None:
+    fruits = "choices:\n  fruit: [{apple: 1 piece}, {pear: 1 piece}]\ndishes:\n"
+    text = BEANS.replace("dishes:\n", fruits).replace("1 to 3}}", "1 to 3}, choices: [fruit]}")
+    item = "{pack: 1 piece, price: 1, allergens: none}"
+    made = planned(f"{text}larder:\n  apple: {item}\n  pear: {item}\n")
+    data = made.model_dump(mode="json")
+    fruit = data["lunches"][0]["choices"][0]
+    assert fruit["item"] == "apple"
+    # A hand has swapped a fruit: it costs the same, only the order of the file is against it.
+    fruit["item"] = "pear"
+    data["packs"] = [
+        {"item": choice["item"], "opened": line["date"], "packs": 1}
+        for line in data["lunches"]
+        for choice in line["choices"]
+    ]
+    data["priorities"] = [one for one in data["priorities"] if one["name"] != TIE_BREAK]
+    edited = PlanFile.model_validate(data)
+    found = changed(edited, "mon")
+    assert [line.choices for line in found.plan.lunches] == [x.choices for x in edited.lunches]
+    assert found.moves == []
+
+
+def test_a_plan_that_is_not_whole_is_refused(frozen: PlanFile) -> None:
+    data = frozen.model_dump(mode="json")
+    data["lunches"][0]["batches"][0]["portions"] = 3
+    refused(PlanFile.model_validate(data), "the plan breaks its own week", "clearfridge audit")
+    none = plan_document(yamltext.parse("x", ready_text("impossible")), reasons=False)
+    refused(none, "this plan has no lunches")
+
+
+def test_packs_opened_otherwise_than_needed_are_refused() -> None:
+    rye = "larder: {rye: {pack: 4 pieces, price: 1, opened_life: 3, piece: 10 g}}\n"
+    toast = "Toast: {kind: bread, goes_in: {rye: 1 piece}, minutes: 2}"
+    text = BEANS.replace("Toast: {kind: bread, minutes: 2}", toast).replace("1 to 3", "3")
+    made = planned(text + rye)
+    data = made.model_dump(mode="json")
+    (pack,) = data["packs"]
+    assert date.fromisoformat(pack["opened"]) > MON
+    pack["opened"] = MON.isoformat()
+    early = PlanFile.model_validate(data)
+    assert audit(early) == [], "a pack that is opened early still holds enough"
+    refused(early, "of rye", "opened on Mon 30 Nov", "needs 0", today="thu")
+
+
+def test_an_interrupt_gives_what_is_known(beans: PlanFile) -> None:
+    stop = Stop()
+    stop.now()
+    found = change(beans, Said(today="mon", skip=["tue"]), stop=stop)
+    assert found.plan.interrupted
+    assert found.moves == []
+
+
+# -- random weeks, against HiGHS and a ledger -----------------------------------------------
+
+
+@dataclass
+class Ledger:
+    """Portions of one batch, by where they are, kept day by day."""
+
+    made: date
+    freezes: bool
+    fridge: int
+    freezer: int = 0
+    thawed: int = 0
+    settled: bool = False
+
+    def take(self, gone: int) -> None:
+        for place in ("fridge", "thawed", "freezer"):
+            some = min(gone, getattr(self, place))
+            setattr(self, place, getattr(self, place) - some)
+            gone -= some
+        assert gone == 0
+
+    @property
+    def there(self) -> int:
+        return self.fridge + self.thawed + self.freezer
+
+
+@dataclass
+class Kitchen:
+    """A week as it is lived, told from plans alone."""
+
+    week: Week
+    plan: PlanFile
+    ledgers: dict[str, Ledger]
+    morning: date
+    gone: Counter[str] = field(default_factory=Counter)
+
+    @classmethod
+    def of(cls, week: Week, plan: PlanFile) -> Kitchen:
+        ledgers = {
+            name: Ledger(batch.made, batch.freezer > 0, batch.portions)
+            for name, batch in week.batches.items()
+        }
+        found = cls(week, plan, ledgers, week.days[0])
+        found.settle()
+        found.overnight()
+        return found
+
+    def parts(self, day: date) -> Iterator[tuple[str, int, int]]:
+        for line in self.plan.lunches:
+            if line.date == day:
+                for part in line.batches:
+                    yield part.batch, part.portions, part.from_freezer
+
+    def settle(self) -> None:
+        """Freeze what the plan wants frozen, once a batch has been made for a night."""
+        for name, ledger in self.ledgers.items():
+            if not ledger.settled and ledger.made < self.morning:
+                ledger.settled = True
+                ledger.freezer = sum(
+                    part.from_freezer
+                    for line in self.plan.lunches
+                    for part in line.batches
+                    if part.batch == name
+                )
+                ledger.fridge -= ledger.freezer
+
+    def overnight(self) -> None:
+        for name, _, thawed in self.parts(self.morning):
+            self.ledgers[name].freezer -= thawed
+            self.ledgers[name].thawed += thawed
+
+    def until(self, today: date) -> None:
+        """Live on to the morning of a day."""
+        while self.morning < today:
+            for name, portions, thawed in self.parts(self.morning):
+                self.ledgers[name].fridge -= portions - thawed
+                self.ledgers[name].thawed -= thawed
+            for ledger in self.ledgers.values():
+                assert min(ledger.fridge, ledger.freezer, ledger.thawed) >= 0, "it was not there"
+                ledger.thawed = 0
+            self.morning += timedelta(days=1)
+            self.settle()
+            self.overnight()
+
+
+@dataclass(frozen=True)
+class Turn:
+    """One random change: as it is typed, and what it comes to."""
+
+    today: date
+    said: Said
+    gone: Counter[str]
+    lunches: frozenset[tuple[str, date]]
+    guests: frozenset[str]
+
+
+def turn_of(kitchen: Kitchen, dice: random.Random, *, fewest: bool) -> Turn:
+    """Throw a change on the morning the kitchen has come to."""
+    week, today = kitchen.week, kitchen.morning
+    lunches = {(lunch.eater, lunch.day) for lunch in week.lunches}
+    ahead = sorted(one for one in lunches if one[1] >= today)
+    skip, joined, gone, guests = [], [], Counter[str](), set()
+    if ahead and dice.random() < 0.7:
+        eater, day = dice.choice(ahead)
+        if len(lunches) > 1:
+            lunches.remove((eater, day))
+            skip.append(f"{eater.upper()}@{day.isoformat()}")
+    free = [
+        (eater, day)
+        for day in week.days
+        for eater in week.eaters
+        if day >= today and (eater, day) not in lunches and f"{eater.upper()}@{day}" not in skip
+    ]
+    if free and dice.random() < 0.5:
+        eater, day = dice.choice(free)
+        joined.append(f"{eater}@{day:%A}")
+        lunches.add((eater, day))
+    elif dice.random() < 0.3 and "Zoe" not in week.eaters:
+        day = dice.choice([day for day in week.days if day >= today])
+        joined.append(f"Zoe@{day:%a}")
+        lunches.add(("Zoe", day))
+        guests.add("Zoe")
+    lost: dict[str, list[str]] = {"ate": [], "dropped": []}
+    for name, ledger in kitchen.ledgers.items():
+        if ledger.made <= today and ledger.there and dice.random() < 0.5:
+            number = dice.randint(1, min(2, ledger.there))
+            lost[dice.choice(["ate", "dropped"])].append(f"{name}={number}")
+            gone[name] = number
+    said = Said(f"{today:%a}", skip, lost["ate"], lost["dropped"], joined, fewest)
+    return Turn(today, said, gone, frozenset(lunches), frozenset(guests))
+
+
+def week_after(data: WeekData, turn: Turn, days: Sequence[date], eaters: Sequence[str]) -> WeekData:
+    """Write the lunches that are left into a week's data, entry by entry."""
+    new = copy.deepcopy(data)
+    for name in turn.guests:
+        new["eaters"][name] = {}
+    names = [*eaters, *(name for name in turn.guests if name not in eaters)]
+    new["skip"] = [
+        {"day": day.isoformat(), "eater": name}
+        for day in days
+        for name in names
+        if (name, day) not in turn.lunches
+    ]
+    return new
+
+
+class Rest(highs.Model):
+    """What is left of a week, for the second solver."""
+
+    def __init__(self, week: Week, old: PlanFile, kitchen: Kitchen) -> None:
+        super().__init__(week)
+        self.old = {(line.eater, line.date): line for line in old.lunches}
+        self.today = kitchen.morning
+        self.gone = kitchen.gone
+        self.differ: list[int] = []
+        for meal in self.meals:
+            line = self.old.get((meal.lunch.eater, meal.lunch.day))
+            if line is not None and meal.lunch.day < self.today:
+                self._eaten(meal, line)
+            elif line is not None:
+                self.differ.append(self.sheet.column(1))
+                self.as_it_was(meal, line, self.differ[-1])
+        for name, ledger in kitchen.ledgers.items():
+            self._stock(name, ledger)
+
+    def _exactly(self, column: int, number: int) -> None:
+        self.sheet.row(Line().add(column), low=number, high=number)
+
+    def _eaten(self, meal: highs.Meal, line: LunchLine) -> None:
+        self._exactly(meal.dish[line.dish], 1)
+        parts = {part.batch: part for part in line.batches}
+        for name, column in meal.portions.items():
+            part = parts.get(name)
+            self._exactly(column, 0 if part is None else part.portions)
+            self._exactly(meal.thawed[name], 0 if part is None else part.from_freezer)
+        for choice in line.choices:
+            self._exactly(meal.option[choice.choice, choice.item], 1)
+        times = {extra.item: extra.times for extra in line.extras}
+        for (dish, item), column in meal.extra.items():
+            if dish == line.dish:
+                self._exactly(column, times.get(item, 0))
+
+    def as_it_was(self, meal: highs.Meal, line: LunchLine, but: int | None = None) -> None:
+        """Hold the dish and the portions of a lunch, unless the column `but` is 1."""
+        parts = {part.batch: part.portions for part in line.batches}
+        wide = 4000 if but is not None else 0
+        free = but if but is not None else self.sheet.column(0)
+        self.sheet.row(Line().add(meal.dish[line.dish]).add(free, 1), low=1)
+        for name, column in meal.portions.items():
+            was = parts.get(name, 0)
+            self.sheet.row(Line().add(column).add(free, -wide), high=was)
+            self.sheet.row(Line().add(column).add(free, wide), low=was)
+
+    def sides_as_they_were(self, meal: highs.Meal, line: LunchLine) -> None:
+        for choice in line.choices:
+            self._exactly(meal.option[choice.choice, choice.item], 1)
+        times = {extra.item: extra.times for extra in line.extras}
+        for (dish, item), column in meal.extra.items():
+            if dish == line.dish:
+                self._exactly(column, times.get(item, 0))
+
+    def _stock(self, name: str, ledger: Ledger) -> None:
+        portions = self.week.batches[name].portions
+        self.sheet.row(self._packed(name), high=portions - self.gone[name])
+        if not (ledger.settled and ledger.freezes):
+            return
+        fresh, now, later = Line(), Line(), Line()
+        for meal in self.meals:
+            if meal.lunch.day >= self.today:
+                fresh.add(meal.portions[name]).add(meal.thawed[name], -1)
+                (now if meal.lunch.day == self.today else later).add(meal.thawed[name])
+        self.sheet.row(fresh, high=ledger.fridge)
+        self.sheet.row(now, high=ledger.thawed)
+        self.sheet.row(later, high=ledger.freezer)
+
+    def value(self, name: str) -> tuple[Line, bool]:
+        if name == CHANGES:
+            return total(Line().add(column) for column in self.differ), False
+        line, more = super().value(name)
+        if name == "left_over":
+            for batch, number in self.gone.items():
+                grams = Fraction(self.week.batches[batch].portion.to(GRAM).magnitude)
+                line = Line(-grams * number).plus(line)
+        return line, more
+
+    def best(self, order: Sequence[str]) -> dict[str, Fraction] | None:
+        if self.sheet.impossible:
+            return None
+        solver = highs.Solver(self.sheet)
+        found: dict[str, Fraction] = {}
+        if not order:
+            return {} if solver.least(Line(), more=False) is not None else None
+        for name in order:
+            line, more = self.value(name)
+            values = solver.least(line, more=more)
+            if values is None:
+                assert not found, "what was possible is not possible any more"
+                return None
+            found[name] = line.at(values)
+            solver.keep(line, found[name])
+        return found
+
+
+def order_of(week: Week, *, fewest: bool) -> list[str]:
+    named = [name for name in week.priorities if name != TIE_BREAK]
+    first = [name for name in named if name == "left_over"]
+    rest = [name for name in named if name != "left_over"]
+    return [CHANGES, *first, *rest] if fewest else [*first, CHANGES, *rest]
+
+
+@dataclass(frozen=True)
+class Case:
+    """A week changed once, with all that is needed to judge it."""
+
+    week: Week
+    old: PlanFile
+    kitchen: Kitchen
+    turn: Turn
+    found: ChangeFile
+
+
+@cache
+def cases(theme: str) -> tuple[Case, ...]:
+    found: list[Case] = []
+    for at, data in enumerate(of_theme(SMALL, theme, 24, shift=5)):
+        plan = plan_document(document_of(data), reasons=False)
+        if plan.lunches and plan.status == "optimal":
+            found += _two_in_a_row(data, plan, random.Random(f"{theme} {at}"), fewest=at % 4 == 3)
+    return tuple(found)
+
+
+def _two_in_a_row(
+    data: WeekData, plan: PlanFile, dice: random.Random, *, fewest: bool
+) -> Iterator[Case]:
+    week = week_of(document_of(data))
+    kitchen = Kitchen.of(week, plan)
+    for _ in range(2):
+        ahead = [day for day in week.days if day >= kitchen.morning]
+        kitchen.until(dice.choice(ahead[:3]))
+        turn = turn_of(kitchen, dice, fewest=fewest)
+        now = copy.deepcopy(kitchen)
+        for name, number in turn.gone.items():
+            now.ledgers[name].take(number)
+            now.gone[name] += number
+        data = week_after(data, turn, week.days, [*week.eaters])
+        week = week_of(document_of(data))
+        found = change(plan, turn.said)
+        yield Case(week, plan, now, turn, found)
+        if not found.plan.lunches:
+            return
+        # What was thawed for that morning is out of the freezer, whatever becomes of it.
+        plan = found.plan
+        kitchen = copy.deepcopy(now)
+        kitchen.week, kitchen.plan = week, plan
+
+
+themes = pytest.mark.parametrize("theme", THEMES, ids=lambda theme: theme or "all")
+
+
+def test_there_is_something_to_see() -> None:
+    """The random changes reach what they are there for."""
+    every = [case for theme in THEMES for case in cases(theme)]
+    planned_ = [case for case in every if case.found.plan.lunches]
+    assert len(every) > 60
+    assert len(planned_) > 40
+    assert len(every) - len(planned_) > 2
+    verdicts = Counter(
+        move.why.verdict for case in planned_ for move in case.found.moves if move.why is not None
+    )
+    assert {"impossible", "worse"} <= verdicts.keys()
+    assert any(case.found.as_they_were is not None for case in planned_)
+    assert any(case.turn.guests for case in planned_)
+    assert any(case.kitchen.gone for case in planned_)
+    assert any(case.found.changed for case in planned_ if case.turn.said.fewest_changes)
+    doings = {one.do for case in planned_ for one in case.found.spare}
+    assert {"eat", "freeze", "stays frozen"} <= doings
+
+
+@themes
+def test_the_rest_is_as_good_as_it_can_be(theme: str) -> None:
+    for case in cases(theme):
+        fewest = case.turn.said.fewest_changes
+        order = order_of(case.week, fewest=fewest)
+        best = Rest(case.week, case.old, case.kitchen).best(order)
+        if best is None:
+            assert case.found.plan.status == "infeasible"
+            continue
+        assert case.found.plan.status == "optimal", case.found.conflict
+        assert case.found.changed == best[CHANGES]
+        reached = {line.name: line.value for line in case.found.plan.priorities}
+        for name in order:
+            if name != CHANGES:
+                assert reached[name] == pytest.approx(float(best[name]), abs=1e-4), name
+
+
+@themes
+def test_what_is_eaten_stands_and_every_rule_holds(theme: str) -> None:
+    for case in cases(theme):
+        made = case.found.plan
+        if not made.lunches:
+            continue
+        today = case.turn.today
+        assert before(made, today) == before(case.old, today)
+        assert [pack for pack in made.packs if pack.opened < today and pack.opened_life] == [
+            pack for pack in case.old.packs if pack.opened < today and pack.opened_life
+        ]
+        assert {(line.eater, line.date) for line in made.lunches} == case.turn.lunches
+        week = embedded_week(made)
+        assert week.lunches == case.week.lunches
+        assert list(faults_of(week, packed_of(made, week))) == []
+        assert audit(made) == []
+
+
+@themes
+def test_portions_add_up(theme: str) -> None:
+    for case in cases(theme):
+        made = case.found.plan
+        if not made.lunches:
+            continue
+        week = embedded_week(made)
+        packed = packed_of(made, week)
+        for name, batch in week.batches.items():
+            taken = sum(lunch.of(name) for lunch in packed.lunches)
+            left = sum(one.portions for one in made.left_over.batches if one.batch == name)
+            assert taken + case.kitchen.gone[name] + left == batch.portions
+            spare = [one for one in case.found.spare if one.batch == name]
+            assert sum(one.portions for one in spare) == left
+            _as_the_ledger_says(case, packed, name)
+
+
+def _as_the_ledger_says(case: Case, packed: PackedWeek, name: str) -> None:
+    """What is to be done with what is left is possible where it is said to be."""
+    ledger, today = case.kitchen.ledgers[name], case.turn.today
+    parts = [
+        (lunch.day, part)
+        for lunch in packed.lunches
+        if lunch.day >= today
+        for part in lunch.portions
+        if part.batch == name
+    ]
+    fresh = sum(part.portions - part.thawed for _, part in parts)
+    now = sum(part.thawed for day, part in parts if day == today)
+    later = sum(part.thawed for day, part in parts if day > today)
+    do = {one.do: one for one in case.found.spare if one.batch == name}
+    if ledger.made > today:
+        assert do.keys() <= {"cook fewer"}
+        return
+    said = {way: one.portions for way, one in do.items()}
+    batch = case.week.batches[name]
+    if ledger.settled:
+        assert said.get("stays frozen", 0) == ledger.freezer - later
+        assert said.get("eat today", 0) == ledger.thawed - now
+        if today <= batch.use_by:
+            assert said.get("freeze", 0) + said.get("eat", 0) == ledger.fridge - fresh
+        assert said.get("freeze", 0) + ledger.freezer <= max(batch.freezer, ledger.freezer)
+    if "eat" in do:
+        assert do["eat"].by == batch.use_by
+    if "freeze" in do:
+        assert today <= batch.use_by
+        assert batch.freezer > 0
+
+
+@themes
+def test_each_move_has_a_reason_that_another_solver_finds(theme: str) -> None:
+    for case in cases(theme):
+        if not case.found.plan.lunches:
+            continue
+        order = order_of(case.week, fewest=case.turn.said.fewest_changes)
+        best = Rest(case.week, case.old, case.kitchen).best(order)
+        assert best is not None
+        moved = [move for move in case.found.moves if move.kind == "lunch"]
+        assert len(moved) == case.found.changed
+        for move in case.found.moves:
+            if move.kind == "new":
+                assert (move.eater, move.date) not in {
+                    (line.eater, line.date) for line in case.old.lunches
+                }
+            else:
+                _reason_holds(case, move, order, best)
+
+
+def _reason_holds(case: Case, move: Move, order: Sequence[str], best: dict[str, Fraction]) -> None:
+    rest = Rest(case.week, case.old, case.kitchen)
+    meal = next(
+        one for one in rest.meals if (one.lunch.eater, one.lunch.day) == (move.eater, move.date)
+    )
+    line = rest.old[move.eater, move.date]
+    rest.as_it_was(meal, line)
+    if move.kind == "sides":
+        rest.sides_as_they_were(meal, line)
+    with_it = rest.best(order)
+    why = move.why
+    assert why is not None
+    if why.verdict == "impossible":
+        assert with_it is None
+        assert why.rules
+        return
+    assert with_it is not None
+    lost = next((name for name in order if with_it[name] != best[name]), None)
+    if why.verdict == "as good":
+        assert lost is None
+        return
+    assert why.verdict == "worse"
+    assert why.loss is not None
+    if why.loss.priority == SIDES:
+        assert lost is None
+        return
+    assert why.loss.priority == lost
+    assert why.loss.amount == pytest.approx(float(abs(with_it[lost] - best[lost])), abs=1e-4)
+
+
+@themes
+def test_leaving_the_others_as_they_were_is_worked_out(theme: str) -> None:
+    for case in cases(theme):
+        stayed = case.found.as_they_were
+        if stayed is None:
+            continue
+        rest = Rest(case.week, case.old, case.kitchen)
+        rest.sheet.row(rest.value(CHANGES)[0], high=0)
+        found = rest.best(["left_over"])
+        assert stayed.possible == (found is not None)
+        if found is not None:
+            assert stayed.grams == pytest.approx(float(found["left_over"]), abs=1e-4)
+
+
+# -- what a cook reads ---------------------------------------------------------------------
+
+
+@pytest.fixture(scope="module")
+def demo() -> PlanFile:
+    return plan_document(yamltext.parse("demo", ready_text("demo")), reasons=False)
+
+
+def golden(demo: PlanFile) -> str:
+    found = change(
+        demo,
+        Said(
+            "wed",
+            skip=["thu"],
+            ate=["lentil bites=2"],
+            dropped=["bean salad=1"],
+            joined=["Sam@fri"],
+        ),
+    )
+    return report.text(found)
+
+
+def test_the_text_is_as_it_was(demo: PlanFile) -> None:
+    import os  # noqa: PLC0415
+
+    text, path = golden(demo), GOLDEN / "change-demo.txt"
+    if os.environ.get("REWRITE_GOLDEN"):
+        path.write_bytes(text.encode("utf-8"))
+    assert text.encode("utf-8") == path.read_bytes()
+    assert all(cell_len(line) <= 80 and line == line.rstrip() for line in text.split("\n"))
+
+
+def test_the_same_change_gives_the_same_answer(demo: PlanFile) -> None:
+    said = Said("tue", skip=["wed"])
+    assert change(demo, said).model_dump_json() == change(demo, said).model_dump_json()
+
+
+def test_a_demo_change_adds_up(demo: PlanFile) -> None:
+    found = change(demo, Said("tue", skip=["wed"]))
+    week = embedded_week(found.plan)
+    packed = packed_of(found.plan, week)
+    assert Decimal(str(found.plan.left_over.grams)) == sums.left_over(week, packed)

@@ -1,0 +1,337 @@
+"""The prep day: shortest by enumeration, nothing shared twice, food cold within its limit."""
+
+from __future__ import annotations
+
+from datetime import datetime, time
+from itertools import permutations
+
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from models.errors import InputError
+from models.kitchen import Kitchen, Placed, Step, cooling
+from models.preplan import PrepDay
+from models.reading import read_week, ready_text, week_of
+from models.yamltext import parse
+from optimiser.labels import labels
+from optimiser.prepday import COOL, FILL, faults, limit_of, minutes, prep, timetable
+from optimiser.report.prep import as_svg, gantt, spell, text
+from optimiser.schedule import Aim, Link, Task, schedule
+from optimiser.solve import solve_week
+
+DEMO = read_week("demo")
+MONDAY = 24 * 60
+
+WEEK = """
+week: {starts: 2026-11-30, days: [mon, tue], guidance: us}
+eaters: {Ada: {}}
+kitchen: {starts: "10:00", ends: "14:00", rings: 1, oven_trays: 2}
+batches:
+  beans:
+    made: 2026-11-29
+    yield: 4 portions
+    portion: 100 g
+    nutrition: {protein: 4 g}
+    fridge_life: 3
+    allergens: none
+    steps:
+      - {do: put to soak, lasts: 5 min}
+      - {do: soak, lasts: 8 to 24 hours, hands: no}
+      - {do: boil, lasts: 1 h, hands: no, rings: 1}
+      - {do: chop, lasts: 10 min, after: []}
+      - {do: mix, lasts: 5 min, after: [boil, chop]}
+  roots:
+    made: 2026-11-29
+    yield: 4 portions
+    portion: 100 g
+    nutrition: {protein: 4 g}
+    fridge_life: 3
+    allergens: none
+    steps:
+      - {do: peel, lasts: 15 min}
+      - {do: roast, lasts: 40 min, hands: no, oven: 200 °C}
+dishes:
+  A: {kind: a, takes: {beans: 1 to 4, roots: 1 to 4}}
+  B: {kind: b, takes: {beans: 1 to 4, roots: 1 to 4}}
+"""
+
+
+def small(content: str = WEEK) -> PrepDay:
+    return prep(week_of(parse("week.yaml", content))).days[0]
+
+
+def at(day: PrepDay, name: str) -> tuple[str, str]:
+    step = next(one for one in day.steps if one.name == name)
+    return f"{step.begins:%a %H:%M}", f"{step.ends:%a %H:%M}"
+
+
+def test_soaking_is_put_on_the_evening_before_as_late_as_can_be() -> None:
+    day = small()
+    assert at(day, "put to soak") == ("Sat 21:55", "Sat 22:00")
+    assert at(day, "soak") == ("Sat 22:00", "Sun 10:00")
+    assert at(day, "boil") == ("Sun 10:00", "Sun 11:00")
+    # Nothing else that needs hands is done the evening before.
+    assert all(one.begins.day == 29 for one in day.steps if one.hands and one.name != "put to soak")
+    assert day.proven
+
+
+def test_it_ends_earliest_and_then_begins_as_late_as_that_allows() -> None:
+    day = small()
+    # Boil 60, mix 5, cool 20, fill 1: the beans are the longest; hands are wanted at 11:00.
+    assert f"{day.ends:%H:%M}" == "11:26"
+    assert at(day, "mix") == ("Sun 11:00", "Sun 11:05")
+    hands = [one.begins for one in day.steps if one.hands and one.begins.day == 29]
+    assert min(hands) == day.begins
+    # Peel 15, roast 40, cool 20, fill 1, all before hands fill the other tub at 11:25.
+    assert f"{day.begins:%H:%M}" == "10:09"
+
+
+def test_two_heats_do_not_share_the_oven_and_one_does() -> None:
+    hot = WEEK.replace("chop, lasts: 10 min", "toast, lasts: 10 min, oven: 180 °C").replace(
+        "after: [boil, chop]", "after: [boil, toast]"
+    )
+    roast, toast = at(small(hot), "roast"), at(small(hot), "toast")
+    assert roast[1] <= toast[0] or toast[1] <= roast[0]
+    same = hot.replace("180 °C", "200 °C")
+    assert f"{small(same).ends:%H:%M}" <= f"{small(hot).ends:%H:%M}"
+
+
+@pytest.mark.parametrize(
+    ("guidance", "hot", "rice", "wanted"),
+    [
+        ("us", False, False, 120),
+        ("us", True, False, 60),
+        ("uk", False, False, 90),
+        ("strictest", False, False, 90),
+        ("", False, False, 90),
+        ("us", False, True, 60),
+        ("uk", True, True, 60),
+    ],
+)
+def test_the_cooling_limit_is_the_shortest_that_holds(
+    guidance: str, hot: bool, rice: bool, wanted: int
+) -> None:
+    # USDA FSIS: 2 hours, 1 hour above 32 °C; UK FSA: 1 to 2 hours; rice within 1 hour (NHS, FSA).
+    found = cooling(guidance, hot=hot, rice=rice)
+    assert found.minutes == wanted
+    assert any(name in found.source for name in ("USDA", "FSA"))
+
+
+def test_food_is_away_within_the_limit_whatever_the_hands_do() -> None:
+    # Hands are wanted for two hours just when the roots come out of the oven.
+    busy = WEEK.replace("{do: mix, lasts: 5 min", "{do: mix, lasts: 100 min")
+    day = small(busy.replace('"14:00"', '"18:00"'))
+    for batch, last in (("roots", "roast"), ("beans", "mix")):
+        cooked = next(one for one in day.steps if one.name == last and one.batch == batch)
+        away = next(one for one in day.steps if one.name == FILL and one.batch == batch)
+        assert (away.ends - cooked.ends).total_seconds() <= 120 * 60
+
+
+def test_rice_has_an_hour() -> None:
+    content = WEEK.replace(
+        "    nutrition: {protein: 4 g}\n    fridge_life: 3\n    allergens: none\n    steps:\n"
+        "      - {do: peel",
+        "    ingredients: [300 g cooked white rice]\n    allergens: none\n    steps:\n"
+        "      - {do: peel",
+    ).replace("guidance: us}", "guidance: us, cups: label}")
+    content = content.replace("portion: 100 g\n    ingredients", "portion: 75 g\n    ingredients")
+    week = week_of(parse("week.yaml", content))
+    assert limit_of(week, week.batches["roots"]).minutes == 60
+    assert limit_of(week, week.batches["beans"]).minutes == 120
+
+
+@pytest.mark.parametrize(
+    ("old", "new", "what"),
+    [
+        ('ends: "14:00"', 'ends: "10:30"', "the steps of beans alone do not fit"),
+        ("lasts: 15 min", "lasts: 200 min", "the steps of roots alone do not fit"),
+        ("do: chop, lasts: 10 min", "do: chop, lasts: 205 min", "together they do not fit"),
+    ],
+)
+def test_what_does_not_fit_is_said(old: str, new: str, what: str) -> None:
+    day = small(WEEK.replace(old, new))
+    assert (day.possible, day.steps) == (False, [])
+    assert what in day.why_not
+
+
+def test_without_steps_a_batch_is_only_named() -> None:
+    content = WEEK[: WEEK.index("    steps:\n      - {do: peel")] + WEEK[WEEK.index("dishes:") :]
+    day = small(content)
+    assert day.without_steps == ["roots"]
+    assert "No steps in the file for roots." in text(prep(week_of(parse("w", content))))
+
+
+REFUSED = [
+    ("{do: peel, lasts: 15 min}", "{do: peel, lasts: some}", "is no time"),
+    ("{do: peel, lasts: 15 min}", "{do: peel, lasts: 2 to 1 hours}", "runs downwards"),
+    ("{do: peel, lasts: 15 min}", "{do: peel, lasts: 15 to 20 min}", "not fixed"),
+    ("{do: peel, lasts: 15 min}", "{do: peel, lasts: 15 min, after: [x]}", "no step above"),
+    ("{do: peel, lasts: 15 min}", "{do: peel, lasts: 15 min, gap: 5 min}", "comes after no"),
+    ("{do: peel, lasts: 15 min}", "{do: peel, lasts: 15 min, oven: hot}", "no heat"),
+    ("{do: peel, lasts: 15 min}", "{do: peel, lasts: 15 min, rings: 3}", "takes 3 rings"),
+    ("oven: 200 °C", "oven: 200 °C, trays: 3", "takes 3 trays"),
+    ("{do: peel,", "{do: roast,", "second step of that name"),
+    ("oven_trays: 2", "oven_trays: 0", "the kitchen has 0"),
+    ('"10:00"', '"25:00"', "no time of the day"),
+]
+
+
+@pytest.mark.parametrize(("old", "new", "what"), REFUSED)
+def test_steps_that_cannot_be_are_refused_with_their_line(old: str, new: str, what: str) -> None:
+    content = WEEK.replace(old, new)
+    with pytest.raises(InputError, match=what) as caught:
+        week_of(parse("week.yaml", content))
+    assert caught.value.where.line is not None
+    assert caught.value.mend
+
+
+# -- any kitchen -----------------------------------------------------------------------------
+
+steps_drawn = st.lists(
+    st.tuples(
+        st.integers(1, 40),
+        st.booleans(),
+        st.sampled_from([None, None, 180, 200]),
+        st.integers(0, 1),
+        st.booleans(),
+    ),
+    min_size=1,
+    max_size=4,
+)
+
+
+@st.composite
+def kitchens(draw: st.DrawFn) -> tuple[Kitchen, dict[str, list[Step]]]:
+    kitchen = Kitchen(
+        hands=draw(st.integers(1, 2)),
+        oven_trays=draw(st.integers(1, 2)),
+        rings=1,
+        starts=time(9),
+        ends=time(17),
+    )
+    recipes = {}
+    for name in "abc"[: draw(st.integers(1, 3))]:
+        steps: list[Step] = []
+        for number, (lasts, hands, oven, rings, follows) in enumerate(draw(steps_drawn)):
+            steps.append(
+                Step(
+                    f"s{number}",
+                    f"s{number}",
+                    lasts,
+                    lasts,
+                    hands=hands,
+                    oven=oven,
+                    trays=int(oven is not None),
+                    rings=rings,
+                    after=(steps[-1].name,) if steps and follows else (),
+                )
+            )
+        named = {one for step in steps for one in step.after}
+        last = tuple(step.name for step in steps if step.name not in named)
+        gap = (0, 0) if len(last) == 1 else (0, 120)
+        steps.append(Step(COOL, "cool", 20, 119, hands=False, after=last, gap=gap))
+        steps.append(Step(FILL, "fill", 1, 1, after=(COOL,), gap=(0, 0)))
+        recipes[name] = steps
+    return kitchen, recipes
+
+
+@settings(max_examples=60)
+@given(kitchens())
+def test_no_timetable_breaks_what_it_has_to_keep(
+    drawn: tuple[Kitchen, dict[str, list[Step]]],
+) -> None:
+    kitchen, recipes = drawn
+    limits = {name: cooling("us", hot=False, rice=False) for name in recipes}
+    found = timetable(kitchen, recipes, limits)
+    if found is None:
+        return
+    assert found.proven
+    assert list(faults(kitchen, recipes, limits, found.placed)) == []
+    # The audit sees what is wrong.
+    moved = [
+        Placed(x.batch, x.step, x.begins - 700, x.ends - 700) if not number else x
+        for number, x in enumerate(found.placed)
+    ]
+    assert list(faults(kitchen, recipes, limits, moved))
+
+
+@settings(max_examples=40)
+@given(
+    jobs=st.lists(
+        st.lists(st.tuples(st.integers(0, 1), st.integers(1, 9)), min_size=1, max_size=2),
+        min_size=1,
+        max_size=3,
+    )
+)
+def test_the_shortest_is_that_of_every_order(jobs: list[list[tuple[int, int]]]) -> None:
+    tasks, links = [], []
+    for job, steps in enumerate(jobs):
+        for number, (machine, lasts) in enumerate(steps):
+            tasks.append(Task(f"{job}.{number}", lasts, lasts, ((0, 99),), {f"m{machine}": 1}))
+            if number:
+                links.append(Link(f"{job}.{number - 1}", f"{job}.{number}"))
+    names = [task.name for task in tasks]
+    found = schedule(tasks, links, {"m0": 1, "m1": 1}, [Aim(last=tuple(names))])
+    best = 99
+    before = {link.after: link.before for link in links}
+    by_name = {task.name: task for task in tasks}
+    for order in permutations(names):
+        ends: dict[str, int] = {}
+        free = {"m0": 0, "m1": 0}
+        for name in order:
+            if name in before and before[name] not in ends:
+                break
+            (machine,) = by_name[name].uses
+            begins = max(free[machine], ends.get(before.get(name, ""), 0))
+            ends[name] = free[machine] = begins + by_name[name].least
+        else:
+            best = min(best, max(ends.values()))
+    assert found.values == (best,)
+
+
+# -- the demo ----------------------------------------------------------------------------------
+
+
+def test_the_demo_is_proven_and_sets_apart_what_the_plan_freezes() -> None:
+    _, solved = solve_week(DEMO)
+    assert solved.packed is not None
+    (day,) = prep(DEMO, solved.packed).days
+    assert (day.possible, day.proven, day.without_steps) == (True, True, [])
+    recipes_said = " ".join(step.said for step in day.steps)
+    for label in labels(DEMO, solved.packed).labels:
+        if label.where == "freezer":
+            assert f"{label.portions} {label.word}" in recipes_said
+    opens = datetime(2026, 11, 29, DEMO.kitchen.starts.hour)
+    assert all(step.begins >= opens for step in day.steps if step.hands and step.begins.day == 29)
+
+
+def test_the_text_fits_the_terminal_and_the_bars_the_hours() -> None:
+    _, solved = solve_week(DEMO)
+    found = prep(DEMO, solved.packed)
+    said = text(found)
+    assert max(map(len, said.splitlines())) <= 80
+    assert "\x1b" not in said
+    drawn = gantt(found.days[0])
+    that_day = [one for one in found.days[0].steps if one.ends > found.days[0].begins]
+    assert drawn.count("|") == len(that_day) + 1
+    assert "# hands" in drawn
+    assert "<script" not in as_svg(found.days[0])
+    assert as_svg(found.days[0]) == as_svg(found.days[0])
+
+
+@pytest.mark.parametrize(
+    ("number", "said"), [(0, "0 min"), (5, "5 min"), (60, "1 h"), (85, "1 h 25 min")]
+)
+def test_minutes_are_said_as_a_cook_does(number: int, said: str) -> None:
+    assert spell(number) == said
+
+
+def test_a_clock_is_counted_in_minutes() -> None:
+    assert minutes(time(10, 15)) == 615
+    assert MONDAY == 1440
+
+
+def test_a_week_without_a_kitchen_has_one_all_the_same() -> None:
+    week = week_of(parse("w", ready_text("starter")))
+    assert (week.kitchen.hands, week.kitchen.oven_trays) == (1, 2)
