@@ -71,11 +71,14 @@ def _papers() -> None:
     with tempfile.TemporaryDirectory() as folder:
         plan = str(Path(folder) / "plan.json")
         _command(["plan", "demo", "--no-reasons", "--save", plan])
-        for name in ("shop", "labels", "pack", "calendar", "share"):
+        for name in ("shop", "prep", "labels", "pack", "calendar", "share"):
             base, mine = _in_turn(
                 lambda: _process(bare), lambda name=name: _command([name, plan]), runs=5
             )
             _line(name, mine, base)
+        change = ["change", plan, "--today", "wed", "--skip", "thu", "--ate", "lentil bites=2"]
+        base, mine = _in_turn(lambda: _process(bare), lambda: _command(change), runs=5)
+        _line("change", mine, base)
         page = ["page", "demo", "-o", str(Path(folder) / "week.html")]
         base, mine = _in_turn(lambda: _process(bare), lambda: _command([*page, "--force"]), runs=3)
         _line("page demo, 3 sliders", mine, base)
