@@ -11,9 +11,11 @@ from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
 from decimal import Decimal
 
+from models import sums
 from models.editing import edited
 from models.errors import InputError
 from models.otherwise import BatchSize, PackRest, SizeFile
+from models.packed import PackedWeek
 from models.planfile import RuleLine
 from models.sizing import allowed, bought, packs_rest, perishable
 from models.units import GRAM, magnitude
@@ -29,7 +31,7 @@ from optimiser.rules import rules_of
 from optimiser.rules.stock import Stock
 from optimiser.servings import scale
 from optimiser.servings.rows import Row, Sum
-from optimiser.solve import Solved, solve, solve_week
+from optimiser.solve import Solved, solve
 from optimiser.writing import number
 
 Say = Callable[[str], None]
@@ -256,7 +258,9 @@ def size(
             strict=False,
         )
     )
-    _, planned = solve_week(week_cooked_in(week, chosen), seconds=seconds, stop=stop)
+    sized_week = week_cooked_in(sizer.week, chosen)
+    packed = solved.packed if solved.packed is not None else PackedWeek((), ())
+    reached = sums.values(sized_week, packed)
     return found.model_copy(
         update={
             "batches": [_line(sizer, name, chosen[name], firm.get(name)) for name in chosen],
@@ -265,12 +269,12 @@ def size(
                 PackRest(food=food, grams=number(grams))
                 for food, grams in packs_rest(week, chosen).items()
             ],
-            "priorities": {value.name: number(value.value) for value in planned.values},
+            "priorities": {name: number(reached[name]) for name in sizer.week.priorities},
             "dishes": [
                 f"{lunch.day:%a} {lunch.dish}"
                 if len(week.eaters) == 1
                 else f"{lunch.day:%a}, {lunch.eater}: {lunch.dish}"
-                for lunch in (planned.packed.lunches if planned.packed is not None else ())
+                for lunch in packed.lunches
             ],
             "interrupted": stop.asked,
         }

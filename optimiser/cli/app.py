@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import json
 import os
+import re
 import sys
 import threading
 from collections.abc import Callable
@@ -215,12 +216,22 @@ def in_background(work: Callable[[Callable[[str], None]], Made], stop: Stop) -> 
     return done[0]
 
 
+_COUNTED = re.compile(r"([0-9]+) of ([0-9]+) ")
+
+
 def _show_until(ended: threading.Event, doing: list[str]) -> None:
     if not sys.stderr.isatty():
         ended.wait()
         return
     from rich.console import Console  # noqa: PLC0415
+    from rich.progress import BarColumn, Progress, SpinnerColumn, TextColumn  # noqa: PLC0415
 
-    with Console(stderr=True).status("") as status:
+    columns = (SpinnerColumn(), TextColumn("{task.description}"), BarColumn(bar_width=20))
+    with Progress(*columns, console=Console(stderr=True), transient=True) as progress:
+        task = progress.add_task("", total=None)
         while not ended.wait(0.2):
-            status.update(f"{doing[0]} (Ctrl-C stops and shows the best so far)")
+            # "12 of 21 weeks planned" is a share that a bar can show.
+            count = _COUNTED.match(doing[0])
+            done, total = (int(count[1]), int(count[2])) if count else (0, None)
+            said = f"{doing[0]} (Ctrl-C stops and shows the best so far)"
+            progress.update(task, description=said, completed=done, total=total)

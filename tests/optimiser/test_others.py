@@ -15,6 +15,7 @@ from optimiser.others import others, trade_off
 from optimiser.report.others import text, trade_off_svg, trade_off_text
 from optimiser.rules import faults_of
 
+from ..oracle import plain
 from ..oracle.highs import Line
 from ..weeks import TINY
 from .other_ways import Asked, most, weeks
@@ -102,6 +103,25 @@ def test_a_front_is_that_of_epsilon_constraint_in_highs(first: str, second: str)
         assert all(point.proven for point in found.points)
         points += len(mine)
     assert points > 15
+
+
+@pytest.mark.parametrize(("first", "second"), [("left_over", "liking"), ("cost", "freshness")])
+def test_a_front_is_that_of_trying_every_week(first: str, second: str) -> None:
+    points = 0
+    for week, _ in weeks(12, TINY, shift=55):
+        if not {first, second} <= set(week.priorities):
+            continue
+        try:
+            theirs = plain.front(week, first, second, 3_000)
+        except plain.TooManyError:
+            continue
+        found = trade_off(week, first, second)
+        mine = [(point.first, point.second) for point in found.points]
+        assert mine == [
+            pytest.approx((float(one), float(other)), abs=1e-4) for one, other in theirs
+        ]
+        points += len(mine)
+    assert points > 8
 
 
 def test_no_point_of_a_front_is_better_in_both() -> None:

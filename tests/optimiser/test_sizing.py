@@ -221,6 +221,12 @@ def test_the_week_that_is_written_reaches_what_was_promised_and_is_else_the_same
     }
     _, solved = solve_week(again)
     assert solved.packed is not None
+    first = replace(again, priorities=("left_over", *again.priorities[1:]))
+    _, best = solve_week(first)
+    assert again.priorities[0] == "left_over"
+    assert found.priorities == {
+        value.name: pytest.approx(float(value.value), abs=1e-4) for value in best.values
+    }
     rest = sum(one.grams for one in found.packs)
     assert found.left_over == pytest.approx(
         float(sums.left_over(again, solved.packed)) + rest, abs=0.01

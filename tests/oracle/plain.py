@@ -512,6 +512,29 @@ def best(week: Week, most: int) -> Values | None:
     )
 
 
+def front(week: Week, first: str, second: str, most: int) -> list[tuple[Fraction, Fraction]]:
+    """Find every pair of values of which none is better in both, by trying every week.
+
+    Raises
+    ------
+    TooManyError
+        When more than `most` combinations would have to be tried.
+    """
+    ways = [list(complete_lunches(week, lunch)) for lunch in week.lunches]
+    if prod(len(some) for some in ways) > most:
+        raise TooManyError
+    pairs = {
+        (_value(week, lunches, first), _value(week, lunches, second))
+        for lunches in _combinations(week, ways)
+        if next(broken_at_last(week, lunches), None) is None
+    }
+    found: list[tuple[Fraction, Fraction]] = []
+    for one, other in sorted(pairs):
+        if not found or other < found[-1][1]:
+            found.append((one, other))
+    return [(_signed(first, one), _signed(second, other)) for one, other in found]
+
+
 def _combinations(
     week: Week, ways: list[list[PackedLunch]], chosen: tuple[PackedLunch, ...] = ()
 ) -> Iterator[tuple[PackedLunch, ...]]:
