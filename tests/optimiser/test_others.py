@@ -23,9 +23,9 @@ from .other_ways import Asked, most, weeks
 
 def test_other_weeks_are_as_good_and_keep_every_rule() -> None:
     seen = 0
-    for week, plain in weeks(4, shift=51):
+    for week, planned in weeks(4, shift=51):
         found, plans = others(week, 3)
-        values = {value.name: value.value for value in plain.values}
+        values = {value.name: value.value for value in planned.values}
         for one, solved in zip(found.weeks, plans, strict=True):
             assert solved.packed is not None
             assert list(faults_of(week, solved.packed)) == []
