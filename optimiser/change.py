@@ -55,6 +55,8 @@ LEFT_OVER = "left_over"
 
 IN_ALL, LEAST_EACH, MOST_EACH = 24.0, 0.5, 6.0
 """Work for why lunches moved: for all of them, and for one. What stays open is said to be."""
+ASIDE = Limit(work=2.0)
+"""Most work for the one week that the plan is held against; what stays open is not said."""
 
 
 @dataclass(frozen=True)
@@ -451,7 +453,7 @@ def _stayed(running: Running, foils: Foils) -> Stayed | None:
         foils.model,
         level.total,
         extra=[Row.of(changes.total, high=0)],
-        limit=foils.limit,
+        limit=ASIDE,
         stop=foils.stop,
     )
     if answer.status is Status.INFEASIBLE:
@@ -466,9 +468,7 @@ def _least(running: Running, foils: Foils) -> float | None:
     if LEFT_OVER not in running.week.priorities:
         return None
     level = foils.level(LEFT_OVER)
-    answer = cpsat.solve(
-        foils.model, level.total, hint=foils.counts, limit=foils.limit, stop=foils.stop
-    )
+    answer = cpsat.solve(foils.model, level.total, hint=foils.counts, limit=ASIDE, stop=foils.stop)
     if answer.status is not Status.OPTIMAL or answer.values is None:
         return None
     return _grams(level, answer.values)

@@ -21,7 +21,7 @@ from optimiser.cpsat import Limit, Status, Stop
 from optimiser.program import Level, Program
 from optimiser.servings.rows import Row, Sum
 from optimiser.solve import Solved, at_most, solve, solve_week
-from optimiser.writing import number, portions_said
+from optimiser.writing import lunch_said, number, portions_said
 
 Say = Callable[[str], None]
 EACH = Limit(work=20.0)
@@ -260,9 +260,4 @@ def _value(level: Level, counts: list[int]) -> float:
 
 
 def _dishes(week: Week, packed: PackedWeek) -> list[str]:
-    return [
-        f"{lunch.day:%a} {lunch.dish}"
-        if len(week.eaters) == 1
-        else f"{lunch.day:%a}, {lunch.eater}: {lunch.dish}"
-        for lunch in packed.lunches
-    ]
+    return [lunch_said(week, lunch) for lunch in packed.lunches]

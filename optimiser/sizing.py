@@ -32,7 +32,7 @@ from optimiser.rules.stock import Stock
 from optimiser.servings import scale
 from optimiser.servings.rows import Row, Sum
 from optimiser.solve import Solved, solve
-from optimiser.writing import number
+from optimiser.writing import lunch_said, number
 
 Say = Callable[[str], None]
 EACH = Limit(work=6.0)
@@ -270,12 +270,7 @@ def size(
                 for food, grams in packs_rest(week, chosen).items()
             ],
             "priorities": {name: number(reached[name]) for name in sizer.week.priorities},
-            "dishes": [
-                f"{lunch.day:%a} {lunch.dish}"
-                if len(week.eaters) == 1
-                else f"{lunch.day:%a}, {lunch.eater}: {lunch.dish}"
-                for lunch in packed.lunches
-            ],
+            "dishes": [lunch_said(week, lunch) for lunch in packed.lunches],
             "interrupted": stop.asked,
         }
     )

@@ -35,7 +35,7 @@ from optimiser.program import Program
 from optimiser.reasons import rule_line
 from optimiser.servings.rows import Row
 from optimiser.solve import Solved, solve_week
-from optimiser.writing import number
+from optimiser.writing import lunch_said, number
 
 Say = Callable[[str], None]
 MOST_ROWS = 1_000
@@ -232,7 +232,7 @@ def _row(
     packed = found.solved.packed
     if packed is None:
         return row
-    dishes = tuple(_said(week, lunch.day, lunch.eater, lunch.dish) for lunch in packed.lunches)
+    dishes = tuple(lunch_said(week, lunch) for lunch in packed.lunches)
     if dishes not in shapes:
         shapes[dishes] = Shape(letter=letter(len(shapes)), dishes=list(dishes))
     again = sums.values(week, packed)
@@ -247,10 +247,6 @@ def _row(
             "priorities": {value.name: number(value.value) for value in found.solved.values},
         }
     )
-
-
-def _said(week: Week, day: Any, eater: str, dish: str) -> str:
-    return f"{day:%a} {dish}" if len(week.eaters) == 1 else f"{day:%a}, {eater}: {dish}"
 
 
 def letter(at: int) -> str:

@@ -48,6 +48,14 @@ app = typer.Typer(
     context_settings={"help_option_names": ["-h", "--help"], "max_content_width": 80},
 )
 
+
+def code_of(status: str, *, interrupted: bool = False) -> Exit:
+    """Give the exit code of an answer by the status of its plan."""
+    if interrupted:
+        return Exit.INTERRUPTED
+    return {"infeasible": Exit.NO_PLAN, "unknown": Exit.NO_TIME}.get(status, Exit.DONE)
+
+
 WeekName = Annotated[
     str,
     typer.Argument(

@@ -11,13 +11,13 @@ from models.errors import InputError
 from optimiser.cli.app import (
     AsJson,
     app,
+    code_of,
     colour,
     in_background,
     is_there,
     show,
     show_json,
 )
-from optimiser.cli.plans import exit_code
 
 if TYPE_CHECKING:
     from models.changed import ChangeFile
@@ -100,7 +100,7 @@ def change(
         from optimiser.report.change import text  # noqa: PLC0415
 
         show(text(found, colour=colour()))
-    raise typer.Exit(exit_code(found.plan))
+    raise typer.Exit(code_of(found.plan.status, interrupted=found.plan.interrupted))
 
 
 def _target(plan_file: str, output: Path | None, *, in_place: bool) -> Path | None:

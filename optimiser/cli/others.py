@@ -10,10 +10,10 @@ import typer
 from models.errors import InputError
 from optimiser.cli.app import (
     AsJson,
-    Exit,
     OwnFoods,
     WeekName,
     app,
+    code_of,
     colour,
     in_background,
     is_there,
@@ -80,10 +80,7 @@ def others(
         from optimiser.report.others import text  # noqa: PLC0415
 
         show(text(found, colour=colour()))
-    if found.interrupted:
-        raise typer.Exit(Exit.INTERRUPTED)
-    code = {"infeasible": Exit.NO_PLAN, "unknown": Exit.NO_TIME}.get(found.status, Exit.DONE)
-    raise typer.Exit(code)
+    raise typer.Exit(code_of(found.status, interrupted=found.interrupted))
 
 
 def _picked(plans: list[Solved], number: int) -> Solved:
@@ -138,7 +135,4 @@ def trade_off(
         from optimiser.report.others import trade_off_text  # noqa: PLC0415
 
         show(trade_off_text(found, colour=colour(), chart=chart))
-    if found.interrupted:
-        raise typer.Exit(Exit.INTERRUPTED)
-    code = {"infeasible": Exit.NO_PLAN, "unknown": Exit.NO_TIME}.get(found.status, Exit.DONE)
-    raise typer.Exit(code)
+    raise typer.Exit(code_of(found.status, interrupted=found.interrupted))

@@ -14,6 +14,7 @@ from optimiser.cli.app import (
     OwnFoods,
     WeekName,
     app,
+    code_of,
     colour,
     in_background,
     is_there,
@@ -188,7 +189,4 @@ def size(
         from optimiser.report.size import text  # noqa: PLC0415
 
         show(text(found, colour=colour()))
-    if found.interrupted:
-        raise typer.Exit(Exit.INTERRUPTED)
-    code = {"infeasible": Exit.NO_PLAN, "unknown": Exit.NO_TIME}.get(found.status, Exit.DONE)
-    raise typer.Exit(code)
+    raise typer.Exit(code_of(found.status, interrupted=found.interrupted))

@@ -15,6 +15,7 @@ from optimiser.cli.app import (
     OwnFoods,
     WeekName,
     app,
+    code_of,
     colour,
     in_background,
     is_there,
@@ -118,14 +119,7 @@ def plan(
         from optimiser.report.plan import text  # noqa: PLC0415
 
         show(text(made, colour=colour()))
-    raise typer.Exit(exit_code(made))
-
-
-def exit_code(made: PlanFile) -> Exit:
-    """Say what a plan comes to, for scripts."""
-    if made.interrupted:
-        return Exit.INTERRUPTED
-    return {"infeasible": Exit.NO_PLAN, "unknown": Exit.NO_TIME}.get(made.status, Exit.DONE)
+    raise typer.Exit(code_of(made.status, interrupted=made.interrupted))
 
 
 def may_replace(path: Path) -> None:
@@ -259,10 +253,7 @@ def why(
         from optimiser.report.why import text  # noqa: PLC0415
 
         show(text(found, colour=colour()))
-    if found.interrupted:
-        raise typer.Exit(Exit.INTERRUPTED)
-    code = {"infeasible": Exit.NO_PLAN, "unknown": Exit.NO_TIME}.get(found.status, Exit.DONE)
-    raise typer.Exit(code)
+    raise typer.Exit(code_of(found.status, interrupted=found.interrupted))
 
 
 @app.command(epilog="Example: clearfridge fix impossible --apply 1 -o mended.yaml")
