@@ -61,6 +61,10 @@ def _day(week: Week, packed: PackedWeek | None, day: date) -> PrepDay:
             without_steps=without,
             why_not=_why_not(week.kitchen, recipes, limits),
         )
+    wrong = next(faults(week.kitchen, recipes, limits, table.placed), None)
+    if wrong is not None:
+        # Food that is warm too long is no matter to print and hope.
+        raise RuntimeError(f"the timetable breaks what it has to keep: {wrong}")
     steps = [_written(day, placed) for placed in table.placed]
     that_day = [one for one in steps if one.hands and one.begins.date() == day]
     return PrepDay(
