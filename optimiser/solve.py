@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import time
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from decimal import Decimal
 from typing import Protocol
 
@@ -127,7 +127,7 @@ def solve(
         return Solved(status, None, tuple(values), counts)
     packed = packed_of(program, counts)
     if holds:
-        _hold_against(program.week, packed, values)
+        values = _held_against(program.week, packed, values)
     return Solved(status, packed, tuple(values), counts)
 
 
@@ -317,11 +317,16 @@ def _packed_lunch(program: Program, slot: Slot, counts: list[int]) -> PackedLunc
     )
 
 
-def _hold_against(week: Week, packed: PackedWeek, known: list[Value]) -> None:
-    """See that the program's values are what the packed week really adds up to."""
+def _held_against(week: Week, packed: PackedWeek, known: list[Value]) -> list[Value]:
+    """See that the program's values are what the packed week really adds up to.
+
+    A search that was ended may have counted packs that the lunches do not need: of what is not
+    proven the week's own sum is given.
+    """
     real = sums.values(week, packed)
     for value in known:
         if value.proven and real[value.name] != value.value:
             raise RuntimeError(
                 f"the program says {value.value} of {value.name}, the week {real[value.name]}"
             )
+    return [one if one.proven else replace(one, value=real[one.name]) for one in known]

@@ -212,13 +212,16 @@ def in_background(work: Callable[[Callable[[str], None]], Made], stop: Stop) -> 
         finally:
             ended.set()
 
-    threading.Thread(target=run, daemon=True).start()
+    thread = threading.Thread(target=run, daemon=True)
+    thread.start()
     try:
         if not ended.wait(1.0):
             _show_until(ended, doing)
     except KeyboardInterrupt:
         stop.now()
         ended.wait()
+    # It has only to return; a thread that the interpreter ends in between would take it down.
+    thread.join()
     if failed:
         raise failed[0]
     return done[0]
