@@ -9,7 +9,6 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from decimal import ROUND_CEILING, Decimal
-from itertools import product
 
 from models.names import words
 from models.numbers import plain
@@ -17,8 +16,8 @@ from models.recipe import Ingredient
 from models.volume import cooked_in
 from models.week import Batch, FoodPack, Sizes, Week
 
-MOST_OF_A_SIZE = 40
-"""Packs of one size that are looked at, where a food is sold in several."""
+SHORT = Decimal("0.001")
+"""In g: a pack that lacks no more is enough, for the weight of two cucumbers has no end."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -38,7 +37,10 @@ class Allowed:
 
 
 def allowed(batch: Batch) -> Allowed:
-    """List in how many portions a batch may be cooked."""
+    """List in how many portions a batch may be cooked; one that is made stays as it is."""
+    if batch.frozen is not None or batch.gone:
+        what = "some of it is gone" if batch.frozen is None else "it is known how much was frozen"
+        return Allowed((batch.portions,), (f"it is made: {what}",))
     base = batch if batch.whole is None else batch.whole
     sizes = base.sizes
     if sizes is None:
@@ -117,23 +119,25 @@ def rest_of(need: Decimal, packs: tuple[FoodPack, ...]) -> Decimal:
     packs
         The sizes it is sold in.
     """
-    if len(packs) == 1:
-        size = packs[0].bought
-        return (need / size).to_integral_value(ROUND_CEILING) * size - need
-    tops = [min(MOST_OF_A_SIZE, int(need // pack.bought) + 1) for pack in packs]
-    best = None
-    for counts in product(*(range(top + 1) for top in tops)):
-        total = sum((n * p.bought for n, p in zip(counts, packs, strict=True)), Decimal(0))
-        if total >= need and (best is None or total < best):
-            best = total
-    return Decimal(0) if best is None else best - need
+    wanted = max(Decimal(0), need - SHORT)
+    *smaller, largest = sorted(pack.bought for pack in packs)
+    held = {Decimal(0)}
+    for size in smaller:
+        held |= {one + size * more for one in held for more in range(_many(wanted - one, size) + 1)}
+    totals = (one + largest * _many(wanted - one, largest) for one in held)
+    return max(Decimal(0), min(totals) - need)
+
+
+def _many(grams: Decimal, size: Decimal) -> int:
+    """Count the packs of one size that hold so much."""
+    return max(0, int((grams / size).to_integral_value(ROUND_CEILING)))
 
 
 def packs_rest(week: Week, portions: Mapping[str, int]) -> dict[str, Decimal]:
     """Tell what perishable packs bought for the batches leave at the least, in g by food."""
     needs = bought(week, portions)
     rests = {name: rest_of(needs[name], packs) for name, packs in perishable(week).items()}
-    return {name: rest for name, rest in rests.items() if rest > Decimal("0.001")}
+    return {name: rest for name, rest in rests.items() if rest > SHORT}
 
 
 def packs_said(rests: Mapping[str, Decimal]) -> str:

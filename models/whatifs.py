@@ -21,13 +21,16 @@ from models.weekfile import nearest
 
 MOST_VALUES = 200
 MOST_PORTIONS = 2_000
-_UNITS = r"(?:\s*(?:pieces?|portions?|lunch(?:es)?|g|mg|µg|kcal))?"
+_UNITS = r"(?:\s*(?:pieces?|portions?|lunch(?:es)?|days?|k?g|[mµμ]g|m?[lL]|kcal|kJ))?"
 _NUMBER = r"([0-9]{1,6}(?:\.[0-9]{1,3})?)\s*(%)?"
 _RANGE = re.compile(
-    rf"{_NUMBER}{_UNITS}\s*(?:\.\.|to|-|–)\s*{_NUMBER}{_UNITS}"
-    rf"(?:\s+by\s+([0-9]{{1,6}}(?:\.[0-9]{{1,3}})?)\s*%?)?{_UNITS}"
+    rf"{_NUMBER}{_UNITS}\s*(?:\.\.|to|-|–)\s*{_NUMBER}{_UNITS}(?:\s+by\s+{_NUMBER})?{_UNITS}"
 )
 _ONE = re.compile(rf"{_NUMBER}{_UNITS}")
+_WORD = re.compile(r"[A-Za-zµμ]+")
+_PORTIONS = ("piece", "pieces", "portion", "portions")
+_LUNCHES = ("lunch", "lunches", "day", "days")
+_WHOLE, _FINE = Decimal(1), Decimal("0.001")
 
 
 @dataclass(frozen=True, slots=True)
@@ -83,8 +86,9 @@ def yield_of(week: Week, name: str, values: str, where: str | Where) -> Knob:
     """Make a knob of a batch and the values of its yield."""
     batch = week.batches[_one_of(name, week.batches, where, "batch")]
     now = Decimal(batch.portions)
-    found = _whole(_values(values, now, Decimal(1), where), where, 1, MOST_PORTIONS)
     unit = f"{batch.portion_word}s"
+    _in_units(values, _PORTIONS, unit, where)
+    found = _whole(_values(values, now, _WHOLE, where), where, 1, MOST_PORTIONS)
     return Knob("yield", batch.name, unit, found, now)
 
 
@@ -99,10 +103,12 @@ def floor_knob(week: Week, said: str, where: str | Where) -> Knob:
         When the eater or the nutrient is not known or the values cannot be.
     """
     name, values = _halves(said, where, "Mira protein=18..26")
-    text = " ".join(name.split())
+    said_words = name.split()
     for eater in sorted(week.eaters, key=len, reverse=True):
-        if text.casefold().startswith(f"{eater.casefold()} "):
-            return floor_of(week, eater, text[len(eater) :], values, where)
+        number = len(eater.split())
+        first = " ".join(said_words[:number])
+        if len(said_words) > number and first.casefold() == " ".join(eater.split()).casefold():
+            return floor_of(week, eater, " ".join(said_words[number:]), values, where)
     if len(week.eaters) > 1:
         raise InputError(
             where, f"{name!r} does not say whose floor", f"Begin with one of {_list(week.eaters)}."
@@ -120,7 +126,8 @@ def floor_of(week: Week, eater: str, name: str, values: str, where: str | Where)
     nutrient = NUTRIENTS[tag]
     floors = [one for one in week.eaters[eater].floors if one.nutrient == tag and not one.weekly]
     now = magnitude(floors[0].amount, nutrient.unit) if floors else None
-    found = _values(values, now, Decimal(1), where)
+    _in_units(values, (nutrient.symbol,), nutrient.symbol, where)
+    found = _values(values, now, _FINE, where)
     said = f"{nutrient.name} of {eater}"
     return Knob("floor", said, nutrient.symbol, found, now, eater=eater, nutrient=tag)
 
@@ -134,9 +141,11 @@ def lunches_knob(week: Week, values: str, where: str | Where) -> Knob:
         When the values cannot be.
     """
     now = Decimal(len(week.days))
-    return Knob(
-        "lunches", "", "lunches", _whole(_values(values, now, Decimal(1), where), where, 1, 7), now
-    )
+    # More days come after the last one, up to the seventh from the first.
+    most = len(week.days) + 6 - (week.days[-1] - week.days[0]).days
+    _in_units(values, _LUNCHES, "lunches", where)
+    found = _whole(_values(values, now, _WHOLE, where), where, 1, most)
+    return Knob("lunches", "", "lunches", found, now)
 
 
 def _halves(said: str, where: str | Where, example: str) -> tuple[str, str]:
@@ -147,8 +156,9 @@ def _halves(said: str, where: str | Where, example: str) -> tuple[str, str]:
 
 
 def _one_of(name: str, known: Mapping[str, object], where: str | Where, what: str) -> str:
-    text = " ".join(name.split()).casefold()
-    found = next((one for one in known if one.casefold() == text), None)
+    text = " ".join(name.split())
+    alike = [one for one in known if " ".join(one.split()).casefold() == text.casefold()]
+    found = text if text in alike else next(iter(alike), None)
     if found is None:
         raise InputError(
             where, f"there is no {what} named {name.strip()!r}", nearest(name.strip(), list(known))
@@ -160,16 +170,24 @@ def _list(names: Mapping[str, object]) -> str:
     return ", ".join(names)
 
 
+def _in_units(said: str, known: tuple[str, ...], unit: str, where: str | Where) -> None:
+    """Refuse 600 g of what is counted in portions: it would be read as 600 portions."""
+    for word in _WORD.findall(said):
+        other = word.replace("μ", "µ")
+        if re.fullmatch(_UNITS, word) and other not in known:
+            raise InputError(where, f"{said.strip()!r} is in {word}", f"Write it in {unit}.")
+
+
 def _values(
-    said: str, now: Decimal | None, step: Decimal, where: str | Where
+    said: str, now: Decimal | None, grain: Decimal, where: str | Where
 ) -> tuple[Decimal, ...]:
-    """Read "8..20", "8..20 by 2", "60%..140%" or "8, 10, 14"."""
+    """Read "8..20", "8..20 by 2", "60%..140%" or "8, 10, 14"; shares are rounded to a grain."""
     text = " ".join(said.split())
     match = _RANGE.fullmatch(text)
     if match is None:
-        found = [_single(part.strip(), said, now, where) for part in text.split(",")]
+        found = [_single(part.strip(), said, now, grain, where) for part in text.split(",")]
     else:
-        found = _steps(match, said, now, step, where)
+        found = _steps(match, said, now, grain, where)
     values = tuple(dict.fromkeys(found))
     if not values:
         raise InputError(where, f"{said.strip()!r} holds no value", "Write a wider range.")
@@ -183,11 +201,11 @@ def _values(
 
 
 def _steps(
-    match: re.Match[str], said: str, now: Decimal | None, step: Decimal, where: str | Where
+    match: re.Match[str], said: str, now: Decimal | None, grain: Decimal, where: str | Where
 ) -> list[Decimal]:
     low, high = Decimal(match[1]), Decimal(match[3])
-    if bool(match[2]) != bool(match[4]):
-        raise InputError(where, f"{said.strip()!r} mixes % and not", "Write both ends alike.")
+    if bool(match[2]) != bool(match[4]) or (match[6] and not match[2]):
+        raise InputError(where, f"{said.strip()!r} mixes % and not", "Write all of it alike.")
     if low > high:
         mend = f"Write the smaller first: {match[3]}..{match[1]}."
         raise InputError(where, f"{said.strip()!r} runs downwards", mend)
@@ -198,20 +216,23 @@ def _steps(
         # Every whole value between the two shares.
         ends = (_share(low, said, now, where), _share(high, said, now, where))
         low, high = ends[0].to_integral_value(ROUND_CEILING), ends[1].to_integral_value(ROUND_FLOOR)
-    count = int((high - low) / (by or step)) + 1 if high >= low else 0
+    step = _WHOLE if by is None else by
+    count = int((high - low) / step) + 1 if high >= low else 0
     if count > MOST_VALUES:
         raise InputError(
             where,
             f"{said.strip()!r} holds {count} values",
             f"Try {MOST_VALUES} at the most: 'by 5' takes larger steps.",
         )
-    found = [low + (by or step) * at for at in range(count)]
+    found = [low + step * at for at in range(count)]
     if match[2] and by is not None:
-        return [_share(one, said, now, where).quantize(Decimal(1)) for one in found]
+        return [_share(one, said, now, where).quantize(grain) for one in found]
     return found
 
 
-def _single(part: str, said: str, now: Decimal | None, where: str | Where) -> Decimal:
+def _single(
+    part: str, said: str, now: Decimal | None, grain: Decimal, where: str | Where
+) -> Decimal:
     match = _ONE.fullmatch(part)
     if match is None:
         raise InputError(
@@ -220,7 +241,7 @@ def _single(part: str, said: str, now: Decimal | None, where: str | Where) -> De
             "Write 8..20, 8..20 by 2, 60%..140%, or a list: 8, 10, 14.",
         )
     number = Decimal(match[1])
-    return _share(number, said, now, where).quantize(Decimal(1)) if match[2] else number
+    return _share(number, said, now, where).quantize(grain) if match[2] else number
 
 
 def _share(percent: Decimal, said: str, now: Decimal | None, where: str | Where) -> Decimal:

@@ -8,6 +8,7 @@ one is taken in which most lunches may fall through without waste.
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator
+from contextlib import suppress
 from dataclasses import dataclass, replace
 from datetime import date
 from decimal import Decimal
@@ -22,7 +23,7 @@ from optimiser.cpsat import Limit, Status, Stop
 from optimiser.parallel import each
 from optimiser.program import Program
 from optimiser.servings.board import Slot
-from optimiser.servings.rows import Row, Sum
+from optimiser.servings.rows import Row, Sheet, Sum
 from optimiser.solve import Solved, at_most, packed_of, unlike
 
 Say = Callable[[str], None]
@@ -136,7 +137,7 @@ def _fallen(week: Week, packed: PackedWeek, stop: Stop | None, lunch: PackedLunc
     )
     if not rest.lunches:
         more = _all_left(week) - sums.left_over(week, packed)
-        return Bend(lunch.day, lunch.eater, float(more))
+        return Bend(lunch.day, lunch.eater, max(0.0, float(more)))
     program = Program(rest)
     level = program.levels[0]
     rows = list(held(program, packed, lambda day: day < lunch.day))
@@ -190,44 +191,105 @@ def bending(
     if solved.packed is None or solved.counts is None:
         raise ValueError("there is no plan to look beside")
     stop = Stop() if stop is None else stop
-    plans = _equal(program, solved, stop)
-    best: Bending | None = None
+    best = Bending(solved, (), 0, all_of_them=False)
     looked_at = 0
-    for one in plans:
-        looked_at += 1
-        say(f"what if a lunch falls through, plan {looked_at}")
-        found = bends(week, one.packed or solved.packed, stop)
-        if best is None or _worth(found) > _worth(best.bends):
-            best = Bending(one, found, 0, all_of_them=False)
-        if stop.asked or stands(best.bends) == len(found) or looked_at == MOST_PLANS:
-            break
-    else:
-        if best is not None:
-            return replace(best, looked_at=looked_at, all_of_them=not stop.asked)
-    if best is None:  # pragma: no cover - the plan itself is the first
-        raise RuntimeError("no plan was looked at")
+    with suppress(TimeoutError):
+        for one in _equal(program, solved, stop):
+            if looked_at == MOST_PLANS:
+                break
+            looked_at += 1
+            say(f"what if a lunch falls through, plan {looked_at}")
+            found = bends(week, one.packed or solved.packed, stop)
+            if looked_at == 1 or _worth(found) > _worth(best.bends):
+                best = Bending(one, found, 0, all_of_them=False)
+            if stop.asked or stands(found) == len(found):
+                break
+        else:
+            best = replace(best, all_of_them=True)
     return replace(best, looked_at=looked_at)
 
 
 def _equal(program: Program, solved: Solved, stop: Stop) -> Iterator[Solved]:
-    """Give plans as good in every priority, the one in hand first."""
+    """Give plans as good in every priority, the one in hand first, then those of other portions.
+
+    Last come those that differ only in what is thawed, chosen or added.
+
+    Raises
+    ------
+    TimeoutError
+        When it stayed open whether there is another.
+    """
     if solved.counts is None or solved.packed is None:
         return
     yield solved
-    rows = [at_most(level, solved.counts) for level in program.levels if level.name != TIE_BREAK]
-    model = cpsat.model_of(program.board.sheet)
-    ties = next(level for level in program.levels if level.name == TIE_BREAK)
-    packed = solved.packed
-    while True:
-        rows.append(Row.of(unlike(program, packed), low=1))
-        answer = cpsat.solve(model, None, extra=rows, limit=EACH, stop=stop)
-        if answer.values is None:
-            return
-        packed = packed_of(program, answer.values)
-        values = tuple(
-            replace(value, value=Decimal(ties.total.value(answer.values)), bound=None, proven=False)
-            if value.name == TIE_BREAK
-            else value
-            for value in solved.values
-        )
-        yield replace(solved, packed=packed, counts=answer.values, values=values)
+    held_ = [at_most(level, solved.counts) for level in program.levels if level.name != TIE_BREAK]
+    own = program.board.sheet
+    sheet = Sheet([*own.bounds], [*own.names], [*own.rows, *held_])
+    seen = [solved.packed]
+    for differs in (_in_portions, _at_all):
+        others = [differs(program, sheet, one) for one in seen]
+        while True:
+            model = cpsat.model_of(sheet)
+            answer = cpsat.solve(model, None, extra=others, limit=EACH, stop=stop)
+            if answer.status is Status.INFEASIBLE:
+                break
+            if answer.values is None:
+                raise TimeoutError("a question stayed open")
+            counts = answer.values[: len(own.bounds)]
+            packed = packed_of(program, counts)
+            seen.append(packed)
+            others.append(differs(program, sheet, packed))
+            yield _instead(program.week, solved, packed, counts)
+
+
+def _instead(week: Week, solved: Solved, packed: PackedWeek, counts: list[int]) -> Solved:
+    """Put another plan in the place of one; where that is not proven it may even be better."""
+    real = sums.values(week, packed)
+    values = tuple(
+        replace(value, value=real[value.name], bound=None, proven=False)
+        if value.name == TIE_BREAK
+        else replace(value, value=value.value if value.proven else real[value.name])
+        for value in solved.values
+    )
+    return replace(solved, packed=packed, counts=counts, values=values)
+
+
+def _in_portions(program: Program, sheet: Sheet, packed: PackedWeek) -> Row:
+    """Ask for other dishes or portions than a packed week has."""
+    return Row.of(unlike(program, packed), low=1)
+
+
+def _at_all(program: Program, sheet: Sheet, packed: PackedWeek) -> Row:
+    """Ask for any difference to a packed week; counts and rows it needs go on the sheet."""
+    board = program.board
+    lunches = {(lunch.eater, lunch.day): lunch for lunch in packed.lunches}
+    total = unlike(program, packed)
+    for slot in board.slots:
+        lunch = lunches[slot.eaters[0], slot.day]
+        for (dish, choice, item), count in board.option_counts[slot.at].items():
+            if dish == lunch.dish and lunch.options.get(choice) == item:
+                total.add(count, -1)
+                total.constant += 1
+        for part in lunch.portions:
+            thaw = board.thaw_counts[slot.at].get(part.batch)
+            if thaw is not None:
+                total.plus(_other_than(sheet, thaw, part.thawed))
+        for (dish, item), count in board.extra_counts[slot.at].items():
+            if dish == lunch.dish:
+                total.plus(_other_than(sheet, count, lunch.extras.get(item, 0)))
+    return Row.of(total, low=1)
+
+
+def _other_than(sheet: Sheet, count: int, number: int) -> Sum:
+    """Give a sum that is above nought only where a count is another number."""
+    low, high = sheet.bounds[count]
+    found = Sum()
+    if number < high:
+        more = sheet.count(1, "more")
+        sheet.rows.append(Row(((count, 1),), number + 1, None, None, when=more))
+        found.add(more)
+    if number > low:
+        less = sheet.count(1, "less")
+        sheet.rows.append(Row(((count, 1),), None, number - 1, None, when=less))
+        found.add(less)
+    return found

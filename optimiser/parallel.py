@@ -22,6 +22,7 @@ def each(
     *,
     stop: Stop | None = None,
     tick: Callable[[int, int], None] = lambda done, of: None,
+    shared: bool = False,
 ) -> list[Found]:
     """Do work on every item, and give the answers in the order of the items.
 
@@ -35,13 +36,19 @@ def each(
         Where it is asked, the answers so far are given: those of the first items.
     tick
         Is told how many are done, and of how many.
+    shared
+        The work cannot be pickled, so threads do it whatever backend the caller has chosen.
     """
     import joblib  # noqa: PLC0415 - a sixth of a second, only where there is work to spread
 
     found: list[Found] = []
     tick(0, len(items))
     running = joblib.Parallel(
-        n_jobs=workers(), prefer="threads", return_as="generator", pre_dispatch="n_jobs"
+        n_jobs=workers(),
+        backend="threading" if shared else None,
+        prefer=None if shared else "threads",
+        return_as="generator",
+        pre_dispatch="n_jobs",
     )
     for one in running(joblib.delayed(work)(item) for item in _until(items, stop)):
         found.append(one)

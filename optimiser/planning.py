@@ -27,9 +27,10 @@ from models.reading import as_json, week_of
 from models.units import magnitude
 from models.week import Week
 from models.yamltext import Document
+from optimiser import cpsat
 from optimiser.bends import Bending, bending
 from optimiser.cpsat import Status, Stop
-from optimiser.foils import Foils, Kind, Verdict
+from optimiser.foils import EACH, Foils, Kind, Verdict
 from optimiser.program import Program
 from optimiser.reasons import Explainer, rule_line, say_loss, smallest_conflict
 from optimiser.repeats import Repeats
@@ -63,6 +64,18 @@ class Found:
     wishes: list[WishLine]
     interrupted: bool
     bends: Bends | None = None
+
+
+_KEPT = "the saved plan kept"
+
+
+@dataclass(frozen=True, slots=True)
+class _Wished:
+    """What is asked besides the week's own rules and priorities."""
+
+    prefer: Sequence[Asked]
+    near: PackedWeek | None
+    varied: Sequence[Repeats]
 
 
 def plan_document(
@@ -115,16 +128,8 @@ def plan_document(
     wishes: list[WishLine] = []
     if solved.packed is not None and (prefer or varied or near is not None):
         say("granting wishes")
-        wishes, granted = _granted(Foils(program, solved, stop), prefer)
-        first: list[Fewest] = [*varied, *([] if near is None else [Changed(near)])]
-        before = solved
-        program, solved = solve_with(week, granted, first=first, seconds=seconds, stop=stop)
-        if varied and solved.packed is not None:
-            wishes += _apart(week, granted, varied, (before, solved), stop)
-        if near is not None and solved.packed is not None and solved.counts is not None:
-            differ = unlike(program, near).value(solved.counts)
-            text = f"{differ} {'lunch differs' if differ == 1 else 'lunches differ'} from that plan"
-            wishes.append(WishLine(wish="the saved plan kept", granted=True, text=text))
+        wished = _Wished(prefer, near, varied)
+        program, solved, wishes = _with_wishes(program, solved, wished, seconds, stop)
     bent: Bends | None = None
     if bend and solved.packed is not None and not stop.asked:
         chosen = bending(week, program, solved, stop=stop, say=say)
@@ -159,6 +164,36 @@ def _bends(chosen: Bending) -> Bends:
     )
 
 
+def _with_wishes(
+    program: Program, solved: Solved, wished: _Wished, seconds: float | None, stop: Stop
+) -> tuple[Program, Solved, list[WishLine]]:
+    """Plan again with what is wished, and say of each wish what came of it."""
+    week = program.week
+    wishes, granted = _granted(Foils(program, solved, stop), wished.prefer)
+    kept = [] if wished.near is None else [Changed(wished.near)]
+    first: list[Fewest] = [*wished.varied, *kept]
+    other, found = solve_with(week, granted, first=first, seconds=seconds, stop=stop)
+    if found.status is Status.UNKNOWN:
+        # The plan without them is better than none.
+        return program, solved, _too_late(wished)
+    if wished.varied and found.packed is not None:
+        before = solved
+        if granted or kept:
+            _, before = solve_with(week, granted, first=kept, seconds=seconds, stop=stop)
+        wishes += _apart(week, granted, wished.varied, (before, found), stop)
+    if wished.near is not None and found.packed is not None and found.counts is not None:
+        differ = unlike(other, wished.near).value(found.counts)
+        text = f"{differ} {'lunch differs' if differ == 1 else 'lunches differ'} from that plan"
+        wishes.append(WishLine(wish=_KEPT, granted=True, text=text))
+    return other, found, wishes
+
+
+def _too_late(wished: _Wished) -> list[WishLine]:
+    names = [*(one.text for one in wished.prefer), *(one.title for one in wished.varied)]
+    names += [] if wished.near is None else [_KEPT]
+    return [WishLine(wish=name, granted=False, text="not found in time") for name in names]
+
+
 def _granted(foils: Foils, prefer: Sequence[Asked]) -> tuple[list[WishLine], list[Asked]]:
     """Say of each wish what it costs, those before it granted; give those that can be."""
     lines: list[WishLine] = []
@@ -188,10 +223,9 @@ def _apart(
 ) -> list[WishLine]:
     """Say of each sort of repeats whether there is none, why not, and what that costs."""
     before, after = plans
-    if before.packed is None or after.packed is None:
+    if after.packed is None:
         return []
     lines: list[WishLine] = []
-    cost = difference(week, before.packed, after.packed)
     for at, one in enumerate(varied):
         again = one.found(week, after.packed)
         if not again:
@@ -200,15 +234,20 @@ def _apart(
         said = ", ".join(
             f"{name}{'' if times == 1 else f' ({times} times)'}" for name, times in again
         )
+        nearest, rules = _why_again(week, granted, varied[:at], one, after.packed, stop)
         lines.append(
             WishLine(
                 wish=one.title,
                 granted=False,
-                text=f"the nearest that can be has again: {said}",
+                text=f"{nearest} has again: {said}",
                 amount=one.count(week, after.packed),
-                rules=_why_again(week, granted, varied[:at], one, after.packed, stop),
+                rules=rules,
             )
         )
+    if before.packed is None:
+        return lines
+    without = "it" if len(lines) == 1 else "these"
+    cost = f"against the plan without {without}: {difference(week, before.packed, after.packed)}"
     last = lines[-1]
     return [*lines[:-1], last.model_copy(update={"text": f"{last.text}; {cost}"})]
 
@@ -220,38 +259,75 @@ def _why_again(
     one: Repeats,
     packed: PackedWeek,
     stop: Stop,
-) -> list[RuleLine]:
-    """Give a smallest set of rules that forbids a week without these repeats."""
+) -> tuple[str, list[RuleLine]]:
+    """Say how near the plan comes to none, with a smallest set of rules that forbids none.
+
+    What was wished and what matters more are laid on top only where the rules alone leave such
+    a week.
+    """
     program = Program(week)
-    rows = [row for wish in granted for row in wish.rows(program)]
-    rows += [Row.of(x.total(program), high=x.count(week, packed)) for x in before]
-    rows.append(Row.of(one.total(program), high=0))
-    try:
-        return [rule_line(rule) for rule in smallest_conflict(program, rows, stop)]
-    except TimeoutError:
-        return []
+    wished = [row for wish in granted for row in wish.rows(program)]
+    above = [Row.of(x.total(program), high=x.count(week, packed)) for x in before]
+    none = Row.of(one.total(program), high=0)
+    on_top: tuple[tuple[str, list[Row]], ...] = (
+        ("", []),
+        ("with what is wished, ", wished),
+        ("after what is asked above, ", [*wished, *above]),
+    )
+    with suppress(TimeoutError):
+        for said, rows in on_top:
+            if _impossible(program, [*rows, none], stop):
+                rules = smallest_conflict(program, [*rows, none], stop)
+                whatever = "" if rules else "whatever the rules, "
+                return f"{said}{whatever}the nearest that can be", [rule_line(x) for x in rules]
+    return "the nearest that was found", []
+
+
+def _impossible(program: Program, rows: Sequence[Row], stop: Stop) -> bool:
+    model = cpsat.model_of(program.board.sheet)
+    answer = cpsat.solve(model, None, extra=rows, limit=EACH, stop=stop)
+    if answer.status is Status.UNKNOWN:
+        raise TimeoutError("a question stayed open")
+    return answer.status is Status.INFEASIBLE
 
 
 def difference(week: Week, before: PackedWeek, after: PackedWeek) -> str:
-    """Say what one packed week costs against another: left over, protein, money, minutes."""
-    said = []
-    left = sums.left_over(week, after) - sums.left_over(week, before)
-    money = sums.cost(week, after) - sums.cost(week, before)
-    minutes = sums.minutes(week, after) - sums.minutes(week, before)
-    protein = _protein(week, after) - _protein(week, before)
-    for amount, unit, what in (
-        (left, "g", "left over"),
-        (protein, "g", "protein in all"),
-        (money, week.currency, "of cost"),
-        (Decimal(minutes), "min", "of packing"),
-    ):
-        if round(amount, 2):
-            digits = 2 if what == "of cost" else 1
-            number_ = f"{amount:+.{digits}f}".removesuffix(".0")
-            said.append(" ".join(f"{number_} {unit} {what}".split()))
-    if not said:
-        return "against the plan without it: nothing is lost"
-    return f"against the plan without it: {', '.join(said)}"
+    """Say what one packed week costs against another.
+
+    Left over, protein, money and minutes are said whatever matters in the week, all else where
+    it is a priority of it.
+    """
+    was, now = sums.values(week, before), sums.values(week, after)
+    parts = [
+        _more(was["left_over"], now["left_over"], "g left over"),
+        _more(_protein(week, before), _protein(week, after), "g protein in all"),
+        *(_counted(name, now[name] - was[name]) for name in _COUNTED if name in week.priorities),
+        _more(was["cost"], now["cost"], f"{week.currency} of cost".strip(), digits=2),
+        _more(was["minutes"], now["minutes"], "min of packing"),
+    ]
+    return ", ".join(part for part in parts if part) or "nothing is lost"
+
+
+_COUNTED = {
+    "repeats": ("repeat", "of a dish"),
+    "freshness": ("portion-day", "after best-by"),
+    "thawed": ("portion", "thawed"),
+    "liking": ("point", "of liking"),
+}
+
+
+def _counted(name: str, change: Decimal) -> str:
+    # That fewer dishes come again is what was asked for.
+    if not change or (name == "repeats" and change < 0):
+        return ""
+    one, of = _COUNTED[name]
+    return f"{change:+} {one if abs(change) == 1 else one + 's'} {of}"
+
+
+def _more(before: Decimal, after: Decimal, what: str, digits: int = 1) -> str:
+    """Say how much more or less of something there is; nothing where it comes to the same."""
+    change = round(after - before, digits)
+    return f"{change:+.{digits}f}".removesuffix(".0") + f" {what}" if change else ""
 
 
 def _protein(week: Week, packed: PackedWeek) -> Decimal:

@@ -57,9 +57,9 @@ class Repeats:
         total = Sum()
         board = program.board
         for group in board.groups:
-            slots = list(board.slots_of(group))
             for name, sums in _things(program, self.aspect, group).items():
-                top = len(slots) * len(group)
+                # Two choices may put the same item in one lunch twice.
+                top = len(sums) * len(group)
                 over = board.sheet.count(top, f"{group[0]} {name} again")
                 once_less = Sum([(over, 1)])
                 for one in sums:

@@ -9,7 +9,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
-from decimal import Decimal
+from decimal import ROUND_CEILING, Decimal
 
 from models import sums
 from models.editing import edited
@@ -117,20 +117,25 @@ class Sizer:
     def _rest(self, food: str, packs: tuple[FoodPack, ...]) -> Sum:
         """Give what whole packs of a food leave, in thousandths of a gram."""
         sheet = self.program.board.sheet
-        need, most = Sum(), 0
+        # What is lost where weights are rounded: two cucumbers are never more than two.
+        over, most, lost = Sum(), 0, Decimal(0)
         for name, sizes in self.sizes.items():
             needs = [self._bought(name, one.portions).get(food, Decimal(0)) for one in sizes]
             for one, grams in zip(sizes, needs, strict=True):
-                need.add(one.switch, _milligrams(grams))
+                over.add(one.switch, -_milligrams(grams))
             most += max(map(_milligrams, needs))
-        rest = Sum()
+            lost += max(map(_rounded_off, needs))
         for pack in packs:
             size = _milligrams(pack.bought)
-            count = sheet.count(most // size + 1, f"packs of {food}, {pack.said}")
-            rest.add(count, size)
-        rest.plus(need, -1)
-        sheet.bound(rest, low=0)
-        return rest
+            many = most // size + 1
+            over.add(sheet.count(many, f"packs of {food}, {pack.said}"), size)
+            lost += many * _rounded_off(pack.bought)
+        slack = int(lost.to_integral_value(ROUND_CEILING))
+        rest = sheet.count(min(_milligrams(pack.bought) for pack in packs), f"rest of {food}")
+        # What is over is at least nothing, and the rest is that: both but for the slack.
+        sheet.bound(over, low=-slack)
+        sheet.bound(over.add(rest, -1), high=slack)
+        return Sum([(rest, 1)])
 
     def _bought(self, batch: str, portions: int) -> dict[str, Decimal]:
         one = replace(self.week, batches={batch: self.week.batches[batch]})
@@ -157,19 +162,39 @@ class Sizer:
         TimeoutError
             When that stayed open within the work limit.
         """
+        total = self.program.levels[0].total
+        cooked = {name: [number] for name, number in portions.items()}
+        values = self._solved(cooked, total, ())
+        return None if values is None else total.value(values)
+
+    def another(
+        self, portions: dict[str, int], batch: str, among: list[int], best: int
+    ) -> int | None:
+        """Find a number among some of one batch that leaves no more than the best, if there is one.
+
+        Raises
+        ------
+        TimeoutError
+            When that stayed open within the work limit.
+        """
+        cooked = {name: [number] for name, number in portions.items()} | {batch: among}
+        held = Row.of(self.program.levels[0].total, high=best)
+        values = self._solved(cooked, None, (held,))
+        return None if values is None else self.chosen(values)[batch]
+
+    def _solved(
+        self, cooked: dict[str, list[int]], total: Sum | None, more: tuple[Row, ...]
+    ) -> list[int] | None:
         extra = [
-            Row.of(Sum([(one.switch, 1)]), low=1)
-            for sizes in self.sizes.values()
-            for one in sizes
-            if one.portions == portions[one.batch]
+            Row.of(Sum((one.switch, 1) for one in sizes if one.portions in cooked[name]), low=1)
+            for name, sizes in self.sizes.items()
         ]
-        level = self.program.levels[0]
-        answer = cpsat.solve(self.model, level.total, extra=extra, limit=EACH, stop=self.stop)
+        answer = cpsat.solve(self.model, total, extra=(*extra, *more), limit=EACH, stop=self.stop)
         if answer.status is Status.INFEASIBLE:
             return None
-        if answer.status is not Status.OPTIMAL or answer.values is None:
+        if answer.values is None or (total is not None and answer.status is not Status.OPTIMAL):
             raise TimeoutError("a question stayed open")
-        return level.total.value(answer.values)
+        return answer.values
 
     def grams(self, steps: int) -> float:
         """Turn steps of what is left over into g."""
@@ -182,6 +207,8 @@ class _Firm:
 
     Attributes
     ----------
+    works
+        Every number that leaves no more over, as far as that is known.
     below, above
         The next number that leaves more, with what it leaves; None where there is none.
     """
@@ -192,23 +219,37 @@ class _Firm:
 
 
 def _firmness(sizer: Sizer, chosen: dict[str, int], batch: str, best: int) -> _Firm:
-    """Move one number away from what is chosen, the others held, until more is left over."""
+    """Move one number away from what is chosen, the others held, until more is left over.
+
+    Further away some may leave no more again, where packs come out even; those are asked for.
+    """
     portions = sizer.allowed[batch].portions
     at = portions.index(chosen[batch])
     works = [chosen[batch]]
+    beyond: list[int] = []
     ends: list[tuple[int, float | None] | None] = []
     for way in (portions[:at][::-1], portions[at + 1 :]):
         end: tuple[int, float | None] | None = None
-        for value in way:
+        for step, value in enumerate(way, 1):
             try:
                 left = sizer.least_left({**chosen, batch: value})
             except TimeoutError:
                 break
             if left is None or left > best:
                 end = (value, None if left is None else sizer.grams(left))
+                beyond += way[step:]
                 break
             works.append(value)
         ends.append(end)
+    while beyond:
+        try:
+            again = sizer.another(chosen, batch, beyond, best)
+        except TimeoutError:
+            break
+        if again is None:
+            break
+        works.append(again)
+        beyond.remove(again)
     return _Firm(tuple(sorted(works)), ends[0], ends[1])
 
 
@@ -254,21 +295,25 @@ def size(
     firm = dict(
         zip(
             chosen,
-            each(lambda name: _firmness(sizer, chosen, name, best), list(chosen), stop=stop),
+            each(
+                lambda name: _firmness(sizer, chosen, name, best),
+                list(chosen),
+                stop=stop,
+                shared=True,
+            ),
             strict=False,
         )
     )
     sized_week = week_cooked_in(sizer.week, chosen)
     packed = solved.packed if solved.packed is not None else PackedWeek((), ())
     reached = sums.values(sized_week, packed)
+    rests = packs_rest(week, chosen)
+    left_over = sums.left_over(sized_week, packed) + sum(rests.values(), Decimal(0))
     return found.model_copy(
         update={
             "batches": [_line(sizer, name, chosen[name], firm.get(name)) for name in chosen],
-            "left_over": sizer.grams(best),
-            "packs": [
-                PackRest(food=food, grams=number(grams))
-                for food, grams in packs_rest(week, chosen).items()
-            ],
+            "left_over": number(left_over),
+            "packs": [PackRest(food=food, grams=number(grams)) for food, grams in rests.items()],
             "priorities": {name: number(reached[name]) for name in sizer.week.priorities},
             "dishes": [lunch_said(week, lunch) for lunch in packed.lunches],
             "interrupted": stop.asked,
@@ -317,3 +362,8 @@ def sized(text: str, week: Week, found: SizeFile) -> str:
 
 def _milligrams(grams: Decimal) -> int:
     return int((grams * scale.PER_UNIT).to_integral_value())
+
+
+def _rounded_off(grams: Decimal) -> Decimal:
+    """Tell by how much a weight was rounded, in mg."""
+    return abs(grams * scale.PER_UNIT - _milligrams(grams))

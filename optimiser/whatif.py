@@ -9,8 +9,7 @@ from __future__ import annotations
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
 from decimal import Decimal
-from functools import partial
-from itertools import product
+from itertools import product, takewhile
 from typing import Any
 
 from models import sums
@@ -51,11 +50,14 @@ class Outcome:
     ----------
     no_waste
         Whether a week without anything left over exists; None where that stayed open.
+    cut
+        It was stopped before all of this was settled.
     """
 
     solved: Solved
     no_waste: bool | None
     conflict: tuple[RuleLine, ...]
+    cut: bool = False
 
 
 def turned(
@@ -77,7 +79,7 @@ def turned(
         int(value) for one, value in zip(knobs, values, strict=True) if one.kind == "lunches"
     ]
     if lunches:
-        week = week_of(_of_days(document, week, lunches[-1]), own)
+        week = _with_lunches(document, week, lunches[-1], own)
     for knob, value in zip(knobs, values, strict=True):
         if knob.kind == "yield":
             counts[knob.name] = int(value)
@@ -88,10 +90,24 @@ def turned(
 
 def _with_floor(week: Week, knob: Knob, value: Decimal) -> Week:
     eater = week.eaters[knob.eater]
-    kept = tuple(one for one in eater.floors if one.weekly or one.nutrient != knob.nutrient)
     amount = quantity(value, NUTRIENTS[knob.nutrient].unit)
-    floors = (*kept, Bound(knob.nutrient, amount, weekly=False))
+    wanted = Bound(knob.nutrient, amount, weekly=False)
+    floors = tuple(
+        wanted if one.nutrient == knob.nutrient and not one.weekly else one for one in eater.floors
+    )
+    if wanted not in floors:
+        # Those of a lunch come before those of the week, as they are read.
+        first = sum(not one.weekly for one in floors)
+        floors = (*floors[:first], wanted, *floors[first:])
     return replace(week, eaters={**week.eaters, knob.eater: replace(eater, floors=floors)})
+
+
+def _with_lunches(document: Document, week: Week, number: int, own: Sequence[Food]) -> Week:
+    try:
+        return week_of(_of_days(document, week, number), own)
+    except InputError as fault:
+        what = f"with {number} lunch{'es' if number > 1 else ''}: {fault.what}"
+        raise InputError(fault.where, what, "Ask for other numbers of lunches.") from None
 
 
 def _of_days(document: Document, week: Week, number: int) -> Document:
@@ -116,19 +132,37 @@ def _of_days(document: Document, week: Week, number: int) -> Document:
     return Document(document.source, data, document.lines, document.text)
 
 
-def outcome(week: Week, seconds: float | None = None) -> Outcome:
+def outcome(week: Week, seconds: float | None = None, stop: Stop | None = None) -> Outcome:
     """Plan one week and say what it comes to."""
-    program, solved = solve_week(week, seconds=seconds)
+    stop = Stop() if stop is None else stop
+    program, solved = solve_week(week, seconds=seconds, stop=stop)
     conflict: tuple[RuleLine, ...] = ()
     if solved.status is Status.INFEASIBLE:
         try:
-            conflict = tuple(rule_line(rule) for rule in smallest_conflict(program))
+            conflict = tuple(rule_line(rule) for rule in smallest_conflict(program, stop=stop))
         except TimeoutError:
             conflict = ()
-    return Outcome(solved, _no_waste(program, solved), conflict)
+    no_waste = _no_waste(program, solved, stop)
+    settled = solved.status is Status.OPTIMAL or bool(conflict)
+    cut = stop.asked and (not settled or no_waste is None)
+    return Outcome(solved, no_waste, conflict, cut)
 
 
-def _no_waste(program: Program, solved: Solved) -> bool | None:
+@dataclass(frozen=True)
+class _Planner:
+    """Plans a week; another process gets it without the stop, which cannot reach there."""
+
+    seconds: float | None
+    stop: Stop | None = None
+
+    def __call__(self, week: Week) -> Outcome:
+        return outcome(week, self.seconds, self.stop)
+
+    def __reduce__(self) -> tuple[type[_Planner], tuple[float | None]]:
+        return _Planner, (self.seconds,)
+
+
+def _no_waste(program: Program, solved: Solved, stop: Stop) -> bool | None:
     """Tell whether any week leaves nothing over, whatever else it is like."""
     if solved.status is Status.INFEASIBLE:
         return False
@@ -141,7 +175,8 @@ def _no_waste(program: Program, solved: Solved) -> bool | None:
     with_left = Program(replace(program.week, priorities=("left_over",)))
     level = with_left.levels[0]
     model = cpsat.model_of(with_left.board.sheet)
-    answer = cpsat.solve(model, None, extra=[Row.of(level.total, high=0)], limit=ASKED)
+    nothing = [Row.of(level.total, high=0)]
+    answer = cpsat.solve(model, None, extra=nothing, limit=ASKED, stop=stop)
     return None if answer.status is Status.UNKNOWN else answer.values is not None
 
 
@@ -189,7 +224,7 @@ def what_if(
         )
     weeks = [turned(document, week, knobs, values, own) for values in asked]
     outcomes = each(
-        partial(outcome, seconds=seconds),
+        _Planner(seconds, stop),
         weeks,
         stop=stop,
         tick=lambda done, of: say(f"{done} of {of} weeks planned"),
@@ -197,7 +232,7 @@ def what_if(
     shapes: dict[tuple[str, ...], Shape] = {}
     rows = [
         _row(values, one, found, shapes)
-        for values, one, found in zip(asked, weeks, outcomes, strict=False)
+        for values, one, found in zip(asked, weeks, _whole(outcomes), strict=False)
     ]
     return WhatIfFile(
         name=week.name,
@@ -208,6 +243,11 @@ def what_if(
         shapes=list(shapes.values()),
         interrupted=len(rows) < len(asked),
     )
+
+
+def _whole(outcomes: Sequence[Outcome]) -> Sequence[Outcome]:
+    """Give those before the first that was cut short: a half-planned row would look like a plan."""
+    return list(takewhile(lambda one: not one.cut, outcomes))
 
 
 def _knob_line(knob: Knob) -> KnobLine:

@@ -19,6 +19,7 @@ from optimiser.cli.app import (
     in_background,
     is_there,
     own_foods,
+    safe,
     show,
     show_json,
 )
@@ -69,7 +70,8 @@ def what_if(
     """Plan the week for each of several amounts, and say where nothing is left over.
 
     Without options: those kept under 'what_ifs' in the week file. Exit codes: 0 some week can
-    be planned, 1 none can, 2 bad input, 130 interrupted (the rows so far are shown).
+    be planned, 1 none can, 2 bad input, 3 none was found within the time limit, 130 interrupted
+    (the rows so far are shown).
     """
     from models.reading import read_document, week_of  # noqa: PLC0415
     from optimiser.cpsat import Stop  # noqa: PLC0415
@@ -82,6 +84,8 @@ def what_if(
     if svg is not None:
         if len(questions) > 1:
             raise InputError("--svg", "there are several what-ifs", "Name one: --named NAME.")
+        if len(questions[0][1]) > 2:
+            raise InputError("--svg", "more than two things are turned", "Turn one or two.")
         if is_there(svg, "a drawing cannot be written there"):
             raise InputError(str(svg), "it is there already", "Name another file.")
     stop = Stop()
@@ -103,8 +107,11 @@ def what_if(
         show("\n".join(text(one, colour=colour(), chart=chart) for one in answers))
     if any(one.interrupted for one in answers):
         raise typer.Exit(Exit.INTERRUPTED)
-    planned = any(row.left_over is not None for one in answers for row in one.rows)
-    raise typer.Exit(Exit.DONE if planned else Exit.NO_PLAN)
+    rows = [row for one in answers for row in one.rows]
+    if any(row.left_over is not None for row in rows):
+        raise typer.Exit(Exit.DONE)
+    late = any(row.status == "unknown" for row in rows)
+    raise typer.Exit(Exit.NO_TIME if late else Exit.NO_PLAN)
 
 
 def _draw(found: WhatIfFile, file: Path) -> None:
@@ -113,8 +120,10 @@ def _draw(found: WhatIfFile, file: Path) -> None:
 
     drawing = as_svg(found)
     if drawing is None:
-        raise InputError("--svg", "there is nothing to draw", "Turn one thing or two.")
-    write_whole(file, drawing)
+        # The table says why; it must not be lost to this.
+        typer.echo(f"clearfridge: {safe(str(file))}: not written, no week was planned", err=True)
+    else:
+        write_whole(file, drawing)
 
 
 def _questions(

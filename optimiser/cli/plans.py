@@ -165,10 +165,10 @@ def _varied(week: Week, way: NoRepeats | None, after: list[str] | None) -> list[
         saved = read_plan(file)
         if not saved.lunches:
             raise InputError(file, "this plan has no lunches", "Name a plan that was eaten.")
-        if {line.date for line in saved.lunches} & set(week.days):
-            raise InputError(
-                file, "this plan is of the same days", "Name the plan of a week before."
-            )
+        if max(line.date for line in saved.lunches) >= min(week.days):
+            same = {line.date for line in saved.lunches} & set(week.days)
+            what = "this plan is of the same days" if same else "this plan is of later days"
+            raise InputError(file, what, "Name the plan of a week before.")
         eaten += [(line.eater, line.dish) for line in saved.lunches]
     return asked("dish" if way is None else way.value, eaten)
 

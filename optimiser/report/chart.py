@@ -6,9 +6,12 @@ colour alone.
 
 from __future__ import annotations
 
+import math
 import re
 from collections.abc import Sequence
 from dataclasses import dataclass
+
+from rich.cells import cell_len, set_cell_size
 
 _CODE = re.compile(r"\x1b\[[0-9;]*m")
 _LEFT_OUT = re.compile(r"<!--.*?-->|<script.*?</script>", re.DOTALL)
@@ -40,8 +43,10 @@ def drawn(
     import plotext  # noqa: PLC0415
 
     plotext.clear_figure()
+    # The library would shrink it to the terminal it finds, and a report is as wide anywhere.
+    plotext.limit_size(width=False, height=False)
     plotext.theme("clear")
-    plotext.plot_size(width, height)
+    plotext.plot_size(width, height - 1)
     for one, marker in zip(series, "*o+x#%", strict=False):
         xs, ys = zip(*one.points, strict=True)
         plotext.plot(xs, ys, marker="braille" if len(series) == 1 else marker)
@@ -49,11 +54,34 @@ def drawn(
     everywhere = sorted({x for one in series for x, _ in one.points})
     step = max(1, -(-len(everywhere) // 10))
     ticks = everywhere[::step]
-    plotext.xticks(ticks, [f"{tick:g}" for tick in ticks])
-    plotext.xlabel(across)
-    plotext.ylabel(up)
-    lines = _CODE.sub("", plotext.build()).splitlines()
+    plotext.xticks(ticks, [f"{tick:.10g}" for tick in ticks])
+    heights = _round_ticks([y for one in series for _, y in one.points])
+    plotext.yticks(heights, [f"{tick:.10g}" for tick in heights])
+    lines = [*_CODE.sub("", plotext.build()).splitlines(), _labels(across, up, width)]
     return "\n".join(line.rstrip() for line in lines)
+
+
+def _labels(across: str, up: str, width: int) -> str:
+    """Set the names of the axes below; the library leaves out, or lets stick out, long ones."""
+    up = _cut(up, width // 3)
+    across = _cut(across, width - cell_len(up) - 2)
+    room = max(cell_len(up) + 2, (width - cell_len(across)) // 2)
+    return set_cell_size(up, min(room, width - cell_len(across))) + across
+
+
+def _cut(text: str, most: int) -> str:
+    return text if cell_len(text) <= most else set_cell_size(text, most - 1).rstrip() + "…"
+
+
+def _round_ticks(values: Sequence[float]) -> list[float]:
+    """Give about five round numbers from the least value to the largest."""
+    low, high = min(values), max(values)
+    if low == high:
+        return [low]
+    ten = 10.0 ** math.floor(math.log10((high - low) / 4))
+    step = next(one * ten for one in (1, 2, 5, 10) if (high - low) / (one * ten) <= 5)
+    first, last = math.ceil(low / step), math.floor(high / step)
+    return [round(at * step, 10) for at in range(first, last + 1)]
 
 
 def svg(

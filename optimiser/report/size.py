@@ -86,10 +86,10 @@ def _runs(numbers: Sequence[int]) -> str:
 
 def _left(found: SizeFile) -> str:
     if not found.left_over:
-        return "nothing, of the batches and of perishable packs bought for them"
+        return "nothing, of the batches, opened packs and perishable packs bought for them"
     packs = sum(one.grams for one in found.packs)
     rest = found.left_over - packs
-    said = [f"{rest:.0f} g of the batches"] if rest >= 0.5 else []
+    said = [f"{rest:.0f} g of the batches and opened packs"] if rest >= 0.5 else []
     said += [f"{one.grams:.0f} g of {one.food} in its pack" for one in found.packs]
     return f"{found.left_over:.0f} g: {', '.join(said)}"
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 
 from rich.console import Group, RenderableType
 from rich.table import Table
@@ -26,7 +26,8 @@ def text(found: WhatIfFile, *, colour: bool = False, width: int = 80, chart: boo
         parts += list(_grid(found))
     else:
         parts.append(_table(found))
-    parts += ["", *_ranges(found)]
+    if found.rows:
+        parts += ["", *_ranges(found)]
     if not _is_grid(found):
         parts += list(_shapes(found))
     parts += list(_forbidden(found))
@@ -140,11 +141,10 @@ def _ranges(found: WhatIfFile) -> Iterator[RenderableType]:
 
 
 def _range_line(rows: Sequence[WhatIfRow], knob: KnobLine) -> str:
-    good = runs([(row.values[0], bool(row.no_waste)) for row in rows])
+    good = runs((row.values[0], bool(row.no_waste)) for row in rows)
     if not good:
         return "Nothing left over: with none of these."
-    step = "" if _each_step(knob) else " (of the values tried)"
-    return f"Nothing left over: with {_said(good)} {_of(knob)}{step}."
+    return f"Nothing left over: with {_said(good)} {_of(knob)}{_tried(knob)}."
 
 
 def _said(good: Sequence[tuple[float, float]]) -> str:
@@ -162,7 +162,7 @@ def _grid_ranges(found: WhatIfFile) -> Iterator[RenderableType]:
     down, across = found.knobs
     rows = _by_values(found)
     alike: list[tuple[list[float], list[tuple[float, float]]]] = []
-    for value in down.values:
+    for value in sorted(down.values):
         mine = [(x, bool(rows[value, x].no_waste)) for x in across.values if (value, x) in rows]
         good = runs(mine)
         if alike and alike[-1][1] == good:
@@ -172,25 +172,30 @@ def _grid_ranges(found: WhatIfFile) -> Iterator[RenderableType]:
     if not any(good for _, good in alike):
         yield Text("Nothing left over: with none of these.")
         return
-    yield Text("Nothing left over:", style="bold")
+    yield Text(f"Nothing left over{_tried(down, across)}:", style="bold")
     for values, good in alike:
         if good:
             first = _said([(values[0], values[-1])])
             yield Text(f"{first} {_of(down)} with {_said(good)} {_of(across)}")
 
 
+def _tried(*knobs: KnobLine) -> str:
+    """Say where not every value between the ends was tried."""
+    return "" if all(map(_each_step, knobs)) else " (of the values tried)"
+
+
 def _each_step(knob: KnobLine) -> bool:
     """Tell whether every whole value between the ends was tried."""
     if knob.kind == "floor":
         return False
-    return len(knob.values) == knob.values[-1] - knob.values[0] + 1
+    return len(knob.values) == max(knob.values) - min(knob.values) + 1
 
 
-def runs(values: Sequence[tuple[float, bool]]) -> list[tuple[float, float]]:
-    """Join neighbours that hold into runs: (first, last) of each."""
+def runs(values: Iterable[tuple[float, bool]]) -> list[tuple[float, float]]:
+    """Join neighbours that hold into runs, the smallest first: (first, last) of each."""
     found: list[tuple[float, float]] = []
     before = False
-    for value, holds in values:
+    for value, holds in sorted(values):
         if holds:
             found[-1:] = [(found[-1][0], value)] if before else [*found[-1:], (value, value)]
         before = holds
@@ -203,9 +208,9 @@ def _shapes(found: WhatIfFile) -> Iterator[RenderableType]:
     yield ""
     yield Text("The dishes, and where they change", style="bold")
     for shape in found.shapes[:MOST_SHAPES]:
-        rows = [(row.values[0], row.shape == shape.letter) for row in found.rows]
         said = ", ".join(shape.dishes)
         if len(found.knobs) == 1:
+            rows = ((row.values[0], row.shape == shape.letter) for row in found.rows)
             where = ", ".join(
                 _plain(low) if low == high else f"{_plain(low)} to {_plain(high)}"
                 for low, high in runs(rows)
@@ -224,7 +229,8 @@ def _forbidden(found: WhatIfFile) -> Iterator[RenderableType]:
             sets.setdefault(tuple(rule.key for rule in row.conflict), []).append(row)
     for rows in sets.values():
         yield ""
-        said = "; ".join(
+        between = "; " if len(found.knobs) > 1 else ", "
+        said = between.join(
             ", ".join(_plain(value) for value in row.values) for row in rows[:MOST_SHAPES]
         )
         more = f" and {len(rows) - MOST_SHAPES} more" if len(rows) > MOST_SHAPES else ""
@@ -232,7 +238,26 @@ def _forbidden(found: WhatIfFile) -> Iterator[RenderableType]:
             yield Text(f"No plan with {said}{more}.")
             continue
         yield Text(f"No plan with {said}{more}, since these cannot all be kept:")
-        yield Group(*(beside("-", Text(sourced(rule)), width=1) for rule in rows[0].conflict))
+        alike = zip(*(map(sourced, row.conflict) for row in rows), strict=True)
+        yield Group(*(beside("-", Text(_together(said)), width=1) for said in alike))
+
+
+def _together(said: Sequence[str]) -> str:
+    """Say a rule that is turned once for all its values: "there are 2 to 5 portions"."""
+    words_ = [one.split(" ") for one in dict.fromkeys(said)]
+    if len(words_) == 1:
+        return said[0]
+    if len({len(one) for one in words_}) == 1:
+        columns = [list(dict.fromkeys(column)) for column in zip(*words_, strict=True)]
+        if sum(len(column) > 1 for column in columns) == 1:
+            return " ".join(_ends(column) for column in columns)
+    return f"{said[0]}, and so on"
+
+
+def _ends(column: Sequence[str]) -> str:
+    if len(column) == 1:
+        return column[0]
+    return f"{column[0]} {'or' if len(column) == 2 else 'to'} {column[-1]}"
 
 
 # -- charts ----------------------------------------------------------------------------
@@ -250,6 +275,8 @@ def as_svg(found: WhatIfFile) -> str | None:
 
     One thing turned gives a line, two a grid of dots that are larger where more is left over.
     """
+    if not any(row.left_over is not None for row in found.rows):
+        return None
     title = found.question or f"{found.name or 'A week of lunches'}: what if"
     series = _series(found)
     if series is not None:

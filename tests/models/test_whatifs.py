@@ -2,6 +2,9 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
+from dataclasses import replace
+from datetime import timedelta
 from decimal import Decimal
 
 import pytest
@@ -10,7 +13,8 @@ from hypothesis import strategies as st
 
 from models.errors import InputError
 from models.reading import read_week, ready_text, week_of
-from models.whatifs import Knob, floor_knob, lunches_knob, yield_knob
+from models.week import Week
+from models.whatifs import MOST_VALUES, Knob, floor_knob, lunches_knob, yield_knob
 from models.yamltext import parse
 
 DEMO = read_week("demo")
@@ -41,6 +45,11 @@ def values(said: str) -> list[int]:
         ("80%..120% by 20%", [12, 15, 18]),
         ("100%", [15]),
         ("50%, 200%", [8, 30]),
+        ("10 portions", [10]),
+        ("8..12 by 2 pieces", [8, 10, 12]),
+        ("60%..140% by 40", [9, 15, 21]),
+        # A share that is not whole is the nearest whole number of pieces.
+        ("90%", [14]),
     ],
 )
 def test_values_are_read_as_they_are_typed(said: str, wanted: list[int]) -> None:
@@ -62,7 +71,15 @@ def test_values_are_read_as_they_are_typed(said: str, wanted: list[int]) -> None
         ("-3", "is no range"),
         ("8,,9", "is no range"),
         ("8..9..10", "is no range"),
-        ("8 kg", "is no range"),
+        ("8 kg", "is in kg"),
+        # 600 portions were meant by nobody who writes this.
+        ("600..700 g", "is in g"),
+        ("8 kcal", "is in kcal"),
+        ("8..20 by 50%", "mixes %"),
+        ("10%..90% by 0%", "no steps"),
+        ("٣", "is no range"),
+        ("1e3", "is no range"),
+        ("8..", "is no range"),
         ("1%..2%", "holds no value"),
     ],
 )
@@ -113,17 +130,146 @@ def test_a_number_of_lunches() -> None:
         lunches_knob(DEMO, "8", "--lunches")
 
 
-@given(st.text(alphabet="0123456789.%, bytoxpiecs-=", max_size=20))
-def test_anything_is_values_or_a_message(said: str) -> None:
+@pytest.mark.parametrize(
+    ("said", "wanted", "now"),
+    [
+        # Of 8 g: no share is rounded to what it is not.
+        ("fibre=101%", ["8.08"], "8"),
+        ("fibre=50%, 100%", ["4", "8"], "8"),
+        ("fibre=50%..100% by 25%", ["4", "6", "8"], "8"),
+        ("fibre=70%..90%", ["6", "7"], "8"),
+        ("protein=20..21 by 0.25 g", ["20", "20.25", "20.5", "20.75", "21"], "24"),
+        ("protein=0", ["0"], "24"),
+        ("PROCNT=30 g", ["30"], "24"),
+        ("iron=2.5 mg", ["2.5"], None),
+        ("vitamin A=90 µg, 100 μg", ["90", "100"], None),
+    ],
+)
+def test_values_of_a_floor(said: str, wanted: list[str], now: str | None) -> None:
+    knob = floor_knob(DEMO, said, "--floor")
+    assert knob.values == tuple(map(Decimal, wanted))
+    assert knob.now == (None if now is None else Decimal(now))
+
+
+@pytest.mark.parametrize(
+    ("said", "what", "mend"),
+    [
+        ("protein=20000 mg", "is in mg", "in g"),
+        ("iron=3 g", "is in g", "in mg"),
+        ("protein=3 pieces", "is in pieces", "in g"),
+        ("protein=-3", "is no range", "8..20"),
+        ("protien=20", "is no nutrient", "protein"),
+        ("Mira=20", "'Mira' is no nutrient", "protein"),
+        ("Mia protein=20", "'Mia protein' is no nutrient", ""),
+    ],
+)
+def test_floors_that_cannot_be_are_refused(said: str, what: str, mend: str) -> None:
+    with pytest.raises(InputError, match=what) as caught:
+        floor_knob(DEMO, said, "--floor")
+    assert mend in caught.value.mend
+
+
+def with_eaters(*names: str) -> Week:
+    (mira,) = DEMO.eaters.values()
+    return replace(DEMO, eaters={name: replace(mira, name=name) for name in names})
+
+
+@pytest.mark.parametrize(
+    ("said", "eater", "nutrient"),
+    [
+        ("Ann protein=20", "Ann", "PROCNT"),
+        ("ann marie  vitamin c=20", "Ann Marie", "VITC"),
+        # Folding makes two letters of one.
+        ("STRASS protein=20", "Straß", "PROCNT"),
+        ("Straß protein=20", "Straß", "PROCNT"),
+    ],
+)
+def test_whose_floor_it_is(said: str, eater: str, nutrient: str) -> None:
+    knob = floor_knob(with_eaters("Ann", "Ann Marie", "Straß"), said, "--floor")
+    assert (knob.eater, knob.nutrient) == (eater, nutrient)
+
+
+def test_of_names_that_differ_in_case_alone_the_one_written_is_meant() -> None:
+    batch = DEMO.batches["lentil bites"]
+    week = replace(DEMO, batches={"Bites": batch, "bites": replace(batch, portions=9)})
+    assert yield_knob(week, "bites=3", "").now == 9
+    assert yield_knob(week, "Bites=3", "").now == 15
+    assert yield_knob(week, "BITES=3", "").now == 15
+
+
+def of_days(*ahead: int) -> Week:
+    return replace(DEMO, days=tuple(DEMO.days[0] + timedelta(days=one) for one in ahead))
+
+
+@pytest.mark.parametrize(
+    ("ahead", "most"), [((0, 1, 2, 3, 4), 7), ((0, 2, 6), 3), ((0, 1, 4), 5), ((0,), 7)]
+)
+def test_no_more_lunches_than_there_are_days_after_the_last(
+    ahead: tuple[int, ...], most: int
+) -> None:
+    week = of_days(*ahead)
+    assert lunches_knob(week, f"1..{most} days", "").values == tuple(range(1, most + 1))
+    assert lunches_knob(week, "100%", "").values == (len(ahead),)
+    with pytest.raises(InputError, match=f"{most + 1} cannot be") as caught:
+        lunches_knob(week, str(most + 1), "--lunches")
+    assert f"between 1 and {most}" in caught.value.mend
+
+
+READERS = [
+    lambda said: yield_knob(DEMO, f"lentil bites={said}", "--yield"),
+    lambda said: yield_knob(DEMO, said, "--yield"),
+    lambda said: floor_knob(DEMO, f"protein={said}", "--floor"),
+    lambda said: floor_knob(DEMO, f"iron={said}", "--floor"),
+    lambda said: floor_knob(FAMILY, said, "--floor"),
+    lambda said: lunches_knob(DEMO, said, "--lunches"),
+]
+TYPED = st.one_of(
+    st.text(alphabet="0123456789.%, bytoxpiecs-=", max_size=20),
+    st.text(max_size=20),
+    st.from_regex(
+        r"[0-9]{1,4}(\.[0-9])?%?( ?(g|mg|pieces|lunches))?"
+        r"( ?(\.\.|to|-) ?[0-9]{1,4}%?( by [0-9]%?)?)?",
+        fullmatch=True,
+    ),
+)
+
+
+@given(read=st.sampled_from(READERS), said=TYPED)
+def test_anything_is_values_or_a_message(read: Callable[[str], Knob], said: str) -> None:
     try:
-        knob = yield_knob(DEMO, f"lentil bites={said}", "--yield")
+        knob = read(said)
     except InputError as fault:
         assert fault.what
         assert fault.mend
     else:
         assert isinstance(knob, Knob)
-        assert knob.values
-        assert all(1 <= value <= 2_000 and value == int(value) for value in knob.values)
+        assert 0 < len(knob.values) <= MOST_VALUES
+        assert len(set(knob.values)) == len(knob.values)
+        whole = {"yield": 2_000, "lunches": 7}.get(knob.kind)
+        for value in knob.values:
+            assert value >= 0
+            assert whole is None or (value == int(value) and 1 <= value <= whole)
+
+
+@given(low=st.integers(1, 400), more=st.integers(0, 400), by=st.integers(1, 60))
+def test_a_range_is_every_step_up_to_its_end(low: int, more: int, by: int) -> None:
+    wanted = list(range(low, low + more + 1, by))
+    said = f"{low}..{low + more} by {by}"
+    if len(wanted) > MOST_VALUES:
+        with pytest.raises(InputError, match=f"holds {len(wanted)} values"):
+            values(said)
+    else:
+        assert values(said) == wanted
+
+
+@given(low=st.integers(7, 300), more=st.integers(0, 300))
+def test_a_range_of_shares_is_every_whole_number_within_it(low: int, more: int) -> None:
+    inside = [one for one in range(1, 200) if low * 15 <= one * 100 <= (low + more) * 15]
+    if not inside:
+        with pytest.raises(InputError, match="holds no value"):
+            values(f"{low}%..{low + more}%")
+    else:
+        assert values(f"{low}%..{low + more}%") == inside
 
 
 # -- kept in the file --------------------------------------------------------------------
@@ -157,6 +303,10 @@ def test_questions_are_kept_in_the_file() -> None:
         ("what_ifs:\n  x: {floors: {Mia: {protein: 8}}}\n", "Mia", "no eater named"),
         ("what_ifs:\n  x: {floors: {Mira: {protien: 8}}}\n", "protien", "is no nutrient"),
         ("what_ifs:\n  x: {lunches: 9}\n", "lunches", "cannot be"),
+        ("what_ifs:\n  x: {yield: {bean salad: 600..700 g}}\n", "bean salad", "is in g"),
+        ("what_ifs:\n  x: {floors: {Mira: {fibre: 9 mg}}}\n", "fibre", "is in mg"),
+        ("what_ifs:\n  x: {yield: {lentil bites: [8, 9]}}\n", "lentil bites", "valid string"),
+        ("what_ifs:\n  x: {lunches: yes}\n", "lunches", "is no range"),
         ("what_ifs:\n  x: {}\n", "x", "nothing is turned"),
         ("what_ifs:\n  x: {yields: {lentil bites: 8}}\n", "yields", "unknown key"),
     ],

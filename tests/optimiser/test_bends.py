@@ -2,25 +2,44 @@
 
 from __future__ import annotations
 
+from collections.abc import Hashable, Sequence
 from dataclasses import replace
 from fractions import Fraction
+from types import SimpleNamespace
+from typing import TypeAlias
 
 import pytest
 
 from models import sums
-from models.priorities import TIE_BREAK
+from models.packed import PackedLunch
+from models.planfile import PlanFile
+from models.priorities import PRIORITIES, TIE_BREAK
 from models.reading import read_document, week_of
+from models.week import Week
 from models.yamltext import parse
+from optimiser import bends as module
+from optimiser import cpsat
 from optimiser.audit import audit
-from optimiser.bends import bending, bends, stands
+from optimiser.bends import Bend, bending, bends, stands
+from optimiser.cpsat import Answer, Status, Stop
 from optimiser.planning import plan_document
 from optimiser.program import Program
 from optimiser.report.plan import text as plan_text
-from optimiser.rules import faults_of
-from optimiser.solve import solve
+from optimiser.solve import Solved, solve
 
-from ..weeks import TINY
+from ..oracle import plain
+from ..weeks import SMALL, TINY, document_of
+from .asking import drawn
+from .every_week import alike, every, from_freezer, from_fridge
 from .other_ways import Asked, weeks
+
+Lunches: TypeAlias = tuple[PackedLunch, ...]
+
+MOST_TRIED = 1500
+"""A random week with more combinations of lunches than this is not counted out."""
+
+
+# -- what is left over if a lunch falls through ------------------------------------------
 
 
 def test_what_a_cancelled_lunch_leaves_is_the_least_there_can_be() -> None:
@@ -28,22 +47,14 @@ def test_what_a_cancelled_lunch_leaves_is_the_least_there_can_be() -> None:
     for week, solved in weeks(4, shift=41):
         packed = solved.packed
         assert packed is not None
-        frozen = {
-            name: sum(p.thawed for x in packed.lunches for p in x.portions if p.batch == name)
-            for name in week.batches
-        }
+        frozen = dict(from_freezer(packed.lunches))
         for bend in bends(week, packed):
-            rest = replace(
-                week,
-                lunches=tuple(
-                    x for x in week.lunches if (x.eater, x.day) != (bend.eater, bend.day)
-                ),
-            )
+            rest = without(week, bend)
             if not rest.lunches:
                 continue
             oracle = Asked(rest)
             oracle.fix(packed, bend.day)
-            oracle.frozen(frozen)
+            oracle.frozen({name: frozen.get(name, 0) for name in week.batches})
             left = oracle.priority("left_over")
             if bend.more is None:
                 assert left is None
@@ -55,23 +66,120 @@ def test_what_a_cancelled_lunch_leaves_is_the_least_there_can_be() -> None:
     assert looked_at > 30
 
 
-def test_the_plan_is_as_good_as_any_and_none_of_its_equals_stands_more() -> None:
-    several = 0
-    for week, _ in weeks(6, TINY, shift=42):
+def without(week: Week, bend: Bend) -> Week:
+    """Give the week without one lunch."""
+    lunches = (one for one in week.lunches if (one.eater, one.day) != (bend.eater, bend.day))
+    return replace(week, lunches=tuple(lunches), priorities=("left_over",))
+
+
+# -- which plan is taken -----------------------------------------------------------------
+
+
+class CountedOut:
+    """Every plan of a tiny week that is as good as the best, with what each comes to."""
+
+    def __init__(self, week: Week, all_: list[Lunches]) -> None:
+        self.week = week
+        names = tuple(name for name in week.priorities if name != TIE_BREAK)
+        ranked = replace(week, priorities=names)
+        values = [
+            [
+                -value if PRIORITIES[name].most else value
+                for name, value in plain.values_of(ranked, one)
+            ]
+            for one in all_
+        ]
+        self.equal = [one for one, value in zip(all_, values, strict=True) if value == min(values)]
+        self.rests: dict[tuple[str, object], dict[Hashable, list[Lunches]]] = {}
+
+    def bends(self, lunches: Lunches) -> tuple[Bend, ...]:
+        """Find the least that is left over without each lunch, by trying every other week."""
+        return tuple(self._bend(lunches, one) for one in lunches)
+
+    def _bend(self, lunches: Lunches, gone: PackedLunch) -> Bend:
+        frozen = from_freezer(lunches)
+        left = [
+            plain.values_of(replace(self.week, priorities=("left_over",)), rest)[0][1]
+            for rest in self._after(lunches, gone)
+            if all(
+                from_freezer(rest)[name] <= frozen[name]
+                and from_fridge(rest)[name] <= batch.portions - frozen[name]
+                for name, batch in self.week.batches.items()
+            )
+        ]
+        own = plain.values_of(replace(self.week, priorities=("left_over",)), lunches)[0][1]
+        more = max(Fraction(0), min(left) - own) if left else None
+        return Bend(gone.day, gone.eater, None if more is None else float(more))
+
+    def _after(self, lunches: Lunches, gone: PackedLunch) -> list[Lunches]:
+        """List the weeks without a lunch in which all days before it stand."""
+        key = (gone.eater, gone.day)
+        if key not in self.rests:
+            rests = self.rests[key] = {}
+            for rest in every(without(self.week, Bend(gone.day, gone.eater, 0)), MOST_TRIED) or []:
+                before = alike([one for one in rest if one.day < gone.day])
+                rests.setdefault(before, []).append(rest)
+        return self.rests[key].get(alike([one for one in lunches if one.day < gone.day]), [])
+
+
+def worth(found: Sequence[Bend]) -> tuple[int, int, float]:
+    """Rank plans: what stands, what is known, least waste."""
+    known = [bend.more for bend in found if bend.more is not None]
+    return known.count(0), len(known), round(-sum(known), 6)
+
+
+def rounded(found: Sequence[Bend]) -> list[tuple[object, str, float | None]]:
+    return [(one.day, one.eater, None if one.more is None else round(one.more, 6)) for one in found]
+
+
+def test_no_equal_plan_stands_more_by_counting_out_all_of_them() -> None:
+    several = turned = 0
+    for data in drawn(TINY, 14, shift=60):
+        week = week_of(document_of(data))
+        all_ = every(week, MOST_TRIED)
+        if not all_:
+            continue
         program = Program(week)
         solved = solve(program)
-        assert solved.packed is not None
         found = bending(week, program, solved)
-        names = [value.name for value in solved.values if value.name != TIE_BREAK]
-        before = {value.name: value.value for value in solved.values}
-        after = sums.values(week, found.solved.packed)
-        assert {name: after[name] for name in names} == {name: before[name] for name in names}
-        assert list(faults_of(week, found.solved.packed)) == []
-        assert bends(week, found.solved.packed) == found.bends
-        assert stands(found.bends) >= stands(bends(week, solved.packed))
-        several += found.looked_at > 1
-    assert several > 3
+        assert found.solved.packed is not None
+        counted = CountedOut(week, all_)
+        chosen = alike(found.solved.packed.lunches)
+        mine = [one for one in counted.equal if alike(one) == chosen]
+        assert len(mine) == 1, "it is no plan as good as the best"
+        assert rounded(found.bends) == rounded(counted.bends(mine[0]))
+        assert stands(found.bends) == worth(found.bends)[0]
+        if found.all_of_them:
+            assert found.looked_at == len(counted.equal)
+            best = max(worth(counted.bends(one)) for one in counted.equal)
+            assert worth(found.bends) == best
+            several += found.looked_at > 1
+            turned += found.solved.packed != solved.packed
+    assert several > 5
+    assert turned > 0
 
+
+def test_the_plan_obeys_and_adds_up_as_the_plain_one_does() -> None:
+    planned = 0
+    for data in drawn(SMALL, 2, shift=43):
+        document = document_of(data)
+        week = week_of(document)
+        usual = plan_document(document, reasons=False)
+        found = plan_document(document, reasons=False, bend=True)
+        if usual.status != "optimal":
+            assert found.bends is None
+            continue
+        assert audit(found) == []
+        named = [one for one in usual.priorities if one.name != TIE_BREAK]
+        assert named == [one for one in found.priorities if one.name != TIE_BREAK]
+        assert found.bends is not None
+        asked_of = [(one.date, one.eater) for one in found.bends.lunches]
+        assert asked_of == [(one.day, one.eater) for one in week.lunches]
+        planned += 1
+    assert planned > 4
+
+
+# -- small weeks -------------------------------------------------------------------------
 
 BATCH = (
     "{made: 2026-11-29, yield: 4 portions, portion: 100 g, nutrition: {protein: 4 g}, "
@@ -88,19 +196,157 @@ variety: {{most_times: 1}}
 """
 
 
-def test_the_smallest_week_that_bends() -> None:
-    # "Much" can take what a cancelled lunch leaves, if it is still to come: first "Some" then
-    # "Much" stands when Monday fails; "Much" first stands neither way.
-    found = plan_document(parse("w", SMALLEST), reasons=False, bend=True)
-    assert [line.dish for line in found.lunches] == ["Some", "Much"]
+def bent(text: str) -> PlanFile:
+    return plan_document(parse("w", text), reasons=False, bend=True)
+
+
+def more(found: PlanFile) -> list[float | None]:
     assert found.bends is not None
-    assert [one.more for one in found.bends.lunches] == [0, 200]
+    return [one.more for one in found.bends.lunches]
+
+
+def test_the_smallest_week_that_bends() -> None:
+    # What Monday's lunch does not eat Tuesday's can, as "Much"; after Tuesday's nobody comes.
+    found = bent(SMALLEST)
+    assert [line.dish for line in found.lunches] == ["Some", "Much"]
+    assert more(found) == [0, 200]
+    assert found.bends is not None
     assert (found.bends.looked_at, found.bends.all_of_them) == (2, True)
     said = " ".join(plan_text(found).split())
     assert "if Mon falls through: still nothing wasted" in said
     assert "if Tue falls through: 200 g left over" in said
     assert "the best of 2 equal plans" in said
     assert audit(found) == []
+
+
+# Wednesday's portions are thawed, Tuesday's may be: frozen, they are still there on Wednesday.
+FROZEN = """
+week: {starts: 2026-12-01, days: [tue, wed], guidance: us}
+eaters: {Ada: {}}
+batches:
+  beans:
+    made: 2026-11-29
+    yield: 4 portions
+    portion: 100 g
+    nutrition: {protein: 4 g}
+    fridge_life: 1 to 2
+    freezes: yes
+    allergens: none
+dishes: {Bowl: {kind: a, takes: {beans: 2 to 4}}}
+priorities: [left_over]
+"""
+
+
+def test_equal_plans_may_differ_in_nothing_but_what_is_frozen() -> None:
+    found = bent(FROZEN)
+    assert [part.from_freezer for line in found.lunches for part in line.batches] == [2, 2]
+    assert more(found) == [0, 200]
+    assert found.bends is not None
+    # None, one or both of Tuesday's portions come from the freezer.
+    assert (found.bends.looked_at, found.bends.all_of_them) == (3, True)
+
+
+@pytest.mark.parametrize(("frozen", "left"), [(2, [200, 200]), (3, [100, 200]), (4, [0, 200])])
+def test_what_the_file_says_was_frozen_stands(frozen: int, left: list[float]) -> None:
+    text = FROZEN.replace("    freezes: yes\n", f"    freezes: yes\n    frozen: {frozen}\n")
+    assert more(bent(text)) == left
+
+
+def test_the_days_before_stand_as_they_were_packed() -> None:
+    # On Wednesday only "Much" takes more, and nobody knew of it on Monday.
+    text = SMALLEST.replace("days: [mon, tue]", "days: [mon, tue, wed]")
+    text = text.replace("yield: 4 portions", "yield: 6 portions")
+    text = text.replace("most_times: 1", "most_times: 2")
+    found = bent(text)
+    assert [line.dish for line in found.lunches] == ["Some", "Some", "Much"]
+    assert more(found) == [0, 0, 200]
+
+
+def test_without_its_only_lunch_all_of_a_week_is_left_over() -> None:
+    text = SMALLEST.replace("days: [mon, tue]", "days: [mon]")
+    assert more(bent(text)) == [400]
+    # Nothing more is left where the lunch takes nothing of a batch and leaves half a pack.
+    alone = f"""
+week: {{starts: 2026-11-30, days: [mon], guidance: us}}
+eaters: {{Ada: {{}}}}
+batches: {{beans: {BATCH}}}
+larder: {{leaves: {{pack: 90 g, price: 1, opened_life: 1, allergens: none}}}}
+dishes: {{Salad: {{kind: a, takes: {{beans: 0 to 0}}, goes_in: {{leaves: 30 g}}}}}}
+"""
+    found = bent(alone.replace("0 to 0", "0"))
+    assert found.left_over.grams == 460
+    assert more(found) == [0]
+    assert "nothing more left over" in " ".join(plan_text(found).split())
+
+
+def test_a_rest_that_breaks_a_rule_is_no_plan() -> None:
+    text = SMALLEST.replace("{Ada: {}}", "{Ada: {week_floors: {protein: 10 g}}}")
+    text = text.replace("beans: 2}", "beans: 1}").replace("beans: 2 to 4", "beans: 1 to 2")
+    found = bent(text)
+    assert more(found) == [None, None]
+    said = " ".join(plan_text(found).split())
+    assert "if Mon or Tue falls through: no plan for the rest of the week was found" in said
+
+
+# -- where the search ends early ---------------------------------------------------------
+
+
+def small() -> tuple[Week, Program, Solved]:
+    week = week_of(parse("w", SMALLEST))
+    program = Program(week)
+    return week, program, solve(program)
+
+
+def test_where_a_question_stays_open_it_is_not_said_that_there_are_no_others(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    def open_(model: object, objective: object, **more: object) -> Answer:
+        if objective is None:
+            return Answer(Status.UNKNOWN, None, 0)
+        return cpsat.solve(model, objective, **more)  # type: ignore[arg-type]
+
+    fake = SimpleNamespace(solve=open_, model_of=cpsat.model_of)
+    monkeypatch.setattr(module, "cpsat", fake)
+    found = bending(*small())
+    assert (found.looked_at, found.all_of_them) == (1, False)
+    assert len(found.bends) == 2
+
+
+def test_of_many_plans_so_many_are_looked_at(monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr(module, "MOST_PLANS", 1)
+    found = bending(*small())
+    assert (found.looked_at, found.all_of_them) == (1, False)
+    monkeypatch.setattr(module, "MOST_PLANS", 2)
+    found = bending(*small())
+    assert (found.looked_at, found.all_of_them) == (2, True)
+
+
+def test_stopped_in_the_midst_the_best_so_far_is_given() -> None:
+    stop = Stop()
+    told: list[str] = []
+
+    def say(text: str) -> None:
+        told.append(text)
+        if text.endswith("plan 2"):
+            stop.now()
+
+    week, program, solved = small()
+    found = bending(week, program, solved, stop=stop, say=say)
+    assert len(told) == 2
+    assert (found.looked_at, found.all_of_them) == (2, False)
+    assert found.solved is solved
+    assert found.bends == bends(week, solved.packed) if solved.packed else False
+    asked = bends(week, solved.packed, stop) if solved.packed else ()
+    assert [one.more for one in asked] == [None, None]
+
+
+def test_there_must_be_a_plan_to_look_beside() -> None:
+    week, program, _ = small()
+    with pytest.raises(ValueError, match="no plan"):
+        bending(week, program, Solved(Status.INFEASIBLE, None, (), None))
+
+
+# -- what is said ------------------------------------------------------------------------
 
 
 def test_without_asking_the_plan_says_nothing_of_it() -> None:
@@ -112,8 +358,8 @@ def test_without_asking_the_plan_says_nothing_of_it() -> None:
 def test_the_demo_bends_as_it_says() -> None:
     document = read_document("demo")
     found = plan_document(document, reasons=False, bend=True)
-    plain = plan_document(document, reasons=False)
-    values = [(one.name, one.value) for one in plain.priorities if one.name != TIE_BREAK]
+    plain_ = plan_document(document, reasons=False)
+    values = [(one.name, one.value) for one in plain_.priorities if one.name != TIE_BREAK]
     assert values == [(one.name, one.value) for one in found.priorities if one.name != TIE_BREAK]
     assert found.bends is not None
     assert len(found.bends.lunches) == len(week_of(document).lunches)

@@ -2,31 +2,37 @@
 
 from __future__ import annotations
 
+import os
+from dataclasses import replace
 from decimal import Decimal
 
 import joblib
 import pytest
+from joblib.externals.loky import get_reusable_executor
 
 from models import sums
 from models.editing import edited
 from models.errors import InputError
+from models.otherwise import Shape, WhatIfFile, WhatIfRow
 from models.reading import week_of
 from models.week import Week
 from models.whatifs import Knob, floor_knob, lunches_knob, yield_knob
 from models.yamltext import parse
 from optimiser import parallel, whatif
-from optimiser.cpsat import Stop
+from optimiser.cpsat import Limit, Stop
 from optimiser.foils import smallest_conflict
 from optimiser.program import Program
 from optimiser.report.whatif import as_svg, runs, text
 from optimiser.rules import rules_of
-from optimiser.solve import solve_week
+from optimiser.solve import Solved, solve_week
 from optimiser.whatif import letter, what_if
 from optimiser.writing import number
 
-from ..weeks import SMALL, document_of
+from ..oracle import plain
+from ..weeks import SMALL, TINY, document_of
 from .asking import drawn
 from .other_ways import Asked
+from .test_golden import GOLDEN
 
 WEEK = """
 week: {starts: 2026-11-30, days: [mon, tue, wed, thu], guidance: us, name: Small}
@@ -63,7 +69,7 @@ variety: {most_times: 2, kinds_apart: [bowl]}
 """
 
 
-def asked(*knobs: Knob, content: str = WEEK) -> whatif.WhatIfFile:
+def asked(*knobs: Knob, content: str = WEEK) -> WhatIfFile:
     document = parse("week.yaml", content)
     return what_if(document, week_of(document), list(knobs))
 
@@ -99,6 +105,69 @@ def test_each_row_is_the_plan_of_the_edited_file(knob: Knob) -> None:
         same_as_planned(row, as_edited(knob, row.values[0], WEEK), found)
 
 
+MORE_FLOORS = WEEK.replace("{protein: 9 g}", "{energy: 90 kcal, protein: 9 g}").replace(
+    "protein: 4 g}", "protein: 4 g, energy: 50 kcal}"
+)
+
+
+@pytest.mark.parametrize("knob", KNOBS, ids=lambda knob: f"{knob.kind} {knob.name}")
+@pytest.mark.parametrize("content", [WEEK, MORE_FLOORS], ids=["one floor", "more floors"])
+def test_a_turned_week_is_the_edited_one_to_the_last_part(knob: Knob, content: str) -> None:
+    document = parse("week.yaml", content)
+    for value in knob.values:
+        turned = whatif.turned(document, week_of(document), [knob], [value])
+        assert turned == week_of(parse("edited", as_edited(knob, float(value), content)))
+
+
+def test_all_sorts_turned_at_once_are_the_edited_file() -> None:
+    content = WEEK + "skip:\n  - {day: thu}\nelsewhere:\n  - {day: 2026-12-01, microwave: no}\n"
+    knobs = [
+        yield_knob(small(content), "beans=7, 9", ""),
+        floor_knob(small(content), "protein=5, 7.5", ""),
+        lunches_knob(small(content), "2, 3", ""),
+    ]
+    found = asked(*knobs, content=content)
+    assert [row.values for row in found.rows] == [
+        [a, b, c] for a in (7, 9) for b in (5, 7.5) for c in (2, 3)
+    ]
+    # The lunch that is skipped is on a day which these weeks have not.
+    content = content.replace("skip:\n  - {day: thu}\n", "")
+    for row in found.rows:
+        said = content
+        for knob, value in zip(knobs, row.values, strict=True):
+            said = as_edited(knob, value, said)
+        same_as_planned(row, said, found)
+        assert len(shape_of(row, found).dishes) == row.values[2]
+
+
+def test_a_new_floor_is_the_floor_of_the_edited_file() -> None:
+    week = small()
+    knob = floor_knob(week, "iron=3", "")
+    assert knob.now is None
+    turned = whatif.turned(parse("w", WEEK), week, [knob], [Decimal(3)])
+    content = WEEK.replace("{protein: 9 g}", "{protein: 9 g, iron: 3 mg}")
+    assert turned.eaters == small(content).eaters
+
+
+@pytest.mark.parametrize(
+    ("content", "knob", "what"),
+    [
+        (
+            WEEK.replace("roots:\n    made: 2026-11-29", "roots:\n    made: 2026-12-01"),
+            "1..4",
+            "with 1 lunch: 'roots' is made on 2026-12-01",
+        ),
+        (WEEK + "skip:\n  - {day: mon}\n", "2, 1", "with 1 lunch: every lunch is skipped"),
+    ],
+)
+def test_a_number_of_lunches_that_the_week_cannot_have_is_refused(
+    content: str, knob: str, what: str
+) -> None:
+    with pytest.raises(InputError, match=what) as caught:
+        asked(lunches_knob(small(content), knob, ""), content=content)
+    assert "numbers of lunches" in caught.value.mend
+
+
 def test_a_grid_is_every_combination() -> None:
     one, other = yield_knob(small(), "beans=6..9", ""), yield_knob(small(), "roots=2, 4", "")
     found = asked(one, other)
@@ -110,7 +179,7 @@ def test_a_grid_is_every_combination() -> None:
         same_as_planned(row, content, found)
 
 
-def same_as_planned(row: whatif.WhatIfRow, content: str, found: whatif.WhatIfFile) -> None:
+def same_as_planned(row: WhatIfRow, content: str, found: WhatIfFile) -> None:
     week = week_of(parse("edited", content))
     _, solved = solve_week(week)
     assert row.status == solved.status.value
@@ -123,14 +192,18 @@ def same_as_planned(row: whatif.WhatIfRow, content: str, found: whatif.WhatIfFil
     assert row.left_over == number(sums.left_over(week, solved.packed))
     assert row.cost == number(sums.cost(week, solved.packed))
     assert row.thawed == sums.thawed(solved.packed)
-    shape = next(one for one in found.shapes if one.letter == row.shape)
-    assert shape.dishes == [f"{lunch.day:%a} {lunch.dish}" for lunch in solved.packed.lunches]
+    dishes = [f"{lunch.day:%a} {lunch.dish}" for lunch in solved.packed.lunches]
+    assert shape_of(row, found).dishes == dishes
     floor = week.eaters["Ada"].floors[0].amount.magnitude
     contents = [
         sums.nutrient(week, lunch, "PROCNT").amount.magnitude for lunch in solved.packed.lunches
     ]
     assert row.margin is not None
     assert row.margin.grams == pytest.approx(float(min(contents) - floor))
+
+
+def shape_of(row: WhatIfRow, found: WhatIfFile) -> Shape:
+    return next(one for one in found.shapes if one.letter == row.shape)
 
 
 def test_a_row_that_cannot_be_names_rules_of_which_each_is_needed() -> None:
@@ -175,15 +248,47 @@ def test_on_random_weeks_too() -> None:
     assert min(told.values()) > 5
 
 
+def test_tiny_weeks_are_settled_by_trying_every_one() -> None:
+    told = {True: 0, False: 0}
+    for data in drawn(TINY, 3, 62):
+        document = document_of(data)
+        week = week_of(document)
+        name, batch = next(iter(week.batches.items()))
+        values = tuple(Decimal(one) for one in range(1, 6))
+        knob = Knob("yield", name, "portions", values, Decimal(batch.portions))
+        for row in what_if(document, week, [knob]).rows:
+            other = whatif.turned(document, week, [knob], [Decimal(row.values[0])])
+            try:
+                least = plain.best(replace(other, priorities=("left_over",)), 4_000)
+            except plain.TooManyError:
+                continue
+            assert (least is None) == (row.status == "infeasible")
+            assert row.no_waste == (least is not None and least[0][1] == 0)
+            told[bool(row.no_waste)] += 1
+    assert min(told.values()) > 5
+
+
 def test_it_does_not_matter_who_works(monkeypatch: pytest.MonkeyPatch) -> None:
     knob = yield_knob(small(), "beans=4..9", "--yield")
     monkeypatch.setattr(parallel, "workers", lambda: 1)
     alone = asked(knob)
     monkeypatch.setattr(parallel, "workers", lambda: 4)
     assert asked(knob) == alone
+    sent: list[float | None] = []
+    reduced = whatif._Planner.__reduce__
+
+    def noted(work: whatif._Planner) -> tuple[type, tuple[float | None]]:
+        sent.append(work.seconds)
+        return reduced(work)
+
+    monkeypatch.setattr(whatif._Planner, "__reduce__", noted)
     with joblib.parallel_config(backend="loky", n_jobs=2):
         monkeypatch.setattr(parallel, "workers", lambda: 2)
-        assert asked(knob) == alone
+        document = parse("week.yaml", WEEK)
+        assert what_if(document, week_of(document), [knob], stop=Stop()) == alone
+    # Processes did it: each piece of work was sent to one.
+    assert len(sent) == len(knob.values)
+    get_reusable_executor().shutdown(wait=True)
 
 
 def test_a_stop_gives_the_rows_so_far() -> None:
@@ -203,6 +308,46 @@ def test_a_stop_gives_the_rows_so_far() -> None:
     assert "You stopped it" in text(found)
 
 
+def test_a_stop_ends_what_runs_and_no_half_planned_row_is_shown(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    document = parse("week.yaml", WEEK)
+    stop = Stop()
+    whole = [row for row in asked(BEANS).rows if row.values[0] < 7]
+
+    def interrupted(week: Week, **how: object) -> tuple[Program, Solved]:
+        assert how["stop"] is stop
+        if week.batches["beans"].portions == 7:
+            stop.now()
+        return solve_week(week, **how)  # type: ignore[arg-type]
+
+    monkeypatch.setattr(whatif, "solve_week", interrupted)
+    monkeypatch.setattr(parallel, "workers", lambda: 1)
+    found = what_if(document, week_of(document), [BEANS], stop=stop)
+    assert (found.interrupted, found.rows) == (True, whole)
+
+
+def test_nothing_is_claimed_of_rows_that_are_not_there() -> None:
+    document = parse("week.yaml", WEEK)
+    stop = Stop()
+    stop.now()
+    for knobs in ([BEANS], [BEANS, KNOBS[1]]):
+        found = what_if(document, week_of(document), knobs, stop=stop)
+        assert (found.rows, found.interrupted) == ([], True)
+        said = text(found)
+        assert "Nothing left over" not in said
+        assert "You stopped it" in said
+        assert as_svg(found) is None
+
+
+def test_what_stayed_open_is_said_to_be(monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr(whatif, "ASKED", Limit(work=0.0))
+    content = WEEK + "priorities: [liking]\n"
+    found = asked(yield_knob(small(), "beans=13..14", ""), content=content)
+    assert [row.no_waste for row in found.rows] == [None, None]
+    assert "For 2 of them it stayed open" in text(found)
+
+
 def test_too_many_weeks_are_refused() -> None:
     many = yield_knob(small(), "beans=1..100", "--yield")
     with pytest.raises(InputError, match="that is 10000 weeks"):
@@ -213,6 +358,30 @@ def test_runs_and_letters() -> None:
     holds = [(8, True), (9, True), (10, False), (11, True), (12, False)]
     assert runs([(float(value), on) for value, on in holds]) == [(8, 9), (11, 11)]
     assert [letter(at) for at in (0, 25, 26, 27, 701, 702)] == ["A", "Z", "AA", "AB", "ZZ", "AAA"]
+
+
+def test_what_is_said_of_values_in_any_order() -> None:
+    # Of 14, 8 and 12 portions the first leaves something: 8 and 12 are one run of those tried.
+    said = text(asked(yield_knob(small(), "beans=14, 8, 12", "")), chart=False)
+    assert "with 8 to 12 portions of beans (of the values tried)." in said
+    # Three values in a span of three are not every value in it.
+    said = text(asked(yield_knob(small(), "beans=12, 7, 14", "")), chart=False)
+    assert "with 7 to 12 portions of beans (of the values tried)." in said
+    said = text(asked(yield_knob(small(), "beans=9, 7, 8", "")), chart=False)
+    assert "with 7 to 9 portions of beans." in said
+    grid = text(
+        asked(yield_knob(small(), "beans=12, 8, 14", ""), yield_knob(small(), "roots=4, 2", ""))
+    )
+    assert "Nothing left over (of the values tried):" in grid
+    assert "8 to 12 portions of beans with 2 to 4 portions of roots" in grid
+
+
+def test_rules_that_are_turned_are_said_for_each_value() -> None:
+    said = text(asked(yield_knob(small(), "beans=1..6", "")), chart=False)
+    assert "No plan with 2, 3, since" in said
+    assert "- there are 2 or 3 portions of beans\n" in said
+    said = text(asked(floor_knob(small(), "protein=60..62", "")), chart=False)
+    assert "- Ada needs 60 to 62 g protein in each lunch\n" in said
 
 
 def test_the_text_says_the_range_and_fits_the_terminal() -> None:
@@ -227,6 +396,14 @@ def test_the_text_says_the_range_and_fits_the_terminal() -> None:
     grid = asked(yield_knob(small(), "beans=6..9", ""), yield_knob(small(), "roots=2..4", ""))
     assert "grams left over; down: beans, portions; across: roots, portions" in text(grid)
     assert max(map(len, text(grid).splitlines())) <= 80
+
+
+def test_the_text_is_as_it_was() -> None:
+    said = text(asked(BEANS))
+    path = GOLDEN / "what-if-small.txt"
+    if os.environ.get("REWRITE_GOLDEN"):
+        path.write_text(said, encoding="utf-8")
+    assert said == path.read_text(encoding="utf-8")
 
 
 def test_a_drawing_has_no_script_and_is_the_same_twice() -> None:
