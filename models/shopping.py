@@ -8,6 +8,8 @@ from decimal import ROUND_CEILING, Decimal
 
 from models.week import FoodPack
 
+SHORT = Decimal("0.001")
+"""In g."""
 MOST_STEPS = 200_000
 """Ways to combine packs that are looked at before the cheapest size alone is taken."""
 
@@ -41,12 +43,15 @@ def cheapest(need: Decimal, packs: Sequence[FoodPack]) -> Bought:
     """
     search = _Search(need, packs)
     search.look(0, Decimal(0), Decimal(0), [])
-    return search.best
+    best = search.best
+    held = sum((n * pack.bought for n, pack in zip(best.counts, packs, strict=True)), Decimal(0))
+    return Bought(best.counts, best.cost, max(Decimal(0), held - need))
 
 
 class _Search:
     def __init__(self, need: Decimal, packs: Sequence[FoodPack]) -> None:
-        self.need = need
+        # A pack that lacks no more than a milligram is enough: shares of a recipe have no end.
+        self.need = max(Decimal(0), need - SHORT)
         self.packs = packs
         self.least = min(pack.price / pack.bought for pack in packs)
         self.steps = 0

@@ -115,7 +115,7 @@ def bends(week: Week, packed: PackedWeek, stop: Stop | None = None) -> tuple[Ben
     stop
         Ends the search early; what is not known by then is None.
     """
-    found = each(partial(_fallen, week, packed, stop), packed.lunches, stop=stop)
+    found = each(partial(_fallen, week, packed, stop), packed.lunches, stop=stop, shared=True)
     rest = packed.lunches[len(found) :]
     return (*found, *(Bend(lunch.day, lunch.eater, None) for lunch in rest))
 

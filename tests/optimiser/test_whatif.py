@@ -105,7 +105,7 @@ def test_each_row_is_the_plan_of_the_edited_file(knob: Knob) -> None:
         same_as_planned(row, as_edited(knob, row.values[0], WEEK), found)
 
 
-MORE_FLOORS = WEEK.replace("{protein: 9 g}", "{energy: 90 kcal, protein: 9 g}").replace(
+MORE_FLOORS = WEEK.replace("{protein: 9 g}", "{protein: 9 g, energy: 90 kcal}").replace(
     "protein: 4 g}", "protein: 4 g, energy: 50 kcal}"
 )
 

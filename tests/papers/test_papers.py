@@ -230,6 +230,14 @@ def test_packs_are_bought_at_least_cost(need: int, packs: list[FoodPack]) -> Non
     assert held - need == found.rest
 
 
+def test_a_share_without_an_end_takes_no_pack_more() -> None:
+    # Three sticks for six portions, cooked in twelve, are six sticks.
+    stick = Decimal("44.9438202247")
+    need = stick * 3 * (Decimal(12) / 6) + Decimal("1e-12")
+    found = cheapest(need, [FoodPack("1 stick", stick, stick, Decimal("0.20"))])
+    assert (found.counts, found.rest) == ((6,), 0)
+
+
 # -- labels ------------------------------------------------------------------------------
 
 
