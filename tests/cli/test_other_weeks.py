@@ -137,14 +137,19 @@ def test_a_drawing_is_svg_without_a_script_whatever_the_names(
     assert "http" not in text.replace("http://www.w3.org/2000/svg", "")
 
 
-def test_questions_of_the_file_are_asked_together_or_one_by_one(capsys: Capture) -> None:
-    all_ = call("what-if", "demo", "--json", capsys=capsys).done().data
-    assert [one["question"] for one in all_] == ["more or fewer bites", "a hungrier week"]
-    one = call("what-if", "demo", "--named", "a hungrier week", "--json", capsys=capsys).done()
+def test_questions_of_the_file_are_asked_together_or_one_by_one(
+    tmp_path: Path, capsys: Capture
+) -> None:
+    file = tmp_path / "week.yaml"
+    kept = "what_ifs:\n  fewer: {yield: {bean patties: 11..12}}\n  days: {lunches: 3..4}\n"
+    file.write_text(f"{ready_text('starter')}\n{kept}", encoding="utf-8")
+    all_ = call("what-if", file, "--json", capsys=capsys).done().data
+    assert [one["question"] for one in all_] == ["fewer", "days"]
+    one = call("what-if", file, "--named", "days", "--json", capsys=capsys).done()
     assert one.data == all_[1]
-    out = call("what-if", "demo", "--no-chart", capsys=capsys).done().out
-    assert "what if: more or fewer bites" in out
-    assert "what if: a hungrier week" in out
+    out = call("what-if", file, "--no-chart", capsys=capsys).done().out
+    assert "what if: fewer" in out
+    assert "what if: days" in out
 
 
 def test_another_week_kept_as_a_plan_passes_the_audit(tmp_path: Path, capsys: Capture) -> None:
