@@ -25,7 +25,9 @@ from optimiser.cpsat import Answer, Status, Stop
 from optimiser.planning import plan_document
 from optimiser.program import Program
 from optimiser.report.plan import text as plan_text
-from optimiser.solve import Solved, solve
+from optimiser.rules import faults_of
+from optimiser.servings.rows import Row
+from optimiser.solve import Solved, Value, packed_of, solve
 
 from ..oracle import plain
 from ..weeks import SMALL, TINY, document_of
@@ -219,6 +221,28 @@ def test_the_smallest_week_that_bends() -> None:
     assert audit(found) == []
 
 
+# Once eaten "Much" does not come again: after others it can take what they leave.
+ONCE = f"""
+week: {{starts: 2026-11-30, days: [mon, tue, wed], guidance: us, name: Three days}}
+eaters: {{Ada: {{}}}}
+batches: {{beans: {BATCH.replace("4 portions", "6 portions")}}}
+dishes:
+  Much: {{kind: b, takes: {{beans: 2 to 4}}, most: 1}}
+  Some: {{kind: a, takes: {{beans: 2}}}}
+"""
+
+
+def test_an_equal_plan_is_taken_against_the_order_of_the_file() -> None:
+    usual = plan_document(parse("w", ONCE), reasons=False)
+    assert [line.dish for line in usual.lunches] == ["Much", "Some", "Some"]
+    found = bent(ONCE)
+    assert found.lunches[0].dish == "Some"
+    assert more(found) == [0, 0, 200]
+    order = {one.name: one for one in found.priorities}[TIE_BREAK]
+    assert (order.proven, order.bound) == (False, None)
+    assert order.value > {one.name: one for one in usual.priorities}[TIE_BREAK].value
+
+
 # Wednesday's portions are thawed, Tuesday's may be: frozen, they are still there on Wednesday.
 FROZEN = """
 week: {starts: 2026-12-01, days: [tue, wed], guidance: us}
@@ -338,6 +362,31 @@ def test_stopped_in_the_midst_the_best_so_far_is_given() -> None:
     assert found.bends == bends(week, solved.packed) if solved.packed else False
     asked = bends(week, solved.packed, stop) if solved.packed else ()
     assert [one.more for one in asked] == [None, None]
+
+
+def test_beside_a_plan_that_is_not_proven_what_is_said_adds_up() -> None:
+    # Tuesday's portions from the fridge: past their best, and it stands nowhere.
+    text = FROZEN.replace("[left_over]", "[left_over, freshness]")
+    week = week_of(parse("w", text))
+    program = Program(week)
+    board = program.board
+    total = program.levels[0].total
+    rows = [Row.of(board.thawed(board.slots[0], "beans"), high=0)]
+    poor = cpsat.solve(cpsat.model_of(board.sheet), total, extra=rows).values
+    assert poor is not None
+    packed = packed_of(program, poor)
+    real = sums.values(week, packed)
+    assert (real["left_over"], real["freshness"]) == (0, 2)
+    values = tuple(Value(one.name, real[one.name], None, proven=False) for one in program.levels)
+    found = bending(week, program, Solved(Status.FEASIBLE, packed, values, poor))
+    assert found.solved.packed is not None
+    assert list(faults_of(week, found.solved.packed)) == []
+    assert stands(found.bends) > stands(bends(week, packed)) == 0
+    now = sums.values(week, found.solved.packed)
+    assert now["freshness"] == 0
+    assert {one.name: one.value for one in found.solved.values} == {
+        one.name: now[one.name] for one in program.levels
+    }
 
 
 def test_there_must_be_a_plan_to_look_beside() -> None:
