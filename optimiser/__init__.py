@@ -16,9 +16,9 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:
-    from models.planfile import PlanFile
-    from models.week import Week
-    from optimiser.audit import Finding
+    from models.answers.plan import PlanFile
+    from models.week.week import Week
+    from optimiser.auditing import Finding
 
 __all__ = ["audit_plan", "plan_week", "read_plan", "read_week", "render"]
 
@@ -33,7 +33,7 @@ def read_week(file: str) -> Week:
     models.errors.InputError
         Saying where, what, and how to mend it.
     """
-    from models import reading  # noqa: PLC0415
+    from models.file import reading  # noqa: PLC0415
 
     return reading.read_week(file)
 
@@ -55,7 +55,7 @@ def plan_week(file: str, *, seconds: float | None = None, reasons: bool = True) 
     models.errors.InputError
         Saying where, what, and how to mend it.
     """
-    from models.reading import read_document  # noqa: PLC0415
+    from models.file.reading import read_document  # noqa: PLC0415
     from optimiser.planning import plan_document  # noqa: PLC0415
 
     return plan_document(read_document(file), seconds=seconds, reasons=reasons)
@@ -69,7 +69,7 @@ def read_plan(file: str) -> PlanFile:
     models.errors.InputError
         Saying where, what, and how to mend it.
     """
-    from optimiser import audit  # noqa: PLC0415
+    from optimiser import auditing as audit  # noqa: PLC0415
 
     return audit.read_plan(file)
 
@@ -82,7 +82,7 @@ def audit_plan(plan: PlanFile, week: Week | None = None) -> list[Finding]:
     models.errors.InputError
         When the plan names what the week has not.
     """
-    from optimiser import audit  # noqa: PLC0415
+    from optimiser import auditing as audit  # noqa: PLC0415
 
     return audit.audit(plan, week)
 

@@ -5,22 +5,22 @@ from __future__ import annotations
 from collections.abc import Callable
 from decimal import ROUND_CEILING, ROUND_FLOOR, Decimal
 
-from models import sums
-from models.answers import LunchWhy
-from models.packed import PackedWeek
-from models.pagefile import PageFile, Slider, Volume, VolumeLunch
-from models.planfile import PlanFile
-from models.volume import week_cooked_in
-from models.week import Week
-from optimiser.cards import cards
-from optimiser.cpsat import Stop
-from optimiser.labels import labels
-from optimiser.parallel import each
-from optimiser.prepday import prep
-from optimiser.shopping import shopping
-from optimiser.whatif import Outcome, outcome
-from optimiser.why import Question, answer
-from optimiser.writing import number, portions_said
+from models.answers.page import PageFile, Slider, Volume, VolumeLunch
+from models.answers.plan import PlanFile
+from models.answers.why import LunchWhy
+from models.week import sums
+from models.week.cook import week_cooked_in
+from models.week.packed import PackedWeek
+from models.week.week import Week
+from optimiser.explain.why import Question, answer
+from optimiser.sheets.labels import labels
+from optimiser.sheets.pack import cards
+from optimiser.sheets.prep import prep
+from optimiser.sheets.shop import shopping
+from optimiser.solve.cpsat import Stop
+from optimiser.solve.parallel import each
+from optimiser.weeks.whatif import Outcome, outcome
+from optimiser.written import number, portions_said
 
 Say = Callable[[str], None]
 MOST_VOLUMES = 13

@@ -7,11 +7,7 @@ from contextlib import suppress
 from dataclasses import dataclass
 from decimal import Decimal
 
-from models import sums
-from models.cautions import cautions
-from models.nutrients import NUTRIENTS, PROTEIN
-from models.packed import PackedWeek
-from models.planfile import (
+from models.answers.plan import (
     BendLine,
     Bends,
     LeftOver,
@@ -22,21 +18,34 @@ from models.planfile import (
     RuleLine,
     WishLine,
 )
-from models.priorities import PRIORITIES
-from models.reading import as_json, week_of
-from models.units import magnitude
-from models.week import Week
-from models.yamltext import Document
-from optimiser import cpsat
-from optimiser.bends import Bending, bending
-from optimiser.cpsat import Status, Stop
-from optimiser.foils import EACH, Foils, Kind, Verdict
-from optimiser.program import Program
-from optimiser.reasons import Explainer, rule_line, say_loss, smallest_conflict
-from optimiser.repeats import Repeats
-from optimiser.servings.rows import Row
-from optimiser.solve import Asked, Changed, Fewest, Solved, Value, solve_week, solve_with, unlike
-from optimiser.writing import batch_info, left_over, lunch_line, number, totals, unpriced
+from models.file.reading import as_json, week_of
+from models.file.yamltext import Document
+from models.week import sums
+from models.week.cautions import cautions
+from models.week.packed import PackedWeek
+from models.week.week import Week
+from models.words.nutrients import NUTRIENTS, PROTEIN
+from models.words.priorities import PRIORITIES
+from models.words.units import magnitude
+from optimiser.board.rows import Row
+from optimiser.explain.foils import EACH, Foils, Kind, Verdict
+from optimiser.explain.reasons import Explainer, rule_line, say_loss, smallest_conflict
+from optimiser.solve import cpsat
+from optimiser.solve.cpsat import Status, Stop
+from optimiser.solve.program import Program
+from optimiser.solve.week import (
+    Asked,
+    Changed,
+    Fewest,
+    Solved,
+    Value,
+    solve_week,
+    solve_with,
+    unlike,
+)
+from optimiser.weeks.bends import Bending, bending
+from optimiser.weeks.repeats import Repeats
+from optimiser.written import batch_info, left_over, lunch_line, number, totals, unpriced
 
 Say = Callable[[str], None]
 

@@ -8,7 +8,7 @@ from pathlib import Path
 import pytest
 
 import optimiser
-from models.reading import ready_weeks
+from models.file.reading import ready_weeks
 
 README = Path(__file__).parent.parent / "README.md"
 

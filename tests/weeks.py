@@ -1,6 +1,6 @@
 """Random small week files, so that the solvers meet weeks that nobody thought of.
 
-The weeks are dicts in the file's own vocabulary, as `models.yamltext` would give them:
+The weeks are dicts in the file's own vocabulary, as `models.file.yamltext` would give them:
 text, decimals, lists and mappings. So reading a week is tried along with solving it.
 Every one can be read; more than half can be planned. They shrink towards less: fewer
 eaters, no wishes, no rules.
@@ -19,7 +19,7 @@ from typing import Any, TypeAlias, TypeVar
 
 from hypothesis import strategies as st
 
-from models.yamltext import Document
+from models.file.yamltext import Document
 
 WeekData: TypeAlias = dict[str, Any]
 T = TypeVar("T")

@@ -1,27 +1,38 @@
-"""The command `clearfridge`: thin, and importing no more than a command needs."""
+"""The command `clearfridge`: thin, and importing no more than a command needs.
+
+A file for each command; its name is the command's in every part of the house.
+"""
 
 from __future__ import annotations
 
-# In the order in which help lists the commands.
-from optimiser.cli import plans
+from importlib import import_module
 
-# isort: split
-from optimiser.cli import change
-
-# isort: split
-from optimiser.cli import otherwise
-
-# isort: split
-from optimiser.cli import others
-
-# isort: split
-from optimiser.cli import papers
-
-# isort: split
-from optimiser.cli import kitchen
-
-# isort: split
-from optimiser.cli import files
 from optimiser.cli.app import app, main
 
-__all__ = ["app", "change", "files", "kitchen", "main", "others", "otherwise", "papers", "plans"]
+__all__ = ["app", "main"]
+
+COMMANDS = (
+    "plan",
+    "why",
+    "mend",
+    "change",
+    "whatif",
+    "size",
+    "others",
+    "shop",
+    "prep",
+    "labels",
+    "pack",
+    "calendar",
+    "page",
+    "share",
+    "check",
+    "audit",
+    "new",
+    "food",
+    "schema",
+)
+"""In the order in which help lists them."""
+
+for _command in COMMANDS:
+    import_module(f"optimiser.cli.{_command}")

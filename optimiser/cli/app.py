@@ -14,11 +14,11 @@ from typing import TYPE_CHECKING, Annotated, Any, NoReturn, TypeVar
 
 import typer
 
-from models.errors import InputError
+from models.words.errors import InputError
 
 if TYPE_CHECKING:
-    from models.foods import Food
-    from optimiser.cpsat import Stop
+    from models.foods.food import Food
+    from optimiser.solve.cpsat import Stop
 
 
 Made = TypeVar("Made")
@@ -171,12 +171,15 @@ def own_foods(files: list[str] | None) -> tuple[Food, ...]:
     for file in files or []:
         # A download is a folder or a zip; everything else is taken for a table.
         if file != "-" and (Path(file).is_dir() or file.casefold().endswith(".zip")):
-            from models.fdc import read_fdc  # noqa: PLC0415
+            from models.file.fdc import read_fdc  # noqa: PLC0415
 
             found += read_fdc(file)
         else:
-            from models.owntable import read_own  # noqa: PLC0415
-            from models.storage import class_names, storage  # noqa: PLC0415
+            from models.file.own_table import read_own  # noqa: PLC0415
+            from models.foods.storage import (  # noqa: PLC0415
+                class_names,
+                storage,
+            )
 
             names = {*storage(), *(name for one in storage().values() for name in one.names)}
             found += read_own(file, frozenset(names | set(class_names())))

@@ -7,22 +7,13 @@ from typing import TYPE_CHECKING, Annotated
 
 import typer
 
-from models.errors import InputError
-from optimiser.cli.app import (
-    AsJson,
-    app,
-    code_of,
-    colour,
-    in_background,
-    is_there,
-    show,
-    show_json,
-)
+from models.words.errors import InputError
+from optimiser.cli.app import AsJson, app, code_of, colour, in_background, is_there, show, show_json
 
 if TYPE_CHECKING:
-    from models.changed import ChangeFile
-    from models.changes import Said
-    from models.planfile import PlanFile
+    from models.answers.change import ChangeFile
+    from models.answers.plan import PlanFile
+    from models.file.change import Said
 
 
 @app.command(epilog="Example: clearfridge change plan.json --today wed --skip thu -o new.json")
@@ -81,9 +72,9 @@ def change(
     move; each that moves says why. Exit codes: 0 a plan, 1 none is possible, 2 bad input, 3 no
     plan within the time limit, 130 interrupted (the best plan so far is shown).
     """
-    from models.changes import Said  # noqa: PLC0415
-    from optimiser.audit import read_plan  # noqa: PLC0415
-    from optimiser.files import write_whole  # noqa: PLC0415
+    from models.file.change import Said  # noqa: PLC0415
+    from optimiser.auditing import read_plan  # noqa: PLC0415
+    from optimiser.cli.whole import write_whole  # noqa: PLC0415
 
     target = _target(plan_file, output, in_place=in_place)
     old = read_plan(plan_file)
@@ -120,8 +111,8 @@ def _target(plan_file: str, output: Path | None, *, in_place: bool) -> Path | No
 
 
 def _changed(old: PlanFile, said: Said, source: str, seconds: float) -> ChangeFile:
-    from optimiser.change import change as plan_again  # noqa: PLC0415
-    from optimiser.cpsat import Stop  # noqa: PLC0415
+    from optimiser.changing import change as plan_again  # noqa: PLC0415
+    from optimiser.solve.cpsat import Stop  # noqa: PLC0415
 
     stop = Stop()
     return in_background(

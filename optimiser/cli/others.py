@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING, Annotated
 
 import typer
 
-from models.errors import InputError
+from models.words.errors import InputError
 from optimiser.cli.app import (
     AsJson,
     OwnFoods,
@@ -23,7 +23,7 @@ from optimiser.cli.app import (
 )
 
 if TYPE_CHECKING:
-    from optimiser.solve import Solved
+    from optimiser.solve.week import Solved
 
 
 @app.command(epilog="Example: clearfridge others demo -n 3 --equal 1")
@@ -53,10 +53,16 @@ def others(
     Exit codes: 0 found or none is there, 1 no plan is possible, 2 bad input, 3 no plan within
     the time limit, 130 interrupted (those found so far are shown).
     """
-    from models.reading import read_document, week_of  # noqa: PLC0415
-    from optimiser.cpsat import Stop  # noqa: PLC0415
-    from optimiser.others import others as look  # noqa: PLC0415
-    from optimiser.planning import Found, write  # noqa: PLC0415
+    from models.file.reading import (  # noqa: PLC0415
+        read_document,
+        week_of,
+    )
+    from optimiser.planning import (  # noqa: PLC0415
+        Found,
+        write,
+    )
+    from optimiser.solve.cpsat import Stop  # noqa: PLC0415
+    from optimiser.weeks.others import others as look  # noqa: PLC0415
 
     if (save is None) != (week_number is None):
         raise InputError("others", "--save and --week go together", "Write: --save NEW --week 1")
@@ -69,7 +75,7 @@ def others(
         lambda say: look(week, count, equal=equal, seconds=seconds, stop=stop, say=say), stop
     )
     if save is not None and week_number is not None:
-        from optimiser.files import write_whole  # noqa: PLC0415
+        from optimiser.cli.whole import write_whole  # noqa: PLC0415
 
         solved = _picked(plans, week_number)
         made = write(document, week, Found(solved, [], [], [], [], interrupted=False))
@@ -113,10 +119,10 @@ def trade_off(
     Over all weeks that keep the rules; which week stands for a compromise, the other priorities
     settle. Exit codes: 0 done, 1 no plan is possible, 2 bad input, 130 interrupted.
     """
-    from models.reading import read_week  # noqa: PLC0415
-    from optimiser.cpsat import Stop  # noqa: PLC0415
-    from optimiser.others import trade_off as look  # noqa: PLC0415
-    from optimiser.why import priority_of  # noqa: PLC0415
+    from models.file.reading import read_week  # noqa: PLC0415
+    from optimiser.explain.why import priority_of  # noqa: PLC0415
+    from optimiser.solve.cpsat import Stop  # noqa: PLC0415
+    from optimiser.weeks.others import trade_off as look  # noqa: PLC0415
 
     week = read_week(file, own_foods(foods))
     names = [priority_of(week, said, "PRIORITY") for said in (first, second)]
@@ -125,7 +131,7 @@ def trade_off(
     stop = Stop()
     found = in_background(lambda say: look(week, *names, most=most, stop=stop, say=say), stop)
     if svg is not None and found.points:
-        from optimiser.files import write_whole  # noqa: PLC0415
+        from optimiser.cli.whole import write_whole  # noqa: PLC0415
         from optimiser.report.others import trade_off_svg  # noqa: PLC0415
 
         write_whole(svg, trade_off_svg(found))

@@ -5,7 +5,7 @@ from __future__ import annotations
 from rich.console import Group, RenderableType
 from rich.text import Text
 
-from optimiser.audit import Finding
+from optimiser.auditing import Finding
 from optimiser.report.console import beside, rendered
 
 

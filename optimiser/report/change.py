@@ -7,9 +7,9 @@ from collections.abc import Iterator
 from rich.console import Group, RenderableType
 from rich.text import Text
 
-from models.changed import ChangeFile, Move, Spare
-from models.numbers import counted
-from models.week import day_name
+from models.answers.change import ChangeFile, Move, Spare
+from models.week.week import day_name
+from models.words.numbers import counted
 from optimiser.report import plan as report
 from optimiser.report.console import beside, glued, rendered, words
 from optimiser.report.plan import sourced

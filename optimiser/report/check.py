@@ -8,18 +8,28 @@ from rich.console import Group, RenderableType
 from rich.table import Table
 from rich.text import Text
 
-from models.allergens import US_WORDS, say, us_nine
-from models.cautions import at_own_risk
-from models.dishes import held_by
-from models.measures import cups_said
-from models.numbers import plain
-from models.nutrients import NUTRIENTS, PROTEIN
-from models.storage import GUIDANCES
-from models.units import magnitude, sayable
-from models.week import Batch, Bound, Contents, Eater, LarderItem, Nutrition, Place, Week, day_name
+from models.foods.measures import cups_said
+from models.foods.storage import GUIDANCES
+from models.week.cautions import at_own_risk
+from models.week.dishes import held_by
+from models.week.week import (
+    Batch,
+    Bound,
+    Contents,
+    Eater,
+    LarderItem,
+    Nutrition,
+    Place,
+    Week,
+    day_name,
+)
+from models.words.allergens import US_WORDS, say, us_nine
+from models.words.numbers import plain
+from models.words.nutrients import NUTRIENTS, PROTEIN
+from models.words.units import magnitude, sayable
+from optimiser.checking import remarks
 from optimiser.report.console import beside, rendered, words
 from optimiser.rules import rules_of
-from optimiser.understanding import remarks
 
 
 def text(week: Week, *, colour: bool = False, width: int = 80) -> str:

@@ -7,11 +7,11 @@ from typing import Any
 from rich.console import Group, RenderableType
 from rich.text import Text
 
-from models.allergens import PINE_NUTS, say, us_nine
-from models.foods import Food, protein_quality
-from models.numbers import plain
-from models.nutrients import NUTRIENTS
-from models.storage import Keeping, Storage, cautions, storage
+from models.foods.food import Food, protein_quality
+from models.foods.storage import Keeping, Storage, cautions, storage
+from models.words.allergens import PINE_NUTS, say, us_nine
+from models.words.numbers import plain
+from models.words.nutrients import NUTRIENTS
 from optimiser.report.console import beside, rendered, words
 
 

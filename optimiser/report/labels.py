@@ -8,10 +8,10 @@ from typing import Literal
 from rich.console import RenderableType
 from rich.text import Text
 
-from models.numbers import counted
-from models.papers import Label, LabelFile
-from models.storage import GUIDANCES
-from models.week import day_name
+from models.answers.labels import Label, LabelFile
+from models.foods.storage import GUIDANCES
+from models.week.week import day_name
+from models.words.numbers import counted
 from optimiser.report.console import beside, rendered, words
 from optimiser.report.plan import held
 

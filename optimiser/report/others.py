@@ -8,9 +8,9 @@ from rich.console import RenderableType
 from rich.table import Table
 from rich.text import Text
 
-from models.otherweeks import OthersFile, OtherWeek, Point, TradeOffFile
-from models.priorities import PRIORITIES, TIE_BREAK
-from models.week import day_name
+from models.answers.others import OthersFile, OtherWeek, Point, TradeOffFile
+from models.week.week import day_name
+from models.words.priorities import PRIORITIES, TIE_BREAK
 from optimiser.report.chart import Series, drawn, svg
 from optimiser.report.console import beside, rendered, words
 from optimiser.report.plan import money

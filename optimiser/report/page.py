@@ -13,14 +13,14 @@ from collections.abc import Iterator
 from importlib import resources
 from typing import Any
 
-from models.answers import Answer, LunchWhy
-from models.numbers import counted
-from models.nutrients import NUTRIENTS
-from models.pagefile import PageFile, Slider, Volume
-from models.papers import Card
-from models.planfile import LunchLine, NutrientLine
-from models.preplan import PrepDay
-from models.week import day_name
+from models.answers.pack import Card
+from models.answers.page import PageFile, Slider, Volume
+from models.answers.plan import LunchLine, NutrientLine
+from models.answers.prep import PrepDay
+from models.answers.why import Answer, LunchWhy
+from models.week.week import day_name
+from models.words.numbers import counted
+from models.words.nutrients import NUTRIENTS
 from optimiser.report import prep as prep_report
 from optimiser.report import shop as shop_report
 from optimiser.report.chart import Series, svg

@@ -11,11 +11,9 @@ from rich.rule import Rule as Line
 from rich.table import Table
 from rich.text import Text
 
-from models.allergens import say
-from models.numbers import counted
-from models.nutrients import NUTRIENTS, PROTEIN
-from models.papers import Card, Label
-from models.planfile import (
+from models.answers.labels import Label
+from models.answers.pack import Card
+from models.answers.plan import (
     BatchInfo,
     BatchLine,
     Bends,
@@ -26,8 +24,11 @@ from models.planfile import (
     Reason,
     RuleLine,
 )
-from models.priorities import PRIORITIES, TIE_BREAK
-from models.week import day_name
+from models.week.week import day_name
+from models.words.allergens import say
+from models.words.numbers import counted
+from models.words.nutrients import NUTRIENTS, PROTEIN
+from models.words.priorities import PRIORITIES, TIE_BREAK
 from optimiser.report.console import beside, glued, rendered, words
 
 

@@ -9,8 +9,8 @@ from rich.console import RenderableType
 from rich.table import Table
 from rich.text import Text
 
-from models.preplan import PrepDay, PrepFile, PrepStep
-from models.week import day_name
+from models.answers.prep import PrepDay, PrepFile, PrepStep
+from models.week.week import day_name
 from optimiser.report.chart import bars
 from optimiser.report.console import rendered, words
 

@@ -6,13 +6,13 @@ import json
 from collections.abc import Iterator
 from typing import Any
 
-from models.papers import ShopFile
-from models.week import Week
-from optimiser.recipes import recipes
+from models.answers.shop import ShopFile
+from models.week.week import Week
 from optimiser.report.plan import held
 from optimiser.report.safe import markdown
 from optimiser.report.shop import as_markdown
-from optimiser.writing import batch_info
+from optimiser.sheets.share import recipes
+from optimiser.written import batch_info
 
 _NAMES = {
     "calories": "energy",

@@ -9,8 +9,8 @@ from collections.abc import Iterator
 from rich.console import Group, RenderableType
 from rich.text import Text
 
-from models.numbers import counted
-from models.papers import BuyLine, ShopFile
+from models.answers.shop import BuyLine, ShopFile
+from models.words.numbers import counted
 from optimiser.report.console import beside, rendered, words
 from optimiser.report.plan import money
 from optimiser.report.safe import cell, markdown

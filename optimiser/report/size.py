@@ -7,9 +7,9 @@ from collections.abc import Iterator, Sequence
 from rich.console import Group, RenderableType
 from rich.text import Text
 
-from models.numbers import counted
-from models.otherwise import BatchSize, SizeFile
-from models.priorities import PRIORITIES, TIE_BREAK
+from models.answers.size import BatchSize, SizeFile
+from models.words.numbers import counted
+from models.words.priorities import PRIORITIES, TIE_BREAK
 from optimiser.report.console import beside, rendered, words
 from optimiser.report.plan import money, sourced
 

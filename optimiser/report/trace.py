@@ -10,13 +10,13 @@ from rich.console import RenderableType
 from rich.table import Table
 from rich.text import Text
 
-from models.errors import InputError
-from models.numbers import plain
-from models.nutrients import NAMES, NUTRIENTS, PROTEIN, Nutrient, tagname
-from models.recipe import Ingredient, Recipe, per_hundred
-from models.units import magnitude, sayable
-from models.week import Batch, LarderItem, Week
-from models.weekfile import nearest
+from models.file.entries import nearest
+from models.foods.recipe import Ingredient, Recipe, per_hundred
+from models.week.week import Batch, LarderItem, Week
+from models.words.errors import InputError
+from models.words.numbers import plain
+from models.words.nutrients import NAMES, NUTRIENTS, PROTEIN, Nutrient, tagname
+from models.words.units import magnitude, sayable
 from optimiser.report.console import beside, rendered, words
 
 

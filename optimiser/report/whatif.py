@@ -8,7 +8,7 @@ from rich.console import Group, RenderableType
 from rich.table import Table
 from rich.text import Text
 
-from models.otherwise import KnobLine, WhatIfFile, WhatIfRow
+from models.answers.whatif import KnobLine, WhatIfFile, WhatIfRow
 from optimiser.report.chart import Series, drawn, svg, svg_grid
 from optimiser.report.console import beside, glued, rendered, words
 from optimiser.report.plan import money, sourced

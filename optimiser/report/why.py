@@ -8,10 +8,10 @@ from rich.console import Group, RenderableType
 from rich.table import Table
 from rich.text import Text
 
-from models.answers import Answer, Loss, LunchWhy, WhyFile
-from models.planfile import RuleLine
-from models.priorities import PRIORITIES
-from models.week import day_name
+from models.answers.plan import RuleLine
+from models.answers.why import Answer, Loss, LunchWhy, WhyFile
+from models.week.week import day_name
+from models.words.priorities import PRIORITIES
 from optimiser.report.console import beside, rendered, words
 from optimiser.report.plan import money, sourced
 

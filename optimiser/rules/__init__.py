@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from models.packed import PackedWeek
-from models.week import Week
+from models.week.packed import PackedWeek
+from models.week.week import Week
 from optimiser.rules import (
     box,
     freezer,

@@ -12,10 +12,10 @@ from dataclasses import dataclass, fields
 from datetime import date
 from typing import ClassVar
 
-from models.packed import PackedLunch, PackedWeek
-from models.units import registry, sayable
-from models.week import Week
-from optimiser.servings.board import Board
+from models.week.packed import PackedLunch, PackedWeek
+from models.week.week import Week
+from models.words.units import registry, sayable
+from optimiser.board.board import Board
 
 
 @dataclass(frozen=True, slots=True)

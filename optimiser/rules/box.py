@@ -14,15 +14,15 @@ from decimal import ROUND_CEILING, Decimal
 from itertools import combinations
 from typing import ClassVar
 
-from models import sums
-from models.numbers import plain
-from models.packed import PackedLunch, PackedWeek
-from models.units import MILLILITRE, Quantity, magnitude, quantity, sayable
-from models.week import Box, Texture, Week, day_name
+from models.week import sums
+from models.week.packed import PackedLunch, PackedWeek
+from models.week.week import Box, Texture, Week, day_name
+from models.words.numbers import plain
+from models.words.units import MILLILITRE, Quantity, magnitude, quantity, sayable
+from optimiser.board import scale
+from optimiser.board.board import Board
+from optimiser.board.rows import Sum
 from optimiser.rules.base import Edit, Fault, Rule
-from optimiser.servings import scale
-from optimiser.servings.board import Board
-from optimiser.servings.rows import Sum
 
 
 @dataclass(frozen=True)

@@ -12,12 +12,12 @@ from dataclasses import dataclass, replace
 from datetime import date, timedelta
 from typing import ClassVar
 
-from models.numbers import counted
-from models.packed import PackedLunch, PackedWeek
-from models.week import Week, day_name
+from models.week.packed import PackedLunch, PackedWeek
+from models.week.week import Week, day_name
+from models.words.numbers import counted
+from optimiser.board.board import Board
+from optimiser.board.rows import Sum
 from optimiser.rules.base import Edit, Fault, Rule
-from optimiser.servings.board import Board
-from optimiser.servings.rows import Sum
 
 
 @dataclass(frozen=True)

@@ -10,12 +10,12 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from typing import ClassVar
 
-from models.numbers import counted
-from models.packed import PackedLunch, PackedWeek
-from models.week import Week
+from models.week.packed import PackedLunch, PackedWeek
+from models.week.week import Week
+from models.words.numbers import counted
+from optimiser.board.board import Board
+from optimiser.board.rows import Sum
 from optimiser.rules.base import Fault, Rule
-from optimiser.servings.board import Board
-from optimiser.servings.rows import Sum
 
 
 @dataclass(frozen=True)

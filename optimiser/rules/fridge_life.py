@@ -10,12 +10,12 @@ from dataclasses import dataclass
 from datetime import date
 from typing import ClassVar
 
-from models.cautions import at_own_risk
-from models.numbers import counted
-from models.packed import PackedLunch, PackedWeek
-from models.week import Week, day_name
+from models.week.cautions import at_own_risk
+from models.week.packed import PackedLunch, PackedWeek
+from models.week.week import Week, day_name
+from models.words.numbers import counted
+from optimiser.board.board import Board
 from optimiser.rules.base import Fault, Rule
-from optimiser.servings.board import Board
 
 
 @dataclass(frozen=True)

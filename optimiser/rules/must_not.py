@@ -10,11 +10,11 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from typing import ClassVar
 
-from models.names import is_one_of
-from models.packed import PackedLunch, PackedWeek, helpings
-from models.week import Contents, Week, day_name
+from models.week.packed import PackedLunch, PackedWeek, helpings
+from models.week.week import Contents, Week, day_name
+from models.words.names import is_one_of
+from optimiser.board.board import Board
 from optimiser.rules.base import Fault, Rule
-from optimiser.servings.board import Board
 
 
 @dataclass(frozen=True)

@@ -7,16 +7,16 @@ from dataclasses import dataclass, replace
 from decimal import Decimal
 from typing import ClassVar
 
-from models import sums
-from models.numbers import plain
-from models.nutrients import NUTRIENTS, SALT_PER_SODIUM
-from models.packed import PackedLunch, PackedWeek
-from models.units import Quantity, magnitude
-from models.week import Bound, Week, day_name
+from models.week import sums
+from models.week.packed import PackedLunch, PackedWeek
+from models.week.week import Bound, Week, day_name
+from models.words.numbers import plain
+from models.words.nutrients import NUTRIENTS, SALT_PER_SODIUM
+from models.words.units import Quantity, magnitude
+from optimiser.board import scale
+from optimiser.board.board import Board, Slot
+from optimiser.board.rows import Sum
 from optimiser.rules.base import Edit, Fault, Rule
-from optimiser.servings import scale
-from optimiser.servings.board import Board, Slot
-from optimiser.servings.rows import Sum
 
 
 def step_of(number: Decimal) -> Decimal:

@@ -7,15 +7,15 @@ from dataclasses import dataclass
 from datetime import date, timedelta
 from typing import ClassVar
 
-from models import sums
-from models.cautions import at_own_risk
-from models.numbers import counted
-from models.packed import PackedWeek
-from models.units import sayable
-from models.week import Week, day_name
+from models.week import sums
+from models.week.cautions import at_own_risk
+from models.week.packed import PackedWeek
+from models.week.week import Week, day_name
+from models.words.numbers import counted
+from models.words.units import sayable
+from optimiser.board.board import Board
+from optimiser.board.rows import Sum
 from optimiser.rules.base import Fault, Rule
-from optimiser.servings.board import Board
-from optimiser.servings.rows import Sum
 
 
 @dataclass(frozen=True)

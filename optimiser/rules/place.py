@@ -11,11 +11,11 @@ from dataclasses import dataclass
 from datetime import date
 from typing import ClassVar
 
-from models.packed import PackedLunch, PackedWeek, helpings
-from models.week import Place, Week, day_name
+from models.week.packed import PackedLunch, PackedWeek, helpings
+from models.week.week import Place, Week, day_name
+from optimiser.board.board import Board
+from optimiser.board.rows import Sum
 from optimiser.rules.base import Fault, Rule
-from optimiser.servings.board import Board
-from optimiser.servings.rows import Sum
 
 COLD_SOURCES = 2
 

@@ -9,11 +9,11 @@ from collections.abc import Iterator
 from dataclasses import dataclass, replace
 from typing import ClassVar
 
-from models.numbers import counted
-from models.packed import PackedWeek
-from models.week import Week
+from models.week.packed import PackedWeek
+from models.week.week import Week
+from models.words.numbers import counted
+from optimiser.board.board import Board
 from optimiser.rules.base import Edit, Fault, Rule
-from optimiser.servings.board import Board
 
 
 @dataclass(frozen=True)

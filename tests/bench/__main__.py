@@ -20,16 +20,16 @@ from dataclasses import replace
 from importlib import metadata
 from pathlib import Path
 
-from models.nutrients import NUTRIENTS
-from models.reading import read_week, ready_text
-from models.units import magnitude, quantity
-from models.week import Nutrition, Week
-from optimiser.cpsat import Status
-from optimiser.fix import fix
-from optimiser.foils import smallest_conflict
-from optimiser.program import Program
-from optimiser.solve import solve_week
-from optimiser.why import Why
+from models.file.reading import read_week, ready_text
+from models.week.week import Nutrition, Week
+from models.words.nutrients import NUTRIENTS
+from models.words.units import magnitude, quantity
+from optimiser.explain.foils import smallest_conflict
+from optimiser.explain.mend import fix
+from optimiser.explain.why import Why
+from optimiser.solve.cpsat import Status
+from optimiser.solve.program import Program
+from optimiser.solve.week import solve_week
 from tests.published.rows_in_highs import least
 
 RUNS = 7
@@ -186,7 +186,7 @@ def _same_rows(week: Week) -> None:
 def _direct() -> None:
     # In a process of its own, which can be ended when it takes too long.
     work = (
-        "from models.reading import read_week; from tests.oracle import highs; "
+        "from models.file.reading import read_week; from tests.oracle import highs; "
         "from tests.bench.__main__ import coarse; highs.best(coarse(read_week('family')))"
     )
     subprocess.run([sys.executable, "-c", work], check=True, timeout=PATIENCE)

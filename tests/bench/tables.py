@@ -5,9 +5,9 @@ python -m tests.bench.tables
 
 from __future__ import annotations
 
-from models.foods import TAGS, Food, protein_quality, table, yields
-from models.recipe import CARBOHYDRATE, per_hundred
-from models.storage import storage
+from models.foods.food import TAGS, Food, protein_quality, table, yields
+from models.foods.recipe import CARBOHYDRATE, per_hundred
+from models.foods.storage import storage
 
 
 def main() -> None:

@@ -627,7 +627,11 @@ def test_the_schema_knows_the_week_file(made: Made) -> None:
 
 
 def test_every_ready_week_keeps_to_the_schema(capsys: Capture) -> None:
-    from models.reading import as_json, read_document, ready_weeks  # noqa: PLC0415
+    from models.file.reading import (  # noqa: PLC0415
+        as_json,
+        read_document,
+        ready_weeks,
+    )
 
     schema = call("schema", capsys=capsys).done().data
     for name in ready_weeks():
@@ -766,7 +770,7 @@ def test_a_full_disk_is_told(made: Made) -> None:
 # Tells when the search has begun: an interrupt before that would test Python's start.
 ANNOUNCED = f"""\
 import sys
-from optimiser import cpsat
+from optimiser.solve import cpsat
 real = cpsat.Stop.watch
 def watch(self, wrapper):
     real(self, wrapper)

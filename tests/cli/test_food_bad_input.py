@@ -11,8 +11,8 @@ from typing import TypeAlias
 
 import pytest
 
-from models.measures import CUPS
-from models.storage import GUIDANCES
+from models.foods.measures import CUPS
+from models.foods.storage import GUIDANCES
 
 from .command import call, columns, one_message, run
 from .week import edited as edited_there

@@ -8,8 +8,8 @@ from typing import Any, TypeAlias
 
 import pytest
 
-from models.reading import as_json
-from models.yamltext import parse
+from models.file.reading import as_json
+from models.file.yamltext import parse
 
 from .command import call, one_message
 from .schema import faults

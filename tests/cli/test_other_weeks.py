@@ -9,11 +9,12 @@ from typing import TypeAlias
 
 import pytest
 
-from models.otherweeks import OthersFile, TradeOffFile
-from models.otherwise import SizeFile, WhatIfFile
-from models.reading import ready_text, week_of
-from models.yamltext import parse
-from optimiser.audit import audit, read_plan
+from models.answers.others import OthersFile, TradeOffFile
+from models.answers.size import SizeFile
+from models.answers.whatif import WhatIfFile
+from models.file.reading import ready_text, week_of
+from models.file.yamltext import parse
+from optimiser.auditing import audit, read_plan
 
 from ..papers.hostile import HOSTILE
 from .command import BAD_INPUT, DONE, NO_PLAN, call, run

@@ -10,14 +10,16 @@ from typing import Any, TypeAlias
 
 import pytest
 
-from models.otherwise import SizeFile, WhatIfFile
-from models.reading import ready_text, week_of
-from models.yamltext import parse
-from optimiser import sizing, whatif
-from optimiser.cpsat import Status, Stop
+from models.answers.size import SizeFile
+from models.answers.whatif import WhatIfFile
+from models.file.reading import ready_text, week_of
+from models.file.yamltext import parse
 from optimiser.report import size as size_report
 from optimiser.report import whatif as whatif_report
-from optimiser.solve import Solved, solve_week
+from optimiser.solve.cpsat import Status, Stop
+from optimiser.solve.week import Solved, solve_week
+from optimiser.weeks import size as sizing
+from optimiser.weeks import whatif
 
 from ..papers.hostile import HOSTILE
 from .command import (
@@ -215,7 +217,7 @@ def test_an_interrupt_shows_the_rows_so_far(
         return solve_week(week, seconds=seconds, stop=stop)
 
     monkeypatch.setattr(whatif, "solve_week", stopped)
-    monkeypatch.setattr("optimiser.parallel.workers", lambda: 1)
+    monkeypatch.setattr("optimiser.solve.parallel.workers", lambda: 1)
     ran = call(*QUICK, "--json", capsys=capsys)
     assert (ran.code, ran.err) == (INTERRUPTED, "")
     assert ran.data["interrupted"]

@@ -9,9 +9,9 @@ from typing import Any, TypeAlias
 
 import pytest
 
-from models.nutrients import PROTEIN
-from models.planfile import PlanFile
-from optimiser.audit import audit, read_plan
+from models.answers.plan import PlanFile
+from models.words.nutrients import PROTEIN
+from optimiser.auditing import audit, read_plan
 
 from .command import BAD_INPUT, DONE, NO_PLAN, call, columns, no_control, one_message, run
 

@@ -9,10 +9,10 @@ from typing import Any, TypeAlias
 
 import pytest
 
-from models.foods import table
-from models.nutrients import NUTRIENTS
-from models.reading import read_week, ready_weeks
-from models.week import Batch, LarderItem
+from models.file.reading import read_week, ready_weeks
+from models.foods.food import table
+from models.week.week import Batch, LarderItem
+from models.words.nutrients import NUTRIENTS
 from optimiser.report import trace
 
 from .command import call, columns, no_control, one_message, run

@@ -17,15 +17,16 @@ from typing import Any, TypeAlias
 
 import pytest
 
-from models import yamltext
-from models.answers import FixFile, WhyFile
-from models.packed import PackedWeek
-from models.planfile import PlanFile
-from models.reading import as_json, ready_text, week_of
-from models.week import Week
-from optimiser.audit import packed_of
+from models.answers.mend import FixFile
+from models.answers.plan import PlanFile
+from models.answers.why import WhyFile
+from models.file import yamltext
+from models.file.reading import as_json, ready_text, week_of
+from models.week.packed import PackedWeek
+from models.week.week import Week
+from optimiser.auditing import packed_of
+from optimiser.board.rows import Sum
 from optimiser.planning import plan_document
-from optimiser.servings.rows import Sum
 from tests.optimiser.asking import Question, drawn, named
 from tests.weeks import TINY, document_of
 

@@ -4,10 +4,10 @@ from __future__ import annotations
 
 import pytest
 
-from models.errors import InputError
-from models.reading import week_of
-from models.week import Week
-from models.yamltext import parse
+from models.file.reading import week_of
+from models.file.yamltext import parse
+from models.week.week import Week
+from models.words.errors import InputError
 
 NAME = "week.yaml"
 HERE = "# here"

@@ -8,7 +8,8 @@ from __future__ import annotations
 
 import pytest
 
-from models.allergens import (
+from models.week.dishes import held_by
+from models.words.allergens import (
     EU_FOURTEEN,
     PINE_NUTS,
     US_NINE,
@@ -18,7 +19,6 @@ from models.allergens import (
     say,
     us_nine,
 )
-from models.dishes import held_by
 
 from .kitchen import refusal, week_from
 

@@ -8,8 +8,8 @@ from __future__ import annotations
 
 import pytest
 
-from models.cautions import at_own_risk, cautions
-from models.storage import cautions as known
+from models.foods.storage import cautions as known
+from models.week.cautions import at_own_risk, cautions
 
 from .kitchen import edited, week_from
 

@@ -14,9 +14,9 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from models.units import magnitude
-from models.week import Batch, Week
-from models.yamltext import parse
+from models.file.yamltext import parse
+from models.week.week import Batch, Week
+from models.words.units import magnitude
 from optimiser.planning import plan_document
 from optimiser.report import check, trace
 

@@ -9,15 +9,15 @@ from __future__ import annotations
 
 import pytest
 
-from models.allergens import EU_FOURTEEN, US_NINE, cereals_of, us_nine
-from models.dishes import Held, held_by, together
-from models.errors import InputError
-from models.foods import table
-from models.week import Contents, Week
-from models.yamltext import parse
+from models.file.yamltext import parse
+from models.foods.food import table
+from models.week.dishes import Held, held_by, together
+from models.week.week import Contents, Week
+from models.words.allergens import EU_FOURTEEN, US_NINE, cereals_of, us_nine
+from models.words.errors import InputError
+from optimiser.checking import as_data, remarks
 from optimiser.planning import plan_document
 from optimiser.report import check, plan
-from optimiser.understanding import as_data, remarks
 
 from .kitchen import edited, line_of, refusal, week_from
 

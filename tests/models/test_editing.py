@@ -19,10 +19,10 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from ruamel.yaml import YAML
 
-from models.editing import Path, Value, edited
-from models.reading import ready_text, ready_weeks, week_of
-from models.units import magnitude, quantity
-from models.yamltext import parse
+from models.file.editing import Path, Value, edited
+from models.file.reading import ready_text, ready_weeks, week_of
+from models.file.yamltext import parse
+from models.words.units import magnitude, quantity
 
 from .kitchen import FULL
 

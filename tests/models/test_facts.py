@@ -13,19 +13,19 @@ from typing import Any
 
 import pytest
 
-from models.errors import InputError
-from models.facts import KEEPS_FROM, entry_of, own_food
-from models.foods import Food, protein_quality, table
-from models.planfile import PlanFile
-from models.storage import GUIDANCES, LEFTOVERS, cautions, storage
-from models.units import magnitude
-from models.week import Batch, LarderItem
-from models.weekfile import FoodEntry
-from models.yamltext import parse
+from models.answers.plan import PlanFile
+from models.file.entries import FoodEntry
+from models.file.facts import KEEPS_FROM, entry_of, own_food
+from models.file.yamltext import parse
+from models.foods.food import Food, protein_quality, table
+from models.foods.storage import GUIDANCES, LEFTOVERS, cautions, storage
+from models.week.week import Batch, LarderItem
+from models.words.errors import InputError
+from models.words.units import magnitude
+from optimiser.checking import as_data, remarks
 from optimiser.planning import plan_document
 from optimiser.report import check, plan
 from optimiser.rules import rules_of
-from optimiser.understanding import as_data, remarks
 
 from .kitchen import edited, line_of, refusal, week_from
 

@@ -12,22 +12,22 @@ from itertools import permutations
 
 import pytest
 
-from models.allergens import us_nine
-from models.errors import InputError
-from models.foods import UnknownFood, builtin, table
-from models.measures import BadAmount
-from models.names import plain as plain_name
-from models.names import words
-from models.nutrients import NUTRIENTS
-from models.planfile import PlanFile
-from models.recipe import Ingredient, ingredient
-from models.storage import cautions, storage
-from models.week import Batch, LarderItem
-from models.yamltext import parse
+from models.answers.plan import PlanFile
+from models.file.yamltext import parse
+from models.foods.food import UnknownFood, builtin, table
+from models.foods.measures import BadAmount
+from models.foods.recipe import Ingredient, ingredient
+from models.foods.storage import cautions, storage
+from models.week.week import Batch, LarderItem
+from models.words.allergens import us_nine
+from models.words.errors import InputError
+from models.words.names import plain as plain_name
+from models.words.names import words
+from models.words.nutrients import NUTRIENTS
+from optimiser.checking import as_data
 from optimiser.planning import plan_document
 from optimiser.report import check, plan, trace
 from optimiser.report import food as food_report
-from optimiser.understanding import as_data
 
 from .kitchen import HERE, line_of, refusal, week_from
 

@@ -10,11 +10,11 @@ from decimal import Decimal
 
 import pytest
 
-from models.allergens import EU_FOURTEEN, PINE_NUTS
-from models.errors import InputError
-from models.foods import TAGS, find, protein_quality, table
-from models.nutrients import NUTRIENTS
-from models.storage import cautions, storage
+from models.foods.food import TAGS, find, protein_quality, table
+from models.foods.storage import cautions, storage
+from models.words.allergens import EU_FOURTEEN, PINE_NUTS
+from models.words.errors import InputError
+from models.words.nutrients import NUTRIENTS
 
 # Food number, water g, energy kcal, protein g, fat g, carbohydrate by difference g.
 PUBLISHED = {

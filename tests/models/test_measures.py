@@ -14,9 +14,9 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from models.foods import Food, UnknownFood, builtin, table
-from models.measures import CUPS, Amount, BadAmount, grams, read_amount
-from models.recipe import Ingredient, ingredient
+from models.foods.food import Food, UnknownFood, builtin, table
+from models.foods.measures import CUPS, Amount, BadAmount, grams, read_amount
+from models.foods.recipe import Ingredient, ingredient
 
 CUP = Decimal("3785.411784") / 16
 """Millilitres of a US cup."""

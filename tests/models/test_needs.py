@@ -9,9 +9,9 @@ from decimal import Decimal
 
 import pytest
 
-from models.needs import STANDARDS
-from models.units import magnitude
-from models.week import Bound
+from models.week.week import Bound
+from models.words.needs import STANDARDS
+from models.words.units import magnitude
 
 from .kitchen import week_from
 

@@ -16,10 +16,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from models.allergens import EU_FOURTEEN, PINE_NUTS
-from models.errors import InputError
-from models.foods import TABLES, Food, table
-from models.owntable import (
+from models.file.own_table import (
     HEAVIEST_MEASURE,
     LARGEST_BYTES,
     MOST,
@@ -29,6 +26,9 @@ from models.owntable import (
     read_own,
     write_rows,
 )
+from models.foods.food import TABLES, Food, table
+from models.words.allergens import EU_FOURTEEN, PINE_NUTS
+from models.words.errors import InputError
 
 CLASSES = frozenset({"cupboard", "cooked dishes"})
 HEAD = "key,ENERC,PROCNT\n"

@@ -12,13 +12,12 @@ from decimal import Decimal
 
 import pytest
 
-from models import sums
-from models.errors import InputError
-from models.packed import PackedLunch, PackedPortions
-from models.reading import as_json, read_document, ready_text, ready_weeks, week_of
-from models.storage import LEFTOVERS
-from models.units import magnitude, parse
-from models.week import (
+from models.file.reading import as_json, read_document, ready_text, ready_weeks, week_of
+from models.file.yamltext import parse as parse_yaml
+from models.foods.storage import LEFTOVERS
+from models.week import sums
+from models.week.packed import PackedLunch, PackedPortions
+from models.week.week import (
     Bound,
     Box,
     Choice,
@@ -33,7 +32,8 @@ from models.week import (
     Variety,
     Week,
 )
-from models.yamltext import parse as parse_yaml
+from models.words.errors import InputError
+from models.words.units import magnitude, parse
 
 from .kitchen import FULL, NAME, edited, week_from
 

@@ -16,13 +16,13 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from models.errors import InputError
-from models.foods import Food, UnknownFood, builtin, groups_of, rows, table
-from models.measures import BadAmount
-from models.nutrients import NUTRIENTS
-from models.recipe import Ingredient, Recipe, cooked, ingredient, per_hundred
-from models.units import Quantity, magnitude
-from models.week import Batch, Contents, Week
+from models.foods.food import Food, UnknownFood, builtin, groups_of, rows, table
+from models.foods.measures import BadAmount
+from models.foods.recipe import Ingredient, Recipe, cooked, ingredient, per_hundred
+from models.week.week import Batch, Contents, Week
+from models.words.errors import InputError
+from models.words.nutrients import NUTRIENTS
+from models.words.units import Quantity, magnitude
 
 from .kitchen import line_of, refusal, week_from
 

@@ -15,10 +15,10 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from models.errors import InputError
-from models.reading import week_of
-from models.yamltext import Document
-from models.yamltext import parse as parse_yaml
+from models.file.reading import week_of
+from models.file.yamltext import Document
+from models.file.yamltext import parse as parse_yaml
+from models.words.errors import InputError
 
 from .kitchen import FULL, HERE, NAME, edited, line_of, refusal, week_from
 

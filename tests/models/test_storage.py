@@ -13,10 +13,8 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from models.errors import InputError
-from models.foods import Food, table
-from models.names import plain
-from models.storage import (
+from models.foods.food import Food, table
+from models.foods.storage import (
     GUIDANCES,
     LEFTOVERS,
     PLANT,
@@ -29,7 +27,9 @@ from models.storage import (
     storage,
     strictest,
 )
-from models.week import Batch
+from models.week.week import Batch
+from models.words.errors import InputError
+from models.words.names import plain
 
 from .kitchen import week_from
 

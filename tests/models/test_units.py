@@ -14,8 +14,8 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from models.numbers import plain
-from models.units import (
+from models.words.numbers import plain
+from models.words.units import (
     GRAM,
     MILLILITRE,
     PIECE,

@@ -9,12 +9,12 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from models.editing import edited
-from models.errors import InputError
-from models.reading import read_document, ready_text, ready_weeks, week_of
-from models.volume import cooked_in, week_cooked_in
-from models.week import Week
-from models.yamltext import parse
+from models.file.editing import edited
+from models.file.reading import read_document, ready_text, ready_weeks, week_of
+from models.file.yamltext import parse
+from models.week.cook import cooked_in, week_cooked_in
+from models.week.week import Week
+from models.words.errors import InputError
 
 WEEKS = {name: week_of(read_document(name)) for name in ready_weeks()}
 

@@ -11,11 +11,12 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from models.errors import InputError
-from models.reading import read_week, ready_text, week_of
-from models.week import Week
-from models.whatifs import MOST_VALUES, Knob, floor_knob, lunches_knob, yield_knob
-from models.yamltext import parse
+from models.file.knobs import MOST_VALUES, floor_knob, lunches_knob, yield_knob
+from models.file.reading import read_week, ready_text, week_of
+from models.file.yamltext import parse
+from models.week.knobs import Knob
+from models.week.week import Week
+from models.words.errors import InputError
 
 DEMO = read_week("demo")
 FAMILY = read_week("family")

@@ -15,8 +15,8 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from models.errors import InputError, Where
-from models.yamltext import DEEPEST, LARGEST_BYTES, MOST_NODES, Document, parse, read_text
+from models.file.yamltext import DEEPEST, LARGEST_BYTES, MOST_NODES, Document, parse, read_text
+from models.words.errors import InputError, Where
 
 NAME = "week.yaml"
 

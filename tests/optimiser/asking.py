@@ -14,16 +14,16 @@ from functools import cache
 
 from hypothesis import HealthCheck, Phase, given, seed, settings
 
-from models.packed import PackedWeek
-from models.priorities import PRIORITIES, TIE_BREAK
-from models.sums import values
-from models.week import Week
-from optimiser import cpsat
-from optimiser.cpsat import Limit, Status
-from optimiser.program import Level, Program
+from models.week.packed import PackedWeek
+from models.week.sums import values
+from models.week.week import Week
+from models.words.priorities import PRIORITIES, TIE_BREAK
+from optimiser.board.board import Slot
+from optimiser.board.rows import Row, Sum
 from optimiser.rules import rules_of
-from optimiser.servings.board import Slot
-from optimiser.servings.rows import Row, Sum
+from optimiser.solve import cpsat
+from optimiser.solve.cpsat import Limit, Status
+from optimiser.solve.program import Level, Program
 from tests import weeks
 from tests.weeks import THEMES, Size, WeekData
 

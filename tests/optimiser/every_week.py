@@ -6,8 +6,8 @@ from collections import Counter
 from collections.abc import Hashable, Iterator, Sequence
 from math import prod
 
-from models.packed import PackedLunch
-from models.week import Week
+from models.week.packed import PackedLunch
+from models.week.week import Week
 
 from ..oracle import plain
 

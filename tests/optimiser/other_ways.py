@@ -7,12 +7,12 @@ from dataclasses import replace
 from datetime import date
 from fractions import Fraction
 
-from models.packed import PackedWeek
-from models.priorities import PRIORITIES
-from models.reading import week_of
-from models.week import Week
-from optimiser.cpsat import Status
-from optimiser.solve import Solved, solve_week
+from models.file.reading import week_of
+from models.week.packed import PackedWeek
+from models.week.week import Week
+from models.words.priorities import PRIORITIES
+from optimiser.solve.cpsat import Status
+from optimiser.solve.week import Solved, solve_week
 
 from ..oracle import highs
 from ..oracle.highs import Line

@@ -13,13 +13,13 @@ from typing import Any
 
 import pytest
 
-from models.priorities import TIE_BREAK
-from models.reading import read_week, week_of
-from models.week import Week
-from optimiser.program import Program
+from models.file.reading import read_week, week_of
+from models.week.week import Week
+from models.words.priorities import TIE_BREAK
+from optimiser.board.board import alike, each_alone
 from optimiser.rules import faults_of
-from optimiser.servings.board import alike, each_alone
-from optimiser.solve import Solved, solve, solve_week
+from optimiser.solve.program import Program
+from optimiser.solve.week import Solved, solve, solve_week
 from tests.optimiser.asking import drawn, keeps_every_row
 from tests.weeks import SMALL, THEMES, TINY, WeekData, document_of
 

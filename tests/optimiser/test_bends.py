@@ -10,24 +10,24 @@ from typing import TypeAlias
 
 import pytest
 
-from models import sums
-from models.packed import PackedLunch
-from models.planfile import PlanFile
-from models.priorities import PRIORITIES, TIE_BREAK
-from models.reading import read_document, week_of
-from models.week import Week
-from models.yamltext import parse
-from optimiser import bends as module
-from optimiser import cpsat
-from optimiser.audit import audit
-from optimiser.bends import Bend, bending, bends, stands
-from optimiser.cpsat import Answer, Status, Stop
+from models.answers.plan import PlanFile
+from models.file.reading import read_document, week_of
+from models.file.yamltext import parse
+from models.week import sums
+from models.week.packed import PackedLunch
+from models.week.week import Week
+from models.words.priorities import PRIORITIES, TIE_BREAK
+from optimiser.auditing import audit
+from optimiser.board.rows import Row
 from optimiser.planning import plan_document
-from optimiser.program import Program
 from optimiser.report.plan import text as plan_text
 from optimiser.rules import faults_of
-from optimiser.servings.rows import Row
-from optimiser.solve import Solved, Value, packed_of, solve
+from optimiser.solve import cpsat
+from optimiser.solve.cpsat import Answer, Status, Stop
+from optimiser.solve.program import Program
+from optimiser.solve.week import Solved, Value, packed_of, solve
+from optimiser.weeks import bends as module
+from optimiser.weeks.bends import Bend, bending, bends, stands
 
 from ..oracle import plain
 from ..weeks import SMALL, TINY, document_of

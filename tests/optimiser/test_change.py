@@ -21,22 +21,23 @@ from typing import Any
 import pytest
 from rich.cells import cell_len
 
-from models import sums, yamltext
-from models.changed import CHANGES, SIDES, ChangeFile, Move
-from models.changes import Said
-from models.errors import InputError
-from models.packed import PackedWeek
-from models.planfile import LunchLine, PlanFile
-from models.priorities import TIE_BREAK
-from models.reading import ready_text, week_of
-from models.units import GRAM
-from models.week import Week
-from optimiser.audit import audit, embedded_week, packed_of
-from optimiser.change import change
-from optimiser.cpsat import Stop
+from models.answers.change import CHANGES, SIDES, ChangeFile, Move
+from models.answers.plan import LunchLine, PlanFile
+from models.file import yamltext
+from models.file.change import Said
+from models.file.reading import ready_text, week_of
+from models.week import sums
+from models.week.packed import PackedWeek
+from models.week.week import Week
+from models.words.errors import InputError
+from models.words.priorities import TIE_BREAK
+from models.words.units import GRAM
+from optimiser.auditing import audit, embedded_week, packed_of
+from optimiser.changing import change
 from optimiser.planning import plan_document
 from optimiser.report import change as report
 from optimiser.rules import faults_of
+from optimiser.solve.cpsat import Stop
 from tests.optimiser.asking import of_theme
 from tests.optimiser.test_golden import GOLDEN
 from tests.oracle import highs

@@ -17,14 +17,14 @@ from typing import Any
 
 import pytest
 
-from models.reading import as_json, read_document, week_of
-from models.week import Week
-from models.yamltext import Document
-from optimiser.cpsat import Status
-from optimiser.foils import Foils
-from optimiser.program import Program
-from optimiser.reasons import Explainer, smallest_conflict
-from optimiser.solve import Solved, solve_week
+from models.file.reading import as_json, read_document, week_of
+from models.file.yamltext import Document
+from models.week.week import Week
+from optimiser.explain.foils import Foils
+from optimiser.explain.reasons import Explainer, smallest_conflict
+from optimiser.solve.cpsat import Status
+from optimiser.solve.program import Program
+from optimiser.solve.week import Solved, solve_week
 from tests.optimiser.asking import Question, drawn, named
 from tests.weeks import SMALL, TINY, WeekData, document_of
 

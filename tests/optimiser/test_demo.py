@@ -14,10 +14,10 @@ from functools import cache
 import pytest
 
 import optimiser
-from models.packed import OpenedPacks, PackedLunch, PackedPortions, PackedWeek
-from models.planfile import LunchLine, PlanFile
-from models.sums import packs_needed, uses
-from models.week import Dish, Week
+from models.answers.plan import LunchLine, PlanFile
+from models.week.packed import OpenedPacks, PackedLunch, PackedPortions, PackedWeek
+from models.week.sums import packs_needed, uses
+from models.week.week import Dish, Week
 from optimiser.rules import faults_of
 
 

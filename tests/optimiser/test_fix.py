@@ -22,21 +22,21 @@ from typing import Any, TypeAlias
 import pytest
 from rich.cells import cell_len
 
-from models import yamltext
-from models.answers import Change, Fix, FixFile
-from models.errors import InputError
-from models.nutrients import tagname
-from models.planfile import PlanFile
-from models.priorities import PRIORITIES
-from models.reading import as_json, ready_text, week_of
-from models.week import Week
-from optimiser.cpsat import Stop
-from optimiser.fix import MOST_STEPS, WIDEST, fix
+from models.answers.mend import Change, Fix, FixFile
+from models.answers.plan import PlanFile
+from models.file import yamltext
+from models.file.reading import as_json, ready_text, week_of
+from models.week.week import Week
+from models.words.errors import InputError
+from models.words.nutrients import tagname
+from models.words.priorities import PRIORITIES
+from optimiser.explain.mend import MOST_STEPS, WIDEST, fix
+from optimiser.explain.wishes import Goal, Wish
 from optimiser.planning import plan_document
-from optimiser.report import fix as report
+from optimiser.report import mend as report
 from optimiser.rules import Rule, rules_of
 from optimiser.rules.stock import Stock
-from optimiser.wishes import Goal, Wish
+from optimiser.solve.cpsat import Stop
 from tests.optimiser.asking import Question, named, of_theme
 from tests.oracle import highs
 from tests.oracle.highs import Line

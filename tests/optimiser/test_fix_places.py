@@ -4,12 +4,12 @@ from __future__ import annotations
 
 import pytest
 
-from models.answers import FixFile
-from models.errors import InputError
-from models.reading import week_of
-from models.yamltext import parse
-from optimiser.fix import fix
-from optimiser.wishes import Wish
+from models.answers.mend import FixFile
+from models.file.reading import week_of
+from models.file.yamltext import parse
+from models.words.errors import InputError
+from optimiser.explain.mend import fix
+from optimiser.explain.wishes import Wish
 
 BEANS = (
     "made: 2026-11-29, portion: 100 g, nutrition: {protein: 4.2 g, salt: 1.05 g}, "

@@ -18,18 +18,19 @@ from unittest.mock import patch
 
 import pytest
 
-from models.priorities import PRIORITIES
-from models.reading import read_document, week_of
-from models.sums import values
-from models.week import Week
-from optimiser import cpsat, planning
-from optimiser import foils as foils_module
-from optimiser.cpsat import Limit, Status, Stop
-from optimiser.foils import Foils, Kind, Verdict, in_turn
-from optimiser.program import Program
+from models.file.reading import read_document, week_of
+from models.week.sums import values
+from models.week.week import Week
+from models.words.priorities import PRIORITIES
+from optimiser import planning
+from optimiser.board.rows import Row
+from optimiser.explain import foils as foils_module
+from optimiser.explain.foils import Foils, Kind, Verdict, in_turn
 from optimiser.rules import faults_of
-from optimiser.servings.rows import Row
-from optimiser.solve import Solved, solve_week
+from optimiser.solve import cpsat
+from optimiser.solve.cpsat import Limit, Status, Stop
+from optimiser.solve.program import Program
+from optimiser.solve.week import Solved, solve_week
 from tests.optimiser.asking import (
     AS_GOOD,
     IMPOSSIBLE,

@@ -7,13 +7,13 @@ from itertools import pairwise
 
 import pytest
 
-from models.errors import InputError
-from models.priorities import TIE_BREAK
-from models.reading import read_week
-from models.week import Week
-from optimiser.others import others, trade_off
+from models.file.reading import read_week
+from models.week.week import Week
+from models.words.errors import InputError
+from models.words.priorities import TIE_BREAK
 from optimiser.report.others import text, trade_off_svg, trade_off_text
 from optimiser.rules import faults_of
+from optimiser.weeks.others import others, trade_off
 
 from ..oracle import plain
 from ..oracle.highs import Line

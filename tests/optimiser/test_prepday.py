@@ -9,16 +9,16 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from models.errors import InputError
-from models.kitchen import Kitchen, Placed, Step, cooling
-from models.preplan import PrepDay
-from models.reading import read_week, ready_text, week_of
-from models.yamltext import parse
-from optimiser.labels import labels
-from optimiser.prepday import COOL, FILL, faults, limit_of, minutes, prep, timetable
+from models.answers.prep import PrepDay
+from models.file.reading import read_week, ready_text, week_of
+from models.file.yamltext import parse
+from models.week.kitchen import Kitchen, Placed, Step, cooling
+from models.words.errors import InputError
 from optimiser.report.prep import as_svg, gantt, spell, text
-from optimiser.schedule import Aim, Link, Task, schedule
-from optimiser.solve import solve_week
+from optimiser.sheets.labels import labels
+from optimiser.sheets.prep import COOL, FILL, faults, limit_of, minutes, prep, timetable
+from optimiser.solve.schedule import Aim, Link, Task, schedule
+from optimiser.solve.week import solve_week
 
 DEMO = read_week("demo")
 MONDAY = 24 * 60

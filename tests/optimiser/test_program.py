@@ -15,17 +15,17 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from models.priorities import PRIORITIES, TIE_BREAK
-from models.reading import read_week, week_of
-from models.units import GRAM, MILLILITRE, magnitude, quantity
-from models.week import Week
-from optimiser import cpsat
-from optimiser.cpsat import Limit
-from optimiser.program import LARGEST, Level, Program, Stage, fold
-from optimiser.servings import scale
-from optimiser.servings.board import alike
-from optimiser.servings.rows import Row, Sheet, Sum
-from optimiser.solve import Solved, solve
+from models.file.reading import read_week, week_of
+from models.week.week import Week
+from models.words.priorities import PRIORITIES, TIE_BREAK
+from models.words.units import GRAM, MILLILITRE, magnitude, quantity
+from optimiser.board import scale
+from optimiser.board.board import alike
+from optimiser.board.rows import Row, Sheet, Sum
+from optimiser.solve import cpsat
+from optimiser.solve.cpsat import Limit
+from optimiser.solve.program import LARGEST, Level, Program, Stage, fold
+from optimiser.solve.week import Solved, solve
 from tests.optimiser.asking import drawn, keeps_every_row, steps
 from tests.weeks import SMALL, document_of
 

@@ -2,8 +2,8 @@
 
 A wrong reason is worse than none: a cook acts on it. So each claim of each lunch is put to
 programs that are built for this one question, and to plain sums. Nothing here calls
-`optimiser.reasons`; the plan file is all it knows of an answer. Weeks are planned twice, the
-second time in such a hurry that much stays open: what is claimed then must be true as well.
+`optimiser.explain.reasons`; the plan file is all it knows of an answer. Weeks are planned twice,
+the second time in such a hurry that much stays open: what is claimed then must be true as well.
 """
 
 from __future__ import annotations
@@ -18,16 +18,16 @@ from unittest.mock import patch
 
 import pytest
 
-from models.packed import PackedLunch, PackedPortions, PackedWeek
-from models.planfile import PlanFile, Reason
-from models.reading import read_document, week_of
-from models.week import Week, weekday
-from models.yamltext import Document
-from optimiser import reasons
-from optimiser.audit import packed_of
-from optimiser.cpsat import Limit
+from models.answers.plan import PlanFile, Reason
+from models.file.reading import read_document, week_of
+from models.file.yamltext import Document
+from models.week.packed import PackedLunch, PackedPortions, PackedWeek
+from models.week.week import Week, weekday
+from optimiser.auditing import packed_of
+from optimiser.explain import reasons
 from optimiser.planning import plan_document
 from optimiser.rules import rules_of
+from optimiser.solve.cpsat import Limit
 from tests.optimiser.asking import Outcome, Question, drawn, named, of_theme
 from tests.weeks import SMALL, TINY, WeekData, document_of
 

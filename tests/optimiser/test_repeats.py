@@ -9,23 +9,24 @@ from fractions import Fraction
 
 import pytest
 
-from models.packed import PackedLunch, PackedPortions, PackedWeek
-from models.planfile import PlanFile
-from models.priorities import PRIORITIES, TIE_BREAK
-from models.reading import week_of
-from models.week import Week
-from models.yamltext import parse
-from optimiser import cpsat, planning
-from optimiser.audit import packed_of as audited
-from optimiser.bends import held
-from optimiser.cpsat import Status, Stop
+from models.answers.plan import PlanFile
+from models.file.reading import week_of
+from models.file.yamltext import parse
+from models.week.packed import PackedLunch, PackedPortions, PackedWeek
+from models.week.week import Week
+from models.words.priorities import PRIORITIES, TIE_BREAK
+from optimiser import planning
+from optimiser.auditing import packed_of as audited
+from optimiser.board.rows import Row, Sum
+from optimiser.explain.wishes import wish_of
 from optimiser.planning import difference, plan_document
-from optimiser.program import Program
-from optimiser.repeats import WAYS, Repeats, asked
 from optimiser.rules import faults_of, rules_of
-from optimiser.servings.rows import Row, Sum
-from optimiser.solve import solve_week, solve_with
-from optimiser.wishes import wish_of
+from optimiser.solve import cpsat
+from optimiser.solve.cpsat import Status, Stop
+from optimiser.solve.program import Program
+from optimiser.solve.week import solve_week, solve_with
+from optimiser.weeks.bends import held
+from optimiser.weeks.repeats import WAYS, Repeats, asked
 
 from ..oracle import plain
 from ..weeks import SMALL, TINY, document_of

@@ -13,20 +13,20 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from models import sums
-from models.errors import InputError
-from models.otherwise import SizeFile
-from models.priorities import PRIORITIES
-from models.reading import read_document, read_week, week_of
-from models.sizing import allowed, bought, packs_rest, perishable, rest_of
-from models.volume import cooked_in, week_cooked_in
-from models.week import FoodPack, Week
-from models.yamltext import parse
-from optimiser import parallel
-from optimiser.cpsat import Stop
+from models.answers.size import SizeFile
+from models.file.reading import read_document, read_week, week_of
+from models.file.yamltext import parse
+from models.week import sums
+from models.week.cook import cooked_in, week_cooked_in
+from models.week.sizes import allowed, bought, packs_rest, perishable, rest_of
+from models.week.week import FoodPack, Week
+from models.words.errors import InputError
+from models.words.priorities import PRIORITIES
 from optimiser.report.size import text
-from optimiser.sizing import size, sized
-from optimiser.solve import Solved, solve_week
+from optimiser.solve import parallel
+from optimiser.solve.cpsat import Stop
+from optimiser.solve.week import Solved, solve_week
+from optimiser.weeks.size import size, sized
 
 from ..weeks import TINY, document_of
 from .asking import drawn

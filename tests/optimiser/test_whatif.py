@@ -10,23 +10,25 @@ import joblib
 import pytest
 from joblib.externals.loky import get_reusable_executor
 
-from models import sums
-from models.editing import edited
-from models.errors import InputError
-from models.otherwise import Shape, WhatIfFile, WhatIfRow
-from models.reading import week_of
-from models.week import Week
-from models.whatifs import Knob, floor_knob, lunches_knob, yield_knob
-from models.yamltext import parse
-from optimiser import parallel, whatif
-from optimiser.cpsat import Limit, Stop
-from optimiser.foils import smallest_conflict
-from optimiser.program import Program
+from models.answers.whatif import Shape, WhatIfFile, WhatIfRow
+from models.file.editing import edited
+from models.file.knobs import floor_knob, lunches_knob, yield_knob
+from models.file.reading import week_of
+from models.file.yamltext import parse
+from models.week import sums
+from models.week.knobs import Knob
+from models.week.week import Week
+from models.words.errors import InputError
+from optimiser.explain.foils import smallest_conflict
 from optimiser.report.whatif import as_svg, runs, text
 from optimiser.rules import rules_of
-from optimiser.solve import Solved, solve_week
-from optimiser.whatif import letter, what_if
-from optimiser.writing import number
+from optimiser.solve import parallel
+from optimiser.solve.cpsat import Limit, Stop
+from optimiser.solve.program import Program
+from optimiser.solve.week import Solved, solve_week
+from optimiser.weeks import whatif
+from optimiser.weeks.whatif import letter, what_if
+from optimiser.written import number
 
 from ..oracle import plain
 from ..weeks import SMALL, TINY, document_of

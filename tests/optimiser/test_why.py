@@ -23,23 +23,23 @@ from typing import TypeAlias
 import pytest
 from rich.cells import cell_len
 
-from models.answers import Answer, OtherLunch, WhyFile
-from models.numbers import plain
-from models.packed import PackedLunch, PackedPortions, PackedWeek
-from models.planfile import PlanFile, RuleLine
-from models.priorities import PRIORITIES
-from models.reading import read_document, week_of
-from models.sums import packs_needed, uses, values
-from models.week import Dish, Week, day_name
-from models.yamltext import Document
-from optimiser.audit import packed_of
-from optimiser.cpsat import Stop
+from models.answers.plan import PlanFile, RuleLine
+from models.answers.why import Answer, OtherLunch, WhyFile
+from models.file.reading import read_document, week_of
+from models.file.yamltext import Document
+from models.week.packed import PackedLunch, PackedPortions, PackedWeek
+from models.week.sums import packs_needed, uses, values
+from models.week.week import Dish, Week, day_name
+from models.words.numbers import plain
+from models.words.priorities import PRIORITIES
+from optimiser.auditing import packed_of
+from optimiser.explain.why import Question as Asked
+from optimiser.explain.why import Why
+from optimiser.explain.why import answer as answered
 from optimiser.planning import plan_document
 from optimiser.report import why as report
 from optimiser.rules import faults_of, rules_of
-from optimiser.why import Question as Asked
-from optimiser.why import Why
-from optimiser.why import answer as answered
+from optimiser.solve.cpsat import Stop
 from tests.optimiser.asking import Question, drawn, named
 from tests.oracle import highs
 from tests.oracle.highs import Line

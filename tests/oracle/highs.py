@@ -25,9 +25,19 @@ from typing import TypeAlias
 import highspy
 import numpy as np
 
-from models.nutrients import NUTRIENTS
-from models.units import GRAM, MILLILITRE, Quantity, magnitude
-from models.week import Batch, Bound, Contents, Eater, Helping, LarderItem, Lunch, Texture, Week
+from models.week.week import (
+    Batch,
+    Bound,
+    Contents,
+    Eater,
+    Helping,
+    LarderItem,
+    Lunch,
+    Texture,
+    Week,
+)
+from models.words.nutrients import NUTRIENTS
+from models.words.units import GRAM, MILLILITRE, Quantity, magnitude
 
 Food: TypeAlias = Batch | LarderItem
 WorthOf: TypeAlias = "Callable[[Meal, str], int]"

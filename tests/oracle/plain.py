@@ -17,10 +17,8 @@ from itertools import combinations, product
 from math import ceil, prod
 from typing import TypeAlias
 
-from models.nutrients import NUTRIENTS
-from models.packed import PackedLunch, PackedPortions, PackedWeek
-from models.units import GRAM, MILLILITRE, Quantity, magnitude
-from models.week import (
+from models.week.packed import PackedLunch, PackedPortions, PackedWeek
+from models.week.week import (
     Batch,
     Bound,
     Box,
@@ -32,6 +30,8 @@ from models.week import (
     Texture,
     Week,
 )
+from models.words.nutrients import NUTRIENTS
+from models.words.units import GRAM, MILLILITRE, Quantity, magnitude
 
 Food: TypeAlias = Batch | LarderItem
 Used: TypeAlias = dict[date, Fraction]

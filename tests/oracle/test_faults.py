@@ -16,12 +16,12 @@ from typing import Any, TypeAlias
 import pytest
 from hypothesis import HealthCheck, Phase, given, seed, settings
 
-from models.packed import OpenedPacks, PackedLunch, PackedPortions, PackedWeek
-from models.reading import week_of
-from models.week import Lunch, Week
-from optimiser.program import Program
+from models.file.reading import week_of
+from models.week.packed import OpenedPacks, PackedLunch, PackedPortions, PackedWeek
+from models.week.week import Lunch, Week
 from optimiser.rules import faults_of, rules_of
-from optimiser.solve import solve
+from optimiser.solve.program import Program
+from optimiser.solve.week import solve
 from tests.oracle import plain
 from tests.weeks import SMALL, THEMES, Dice, WeekData, dice, document_of, files
 

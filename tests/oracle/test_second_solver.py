@@ -15,11 +15,11 @@ from fractions import Fraction
 import pytest
 from hypothesis import HealthCheck, Phase, given, reject, seed, settings
 
-from models.reading import week_of
-from models.week import Week
-from optimiser.program import Program
+from models.file.reading import week_of
+from models.week.week import Week
 from optimiser.rules import faults_of, rules_of
-from optimiser.solve import Solved, solve
+from optimiser.solve.program import Program
+from optimiser.solve.week import Solved, solve
 from tests import weeks
 from tests.oracle import highs, plain
 from tests.weeks import SMALL, THEMES, TINY, Size, WeekData

@@ -13,15 +13,15 @@ import pytest
 from axe_playwright_python.sync_playwright import Axe
 from playwright.sync_api import Browser, BrowserContext, Page
 
-from models.reading import read_document, week_of
-from models.volume import week_cooked_in
-from models.yamltext import parse
-from optimiser.audit import packed_of
+from models.file.reading import read_document, week_of
+from models.file.yamltext import parse
+from models.week.cook import week_cooked_in
+from optimiser.auditing import packed_of
 from optimiser.paging import page as gather
 from optimiser.planning import plan_document
 from optimiser.report.page import html, is_ours
-from optimiser.solve import solve_week
-from optimiser.writing import portions_said
+from optimiser.solve.week import solve_week
+from optimiser.written import portions_said
 
 from .browser import browser
 from .hostile import HOSTILE, NASTY

@@ -21,28 +21,28 @@ import vobject
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from models.papers import CardFile
-from models.planfile import PlanFile
-from models.reading import read_document, ready_weeks, week_of
-from models.shopping import cheapest
-from models.sums import volume
-from models.units import GRAM, MILLILITRE, magnitude
-from models.week import FoodPack, Texture, Week
-from models.yamltext import parse
-from optimiser.audit import embedded_week, packed_of
-from optimiser.cards import cards
-from optimiser.diary import diary
-from optimiser.labels import labels
+from models.answers.pack import CardFile
+from models.answers.plan import PlanFile
+from models.file.reading import read_document, ready_weeks, week_of
+from models.file.yamltext import parse
+from models.week.buying import cheapest
+from models.week.sums import volume
+from models.week.week import FoodPack, Texture, Week
+from models.words.units import GRAM, MILLILITRE, magnitude
+from optimiser.auditing import embedded_week, packed_of
 from optimiser.planning import plan_document
-from optimiser.recipes import duration, recipes
 from optimiser.report import shop as shop_report
-from optimiser.report.ical import as_ical, is_ours
+from optimiser.report.calendar import as_ical, is_ours
+from optimiser.report.label_sheet import PAGES, sheet
 from optimiser.report.labels import lines
 from optimiser.report.safe import cell, markdown
 from optimiser.report.share import as_json_ld, as_text
-from optimiser.report.sheet import PAGES, sheet
-from optimiser.shopping import shopping
-from optimiser.solve import solve_week
+from optimiser.sheets.calendar import diary
+from optimiser.sheets.labels import labels
+from optimiser.sheets.pack import cards
+from optimiser.sheets.share import duration, recipes
+from optimiser.sheets.shop import shopping
+from optimiser.solve.week import solve_week
 
 from ..cli.command import call
 from ..optimiser.asking import drawn

@@ -12,10 +12,10 @@ from dataclasses import dataclass
 import highspy
 import numpy as np
 
-from models.reading import week_of
-from models.week import Week
-from models.yamltext import parse
-from optimiser.servings.rows import Row, Sum
+from models.file.reading import week_of
+from models.file.yamltext import parse
+from models.week.week import Week
+from optimiser.board.rows import Row, Sum
 
 _OPTIONS: dict[str, bool | int | float] = {
     "output_flag": False,

@@ -25,13 +25,13 @@ from datetime import date, timedelta
 
 import pytest
 
-from models.errors import InputError
-from models.packed import PackedLunch, PackedPortions, PackedWeek
-from models.week import Week
-from optimiser.cpsat import Status
-from optimiser.program import Program
+from models.week.packed import PackedLunch, PackedPortions, PackedWeek
+from models.week.week import Week
+from models.words.errors import InputError
 from optimiser.rules import faults_of, rules_of
-from optimiser.solve import solve
+from optimiser.solve.cpsat import Status
+from optimiser.solve.program import Program
+from optimiser.solve.week import solve
 
 from .rows_in_highs import week_from
 

@@ -14,8 +14,8 @@ from __future__ import annotations
 
 import pytest
 
-from models.allergens import EU_FOURTEEN, PINE_NUTS, us_nine
-from models.foods import rows, table
+from models.foods.food import rows, table
+from models.words.allergens import EU_FOURTEEN, PINE_NUTS, us_nine
 
 # Food to the groups Annex II puts it in, in words; "" for none.
 ANNEX_II = {

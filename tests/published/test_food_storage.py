@@ -20,7 +20,7 @@ from datetime import date, timedelta
 
 import pytest
 
-from models.foods import rows, table
+from models.foods.food import rows, table
 
 # FoodKeeper number to its texts: "fridge" from the day it is made or ripe, "bought" from the
 # day of purchase, "opened" after opening or cutting, "freezer".

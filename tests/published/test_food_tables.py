@@ -21,7 +21,7 @@ from statistics import median
 
 import pytest
 
-from models.foods import Food, rows, table
+from models.foods.food import Food, rows, table
 
 SR26 = "USDA SR26"
 

@@ -12,8 +12,8 @@ from itertools import pairwise
 
 import pytest
 
-from optimiser.cpsat import Status
-from optimiser.schedule import Aim, Link, Task, schedule
+from optimiser.solve.cpsat import Status
+from optimiser.solve.schedule import Aim, Link, Task, schedule
 
 FISHER_THOMPSON_6 = """
 2 1  0 3  1 6  3 7  5 3  4 6

@@ -26,10 +26,10 @@ from decimal import Decimal
 
 import pytest
 
-from models.foods import Food, builtin, table
-from models.measures import CUPS, cups_said, grams, read_amount
-from models.recipe import ingredient
-from models.units import magnitude, parse
+from models.foods.food import Food, builtin, table
+from models.foods.measures import CUPS, cups_said, grams, read_amount
+from models.foods.recipe import ingredient
+from models.words.units import magnitude, parse
 
 PLAIN = replace(table()["water"], name="plain water", density=Decimal(1), measures={})
 """Of it, a millilitre is a gram."""

@@ -14,12 +14,12 @@ from typing import Any
 
 from ortools.sat.python import cp_model
 
-from models.reading import read_week
-from optimiser import cpsat
-from optimiser.cpsat import Status
-from optimiser.program import Level, Program, Stage
-from optimiser.servings.rows import Row, Sum
-from optimiser.solve import Solved, at_most, solve
+from models.file.reading import read_week
+from optimiser.board.rows import Row, Sum
+from optimiser.solve import cpsat
+from optimiser.solve.cpsat import Status
+from optimiser.solve.program import Level, Program, Stage
+from optimiser.solve.week import Solved, at_most, solve
 
 from .rows_in_highs import broken_rows, least
 

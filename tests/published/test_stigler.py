@@ -26,12 +26,12 @@ from pathlib import Path
 
 import pytest
 
-from models.week import Week
-from optimiser.cpsat import Status
-from optimiser.program import Program
+from models.week.week import Week
+from optimiser.board.rows import Row, Sum
 from optimiser.rules import faults_of
-from optimiser.servings.rows import Row, Sum
-from optimiser.solve import solve
+from optimiser.solve.cpsat import Status
+from optimiser.solve.program import Program
+from optimiser.solve.week import solve
 
 from .rows_in_highs import least, week_from
 

@@ -10,11 +10,11 @@ from decimal import Decimal
 
 import pytest
 
-from models.allergens import EU_FOURTEEN, US_NINE, allergens
-from models.needs import STANDARDS
-from models.nutrients import NUTRIENTS, SALT_PER_SODIUM
-from models.units import fits, magnitude, parse, quantity
-from models.week import Week
+from models.week.week import Week
+from models.words.allergens import EU_FOURTEEN, US_NINE, allergens
+from models.words.needs import STANDARDS
+from models.words.nutrients import NUTRIENTS, SALT_PER_SODIUM
+from models.words.units import fits, magnitude, parse, quantity
 
 from .rows_in_highs import week_from
 

@@ -1,0 +1,54 @@
+"""The answer of `mend` as scripts read it, and as the report is written from."""
+
+from __future__ import annotations
+
+from typing import Literal
+
+from pydantic import Field
+
+from models.answers.plan import Part, RuleLine
+
+
+class Change(Part):
+    """One edit of a week file."""
+
+    path: list[str | int] = Field(description="The keys that lead to it.")
+    was: str
+    becomes: str
+    text: str = Field(description="The change as a cook says it.")
+    prep: bool = Field(description="True where it is made on the prep day, not by bending a wish.")
+
+
+class Fix(Part):
+    """A set of changes that achieves what was asked, none of them needless."""
+
+    changes: list[Change]
+    dishes: list[str] = Field(description="The plan it leads to, lunch by lunch.")
+    values: dict[str, float] = Field(description="What that plan reaches in each priority.")
+
+
+class FixFile(Part):
+    """The answer of `fix`."""
+
+    format: Literal["clearfridge fix 1"] = "clearfridge fix 1"
+    name: str
+    goal: str = Field(description="What was to be achieved, in words.")
+    already: bool = Field(default=False, description="True when the week achieves it as it is.")
+    interrupted: bool = False
+    complete: bool = Field(
+        default=True, description="False when the search ended early: there may be more."
+    )
+    now: dict[str, float] = Field(
+        default={}, description="What the plan of the week as it is reaches, where there is one."
+    )
+    held: list[str] = Field(
+        default=[],
+        description="Priorities that come before the goals: a change may not lose in them.",
+    )
+    fixes: list[Fix] = Field(description="Smallest first.")
+    blocked: list[RuleLine] = Field(
+        default=[],
+        description="Where there is none: a smallest set of rules that forbids it and that no "
+        "fix may touch, for they keep someone safe or are no matter of taste.",
+    )
+    currency: str = ""

@@ -1,0 +1,52 @@
+"""The answer of `prep`, for scripts and for the page. Times are local, ISO 8601."""
+
+from __future__ import annotations
+
+from datetime import date as Day  # noqa: N812 - a field is named date
+from datetime import datetime
+
+from pydantic import Field
+
+from models.answers.plan import Part
+
+
+class PrepStep(Part):
+    """A step with its time."""
+
+    batch: str
+    name: str
+    said: str = Field(description="What is done.")
+    begins: datetime
+    ends: datetime
+    hands: bool = Field(description="Does it need a pair of hands all the time?")
+    oven: int | None = Field(default=None, description="Heat of the oven in °C.")
+    trays: int = 0
+    rings: int = 0
+    blenders: int = 0
+    note: str = Field(default="", description="Where it comes from, when the file has it not.")
+
+
+class PrepDay(Part):
+    """One prep day."""
+
+    date: Day
+    possible: bool = Field(description="False where the steps do not fit into the day.")
+    proven: bool = Field(
+        default=False, description="No timetable ends earlier, or as early and starts later."
+    )
+    begins: datetime | None = Field(default=None, description="First work with hands that day.")
+    ends: datetime | None = Field(default=None, description="Everything is put away.")
+    hands_minutes: int = Field(default=0, description="Minutes of work, over that day.")
+    steps: list[PrepStep] = Field(default=[], description="In the order of their times.")
+    without_steps: list[str] = Field(
+        default=[], description="Batches of that day whose file says no steps."
+    )
+    why_not: str = Field(default="", description="What does not fit.")
+
+
+class PrepFile(Part):
+    """The timetable of every prep day."""
+
+    format: str = "clearfridge prep 1"
+    name: str = Field(description="Name of the week.")
+    days: list[PrepDay]

@@ -1,0 +1,75 @@
+"""What to buy, for scripts and for the page."""
+
+from __future__ import annotations
+
+from typing import Literal
+
+from pydantic import Field
+
+from models.answers.plan import Part
+
+Unit = Literal["g", "mL", "piece"]
+
+
+class UseLine(Part):
+    """What something is bought for."""
+
+    what: str = Field(description="The batch, or the item that goes into lunches.")
+    amount: float
+    unit: Unit
+    text: str = Field(default="", description="The line of the recipe, as written.")
+
+
+class PacksLine(Part):
+    """Packs of one size."""
+
+    count: int
+    pack: str = Field(description="What one holds, as the week file says it.")
+    price: float | None = Field(default=None, description="Of one; none where nobody said it.")
+
+
+class BuyLine(Part):
+    """One thing to buy."""
+
+    name: str = Field(description="As the recipe or the larder calls it.")
+    food: str = Field(default="", description="The food of the table that an ingredient is.")
+    need: float = Field(description="What the week needs of it, as it is bought.")
+    unit: Unit
+    have: float | None = Field(
+        default=0.0, description="What is in the cupboard of that; none: plenty."
+    )
+    packs: list[PacksLine] = Field(description="Whole packs; none where no pack is known.")
+    rest: float = Field(default=0.0, description="What the packs leave.")
+    keeps: int | None = Field(
+        default=None, description="Days the rest keeps once opened; none: past the week."
+    )
+    cost: float | None = Field(default=None, description="Of the packs; none where not known.")
+    uses: list[UseLine]
+
+
+class BuyPart(Part):
+    """What stands in one part of the shop."""
+
+    part: str
+    lines: list[BuyLine]
+
+
+class ShopFile(Part):
+    """A shopping list."""
+
+    format: Literal["clearfridge shopping 1"] = "clearfridge shopping 1"
+    name: str = Field(description="Name of the week.")
+    currency: str = ""
+    parts: list[BuyPart]
+    there: list[BuyLine] = Field(
+        default=[], description="What is needed and is in the cupboard already."
+    )
+    unlisted: list[str] = Field(
+        default=[], description="Batches and items that do not say what they are made of."
+    )
+    cost: float = Field(description="Of all packs with a price.")
+    unpriced: list[str] = Field(default=[], description="What has no price.")
+    used: float = Field(
+        default=0.0,
+        description="What the plan costs: batches by what goes in, of packs that keep a share.",
+    )

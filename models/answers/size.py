@@ -1,0 +1,60 @@
+"""The answer of `size`, for scripts and for the page. Only names are added."""
+
+from __future__ import annotations
+
+from typing import Literal
+
+from pydantic import Field
+
+from models.answers.plan import Part, RuleLine
+
+
+class BatchSize(Part):
+    """How much of a batch to cook, and how firm that is."""
+
+    batch: str
+    word: str = Field(description="What one portion is called: piece or portion.")
+    was: int = Field(description="Portions in the week file.")
+    cook: int = Field(description="Portions to cook.")
+    grams: float = Field(description="Mass of those in g.")
+    allowed: list[int] = Field(description="In how many portions it may be cooked.")
+    because: list[str] = Field(description="What keeps it to these.")
+    works: list[int] = Field(
+        description="Numbers that leave no more over, the other batches as chosen."
+    )
+    below: int | None = Field(default=None, description="The next smaller one that does not work.")
+    below_leaves: float | None = Field(
+        default=None, description="What it leaves over in g; none: no plan is possible."
+    )
+    above: int | None = Field(default=None, description="The next larger one that does not work.")
+    above_leaves: float | None = None
+
+
+class PackRest(Part):
+    """What packs of a perishable ingredient leave."""
+
+    food: str
+    grams: float
+
+
+class SizeFile(Part):
+    """The answer of `size`."""
+
+    format: Literal["clearfridge size 1"] = "clearfridge size 1"
+    name: str = Field(description="Name of the week.")
+    currency: str = ""
+    status: Literal["optimal", "feasible", "infeasible", "unknown"]
+    interrupted: bool = False
+    batches: list[BatchSize] = Field(default=[], description="How much of each to cook.")
+    left_over: float | None = Field(
+        default=None,
+        description="In g: portions, opened packs of the larder, and packs of ingredients.",
+    )
+    packs: list[PackRest] = Field(
+        default=[], description="What perishable packs bought for the batches leave of that."
+    )
+    dishes: list[str] = Field(default=[], description="What the week then has, day by day.")
+    priorities: dict[str, float] = Field(default={}, description="What the plan then reaches.")
+    conflict: list[RuleLine] = Field(
+        default=[], description="Where no week is possible: a smallest set of rules."
+    )

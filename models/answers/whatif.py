@@ -1,0 +1,67 @@
+"""The answer of `what-if`, for scripts and for the page. Only names are added."""
+
+from __future__ import annotations
+
+from typing import Literal
+
+from pydantic import Field
+
+from models.answers.plan import Part, RuleLine
+
+
+class KnobLine(Part):
+    """One thing that is turned."""
+
+    kind: Literal["yield", "floor", "lunches"]
+    name: str = Field(description="The batch, or the nutrient and the eater.")
+    unit: str
+    values: list[float]
+    now: float | None = Field(default=None, description="What the week file says.")
+
+
+class Margin(Part):
+    """The lunch that has the least protein above its floor."""
+
+    grams: float
+    lunch: str
+
+
+class Shape(Part):
+    """The dishes of a week, day by day, and the letter that rows name it by."""
+
+    letter: str
+    dishes: list[str]
+
+
+class WhatIfRow(Part):
+    """The plan for one value of each thing that is turned."""
+
+    values: list[float] = Field(description="In the order of the knobs.")
+    status: Literal["optimal", "feasible", "infeasible", "unknown"]
+    no_waste: bool | None = Field(
+        default=None,
+        description="Does a week exist that leaves nothing over? None: stayed open.",
+    )
+    shape: str | None = Field(default=None, description="Letter of its dishes, see shapes.")
+    left_over: float | None = Field(default=None, description="In g.")
+    margin: Margin | None = Field(default=None, description="None where no eater has a floor.")
+    repeats: float | None = None
+    thawed: int | None = Field(default=None, description="Portions from the freezer.")
+    cost: float | None = None
+    priorities: dict[str, float] = Field(default={}, description="What it reaches in each.")
+    conflict: list[RuleLine] = Field(
+        default=[], description="Where no week is possible: a smallest set of rules."
+    )
+
+
+class WhatIfFile(Part):
+    """The answer of `what-if` to one question."""
+
+    format: Literal["clearfridge what-if 1"] = "clearfridge what-if 1"
+    name: str = Field(description="Name of the week.")
+    question: str = Field(default="", description="What it is called in the week file.")
+    currency: str = ""
+    knobs: list[KnobLine]
+    rows: list[WhatIfRow]
+    shapes: list[Shape] = Field(description="Every set of dishes, in the order it first comes.")
+    interrupted: bool = False

@@ -1,0 +1,82 @@
+"""The answer of `why` as scripts read it, and as the report is written from."""
+
+from __future__ import annotations
+
+from datetime import date
+from typing import Literal
+
+from pydantic import Field
+
+from models.answers.plan import Part, Reason, RuleLine
+
+VerdictName = Literal["planned", "impossible", "worse", "as good", "open"]
+
+
+class Loss(Part):
+    """What a week with a foil loses, held against the plan."""
+
+    priority: str = Field(description="The first priority that gets worse.")
+    amount: float = Field(description="By how much, in its unit, the way that is worse.")
+    unit: str
+    exact: bool = Field(description="False means 'at least'.")
+
+
+class Answer(Part):
+    """What it would mean to have something else."""
+
+    what: str = Field(description="The foil: a dish, an amount, an option.")
+    verdict: VerdictName = Field(
+        description="planned: it is what the plan has. impossible: no week has it. worse: the "
+        "best week with it loses in a priority. as good: a week has it and loses nothing. open: "
+        "not found out in time."
+    )
+    loss: Loss | None = None
+    rules: list[RuleLine] = Field(
+        default=[],
+        description="A smallest set of rules that forbids it; where it is worse, that forbids it "
+        "without the loss, priorities among them. Each is needed. Only where it was asked for.",
+    )
+    text: str = Field(default="", description="The answer in a sentence.")
+
+
+class OtherLunch(Part):
+    """A lunch that would change with a foil."""
+
+    date: date
+    eater: str
+    was: str = Field(description="Dish and amounts in the plan.")
+    would_be: str = Field(description="Dish and amounts in the week with the foil.")
+
+
+class LunchWhy(Part):
+    """The whole picture of one lunch."""
+
+    date: date
+    eater: str
+    dish: str
+    reasons: list[Reason] = Field(default=[], description="Why it is as it is.")
+    dishes: list[Answer] = Field(description="Every dish, with its verdict.")
+    amounts: list[Answer] = Field(default=[], description="One portion fewer and one more.")
+    choices: list[Answer] = Field(default=[], description="Every other option.")
+
+
+class WhyFile(Part):
+    """The answer of `why`."""
+
+    format: Literal["clearfridge why 1"] = "clearfridge why 1"
+    name: str
+    question: str = Field(description="What was asked, in words.")
+    status: Literal["optimal", "feasible", "infeasible", "unknown"]
+    interrupted: bool = False
+    days: list[date]
+    currency: str = ""
+    lunches: list[LunchWhy] = Field(default=[], description="The lunches asked about.")
+    answer: Answer | None = Field(default=None, description="To --not and --better.")
+    others: list[OtherLunch] = Field(
+        default=[],
+        description="With --not: the lunches that would change in a week with it that loses no "
+        "more in that priority and those before it.",
+    )
+    conflict: list[RuleLine] = Field(
+        default=[], description="Why there is no plan: a smallest set of rules that clash."
+    )

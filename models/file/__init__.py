@@ -1,0 +1,1 @@
+"""From a text that someone wrote to a week, and back into the text."""

@@ -1,0 +1,446 @@
+"""What goes otherwise in a week that runs: read, judged, and written into the week document.
+
+A cook says it in a few words; by what the plan had until today it is known what is eaten, what is
+in the fridge and what is in the freezer. The week document says the rest with what a week file
+has for it: `skip`, `eaters`, `gone` and `frozen`.
+"""
+
+from __future__ import annotations
+
+import copy
+import json
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass, field
+from datetime import date, timedelta
+from decimal import Decimal
+from typing import Any
+
+from pydantic import TypeAdapter, ValidationError
+
+from models.answers.plan import ChangeLine, GonePortions, Joining, NotNeeded
+from models.file.entries import Name, nearest
+from models.file.yamltext import Document
+from models.week.packed import PackedWeek
+from models.week.week import Batch, Skip, Week, day_name, weekday
+from models.words.errors import InputError
+from models.words.numbers import counted
+
+CALLED_OFF = "called off"
+"""Why a lunch is skipped that the plan had."""
+MOST_GONE = 4
+"""Digits of a number of portions."""
+
+
+@dataclass(frozen=True, slots=True)
+class Said:
+    """What was typed."""
+
+    today: str | None
+    skip: Sequence[str] = ()
+    ate: Sequence[str] = ()
+    dropped: Sequence[str] = ()
+    joined: Sequence[str] = ()
+    fewest_changes: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class Stock:
+    """Where the portions of a batch are on the morning of a day.
+
+    Attributes
+    ----------
+    fridge
+        Kept in the fridge since it was made.
+    thawed
+        Moved from the freezer to the fridge the evening before: good on that day only.
+    freezer
+        In the freezer.
+    frozen
+        How many went into it; None while that is still to be decided.
+    """
+
+    fridge: int
+    thawed: int
+    freezer: int
+    frozen: int | None
+
+    @property
+    def there(self) -> int:
+        """How many there are in all."""
+        return self.fridge + self.thawed + self.freezer
+
+    def without(self, gone: int) -> Stock:
+        """Take portions away: from the fridge first, from the freezer last."""
+        fridge = min(gone, self.fridge)
+        thawed = min(gone - fridge, self.thawed)
+        freezer = gone - fridge - thawed
+        # What went into the freezer and is gone cannot come to a lunch any more.
+        frozen = None if self.frozen is None else self.frozen - thawed - freezer
+        return Stock(self.fridge - fridge, self.thawed - thawed, self.freezer - freezer, frozen)
+
+
+def stocks(
+    week: Week, packed: PackedWeek, today: date, earlier: Sequence[ChangeLine] = ()
+) -> dict[str, Stock]:
+    """Count where the portions of every batch are on the morning of a day.
+
+    Parameters
+    ----------
+    week
+        The week that was planned.
+    packed
+        Its plan; lunches before today were eaten as it has them.
+    today
+        The day.
+    earlier
+        How the week was changed before.
+    """
+    unused = {line.today: line.thawed_unused for line in earlier if line.today <= today}
+    found = {}
+    for name, batch in week.batches.items():
+        still_good = _portions(unused.get(today, ()), name)
+        spoilt = sum(_portions(lines, name) for day, lines in unused.items() if day < today)
+        found[name] = _stock(batch, packed, today, still_good, spoilt)
+    return found
+
+
+def _portions(lines: Iterable[GonePortions], batch: str) -> int:
+    return sum(line.portions for line in lines if line.batch == batch)
+
+
+def _stock(batch: Batch, packed: PackedWeek, today: date, still_good: int, spoilt: int) -> Stock:
+    if batch.made > today:
+        return Stock(0, 0, 0, batch.frozen)
+    eaten = thawed_before = thawed_today = thawed = 0
+    for lunch in packed.lunches:
+        for part in lunch.portions:
+            if part.batch != batch.name:
+                continue
+            thawed += part.thawed
+            if lunch.day < today:
+                eaten += part.portions - part.thawed
+                thawed_before += part.thawed
+            elif lunch.day == today:
+                thawed_today += part.thawed
+    if batch.made == today and batch.frozen is None:
+        return Stock(batch.portions - batch.gone, 0, 0, None)
+    frozen = thawed if batch.frozen is None else batch.frozen
+    fridge = batch.portions - batch.gone - frozen - eaten
+    freezer = frozen - thawed_before - thawed_today - still_good - spoilt
+    # A week file may say that more is gone than was kept in the fridge.
+    return Stock(max(0, fridge), thawed_today + still_good, freezer + min(0, fridge), frozen)
+
+
+# -- what was typed ----------------------------------------------------------------
+
+
+def day_of(week: Week, said: str, option: str) -> date:
+    """Read a day between the first and the last of a week.
+
+    Raises
+    ------
+    InputError
+        When it is none.
+    """
+    word = said.strip().casefold()
+    span = range((week.days[-1] - week.days[0]).days + 1)
+    for day in (week.days[0] + timedelta(days=ahead) for ahead in span):
+        if word in {day.isoformat(), f"{day:%a}".casefold(), weekday(day).casefold()}:
+            return day
+    known = ", ".join(f"{day:%a}".lower() for day in week.days)
+    raise InputError(
+        option,
+        f"{said!r} is not a day of this week",
+        f"It runs from {day_name(week.days[0])} to {day_name(week.days[-1])}: {known}.",
+    )
+
+
+def today_of(week: Week, said: str | None, earlier: Sequence[ChangeLine]) -> date:
+    """Read from which day on a week is to be planned again.
+
+    Raises
+    ------
+    InputError
+        When it is not said, is no day of the week, or lies before a change that was made.
+    """
+    if said is None:
+        raise InputError(
+            "--today",
+            "from which day on is not said",
+            "Say it, as in --today wed: lunches before that day are eaten.",
+        )
+    today = day_of(week, said, "--today")
+    last = max((line.today for line in earlier), default=today)
+    if today < last:
+        raise InputError(
+            "--today",
+            f"{day_name(today)} lies before {day_name(last)}, when this plan was last changed",
+            f"Say {last.isoformat()} or later.",
+        )
+    return today
+
+
+def change_of(
+    week: Week, packed: PackedWeek, said: Said, earlier: Sequence[ChangeLine] = ()
+) -> ChangeLine:
+    """Read what went otherwise.
+
+    Parameters
+    ----------
+    week
+        The week that was planned.
+    packed
+        Its plan.
+    said
+        What was typed.
+    earlier
+        How it was changed before.
+
+    Raises
+    ------
+    InputError
+        When it makes no sense in this week.
+    """
+    today = today_of(week, said.today, earlier)
+    lunches = _Lunches.of(week)
+    skip = [_skipped(week, lunches, today, one) for one in said.skip]
+    joined = [_joined(week, lunches, today, one) for one in said.joined]
+    for one in joined:
+        if any((other.eater, other.date) == (one.eater, one.date) for other in skip):
+            raise InputError(
+                "--joined", f"{one.eater} is both skipped and joined", "Leave one of the two out."
+            )
+    there = stocks(week, packed, today, earlier)
+    ate = [_gone(week, there, today, one, "--ate") for one in said.ate]
+    dropped = [_gone(week, there, today, one, "--dropped") for one in said.dropped]
+    _enough(week, there, today, [*ate, *dropped], "--dropped" if dropped else "--ate")
+    return ChangeLine(
+        today=today,
+        skip=skip,
+        ate=ate,
+        dropped=dropped,
+        joined=joined,
+        fewest_changes=said.fewest_changes,
+    )
+
+
+@dataclass(slots=True)
+class _Lunches:
+    """Who has a lunch when, as the changes are read one after another."""
+
+    eaters: list[str]
+    there: set[tuple[str, date]] = field(default_factory=set)
+
+    @classmethod
+    def of(cls, week: Week) -> _Lunches:
+        return cls([*week.eaters], {(lunch.eater, lunch.day) for lunch in week.lunches})
+
+
+def _eater(eaters: Sequence[str], said: str) -> str | None:
+    by_fold = {name.casefold(): name for name in eaters}
+    return by_fold.get(" ".join(said.split()).casefold())
+
+
+def _not_past(day: date, today: date, option: str) -> None:
+    if day < today:
+        raise InputError(
+            option,
+            f"{day_name(day)} is past: today is {day_name(today)}",
+            "Name that day or a later one; what is eaten stands.",
+        )
+
+
+def _skipped(week: Week, lunches: _Lunches, today: date, said: str) -> NotNeeded:
+    option = "--skip"
+    whom, at, day_said = said.rpartition("@")
+    day = day_of(week, day_said, option)
+    _not_past(day, today, option)
+    eater = _eater(lunches.eaters, whom) if at else None
+    if at and eater is None:
+        raise InputError(option, f"there is no eater named {whom!r}", nearest(whom, lunches.eaters))
+    names = lunches.eaters if eater is None else [eater]
+    off = {(name, day) for name in names} & lunches.there
+    if not off:
+        who = "nobody" if eater is None else eater
+        no = "a lunch" if eater is None else "no lunch"
+        raise InputError(
+            option, f"{who} has {no} on {day_name(day)}", "It is skipped already; leave it out."
+        )
+    lunches.there -= off
+    return NotNeeded(date=day, eater=eater)
+
+
+def _joined(week: Week, lunches: _Lunches, today: date, said: str) -> Joining:
+    option = "--joined"
+    whom, at, day_said = said.rpartition("@")
+    if not at or not whom.strip():
+        raise InputError(option, f"{said!r} is no eater on a day", "Write it as in Sam@fri.")
+    day = day_of(week, day_said, option)
+    _not_past(day, today, option)
+    if day not in week.days:
+        raise InputError(
+            option, f"nobody has a lunch on {day_name(day)} in this week", "Name another day."
+        )
+    known = _eater(lunches.eaters, whom)
+    name = _guest(whom, option) if known is None else known
+    if (name, day) in lunches.there:
+        raise InputError(option, f"{name} has a lunch on {day_name(day)} as it is", "Leave it out.")
+    if known is None:
+        lunches.eaters.append(name)
+    lunches.there.add((name, day))
+    return Joining(date=day, eater=name, new=known is None)
+
+
+def _guest(said: str, option: str) -> str:
+    try:
+        return str(TypeAdapter(Name).validate_python(said))
+    except ValidationError as wrong:
+        what = wrong.errors(include_url=False)[0]["msg"]
+        raise InputError(option, what, "Write a name of a word or a few.") from None
+
+
+def _gone(
+    week: Week, there: Mapping[str, Stock], today: date, said: str, option: str
+) -> GonePortions:
+    whole, sign, number = said.rpartition("=")
+    number = number.strip()
+    good = number.isascii() and number.isdigit() and len(number) <= MOST_GONE and int(number) > 0
+    if not sign or not good:
+        raise InputError(
+            option,
+            f"{said!r} is no number of portions of a batch",
+            "Write it as in 'lentil bites=2'.",
+        )
+    by_fold = {name.casefold(): name for name in week.batches}
+    name = by_fold.get(" ".join(whole.split()).casefold())
+    if name is None:
+        raise InputError(
+            option, f"there is no batch named {whole.strip()!r}", nearest(whole, [*week.batches])
+        )
+    if week.batches[name].made > today:
+        raise InputError(
+            option,
+            f"{name} is only made on {day_name(week.batches[name].made)}",
+            "Before that there is none to be gone.",
+        )
+    return GonePortions(batch=name, portions=int(number))
+
+
+def _enough(
+    week: Week,
+    there: Mapping[str, Stock],
+    today: date,
+    gone: Sequence[GonePortions],
+    option: str,
+) -> None:
+    for name in dict.fromkeys(one.batch for one in gone):
+        number, stock, word = _portions(gone, name), there[name], week.batches[name].portion_word
+        if number > stock.there:
+            places = f"{stock.fridge + stock.thawed} in the fridge, {stock.freezer} in the freezer"
+            raise InputError(
+                option,
+                f"{counted(number, word)} of {name} cannot be gone: {stock.there} are there on the "
+                f"morning of {day_name(today)} ({places})",
+                f"Say {stock.there} at the most." if stock.there else "Leave it out.",
+            )
+
+
+# -- the week document --------------------------------------------------------------
+
+
+def gone_of(line: ChangeLine) -> dict[str, int]:
+    """Count what is gone besides lunches, by batch."""
+    found: dict[str, int] = {}
+    for one in (*line.ate, *line.dropped):
+        found[one.batch] = found.get(one.batch, 0) + one.portions
+    return found
+
+
+def document_of(data: Mapping[str, Any], source: str) -> Document:
+    """Make a document of the week that travels in a plan."""
+    plain = json.loads(json.dumps(data), parse_float=Decimal, parse_int=Decimal)
+    return Document(f"{source}, its week", plain)
+
+
+def written(
+    data: Mapping[str, Any], week: Week, line: ChangeLine, left: Mapping[str, Stock]
+) -> dict[str, Any]:
+    """Write a change into the week document of a plan.
+
+    Parameters
+    ----------
+    data
+        The document, which stays as it is.
+    week
+        The week it says.
+    line
+        The change.
+    left
+        What is left of every batch, after what is gone.
+    """
+    new = copy.deepcopy(dict(data))
+    skips, guests = _skips(new.get("skip", []), week, line)
+    for name in guests:
+        new["eaters"][name] = {}
+    if skips:
+        new["skip"] = skips
+    else:
+        new.pop("skip", None)
+    gone = gone_of(line)
+    for key, entry in new.get("batches", {}).items():
+        batch = week.batches[" ".join(key.split())]
+        if batch.name in gone:
+            entry["gone"] = batch.gone + gone[batch.name]
+        frozen = left[batch.name].frozen
+        # Of what does not freeze there is nothing to say.
+        known = batch.freezer > 0 and batch.made < line.today
+        if frozen is not None and (known or batch.frozen is not None):
+            entry["frozen"] = frozen
+    return new
+
+
+@dataclass(frozen=True, slots=True)
+class _Entry:
+    """An entry of `skip`, as it stands there and as it was read."""
+
+    entry: dict[str, Any]
+    skip: Skip
+
+
+def _entry(day: date, eater: str | None, why: str) -> _Entry:
+    entry: dict[str, Any] = {"day": day.isoformat()}
+    entry |= {"eater": eater} if eater is not None else {}
+    entry |= {"why": why} if why else {}
+    return _Entry(entry, Skip(day, eater, why))
+
+
+def _skips(
+    stands: Sequence[dict[str, Any]], week: Week, line: ChangeLine
+) -> tuple[list[dict[str, Any]], list[str]]:
+    """Give all entries of `skip`, and the guests there are."""
+    entries = [_Entry(entry, skip) for entry, skip in zip(stands, week.skips, strict=True)]
+    entries += [_entry(one.date, one.eater, CALLED_OFF) for one in line.skip]
+    eaters, guests = [*week.eaters], []
+    for one in line.joined:
+        if one.new:
+            guests.append(one.eater)
+            others = [day for day in week.days if day != one.date]
+            entries += [_entry(day, one.eater, "") for day in others]
+            eaters.append(one.eater)
+        entries = [left for entry in entries for left in _but(entry, one, eaters)]
+    return [one.entry for one in entries], guests
+
+
+def _but(entry: _Entry, one: Joining, eaters: Sequence[str]) -> list[_Entry]:
+    """Take one lunch out of an entry; one that is for all eaters becomes one for each other."""
+    skip = entry.skip
+    if skip.day != one.date or skip.eater not in (None, one.eater):
+        return [entry]
+    if skip.eater == one.eater:
+        return []
+    return [_entry(skip.day, name, skip.why) for name in eaters if name != one.eater]
+
+
+def guests_of(lines: Iterable[ChangeLine]) -> list[str]:
+    """Name the guests of whom the week knew nothing."""
+    return [one.eater for line in lines for one in line.joined if one.new]

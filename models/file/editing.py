@@ -1,0 +1,143 @@
+"""A week file changed in a few places; every other letter of it stays as it is.
+
+What is changed is named by the keys that lead there; the parser says where in the text that
+is. The changed text is read again by the ordinary reader before anyone uses it.
+"""
+
+from __future__ import annotations
+
+import json
+import re
+from collections.abc import Iterable
+from typing import TypeAlias
+
+from ruamel.yaml import YAML
+from ruamel.yaml.nodes import MappingNode, Node, ScalarNode, SequenceNode
+
+from models.words.nutrients import tagname
+
+Value: TypeAlias = str | int | list[str] | None
+Path: TypeAlias = tuple[str | int, ...]
+
+_PLAIN = re.compile(r"[A-Za-z0-9µ%][A-Za-z0-9µ%. -]*")
+
+
+def edited(text: str, edits: Iterable[tuple[Path, Value]]) -> str:
+    """Change a YAML text in some places.
+
+    Parameters
+    ----------
+    text
+        The text, known to be YAML.
+    edits
+        Keys that lead to a place, and what is to stand there; None removes an entry of a list.
+        A key that is missing is added to its mapping. A nutrient may be named by its tagname,
+        whatever name the text uses.
+
+    Raises
+    ------
+    KeyError
+        When the mapping or the list that should hold it is not there.
+    """
+    # Later entries of a list go first, so that earlier ones keep their place.
+    for path, value in sorted(edits, key=lambda edit: _entry(edit[0]), reverse=True):
+        text = _edited(text, path, value)
+    return text
+
+
+def _entry(path: Path) -> int:
+    return path[-1] if isinstance(path[-1], int) else -1
+
+
+def _edited(text: str, path: Path, value: Value) -> str:
+    node = YAML(typ="safe", pure=True).compose(text)
+    for step in path[:-1]:
+        found = _below(node, step)
+        if found is None:
+            raise KeyError(step)
+        node = found
+    last = path[-1]
+    if value is None:
+        return _without(text, node, last)
+    there = _below(node, last)
+    if there is not None:
+        return _spliced(text, there, _written(value))
+    return _added(text, node, str(last), _written(value))
+
+
+def _below(node: Node, step: str | int) -> Node | None:
+    if isinstance(node, SequenceNode) and isinstance(step, int):
+        items: list[Node] = node.value
+        return _here(items[step], node) if step < len(items) else None
+    if not isinstance(node, MappingNode):
+        return None
+    exact = {" ".join(key.value.split()): (held, key) for key, held in node.value}
+    if str(step) in exact:
+        return _here(*exact[str(step)])
+    found = next((pair for name, pair in exact.items() if step in _said(name)), None)
+    return None if found is None else _here(*found)
+
+
+def _said(name: str) -> tuple[str | None, str]:
+    """Give what else a key may be called: its tagname, and in small letters."""
+    return tagname(name), name.casefold()
+
+
+def _here(held: Node, after: Node) -> Node:
+    """Refuse what stands elsewhere: a change of what an alias repeats would reach there too."""
+    if held.start_mark.index < after.start_mark.index:
+        raise KeyError(held.value)
+    return held
+
+
+def _spliced(text: str, node: Node, written: str) -> str:
+    return text[: node.start_mark.index] + written + text[_end(text, node) :]
+
+
+def _end(text: str, node: Node) -> int:
+    """Give where a node ends; a block's mark lies behind the space and remarks after it."""
+    if isinstance(node, (MappingNode, SequenceNode)) and not node.flow_style and node.value:
+        last = node.value[-1]
+        return _end(text, last[1] if isinstance(last, tuple) else last)
+    end = int(node.end_mark.index)
+    if isinstance(node, ScalarNode) and node.style in ("|", ">"):
+        return len(text[:end].rstrip())
+    return end
+
+
+def _written(value: str | int | list[str]) -> str:
+    if isinstance(value, list):
+        return f"[{', '.join(_written(one) for one in value)}]"
+    said = str(value)
+    return said if _PLAIN.fullmatch(said) else json.dumps(said, ensure_ascii=False)
+
+
+def _without(text: str, node: Node, at: str | int) -> str:
+    """Leave out an entry's own lines, or write a list again without it, on one line."""
+    if not isinstance(node, SequenceNode) or not isinstance(at, int) or at >= len(node.value):
+        raise KeyError(at)
+    entry = node.value[at]
+    start = text.rfind("\n", 0, entry.start_mark.index) + 1
+    alone = text[start : entry.start_mark.index].strip() == "-"
+    if not node.flow_style and alone and len(node.value) > 1:
+        end = text.find("\n", _end(text, entry))
+        return text[:start] + ("" if end < 0 else text[end + 1 :])
+    kept = [text[one.start_mark.index : _end(text, one)] for one in node.value]
+    del kept[at]
+    # A block's entries may stand no further in than their key; a list on one line must.
+    before = [line for line in text[: node.start_mark.index].splitlines() if line.strip()]
+    indent = len(before[-1]) - len(before[-1].lstrip()) if before else 0
+    level = not node.flow_style and indent >= node.start_mark.column
+    return _spliced(text, node, f"{'  ' if level else ''}[{', '.join(kept)}]")
+
+
+def _added(text: str, node: Node, key: str, written: str) -> str:
+    """Add a key to a mapping, beside the yield where it is a batch's."""
+    if not isinstance(node, MappingNode) or not node.value:
+        raise KeyError(key)
+    keys: list[ScalarNode] = [held[0] for held in node.value]
+    before = next((one for one in keys if one.value == "yield"), keys[0])
+    at = before.start_mark.index
+    line_end = "\r\n" if "\r\n" in text else "\n"
+    between = ", " if node.flow_style else line_end + " " * before.start_mark.column
+    return f"{text[:at]}{key}: {written}{between}{text[at:]}"

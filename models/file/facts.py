@@ -1,0 +1,535 @@
+"""What the tables say of the food a week file describes.
+
+Recipes are read and priced here, storage classes found, lives taken from the guidance the
+week names. Everything ends as plain figures with their sources; faults are raised as
+`Unclear`, which knows nothing of files, and the reader says where they are.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass, replace
+from decimal import Decimal
+
+from models.file.entries import FoodEntry, IngredientEntry, PriceEntry, ProteinQuality, nearest
+from models.foods.food import Food, Foods, UnknownFood, protein_quality, yields
+from models.foods.measures import Amount, BadAmount, grams, read_amount
+from models.foods.recipe import HUNDRED, Ingredient, Recipe, Total, ingredient, with_scores
+from models.foods.storage import (
+    LEFTOVERS,
+    PLANT,
+    Keeping,
+    Storage,
+    class_names,
+    holds,
+    proposed,
+    storage,
+    strictest,
+)
+from models.week.week import Contents, FoodPack, FridgeLife
+from models.words.allergens import cereals_with
+from models.words.names import plain as plain_name
+from models.words.numbers import counted, plain
+from models.words.nutrients import NUTRIENTS, PROTEIN
+from models.words.units import GRAM, Quantity, magnitude, quantity
+
+KEEPS_FROM = 14
+"""Days once opened from which a pack is taken to outlast the week."""
+BOUGHT_KEEPS_FROM = 30
+"""The same of days from when it was bought."""
+FREE = "none"
+"""Where in the shop what costs nothing stands."""
+
+
+class Unclear(ValueError):  # noqa: N818 - a finding, not a fault of the program
+    """Something that a week file says of food and that cannot be made sense of.
+
+    Attributes
+    ----------
+    steps
+        Where it is, as keys below the entry that was read.
+    """
+
+    def __init__(self, what: str, mend: str, steps: tuple[str | int, ...] = ()) -> None:
+        self.what = what
+        self.mend = mend
+        self.steps = steps
+        super().__init__(what)
+
+
+@dataclass(frozen=True, slots=True)
+class Facts:
+    """The tables as one week file uses them.
+
+    Attributes
+    ----------
+    prices
+        Food to the price of a gram of it, as it goes in.
+    """
+
+    foods: Foods
+    cups: str | None
+    guidance: str
+    prices: Mapping[str, Decimal]
+    quality: ProteinQuality | None
+
+    # -- recipes ------------------------------------------------------------------
+
+    def recipe(self, entries: Sequence[IngredientEntry]) -> Recipe:
+        """Read and price a recipe.
+
+        Raises
+        ------
+        Unclear
+            With the line of the recipe it is about.
+        """
+        lines: list[Ingredient] = []
+        for at, entry in enumerate(entries):
+            try:
+                lines.append(
+                    _labelled(
+                        ingredient(entry.what, self.foods, self.cups, entry.refuse, entry.drained),
+                        entry.allergens,
+                    )
+                )
+            except (BadAmount, UnknownFood) as wrong:
+                raise Unclear(wrong.what, wrong.mend, (at,)) from None
+        priced = [self.price(line) for line in lines]
+        known = [price for price in priced if price is not None]
+        unpriced = [line.name for line, price in zip(lines, priced, strict=True) if price is None]
+        made = Recipe(
+            tuple(lines),
+            sum(known, Decimal(0)) if known else None,
+            tuple(dict.fromkeys(unpriced)),
+        )
+        if self.quality is None:
+            return made
+        return with_scores(made, [self.score(line.food) for line in lines])
+
+    def price(self, line: Ingredient) -> Decimal | None:
+        """Price one line; None when nobody said what it costs."""
+        if line.food.shop == FREE:
+            return Decimal(0)
+        per_gram = self.prices.get(line.food.name)
+        return None if per_gram is None else per_gram * line.grams
+
+    def score(self, food: Food) -> tuple[Decimal, str]:
+        """Give the share of a food's protein that counts, and who says so.
+
+        Of several published scores the lowest counts; one above 1 counts as 1. A dried food
+        has the score of the same food boiled, where only that was measured.
+        """
+        if self.quality is None:
+            return Decimal(1), ""
+        measure = self.quality.measure.upper()
+        names = [food.name, *([yields()[food.name][0]] if food.name in yields() else [])]
+        for name in names:
+            scores = [
+                (Decimal(value), source)
+                for kind, value, source in protein_quality().get(name, ())
+                if kind == measure
+            ]
+            if scores:
+                lowest, source = min(scores)
+                return min(lowest, Decimal(1)), f"{measure} {lowest} ({source})"
+        return self.quality.others, f"no {measure} published: {plain(self.quality.others * 100)} %"
+
+    def nutrition(
+        self, recipe: Recipe, share: Decimal, stated: Mapping[str, Quantity]
+    ) -> tuple[Mapping[str, Quantity], frozenset[str]]:
+        """Give the nutrients of a share of a recipe, and of which they are an "at least".
+
+        What the user stated goes before what ingredients come to.
+        """
+        found: dict[str, Quantity] = {}
+        partial: set[str] = set()
+        totals = recipe.totals()
+        for tag, nutrient in NUTRIENTS.items():
+            total: Total | None = totals.get(tag)
+            if tag in stated:
+                found[tag] = stated[tag]
+            elif total is not None:
+                found[tag] = quantity(total.amount * share, nutrient.unit)
+                if not total.complete:
+                    partial.add(tag)
+        return found, frozenset(partial)
+
+    def stated(self, nutrition: Mapping[str, Quantity]) -> Mapping[str, Quantity]:
+        """Give nutrition that was stated, its protein corrected where that is asked for."""
+        if self.quality is None or PROTEIN not in nutrition:
+            return nutrition
+        return {**nutrition, PROTEIN: nutrition[PROTEIN] * self.quality.others}
+
+    @property
+    def protein_said(self) -> str:
+        """Say how protein is corrected; empty when it is not."""
+        if self.quality is None:
+            return ""
+        return (
+            f"Protein is corrected for digestibility by {self.quality.measure.upper()}; foods "
+            f"without a published score, and figures you stated, count "
+            f"{plain(self.quality.others * 100)} %. Scores of single foods do not add up exactly."
+        )
+
+    def hundred(self, food: Food) -> Recipe:
+        """Give 100 g of a food of the table as a recipe."""
+        return self.recipe([IngredientEntry(what=f"100 g {food.name}")])
+
+    # -- allergens ----------------------------------------------------------------
+
+    def contents(
+        self, recipe: Recipe | None, allergens: frozenset[str] | None, foods: Iterable[str]
+    ) -> Contents:
+        """Say what is in a food, from its recipe and from what the user states.
+
+        Raises
+        ------
+        Unclear
+            When the user leaves out an allergen that an ingredient holds for certain.
+        """
+        named = frozenset(word.casefold() for word in foods)
+        if recipe is None:
+            return Contents(allergens, named)
+        words = named | frozenset(word.casefold() for word in recipe.words)
+        certain = frozenset().union(
+            *(food.allergens for food in recipe.foods if food.allergens_settled)
+        )
+        if allergens is not None:
+            self._none_denied(recipe, certain - allergens)
+            cereals = cereals_with(recipe.cereals, allergens)
+            return Contents(allergens, words, allergens, (), cereals)
+        unsettled = recipe.unsettled
+        known = None if unsettled else recipe.allergens
+        return Contents(known, words, recipe.allergens, unsettled, recipe.cereals)
+
+    def _none_denied(self, recipe: Recipe, denied: frozenset[str]) -> None:
+        for group in sorted(denied):
+            line = next(one for one in recipe.ingredients if group in one.food.allergens)
+            raise Unclear(
+                f"{line.text!r} holds {group}, which 'allergens' leaves out",
+                f"Add {group}, or name another food in the ingredients.",
+                ("allergens",),
+            )
+
+    # -- storage ------------------------------------------------------------------
+
+    @staticmethod
+    def kept(name: str) -> Storage:
+        """Find a storage class by one of its names.
+
+        Raises
+        ------
+        Unclear
+            When there is none.
+        """
+        found = class_names().get(plain_name(name))
+        if found is None:
+            raise Unclear(
+                f"there is no storage class named {name!r}",
+                nearest(
+                    name, [one for kept in storage().values() for one in (kept.name, *kept.names)]
+                ),
+                ("keeps_as",),
+            )
+        return storage()[found]
+
+    def classes(self, keeps_as: str | None, recipe: Recipe | None) -> tuple[str, ...]:
+        """Name the storage classes of a batch: named, or proposed from its ingredients."""
+        if keeps_as is not None:
+            named = self.kept(keeps_as).name
+            # A name for the whole does not talk away what is in it.
+            inside = () if recipe is None else proposed(recipe.foods)
+            if storage()[named].bought and storage()[named].caution:
+                inside = (*inside, PLANT)
+                return (named, *dict.fromkeys(one for one in inside if one != named))
+            return (named, *(one for one in inside if one != named and holds(one)))
+        if recipe is not None:
+            return proposed(recipe.foods) or (LEFTOVERS,)
+        return (LEFTOVERS,)
+
+    def published(self, classes: Sequence[str]) -> Keeping | None:
+        """Give the shortest life that the guidance publishes for any of the classes."""
+        lives = [storage()[name].fridge(self.guidance, cooked=True) for name in classes]
+        return strictest(one for one in lives if one is not None)
+
+    def life(
+        self,
+        classes: tuple[str, ...],
+        stated: tuple[int, int] | None,
+        source: str,
+        *,
+        own_risk: bool,
+    ) -> FridgeLife:
+        """Give the life of a batch in the fridge.
+
+        Raises
+        ------
+        Unclear
+            When none is published and none stated, or the one stated is longer than published
+            and the user has not taken the risk.
+        """
+        kept = self.published(classes)
+        if storage()[classes[0]].bought and kept is None:
+            raise Unclear(
+                f"what is published for {classes[0]!r} counts from the day it is bought, raw",
+                "Name a class of cooked food, as 'keeps_as: leftovers, plant'.",
+                ("keeps_as",),
+            )
+        classes = self._deciding(classes, kept)
+        if stated is None:
+            if kept is None:
+                raise Unclear(
+                    f"{self.guidance} publishes no fridge life for {classes[0]!r}",
+                    "State it: 'fridge_life: 2' with 'life_source', or follow 'strictest'.",
+                )
+            said = f"{kept.said}, as {classes[0]}"
+            return FridgeLife(kept.low, kept.high, said, classes, stated=False)
+        limit = kept or strictest(
+            one
+            for name in classes
+            if (one := storage()[name].fridge("strictest", cooked=True)) is not None
+        )
+        if limit is None or stated[1] <= limit.high:
+            return FridgeLife(*stated, source, classes)
+        published = f"{counted(limit.high, 'day')} as {classes[0]}: {limit.said}"
+        if not own_risk:
+            raise Unclear(
+                f"{counted(stated[1], 'day')} is longer than is published, {published}",
+                f"Write {limit.high} or less, or add 'own_risk: yes'; every paper will say so.",
+                ("fridge_life",),
+            )
+        return FridgeLife(*stated, source, classes, risk=published)
+
+    def _deciding(self, classes: tuple[str, ...], kept: Keeping | None) -> tuple[str, ...]:
+        """Put the class whose life decides first."""
+        if kept is None:
+            return classes
+        lives = {name: storage()[name].fridge(self.guidance, cooked=True) for name in classes}
+        return tuple(
+            sorted(classes, key=lambda one: life.high if (life := lives[one]) is not None else 999)
+        )
+
+    def opened(
+        self,
+        all_kept: Sequence[Storage],
+        stated: int | str | None,
+        *,
+        raw: bool,
+        own_risk: bool,
+    ) -> tuple[int | None, str, str]:
+        """Give days a pack keeps once opened (None: it outlasts the week), who says so, the risk.
+
+        Raises
+        ------
+        Unclear
+            When nothing is published for what spoils, or what is stated is longer than
+            published and the user has not taken the risk.
+        """
+        lives = [(one, self._once_opened(one, raw=raw)) for one in all_kept]
+        known = [(one, life) for one, life in lives if life is not None]
+        kept, life = min(known, key=lambda pair: pair[1].high, default=(None, None))
+        if kept is None and all_kept:
+            kept = all_kept[0]
+        days = None if stated == "keeps" or stated is None else int(stated)
+        if stated is None:
+            if life is None:
+                self._must_be_said(kept)
+                return None, "", ""
+            said = f"{life.said}, as {kept.name}" if kept is not None else life.said
+            # From the day of purchase says less of an opened pack than days once opened do.
+            bought = kept is not None and kept.bought and kept.opened is None
+            long = BOUGHT_KEEPS_FROM if bought else KEEPS_FROM
+            return (life.high if life.high < long else None), said, ""
+        if life is None or kept is None or (days is not None and days <= life.high):
+            return days, "", ""
+        if stated == "keeps" and life.high >= KEEPS_FROM:
+            return None, "", ""
+        published = f"{counted(life.high, 'day')} as {kept.name}: {life.said}"
+        if not own_risk:
+            raise Unclear(
+                f"{stated if days is None else counted(days, 'day')} once opened is longer than is "
+                f"published, {published}",
+                f"Write {life.high} or less, or add 'own_risk: yes'; every paper will say so.",
+                ("opened_life",),
+            )
+        return days, "", published
+
+    def weigh(self, said: str, food: Food) -> Decimal:
+        """Weigh an amount of a food as it is bought, in g.
+
+        Raises
+        ------
+        Unclear
+            When it cannot be made grams.
+        """
+        try:
+            amount, rest = read_amount(f"{said} {food.name}")
+            mass = grams(amount, food, self.cups or "label")[0]
+        except BadAmount as wrong:
+            raise Unclear(wrong.what, wrong.mend) from None
+        if rest != food.name:
+            raise Unclear(f"{said!r} is no amount", "Write it as 300 g, 4 pieces, or: plenty.")
+        # A piece is weighed as it is eaten, a mass as it lies there.
+        if food.refuse and amount.unit not in ("g", "mL"):
+            mass /= 1 - food.refuse / 100
+        return mass
+
+    def rest_keeps(self, food: Food) -> int | None:
+        """Give the days the rest of an opened pack keeps; None: past the week, or not known."""
+        kept = storage().get(food.storage) if food.storage else None
+        life = None if kept is None else self._once_opened(kept, raw=False)
+        return life.high if life is not None and life.high < KEEPS_FROM else None
+
+    def _once_opened(self, kept: Storage, *, raw: bool) -> Keeping | None:
+        """Give the life once opened; what is bought cooked keeps as if it were cooked at home.
+
+        A whole apple is never opened: it has only the days from when it was bought.
+        """
+        if kept.opened is not None or raw:
+            return kept.opened
+        stated = kept.fridge(self.guidance) if self.guidance else None
+        return stated or kept.any_fridge()
+
+    @staticmethod
+    def _must_be_said(kept: Storage | None) -> None:
+        if kept is None or kept.bought or kept.name in _KEEPS_WITHOUT_A_FIGURE:
+            return
+        if kept.any_fridge() is None and kept.opened is None:
+            raise no_figure(kept.name)
+
+
+_KEEPS_WITHOUT_A_FIGURE = {"cupboard", "frozen vegetables and fruit"}
+
+
+def no_figure(name: str) -> Unclear:
+    """Make the fault of a food of which nobody published how long it keeps once opened."""
+    return Unclear(
+        f"nothing is published on how long {name} keeps once opened",
+        "Write 'opened_life: 2' (days, its label's); 'opened_life: keeps' only for what needs no "
+        "fridge once opened.",
+        ("opened_life",),
+    )
+
+
+def _labelled(line: Ingredient, allergens: frozenset[str] | None) -> Ingredient:
+    """Take what its label says of allergens in place of the table's usual recipe."""
+    if allergens is None:
+        return line
+    food = line.food
+    if food.allergens_settled and food.allergens - allergens:
+        missing = ", ".join(sorted(food.allergens - allergens))
+        raise BadAmount(
+            f"{food.name!r} holds {missing}, which 'allergens' leaves out",
+            f"Add {missing}, or name another food.",
+        )
+    read = replace(
+        food,
+        allergens=allergens,
+        check_label=False,
+        allergens_known=True,
+        cereals=cereals_with(food.cereals, allergens),
+    )
+    return replace(line, food=read)
+
+
+# -- what the week file adds to the tables -----------------------------------------------
+
+
+def own_food(name: str, entry: FoodEntry, storage_class: str) -> Food:
+    """Make a food of the table from what a week file says of one."""
+    return Food(
+        name=name,
+        aliases=tuple(entry.also),
+        group=entry.group,
+        shop=entry.shop,
+        state=entry.state,
+        source=entry.source,
+        source_id=entry.source_id,
+        nutrients={
+            tag: magnitude(amount, NUTRIENTS[tag].unit) for tag, amount in entry.nutrition.items()
+        },
+        measures={key: magnitude(mass, GRAM) for key, mass in entry.measures.items()},
+        density=entry.density,
+        refuse=None if entry.refuse is None else entry.refuse * 100,
+        allergens=entry.allergens or frozenset(),
+        check_label=entry.check_label,
+        allergens_known=entry.allergens is not None,
+        storage=storage_class,
+        note="",
+        water=None if entry.water is None else entry.water * 100,
+        cereals=frozenset(entry.cereals),
+    )
+
+
+def entry_of(food: Food) -> dict[str, object]:
+    """Write a food of an own table as a week file states one, so that it travels with it."""
+    entry: dict[str, object] = {
+        "nutrition": {
+            NUTRIENTS[tag].name: f"{amount:f} {NUTRIENTS[tag].symbol}"
+            for tag, amount in food.nutrients.items()
+        },
+        "also": list(food.aliases),
+        "cereals": sorted(food.cereals),
+        "shop": food.shop,
+        "check_label": food.check_label,
+        "measures": {name: f"{mass:f} g" for name, mass in food.measures.items()},
+        "source": food.source,
+        "source_id": food.source_id,
+        "group": food.group,
+        "state": food.state,
+    }
+    if food.allergens_known:
+        entry["allergens"] = sorted(food.allergens) or "none"
+    if food.density is not None:
+        entry["density"] = str(food.density)
+    for key, share in (("refuse", food.refuse), ("water", food.water)):
+        if share is not None and share < HUNDRED:
+            entry[key] = f"{share:f} %"
+    if food.storage:
+        entry["keeps_as"] = food.storage
+    return entry
+
+
+def food_packs(food: Food, packs: Sequence[PriceEntry], cups: str | None) -> tuple[FoodPack, ...]:
+    """Give the packs a food is sold in.
+
+    Raises
+    ------
+    Unclear
+        When a pack cannot be made grams, with its place in the list.
+    """
+    found: list[FoodPack] = []
+    for at, pack in enumerate(packs):
+        try:
+            amount, _ = read_amount(f"{pack.pack} {food.name}")
+            if amount.by_cup and cups is None:
+                raise BadAmount(
+                    f"{pack.pack!r} is measured by cup or spoon, and the week does not say which",
+                    "Write what the pack weighs, or 'cups: label' under 'week'.",
+                )
+            mass, _ = grams(amount, food, cups or "label")
+        except BadAmount as wrong:
+            raise Unclear(wrong.what, wrong.mend, (at, "pack")) from None
+        edible = bought = mass
+        if food.refuse:
+            # A pack is weighed as it is bought, with what will be thrown away.
+            if amount.unit in ("g", "mL"):
+                edible = mass * (1 - food.refuse / 100)
+            else:
+                bought = mass / (1 - food.refuse / 100)
+        found.append(FoodPack(pack.pack, bought, edible, pack.price))
+    return tuple(found)
+
+
+def one_of(food: Food, unit: str, cups: str | None) -> Decimal:
+    """Give the mass in g of 1 mL ("mL") or of one piece (empty) of a food.
+
+    Raises
+    ------
+    Unclear
+        When the table does not know.
+    """
+    try:
+        return grams(Amount(Decimal(1), unit), food, cups or "label")[0]
+    except BadAmount as wrong:
+        raise Unclear(wrong.what, wrong.mend) from None

@@ -1,0 +1,116 @@
+"""The kitchen and the steps of a week file, made plain; what cannot be done in it is refused."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from datetime import time
+
+from models.file.entries import KitchenEntry, StepEntry, nearest
+from models.week.kitchen import Kitchen, Step
+
+
+class StepFault(ValueError):  # noqa: N818 - a finding, not a fault of the program
+    """A step that cannot be.
+
+    Attributes
+    ----------
+    steps
+        The keys that lead there, from the batch's steps on.
+    """
+
+    def __init__(self, steps: tuple[int | str, ...], what: str, mend: str) -> None:
+        self.steps = steps
+        self.what = what
+        self.mend = mend
+        super().__init__(what)
+
+
+def kitchen_of(entry: KitchenEntry) -> Kitchen:
+    """Make a kitchen of its entry."""
+    return Kitchen(
+        hands=entry.hands,
+        oven_trays=entry.oven_trays,
+        rings=entry.rings,
+        blenders=entry.blenders,
+        starts=time.fromisoformat(entry.starts),
+        ends=time.fromisoformat(entry.ends),
+        evening=(time.fromisoformat(entry.evening_from), time.fromisoformat(entry.evening_to)),
+        hot_day=entry.hot_day,
+    )
+
+
+def steps_of(entries: Sequence[StepEntry], kitchen: KitchenEntry) -> tuple[Step, ...]:
+    """Make steps of their entries; a step comes after the one above unless it says otherwise.
+
+    Raises
+    ------
+    StepFault
+        When a step cannot be done in the kitchen, or names one that does not stand above it.
+    """
+    found: list[Step] = []
+    for at, entry in enumerate(entries):
+        step = _step(at, entry, found)
+        _fits(at, step, kitchen)
+        found.append(step)
+    return tuple(found)
+
+
+def _step(at: int, entry: StepEntry, above: Sequence[Step]) -> Step:
+    names = [step.name for step in above]
+    name = entry.do if entry.name is None else entry.name
+    if name in names:
+        raise StepFault((at,), f"{name!r} is a second step of that name", "Give it a 'name'.")
+    after = names[-1:] if entry.after is None else entry.after
+    for one in after:
+        if one not in names:
+            mend = nearest(one, names) if names else "Only steps above it can be named."
+            raise StepFault((at, "after"), f"no step above is named {one!r}", mend)
+    if entry.gap is not None and not after:
+        raise StepFault((at, "gap"), "it comes after no step", "Remove 'gap', or name a step.")
+    return Step(
+        name=name,
+        said=entry.do,
+        least=entry.lasts[0],
+        most=entry.lasts[1],
+        hands=entry.hands,
+        oven=entry.oven,
+        trays=entry.trays if entry.oven is not None else 0,
+        rings=entry.rings,
+        blenders=int(entry.blender),
+        after=tuple(after),
+        gap=_gap(entry, [step for step in above if step.name in after]),
+    )
+
+
+def _gap(entry: StepEntry, after: Sequence[Step]) -> tuple[int, int | None]:
+    """Give the gap before a step.
+
+    Unless it says otherwise, what may vary in length begins at once and lasts until the next
+    step: beans lie in their water till they are boiled.
+    """
+    if entry.gap is not None:
+        return entry.gap
+    waits = entry.lasts[0] != entry.lasts[1] or any(one.least != one.most for one in after)
+    return (0, 0) if waits and len(after) == 1 else (0, None)
+
+
+def _fits(at: int, step: Step, kitchen: KitchenEntry) -> None:
+    there = {
+        "oven": (kitchen.oven_trays, "trays"),
+        "rings": (kitchen.rings, "rings"),
+        "blenders": (kitchen.blenders, "blenders"),
+    }
+    for thing, number in step.uses().items():
+        if thing in there and number > there[thing][0]:
+            has, word = there[thing]
+            raise StepFault(
+                (at,),
+                f"{step.said!r} takes {number} {word}, and the kitchen has {has}",
+                "Mend the step, or 'kitchen'.",
+            )
+    if step.hands and step.least != step.most:
+        raise StepFault(
+            (at, "lasts"),
+            f"{step.said!r} needs hands for a time that is not fixed",
+            "Write one time, or 'hands: no' where it may wait.",
+        )

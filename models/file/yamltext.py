@@ -1,0 +1,282 @@
+"""A stranger's YAML made into plain data, with the line each thing stands on.
+
+YAML 1.2 as ruamel.yaml composes it; what a week file has no use for is refused:
+tags, keys that are no text, the same key twice, anchors that contain themselves
+or unfold to more than a week could hold. Numbers stay decimals.
+"""
+
+from __future__ import annotations
+
+import sys
+from collections.abc import Iterator
+from dataclasses import dataclass, field
+from decimal import Decimal, InvalidOperation
+from pathlib import Path
+from typing import Any, TypeAlias
+
+from ruamel.yaml import YAML
+from ruamel.yaml.error import MarkedYAMLError, YAMLError
+from ruamel.yaml.nodes import MappingNode, Node, ScalarNode, SequenceNode
+
+from models.words.errors import InputError, Where
+
+Plain: TypeAlias = dict[str, Any] | list[Any] | str | Decimal | bool | None
+Path_: TypeAlias = tuple[str | int, ...]
+
+LARGEST_BYTES = 80_000
+MOST_NODES = 20_000
+DEEPEST = 20
+
+_TAG = "tag:yaml.org,2002:"
+_WORDS_FOR_TRUTH = {"true": True, "false": False}
+
+
+class Written(Decimal):
+    """A number that remembers how it was written, should it turn out to be a name."""
+
+    text: str
+
+    def __new__(cls, text: str) -> Written:
+        """Make the number of its text."""
+        made = super().__new__(cls, text)
+        made.text = text
+        return made
+
+
+@dataclass(frozen=True, slots=True)
+class Document:
+    """Plain data with the line of every key and entry.
+
+    Attributes
+    ----------
+    source
+        Name to show for where it came from.
+    data
+        Mappings, lists, text, decimals, truth values and None.
+    lines
+        Line, from 1, of the value at each path of keys.
+    text
+        The text it was made of, where it was YAML.
+    """
+
+    source: str
+    data: Plain
+    lines: dict[Path_, int] = field(default_factory=dict)
+    text: str = ""
+
+    def where(self, path: tuple[object, ...]) -> Where:
+        """Find the innermost known place on the way to `path`."""
+        steps: list[str | int] = []
+        for step in path:
+            if isinstance(step, (str, int)) and (*steps, step) in self.lines:
+                steps.append(step)
+        known = tuple(steps)
+        # JSON is read without lines; there the path alone says where.
+        return Where(self.source, self.lines.get(known) or None, known)
+
+
+def read_text(
+    file: str, largest: int = LARGEST_BYTES, mend: str = "Name a week file."
+) -> tuple[str, str]:
+    """Read a file, or standard input for "-"; give its name and its text.
+
+    Raises
+    ------
+    InputError
+        When it is missing, a directory, too large or not UTF-8.
+    """
+    if file == "-":
+        data = sys.stdin.buffer.read(largest + 1)
+        return "standard input", _decode("standard input", data, largest)
+    path = Path(file)
+    try:
+        if path.is_dir():
+            raise InputError(file, "this is a directory", mend)
+        if not path.is_file() and path.exists():
+            raise InputError(file, "this is not an ordinary file", mend)
+        with path.open("rb") as stream:
+            data = stream.read(largest + 1)
+    except (FileNotFoundError, NotADirectoryError):
+        raise InputError(
+            file, "there is no such file", "Check the name, or start one: clearfridge new FILE"
+        ) from None
+    except (OSError, ValueError) as fault:
+        reason = getattr(fault, "strerror", None) or str(fault)
+        raise InputError(file, f"it cannot be read ({reason})", "Check its permissions.") from None
+    return file, _decode(file, data, largest)
+
+
+def _decode(source: str, data: bytes, largest: int) -> str:
+    if len(data) > largest:
+        raise InputError(
+            source,
+            f"it is larger than {largest // 1000} kB",
+            "That is too large; check that this is the file you mean.",
+        )
+    try:
+        return data.decode("utf-8-sig")
+    except UnicodeDecodeError as fault:
+        line = data.count(b"\n", 0, fault.start) + 1
+        raise InputError(
+            Where(source, line), "it is not UTF-8 text", "Save it as UTF-8 and try again."
+        ) from None
+
+
+def parse(source: str, text: str) -> Document:
+    """Make plain data of YAML text.
+
+    Raises
+    ------
+    InputError
+        With the line, when the text is not YAML or holds what is refused here.
+    """
+    if not text.strip():
+        raise InputError(source, "it is empty", "Start from a ready one: clearfridge new FILE")
+    _refuse_brackets(source, text)
+    reader = YAML(typ="safe", pure=True)
+    try:
+        node = reader.compose(text)
+    except MarkedYAMLError as fault:
+        mark = fault.problem_mark or fault.context_mark
+        line = mark.line + 1 if mark is not None else None
+        raise InputError(
+            Where(source, line), f"this is not YAML: {fault.problem}", _mend_yaml(text, line)
+        ) from None
+    except YAMLError as fault:
+        at = getattr(fault, "position", None)
+        line = text.count("\n", 0, at) + 1 if isinstance(at, int) else None
+        raise InputError(
+            Where(source, line),
+            f"this is not YAML: {_first_line(fault)}",
+            "Remove what is not plain text.",
+        ) from None
+    except (RecursionError, ValueError):
+        raise InputError(
+            source, "it is nested too deeply", "A week file is 5 levels deep."
+        ) from None
+    if node is None:
+        raise InputError(source, "it holds only comments", "Start from: clearfridge new FILE")
+    builder = _Builder(source)
+    data = builder.build(node, ())
+    return Document(source, data, builder.lines, text)
+
+
+def _refuse_brackets(source: str, text: str) -> None:
+    """Refuse what opens far more brackets than it closes, before a parser descends into it."""
+    depth = 0
+    for at, letter in enumerate(text):
+        if letter in "[{":
+            depth += 1
+            if depth > 4 * DEEPEST:
+                raise InputError(
+                    Where(source, text.count("\n", 0, at) + 1),
+                    "it is nested too deeply",
+                    "A week file is about 5 levels deep; close the brackets.",
+                )
+        elif letter in "]}":
+            depth = max(0, depth - 1)
+
+
+def _first_line(fault: Exception) -> str:
+    return next(iter(str(fault).splitlines()), "unreadable")
+
+
+def _mend_yaml(text: str, line: int | None) -> str:
+    if line is not None:
+        lines = text.splitlines()
+        around = lines[max(0, line - 2) : line]
+        if any("\t" in item for item in around):
+            return "Indent with spaces, not with tabs."
+    return "Check indentation, colons, quotes and brackets on this line and the one above."
+
+
+class _Builder:
+    """Walks composed nodes once, counting, and refuses what does not belong."""
+
+    def __init__(self, source: str) -> None:
+        self.source = source
+        self.lines: dict[Path_, int] = {}
+        self.count = 0
+
+    def fail(self, node: Node, what: str, mend: str) -> InputError:
+        return InputError(Where(self.source, node.start_mark.line + 1), what, mend)
+
+    def build(self, node: Node, path: Path_) -> Plain:
+        self.count += 1
+        if self.count > MOST_NODES:
+            raise self.fail(
+                node,
+                f"it unfolds to more than {MOST_NODES} entries",
+                "Write fewer entries; anchors that repeat anchors are not needed.",
+            )
+        if len(path) > DEEPEST:
+            raise self.fail(
+                node, "it is nested too deeply", "A week file is about 5 levels deep; flatten this."
+            )
+        self.lines.setdefault(path, node.start_mark.line + 1)
+        if isinstance(node, MappingNode):
+            self.expect_tag(node, "map")
+            return {key: self.build(value, (*path, key)) for key, value in self.pairs(node, path)}
+        if isinstance(node, SequenceNode):
+            self.expect_tag(node, "seq")
+            return [self.build(item, (*path, at)) for at, item in enumerate(node.value)]
+        return self.scalar(node)
+
+    def expect_tag(self, node: Node, kind: str) -> None:
+        if str(node.tag) != _TAG + kind:
+            raise self.fail(
+                node,
+                f"the tag {node.tag} has no place here",
+                "Remove the tag (the word after '!').",
+            )
+
+    def pairs(self, node: MappingNode, path: Path_) -> Iterator[tuple[str, Node]]:
+        seen: dict[str, int] = {}
+        for key_node, value in node.value:
+            if not isinstance(key_node, ScalarNode):
+                raise self.fail(key_node, "a key must be a word", "Write 'name: value'.")
+            self.whole(key_node)
+            # Names are the same however many spaces are around or inside them.
+            key = " ".join(part for part in str(key_node.value).split(" ") if part)
+            line = key_node.start_mark.line + 1
+            if key == "<<":
+                raise self.fail(key_node, "'<<' is not used in YAML 1.2", "Write the keys out.")
+            if key in seen:
+                raise self.fail(
+                    key_node,
+                    f"{key!r} is already on line {seen[key]}",
+                    "Keep one of the two, or give one another name.",
+                )
+            seen[key] = line
+            self.lines[(*path, key)] = line
+            yield key, value
+
+    def whole(self, node: Node) -> None:
+        if any("\ud800" <= letter <= "\udfff" for letter in str(node.value)):
+            raise self.fail(node, "half a character stands here", "Write printable text only.")
+
+    def scalar(self, node: Node) -> Plain:
+        self.whole(node)
+        tag, text = str(node.tag).removeprefix(_TAG), str(node.value)
+        if tag in {"str", "timestamp"}:
+            return text
+        if tag == "null" and text.lower() in {"", "~", "null"}:
+            return None
+        if tag == "bool" and text.lower() in _WORDS_FOR_TRUTH:
+            return _WORDS_FOR_TRUTH[text.lower()]
+        if tag in {"int", "float"}:
+            return self.number(node, text)
+        raise self.fail(
+            node, f"the tag {node.tag} has no place here", "Remove the tag (the word after '!')."
+        )
+
+    def number(self, node: Node, text: str) -> Plain:
+        try:
+            number = Written(text)
+        except InvalidOperation:
+            return text
+        if not number.is_finite() or number.adjusted() > 12 or len(text) > 30:
+            raise self.fail(
+                node, f"{text[:30]} is not a usable number", "Write an ordinary number."
+            )
+        return number

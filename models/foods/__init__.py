@@ -1,0 +1,1 @@
+"""What is known of food: tables, household measures, how long it keeps."""

@@ -1,0 +1,280 @@
+"""The food table: composition, measures and allergens, each row with its source.
+
+Found by the names people type: plural or singular, words in another order, British or
+American, small slips. A name that could mean several foods is refused with the nearest
+ones, never guessed. Numbers are plain decimals in the unit that `models.words.nutrients` names,
+for 100 g edible portion: whoever uses them gives them their unit.
+
+Sources: composition and measures, as each row names them, most from the USDA National
+Nutrient Database for Standard Reference, Release 26 (figures by their food number; names
+are ours), some from the UK Composition of Foods Integrated Dataset (contains public sector
+information licensed under the Open Government Licence v3.0); allergens, groups of
+Regulation (EU) No 1169/2011 Annex II, for compound foods as the usual recipe has them.
+"""
+
+from __future__ import annotations
+
+import csv
+from collections.abc import Iterable, Iterator, Mapping
+from dataclasses import dataclass
+from decimal import Decimal
+from functools import cache, cached_property
+from pathlib import Path
+
+import models.foods.tables
+from models.words.errors import InputError
+from models.words.names import plain
+
+TABLES = Path(models.foods.tables.__file__).parent
+
+# Columns of the table that are nutrients are headed by their INFOODS tagname. WATER is in
+# the table for mass balances and is no nutrient of a lunch.
+TAGS = ("ENERC", "PROCNT", "FAT", "CHOCDF", "FIBTG", "SUGAR", "NA")
+_GROUPS = {"tree nuts": "nuts"}
+SLIP = 90
+"""Likeness, of 100, from which a name counts as a slip of one food's name."""
+CLEAR = 4
+"""How much less alike every other food must be for that."""
+
+
+@dataclass(frozen=True, slots=True)
+class Food:
+    """One food of the table.
+
+    Attributes
+    ----------
+    nutrients
+        Tagname to amount in 100 g edible portion, in the unit that `models.words.nutrients` gives
+        it; what was not measured is absent.
+    measures
+        Household measure, as "cup" or "cup:chopped", to grams. Cups and spoons are US
+        customary ones.
+    density
+        Grams in a millilitre, or None.
+    refuse
+        Share of the food as bought that is thrown away, in percent, or None.
+    allergens
+        Groups of EU law in it, as far as known.
+    check_label
+        True where recipes differ, so that only the label tells.
+    allergens_known
+        False where nobody said what allergens are in it.
+    storage
+        Storage class, or empty.
+    water
+        Grams of water in 100 g, or None.
+    cereals
+        Which cereals the gluten in it is of: wheat, spelt, rye, barley, oats.
+    """
+
+    name: str
+    aliases: tuple[str, ...]
+    group: str
+    shop: str
+    state: str
+    source: str
+    source_id: str
+    nutrients: Mapping[str, Decimal]
+    measures: Mapping[str, Decimal]
+    density: Decimal | None
+    refuse: Decimal | None
+    allergens: frozenset[str]
+    check_label: bool
+    allergens_known: bool
+    storage: str
+    note: str
+    water: Decimal | None = None
+    cereals: frozenset[str] = frozenset()
+
+    @property
+    def allergens_settled(self) -> bool:
+        """True when nothing but the groups named can be in it."""
+        return self.allergens_known and not self.check_label
+
+    @property
+    def said(self) -> str:
+        """Its source and its number there, as printed."""
+        return f"{self.source} {self.source_id}".strip()
+
+
+class UnknownFood(LookupError):  # noqa: N818 - a finding, not a fault of the program
+    """A name that means no food, or several."""
+
+    def __init__(self, name: str, near: tuple[str, ...]) -> None:
+        self.name = name
+        self.near = near
+        super().__init__(name)
+
+    @property
+    def what(self) -> str:
+        """What is wrong, in a sentence."""
+        return f"the food table has no single food named {self.name!r}"
+
+    @property
+    def mend(self) -> str:
+        """How to mend it."""
+        if not self.near:
+            return "Nothing like it is there: state its figures under 'foods', or as an own table."
+        return f"Write one of: {'; '.join(self.near)}."
+
+
+class Foods:
+    """Foods to look names up in; later ones of the same name take the place of earlier."""
+
+    def __init__(self, foods: Iterable[Food], own: Iterable[Food] = ()) -> None:
+        self.own = {food.name: food for food in own}
+        hidden = {plain(name) for food in self.own.values() for name in (food.name, *food.aliases)}
+        self.by_name: dict[str, Food] = {
+            food.name: food for food in foods if plain(food.name) not in hidden
+        } | self.own
+
+    @cached_property
+    def names(self) -> Mapping[str, tuple[str, ...]]:
+        """Every name in its plain form, to the foods it means; own foods hide the others."""
+        found: dict[str, dict[str, None]] = {}
+        for food in self.by_name.values():
+            for name in (food.name, *food.aliases):
+                found.setdefault(plain(name), {})[food.name] = None
+        for food in self.own.values():
+            for name in (food.name, *food.aliases):
+                found[plain(name)] = {one: None for one in found[plain(name)] if one in self.own}
+        # A food's own name wins over another's alias.
+        for food in self.by_name.values():
+            if len(found[plain(food.name)]) > 1 and food.name not in self.own:
+                found[plain(food.name)] = {food.name: None}
+        return {name: tuple(foods) for name, foods in found.items()}
+
+    def exact(self, name: str) -> Food | None:
+        """Find the one food of exactly this name, words in any order."""
+        foods = self.names.get(plain(name), ())
+        return self.by_name[foods[0]] if len(foods) == 1 else None
+
+    def find(self, name: str) -> Food:
+        """Find the food that a name means, small slips forgiven.
+
+        Raises
+        ------
+        UnknownFood
+            When it means none or several, with the nearest foods.
+        """
+        found = self.exact(name)
+        if found is not None:
+            return found
+        several = self.names.get(plain(name), ())
+        if several:
+            raise UnknownFood(name, several)
+        near = self._nearest(plain(name))
+        if near and near[0][1] >= SLIP and (len(near) == 1 or near[0][1] - near[1][1] >= CLEAR):
+            return self.by_name[near[0][0]]
+        raise UnknownFood(name, tuple(food for food, _ in near[:6]))
+
+    def _nearest(self, wanted: str) -> list[tuple[str, float]]:
+        """List the most alike foods, the best name of each, the most alike first."""
+        from rapidfuzz import fuzz, process  # noqa: PLC0415 - only slips need it
+
+        best: dict[str, float] = {}
+        for name, likeness, _ in process.extract(
+            wanted, list(self.names), scorer=fuzz.token_sort_ratio, limit=40, score_cutoff=45
+        ):
+            for food in self.names[name]:
+                best[food] = max(best.get(food, 0.0), likeness)
+        asked = set(wanted.split())
+        # Whoever types "lentils" wants to see every sort of them, and nothing else.
+        sorts = {
+            food
+            for name, foods in self.names.items()
+            if asked and asked <= set(name.split())
+            for food in foods
+        }
+        if sorts and max(best.values(), default=0.0) < SLIP:
+            best = {food: max(best.get(food, 0.0), 80.0) for food in sorts}
+        return sorted(best.items(), key=lambda pair: (-pair[1], pair[0]))
+
+
+@cache
+def table() -> Mapping[str, Food]:
+    """Read the food table: our name for a food to the food, in the order of the table."""
+    return {row["key"]: _food(row) for row in rows("foods.csv")}
+
+
+@cache
+def builtin() -> Foods:
+    """Give the food table that comes with the program."""
+    return Foods(table().values())
+
+
+def find(name: str, foods: Foods | None = None) -> Food:
+    """Find the food that a name means in the table.
+
+    Raises
+    ------
+    InputError
+        When it means none or several, with the nearest foods.
+    """
+    try:
+        return (foods or builtin()).find(name)
+    except UnknownFood as wrong:
+        raise InputError(f"food {name!r}", wrong.what, wrong.mend) from None
+
+
+@cache
+def protein_quality() -> Mapping[str, tuple[tuple[str, str, str], ...]]:
+    """Give published scores of protein quality: food to (measure, value, source)."""
+    found: dict[str, list[tuple[str, str, str]]] = {}
+    for row in rows("protein_quality.csv"):
+        source = row["source"] + (" (from memory)" if row["from_memory"] == "yes" else "")
+        found.setdefault(row["food_key"], []).append((row["measure"], row["value"], source))
+    return {name: tuple(scores) for name, scores in found.items()}
+
+
+@cache
+def yields() -> Mapping[str, tuple[str, Decimal, str]]:
+    """Give what 100 g of a raw food come to: food to (cooked food, factor, source)."""
+    return {
+        row["raw"]: (row["cooked"], Decimal(row["factor"]), row["source"])
+        for row in rows("yields.csv")
+    }
+
+
+def rows(name: str) -> Iterator[dict[str, str]]:
+    """Read a table of the program, a mapping for each row."""
+    with (TABLES / name).open(encoding="utf-8", newline="") as stream:
+        yield from csv.DictReader(stream)
+
+
+def groups_of(cell: str) -> tuple[frozenset[str], bool]:
+    """Read a cell of allergens: the groups named, and whether only the label tells."""
+    said = [word.strip() for word in cell.split(";")]
+    groups = {_GROUPS.get(word.split(":")[0], word.split(":")[0]) for word in said}
+    return frozenset(groups - {"none", "check label", ""}), "check label" in groups
+
+
+def cereals_of(cell: str) -> frozenset[str]:
+    """Read from a cell of allergens which cereals the gluten is of."""
+    said = (word.strip().partition(":") for word in cell.split(";"))
+    return frozenset(cereal for group, _, cereal in said if group == "gluten" and cereal)
+
+
+def _food(row: dict[str, str]) -> Food:
+    allergens, check_label = groups_of(row["allergens_eu"])
+    pairs = (pair.split("=") for pair in row["measures"].split(";") if pair)
+    return Food(
+        name=row["key"],
+        aliases=tuple(alias for alias in row["aliases"].split(";") if alias),
+        group=row["group"],
+        shop=row["shop"],
+        state=row["state"],
+        source=row["source"],
+        source_id=row["source_id"],
+        nutrients={tag: Decimal(row[tag]) for tag in TAGS if row[tag]},
+        measures={name: Decimal(grams) for name, grams in pairs},
+        density=Decimal(row["density"]) if row["density"] else None,
+        refuse=Decimal(row["refuse"]) if row["refuse"] else None,
+        allergens=allergens,
+        check_label=check_label,
+        allergens_known=bool(row["allergens_eu"]),
+        storage=row["storage_class"],
+        note=row["note"],
+        water=Decimal(row["WATER"]) if row["WATER"] else None,
+        cereals=cereals_of(row["allergens_eu"]),
+    )

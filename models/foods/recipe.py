@@ -1,0 +1,345 @@
+"""What goes into a batch, a dish or a pack, and what that adds up to.
+
+Cooking moves water, not protein: nutrients are summed over the ingredients as they go in,
+whatever the batch weighs afterwards. A figure that one ingredient lacks makes the sum an
+"at least". All of it can be printed line by line.
+
+Sources: yield factors of dried foods, tables/yields.csv (protein of the raw and of the boiled
+food); that a batch weighs at most a tenth more than its ingredients with the water they take
+up is common practice, no source.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass, replace
+from decimal import Decimal
+
+from models.foods.food import Food, Foods, yields
+from models.foods.measures import CUPS, HEAVIEST, Amount, BadAmount, cups_said, grams, read_amount
+from models.words.allergens import cereals_of
+from models.words.names import words
+from models.words.numbers import plain
+from models.words.nutrients import NUTRIENTS, PROTEIN
+
+HUNDRED = Decimal(100)
+_AS_BOUGHT = ("as bought", "unpeeled", "unprepared")
+CARBOHYDRATE, WITH_FIBRE, FIBRE = "CHOAVL", "CHOCDF", "FIBTG"
+
+
+@dataclass(frozen=True, slots=True)
+class Ingredient:
+    """One line of a recipe.
+
+    Attributes
+    ----------
+    text
+        The line as written.
+    name
+        The name of the food in it, as written.
+    food
+        The food it means.
+    grams
+        What goes in: edible, drained, in g.
+    how
+        How that came about; empty where it was written.
+    bought
+        What has to be bought for it, in g, with what is thrown away.
+    score
+        Share of its protein that counts; 1 unless a correction is asked for.
+    score_said
+        Who says so.
+    count
+        How many tins, packs or eggs it is, where it is whole ones; None for what is measured.
+    """
+
+    text: str
+    name: str
+    food: Food
+    grams: Decimal
+    how: str
+    bought: Decimal
+    score: Decimal = Decimal(1)
+    score_said: str = ""
+    count: Decimal | None = None
+
+    def nutrient(self, tag: str) -> Decimal | None:
+        """Give what it holds of a nutrient, in the nutrient's unit; None when not known."""
+        known = per_hundred(self.food, tag)
+        if known is None:
+            return None
+        return known * self.grams / HUNDRED * (self.score if tag == PROTEIN else 1)
+
+
+def per_hundred(food: Food, tag: str) -> Decimal | None:
+    """Give what 100 g of a food hold of a nutrient; None when not measured.
+
+    Carbohydrate as Regulation (EU) No 1169/2011 has it leaves out fibre: where the table has
+    only the total by difference, fibre is taken off.
+    """
+    known = food.nutrients.get(tag)
+    if known is None and tag == CARBOHYDRATE:
+        total, fibre = food.nutrients.get(WITH_FIBRE), food.nutrients.get(FIBRE)
+        if total is not None and fibre is not None:
+            return max(Decimal(0), total - fibre)
+    return known
+
+
+@dataclass(frozen=True, slots=True)
+class Total:
+    """An amount in the nutrient's unit; not `complete` means "at least"."""
+
+    amount: Decimal
+    complete: bool
+
+
+@dataclass(frozen=True, slots=True)
+class Recipe:
+    """Ingredients together.
+
+    Attributes
+    ----------
+    cost
+        What they cost as far as prices are known; None when none is.
+    unpriced
+        Ingredients without a price.
+    """
+
+    ingredients: tuple[Ingredient, ...]
+    cost: Decimal | None = None
+    unpriced: tuple[str, ...] = ()
+
+    def times(self, share: Decimal) -> Recipe:
+        """Give the recipe for a share of it."""
+        lines = tuple(
+            replace(
+                line,
+                grams=line.grams * share,
+                bought=line.bought * share,
+                count=None if line.count is None else line.count * share,
+                how=_joined(line.how, f"x {share:.3f} of the recipe") if share != 1 else line.how,
+            )
+            for line in self.ingredients
+        )
+        cost = None if self.cost is None else self.cost * share
+        return Recipe(lines, cost, self.unpriced)
+
+    @property
+    def foods(self) -> tuple[Food, ...]:
+        """The foods, in the order of the lines."""
+        return tuple(line.food for line in self.ingredients)
+
+    @property
+    def mass(self) -> Decimal:
+        """What goes in, in g."""
+        return sum((line.grams for line in self.ingredients), Decimal(0))
+
+    @property
+    def source(self) -> str:
+        """Where the figures come from, each source once."""
+        sources = dict.fromkeys(line.food.source for line in self.ingredients)
+        return f"ingredients ({', '.join(sources)})"
+
+    def totals(self) -> Mapping[str, Total]:
+        """Sum every nutrient of which any ingredient gives a figure."""
+        found: dict[str, Total] = {}
+        for tag in NUTRIENTS:
+            amounts = [line.nutrient(tag) for line in self.ingredients]
+            known = [amount for amount in amounts if amount is not None]
+            if known:
+                found[tag] = Total(sum(known, Decimal(0)), len(known) == len(amounts))
+        return found
+
+    @property
+    def allergens(self) -> frozenset[str]:
+        """Groups of EU law in it, as far as known."""
+        return frozenset().union(*(food.allergens for food in self.foods))
+
+    @property
+    def cereals(self) -> frozenset[str]:
+        """Which cereals the gluten in it is of; none where one food does not say."""
+        return cereals_of((food.allergens, food.cereals) for food in self.foods)
+
+    @property
+    def unsettled(self) -> tuple[str, ...]:
+        """Foods whose allergens are not settled by the table, each once."""
+        return tuple(dict.fromkeys(f.name for f in self.foods if not f.allergens_settled))
+
+    @property
+    def words(self) -> frozenset[str]:
+        """All names of what is in it, for those who must not have something."""
+        names = [name for food in self.foods for name in (food.name, *food.aliases)]
+        return frozenset([*names, *(line.name for line in self.ingredients)])
+
+
+# -- mass ----------------------------------------------------------------------------
+
+
+@dataclass(frozen=True, slots=True)
+class Cooked:
+    """What a batch weighs once cooked, in g, as far as ingredients tell.
+
+    Attributes
+    ----------
+    grams
+        The best guess: dried foods with a yield factor as boiled, the rest as it goes in.
+    most
+        It cannot weigh more.
+    least
+        It cannot weigh less: the dry matter without fat, as far as known.
+    swollen
+        Dried foods that take up water, with their factors.
+    """
+
+    grams: Decimal
+    most: Decimal
+    least: Decimal
+    swollen: tuple[str, ...]
+
+    def said(self, share: Decimal) -> str:
+        """Say what a share of it weighs, and how that was worked out."""
+        swollen = f" ({', '.join(self.swollen)})" if self.swollen else ""
+        return (
+            f"about {plain(self.grams * share, 0)} g in all, the sum of the ingredients{swollen}: "
+            "weigh it and write 'portion'"
+        )
+
+
+def cooked(recipe: Recipe) -> Cooked:
+    """Work out what a recipe weighs once cooked."""
+    total = most = least = Decimal(0)
+    swollen: dict[str, None] = {}
+    for line in recipe.ingredients:
+        factor = Decimal(1)
+        if line.food.state == "dry" and line.food.name in yields():
+            factor = yields()[line.food.name][1]
+            swollen[f"{line.food.name} x {factor}"] = None
+        total += line.grams * factor
+        most += line.grams * max(factor, Decimal(1))
+        if line.food.water is not None:
+            fat = line.food.nutrients.get("FAT", Decimal(0))
+            least += line.grams * max(Decimal(0), HUNDRED - line.food.water - fat) / HUNDRED
+    return Cooked(total, most * Decimal("1.1"), least * Decimal("0.9"), tuple(swollen))
+
+
+# -- reading -------------------------------------------------------------------------
+
+
+def ingredient(
+    text: str,
+    foods: Foods,
+    cups: str | None,
+    refuse: Decimal | None = None,
+    drained: Decimal | None = None,
+) -> Ingredient:
+    """Read one line of a recipe.
+
+    Parameters
+    ----------
+    text
+        "1 cup dried green lentils", "2 medium onions, chopped", "2 x 400 g tins ...".
+    foods
+        Where names are looked up.
+    cups
+        Setting for cups and spoons; None when the week file names none.
+    refuse
+        Share of what was weighed that is thrown away, 0 to 1; of the table when None and the
+        line says "as bought".
+    drained
+        Share of what was weighed that stays when drained, 0 to 1.
+
+    Raises
+    ------
+    BadAmount
+        When the amount cannot be read or made grams.
+    UnknownFood
+        When the name means no food, or several.
+    """
+    amount, rest = read_amount(text)
+    if amount.by_cup and cups is None:
+        raise BadAmount(
+            f"{text!r} is measured by cup or spoon, and the week does not say which",
+            f"Write 'cups: label' under 'week', or one of {', '.join(CUPS)}: {cups_said('label')}.",
+        )
+    food, name, prepared = _named(rest, foods)
+    # What a food is called may say how it is measured too: cherry tomatoes.
+    mass, how = grams(amount, food, cups or "label", f"{prepared} {name}")
+    if mass > HEAVIEST:
+        raise BadAmount(
+            f"{text!r} is more than a kitchen holds ({HEAVIEST // 1000} kg at the most)",
+            "Check the number and the unit.",
+        )
+    weighed = mass
+    if amount.holder and drained is None and "drained" in words(food.name):
+        raise BadAmount(
+            f"{text!r} gives what the tin holds, with its liquid",
+            f"Write the drained weight of the label, as in '240 g {name}', or "
+            f'{{what: "{text}", drained: 60 %}}.',
+        )
+    if drained == 0:
+        raise BadAmount(f"nothing of {text!r} stays", "Write the share that stays, as in 60 %.")
+    if drained is not None:
+        mass *= drained
+        how = _joined(how, f"{_percent(drained)} stays once drained")
+    by_mass = amount.unit in ("g", "mL")
+    # Household measures are of what is eaten already; only what was weighed has its peel on.
+    if refuse is None and by_mass and any(word in prepared.casefold() for word in _AS_BOUGHT):
+        if food.refuse is None:
+            raise BadAmount(
+                f"the table does not know how much of {food.name!r} is thrown away",
+                "Weigh what goes in, or write '{what: ..., refuse: 10 %}'.",
+            )
+        refuse = food.refuse / HUNDRED
+    if refuse is not None:
+        mass *= 1 - refuse
+        how = _joined(how, f"{_percent(refuse)} is thrown away")
+    elif drained is None and food.refuse:
+        weighed = mass / (1 - food.refuse / HUNDRED)
+    return Ingredient(text, name, food, mass, how, weighed, count=_count(amount, food))
+
+
+def _count(amount: Amount, food: Food) -> Decimal | None:
+    """Give how many tins, packs or eggs it is; None for what is measured or cut."""
+    if amount.unit == "tin" or (amount.unit in ("", "piece") and "egg" in words(food.name)):
+        return amount.number
+    return amount.count
+
+
+def _joined(how: str, more: str) -> str:
+    return f"{how}; {more}" if how else more
+
+
+def _percent(share: Decimal) -> str:
+    return f"{share * 100:.0f} %"
+
+
+def _named(rest: str, foods: Foods) -> tuple[Food, str, str]:
+    """Split "onions, chopped" into the food, its name and how it is prepared.
+
+    Names hold commas too ("lentils, red"), so the longest that is a food counts.
+    """
+    parts = [part.strip() for part in rest.split(",")]
+    cuts = [
+        (", ".join(parts[:at]), ", ".join(parts[at:])) for at in range(len(parts), 0, -1) if parts
+    ]
+    for name, prepared in cuts:
+        found = foods.exact(name)
+        if found is not None:
+            return found, name, prepared
+    name, prepared = cuts[-1]
+    if any(letter.isnumeric() for letter in rest):
+        # A number that was not read as one is no slip of a name.
+        raise BadAmount(
+            f"{rest!r} holds a number that cannot be read",
+            "Write the amount first, once: 400 g onions, 2 x 400 g tins chopped tomatoes.",
+        )
+    return foods.find(name), name, prepared
+
+
+def with_scores(recipe: Recipe, scores: Iterable[tuple[Decimal, str]]) -> Recipe:
+    """Give every ingredient the share of its protein that counts, in the order of the lines."""
+    lines = tuple(
+        replace(line, score=score, score_said=said)
+        for line, (score, said) in zip(recipe.ingredients, scores, strict=True)
+    )
+    return Recipe(lines, recipe.cost, recipe.unpriced)

@@ -1,0 +1,290 @@
+"""How long food keeps, as published, by whose guidance.
+
+Days are dates: n days means eaten on or before the date it is made plus n. A figure that
+counts the day of making as day 1 is stored as n - 1, and the table says so. A range is a
+limit at its upper end and a wish at its lower end. Nothing here is assumed: where neither
+guidance publishes a figure, the user has to say one.
+
+Sources: USDA FSIS FoodKeeper data set (US); UK Food Standards Agency, NHS and Food
+Standards Scotland (UK); each row of tables/storage.csv names its own.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass
+from functools import cache
+
+from models.foods.food import Food, rows
+from models.words.names import plain, words
+
+GUIDANCES: dict[str, str] = {
+    "us": "United States (USDA FSIS)",
+    "uk": "United Kingdom (FSA, NHS, Food Standards Scotland)",
+    "strictest": "the shorter of the United States and the United Kingdom",
+}
+LEFTOVERS = "leftovers with meat, fish or egg"
+PLANT = "leftovers, plant"
+
+
+@dataclass(frozen=True, slots=True)
+class Keeping:
+    """Days a food keeps.
+
+    Attributes
+    ----------
+    low
+        Later than this is a wish broken.
+    high
+        Later than this is never planned.
+    said
+        The published words and who says so.
+    """
+
+    low: int
+    high: int
+    said: str
+
+
+@dataclass(frozen=True, slots=True)
+class Storage:
+    """How long a class of food keeps.
+
+    Attributes
+    ----------
+    us, uk
+        In the fridge, from the day it is made; None where nothing is published.
+    opened
+        In the fridge once opened or cut; the one figure there is serves both guidances.
+    thawed
+        Days after thawing, or None.
+    freezer_months
+        (lower, upper) months it keeps its quality in the freezer, or None.
+    freezes_well
+        None where nobody says.
+    caution
+        Key of a caution of its own, or empty.
+    bought
+        True where the figure counts from the day it was bought, whole and raw.
+    """
+
+    name: str
+    names: tuple[str, ...]
+    us: Keeping | None
+    uk: Keeping | None
+    opened: Keeping | None
+    thawed: int | None
+    freezer_months: tuple[int, int] | None
+    freezer_said: str
+    freezes_well: bool | None
+    caution: str
+    bought: bool
+    note: str
+
+    def fridge(self, guidance: str, *, cooked: bool = False) -> Keeping | None:
+        """Give the life in the fridge by a guidance; None where it publishes none.
+
+        Of food that is `cooked` a figure from the day of purchase says nothing.
+        """
+        us = None if cooked and self.bought else self.us
+        if guidance == "strictest":
+            return strictest(one for one in (us, self.uk) if one is not None)
+        return us if guidance == "us" else self.uk
+
+    def any_fridge(self) -> Keeping | None:
+        """Give the shorter of all published lives, whoever published it."""
+        return self.fridge("strictest")
+
+
+def strictest(lives: Iterable[Keeping]) -> Keeping | None:
+    """Give the life that ends first; its wish is the earliest of all."""
+    all_lives = tuple(lives)
+    if not all_lives:
+        return None
+    shortest = min(all_lives, key=lambda one: one.high)
+    low = min(one.low for one in all_lives)
+    return Keeping(min(low, shortest.high), shortest.high, shortest.said)
+
+
+@cache
+def storage() -> Mapping[str, Storage]:
+    """Read the storage classes by name."""
+    return {row["key"]: _storage(row) for row in rows("storage.csv")}
+
+
+@cache
+def class_names() -> Mapping[str, str]:
+    """Every name of a class in its plain form, to the class."""
+    names: dict[str, str] = {}
+    for kept in storage().values():
+        for name in (kept.name, *kept.names):
+            names.setdefault(plain(name), kept.name)
+    for kept in storage().values():
+        names[plain(kept.name)] = kept.name
+    return names
+
+
+@cache
+def cautions() -> Mapping[str, tuple[str, str]]:
+    """Give cautions by key: the text and who says so."""
+    return {row["key"]: (row["text"], row["source"]) for row in rows("cautions.csv")}
+
+
+def _storage(row: dict[str, str]) -> Storage:
+    months = _span(row["freezer_months_low"], row["freezer_months_high"])
+    return Storage(
+        name=row["key"],
+        names=tuple(name for name in row["names"].split(";") if name),
+        us=_keeping(row, "us", "us_fridge"),
+        uk=_keeping(row, "uk", "uk_fridge"),
+        opened=_keeping(row, "opened", "opened"),
+        thawed=int(row["thawed_high"]) if row["thawed_high"] else None,
+        freezer_months=months,
+        freezer_said=row["freezer_source"],
+        freezes_well={"yes": True, "no": False}.get(row["freezes_well"]),
+        caution=row["caution"],
+        bought="day of purchase" in row["us_note"],
+        note=row["note"],
+    )
+
+
+def _keeping(row: dict[str, str], whose: str, days: str) -> Keeping | None:
+    span = _span(row[f"{days}_low"], row[f"{days}_high"])
+    text, source = row[f"{whose}_text"], row[f"{whose}_source"]
+    return None if span is None else Keeping(*span, _said(text, source))
+
+
+def _span(low: str, high: str) -> tuple[int, int] | None:
+    return (int(low or high), int(high)) if high else None
+
+
+def _said(text: str, source: str) -> str:
+    return f"{text} ({source})" if source else text
+
+
+# -- what a batch of such ingredients counts as -----------------------------------------
+
+# What hardly counts in a batch: it decides neither the class nor the life.
+_SEASONING = {"herbs", "spices", "oils", "sweet", "drinks", "pantry", "flour", "sauces"}
+_ALONE = {
+    "pulses": "cooked pulses",
+    "grains": "cooked grains",
+    "pasta": "cooked pasta",
+    "vegetables": "cooked vegetables",
+}
+_ANIMAL = {"poultry": "cooked poultry", "fish": "cooked fish", "shellfish": "cooked shellfish"}
+_OWN_CLASS = {"melon, whole": "cut melon", "cut melon": "cut melon", "sprouts": "sprouts"}
+
+
+_OWN_GROUPS = (
+    _SEASONING
+    | set(_ALONE)
+    | set(_ANIMAL)
+    | {*("eggs", "meat", "fruit", "leaves", "nuts", "seeds", "bread", "dairy", "plant dairy")}
+)
+_NO_RICE = {
+    *("flour", "vinegar", "noodle", "milk", "drink", "cake", "cracker", "paper", "bran", "wine")
+}
+_BY_NAME = {
+    "cooked shellfish": {
+        *("shellfish", "prawn", "shrimp", "mussel", "clam", "oyster", "crab", "lobster"),
+        *("scallop", "squid", "octopus", "crayfish", "mollusk", "crustacean"),
+    },
+    "cut melon": {"melon", "cantaloupe", "watermelon", "honeydew"},
+    "sprouts": {"sprouted", "beansprout", "alfalfa"},
+}
+
+
+def proposed(foods: Iterable[Food]) -> tuple[str, ...]:
+    """Name the classes that a batch of these foods falls under; the shortest life holds.
+
+    Cooked rice counts whatever it is cooked with, and so do shellfish, sprouts and melon.
+    Everything else of one sort is that sort cooked; mixtures are leftovers.
+    """
+    all_foods = tuple(foods)
+    main = [food for food in all_foods if food.group not in _SEASONING]
+    found: dict[str, None] = {}
+    for food in all_foods:
+        kind = watched(food)
+        if kind is not None:
+            found[kind] = None
+        if food.group in _ANIMAL:
+            found[_ANIMAL[food.group]] = None
+    whole = _as_a_whole(main)
+    if whole is not None:
+        found[whole] = None
+    return tuple(found)
+
+
+def _as_a_whole(main: list[Food]) -> str | None:
+    if any(food.group in {*_ANIMAL, "eggs", "meat"} for food in main):
+        return LEFTOVERS
+    if main and all(is_rice(food) for food in main):
+        return None
+    sorts = {_sort(food) for food in main}
+    return sorts.pop() if len(sorts) == 1 else PLANT
+
+
+def _sort(food: Food) -> str:
+    if "quinoa" in words(food.name):
+        return "cooked quinoa"
+    if {"potato"} & words(food.name):
+        return "cooked potatoes"
+    return _ALONE.get(food.group, PLANT)
+
+
+def is_rice(food: Food) -> bool:
+    """Tell whether it is rice to be cooked, or cooked; of foods of unknown sort, by the name."""
+    named = words(food.name)
+    if food.group == "grains":
+        return "rice" in named
+    return food.group not in _OWN_GROUPS and "rice" in named and not named & _NO_RICE
+
+
+def is_perishable(food: Food) -> bool:
+    """Tell whether a food is cooked, or of a sort that spoils soon and can do harm."""
+    animal = food.group in {*_ANIMAL, "eggs", "meat"}
+    return food.state == "cooked" or animal or watched(food) is not None
+
+
+def watched(food: Food) -> str | None:
+    """Name the class of a food that needs a caution of its own, or None."""
+    if is_rice(food):
+        return "cooked rice"
+    if food.storage in _OWN_CLASS:
+        return _OWN_CLASS[food.storage]
+    if food.group in _OWN_GROUPS and food.group not in {"fish", "fruit", "vegetables"}:
+        return None
+    # Foods of other tables have no storage class of ours: their names tell.
+    named = words(food.name)
+    if food.storage or food.group in _SEASONING:
+        return None
+    return next((kind for kind, marks in _BY_NAME.items() if named & marks), None)
+
+
+_BOILED = {"boiled", "cooked", "tinned", "canned", "drained"}
+
+
+def holds(name: str) -> bool:
+    """Tell whether a class holds whatever else a batch is said to keep as."""
+    return bool(storage()[name].caution) or name in {*_ANIMAL.values(), LEFTOVERS}
+
+
+def caution_keys(classes: Iterable[str], foods: Iterable[Food]) -> tuple[str, ...]:
+    """Name the cautions that go with storage classes and foods, each once."""
+    found: dict[str, None] = {}
+    for name in classes:
+        if name in storage() and storage()[name].caution:
+            found[storage()[name].caution] = None
+    for food in foods:
+        kept = storage().get(food.storage)
+        kind = watched(food)
+        if kept is not None and kept.caution:
+            found[kept.caution] = None
+        if kind is not None and storage()[kind].caution:
+            found[storage()[kind].caution] = None
+        named = words(food.name)
+        raw = food.state not in {"cooked", "tinned"} and not named & _BOILED
+        if {"kidney", "bean"} <= named and raw:
+            found["kidney beans"] = None
+    return tuple(key for key in cautions() if key in found)

@@ -1,0 +1,1 @@
+"""A week as plain frozen data, and what it adds up to."""

@@ -1,0 +1,72 @@
+"""How much of a batch is cooked: the same recipe in more or fewer portions.
+
+A portion stays what it is; ingredients and cost go with the number. This is what `cook` in a
+week file means, so that a what-if and an edited file say the same.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import replace
+from decimal import ROUND_CEILING, Decimal
+
+from models.week.week import Batch, Dish, Week
+
+
+def cooked_in(batch: Batch, portions: int) -> Batch:
+    """Give a batch cooked in so many portions.
+
+    Parameters
+    ----------
+    batch
+        The batch, in any number of portions.
+    portions
+        How many, 1 or more.
+    """
+    base = batch if batch.whole is None else batch.whole
+    if portions == base.portions:
+        return replace(base, frozen=batch.frozen, gone=batch.gone)
+    share = Decimal(portions) / base.portions
+    return replace(
+        base,
+        portions=portions,
+        recipe=None if base.recipe is None else base.recipe.times(share),
+        cost=payable(base.exact_cost * share),
+        freezer=portions if base.freezer_takes_all else base.freezer,
+        portion_said="" if base.weighs is None else base.weighs.said(share),
+        frozen=batch.frozen,
+        gone=batch.gone,
+        whole=base,
+    )
+
+
+def week_cooked_in(week: Week, portions: Mapping[str, int]) -> Week:
+    """Give a week with some of its batches cooked in other numbers of portions.
+
+    A dish that takes at least more of a batch than there is stays and can never be packed.
+
+    Parameters
+    ----------
+    week
+        The week.
+    portions
+        How many, by batch.
+    """
+    batches = dict(week.batches)
+    for name, number in portions.items():
+        batches[name] = cooked_in(batches[name], number)
+    dishes = {name: _taking(dish, batches) for name, dish in week.dishes.items()}
+    return replace(week, batches=batches, dishes=dishes)
+
+
+def _taking(dish: Dish, batches: Mapping[str, Batch]) -> Dish:
+    takes = tuple(
+        replace(take, most=min(max(take.most, take.written), batches[take.batch].portions))
+        for take in dish.takes
+    )
+    return replace(dish, takes=takes)
+
+
+def payable(price: Decimal) -> Decimal:
+    """Keep a price to a hundredth of a cent, the finest the program counts in, rounded up."""
+    return price.quantize(Decimal("0.0001"), ROUND_CEILING)

@@ -1,0 +1,59 @@
+"""What a dish holds whatever is chosen, and what it may hold besides."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+
+from models.week.week import Contents, Dish, Week
+from models.words.allergens import cereals_of
+
+
+@dataclass(frozen=True, slots=True)
+class Held:
+    """Allergens of a dish or a lunch.
+
+    Attributes
+    ----------
+    always
+        Groups that are in it however it is packed.
+    may
+        Further groups that are in it with some choice, extra or amount.
+    unsettled
+        Foods in it of which nobody has settled the allergens.
+    cereals
+        Which cereals the gluten is of, as far as known.
+    """
+
+    always: frozenset[str]
+    may: frozenset[str]
+    unsettled: tuple[str, ...]
+    cereals: frozenset[str]
+
+
+def together(contents: Iterable[tuple[str, Contents]]) -> Held:
+    """Put foods together, each with its name."""
+    foods = list(contents)
+    return Held(
+        always=frozenset().union(*(held.known for _, held in foods)),
+        may=frozenset(),
+        unsettled=tuple(dict.fromkeys(name for name, held in foods if held.allergens is None)),
+        cereals=cereals_of((held.known, held.cereals) for _, held in foods),
+    )
+
+
+def held_by(week: Week, dish: Dish) -> Held:
+    """Give the allergens of a dish over all the ways it may be packed."""
+    sure = [(t.batch, week.batches[t.batch].contents) for t in dish.takes if t.least]
+    sure += [(one.item, week.larder[one.item].contents) for one in dish.goes_in]
+    maybe = [(t.batch, week.batches[t.batch].contents) for t in dish.takes if not t.least]
+    maybe += [
+        (one.item, week.larder[one.item].contents)
+        for choice in dish.choices
+        for one in week.choices[choice].options
+    ]
+    maybe += [(one.helping.item, week.larder[one.helping.item].contents) for one in dish.extras]
+    always, all_of_it = together(sure), together([*sure, *maybe])
+    return Held(
+        always.always, all_of_it.always - always.always, all_of_it.unsettled, all_of_it.cereals
+    )

@@ -1,0 +1,87 @@
+"""A week as it is packed: what a plan says, stripped to what can be checked.
+
+Plain data with no proof and no prose. The audit, the report and the program all
+count from here, each in its own way.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass
+from datetime import date
+
+from models.week.week import Helping, Week
+
+
+@dataclass(frozen=True, slots=True)
+class PackedPortions:
+    """Portions of one batch in one lunch; `thawed` of them come from the freezer."""
+
+    batch: str
+    portions: int
+    thawed: int
+
+
+@dataclass(frozen=True, slots=True)
+class PackedLunch:
+    """One lunch as it is packed.
+
+    Attributes
+    ----------
+    options
+        Choice to the larder item chosen.
+    extras
+        Larder item to how many times it is added.
+    """
+
+    eater: str
+    day: date
+    dish: str
+    portions: tuple[PackedPortions, ...]
+    options: Mapping[str, str]
+    extras: Mapping[str, int]
+
+    def of(self, batch: str) -> int:
+        """Count the portions of a batch in it."""
+        return sum(part.portions for part in self.portions if part.batch == batch)
+
+
+@dataclass(frozen=True, slots=True)
+class OpenedPacks:
+    """Packs of one item that are opened on one day."""
+
+    item: str
+    opened: date
+    packs: int
+
+
+@dataclass(frozen=True, slots=True)
+class PackedWeek:
+    """All lunches, in the order of the week's own, and the packs opened for them."""
+
+    lunches: tuple[PackedLunch, ...]
+    packs: tuple[OpenedPacks, ...]
+
+    def of(self, eater: str) -> tuple[PackedLunch, ...]:
+        """Give one eater's lunches in the order of their days."""
+        mine = (lunch for lunch in self.lunches if lunch.eater == eater)
+        return tuple(sorted(mine, key=lambda lunch: lunch.day))
+
+
+def helpings(week: Week, lunch: PackedLunch) -> Iterator[Helping]:
+    """List every helping of a larder item in a lunch.
+
+    Raises
+    ------
+    KeyError
+        When the lunch names a dish, choice, option or extra that the week has not.
+    """
+    dish = week.dishes[lunch.dish]
+    yield from dish.goes_in
+    for choice, item in lunch.options.items():
+        by_item = {option.item: option for option in week.choices[choice].options}
+        yield by_item[item]
+    extras = {extra.helping.item: extra.helping for extra in dish.extras}
+    for item, times in lunch.extras.items():
+        if times:
+            yield Helping(item, extras[item].amount * times)

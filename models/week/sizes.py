@@ -1,0 +1,145 @@
+"""How much of a batch may be cooked, and what the packs bought for it leave.
+
+A recipe is cooked in whole portions, in multiples that its cook names, no larger than the tray
+or the pot; tins, packs and eggs stay whole unless the week file lets them be split.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass
+from decimal import ROUND_CEILING, Decimal
+
+from models.foods.recipe import Ingredient
+from models.week.cook import cooked_in
+from models.week.week import Batch, FoodPack, Sizes, Week
+from models.words.names import words
+from models.words.numbers import plain
+
+SHORT = Decimal("0.001")
+"""In g: a pack that lacks no more is enough, for the weight of two cucumbers has no end."""
+
+
+@dataclass(frozen=True, slots=True)
+class Allowed:
+    """The numbers of portions in which a batch may be cooked.
+
+    Attributes
+    ----------
+    portions
+        The smallest first; at least the yield of the recipe where that is within the sizes.
+    because
+        What keeps it to these, each as a reader would say it.
+    """
+
+    portions: tuple[int, ...]
+    because: tuple[str, ...]
+
+
+def allowed(batch: Batch) -> Allowed:
+    """List in how many portions a batch may be cooked; one that is made stays as it is."""
+    if batch.frozen is not None or batch.gone:
+        what = "some of it is gone" if batch.frozen is None else "it is known how much was frozen"
+        return Allowed((batch.portions,), (f"it is made: {what}",))
+    base = batch if batch.whole is None else batch.whole
+    sizes = base.sizes
+    if sizes is None:
+        sizes = Sizes(max(1, -(-base.portions // 2)), 2 * base.portions)
+    whole = [line for line in _lines(base) if _stays_whole(line, sizes)]
+    portions = tuple(
+        number
+        for number in range(sizes.least, sizes.most + 1)
+        if number % sizes.by == 0
+        and all(_is_whole(line, Decimal(number) / base.portions) for line in whole)
+    )
+    return Allowed(portions, tuple(_because(batch, sizes, whole)))
+
+
+def _lines(batch: Batch) -> tuple[Ingredient, ...]:
+    return () if batch.recipe is None else batch.recipe.ingredients
+
+
+def _stays_whole(line: Ingredient, sizes: Sizes) -> bool:
+    if line.count is None or sizes.split is None:
+        return False
+    return not any(words(one) <= words(line.text) for one in sizes.split)
+
+
+def _is_whole(line: Ingredient, share: Decimal) -> bool:
+    # A share such as 1/3 has no end; a millionth of an egg is none.
+    count = (line.count or Decimal(0)) * share
+    return abs(count - count.to_integral_value()) < Decimal("0.000001")
+
+
+def _because(batch: Batch, sizes: Sizes, whole: list[Ingredient]) -> Iterator[str]:
+    word = batch.portion_word
+    stated = "" if sizes.stated else " (half the recipe to twice; 'sizes' says otherwise)"
+    yield f"{sizes.least} to {sizes.most} {word}s{stated}"
+    if sizes.by > 1:
+        yield f"multiples of {sizes.by}"
+    for line in whole:
+        yield f"{line.text!r} stays whole"
+
+
+def bought(week: Week, portions: Mapping[str, int]) -> dict[str, Decimal]:
+    """Sum what has to be bought for the batches, in g by the name of the food.
+
+    Parameters
+    ----------
+    week
+        The week.
+    portions
+        How many portions of some batches are cooked; the others as the week has them.
+    """
+    found: dict[str, Decimal] = {}
+    for name, batch in week.batches.items():
+        cooked = cooked_in(batch, portions[name]) if name in portions else batch
+        for line in _lines(cooked):
+            found[line.food.name] = found.get(line.food.name, Decimal(0)) + line.bought
+    return found
+
+
+def perishable(week: Week) -> dict[str, tuple[FoodPack, ...]]:
+    """List the foods of batches whose opened packs do not outlast the week, with their packs."""
+    foods = bought(week, {})
+    return {
+        name: packs
+        for name, packs in week.packs.items()
+        if name in foods and any(pack.keeps is not None for pack in packs)
+    }
+
+
+def rest_of(need: Decimal, packs: tuple[FoodPack, ...]) -> Decimal:
+    """Tell the least that whole packs of a food leave, in g.
+
+    Parameters
+    ----------
+    need
+        What has to be bought, in g, above 0.
+    packs
+        The sizes it is sold in.
+    """
+    wanted = max(Decimal(0), need - SHORT)
+    *smaller, largest = sorted(pack.bought for pack in packs)
+    held = {Decimal(0)}
+    for size in smaller:
+        held |= {one + size * more for one in held for more in range(_many(wanted - one, size) + 1)}
+    totals = (one + largest * _many(wanted - one, largest) for one in held)
+    return max(Decimal(0), min(totals) - need)
+
+
+def _many(grams: Decimal, size: Decimal) -> int:
+    """Count the packs of one size that hold so much."""
+    return max(0, int((grams / size).to_integral_value(ROUND_CEILING)))
+
+
+def packs_rest(week: Week, portions: Mapping[str, int]) -> dict[str, Decimal]:
+    """Tell what perishable packs bought for the batches leave at the least, in g by food."""
+    needs = bought(week, portions)
+    rests = {name: rest_of(needs[name], packs) for name, packs in perishable(week).items()}
+    return {name: rest for name, rest in rests.items() if rest > SHORT}
+
+
+def packs_said(rests: Mapping[str, Decimal]) -> str:
+    """Say what packs leave."""
+    return ", ".join(f"{plain(grams, 0)} g of {name}" for name, grams in rests.items())

@@ -1,0 +1,276 @@
+"""What a packed week adds up to, counted from the week itself and by no solver.
+
+Quantities are summed as decimals with their units. The program counts the same
+things in whole numbers, and tests hold the two against each other.
+"""
+
+from __future__ import annotations
+
+from collections import defaultdict
+from collections.abc import Iterable, Iterator, Mapping
+from dataclasses import dataclass
+from datetime import date, timedelta
+from decimal import ROUND_CEILING, Decimal
+
+from models.week.packed import OpenedPacks, PackedLunch, PackedWeek, helpings
+from models.week.week import Batch, Helping, LarderItem, Texture, Week
+from models.words.nutrients import NUTRIENTS
+from models.words.units import GRAM, MILLILITRE, Quantity, magnitude, quantity
+
+CENT = Decimal("0.01")
+
+
+@dataclass(frozen=True, slots=True)
+class Content:
+    """An amount of a nutrient; not `complete` means "at least"."""
+
+    amount: Quantity
+    complete: bool
+
+
+def share(item: LarderItem, helping: Helping) -> Decimal:
+    """Tell how many times the amount of `item.per` a helping is."""
+    return magnitude(helping.amount, item.unit) / magnitude(item.per, item.unit)
+
+
+def nutrient(week: Week, lunch: PackedLunch, tag: str) -> Content:
+    """Sum one nutrient over a lunch."""
+    unit = NUTRIENTS[tag].unit
+    total, complete = Decimal(0), True
+    for part in lunch.portions:
+        known = week.batches[part.batch].nutrition.get(tag)
+        if known is None:
+            complete = complete and part.portions == 0
+        else:
+            total += magnitude(known, unit) * part.portions
+            whole = tag not in week.batches[part.batch].partial
+            complete = complete and (part.portions == 0 or whole)
+    for helping in helpings(week, lunch):
+        item = week.larder[helping.item]
+        known = item.nutrition.get(tag)
+        if known is None:
+            complete = False
+        else:
+            total += magnitude(known, unit) * share(item, helping)
+            complete = complete and tag not in item.partial
+    return Content(quantity(total, unit), complete)
+
+
+def volume(week: Week, lunch: PackedLunch, texture: Texture) -> Decimal:
+    """Sum the room, in mL, that food of one texture takes in a lunch's box."""
+    total = Decimal(0)
+    for part in lunch.portions:
+        batch = week.batches[part.batch]
+        if batch.texture is texture and batch.room is not None:
+            total += magnitude(batch.room, MILLILITRE) * part.portions
+    for helping in helpings(week, lunch):
+        item = week.larder[helping.item]
+        if item.texture is texture and item.room is not None:
+            total += magnitude(item.room, MILLILITRE) * share(item, helping)
+    return total
+
+
+def uses(week: Week, packed: PackedWeek) -> Mapping[str, Mapping[date, Decimal]]:
+    """Sum what is used of each larder item on each date, in the item's own unit."""
+    found: dict[str, dict[date, Decimal]] = defaultdict(lambda: defaultdict(Decimal))
+    for lunch in packed.lunches:
+        for helping in helpings(week, lunch):
+            unit = week.larder[helping.item].unit
+            found[helping.item][lunch.day] += magnitude(helping.amount, unit)
+    return found
+
+
+def packs_needed(week: Week, used: Mapping[str, Mapping[date, Decimal]]) -> Iterator[OpenedPacks]:
+    """Open packs as late as possible, which is as few as possible.
+
+    Raises no error: a pack can always be opened.
+    """
+    for name, item in week.larder.items():
+        if name in used and not item.loose:
+            yield from _packs_of(week.larder[name], used[name])
+
+
+def _packs_of(item: LarderItem, used: Mapping[date, Decimal]) -> Iterator[OpenedPacks]:
+    size = magnitude(item.pack, item.unit)
+    open_packs: list[tuple[date, Decimal]] = []
+    for day in sorted(used):
+        need = used[day]
+        still_good: list[tuple[date, Decimal]] = []
+        for opened, rest in open_packs:
+            if item.opened_life is not None and day > opened + timedelta(days=item.opened_life):
+                continue
+            taken = min(need, rest)
+            need -= taken
+            if rest > taken:
+                still_good.append((opened, rest - taken))
+        if need > 0:
+            packs = int((need / size).to_integral_value(ROUND_CEILING))
+            yield OpenedPacks(item.name, day, packs)
+            if packs * size > need:
+                still_good.append((day, packs * size - need))
+        open_packs = still_good
+
+
+def covered(item: LarderItem, used: Mapping[date, Decimal], packs: list[OpenedPacks]) -> list[date]:
+    """List the dates on which the packs named do not hold enough that is still good."""
+    size = magnitude(item.pack, item.unit)
+    stock = sorted((pack.opened, pack.packs * size) for pack in packs)
+    short: list[date] = []
+    for day in sorted(used):
+        need = used[day]
+        for at, (opened, rest) in enumerate(stock):
+            last = date.max if item.opened_life is None else opened + timedelta(item.opened_life)
+            if opened <= day <= last:
+                taken = min(need, rest)
+                need -= taken
+                stock[at] = (opened, rest - taken)
+        if need > 0:
+            short.append(day)
+    return short
+
+
+def batch_left(week: Week, packed: PackedWeek, batch: str) -> int:
+    """Count the portions of a batch that no lunch takes (below 0: more than there are)."""
+    there = week.batches[batch].portions - week.batches[batch].gone
+    return there - sum(lunch.of(batch) for lunch in packed.lunches)
+
+
+def pack_left(
+    item: LarderItem, used: Mapping[date, Decimal], packs: tuple[OpenedPacks, ...]
+) -> Decimal:
+    """Tell what opened packs of an item leave at the end, in its own unit."""
+    opened = sum(pack.packs for pack in packs if pack.item == item.name)
+    return opened * magnitude(item.pack, item.unit) - sum(used.values(), Decimal(0))
+
+
+def left_over(week: Week, packed: PackedWeek) -> Decimal:
+    """Sum what is left over, in g: batch portions and what spoils in opened packs."""
+    total = Decimal(0)
+    for name, batch in week.batches.items():
+        total += batch_left(week, packed, name) * magnitude(batch.portion, GRAM)
+    used = uses(week, packed)
+    for name, item in week.larder.items():
+        if name in used and item.opened_life is not None and item.mass is not None:
+            total += pack_left(item, used[name], packed.packs) * magnitude(item.mass, GRAM)
+    return total
+
+
+def helping_cost(item: LarderItem, helping: Helping) -> Decimal:
+    """Price the share of a pack that keeps, rounded up to a cent."""
+    # Divided last: a share such as 5/9 has no end, and would round up a round price.
+    whole = item.price * magnitude(helping.amount, item.unit)
+    return (whole / magnitude(item.pack, item.unit)).quantize(CENT, ROUND_CEILING)
+
+
+def extra_cost(week: Week, lunch: PackedLunch) -> Decimal:
+    """Price the helpings from packs that keep in one lunch."""
+    dish = week.dishes[lunch.dish]
+    extras = {extra.helping.item: extra.helping for extra in dish.extras}
+    total = Decimal(0)
+    for helping in helpings(week, PackedLunch(lunch.eater, lunch.day, dish.name, (), {}, {})):
+        total += _kept_cost(week, helping)
+    for choice, name in lunch.options.items():
+        chosen = next(option for option in week.choices[choice].options if option.item == name)
+        total += _kept_cost(week, chosen)
+    for name, times in lunch.extras.items():
+        total += _kept_cost(week, extras[name]) * times
+    return total
+
+
+def _kept_cost(week: Week, helping: Helping) -> Decimal:
+    item = week.larder[helping.item]
+    return helping_cost(item, helping) if item.opened_life is None else Decimal(0)
+
+
+def cost(week: Week, packed: PackedWeek) -> Decimal:
+    """Price the week: batches whole, packs that spoil whole, packs that keep by share."""
+    total = sum((batch.cost for batch in week.batches.values()), Decimal(0))
+    total += sum((extra_cost(week, lunch) for lunch in packed.lunches), Decimal(0))
+    for pack in packed.packs:
+        item = week.larder[pack.item]
+        if item.opened_life is not None:
+            total += item.price * pack.packs
+    return total
+
+
+def lunch_cost(week: Week, lunch: PackedLunch) -> Decimal:
+    """Price one lunch: its share of batches and of every pack that goes into it."""
+    total = extra_cost(week, lunch)
+    for part in lunch.portions:
+        batch: Batch = week.batches[part.batch]
+        total += batch.cost * part.portions / batch.portions
+    for helping in helpings(week, lunch):
+        item = week.larder[helping.item]
+        if item.opened_life is not None:
+            total += helping_cost(item, helping)
+    return total
+
+
+def unpriced(week: Week, lunches: Iterable[PackedLunch] | None = None) -> tuple[str, ...]:
+    """Name what has no price, in some lunches or in all that a week may take."""
+    batches, items = list(week.batches), list(week.larder)
+    if lunches is not None:
+        packed = list(lunches)
+        batches = [name for name in week.batches if any(lunch.of(name) for lunch in packed)]
+        items = [helping.item for lunch in packed for helping in helpings(week, lunch)]
+    found = [one for name in batches for one in week.batches[name].unpriced]
+    found += [one for name in items for one in week.larder[name].unpriced]
+    return tuple(dict.fromkeys(found))
+
+
+def repeats(packed: PackedWeek) -> int:
+    """Count, over eaters, every time a dish comes again."""
+    eaten = [(lunch.eater, lunch.dish) for lunch in packed.lunches]
+    return len(eaten) - len(set(eaten))
+
+
+def freshness(week: Week, packed: PackedWeek) -> int:
+    """Sum portion-days: portions from the fridge times days past the fresh end."""
+    total = 0
+    for lunch in packed.lunches:
+        for part in lunch.portions:
+            late = (lunch.day - week.batches[part.batch].fresh_until).days
+            total += max(0, late) * (part.portions - part.thawed)
+    return total
+
+
+def thawed(packed: PackedWeek) -> int:
+    """Count the portions that come from the freezer."""
+    return sum(part.thawed for lunch in packed.lunches for part in lunch.portions)
+
+
+def liking(week: Week, packed: PackedWeek) -> int:
+    """Sum how much the eaters like their dishes."""
+    return sum(week.eaters[lunch.eater].likes.get(lunch.dish, 0) for lunch in packed.lunches)
+
+
+def minutes(week: Week, packed: PackedWeek) -> int:
+    """Sum the minutes of putting lunches together."""
+    return sum(week.dishes[lunch.dish].minutes for lunch in packed.lunches)
+
+
+def file_order(week: Week, packed: PackedWeek) -> int:
+    """Count steps down the file: later dishes on earlier days and later options cost more."""
+    rank = {name: at for at, name in enumerate(week.dishes)}
+    last = len(week.days)
+    total = 0
+    for lunch in packed.lunches:
+        total += rank[lunch.dish] * (last - week.days.index(lunch.day))
+        for choice, item in lunch.options.items():
+            options = [option.item for option in week.choices[choice].options]
+            total += options.index(item)
+    return total
+
+
+def values(week: Week, packed: PackedWeek) -> dict[str, Decimal]:
+    """Give the value of every priority that there is."""
+    return {
+        "left_over": left_over(week, packed),
+        "repeats": Decimal(repeats(packed)),
+        "freshness": Decimal(freshness(week, packed)),
+        "thawed": Decimal(thawed(packed)),
+        "liking": Decimal(liking(week, packed)),
+        "cost": cost(week, packed),
+        "minutes": Decimal(minutes(week, packed)),
+        "file_order": Decimal(file_order(week, packed)),
+    }

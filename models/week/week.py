@@ -1,0 +1,501 @@
+"""The week as plain frozen data: what every later room reads and none changes.
+
+Amounts are quantities with units. Dates are dates. Names are the user's own and
+serve as keys; the order of mappings is the order of the file.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+from datetime import date, time, timedelta
+from decimal import Decimal
+from enum import StrEnum
+from typing import TYPE_CHECKING
+
+from models.foods.food import Food
+from models.foods.recipe import Cooked, Recipe
+from models.week.kitchen import Kitchen, Step
+from models.words.units import Quantity
+
+if TYPE_CHECKING:
+    from models.week.knobs import Knob
+
+Nutrition = Mapping[str, Quantity]
+"""Tagname to amount. A tagname that is absent is not known, which is not zero."""
+
+
+class Texture(StrEnum):
+    """What a food does to its neighbour in a box."""
+
+    PLAIN = "plain"
+    WET = "wet"
+    CRISP = "crisp"
+
+
+@dataclass(frozen=True, slots=True)
+class FridgeLife:
+    """Days a batch keeps at 5 °C or below, counted from the day it is made.
+
+    Attributes
+    ----------
+    low
+        Lower end of the published range: later than this is a wish broken.
+    high
+        Upper end: later than this is never planned.
+    source
+        Who says so; "mine" when the user does.
+    classes
+        Storage classes it falls under, the one that decides first.
+    stated
+        True when the user stated the days.
+    risk
+        What the guidance publishes, where the days are longer than that at the user's own
+        risk; else empty.
+    """
+
+    low: int
+    high: int
+    source: str
+    classes: tuple[str, ...] = ()
+    stated: bool = True
+    risk: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Contents:
+    """What is in a food, for those who must not have something.
+
+    Attributes
+    ----------
+    allergens
+        Groups of Regulation (EU) No 1169/2011 Annex II, or None when others may be in it.
+    foods
+        Names of foods in it, lower case.
+    held
+        Groups that are in it for certain, whatever else may be.
+    unsettled
+        What would have to be settled, where `allergens` is None: the foods whose label or
+        recipe nobody has read.
+    cereals
+        Which cereals the gluten is of; empty where nobody said.
+    """
+
+    allergens: frozenset[str] | None
+    foods: frozenset[str]
+    held: frozenset[str] = frozenset()
+    unsettled: tuple[str, ...] = ()
+    cereals: frozenset[str] = frozenset()
+
+    @property
+    def known(self) -> frozenset[str]:
+        """Groups that are in it for certain."""
+        return self.held if self.allergens is None else self.allergens
+
+
+@dataclass(frozen=True, slots=True)
+class Times:
+    """Times of the day, local.
+
+    Attributes
+    ----------
+    zone
+        IANA name of the time zone, or None where times are wherever one is.
+    morning, evening
+        When lunch is packed and when tubs are moved to the fridge.
+    """
+
+    zone: str | None = None
+    morning: time = time(7)
+    evening: time = time(20)
+
+
+@dataclass(frozen=True, slots=True)
+class FoodPack:
+    """A pack that an ingredient is sold in.
+
+    Attributes
+    ----------
+    said
+        What it holds, as written.
+    bought, edible
+        Grams in it, with and without what is thrown away.
+    keeps
+        Days the rest keeps once it is opened; None: past the week, or not known.
+    """
+
+    said: str
+    bought: Decimal
+    edible: Decimal
+    price: Decimal
+    keeps: int | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Sizes:
+    """How much of a batch may be cooked, in portions.
+
+    Attributes
+    ----------
+    by
+        Only multiples of this.
+    split
+        Names of ingredients that need not stay whole tins, packs or eggs; None for all.
+    stated
+        False where nobody said it: half the yield to twice.
+    """
+
+    least: int
+    most: int
+    by: int = 1
+    split: frozenset[str] | None = frozenset()
+    stated: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class Batch:
+    """Something cooked in bulk, dished out in whole portions.
+
+    Attributes
+    ----------
+    portion
+        Mass of one.
+    portion_said
+        How that mass was worked out; empty when it was stated.
+    partial
+        Tagnames of which `nutrition` is an "at least".
+    cost
+        Of the whole batch, as far as known.
+    unpriced
+        What the cost leaves out; the batch itself when nobody gave any.
+    recipe
+        What it is made of, where that was said.
+    cautions
+        Keys of the cautions that go with it.
+    frozen
+        Portions that were frozen when it was made; None while that is still to be decided.
+    gone
+        Portions that are gone without having been a lunch.
+    exact_cost
+        The cost before it was rounded to a cent.
+    weighs
+        What all of it weighs, where the mass of a portion comes from that.
+    whole
+        The batch as its recipe yields it, where more or less than that is cooked.
+    sizes
+        How much of it may be cooked; None where nobody said.
+    steps
+        How it is cooked.
+    """
+
+    name: str
+    made: date
+    portions: int
+    pieces: bool
+    portion: Quantity
+    nutrition: Nutrition
+    nutrition_source: str
+    cost: Decimal
+    life: FridgeLife
+    freezer: int
+    freezer_takes_all: bool
+    texture: Texture
+    room: Quantity | None
+    contents: Contents
+    chilled: bool
+    portion_said: str = ""
+    partial: frozenset[str] = frozenset()
+    unpriced: tuple[str, ...] = ()
+    recipe: Recipe | None = None
+    cautions: tuple[str, ...] = ()
+    frozen: int | None = None
+    gone: int = 0
+    exact_cost: Decimal = Decimal(0)
+    weighs: Cooked | None = None
+    whole: Batch | None = None
+    sizes: Sizes | None = None
+    steps: tuple[Step, ...] = ()
+
+    @property
+    def first_day(self) -> date:
+        """The first date it can be packed for: the day after it is made."""
+        return self.made + timedelta(days=1)
+
+    @property
+    def use_by(self) -> date:
+        """The last date a portion kept in the fridge may be eaten."""
+        return self.made + timedelta(days=self.life.high)
+
+    @property
+    def fresh_until(self) -> date:
+        """The last date at the lower end of its fridge life."""
+        return self.made + timedelta(days=self.life.low)
+
+    @property
+    def portion_word(self) -> str:
+        """What one portion is called."""
+        return "piece" if self.pieces else "portion"
+
+
+@dataclass(frozen=True, slots=True)
+class LarderItem:
+    """A bought food that goes in as it is.
+
+    Attributes
+    ----------
+    unit
+        "gram", "millilitre" or "piece": what its amounts are counted in.
+    pack
+        Amount in one pack, in that unit.
+    price
+        Price of one pack.
+    opened_life
+        Days it keeps once opened, or None when it keeps (or is frozen).
+    use_by
+        Last date it may be eaten even unopened, or None.
+    mass
+        Mass of one unit, for saying in grams what is left over.
+    per
+        The amount that `nutrition` and `room` are stated for.
+    opened_said
+        Who says how long it keeps once opened; empty when the user does.
+    risk
+        As in `FridgeLife`.
+    partial, unpriced, recipe, cautions
+        As in `Batch`; a recipe comes to one pack, or is 100 g of the food it is.
+    of_food
+        True for an item that is one food of the table.
+    loose
+        True for what a dish lists among its ingredients: weighed out, with no pack of its own.
+    shop
+        Part of the shop; empty where nobody said.
+    """
+
+    name: str
+    unit: str
+    pack: Quantity
+    price: Decimal
+    opened_life: int | None
+    use_by: date | None
+    mass: Quantity | None
+    per: Quantity
+    nutrition: Nutrition
+    nutrition_source: str
+    texture: Texture
+    room: Quantity | None
+    contents: Contents
+    chilled: bool
+    opened_said: str = ""
+    risk: str = ""
+    partial: frozenset[str] = frozenset()
+    unpriced: tuple[str, ...] = ()
+    recipe: Recipe | None = None
+    cautions: tuple[str, ...] = ()
+    of_food: bool = False
+    loose: bool = False
+    shop: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Helping:
+    """An amount of one larder item that goes into one lunch."""
+
+    item: str
+    amount: Quantity
+
+
+@dataclass(frozen=True, slots=True)
+class Choice:
+    """A "one of these" place: a dish that names it takes exactly one option."""
+
+    name: str
+    options: tuple[Helping, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Take:
+    """How many portions of a batch a dish takes.
+
+    Attributes
+    ----------
+    most
+        No more than the batch comes to.
+    written
+        The most as the file has it.
+    """
+
+    batch: str
+    least: int
+    most: int
+    written: int = field(default=0, compare=False)
+
+
+@dataclass(frozen=True, slots=True)
+class Extra:
+    """An addition that may come none to `most` times."""
+
+    helping: Helping
+    most: int
+
+
+@dataclass(frozen=True, slots=True)
+class Dish:
+    """A way to serve lunch."""
+
+    name: str
+    kind: str
+    takes: tuple[Take, ...]
+    goes_in: tuple[Helping, ...]
+    choices: tuple[str, ...]
+    extras: tuple[Extra, ...]
+    minutes: int
+    microwave: bool
+    most: int | None
+    recipe: Recipe | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Box:
+    """What lunch travels in."""
+
+    name: str
+    compartments: tuple[Quantity, ...]
+    pots: tuple[Quantity, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Bound:
+    """A least or most amount of a nutrient, over one lunch or over the week.
+
+    Attributes
+    ----------
+    note
+        How the figure came about when it was computed, else empty.
+    as_salt
+        True where the file gives sodium as salt.
+    """
+
+    nutrient: str
+    amount: Quantity
+    weekly: bool
+    note: str = ""
+    as_salt: bool = field(default=False, compare=False)
+
+
+@dataclass(frozen=True, slots=True)
+class Eater:
+    """Who eats."""
+
+    name: str
+    floors: tuple[Bound, ...]
+    ceilings: tuple[Bound, ...]
+    avoids_allergens: frozenset[str]
+    avoids_foods: frozenset[str]
+    likes: Mapping[str, int]
+    box: str | None
+
+
+@dataclass(frozen=True, slots=True)
+class Place:
+    """What the place where lunch is eaten offers.
+
+    Attributes
+    ----------
+    cold_packs
+        Cold sources that travel in the insulated bag.
+    """
+
+    fridge: bool
+    microwave: bool
+    cold_packs: int
+
+
+@dataclass(frozen=True, slots=True)
+class Lunch:
+    """One eater on one date."""
+
+    eater: str
+    day: date
+    place: Place
+
+
+@dataclass(frozen=True, slots=True)
+class Skip:
+    """A lunch that is not needed, and why."""
+
+    day: date
+    eater: str | None
+    why: str
+
+
+@dataclass(frozen=True, slots=True)
+class Variety:
+    """How different the lunches of one eater must be."""
+
+    most_times: int | None
+    days_between: int
+    kinds_apart: tuple[frozenset[str], ...]
+    same_choice: int | None
+    batch_running: int | None
+
+
+@dataclass(frozen=True, slots=True)
+class Week:
+    """Everything a plan is made from.
+
+    Attributes
+    ----------
+    guidance
+        "us", "uk" or "strictest"; empty in a week without batches.
+    cups
+        Which cup and spoons are meant, or None where none are used.
+    protein_said
+        How protein is corrected for what the body can use; empty when it is not.
+    own_foods
+        Foods that are not of the program's own table.
+    what_ifs
+        What-ifs that are kept in the week file, by name.
+    packs
+        Packs of ingredients, by the name of the food.
+    times
+        When what is done in a day.
+    kitchen
+        What there is to cook with on a prep day.
+    cupboard
+        What is there already: by larder item in its own unit, by the name of a food in g; None
+        for plenty.
+    """
+
+    name: str
+    note: str
+    guidance: str
+    currency: str
+    days: tuple[date, ...]
+    skips: tuple[Skip, ...]
+    lunches: tuple[Lunch, ...]
+    eaters: Mapping[str, Eater]
+    batches: Mapping[str, Batch]
+    larder: Mapping[str, LarderItem]
+    choices: Mapping[str, Choice]
+    dishes: Mapping[str, Dish]
+    boxes: Mapping[str, Box]
+    variety: Variety
+    priorities: tuple[str, ...]
+    cups: str | None = None
+    protein_said: str = ""
+    own_foods: Mapping[str, Food] = field(default_factory=dict)
+    what_ifs: Mapping[str, tuple[Knob, ...]] = field(default_factory=dict)
+    packs: Mapping[str, tuple[FoodPack, ...]] = field(default_factory=dict)
+    cupboard: Mapping[str, Decimal | None] = field(default_factory=dict)
+    times: Times = field(default_factory=Times)
+    kitchen: Kitchen = field(default_factory=Kitchen)
+
+
+def day_name(day: date) -> str:
+    """Write a date as it is read at a glance: "Mon 30 Nov"."""
+    return f"{day:%a} {day.day} {day:%b}"
+
+
+def weekday(day: date) -> str:
+    """Write the day of the week in full."""
+    return f"{day:%A}"

@@ -1,0 +1,1 @@
+"""The words every part of the house uses: units, names, nutrients, errors."""

@@ -1,0 +1,337 @@
+"""A saved plan judged against its week: every rule, every amount, every sum.
+
+No solver takes part. Whoever edits a plan by hand learns which rule each change
+breaks, and where the sums no longer hold.
+"""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Iterator
+from dataclasses import dataclass
+from datetime import date
+from decimal import ROUND_CEILING, Decimal
+from typing import Any
+
+from pydantic import ValidationError
+
+from models.answers.plan import LunchLine, PlanFile
+from models.file import yamltext
+from models.file.entries import nearest
+from models.file.reading import explain, week_of
+from models.file.yamltext import Document
+from models.week import sums
+from models.week.packed import OpenedPacks, PackedLunch, PackedPortions, PackedWeek
+from models.week.week import Dish, Week, day_name
+from models.words.errors import InputError, Where
+from models.words.numbers import plain
+from models.words.priorities import PRIORITIES
+from models.words.units import magnitude
+from optimiser.rules import Rule, rules_of
+from optimiser.written import batch_info, left_over, lunch_line, totals, unpriced
+
+LARGEST_BYTES = 8_000_000
+SUMS = "what a plan says of itself is what its lunches add up to"
+
+
+@dataclass(frozen=True, slots=True)
+class Finding:
+    """One thing that is wrong with a plan.
+
+    Attributes
+    ----------
+    rule
+        Key of the rule broken; "dish" or "sums" where the plan does not hold together.
+    sentence
+        The rule in words.
+    where
+        The lunch or food it is about.
+    what
+        What is wrong there.
+    """
+
+    rule: str
+    sentence: str
+    where: str
+    what: str
+
+
+def read_plan(file: str) -> PlanFile:
+    """Read a saved plan, or standard input for "-".
+
+    Raises
+    ------
+    InputError
+        When it cannot be read or is not a plan.
+    """
+    source, text = yamltext.read_text(file, LARGEST_BYTES, "Name a saved plan.")
+    return plan_of(source, text)
+
+
+def plan_of(source: str, text: str) -> PlanFile:
+    """Make a plan of the text of a plan file."""
+    try:
+        data: Any = json.loads(text, parse_constant=_no_constant)
+    except json.JSONDecodeError as wrong:
+        raise InputError(
+            Where(source, wrong.lineno), f"this is not JSON: {wrong.msg}", "Mend it, or plan again."
+        ) from None
+    except (RecursionError, ValueError):
+        raise InputError(source, "this is not a plan", "Make one: plan FILE --save PLAN") from None
+    if not isinstance(data, dict) or data.get("format") != "clearfridge plan 1":
+        raise InputError(
+            source,
+            "this is not a plan of this program",
+            "Make one: clearfridge plan FILE --save PLAN.json",
+        )
+    document = Document(source, data, _paths(data))
+    try:
+        return PlanFile.model_validate(data)
+    except ValidationError as wrong:
+        raise explain(document, wrong, schema="clearfridge schema --plan") from None
+
+
+def _no_constant(name: str) -> None:
+    raise ValueError(name)
+
+
+def _paths(data: Any, path: tuple[str | int, ...] = ()) -> dict[tuple[str | int, ...], int]:
+    """Know every path, so that a fault is placed by its keys; JSON keeps no lines."""
+    known: dict[tuple[str | int, ...], int] = {}
+    items: Any = ()
+    if isinstance(data, dict):
+        items = data.items()
+    elif isinstance(data, list):
+        items = enumerate(data)
+    for key, value in items:
+        known[(*path, key)] = 0
+        if len(path) < 6:
+            known |= _paths(value, (*path, key))
+    return known
+
+
+def audit(plan: PlanFile, week: Week | None = None, source: str = "the plan") -> list[Finding]:
+    """Find everything that is wrong with a plan.
+
+    Parameters
+    ----------
+    plan
+        The plan.
+    week
+        The week to judge it by; the one it was made for when left out.
+    source
+        Name of the plan's file, for messages.
+
+    Raises
+    ------
+    InputError
+        When the plan names what its week has not.
+    """
+    week = embedded_week(plan, source) if week is None else week
+    packed = packed_of(plan, week, source)
+    rules = rules_of(week)
+    findings = [*_lunches(plan, week), *_dishes(week, packed)]
+    for rule in rules:
+        findings += [
+            Finding(rule.key, rule.sentence(), fault.where, fault.what)
+            for fault in rule.faults(week, packed)
+        ]
+    findings += _stock(plan, week, packed, rules)
+    if all(lunch.day in week.days for lunch in packed.lunches):
+        findings += [*_packs(week, packed), *_sums(plan, week, packed)]
+    return findings
+
+
+def _packs(week: Week, packed: PackedWeek) -> Iterator[Finding]:
+    """Of what keeps, as few packs are opened as hold what is used."""
+    used = sums.uses(week, packed)
+    for name, item in week.larder.items():
+        if item.opened_life is None and not item.loose:
+            size = magnitude(item.pack, item.unit)
+            need = sum(used.get(name, {}).values(), Decimal(0))
+            wanted = int((need / size).to_integral_value(ROUND_CEILING))
+            stated = sum(pack.packs for pack in packed.packs if pack.item == name)
+            if stated != wanted:
+                what = f"{stated} packs stated, {wanted} needed"
+                yield Finding("sums", SUMS, name, what)
+
+
+def embedded_week(plan: PlanFile, source: str = "the plan") -> Week:
+    """Read the week that travels in a plan."""
+    data = json.loads(json.dumps(plan.week), parse_float=Decimal, parse_int=Decimal)
+    return week_of(Document(f"{source}, its week", data, _paths(data)))
+
+
+def packed_of(plan: PlanFile, week: Week, source: str = "the plan") -> PackedWeek:
+    """Take from a plan what is packed, and nothing it says about it.
+
+    Raises
+    ------
+    InputError
+        When it names what the week has not.
+    """
+    lunches = tuple(
+        _packed(week, line, ("lunches", at), source) for at, line in enumerate(plan.lunches)
+    )
+    for at, pack in enumerate(plan.packs):
+        place = Where(source, None, ("packs", at, "item"))
+        _known(pack.item, week.larder, place, "larder item")
+    packs = tuple(OpenedPacks(pack.item, pack.opened, pack.packs) for pack in plan.packs)
+    return PackedWeek(lunches, packs)
+
+
+def _known(name: str, names: Any, where: Where, what: str) -> None:
+    if name not in names:
+        raise InputError(where, f"there is no {what} named {name!r}", nearest(name, [*names]))
+
+
+def _packed(week: Week, line: LunchLine, path: tuple[str | int, ...], source: str) -> PackedLunch:
+    def known(name: str, names: Any, key: str, what: str) -> None:
+        _known(name, names, Where(source, None, (*path, key)), what)
+
+    known(line.eater, week.eaters, "eater", "eater")
+    known(line.dish, week.dishes, "dish", "dish")
+    for part in line.batches:
+        known(part.batch, week.batches, "batches", "batch")
+    for choice in line.choices:
+        known(choice.choice, week.choices, "choices", "choice")
+        options = [option.item for option in week.choices[choice.choice].options]
+        known(choice.item, options, "choices", f"option of {choice.choice}")
+    offered = [extra.helping.item for extra in week.dishes[line.dish].extras]
+    for extra in line.extras:
+        known(extra.item, offered, "extras", f"extra of {line.dish}")
+    return PackedLunch(
+        eater=line.eater,
+        day=line.date,
+        dish=line.dish,
+        portions=tuple(
+            PackedPortions(part.batch, part.portions, part.from_freezer) for part in line.batches
+        ),
+        options={choice.choice: choice.item for choice in line.choices},
+        extras={extra.item: extra.times for extra in line.extras},
+    )
+
+
+def _lunches(plan: PlanFile, week: Week) -> Iterator[Finding]:
+    """Every lunch of the week is packed once, and none besides."""
+    said = "each lunch of the week is packed once"
+    wanted = [(lunch.day, lunch.eater) for lunch in week.lunches]
+    packed = [(line.date, line.eater) for line in plan.lunches]
+    for day, eater in wanted:
+        if packed.count((day, eater)) != 1:
+            count = packed.count((day, eater))
+            yield Finding("lunches", said, _place(day, eater), f"packed {count} times")
+    for day, eater in sorted(set(packed) - set(wanted)):
+        yield Finding("lunches", said, _place(day, eater), "the week has no such lunch")
+
+
+def _place(day: date, eater: str) -> str:
+    return f"{day_name(day)}, {eater}"
+
+
+def _dishes(week: Week, packed: PackedWeek) -> Iterator[Finding]:
+    """Every lunch keeps to its dish."""
+    for lunch in packed.lunches:
+        dish = week.dishes[lunch.dish]
+        for what in _unlike(dish, lunch):
+            yield Finding("dish", f"{dish.name} is made as the file says", _of(lunch), what)
+
+
+def _of(lunch: PackedLunch) -> str:
+    return _place(lunch.day, lunch.eater)
+
+
+def _unlike(dish: Dish, lunch: PackedLunch) -> Iterator[str]:
+    taken = {take.batch for take in dish.takes}
+    for part in lunch.portions:
+        if part.batch not in taken:
+            yield f"{dish.name} takes no {part.batch}"
+    for take in dish.takes:
+        if not take.least <= lunch.of(take.batch) <= take.most:
+            yield f"{lunch.of(take.batch)} of {take.batch}, not {take.least} to {take.most}"
+    if set(lunch.options) != set(dish.choices):
+        yield f"its choices are {', '.join(dish.choices) or 'none'}"
+    for extra in dish.extras:
+        times = lunch.extras.get(extra.helping.item, 0)
+        if not 0 <= times <= extra.most:
+            yield f"{times} of {extra.helping.item}, not 0 to {extra.most}"
+
+
+_FIGURES = {
+    "batches": "grams or evenings of its batches",
+    "goes_in": "what always goes in",
+    "choices": "amounts of its choices",
+    "extras": "amounts of its extras",
+    "nutrients": "nutrients",
+    "minutes": "minutes",
+    "cost": "cost",
+    "kind": "kind",
+    "microwave": "whether it is heated",
+    "fridge": "fridge",
+    "cold_packs": "cold packs",
+    "cost_complete": "whether all of it has a price",
+    "allergens": "allergens",
+    "allergens_us": "allergens by US law",
+    "cereals": "cereals of its gluten",
+    "allergens_unknown": "foods of unknown allergens",
+}
+
+
+def _sums(plan: PlanFile, week: Week, packed: PackedWeek) -> Iterator[Finding]:
+    """Hold what the plan says of itself against what it adds up to."""
+    said = SUMS
+    for line, lunch in zip(plan.lunches, packed.lunches, strict=True):
+        real = lunch_line(week, lunch, list(line.reasons))
+        wrong = [
+            words for name, words in _FIGURES.items() if getattr(line, name) != getattr(real, name)
+        ]
+        if wrong:
+            yield Finding("sums", said, _of(lunch), f"no longer true: {', '.join(wrong)}")
+    real_left = left_over(week, packed, list(plan.left_over.why))
+    if (plan.left_over.grams, plan.left_over.packs) != (real_left.grams, real_left.packs):
+        grams = plain(sums.left_over(week, packed))
+        yield Finding("sums", said, "left over", f"it comes to {grams} g in all")
+    yield from _facts(plan, week)
+    if plan.totals != totals(week, packed) or plan.unpriced != unpriced(week, packed):
+        yield Finding("sums", said, "totals", "cost or minutes of the week are other ones")
+    real_values = sums.values(week, packed)
+    for priority in plan.priorities:
+        known = PRIORITIES.get(priority.name)
+        if known is None:
+            continue
+        value = real_values[priority.name]
+        if abs(Decimal(str(priority.value)) - value) > Decimal("0.00001"):
+            yield Finding(
+                "sums",
+                said,
+                known.title,
+                f"it says {plain(Decimal(str(priority.value)), 2)} {known.unit}, "
+                f"it is {plain(value, 2)}",
+            )
+
+
+def _facts(plan: PlanFile, week: Week) -> Iterator[Finding]:
+    """Hold what the plan says of its food against the week."""
+    if plan.batches != [batch_info(batch) for batch in week.batches.values()]:
+        yield Finding("sums", SUMS, "batches", "how long they keep or what is in them is other")
+    if plan.guidance != week.guidance:
+        yield Finding("sums", SUMS, "guidance", f"the week follows {week.guidance or 'none'}")
+    if any(one.opened_life != week.larder[one.item].opened_life for one in plan.packs):
+        yield Finding("sums", SUMS, "packs", "how long they keep once opened is other")
+
+
+def _stock(
+    plan: PlanFile, week: Week, packed: PackedWeek, rules: tuple[Rule, ...]
+) -> Iterator[Finding]:
+    """Every portion is eaten or counted as left over."""
+    stock = {rule.subject: rule for rule in rules if rule.family == "stock"}
+    stated = {one.batch: one.portions for one in plan.left_over.batches}
+    for name, batch in week.batches.items():
+        left = max(0, sums.batch_left(week, packed, name))
+        if stated.get(name, 0) != left:
+            rule = stock[name]
+            what = (
+                f"{batch.portions - left} packed and {stated.get(name, 0)} stated as left over "
+                f"of {batch.portions}"
+            )
+            yield Finding(rule.key, rule.sentence(), name, what)

@@ -1,0 +1,551 @@
+"""The counts a week is decided by, and the sums that rules speak in.
+
+A serving is a dish with exact portions; there is a count for each serving at each
+slot. Choices and extras have counts of their own, tied to the servings by rows, so
+that they multiply nothing. A slot holds lunches that no rule tells apart: one, or
+several where eaters are alike.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable, Iterator
+from dataclasses import dataclass, replace
+from datetime import date
+from itertools import product
+from math import ceil, gcd
+from typing import TypeAlias
+
+from models.week.sums import helping_cost, share
+from models.week.week import Contents, Dish, Eater, Helping, Place, Texture, Week
+from models.words.nutrients import NUTRIENTS
+from models.words.units import MILLILITRE
+from optimiser.board import scale
+from optimiser.board.rows import Sheet, Sum
+
+
+@dataclass(frozen=True, slots=True)
+class Serving:
+    """A dish with its exact portions of each batch it takes."""
+
+    dish: str
+    portions: tuple[tuple[str, int], ...]
+
+    def of(self, batch: str) -> int:
+        """Count the portions of a batch in it."""
+        return next((count for name, count in self.portions if name == batch), 0)
+
+
+OptionKey: TypeAlias = tuple[str, str, str]
+"""Dish, choice, item."""
+ExtraKey: TypeAlias = tuple[str, str]
+"""Dish, item."""
+_Weights: TypeAlias = tuple[
+    list[tuple[Serving, int]], list[tuple[OptionKey, int]], list[tuple[ExtraKey, int]]
+]
+
+
+@dataclass(frozen=True, slots=True)
+class Slot:
+    """Lunches of alike eaters on one date."""
+
+    at: int
+    eaters: tuple[str, ...]
+    day: date
+    place: Place
+
+    @property
+    def size(self) -> int:
+        """How many lunches it holds."""
+        return len(self.eaters)
+
+
+@dataclass(frozen=True, slots=True)
+class _Need:
+    """A least sum that each lunch of a slot has to reach."""
+
+    slot: Slot
+    total: Sum
+    low: int
+    rule: str
+
+
+def servings_of(dish: Dish) -> tuple[Serving, ...]:
+    """List every serving of a dish, least portions first."""
+    ranges = (range(take.least, take.most + 1) for take in dish.takes)
+    names = [take.batch for take in dish.takes]
+    return tuple(
+        Serving(dish.name, tuple(zip(names, counts, strict=True))) for counts in product(*ranges)
+    )
+
+
+def alike(week: Week) -> tuple[tuple[str, ...], ...]:
+    """Group the eaters whom no rule tells apart, in the order of the file."""
+    groups: list[tuple[object, list[str]]] = []
+    for name, eater in week.eaters.items():
+        signature = (_nameless(eater), [(x.day, x.place) for x in week.lunches if x.eater == name])
+        for other, names in groups:
+            if other == signature:
+                names.append(name)
+                break
+        else:
+            groups.append((signature, [name]))
+    return tuple(tuple(names) for _, names in groups)
+
+
+def each_alone(week: Week) -> tuple[tuple[str, ...], ...]:
+    """Put every eater in a group of one."""
+    return tuple((name,) for name in week.eaters)
+
+
+def _nameless(eater: Eater) -> Eater:
+    return replace(eater, name="")
+
+
+class Board:
+    """All counts of a week, and the sums over them.
+
+    Parameters
+    ----------
+    week
+        The week to decide.
+    groups
+        Groups of alike eaters; a partition of the week's eaters.
+    """
+
+    def __init__(self, week: Week, groups: tuple[tuple[str, ...], ...]) -> None:
+        self.week = week
+        self.groups = groups
+        self.sheet = Sheet()
+        self.slots = tuple(self._slots())
+        self.servings = {name: servings_of(dish) for name, dish in week.dishes.items()}
+        self._weights: dict[object, _Weights] = {}
+        self._grains: dict[str, int] = {}
+        self.serving_counts: list[dict[Serving, int]] = []
+        self.option_counts: list[dict[OptionKey, int]] = []
+        self.extra_counts: list[dict[ExtraKey, int]] = []
+        self.thaw_counts: list[dict[str, int]] = []
+        for slot in self.slots:
+            self._lay(slot)
+        self.left_counts = {
+            name: self.sheet.count(batch.portions, f"left of {name}")
+            for name, batch in week.batches.items()
+        }
+        self.opened_counts = self._lay_packs()
+        self._out_of_pots: dict[tuple[int, int], tuple[int, int]] = {}
+        self._again: dict[tuple[int, str], int] = {}
+
+    def _slots(self) -> Iterator[Slot]:
+        lunches = {(lunch.eater, lunch.day): lunch for lunch in self.week.lunches}
+        at = 0
+        for group in self.groups:
+            for day in self.week.days:
+                lunch = lunches.get((group[0], day))
+                if lunch is not None:
+                    yield Slot(at, group, day, lunch.place)
+                    at += 1
+
+    def _lay(self, slot: Slot) -> None:
+        sheet, size = self.sheet, slot.size
+        counts = {
+            serving: sheet.count(size, f"{slot.day} {slot.eaters[0]} {serving.dish}")
+            for servings in self.servings.values()
+            for serving in servings
+        }
+        self.serving_counts.append(counts)
+        one_each = Sum((count, 1) for count in counts.values())
+        sheet.bound(one_each, low=size, high=size, rule=None)
+        self.option_counts.append(self._lay_options(slot))
+        self.extra_counts.append(self._lay_extras(slot))
+        self.thaw_counts.append(self._lay_thaws(slot))
+
+    def _lay_options(self, slot: Slot) -> dict[OptionKey, int]:
+        # One lunch is one dish, so one count serves all dishes that offer a choice. Where
+        # several lunches are counted together, which dish an option went to matters.
+        dishes = [dish for dish in self.week.dishes.values() if dish.choices]
+        sharing = [dishes] if slot.size == 1 else [[dish] for dish in dishes]
+        counts: dict[OptionKey, int] = {}
+        for together in sharing:
+            for choice in self.week.choices.values():
+                offering = [dish.name for dish in together if choice.name in dish.choices]
+                if not offering:
+                    continue
+                total = Sum()
+                for option in choice.options:
+                    name = f"{slot.day} {offering[0]} {choice.name} {option.item}"
+                    count = self.sheet.count(slot.size, name)
+                    total.add(count)
+                    counts |= {(dish, choice.name, option.item): count for dish in offering}
+                for dish in offering:
+                    total.plus(self.times(slot, dish), -1)
+                self.sheet.bound(total, low=0, high=0)
+        return counts
+
+    def _lay_extras(self, slot: Slot) -> dict[ExtraKey, int]:
+        counts: dict[ExtraKey, int] = {}
+        for dish in self.week.dishes.values():
+            for extra in dish.extras:
+                key = (dish.name, extra.helping.item)
+                top = extra.most * slot.size
+                counts[key] = self.sheet.count(top, f"{slot.day} {' '.join(key)}")
+                added = Sum([(counts[key], 1)])
+                self.sheet.bound(added.plus(self.times(slot, dish.name), -extra.most), high=0)
+        return counts
+
+    def _lay_thaws(self, slot: Slot) -> dict[str, int]:
+        # Thawing helps only after the best-by day, and a portion frozen on the day it is
+        # made cannot be in the fridge the same evening for the next day.
+        counts: dict[str, int] = {}
+        for name, batch in self.week.batches.items():
+            if slot.day > batch.fresh_until and slot.day > batch.first_day:
+                portions = self.portions(slot, name)
+                if portions.terms:
+                    count = self.sheet.count(
+                        min(batch.portions, max(portions.terms.values()) * slot.size),
+                        f"{slot.day} thawed {name}",
+                    )
+                    counts[name] = count
+                    self.sheet.bound(Sum([(count, 1)]).plus(portions, -1), high=0, rule=None)
+        return counts
+
+    def _lay_packs(self) -> dict[str, dict[date, int]]:
+        counts: dict[str, dict[date, int]] = {}
+        for name, item in self.week.larder.items():
+            if item.opened_life is None:
+                continue
+            size = self.pack(name)
+            total, by_day = Sum(), {}
+            for day in self.week.days:
+                used = self.used_on(day, name)
+                if not used.terms:
+                    continue
+                top = ceil(self.sheet.reach(used)[1] / size)
+                by_day[day] = self.sheet.count(top, f"{day} opened {name}")
+                total.add(by_day[day], size).plus(used, -1)
+            if by_day:
+                counts[name] = by_day
+                self.sheet.bound(total, low=0, rule=None)
+        return counts
+
+    # -- sums over one slot -----------------------------------------------------
+
+    def _over_servings(self, slot: Slot, weight: Callable[[Serving], int]) -> Sum:
+        return Sum(
+            (count, weight(serving)) for serving, count in self.serving_counts[slot.at].items()
+        )
+
+    def times(self, slot: Slot, dish: str) -> Sum:
+        """How often a dish comes."""
+        counts = self.serving_counts[slot.at]
+        return Sum((counts[serving], 1) for serving in self.servings[dish])
+
+    def of_kinds(self, slot: Slot, kinds: frozenset[str]) -> Sum:
+        """How often a dish of one of these kinds comes."""
+        total = Sum()
+        for dish in self.week.dishes.values():
+            if dish.kind in kinds:
+                total.plus(self.times(slot, dish.name))
+        return total
+
+    def portions(self, slot: Slot, batch: str) -> Sum:
+        """Portions of a batch."""
+        return self._over_servings(slot, lambda serving: serving.of(batch))
+
+    def with_batch(self, slot: Slot, batch: str) -> Sum:
+        """How many of its lunches take any of a batch."""
+        return self._over_servings(slot, lambda serving: 1 if serving.of(batch) else 0)
+
+    def thawed(self, slot: Slot, batch: str) -> Sum:
+        """Portions of a batch that come from the freezer."""
+        count = self.thaw_counts[slot.at].get(batch)
+        return Sum() if count is None else Sum([(count, 1)])
+
+    def chosen(self, slot: Slot, choice: str, item: str) -> Sum:
+        """How often an option of a choice is taken."""
+        counts = {
+            count
+            for (_, name, option), count in self.option_counts[slot.at].items()
+            if (name, option) == (choice, item)
+        }
+        return Sum((count, 1) for count in sorted(counts))
+
+    def over_food(
+        self,
+        slot: Slot,
+        what: object,
+        portion: Callable[[str], int],
+        helping: Callable[[Helping], int],
+    ) -> Sum:
+        """Sum whole numbers over all food in a slot.
+
+        Parameters
+        ----------
+        slot
+            The slot.
+        what
+            A key for the two functions: they are asked once for all slots.
+        portion
+            Weight of one portion of a batch, by its name.
+        helping
+            Weight of a helping of a larder item.
+        """
+        if what not in self._weights:
+            self._weights[what] = self._weigh(portion, helping)
+        servings, options, extras = self._weights[what]
+        total = Sum((self.serving_counts[slot.at][key], weight) for key, weight in servings)
+        for key, weight in options:
+            # Set, not added: dishes may share the count of an option.
+            total.terms[self.option_counts[slot.at][key]] = weight
+        for extra_name, weight in extras:
+            total.add(self.extra_counts[slot.at][extra_name], weight)
+        return total
+
+    def _weigh(self, portion: Callable[[str], int], helping: Callable[[Helping], int]) -> _Weights:
+        by_batch = {name: portion(name) for name in self.week.batches}
+        servings: list[tuple[Serving, int]] = []
+        options: list[tuple[OptionKey, int]] = []
+        extras: list[tuple[ExtraKey, int]] = []
+        for dish in self.week.dishes.values():
+            always = sum(helping(part) for part in dish.goes_in)
+            for serving in self.servings[dish.name]:
+                taken = sum(by_batch[name] * count for name, count in serving.portions)
+                servings.append((serving, always + taken))
+            for name in dish.choices:
+                for option in self.week.choices[name].options:
+                    options.append(((dish.name, name, option.item), helping(option)))
+            for extra in dish.extras:
+                extras.append(((dish.name, extra.helping.item), helping(extra.helping)))
+        return (
+            [pair for pair in servings if pair[1]],
+            [pair for pair in options if pair[1]],
+            [pair for pair in extras if pair[1]],
+        )
+
+    def nutrient(self, slot: Slot, tag: str, *, up: bool) -> Sum:
+        """Content of a nutrient in thousandths of its unit, rounded up or down."""
+        unit = NUTRIENTS[tag].unit
+        rounded = scale.up if up else scale.down
+        batches, larder = self.week.batches, self.week.larder
+
+        def portion(name: str) -> int:
+            known = batches[name].nutrition.get(tag)
+            return 0 if known is None else rounded(known, unit)
+
+        def helping(part: Helping) -> int:
+            item = larder[part.item]
+            known = item.nutrition.get(tag)
+            return 0 if known is None else rounded(known, unit, share(item, part))
+
+        return self.over_food(slot, ("nutrient", tag, up), portion, helping)
+
+    def volume(self, slot: Slot, texture: Texture) -> Sum:
+        """Room that food of one texture takes in the box, in µL, rounded up."""
+
+        def portion(name: str) -> int:
+            batch = self.week.batches[name]
+            fits = batch.texture is texture and batch.room is not None
+            return scale.up(batch.room, MILLILITRE) if fits and batch.room is not None else 0
+
+        def helping(part: Helping) -> int:
+            item = self.week.larder[part.item]
+            if item.texture is not texture or item.room is None:
+                return 0
+            return scale.up(item.room, MILLILITRE, share(item, part))
+
+        return self.over_food(slot, ("volume", texture), portion, helping)
+
+    def forbidden(self, slot: Slot, what: str, is_in: Callable[[str, Contents], bool]) -> Sum:
+        """How much food there is whose name and contents are such; `what` is the question."""
+        batches, larder = self.week.batches, self.week.larder
+        return self.over_food(
+            slot,
+            ("forbidden", what),
+            lambda name: int(is_in(name, batches[name].contents)),
+            lambda part: int(is_in(part.item, larder[part.item].contents)),
+        )
+
+    def chilled(self, slot: Slot) -> Sum:
+        """How much food there is that must stay cold until it is eaten."""
+        batches, larder = self.week.batches, self.week.larder
+        return self.over_food(
+            slot,
+            "chilled",
+            lambda name: int(batches[name].chilled),
+            lambda part: int(larder[part.item].chilled),
+        )
+
+    def out_of_pots(self, slot: Slot, pots: int) -> Sum:
+        """Room in µL of what is wet and does not fit the pots, at the least."""
+        if (slot.at, pots) not in self._out_of_pots:
+            wet = self.volume(slot, Texture.WET)
+            step = gcd(pots, *wet.terms.values()) or 1
+            top = max(0, self.sheet.reach(wet)[1]) // step
+            count = self.sheet.count(top, f"{slot.day} wet out of pots")
+            self._out_of_pots[slot.at, pots] = (count, step)
+            over = Sum([(count, step)]).plus(wet, -1)
+            self.sheet.bound(over, low=-pots * slot.size, rule=None)
+        return Sum([self._out_of_pots[slot.at, pots]])
+
+    def grain(self, item: str) -> int:
+        """Give the largest step, in thousandths of its unit, that all amounts of an item share.
+
+        Counting packs in such steps keeps the solver's numbers small.
+        """
+        if item not in self._grains:
+            unit = self.week.larder[item].unit
+            amounts = [scale.up(self.week.larder[item].pack, unit)]
+            for dish in self.week.dishes.values():
+                parts = [*dish.goes_in, *(extra.helping for extra in dish.extras)]
+                amounts += [scale.up(part.amount, unit) for part in parts if part.item == item]
+            for choice in self.week.choices.values():
+                parts = list(choice.options)
+                amounts += [scale.up(part.amount, unit) for part in parts if part.item == item]
+            self._grains[item] = gcd(*amounts)
+        return self._grains[item]
+
+    def used(self, slot: Slot, item: str) -> Sum:
+        """Amount of a larder item used, in grains."""
+        unit, grain = self.week.larder[item].unit, self.grain(item)
+        return self.over_food(
+            slot,
+            ("used", item),
+            lambda name: 0,
+            lambda part: scale.up(part.amount, unit) // grain if part.item == item else 0,
+        )
+
+    def pack(self, item: str) -> int:
+        """Amount of a larder item in a pack, in grains."""
+        thing = self.week.larder[item]
+        return scale.up(thing.pack, thing.unit) // self.grain(item)
+
+    def best_with(self, slot: Slot, total: Sum, *, most: bool) -> dict[Serving, int]:
+        """Give the most (or least) a sum over food can be with each serving."""
+        sign = 1 if most else -1
+        signed = Sum().plus(total, sign)
+        best = {
+            name: self._best_sides(slot, signed, dish) for name, dish in self.week.dishes.items()
+        }
+        return {
+            serving: sign * (signed.terms.get(count, 0) + sum(best[serving.dish].values()))
+            for serving, count in self.serving_counts[slot.at].items()
+        }
+
+    def _best_sides(self, slot: Slot, total: Sum, dish: Dish) -> dict[str, int]:
+        """Give the most that each choice, and all extras, can add to a sum."""
+        options, extras = self.option_counts[slot.at], self.extra_counts[slot.at]
+        best = {
+            name: max(
+                total.terms.get(options[dish.name, name, option.item], 0)
+                for option in self.week.choices[name].options
+            )
+            for name in dish.choices
+        }
+        best[""] = sum(
+            max(0, total.terms.get(extras[dish.name, extra.helping.item], 0) * extra.most)
+            for extra in dish.extras
+        )
+        return best
+
+    def at_least(self, slot: Slot, total: Sum, low: int, rule: str) -> None:
+        """Bound a sum over the food of each lunch of a slot from below.
+
+        A serving that cannot reach the bound is barred. For one lunch one row does the
+        rest. For several counted together that row would let a rich lunch pay for a poor
+        one: there the sum reaches the bound dish by dish, and options that leave it out of
+        reach of some servings come no more often than the other servings do.
+        """
+        need = _Need(slot, total, low, rule)
+        best = self.best_with(slot, total, most=True)
+        self.bar(slot, (serving for serving, most in best.items() if most < low), rule)
+        if slot.size == 1:
+            self.sheet.bound(total, low=low, rule=rule)
+            return
+        for dish in self.week.dishes.values():
+            self._reach(need, dish)
+            self._pair(need, dish, best)
+
+    def _reach(self, need: _Need, dish: Dish) -> None:
+        slot, total, low = need.slot, need.total, need.low
+        counts = self.serving_counts[slot.at]
+        own = Sum()
+        for serving in self.servings[dish.name]:
+            own.add(counts[serving], total.terms.get(counts[serving], 0) - low)
+        for option, count in self.option_counts[slot.at].items():
+            if option[0] == dish.name:
+                own.add(count, total.terms.get(count, 0))
+        for extra, count in self.extra_counts[slot.at].items():
+            if extra[0] == dish.name:
+                own.add(count, total.terms.get(count, 0))
+        self.sheet.bound(own, low=0, rule=need.rule)
+
+    def _pair(self, need: _Need, dish: Dish, best: dict[Serving, int]) -> None:
+        slot, terms = need.slot, need.total.terms
+        counts, options = self.serving_counts[slot.at], self.option_counts[slot.at]
+        sides = self._best_sides(slot, need.total, dish)
+        for name in dish.choices:
+            weighed = sorted(
+                (terms.get(options[dish.name, name, option.item], 0), option.item)
+                for option in self.week.choices[name].options
+            )
+            poorer = Sum()
+            for weight, item in weighed:
+                poorer.add(options[dish.name, name, item])
+                fit = Sum()
+                for serving in self.servings[dish.name]:
+                    if need.low <= best[serving] - sides[name] + weight:
+                        fit.add(counts[serving])
+                if len(fit.terms) < len(self.servings[dish.name]):
+                    self.sheet.bound(Sum().plus(poorer).plus(fit, -1), high=0, rule=need.rule)
+
+    def bar(self, slot: Slot, servings: Iterable[Serving], rule: str) -> None:
+        """Keep servings out of a slot."""
+        counts = self.serving_counts[slot.at]
+        barred = Sum((counts[serving], 1) for serving in servings)
+        if barred.terms:
+            self.sheet.bound(barred, high=0, rule=rule)
+
+    # -- sums over the week -----------------------------------------------------
+
+    def slots_of(self, group: tuple[str, ...]) -> tuple[Slot, ...]:
+        """Give a group's slots in the order of their days."""
+        return tuple(slot for slot in self.slots if slot.eaters == group)
+
+    def used_on(self, day: date, item: str) -> Sum:
+        """Amount of a larder item used on a date, in grains."""
+        total = Sum()
+        for slot in self.slots:
+            if slot.day == day:
+                total.plus(self.used(slot, item))
+        return total
+
+    def all_portions(self, batch: str) -> Sum:
+        """Portions of a batch over the week."""
+        total = Sum()
+        for slot in self.slots:
+            total.plus(self.portions(slot, batch))
+        return total
+
+    def left(self, batch: str) -> Sum:
+        """Portions of a batch left over."""
+        return Sum([(self.left_counts[batch], 1)])
+
+    def again(self, group: tuple[str, ...], dish: str) -> Sum:
+        """How often a dish comes to a group beyond once for each of its eaters."""
+        key = (self.groups.index(group), dish)
+        if key not in self._again:
+            slots = self.slots_of(group)
+            top = max(0, len(slots) - 1) * len(group)
+            self._again[key] = self.sheet.count(top, f"{group[0]} {dish} again")
+            over = Sum([(self._again[key], 1)])
+            for slot in slots:
+                over.plus(self.times(slot, dish), -1)
+            self.sheet.bound(over, low=-len(group), rule=None)
+        return Sum([(self._again[key], 1)])
+
+    def kept_cost(self, slot: Slot) -> Sum:
+        """Price of helpings from packs that keep, in hundredths of a cent."""
+
+        def helping(part: Helping) -> int:
+            item = self.week.larder[part.item]
+            return 0 if item.opened_life is not None else scale.money(helping_cost(item, part))
+
+        return self.over_food(slot, "kept cost", lambda name: 0, helping)

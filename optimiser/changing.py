@@ -1,0 +1,689 @@
+"""A plan whose week goes otherwise, planned again for what is left of the week.
+
+What is eaten stands: lunches before today are rows and no wishes. What was frozen on the prep day
+is in the freezer, what was thawed overnight is good today only. Of the weeks that are left the
+one is taken that leaves least over, and among those the one that keeps most lunches of the plan;
+then the priorities of the week count in their order. Why a lunch could not stay is found out by
+asking for it: there is no such week, or it loses.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator, Mapping, Sequence
+from dataclasses import dataclass, replace
+from datetime import date, timedelta
+from decimal import Decimal
+from typing import ClassVar
+
+from models.answers.change import CHANGES, SIDES, ChangeFile, Doing, Move, Spare, Stayed
+from models.answers.plan import ChangeLine, GonePortions, PlanFile, RuleLine, WishLine
+from models.answers.why import Answer, Loss, VerdictName
+from models.file.change import (
+    Said,
+    Stock,
+    change_of,
+    document_of,
+    gone_of,
+    guests_of,
+    stocks,
+    written,
+)
+from models.file.reading import week_of
+from models.file.yamltext import Document
+from models.week import sums
+from models.week.packed import PackedLunch, PackedWeek
+from models.week.week import Batch, Week, day_name
+from models.words.errors import InputError
+from models.words.numbers import counted
+from models.words.priorities import PRIORITIES, TIE_BREAK
+from optimiser.auditing import Finding, audit, embedded_week, packed_of
+from optimiser.board.board import Board, Slot
+from optimiser.board.rows import Row, Sum
+from optimiser.explain.foils import EACH, Foils, Kind, Verdict, in_turn
+from optimiser.explain.reasons import rule_line, say_loss, smallest_conflict
+from optimiser.planning import Found, Say, write
+from optimiser.rules import Fault, Rule, rules_of
+from optimiser.rules.fridge import Fridge
+from optimiser.solve import cpsat
+from optimiser.solve.cpsat import Limit, Status, Stop
+from optimiser.solve.program import Level, Program
+from optimiser.solve.week import Solved, solve, unlike
+from optimiser.weeks.bends import held
+from optimiser.written import number
+
+LEFT_OVER = "left_over"
+
+IN_ALL, LEAST_EACH, MOST_EACH = 24.0, 0.5, 6.0
+"""Work for why lunches moved: for all of them, and for one. What stays open is said to be."""
+ASIDE = Limit(work=2.0)
+"""Most work for the one week that the plan is held against; what stays open is not said."""
+
+
+@dataclass(frozen=True)
+class OnHand(Rule):
+    """Later lunches have what is in the fridge and in the freezer on the morning of a day.
+
+    What was thawed overnight is eaten that day. Source: eat within 24 hours of thawing (UK Food
+    Standards Agency), as in rules/freezer.py. It is no rule of a week but of one day in it, so
+    it is made here, and stands for the week's own on what was frozen.
+    """
+
+    family: ClassVar[str] = "on hand"
+    batch: str
+    today: date
+    fridge: int
+    thawed: int
+    freezer: int
+
+    @property
+    def subject(self) -> str:
+        """The batch."""
+        return self.batch
+
+    def sentence(self) -> str:
+        """Say how many are where."""
+        return (
+            f"of {self.batch} there are on {day_name(self.today)} {self.fridge} in the fridge, "
+            f"{self.thawed} thawed overnight and {self.freezer} in the freezer"
+        )
+
+    def post(self, board: Board) -> None:
+        """Bound what is eaten from each place."""
+        fresh, now, later = Sum(), Sum(), Sum()
+        for slot in board.slots:
+            if slot.day >= self.today:
+                thawed = board.thawed(slot, self.batch)
+                fresh.plus(board.portions(slot, self.batch)).plus(thawed, -1)
+                (now if slot.day == self.today else later).plus(thawed)
+        for total, high in ((fresh, self.fridge), (now, self.thawed), (later, self.freezer)):
+            if total.terms:
+                board.sheet.bound(total, high=high, rule=self.key)
+
+    def faults(self, week: Week, packed: PackedWeek) -> Iterator[Fault]:
+        """Count what comes from each place."""
+        fresh = _fresh(packed, self.batch, self.today)
+        now = _thawed(packed, self.batch, lambda day: day == self.today)
+        later = _thawed(packed, self.batch, lambda day: day > self.today)
+        for taken, there, place in (
+            (fresh, self.fridge, "in the fridge"),
+            (now, self.thawed, "thawed overnight"),
+            (later, self.freezer, "in the freezer"),
+        ):
+            if taken > there:
+                yield self.fault(self.batch, f"{taken} are taken, {there} are {place}")
+
+
+def _thawed(packed: PackedWeek, batch: str, days: Callable[[date], bool]) -> int:
+    return sum(
+        part.thawed
+        for lunch in packed.lunches
+        if days(lunch.day)
+        for part in lunch.portions
+        if part.batch == batch
+    )
+
+
+@dataclass(frozen=True, slots=True)
+class _Kept(Level):
+    """What is not as it was, as a level among the priorities."""
+
+    @property
+    def most(self) -> bool:
+        """Fewer are better."""
+        return False
+
+
+@dataclass(frozen=True, slots=True)
+class Running:
+    """A week that runs, after a change.
+
+    Attributes
+    ----------
+    old
+        The plan that was.
+    document, week
+        The week as it is now.
+    line
+        The change.
+    left
+        Where the portions of every batch are, less what is gone.
+    """
+
+    old: PackedWeek
+    document: Document
+    week: Week
+    line: ChangeLine
+    left: Mapping[str, Stock]
+
+    @property
+    def today(self) -> date:
+        """The first day that is planned again."""
+        return self.line.today
+
+    def on_hand(self) -> list[OnHand]:
+        """Give the rules on what is where, for what freezes and is made."""
+        return [
+            OnHand(name, self.today, stock.fridge, stock.thawed, stock.freezer)
+            for name, batch in self.week.batches.items()
+            if (stock := self.left[name]).frozen is not None
+            and (batch.freezer > 0 or batch.frozen is not None)
+            and batch.made < self.today
+        ]
+
+    def program(self) -> Program:
+        """Write the week's program, with what is eaten as it was."""
+        here = self.on_hand()
+        known = {rule.batch for rule in here}
+        others = [
+            rule
+            for rule in rules_of(self.week)
+            if rule.family != Fridge.family or rule.subject not in known
+        ]
+        program = Program(self.week, rules=[*others, *here])
+        eaten = held(program, self.old, lambda day: day < self.today)
+        program.board.sheet.rows.extend(eaten)
+        changes = _kept(program, CHANGES, unlike(program, self.old))
+        sides = _kept(program, SIDES, _other_sides(program, self.old))
+        first = [level for level in program.levels if level.name == LEFT_OVER]
+        ties = [level for level in program.levels if level.name == TIE_BREAK]
+        rest = [level for level in program.levels if level.name not in (LEFT_OVER, TIE_BREAK)]
+        ahead = [changes, *first] if self.line.fewest_changes else [*first, changes]
+        program.levels = (*ahead, *rest, sides, *ties)
+        return program
+
+
+def _kept(program: Program, name: str, total: Sum) -> Level:
+    low, high = program.board.sheet.reach(total)
+    return _Kept(name, total, 1, low, high, 1)
+
+
+def _other_sides(program: Program, packed: PackedWeek) -> Sum:
+    """Count the choices and extras that are not as they are in a packed week."""
+    lunches = {(lunch.eater, lunch.day): lunch for lunch in packed.lunches}
+    board, total = program.board, Sum()
+    for slot in board.slots:
+        was = lunches.get((slot.eaters[0], slot.day))
+        if was is None:
+            continue
+        for choice, item in was.options.items():
+            total.constant += 1
+            total.plus(board.chosen(slot, choice, item), -1)
+        for item, times in was.extras.items():
+            count = board.extra_counts[slot.at].get((was.dish, item))
+            if count is not None and times:
+                # One that is added more often than it was costs as the other priorities say.
+                fewer = board.sheet.count(times, f"{slot.day} fewer {item}")
+                total.add(fewer)
+                board.sheet.bound(Sum([(fewer, 1), (count, 1)]), low=times)
+    return total
+
+
+def change(
+    plan: PlanFile,
+    said: Said,
+    source: str = "the plan",
+    *,
+    seconds: float | None = None,
+    stop: Stop | None = None,
+    say: Say = lambda text: None,
+) -> ChangeFile:
+    """Plan the rest of a running week again.
+
+    Parameters
+    ----------
+    plan
+        The plan that the week ran by until today.
+    said
+        What went otherwise.
+    source
+        Name of the plan's file, for messages.
+    seconds
+        Time limit for the plan; why lunches moved comes on top.
+    stop
+        Ends the search early from another thread; the best plan so far is given.
+    say
+        Is told what is being done.
+
+    Raises
+    ------
+    InputError
+        When the plan has a fault, or what is said makes no sense in it.
+    """
+    stop = Stop() if stop is None else stop
+    running = running_of(plan, said, source)
+    say("planning what is left of the week")
+    program = running.program()
+    solved = solve(program, seconds=seconds, stop=stop, holds=False)
+    conflict: list[RuleLine] = []
+    if solved.status is Status.INFEASIBLE:
+        say("looking for what stands in the way")
+        conflict = _conflict(program, stop)
+    if solved.packed is None:
+        made = _written(running, plan, solved, conflict, stop)
+        return _file(running, made, conflict=conflict)
+    return _answered(running, plan, program, solved, stop, say)
+
+
+def running_of(plan: PlanFile, said: Said, source: str = "the plan") -> Running:
+    """Read what is left of a week, and see that its plan holds until today.
+
+    Raises
+    ------
+    InputError
+        When it does not, or what is said makes no sense in it.
+    """
+    if not plan.lunches:
+        raise InputError(
+            source, "this plan has no lunches", "Name a plan that was found: plan FILE --save PLAN"
+        )
+    week = embedded_week(plan, source)
+    _whole(audit(plan, week, source), source)
+    old = packed_of(plan, week, source)
+    line = change_of(week, old, said, plan.changes)
+    _packs_as_needed(week, old, line.today, source)
+    gone = gone_of(line)
+    left = {
+        name: stock.without(gone.get(name, 0))
+        for name, stock in stocks(week, old, line.today, plan.changes).items()
+    }
+    document = document_of(written(plan.week, week, line, left), source)
+    return Running(old, document, week_of(document), line, left)
+
+
+def _whole(findings: Sequence[Finding], source: str) -> None:
+    if findings:
+        first = findings[0]
+        raise InputError(
+            source,
+            f"the plan breaks its own week: {first.where}: {first.what} ({first.sentence})",
+            f"mend: clearfridge audit {source}",
+        )
+
+
+def _packs_as_needed(week: Week, old: PackedWeek, today: date, source: str) -> None:
+    """Refuse packs that were opened before today otherwise than their lunches need."""
+    eaten = PackedWeek(tuple(lunch for lunch in old.lunches if lunch.day < today), ())
+    needed = {
+        (pack.item, pack.opened): pack.packs
+        for pack in sums.packs_needed(week, sums.uses(week, eaten))
+    }
+    stated: dict[tuple[str, date], int] = {}
+    for pack in old.packs:
+        if pack.opened < today and pack.packs:
+            key = (pack.item, pack.opened)
+            stated[key] = stated.get(key, 0) + pack.packs
+    for item, opened in sorted({*needed, *stated}):
+        spoils = week.larder[item].opened_life is not None
+        number_, want = stated.get((item, opened), 0), needed.get((item, opened), 0)
+        if spoils and number_ != want:
+            raise InputError(
+                source,
+                f"of {item} {counted(number_, 'pack')} opened on {day_name(opened)}, and what was "
+                f"eaten by {day_name(today)} needs {want}",
+                "Mend 'packs' in the plan: opened as late as can be.",
+            )
+
+
+def _conflict(program: Program, stop: Stop) -> list[RuleLine]:
+    try:
+        return [rule_line(rule) for rule in smallest_conflict(program, stop=stop)]
+    except TimeoutError:
+        return []
+
+
+# -- the new plan ------------------------------------------------------------------
+
+
+def _answered(
+    running: Running, plan: PlanFile, program: Program, solved: Solved, stop: Stop, say: Say
+) -> ChangeFile:
+    if solved.packed is None or solved.counts is None:
+        raise ValueError("there is no plan to tell of")
+    foils = Foils(program, solved, stop, EACH)
+    changed = foils.values[CHANGES]
+    stayed = least = None
+    moves: list[Move] = []
+    if not stop.asked:
+        say("asking what would be, had the lunches stayed as they were")
+        few = running.line.fewest_changes or not changed
+        stayed = None if few else _stayed(running, foils)
+        least = _least(running, foils) if running.line.fewest_changes else None
+        say("asking why lunches moved")
+        moves = _moves(running, foils)
+    made = _written(running, plan, solved, [], stop, moved=changed)
+    return _file(
+        running,
+        made,
+        moves=moves,
+        changed=changed,
+        as_they_were=stayed,
+        least_left=least,
+        spare=list(spare(running, solved.packed)),
+    )
+
+
+def _file(running: Running, made: PlanFile, **parts: object) -> ChangeFile:
+    to_come = sum(1 for _ in _pairs(running, running.old))
+    return ChangeFile.model_validate(
+        {
+            "name": running.week.name,
+            "today": running.today,
+            "to_come": to_come,
+            "guests": guests_of([running.line]),
+            "plan": made,
+            **parts,
+        }
+    )
+
+
+def _pairs(running: Running, new: PackedWeek) -> Iterator[tuple[PackedLunch, PackedLunch]]:
+    """Give the lunches to come that both plans have, as they were and as they are."""
+    wanted = {(lunch.eater, lunch.day) for lunch in running.week.lunches}
+    was = {(lunch.eater, lunch.day): lunch for lunch in running.old.lunches}
+    for lunch in new.lunches:
+        one = (lunch.eater, lunch.day)
+        if lunch.day >= running.today and one in was and one in wanted:
+            yield was[one], lunch
+
+
+def _written(
+    running: Running,
+    plan: PlanFile,
+    solved: Solved,
+    conflict: list[RuleLine],
+    stop: Stop,
+    moved: int = 0,
+) -> PlanFile:
+    """Write the plan, and see that it is one that stands by itself."""
+    week, packed = running.week, solved.packed
+    values = [value for value in solved.values if value.name not in (CHANGES, SIDES)]
+    if packed is not None:
+        # A search that was ended may have counted packs that the lunches do not need.
+        real = sums.values(week, packed)
+        values = [x if x.proven else replace(x, value=real[x.name]) for x in values]
+    wishes = [] if packed is None else [_wish(running, moved)]
+    found = Found(
+        replace(solved, values=tuple(values)), [], conflict, [], wishes, interrupted=stop.asked
+    )
+    made = write(running.document, week, found)
+    line = running.line
+    if packed is not None:
+        line = line.model_copy(update={"thawed_unused": list(_unused(running, packed))})
+    lines = [*plan.changes, line]
+    asked = [
+        f"{name} is a guest of whom the plan knows nothing: ask what {name} must not have."
+        for name in guests_of(lines)
+    ]
+    made = made.model_copy(update={"changes": lines, "cautions": [*asked, *made.cautions]})
+    if packed is not None:
+        faults = [fault for rule in running.on_hand() for fault in rule.faults(week, packed)]
+        if faults or audit(made, week):
+            raise RuntimeError("the new plan does not stand by itself")
+    return made
+
+
+def _wish(running: Running, moved: int) -> WishLine:
+    to_come = sum(1 for _ in _pairs(running, running.old))
+    lunches = "1 lunch" if to_come == 1 else f"{to_come} lunches"
+    return WishLine(
+        wish="the plan as it was",
+        granted=True,
+        text=f"kept but for {moved} of {lunches} to come" if moved else "kept",
+        amount=float(moved),
+    )
+
+
+def _unused(running: Running, packed: PackedWeek) -> Iterator[GonePortions]:
+    """Find what was thawed overnight and is in no lunch of today."""
+    for name, stock in running.left.items():
+        left = stock.thawed - _thawed(packed, name, lambda day: day == running.today)
+        if left:
+            yield GonePortions(batch=name, portions=left)
+
+
+# -- what it is held against -----------------------------------------------------------
+
+
+def _stayed(running: Running, foils: Foils) -> Stayed | None:
+    """Say what is left over where every other lunch stays as it was."""
+    if LEFT_OVER not in running.week.priorities:
+        return None
+    level, changes = foils.level(LEFT_OVER), foils.level(CHANGES)
+    answer = cpsat.solve(
+        foils.model,
+        level.total,
+        extra=[Row.of(changes.total, high=0)],
+        limit=ASIDE,
+        stop=foils.stop,
+    )
+    if answer.status is Status.INFEASIBLE:
+        return Stayed(possible=False)
+    if answer.status is not Status.OPTIMAL or answer.values is None:
+        return None
+    return Stayed(possible=True, grams=_grams(level, answer.values))
+
+
+def _least(running: Running, foils: Foils) -> float | None:
+    """Say what would be left over at the least, however many lunches change."""
+    if LEFT_OVER not in running.week.priorities:
+        return None
+    level = foils.level(LEFT_OVER)
+    answer = cpsat.solve(foils.model, level.total, hint=foils.counts, limit=ASIDE, stop=foils.stop)
+    if answer.status is not Status.OPTIMAL or answer.values is None:
+        return None
+    return _grams(level, answer.values)
+
+
+def _grams(level: Level, counts: list[int]) -> float:
+    return number(Decimal(level.total.value(counts)) / level.per_unit)
+
+
+# -- what moved and why ------------------------------------------------------------------
+
+
+def _moves(running: Running, foils: Foils) -> list[Move]:
+    """List the lunches that are not as they were, each with what came of leaving it."""
+    asked: list[tuple[PackedLunch, PackedLunch]] = []
+    for was, becomes in _pairs(running, foils.packed):
+        if _gist(was) != _gist(becomes):
+            asked.append((was, becomes))
+    # Reasons are for a plan that is proven; of many lunches each is given a share of the work.
+    share = Limit(work=max(LEAST_EACH, min(MOST_EACH, IN_ALL / max(1, len(asked)))))
+    limit = share if foils.proven else None
+    found = in_turn(lambda pair: _move(running, foils, pair, limit), asked)
+    old = {(lunch.eater, lunch.day) for lunch in running.old.lunches}
+    found += [
+        Move(
+            date=lunch.day,
+            eater=lunch.eater,
+            kind="new",
+            was="",
+            becomes=_lunch_said(running.week, lunch),
+        )
+        for lunch in foils.packed.lunches
+        if (lunch.eater, lunch.day) not in old
+    ]
+    order = [(lunch.day, lunch.eater) for lunch in running.week.lunches]
+    return sorted(found, key=lambda move: order.index((move.date, move.eater)))
+
+
+def _gist(lunch: PackedLunch) -> tuple[object, ...]:
+    return (*_portions(lunch), dict(lunch.options), {k: n for k, n in lunch.extras.items() if n})
+
+
+def _portions(lunch: PackedLunch) -> tuple[object, ...]:
+    return lunch.dish, {part.batch: part.portions for part in lunch.portions if part.portions}
+
+
+def _move(
+    running: Running, foils: Foils, pair: tuple[PackedLunch, PackedLunch], limit: Limit | None
+) -> Move:
+    was, becomes = pair
+    same = _portions(was) == _portions(becomes)
+    slot = foils.slot(was.eater, was.day)
+    rows = list(_as_it_was(foils.program, slot, was, sides=same))
+    return Move(
+        date=was.day,
+        eater=was.eater,
+        kind="sides" if same else "lunch",
+        was=_lunch_said(running.week, was),
+        becomes=_lunch_said(running.week, becomes),
+        why=None if limit is None else _why(foils, rows, limit, sides=same),
+    )
+
+
+def _lunch_said(week: Week, lunch: PackedLunch) -> str:
+    """Say a lunch in a line: its dish, its portions, what comes with them."""
+    taken = []
+    for part in lunch.portions:
+        some = "" if part.thawed == part.portions else f"{part.thawed} of them "
+        thawed = f" ({some}thawed)" if part.thawed else ""
+        if part.portions:
+            count = counted(part.portions, week.batches[part.batch].portion_word)
+            taken.append(f"{count} {part.batch}{thawed}")
+    sides = [*lunch.options.values()]
+    sides += [f"{times} x {item}" for item, times in lunch.extras.items() if times]
+    said = f"{lunch.dish}: {', '.join(taken)}" if taken else lunch.dish
+    return f"{said} with {', '.join(sides)}" if sides else said
+
+
+def _as_it_was(program: Program, slot: Slot, lunch: PackedLunch, *, sides: bool) -> Iterator[Row]:
+    """Ask for the dish and the portions of a lunch, and for its sides where they matter."""
+    board = program.board
+    taken = Sum()
+    for serving, count in board.serving_counts[slot.at].items():
+        same = all(portions == lunch.of(batch) for batch, portions in serving.portions)
+        if serving.dish == lunch.dish and same:
+            taken.add(count)
+    yield Row.of(taken, low=1)
+    if not sides:
+        return
+    for (dish, choice, item), count in board.option_counts[slot.at].items():
+        if dish == lunch.dish and lunch.options.get(choice) == item:
+            yield Row.of(Sum([(count, 1)]), low=1)
+    for (dish, item), count in board.extra_counts[slot.at].items():
+        if dish == lunch.dish:
+            times = lunch.extras.get(item, 0)
+            yield Row.of(Sum([(count, 1)]), low=times, high=times)
+
+
+def _why(foils: Foils, rows: list[Row], limit: Limit, *, sides: bool) -> Answer:
+    verdict = foils.verdict(rows, limit)
+    rules: list[RuleLine] = []
+    text = _said(foils, verdict, sides=sides)
+    if verdict.kind is Kind.IMPOSSIBLE:
+        try:
+            rules = [rule_line(rule) for rule in foils.conflict(rows)]
+        except TimeoutError:
+            text += " (which rules forbid it was not found in time)"
+    return Answer(
+        what="as it was",
+        verdict=_NAMES[verdict.kind],
+        loss=_loss(verdict),
+        rules=rules,
+        text=text,
+    )
+
+
+_NAMES: dict[Kind, VerdictName] = {
+    Kind.IMPOSSIBLE: "impossible",
+    Kind.WORSE: "worse",
+    Kind.AS_GOOD: "as good",
+    Kind.OPEN: "open",
+}
+
+
+def _said(foils: Foils, verdict: Verdict, *, sides: bool) -> str:
+    """Say what comes of leaving a lunch as it was."""
+    if verdict.kind is Kind.WORSE and verdict.level is not None:
+        name = verdict.level.name
+        if name == CHANGES:
+            least = "" if verdict.exact else "at least "
+            many = int(verdict.lost)
+            return f"as it was, {least}{many} more {'lunch' if many == 1 else 'lunches'} would move"
+        if name == SIDES:
+            return "as it was, other sides would change instead"
+        lost = say_loss(name, verdict.lost, foils.week.currency, exact=verdict.exact)
+        return f"as it was, {lost}"
+    if verdict.kind is Kind.AS_GOOD:
+        tied = (
+            "ties are settled by the order of your file"
+            if foils.proven
+            else "the search was ended before it was known which is better"
+        )
+        instead = "" if sides else ", another lunch moving in its place"
+        return f"as it was would do as well{instead}; {tied}"
+    if verdict.kind is Kind.IMPOSSIBLE:
+        return "as it was, no plan is possible"
+    return "what comes of leaving it as it was, was not found out in time"
+
+
+def _loss(verdict: Verdict) -> Loss | None:
+    if verdict.level is None:
+        return None
+    name = verdict.level.name
+    unit = {CHANGES: "lunches", SIDES: "sides"}.get(name) or PRIORITIES[name].unit
+    return Loss(priority=name, amount=number(verdict.lost), unit=unit, exact=verdict.exact)
+
+
+# -- what is left over all the same ------------------------------------------------------
+
+
+def spare(running: Running, packed: PackedWeek) -> Iterator[Spare]:
+    """Say what can be done with portions that no lunch takes.
+
+    Together with what the lunches take and what is gone they come to all that was cooked.
+
+    Parameters
+    ----------
+    running
+        The week.
+    packed
+        Its new plan.
+    """
+    for name, batch in running.week.batches.items():
+        left = sums.batch_left(running.week, packed, name)
+        if left:
+            for do, portions, by in _doings(running, batch, packed, left):
+                if portions > 0:
+                    yield Spare(
+                        batch=name, portions=portions, word=batch.portion_word, do=do, by=by
+                    )
+
+
+def _doings(
+    running: Running, batch: Batch, packed: PackedWeek, left: int
+) -> Iterator[tuple[Doing, int, date | None]]:
+    today, stock = running.today, running.left[batch.name]
+    if batch.made > today:
+        yield "cook fewer", left, batch.made
+        return
+    now = _thawed(packed, batch.name, lambda day: day == today)
+    later = _thawed(packed, batch.name, lambda day: day > today)
+    if stock.frozen is None:
+        # Made today: the freezer still takes what the plan does not need.
+        fridge, frozen, thawed, room = left, 0, 0, batch.freezer - now - later
+    else:
+        frozen, thawed = stock.freezer - later, stock.thawed - now
+        fridge = stock.fridge - _fresh(packed, batch.name, today)
+        room = batch.freezer - stock.freezer
+    yield "eat today", thawed, today
+    freeze = max(0, min(fridge, room)) if today <= batch.use_by else 0
+    yield "freeze", freeze, today
+    if today <= batch.use_by:
+        yield "eat", fridge - freeze, max(batch.use_by, today)
+    else:
+        yield "discard", fridge, batch.use_by
+    yield "stays frozen", frozen, None
+    # What was thawed for an earlier day and was in no lunch then.
+    yield "discard", left - fridge - frozen - thawed, today - timedelta(days=1)
+
+
+def _fresh(packed: PackedWeek, batch: str, today: date) -> int:
+    return sum(
+        part.portions - part.thawed
+        for lunch in packed.lunches
+        if lunch.day >= today
+        for part in lunch.portions
+        if part.batch == batch
+    )

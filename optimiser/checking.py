@@ -1,0 +1,256 @@
+"""What a week file was understood to say, as data, and what is worth a remark.
+
+A remark is no fault: the week can be planned, but not as its writer may think.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from typing import Any
+
+from models.foods.measures import cups_said
+from models.foods.recipe import Recipe
+from models.foods.storage import storage
+from models.week import sums
+from models.week.dishes import held_by
+from models.week.week import Bound, Contents, Dish, Nutrition, Week, day_name
+from models.words.allergens import us_nine
+from models.words.nutrients import NUTRIENTS
+from models.words.units import magnitude, sayable
+from optimiser.rules import rules_of
+from optimiser.rules.place import is_warm
+from optimiser.written import number
+
+
+def remarks(week: Week) -> Iterator[str]:
+    """Give what a reader should know before planning."""
+    named = [b.name for b in week.batches.values() if b.life.stated and b.life.source == "mine"]
+    if named:
+        yield f"The fridge life is your own figure for: {', '.join(named)}."
+    yield from _at_risk(week)
+    yield from _unsettled(week)
+    yield from _roughly(week)
+    for batch in week.batches.values():
+        late = [day for day in week.days if day > batch.use_by]
+        if late:
+            ways = "only from the freezer" if batch.freezer else "not at all"
+            days = ", ".join(f"{day:%a}" for day in late)
+            yield (
+                f"{batch.name} is to be eaten by {day_name(batch.use_by)}: on {days} it comes "
+                f"{ways}."
+            )
+    for dish in week.dishes.values():
+        why = _never(week, dish)
+        if why:
+            yield f"{dish.name} cannot come this week: {why}."
+
+
+def _at_risk(week: Week) -> Iterator[str]:
+    for batch in week.batches.values():
+        if batch.life.risk:
+            yield f"At your own risk: {batch.name} keeps longer here than {batch.life.risk}."
+    for item in week.larder.values():
+        if item.risk:
+            yield f"At your own risk: {item.name}, once opened, longer than {item.risk}."
+
+
+def _unsettled(week: Week) -> Iterator[str]:
+    foods = [(one.name, one.contents) for one in week.batches.values()]
+    foods += [(one.name, one.contents) for one in week.larder.values()]
+    unknown = [name for name, held in foods if held.allergens is None and not held.unsettled]
+    if unknown:
+        yield (
+            f"Allergens are not known, so those who avoid any get none of: {', '.join(unknown)}. "
+            "State them with 'allergens'."
+        )
+    for name, held in foods:
+        if held.allergens is None and held.unsettled:
+            yield (
+                f"{name}: not settled by the table is what may be in "
+                f"{'; '.join(held.unsettled)}, so those who avoid any allergen get none of it. "
+                "Read the label and state 'allergens' there."
+            )
+
+
+def _roughly(week: Week) -> Iterator[str]:
+    """Name the figures that were worked out where weighing or pricing would tell."""
+    for batch in week.batches.values():
+        if batch.portion_said:
+            yield f"The mass of {batch.name} is {batch.portion_said}."
+        bounds = [one for who in week.eaters.values() for one in (*who.floors, *who.ceilings)]
+        asked = {"PROCNT", "ENERC", *(one.nutrient for one in bounds)} & batch.partial
+        if asked:
+            said = ", ".join(NUTRIENTS[tag].name for tag in NUTRIENTS if tag in asked)
+            yield f"Of {batch.name} these are 'at least', for an ingredient lacks them: {said}."
+    unpriced = sums.unpriced(week)
+    if unpriced:
+        yield f"Costs are 'at least': there is no price for {', '.join(unpriced)}."
+    for item in week.larder.values():
+        kept = item.recipe.foods[0] if item.recipe is not None and not item.loose else None
+        bought = None if kept is None else storage().get(kept.storage)
+        raw = bought is not None and (bought.bought or (kept is not None and kept.state == "raw"))
+        life = bought.us if bought is not None and raw else None
+        if life is not None and item.use_by is None and life.high < len(week.days) + 2:
+            yield (
+                f"{item.name} keeps {life.high} days from the day it is bought ({life.said}): "
+                "buy it late enough, or write 'use_by'."
+            )
+
+
+def _never(week: Week, dish: Dish) -> str:
+    if dish.microwave and not any(lunch.place.microwave for lunch in week.lunches):
+        return "there is no microwave on any day"
+    items = [helping.item for helping in dish.goes_in]
+    chilled = any(week.larder[item].chilled for item in items) or any(
+        week.batches[take.batch].chilled for take in dish.takes if take.least
+    )
+    if chilled and all(is_warm(lunch.place) for lunch in week.lunches):
+        return "it has to stay cold, and no day offers that"
+    for take in dish.takes:
+        batch = week.batches[take.batch]
+        if take.least and all(lunch.day < batch.first_day for lunch in week.lunches):
+            return f"{batch.name} is made after every lunch"
+    return ""
+
+
+def as_data(week: Week) -> dict[str, Any]:
+    """Give the week as it was understood, for scripts."""
+    return {
+        "name": week.name,
+        "days": [day.isoformat() for day in week.days],
+        "lunches": [
+            {
+                "date": lunch.day.isoformat(),
+                "eater": lunch.eater,
+                "fridge": lunch.place.fridge,
+                "microwave": lunch.place.microwave,
+                "cold_packs": lunch.place.cold_packs,
+            }
+            for lunch in week.lunches
+        ],
+        "eaters": {
+            eater.name: {
+                "floors": [_bound(bound) for bound in eater.floors],
+                "ceilings": [_bound(bound) for bound in eater.ceilings],
+                "must_not": {
+                    "allergens": sorted(eater.avoids_allergens),
+                    "foods": sorted(eater.avoids_foods),
+                },
+                "box": eater.box,
+            }
+            for eater in week.eaters.values()
+        },
+        "batches": {
+            batch.name: {
+                "made": batch.made.isoformat(),
+                "portions": batch.portions,
+                "portion": sayable(batch.portion),
+                "fresh_until": batch.fresh_until.isoformat(),
+                "use_by": batch.use_by.isoformat(),
+                "life_source": batch.life.source,
+                "storage_classes": list(batch.life.classes),
+                "own_risk": batch.life.risk,
+                "freezer_portions": batch.freezer,
+                "nutrients": _nutrients(batch.nutrition, batch.partial),
+                "nutrition_source": batch.nutrition_source,
+                "cost": number(batch.cost),
+                "unpriced": list(batch.unpriced),
+                "ingredients": _recipe(batch.recipe),
+                **_contents(batch.contents),
+            }
+            for batch in week.batches.values()
+        },
+        "larder": {
+            item.name: {
+                "pack": sayable(item.pack),
+                "price": number(item.price),
+                "unpriced": list(item.unpriced),
+                "opened_life": item.opened_life,
+                "opened_source": item.opened_said,
+                "own_risk": item.risk,
+                "per": sayable(item.per),
+                "nutrients": _nutrients(item.nutrition, item.partial),
+                "nutrition_source": item.nutrition_source,
+                "ingredients": _recipe(item.recipe),
+                **_contents(item.contents),
+            }
+            for item in week.larder.values()
+            if not item.loose
+        },
+        "dishes": {dish.name: _dish(week, dish) for dish in week.dishes.values()},
+        "guidance": week.guidance,
+        "cups": None if week.cups is None else cups_said(week.cups),
+        "protein": week.protein_said,
+        "rules": [
+            {"key": rule.key, "sentence": rule.sentence(), "source": rule.source}
+            for rule in rules_of(week)
+        ],
+        "priorities": list(week.priorities),
+        "remarks": list(remarks(week)),
+    }
+
+
+def _bound(bound: Bound) -> dict[str, Any]:
+    nutrient = NUTRIENTS[bound.nutrient]
+    return {
+        "nutrient": bound.nutrient,
+        "amount": number(magnitude(bound.amount, nutrient.unit)),
+        "unit": nutrient.symbol,
+        "over": "week" if bound.weekly else "lunch",
+        "note": bound.note,
+    }
+
+
+def _nutrients(nutrition: Nutrition, partial: frozenset[str]) -> dict[str, Any]:
+    return {
+        tag: {
+            "amount": number(magnitude(amount, NUTRIENTS[tag].unit)),
+            "unit": NUTRIENTS[tag].symbol,
+            "complete": tag not in partial,
+        }
+        for tag, amount in nutrition.items()
+    }
+
+
+def _contents(contents: Contents) -> dict[str, Any]:
+    known = contents.allergens
+    return {
+        "allergens": None if known is None else sorted(known),
+        "allergens_held": sorted(contents.known),
+        "allergens_us": list(us_nine(contents.known, contents.cereals)),
+        "allergens_unsettled": list(contents.unsettled),
+        "foods": sorted(contents.foods),
+    }
+
+
+def _dish(week: Week, dish: Dish) -> dict[str, Any]:
+    held = held_by(week, dish)
+    return {
+        "kind": dish.kind,
+        "allergens": sorted(held.always),
+        "allergens_us": list(us_nine(held.always, held.cereals)),
+        "allergens_may": sorted(held.may),
+        "allergens_unsettled": list(held.unsettled),
+        "ingredients": _recipe(dish.recipe),
+    }
+
+
+def _recipe(recipe: Recipe | None) -> list[dict[str, Any]]:
+    """Give the lines of a recipe with what each holds."""
+    return [
+        {
+            "line": one.text,
+            "food": one.food.name,
+            "grams": number(one.grams),
+            "how": one.how,
+            "source": one.food.said,
+            "nutrients": {
+                tag: number(amount)
+                for tag in NUTRIENTS
+                if (amount := one.nutrient(tag)) is not None
+            },
+            "allergens": sorted(one.food.allergens),
+            "allergens_settled": one.food.allergens_settled,
+        }
+        for one in (recipe.ingredients if recipe is not None else ())
+    ]

@@ -1,0 +1,41 @@
+"""The command that shows what the tables know of a food."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, Annotated
+
+import typer
+
+from optimiser.cli.app import AsJson, OwnFoods, app, colour, own_foods, show, show_json
+
+if TYPE_CHECKING:
+    pass
+
+
+@app.command(epilog="Example: clearfridge food 'dried green lentils'")
+def food(
+    name: Annotated[str, typer.Argument(metavar="NAME", help="A food, as you would say it.")],
+    foods: OwnFoods = None,
+    as_csv: Annotated[
+        bool, typer.Option("--csv", help="Print its row, to start a table of your own from.")
+    ] = False,
+    as_json: AsJson = False,
+) -> None:
+    """Show what the food table knows of a food, and where each figure comes from."""
+    from models.foods.food import (  # noqa: PLC0415
+        Foods,
+        builtin,
+        find,
+    )
+    from optimiser.report import food as report  # noqa: PLC0415
+
+    own = own_foods(foods)
+    found = find(name, Foods(builtin().by_name.values(), own) if own else None)
+    if as_csv:
+        from models.file.own_table import write_rows  # noqa: PLC0415
+
+        show(write_rows([found]))
+    elif as_json:
+        show_json(report.as_data(found))
+    else:
+        show(report.text(found, colour=colour()))

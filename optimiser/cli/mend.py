@@ -1,0 +1,113 @@
+"""The command that finds the smallest changes that mend a week."""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import TYPE_CHECKING, Annotated
+
+import typer
+
+from models.words.errors import InputError
+from optimiser.cli.app import (
+    AsJson,
+    Exit,
+    OwnFoods,
+    WeekName,
+    app,
+    colour,
+    in_background,
+    is_there,
+    own_foods,
+    show,
+    show_json,
+)
+
+if TYPE_CHECKING:
+    from optimiser.explain.wishes import Goal, Wish
+
+
+@app.command(epilog="Example: clearfridge fix impossible --apply 1 -o mended.yaml")
+def fix(
+    file: WeekName,
+    until: Annotated[
+        list[str] | None,
+        typer.Option(metavar="GOAL", help="What to achieve: no-waste, or as in 'cost <= 18'."),
+    ] = None,
+    allow: Annotated[
+        list[str] | None,
+        typer.Option(metavar="WISH", help="A dish to make possible: 'Stuffed pitta on tue'."),
+    ] = None,
+    count: Annotated[
+        int, typer.Option("-n", min=1, max=12, help="How many different ones to look for.")
+    ] = 3,
+    apply: Annotated[
+        int | None,
+        typer.Option(metavar="N", min=1, max=12, help="Write the week with this fix in it."),
+    ] = None,
+    output: Annotated[
+        Path | None, typer.Option("-o", "--output", metavar="NEW", help="The new week file.")
+    ] = None,
+    foods: OwnFoods = None,
+    as_json: AsJson = False,
+) -> None:
+    """Find the smallest changes that mend a week, each with the plan it leads to.
+
+    For a week without a plan, or one that misses a goal. Exit codes: 0 fixes were found or none
+    is needed, 1 none was found, 2 bad input, 130 interrupted (those found so far are shown).
+    """
+    from models.file.reading import (  # noqa: PLC0415
+        read_document,
+        week_of,
+    )
+    from optimiser.explain.mend import fix as look  # noqa: PLC0415
+    from optimiser.explain.wishes import (  # noqa: PLC0415
+        goal_of,
+        wish_of,
+    )
+    from optimiser.solve.cpsat import Stop  # noqa: PLC0415
+
+    if (apply is None) != (output is None):
+        raise InputError(
+            "fix", "--apply and -o go together", "Write: fix FILE --apply 1 -o NEW.yaml"
+        )
+    document = read_document(file)
+    own = own_foods(foods)
+    week = week_of(document, own)
+    wanted: list[Goal | Wish] = [goal_of(week, one) for one in until or []]
+    wanted += [wish_of(week, one, "--allow") for one in allow or []]
+    if output is not None and is_there(output, "a week cannot be written there"):
+        raise InputError(str(output), "it is there already", "Name another file for the new week.")
+    stop = Stop()
+    found, texts = in_background(
+        lambda say: look(
+            document.text, week, wanted, count=max(count, apply or 0), own=own, stop=stop, say=say
+        ),
+        stop,
+    )
+    if apply is not None and output is not None:
+        _write_fix(texts, apply, output, needed=not found.already)
+    if as_json:
+        show_json(found.model_dump(mode="json"))
+    else:
+        from optimiser.report.mend import text as write  # noqa: PLC0415
+
+        show(write(found, colour=colour()))
+    if found.interrupted:
+        raise typer.Exit(Exit.INTERRUPTED)
+    raise typer.Exit(Exit.DONE if found.fixes or found.already else Exit.NO_PLAN)
+
+
+def _write_fix(texts: list[str], which: int, output: Path, *, needed: bool) -> None:
+    from optimiser.cli.whole import write_whole  # noqa: PLC0415
+
+    if not needed:
+        raise InputError(
+            "--apply", "the week achieves it as it is", "Nothing needs to be written; leave it out."
+        )
+    if not 1 <= which <= len(texts):
+        raise InputError(
+            "--apply",
+            f"there is no fix {which}",
+            f"{len(texts)} were found; nothing was written." if texts else "None was found.",
+        )
+    write_whole(output, texts[which - 1])

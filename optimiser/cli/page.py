@@ -1,0 +1,63 @@
+"""The command that writes the page."""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import TYPE_CHECKING, Annotated
+
+import typer
+
+from models.words.errors import InputError
+from optimiser.cli.app import AsJson, Exit, OwnFoods, app, in_background, is_there, show, show_json
+
+if TYPE_CHECKING:
+    pass
+from optimiser.cli.sheets import Force, PlanName, _before, planned, put
+
+
+@app.command(epilog="Example: clearfridge page demo -o week.html")
+def page(
+    file: PlanName,
+    output: Annotated[Path, typer.Option("-o", "--output", metavar="NEW", help="The HTML file.")],
+    sliders: Annotated[
+        bool, typer.Option("--sliders/--no-sliders", help="Plan other volumes of each batch.")
+    ] = True,
+    verdicts: Annotated[
+        bool, typer.Option("--verdicts/--no-verdicts", help="Say what each lunch was not.")
+    ] = True,
+    force: Force = False,
+    foods: OwnFoods = None,
+    as_json: AsJson = False,
+) -> None:
+    """Write one HTML file for the phone and the fridge door; it needs no network.
+
+    The week at a glance, cards with reasons, the shopping list to tick, labels, other volumes.
+    Exit codes: 0 done, 1 no plan is possible, 2 bad input, 3 no plan within the time limit,
+    130 interrupted (the page shows what was known).
+    """
+    from optimiser.paging import page as gather  # noqa: PLC0415
+    from optimiser.report.page import (  # noqa: PLC0415
+        html,
+        is_ours,
+    )
+    from optimiser.solve.cpsat import Stop  # noqa: PLC0415
+
+    if is_there(output, "a page cannot be written there") and not force:
+        before = _before(output)
+        if before is None or not is_ours(before):
+            raise InputError(str(output), "it is there already", "Name another file, or --force.")
+    plan, week, packed = planned(file, foods, reasons=True)
+    stop = Stop()
+    found = in_background(
+        lambda say: gather(
+            plan, week, packed, verdicts=verdicts, sliders=sliders, stop=stop, say=say
+        ),
+        stop,
+    )
+    put(html(found), output, force=True)
+    if as_json:
+        show_json({"written": str(output), "lunches": len(plan.lunches)})
+    else:
+        show(f"Wrote {output}.")
+    if stop.asked:
+        raise typer.Exit(Exit.INTERRUPTED)

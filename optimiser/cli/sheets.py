@@ -1,0 +1,130 @@
+"""What the commands for kitchen sheets share: a plan to print from, and where to write it."""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import TYPE_CHECKING, Annotated
+
+import typer
+
+from models.words.errors import InputError
+from optimiser.cli.app import Exit, colour, in_background, is_there, own_foods, show
+
+if TYPE_CHECKING:
+    from models.answers.plan import PlanFile
+    from models.week.packed import PackedWeek
+    from models.week.week import Week
+
+PlanName = Annotated[
+    str,
+    typer.Argument(
+        metavar="FILE",
+        help="A saved plan, or a week file (it is planned first), '-' or a ready week.",
+    ),
+]
+Output = Annotated[
+    Path | None,
+    typer.Option("-o", "--output", metavar="NEW", help="Write it into this file."),
+]
+Force = Annotated[bool, typer.Option("--force", help="Write over a file that is there already.")]
+
+
+def planned(
+    file: str, foods: list[str] | None, *, reasons: bool = False
+) -> tuple[PlanFile, Week, PackedWeek]:
+    """Read a saved plan, or plan the week of a file.
+
+    Raises
+    ------
+    InputError
+        When it is neither, or the plan does not fit its week.
+    typer.Exit
+        With code 1 or 3 when there is no plan.
+    """
+    from models.file import yamltext  # noqa: PLC0415
+    from models.file.reading import (  # noqa: PLC0415
+        read_document,
+        ready_weeks,
+        week_of,
+    )
+    from optimiser.auditing import (  # noqa: PLC0415
+        LARGEST_BYTES,
+        packed_of,
+        plan_of,
+    )
+
+    own = own_foods(foods)
+    if file not in ready_weeks():
+        source, text = yamltext.read_text(file, LARGEST_BYTES, "Name a plan or a week file.")
+        if text.lstrip().startswith("{") and '"clearfridge plan 1"' in text[:2_000]:
+            made = plan_of(source, text)
+            if not made.lunches:
+                raise InputError(source, "this plan has no lunches", "Plan the week again.")
+            return made, *_checked(made, source)
+        document = yamltext.parse(source, text)
+    else:
+        document = read_document(file)
+    week = week_of(document, own)
+    made = _made(document, week, reasons=reasons)
+    return made, week, packed_of(made, week, file)
+
+
+def _checked(made: PlanFile, source: str) -> tuple[Week, PackedWeek]:
+    """Give the week of a saved plan; papers are not printed of one that breaks it."""
+    from optimiser.auditing import (  # noqa: PLC0415
+        audit,
+        embedded_week,
+        packed_of,
+    )
+
+    week = embedded_week(made, source)
+    faults = audit(made, None, source)
+    if faults:
+        raise InputError(
+            source,
+            f"this plan breaks its own week: {faults[0].where}: {faults[0].what}",
+            f"See: clearfridge audit {source}. Then mend it, or plan again.",
+        )
+    return week, packed_of(made, week, source)
+
+
+def _made(document: object, week: Week, *, reasons: bool) -> PlanFile:
+    from models.file.yamltext import Document  # noqa: PLC0415
+    from optimiser.planning import plan_document  # noqa: PLC0415
+    from optimiser.solve.cpsat import Stop  # noqa: PLC0415
+
+    if not isinstance(document, Document):  # pragma: no cover - the caller read one
+        raise TypeError("a document is wanted")
+    stop = Stop()
+    made = in_background(
+        lambda say: plan_document(
+            document, week, seconds=60.0, stop=stop, reasons=reasons, say=say
+        ),
+        stop,
+    )
+    if not made.lunches:
+        from optimiser.report.plan import text  # noqa: PLC0415
+
+        show(text(made, colour=colour()))
+        code = {"infeasible": Exit.NO_PLAN}.get(made.status, Exit.NO_TIME)
+        raise typer.Exit(Exit.INTERRUPTED if made.interrupted else code)
+    return made
+
+
+def put(text: str, output: Path | None, *, force: bool) -> None:
+    """Print a paper, or write it whole; a file that is there only where that is asked."""
+    from optimiser.cli.whole import write_whole  # noqa: PLC0415
+
+    if output is None:
+        show(text)
+        return
+    if is_there(output, "it cannot be written there") and not force:
+        raise InputError(str(output), "it is there already", "Name another file, or --force.")
+    write_whole(output, text)
+
+
+def _before(path: Path) -> str | None:
+    try:
+        return path.read_bytes()[:4_000_000].decode("utf-8")
+    except (OSError, UnicodeDecodeError):
+        return None

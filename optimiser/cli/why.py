@@ -1,0 +1,77 @@
+"""The command that says why a lunch is as it is."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, Annotated
+
+import typer
+
+from optimiser.cli.app import (
+    AsJson,
+    OwnFoods,
+    WeekName,
+    app,
+    code_of,
+    colour,
+    in_background,
+    own_foods,
+    show,
+    show_json,
+)
+
+if TYPE_CHECKING:
+    pass
+
+
+@app.command(epilog="Example: clearfridge why demo tue --not 'Barley bowl'")
+def why(
+    file: WeekName,
+    day: Annotated[
+        str | None, typer.Argument(metavar="[DAY]", help="A day, as tue or 2026-12-01.")
+    ] = None,
+    eater: Annotated[
+        str | None, typer.Option(metavar="EATER", help="Whose lunch, where there are several.")
+    ] = None,
+    not_: Annotated[
+        str | None, typer.Option("--not", metavar="DISH", help="Why not this dish on that day.")
+    ] = None,
+    better: Annotated[
+        str | None,
+        typer.Option(metavar="PRIORITY", help="Why no week does better in this, as left_over."),
+    ] = None,
+    all_: Annotated[
+        bool, typer.Option("--all", help="The verdict on every dish on every day.")
+    ] = False,
+    seconds: Annotated[
+        float, typer.Option(min=0.01, max=86_400, help="Time limit for the plan itself.")
+    ] = 60.0,
+    foods: OwnFoods = None,
+    as_json: AsJson = False,
+) -> None:
+    """Say why a lunch is as it is, why not otherwise, or why there is no plan.
+
+    Without a day: why no plan is possible, or what every lunch could have been. Exit codes:
+    0 answered, 1 no plan is possible (and why), 2 bad input, 3 no plan within the time limit,
+    130 interrupted (what is known so far is shown).
+    """
+    from models.file.reading import read_week  # noqa: PLC0415
+    from optimiser.explain.why import (  # noqa: PLC0415
+        Question,
+        answer,
+    )
+    from optimiser.solve.cpsat import Stop  # noqa: PLC0415
+
+    week = read_week(file, own_foods(foods))
+    question = Question(day=day, eater=eater, dish=not_, better=better, all=all_)
+    question.check(week)
+    stop = Stop()
+    found = in_background(
+        lambda say: answer(week, question, seconds=seconds, stop=stop, say=say), stop
+    )
+    if as_json:
+        show_json(found.model_dump(mode="json"))
+    else:
+        from optimiser.report.why import text  # noqa: PLC0415
+
+        show(text(found, colour=colour()))
+    raise typer.Exit(code_of(found.status, interrupted=found.interrupted))

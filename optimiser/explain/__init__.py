@@ -1,0 +1,1 @@
+"""Why a plan is as it is, why there is none, and what would mend it."""

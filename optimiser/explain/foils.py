@@ -1,0 +1,310 @@
+"""The one question behind every "why": whether a week with a foil is as good as the plan.
+
+A foil is any extra demand: a dish on a day, an amount, something better than the plan has
+it. The forced week is solved in the order of the priorities and the answer ends at the first
+that is lost: *impossible*, *worse* by a proven amount, or *as good*. A no is shrunk to a
+smallest set of rules, the priorities' own bounds among them, each member proven to be needed
+by a fresh solve without it (deletion: Liffiton and Sakallah, 2008).
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Collection, Iterable, Sequence
+from concurrent.futures import ThreadPoolExecutor
+from dataclasses import dataclass
+from decimal import Decimal
+from enum import StrEnum
+from functools import cached_property
+from typing import TypeVar
+
+from models.week.packed import PackedWeek
+from models.week.week import Week
+from models.words.priorities import TIE_BREAK
+from optimiser.board.board import Slot
+from optimiser.board.rows import Row, Sum
+from optimiser.rules import Rule
+from optimiser.solve import cpsat
+from optimiser.solve.cpsat import Limit, Status, Stop
+from optimiser.solve.program import Level, Program, Stage, fold
+from optimiser.solve.week import Solved, at_most, packed_of
+
+EACH = Limit(work=6.0)
+"""Most work for one solve. What stays open is said to be open, never guessed."""
+WORKERS = 2
+Item = TypeVar("Item")
+Found = TypeVar("Found")
+
+
+class Kind(StrEnum):
+    """What a foil comes to."""
+
+    IMPOSSIBLE = "impossible"
+    WORSE = "worse"
+    AS_GOOD = "as good"
+    OPEN = "open"
+
+
+@dataclass(frozen=True, slots=True)
+class Verdict:
+    """What a week with a foil comes to, held against the plan.
+
+    Attributes
+    ----------
+    level
+        The first priority that is lost; None unless worse.
+    lost
+        How much of it, in the priority's unit, the way that is worse.
+    exact
+        True when no week with the foil loses less; else "at least" `lost`.
+    counts
+        The best week found with it; of `packed` there is one where it is worse or as good.
+    """
+
+    kind: Kind
+    level: Level | None = None
+    lost: Decimal = Decimal(0)
+    exact: bool = True
+    counts: list[int] | None = None
+
+
+class Foils:
+    """Answers questions about one solved week."""
+
+    def __init__(
+        self, program: Program, solved: Solved, stop: Stop | None = None, limit: Limit = EACH
+    ) -> None:
+        if solved.counts is None or solved.packed is None:
+            raise ValueError("there is no plan to hold a foil against")
+        self.program = program
+        self.week: Week = program.week
+        self.packed: PackedWeek = solved.packed
+        self.counts: list[int] = solved.counts
+        self.stop = Stop() if stop is None else stop
+        self.limit = limit
+        self.proven = solved.status is Status.OPTIMAL
+        self.model = cpsat.model_of(program.board.sheet)
+        self.levels = [level for level in program.levels if level.name != TIE_BREAK]
+        self.values = {level.name: level.total.value(self.counts) for level in program.levels}
+        self.as_good = [at_most(level, self.counts) for level in self.levels]
+
+    @cached_property
+    def stages(self) -> tuple[Stage, ...]:
+        """The levels folded as the program folds them, without the tie-break."""
+        kept = [
+            [level for level in stage.levels if level.name != TIE_BREAK]
+            for stage in self.program.stages
+        ]
+        return tuple(fold(levels) for levels in kept if levels)
+
+    # -- foils --------------------------------------------------------------------
+
+    def slot(self, eater: str, day: object) -> Slot:
+        """Find one lunch."""
+        slots = self.program.board.slots
+        return next(slot for slot in slots if slot.day == day and eater in slot.eaters)
+
+    def dish(self, slot: Slot, dish: str) -> Row:
+        """Ask for a dish at a lunch."""
+        return Row.of(self.program.board.times(slot, dish), low=1)
+
+    def without(self, slots: Iterable[Slot], dish: str) -> Row:
+        """Keep a dish from some lunches."""
+        total = Sum()
+        for slot in slots:
+            total.plus(self.program.board.times(slot, dish))
+        return Row.of(total, high=0)
+
+    def better(self, name: str) -> list[Row]:
+        """Ask for a week better in a priority, and as good in all before it."""
+        level = self.level(name)
+        row = Row.of(level.total, high=self.values[name] - level.step)
+        return [*self.as_good[: self.levels.index(level)], row]
+
+    def level(self, name: str) -> Level:
+        """Find a priority's level."""
+        return next(level for level in self.levels if level.name == name)
+
+    # -- answers ------------------------------------------------------------------
+
+    def ask(self, rows: Sequence[Row], dropped: Collection[str] = ()) -> cpsat.Answer:
+        """Look for any week with these rows, without the rules dropped."""
+        model = cpsat.model_of(self.program.board.sheet, dropped) if dropped else self.model
+        return cpsat.solve(
+            model, None, extra=rows, hint=self.counts, limit=self.limit, stop=self.stop
+        )
+
+    def verdict(self, rows: Sequence[Row], limit: Limit | None = None) -> Verdict:
+        """Solve the week with a foil until the first priority that is lost is known."""
+        held: list[Row] = []
+        counts: list[int] | None = None
+        if not self.stages:
+            return self._possible(rows)
+        for stage in self.stages:
+            answer = cpsat.solve(
+                self.model,
+                stage.total,
+                extra=[*held, *rows],
+                hint=self.counts,
+                # A proven plan is the best week; with a foil there is none better.
+                known=stage.folded(self.values) if self.proven else None,
+                limit=self.limit if limit is None else limit,
+                stop=self.stop,
+            )
+            if answer.status is Status.INFEASIBLE:
+                return Verdict(Kind.IMPOSSIBLE)
+            if answer.status is not Status.OPTIMAL or answer.values is None:
+                return self._by_bound(stage, answer)
+            for level in stage.levels:
+                lost = level.total.value(answer.values) - self.values[level.name]
+                if lost < 0:
+                    # A limit ended the search for the plan: with the foil there is a better one.
+                    return Verdict(Kind.AS_GOOD, counts=answer.values)
+                if lost:
+                    return Verdict(
+                        Kind.WORSE, level, Decimal(lost) / level.per_unit, counts=answer.values
+                    )
+            held += [at_most(level, answer.values) for level in stage.levels]
+            counts = answer.values
+        return Verdict(Kind.AS_GOOD, counts=counts)
+
+    def _possible(self, rows: Sequence[Row]) -> Verdict:
+        """Give the verdict in a week without priorities: whether it is possible."""
+        answer = self.ask(rows)
+        if answer.status is Status.INFEASIBLE:
+            return Verdict(Kind.IMPOSSIBLE)
+        kind = Kind.OPEN if answer.values is None else Kind.AS_GOOD
+        return Verdict(kind, counts=answer.values)
+
+    def _by_bound(self, stage: Stage, answer: cpsat.Answer) -> Verdict:
+        """Say what is proven where a limit struck.
+
+        A bound on a level holds while every level before is as good as the plan's: then the
+        best week with the foil has them so too, for it has none better.
+        """
+        if answer.values is None:
+            return Verdict(Kind.OPEN)
+        for level, bound in zip(stage.levels, stage.split(max(0, answer.bound)), strict=True):
+            lost = bound - self.values[level.name]
+            if lost > 0:
+                amount = Decimal(lost) / level.per_unit
+                return Verdict(Kind.WORSE, level, amount, exact=False, counts=answer.values)
+            if lost < 0 or level.total.value(answer.values) != self.values[level.name]:
+                break
+        return Verdict(Kind.OPEN, counts=answer.values)
+
+    def packed_with(self, verdict: Verdict) -> PackedWeek | None:
+        """Read the week that was found with a foil."""
+        return None if verdict.counts is None else packed_of(self.program, verdict.counts)
+
+    def conflict(self, rows: Sequence[Row]) -> list[Rule]:
+        """Give a smallest set of rules that forbids these rows.
+
+        Raises
+        ------
+        TimeoutError
+            When a solve was stopped, so that nothing can be claimed.
+        """
+        return smallest_conflict(self.program, rows, self.stop)
+
+    def conflict_below(
+        self, rows: Sequence[Row], level: Level, *, above: bool = False
+    ) -> tuple[list[Rule], list[Level]]:
+        """Give a smallest set that forbids a foil without losing in `level` or one before.
+
+        With `above` only the levels before are held, for a foil that is better in `level`.
+
+        The bounds of the priorities count as rules: those needed are given apart.
+
+        Raises
+        ------
+        TimeoutError
+            When a solve was stopped, so that nothing can be claimed.
+        """
+        upto = self.levels.index(level) + (not above)
+        bounds = dict(zip([one.name for one in self.levels[:upto]], self.as_good, strict=False))
+        rules = self.conflict([*rows, *bounds.values()])
+        names = [rule.key for rule in rules]
+
+        def conflicts(kept: Iterable[str]) -> bool:
+            extra = [*rows, *(bounds[name] for name in kept)]
+            return _clash(self.program, names, extra, self.stop)
+
+        needed = _shrink(list(bounds), conflicts)
+        return rules, [one for one in self.levels if one.name in needed]
+
+
+def in_turn(
+    work: Callable[[Item], Found],
+    items: Sequence[Item],
+    tick: Callable[[int, int], None] = lambda done, of: None,
+) -> list[Found]:
+    """Do work on every item, several at a time; the answers do not depend on how many.
+
+    Parameters
+    ----------
+    work
+        What is done with one.
+    items
+        On what.
+    tick
+        Is told how many are done, and of how many.
+    """
+    found: list[Found] = []
+    with ThreadPoolExecutor(WORKERS) as pool:
+        for done, one in enumerate(pool.map(work, items), start=1):
+            tick(done, len(items))
+            found.append(one)
+    return found
+
+
+# -- conflicts ---------------------------------------------------------------------
+
+
+def smallest_conflict(
+    program: Program, extra: Sequence[Row] = (), stop: Stop | None = None
+) -> list[Rule]:
+    """Find a set of rules that cannot hold together, and of which each is needed.
+
+    Where there are several, the one kept is of rules that the cook can change: safety
+    rules and stock are tried for leaving out first. Always the same for the same week. Empty
+    where all can hold together, or where what is asked cannot be whatever the rules.
+
+    Raises
+    ------
+    TimeoutError
+        When a solve was stopped, so that nothing can be claimed.
+    """
+
+    def conflicts(kept: Iterable[str]) -> bool:
+        return _clash(program, kept, extra, stop)
+
+    order = sorted(program.rules.values(), key=lambda rule: not rule.safety)
+    keys = [rule.key for rule in order]
+    if not conflicts(keys):
+        return []
+    kept = _shrink(keys, conflicts)
+    return [rule for key, rule in program.rules.items() if key in kept]
+
+
+def _clash(program: Program, kept: Iterable[str], extra: Sequence[Row], stop: Stop | None) -> bool:
+    """Tell whether some rules of a program cannot hold together with further rows."""
+    model = cpsat.model_of(program.board.sheet, program.rules.keys() - set(kept))
+    answer = cpsat.solve(model, None, extra=extra, limit=EACH, stop=stop)
+    if answer.status is Status.UNKNOWN:
+        raise TimeoutError("a question stayed open")
+    return answer.status is Status.INFEASIBLE
+
+
+def _shrink(keys: list[str], conflicts: Callable[[Iterable[str]], bool]) -> set[str]:
+    """Leave out chunks, then halves of chunks, while what is kept still conflicts."""
+    kept = list(keys)
+    todo = [keys[at : at + 8] for at in range(0, len(keys), 8)]
+    while todo:
+        chunk = todo.pop(0)
+        without = [key for key in kept if key not in chunk]
+        if conflicts(without):
+            kept = without
+        elif len(chunk) > 1:
+            half = len(chunk) // 2
+            todo[:0] = [chunk[:half], chunk[half:]]
+    return set(kept)

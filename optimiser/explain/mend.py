@@ -1,0 +1,476 @@
+"""What would mend a week: the smallest changes that achieve a goal, each with its plan.
+
+Every rule that may give way is posted in several versions, each bound to a switch. A version
+needs what stands at a place of the file, which several rules may share, and what is changed
+there costs what the change is worth: few changes before many, what the cook does on the prep
+day before a wish that is bent, a small step before a large one. The cheapest set of switches
+is a smallest correction set (Liffiton and Sakallah, 2008); forbidding it and what contains it
+gives the next. Safety rules have no other version here. Each set is written into the week
+file, which is read and planned anew: only what really gives the plan is shown.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator, Sequence
+from dataclasses import dataclass, replace
+from decimal import Decimal
+
+from models.answers.mend import Change, Fix, FixFile
+from models.file import yamltext
+from models.file.editing import edited
+from models.file.reading import week_of
+from models.foods.food import Food
+from models.week.cook import cooked_in
+from models.week.week import Week
+from models.words.errors import InputError
+from models.words.priorities import PRIORITIES, ranked
+from optimiser.board import scale
+from optimiser.board.rows import Row, Sum
+from optimiser.explain.foils import smallest_conflict
+from optimiser.explain.reasons import rule_line
+from optimiser.explain.wishes import Goal, Wish, asked_rows
+from optimiser.rules import Rule, rules_of
+from optimiser.rules.base import Edit
+from optimiser.rules.stock import Stock
+from optimiser.solve import cpsat
+from optimiser.solve.cpsat import Limit, Status, Stop
+from optimiser.solve.program import Program
+from optimiser.solve.week import Solved, solve_with
+from optimiser.written import number
+
+Say = Callable[[str], None]
+EACH = Limit(work=20.0)
+MOST_STEPS = 6
+"""How many steps a wish is bent at the most."""
+WIDEST = 8
+"""How many portions more or fewer a batch is cooked at the most."""
+MOST_VAIN = 12
+"""Sets that may fail when they are planned anew before the search is given up."""
+_PREP, _WISH, _STEP, _TIE = 1_000, 20_000, 10, 1_000
+
+
+@dataclass(frozen=True, slots=True)
+class Version:
+    """A rule as it could be, and the switch that makes it so.
+
+    Attributes
+    ----------
+    edits
+        What the file has to say for it; nothing for the rule as it is.
+    switch
+        Index of a count of 0 or 1.
+    """
+
+    rule: Rule
+    edits: tuple[Edit, ...]
+    switch: int
+
+
+@dataclass(frozen=True, slots=True)
+class Place:
+    """A place of the week file and what could stand there; several rules may share it.
+
+    Attributes
+    ----------
+    edits
+        What could stand there, the smallest step first; None for what does.
+    switches
+        A count of 0 or 1 for each.
+    prep
+        True where the cook can change it on the prep day.
+    """
+
+    edits: list[Edit | None]
+    switches: list[int]
+    prep: bool
+
+    def rank(self, edit: Edit) -> int:
+        """Find which of its steps an edit is; 0 where it is none."""
+        values = [None if one is None else one.value for one in self.edits]
+        return next((at for at in range(1, len(values)) if values[at] == edit.value), 0)
+
+    def cost(self, rank: int) -> int:
+        """Say what a step is worth; 0 for what stands there now."""
+        return ((_PREP if self.prep else _WISH) + _STEP * rank) * _TIE if rank else 0
+
+
+@dataclass(frozen=True, slots=True)
+class Mended:
+    """A set of changes that was planned anew."""
+
+    edits: tuple[Edit, ...]
+    prep: tuple[bool, ...]
+    text: str
+    solved: Solved
+
+
+class Fixer:
+    """Looks for what mends a week.
+
+    Parameters
+    ----------
+    text
+        The week file.
+    week
+        The week it says.
+    wanted
+        What the week is to achieve; nothing more than any plan when empty.
+    own
+        Foods of the user's own tables.
+    stop
+        Ends the search early from another thread.
+    """
+
+    def __init__(
+        self,
+        text: str,
+        week: Week,
+        wanted: Sequence[Wish | Goal],
+        own: Sequence[Food] = (),
+        stop: Stop | None = None,
+        now: Solved | None = None,
+    ) -> None:
+        self.text = text
+        self.week = week
+        self.wanted = wanted
+        self.own = own
+        self.stop = Stop() if stop is None else stop
+        self.now = now
+        self.exhausted = False
+        rules = rules_of(week)
+        chains = {rule.key: list(_versions(week, rule)) for rule in rules}
+        self.firm = [rule for rule in rules if not chains[rule.key]]
+        self.program = Program(_wide(week), rules=self.firm)
+        self.places: dict[tuple[str | int, ...], Place] = {}
+        self.versions = [self._post(rule, chains[rule.key]) for rule in rules if chains[rule.key]]
+        self._tie()
+
+    def _post(self, rule: Rule, others: list[Rule]) -> list[Version]:
+        """Post every version of a rule, each in force only with its switch; one is on."""
+        sheet = self.program.board.sheet
+        found: list[Version] = []
+        for step, version in enumerate((rule, *others)):
+            switch = sheet.count(1, f"{rule.key}, version {step}")
+            start = len(sheet.rows)
+            version.post(self.program.board)
+            sheet.rows[start:] = [
+                row if row.rule is None else replace(row, when=switch) for row in sheet.rows[start:]
+            ]
+            edits = version.edits(self.week) if step else ()
+            for edit in edits:
+                self._stand(edit, prep=rule.prep)
+            found.append(Version(version, edits, switch))
+            if isinstance(version, Stock):
+                self._reprice(version, switch)
+        sheet.bound(Sum((one.switch, 1) for one in found), low=1, high=1)
+        return found
+
+    def _stand(self, edit: Edit, *, prep: bool) -> None:
+        """Let an edit stand at its place."""
+        sheet = self.program.board.sheet
+        said = " > ".join(map(str, edit.path))
+        if edit.path not in self.places:
+            self.places[edit.path] = Place([None], [sheet.count(1, said)], prep)
+        place = self.places[edit.path]
+        if not place.rank(edit):
+            place.edits.append(edit)
+            place.switches.append(sheet.count(1, f"{said}: {edit.value}"))
+
+    def _tie(self) -> None:
+        """Let each place say one thing, and each rule give way no further than its places do."""
+        sheet = self.program.board.sheet
+        for place in self.places.values():
+            sheet.bound(Sum((switch, 1) for switch in place.switches), low=1, high=1)
+        for chain in self.versions:
+            for version in chain:
+                for edit in version.edits:
+                    place = self.places[edit.path]
+                    rank = place.rank(edit)
+                    # A wider limit allows what a narrower one does; a yield is what it is.
+                    exact = isinstance(version.rule, Stock)
+                    enough = [place.switches[rank]] if exact else place.switches[rank:]
+                    allowed = Sum((switch, 1) for switch in enough).add(version.switch, -1)
+                    sheet.bound(allowed, low=0)
+            if isinstance(chain[0].rule, Stock):
+                place = self.places[chain[1].edits[0].path]
+                sheet.bound(Sum([(place.switches[0], 1), (chain[0].switch, -1)]), low=0, high=0)
+
+    def _reprice(self, version: Stock, switch: int) -> None:
+        """Price a batch by how much of it is cooked."""
+        batch = self.week.batches[version.batch]
+        more = cooked_in(batch, version.portions).cost - batch.cost
+        for level in self.program.levels:
+            if level.name == "cost":
+                level.total.add(switch, scale.money(more))
+
+    # -- the search ---------------------------------------------------------------
+
+    def fixes(self) -> Iterator[Mended]:
+        """Give sets of changes that hold when planned anew, the smallest first.
+
+        `exhausted` is True afterwards where it is proven that there are no others.
+        """
+        cost = self._cost()
+        extra = [*asked_rows(self.program, self.wanted), *self._as_good()]
+        model = cpsat.model_of(self.program.board.sheet)
+        vain = 0
+        while vain < MOST_VAIN:
+            answer = cpsat.solve(model, cost, extra=extra, limit=EACH, stop=self.stop)
+            self.exhausted = answer.status is Status.INFEASIBLE
+            if answer.values is None or answer.status is not Status.OPTIMAL:
+                return
+            on = self._changed(answer.values)
+            mended = self._mended(on, answer.values) if on else None
+            if mended is not None:
+                yield mended
+                # Nothing that changes all of these again, however much.
+                kept = Sum((place.switches[0], 1) for place, _ in on)
+                extra.append(Row.of(kept, low=1))
+                continue
+            vain += 1
+            extra.append(self._not_again(on))
+
+    def _cost(self) -> Sum:
+        """Sum what the changes are worth; between equals, the fewest rules give way."""
+        total = Sum()
+        for place in self.places.values():
+            for rank, switch in enumerate(place.switches):
+                total.add(switch, place.cost(rank))
+        for chain in self.versions:
+            for version in chain[1:]:
+                total.add(version.switch, 1)
+        return total
+
+    def _changed(self, values: Sequence[int]) -> list[tuple[Place, int]]:
+        """List the places that say something else, with the step that they take."""
+        return [
+            (place, rank)
+            for place in self.places.values()
+            for rank, switch in enumerate(place.switches)
+            if rank and values[switch]
+        ]
+
+    def _not_again(self, on: Sequence[tuple[Place, int]]) -> Row:
+        """Forbid a set that did not hold when planned anew."""
+        if on:
+            return Row.of(Sum((place.switches[rank], 1) for place, rank in on), high=len(on) - 1)
+        # Possible without a change, but not what the order of the priorities gives.
+        return Row.of(
+            Sum((one.switches[0], 1) for one in self.places.values()), high=len(self.places) - 1
+        )
+
+    def held(self) -> list[str]:
+        """List the priorities that come before the goals."""
+        if self.now is None or self.now.packed is None:
+            return []
+        order = ranked(self.week.priorities)
+        goals = [order.index(one.priority) for one in self.wanted if isinstance(one, Goal)]
+        return order[: min(goals)] if goals else []
+
+    def _as_good(self) -> list[Row]:
+        """Hold what matters more than the goals as good as it is now.
+
+        A plan obeys the order of the priorities: a goal further down counts only among weeks
+        that lose nothing above it.
+        """
+        held = self.held()
+        if self.now is None or not held:
+            return []
+        values = {value.name: value.value for value in self.now.values}
+        rows = []
+        for level in self.program.levels:
+            if level.name in held:
+                value = -values[level.name] if level.most else values[level.name]
+                rows.append(Row.of(level.total, high=int(value * level.per_unit)))
+        return rows
+
+    def blocked(self) -> list[Rule]:
+        """Give a smallest set of rules that no fix may touch and that forbid what is wanted."""
+        program = Program(self.week, rules=self.firm)
+        try:
+            return smallest_conflict(program, asked_rows(program, self.wanted), self.stop)
+        except TimeoutError:
+            return []
+
+    def _mended(self, on: Sequence[tuple[Place, int]], values: Sequence[int]) -> Mended | None:
+        bent = [one for chain in self.versions for one in chain[1:] if values[one.switch]]
+        asked = [edit for version in bent for edit in version.edits]
+        edits = []
+        for place, rank in on:
+            edit = place.edits[rank]
+            # In the words of a rule that has to give way there.
+            edits.append(next((x for x in asked if edit and _same(x, edit)), edit))
+        known = tuple(edit for edit in edits if edit is not None)
+        return self.planned(known, tuple(place.prep for place, _ in on))
+
+    def planned(self, edits: tuple[Edit, ...], prep: tuple[bool, ...]) -> Mended | None:
+        """Plan the edited file anew; None where it does not achieve what is wanted."""
+        try:
+            text = edited(self.text, [(one.path, one.value) for one in edits])
+            week = week_of(yamltext.parse("the changed week", text), self.own)
+        except (KeyError, InputError):
+            return None
+        wishes = [one for one in self.wanted if isinstance(one, Wish)]
+        goals = [one for one in self.wanted if isinstance(one, Goal)]
+        _, solved = solve_with(week, wishes, stop=self.stop)
+        if solved.packed is None:
+            return None
+        reached = {value.name: number(value.value) for value in solved.values}
+        if not all(goal.holds(reached[goal.priority]) for goal in goals):
+            return None
+        return Mended(edits, prep, text, solved)
+
+    def sooner(self) -> Mended | None:
+        """Look whether another order of the priorities alone achieves the goal."""
+        goals = [one for one in self.wanted if isinstance(one, Goal)]
+        order = ranked(self.week.priorities)
+        first = [goal.priority for goal in goals]
+        if not goals or order[: len(first)] == first:
+            return None
+        wanted = [*first, *(name for name in order if name not in first)]
+        said = ", then ".join(PRIORITIES[name].title for name in first)
+        edit = Edit(("priorities",), wanted, ", ".join(order), f"put {said} before all else")
+        return self.planned((edit,), (False,))
+
+
+def _versions(week: Week, rule: Rule) -> Iterator[Rule]:
+    """Give the other versions of a rule that a fix may choose; none of a safety rule."""
+    if rule.safety:
+        return
+    if isinstance(rule, Stock):
+        portions = week.batches[rule.batch].portions
+        yield from rule.others(min(WIDEST, max(2, portions // 2)))
+        return
+    for way in range(len(rule.weaker())):
+        version: Rule = rule
+        for _ in range(MOST_STEPS):
+            weaker = version.weaker()
+            if len(weaker) <= way:
+                break
+            version = weaker[way]
+            if not version.edits(week):
+                break
+            yield version
+
+
+def _same(one: Edit, other: Edit) -> bool:
+    return (one.path, one.value) == (other.path, other.value)
+
+
+def _wide(week: Week) -> Week:
+    """Let every batch be cooked in as many portions as a fix may ask for, and taken so."""
+    batches = {
+        name: replace(batch, portions=batch.portions + WIDEST)
+        for name, batch in week.batches.items()
+    }
+    dishes = {
+        name: replace(
+            dish,
+            takes=tuple(
+                replace(take, most=min(max(take.most, take.written), batches[take.batch].portions))
+                for take in dish.takes
+            ),
+        )
+        for name, dish in week.dishes.items()
+    }
+    return replace(week, batches=batches, dishes=dishes)
+
+
+# -- the answer ------------------------------------------------------------------------
+
+
+def fix(
+    text: str,
+    week: Week,
+    wanted: Sequence[Wish | Goal],
+    *,
+    count: int = 3,
+    own: Sequence[Food] = (),
+    stop: Stop | None = None,
+    say: Say = lambda text: None,
+) -> tuple[FixFile, list[str]]:
+    """Find changes that mend a week; give them with the text of each changed file.
+
+    Parameters
+    ----------
+    text
+        The week file.
+    week
+        The week it says.
+    wanted
+        Goals and wishes; any plan at all when empty, or nothing left over where there is one.
+    count
+        How many different sets of changes to look for.
+    own
+        Foods of the user's own tables.
+    stop
+        Ends the search early; what is found by then is given.
+    say
+        Is told what is being done.
+    """
+    stop = Stop() if stop is None else stop
+    say("looking at the week as it is")
+    _, solved = solve_with(week, [x for x in wanted if isinstance(x, Wish)], stop=stop)
+    goals = [one for one in wanted if isinstance(one, Goal)]
+    if solved.packed is not None and not wanted and "left_over" in week.priorities:
+        goals = [Goal("left_over", most=False, number=Decimal(0), text="nothing left over")]
+        wanted = goals
+    goal_said = " and ".join(one.text for one in wanted) or "any plan at all"
+    reached = {value.name: number(value.value) for value in solved.values}
+    done = FixFile(name=week.name, goal=goal_said, fixes=[], currency=week.currency, now=reached)
+    if solved.packed is not None and all(goal.holds(reached[goal.priority]) for goal in goals):
+        return done.model_copy(update={"already": True}), []
+    fixer = Fixer(text, week, wanted, own, stop, solved)
+    found: list[Mended] = []
+    if solved.packed is not None:
+        say("trying another order of the priorities")
+        sooner = fixer.sooner()
+        found += [sooner] if sooner is not None else []
+    search = fixer.fixes()
+    while len(found) < count and not stop.asked:
+        say(f"looking for changes, {len(found)} found")
+        one = next(search, None)
+        if one is None:
+            break
+        found.append(one)
+    # What is done on the prep day comes before a wish that is bent, the order of priorities too.
+    found.sort(key=lambda one: (one.prep.count(False), len(one.prep)))
+    answer = done.model_copy(
+        update={
+            "fixes": [_written(week, one) for one in found],
+            "interrupted": stop.asked,
+            "complete": fixer.exhausted and not stop.asked,
+            "held": fixer.held(),
+            "blocked": [] if found else [rule_line(rule) for rule in fixer.blocked()],
+        }
+    )
+    return answer, [one.text for one in found]
+
+
+def _written(week: Week, mended: Mended) -> Fix:
+    if mended.solved.packed is None:  # pragma: no cover - it was planned
+        raise ValueError("there is no plan")
+    dishes = [
+        f"{lunch.day:%a}: {lunch.dish}"
+        if len(week.eaters) == 1
+        else f"{lunch.day:%a}, {lunch.eater}: {lunch.dish}"
+        for lunch in mended.solved.packed.lunches
+    ]
+    return Fix(
+        changes=[
+            Change(
+                path=list(edit.path),
+                was=edit.was,
+                becomes="removed" if edit.value is None else _said(edit.value),
+                text=edit.text,
+                prep=prep,
+            )
+            for edit, prep in zip(mended.edits, mended.prep, strict=True)
+        ],
+        dishes=dishes,
+        values={value.name: number(value.value) for value in mended.solved.values},
+    )
+
+
+def _said(value: object) -> str:
+    return ", ".join(map(str, value)) if isinstance(value, list) else str(value)

@@ -1,0 +1,353 @@
+"""Why a lunch is as it is: claims that were solved for.
+
+A lunch's first reason says why its dish is there, the first of these that holds:
+
+- *rule*: no other dish there is as good, but without one rule another is.
+- *priority*: with the next best dish there a priority gets worse; or, where its day is free,
+  without the dish in the week at all. The forced week is solved.
+- *conflict*: such a week is not possible at all; a smallest set of rules says so.
+- *order*: another dish would do as well, and the order of the file decided.
+
+Its second says why its amounts are what they are: *amount*, one portion fewer or more, all
+else the same, breaks a rule. Plain sums. What one lunch has said another does not repeat.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass, replace
+from decimal import ROUND_FLOOR, Decimal
+from itertools import islice
+
+from models.answers.plan import Reason, RuleLine
+from models.week.packed import PackedLunch, PackedPortions, PackedWeek
+from models.week.week import weekday
+from models.words.numbers import counted, plain
+from models.words.priorities import PRIORITIES
+from optimiser.board.board import Slot
+from optimiser.board.rows import Row
+from optimiser.explain.foils import Foils, Kind, Verdict, in_turn, smallest_conflict
+from optimiser.rules import Fault, Rule
+from optimiser.solve.cpsat import Limit, Status, Stop
+from optimiser.solve.program import Level, Program
+from optimiser.solve.week import Solved
+from optimiser.written import number
+
+__all__ = ["Amount", "Explainer", "rule_line", "say_loss", "smallest_conflict"]
+
+SOON = Limit(work=1.0)
+"""Most work for a yes or no about one lunch; what stays open gives no reason, or a weaker one."""
+HOW_MUCH = Limit(work=0.5)
+"""Most work for how much is lost; without it the reason names the priority alone."""
+
+MOST_TRIED = 4
+"""Rules dropped one by one for a lunch. More would find more, and take longer."""
+
+_NOT_AMOUNTS = frozenset({"stock", "freezer", "opened life"})
+
+
+@dataclass(frozen=True, slots=True)
+class Amount:
+    """An amount that a rule keeps from being one fewer or one more."""
+
+    rule: Rule
+    fault: Fault
+    part: PackedPortions
+    other: int
+
+
+class Explainer:
+    """Gives the reasons of one solved week."""
+
+    def __init__(self, program: Program, solved: Solved, stop: Stop | None = None) -> None:
+        self.foils = Foils(program, solved, stop, SOON)
+        self.program = program
+        self.week = program.week
+        self.packed: PackedWeek = self.foils.packed
+
+    def reasons(self) -> list[list[Reason]]:
+        """Give one or two reasons for each lunch, in the order of the packed week."""
+        dishes = in_turn(self.of_dish, self.packed.lunches)
+        said: set[tuple[object, ...]] = set()
+        found: list[list[Reason]] = []
+        for lunch, dish in zip(self.packed.lunches, dishes, strict=True):
+            kept: list[Reason] = []
+            for reason in (dish, self.of_amounts(lunch)):
+                if reason is not None and _gist(reason) not in said:
+                    said.add(_gist(reason))
+                    kept.append(reason)
+            # Better said twice than not at all.
+            again = (dish, self.of_amounts(lunch)) if not kept else ()
+            found.append(kept or [one for one in again if one is not None][:1])
+        return found
+
+    @property
+    def tied(self) -> str:
+        """Say what settles between weeks that are as good."""
+        if self.foils.proven:
+            return "ties are settled by the order of your file"
+        return "the search was ended before it was known which is better"
+
+    def of_dish(self, lunch: PackedLunch) -> Reason | None:
+        """Say why a lunch has its dish; None when time ran out before it was known."""
+        slot = self.foils.slot(lunch.eater, lunch.day)
+        foil = self.foils.without([slot], lunch.dish)
+        answer = self.foils.ask([*self.foils.as_good, foil])
+        if answer.values is not None:
+            return self._at_all(slot, lunch, self.dish_at(slot, answer.values))
+        if answer.status is not Status.INFEASIBLE:
+            return None
+        rule = self._near_rule(slot, lunch, foil)
+        if rule is not None:
+            return rule
+        verdict = self.foils.verdict([foil], HOW_MUCH)
+        where = f"with any other dish on {weekday(lunch.day)}"
+        if verdict.kind is Kind.IMPOSSIBLE:
+            return self._conflict(foil, where)
+        if verdict.kind is Kind.WORSE:
+            return self._next_best(slot, verdict, f"on {weekday(lunch.day)}")
+        return self._worse_by_halving(foil, where)
+
+    def _next_best(self, slot: Slot, verdict: Verdict, when: str) -> Reason:
+        level = verdict.level
+        if level is None or verdict.counts is None:  # pragma: no cover - worse has both
+            raise ValueError("nothing is lost")
+        loss = say_loss(level.name, verdict.lost, self.week.currency, exact=verdict.exact)
+        if verdict.exact:
+            other = self.dish_at(slot, verdict.counts)
+            text = f"no other dish {when} loses less than {other}: {loss}"
+            return _priority_reason(level, text, other, verdict)
+        return _priority_reason(level, f"with any other dish {when} {loss}", None, verdict)
+
+    def _at_all(self, slot: Slot, lunch: PackedLunch, other: str) -> Reason | None:
+        """Another dish would do here: say why this one is in the week at all."""
+        foil = self.foils.without(self.program.board.slots_of(slot.eaters), lunch.dish)
+        where = "wanted this week, whatever the day: without it"
+        verdict = self.foils.verdict([foil], HOW_MUCH)
+        if verdict.kind is Kind.WORSE and verdict.level is not None:
+            loss = say_loss(
+                verdict.level.name, verdict.lost, self.week.currency, exact=verdict.exact
+            )
+            return _priority_reason(verdict.level, f"{where} {loss}", None, verdict)
+        if verdict.kind is Kind.IMPOSSIBLE:
+            return self._conflict(foil, where)
+        worse = self._worse_by_halving(foil, where) if verdict.kind is Kind.OPEN else None
+        return worse or Reason(
+            kind="order",
+            text=f"{other} would do as well on {weekday(lunch.day)}; {self.tied}",
+            rules=[],
+            alternative=other,
+            verdict="as good",
+        )
+
+    def why_not_less_left_over(self) -> list[RuleLine]:
+        """Give a smallest set of rules that forbids leaving less; none when nothing is left."""
+        names = [level.name for level in self.foils.levels]
+        if "left_over" not in names:
+            return []
+        level = self.foils.level("left_over")
+        if self.foils.values["left_over"] <= level.low:
+            return []
+        try:
+            return [rule_line(rule) for rule in self.foils.conflict(self.foils.better("left_over"))]
+        except TimeoutError:
+            return []
+
+    # -- amounts -----------------------------------------------------------------
+
+    def amounts(self, lunch: PackedLunch) -> Iterator[Amount]:
+        """Find each amount of a lunch that is the least or the most a rule allows."""
+        takes = {take.batch: take for take in self.week.dishes[lunch.dish].takes}
+        for part in lunch.portions:
+            take = takes[part.batch]
+            for other in (part.portions - 1, part.portions + 1):
+                if take.least <= other <= take.most:
+                    yield from self._broken_by(lunch, part, other)
+
+    def _broken_by(self, lunch: PackedLunch, part: PackedPortions, other: int) -> Iterator[Amount]:
+        # All else the same: what comes from the freezer does so with one more as well.
+        whole = part.thawed == part.portions
+        thawed = other if whole else min(part.thawed, other)
+        changed = replace(
+            lunch,
+            portions=tuple(
+                replace(one, portions=other, thawed=thawed) if one is part else one
+                for one in lunch.portions
+            ),
+        )
+        lunches = tuple(changed if one is lunch else one for one in self.packed.lunches)
+        packed = replace(self.packed, lunches=lunches)
+        for rule in self.program.rules.values():
+            if rule.family not in _NOT_AMOUNTS:
+                for fault in rule.faults(self.week, packed):
+                    yield Amount(rule, fault, part, other)
+                    break
+
+    def of_amounts(self, lunch: PackedLunch) -> Reason | None:
+        """Say why a lunch has no portion fewer or more; None where it might."""
+        amounts = list(self.amounts(lunch))
+        return self._amount_reason(amounts) if amounts else None
+
+    def _amount_reason(self, amounts: Sequence[Amount]) -> Reason:
+        first = amounts[0]
+        batch = self.week.batches[first.part.batch]
+        amount = f"{counted(first.other, batch.portion_word)} of {batch.name}"
+        said = [one for one in amounts if (one.part, one.other) == (first.part, first.other)]
+        way = "few" if first.other < first.part.portions else "many"
+        count = f"{amount} would be too {way}"
+        return Reason(
+            kind="amount",
+            text=f"{count}: {' and '.join(one.fault.what for one in said[:2])}",
+            rules=[rule_line(one.rule) for one in said[:2]],
+            alternative=amount,
+        )
+
+    # -- another dish ------------------------------------------------------------
+
+    def dish_at(self, slot: Slot, counts: list[int]) -> str:
+        """Read the dish of a lunch out of the values of all counts."""
+        board = self.program.board
+        found = (s.dish for s, at in board.serving_counts[slot.at].items() if counts[at])
+        return next(found)
+
+    def _near_rule(self, slot: Slot, lunch: PackedLunch, foil: Row) -> Reason | None:
+        """Find a rule that bears on this lunch, and without which another dish is as good."""
+        near = (
+            rule
+            for rule in self.program.rules.values()
+            if rule.bears_on(self.week, self.packed, lunch)
+        )
+        for rule in islice(near, MOST_TRIED):
+            answer = self.foils.ask([*self.foils.as_good, foil], [rule.key])
+            if answer.values is not None:
+                other = self.dish_at(slot, answer.values)
+                return Reason(
+                    kind="rule",
+                    text=f"{other} would do as well on {weekday(lunch.day)}, but for this: "
+                    f"{rule.sentence()}",
+                    rules=[rule_line(rule)],
+                    alternative=other,
+                )
+        return None
+
+    def _worse_by_halving(self, foil: Row, where: str) -> Reason | None:
+        """Name the first priority that is lost with a foil, but not how much.
+
+        With the first k priorities as good as the plan's there is such a week, with k + 1
+        there is none.
+        """
+        levels, as_good = self.foils.levels, self.foils.as_good
+        low, high, proven, found = 0, len(levels) + 1, False, False
+        while high - low > 1:
+            middle = (low + high) // 2
+            answer = self.foils.ask([*as_good[:middle], foil])
+            if answer.values is not None:
+                low, found = middle, True
+            else:
+                # What stays open may still be decided with fewer priorities held.
+                high, proven = middle, answer.status is Status.INFEASIBLE
+        if not proven:
+            return None
+        if not found:
+            answer = self.foils.ask([foil])
+            if answer.values is None:
+                closed = answer.status is Status.INFEASIBLE
+                return self._conflict(foil, where) if closed else None
+        level = levels[high - 1]
+        return _priority_reason(
+            level, f"{where} {say_loss(level.name, None, self.week.currency)}", None
+        )
+
+    def _conflict(self, foil: Row, where: str) -> Reason | None:
+        try:
+            rules = self.foils.conflict([foil])
+        except TimeoutError:
+            return None
+        if not rules:
+            # No rule is needed: what was asked for, or a file with one dish, leaves nothing else.
+            alone = len(self.week.dishes) == 1
+            text = "it is the only dish of your file" if alone else "you asked for it"
+            return Reason(kind="conflict", text=text, rules=[], verdict="impossible")
+        said = ": " + "; ".join(rule.sentence() for rule in rules)
+        return Reason(
+            kind="conflict",
+            text=f"{where} there is no plan{said}",
+            rules=[rule_line(rule) for rule in rules],
+            verdict="impossible",
+        )
+
+
+def _priority_reason(
+    level: Level, text: str, other: str | None, verdict: Verdict | None = None
+) -> Reason:
+    title = PRIORITIES[level.name].title
+    return Reason(
+        kind="priority",
+        text=text,
+        rules=[RuleLine(key=f"priority:{level.name}", sentence=title)],
+        priority=level.name,
+        alternative=other,
+        verdict="worse",
+        amount=None if verdict is None else number(verdict.lost),
+        exact=None if verdict is None else verdict.exact,
+    )
+
+
+def _gist(reason: Reason) -> tuple[object, ...]:
+    """Give what a reason says but for the names in it, so that it is said once."""
+    keys = tuple(rule.key for rule in reason.rules)
+    return (reason.kind, keys, None if reason.kind == "amount" else reason.alternative)
+
+
+_LOST = {
+    "left_over": "food would be left over",
+    "repeats": "dishes would come again more often",
+    "freshness": "more would be eaten after its best-by day",
+    "thawed": "more would be thawed",
+    "liking": "the week would be liked less",
+    "cost": "the week would cost more",
+    "minutes": "the week would take more minutes",
+}
+
+
+def say_loss(name: str, lost: Decimal | None, currency: str, *, exact: bool = False) -> str:
+    """Say in kitchen words what is lost in a priority; None where it is not known how much.
+
+    Parameters
+    ----------
+    name
+        The priority.
+    lost
+        How much of it, in its unit.
+    currency
+        How prices are written.
+    exact
+        False says "at least".
+    """
+    # "At least" is true of less, not of more: rounded down.
+    places = Decimal("0.1") if name == "left_over" else Decimal("0.01")
+    lost = None if lost is None else lost.quantize(places, ROUND_FLOOR)
+    if not lost:
+        return _LOST[name]
+    least = "" if exact else "at least "
+    many = plain(lost, 0)
+    one = "portion" if lost == 1 else "portions"
+    points = "point" if lost == 1 else "points"
+    repeats = "repeat" if lost == 1 else "repeats"
+    days = "portion-day" if lost == 1 else "portion-days"
+    return {
+        "left_over": f"{least}{plain(lost)} g more would be left over",
+        "repeats": f"there would be {least}{many} more {repeats} of a dish",
+        "freshness": f"{least}{many} more {days} would fall after best-by",
+        "thawed": f"{least}{many} more {one} would be thawed",
+        "liking": f"the week would be liked less, by {least}{many} {points}",
+        "cost": f"the week would cost {least}{f'{currency} {lost:.2f}'.strip()} more",
+        "minutes": f"the week would take {least}{many} min more",
+    }[name]
+
+
+def rule_line(rule: Rule) -> RuleLine:
+    """Write a rule for the plan file."""
+    return RuleLine(
+        key=rule.key, sentence=rule.sentence(), numbers=rule.numbers(), source=rule.source
+    )

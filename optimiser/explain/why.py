@@ -1,0 +1,474 @@
+"""Why, why not, what stands in the way: the answers of `why`, each solved for."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator, Sequence
+from dataclasses import dataclass
+from datetime import date
+
+from models.answers.plan import RuleLine
+from models.answers.why import Answer, Loss, LunchWhy, OtherLunch, VerdictName, WhyFile
+from models.file.entries import DAY_NAMES, nearest
+from models.week.packed import PackedLunch, PackedWeek
+from models.week.week import Week, day_name, weekday
+from models.words.errors import InputError
+from models.words.numbers import counted
+from models.words.priorities import PRIORITIES, ranked
+from optimiser.board.board import Slot
+from optimiser.board.rows import Row
+from optimiser.explain.foils import Foils, Kind, Verdict, in_turn, smallest_conflict
+from optimiser.explain.reasons import Explainer, rule_line, say_loss
+from optimiser.solve.cpsat import Limit, Status, Stop
+from optimiser.solve.program import Program
+from optimiser.solve.week import Solved, solve_week
+from optimiser.written import number
+
+LONGER = Limit(work=2.0)
+"""Most work for one verdict: several times what a plan's reasons take, for it was asked for."""
+Say = Callable[[str], None]
+_NAMES: dict[Kind, VerdictName] = {
+    Kind.IMPOSSIBLE: "impossible",
+    Kind.WORSE: "worse",
+    Kind.AS_GOOD: "as good",
+    Kind.OPEN: "open",
+}
+
+
+class Why:
+    """A week that was solved, to be asked about.
+
+    Parameters
+    ----------
+    week
+        The week.
+    seconds
+        Time limit for the plan itself.
+    stop
+        Ends the search early from another thread; what is known by then is given.
+    say
+        Is told what is being done.
+    """
+
+    def __init__(
+        self,
+        week: Week,
+        *,
+        seconds: float | None = None,
+        stop: Stop | None = None,
+        say: Say = lambda text: None,
+    ) -> None:
+        self.week = week
+        self.stop = Stop() if stop is None else stop
+        self.say = say
+        say("looking for the best week")
+        self.program: Program
+        self.solved: Solved
+        self.program, self.solved = solve_week(week, seconds=seconds, stop=self.stop)
+        self.foils: Foils | None = None
+        if self.solved.packed is not None:
+            self.explainer = Explainer(self.program, self.solved, self.stop)
+            self.foils = Foils(self.program, self.solved, self.stop, LONGER)
+
+    # -- questions ----------------------------------------------------------------
+
+    def none(self) -> WhyFile:
+        """Say why no plan is possible."""
+        self.say("looking for what stands in the way")
+        try:
+            clash = [rule_line(rule) for rule in smallest_conflict(self.program, stop=self.stop)]
+        except TimeoutError:
+            clash = []
+        return self._file("why there is no plan", conflict=clash)
+
+    def all(self, eater: str | None = None) -> WhyFile:
+        """Give the verdict on every dish at every lunch."""
+        foils = self._planned()
+        self.say("holding every dish against the plan")
+        lunches = [one for one in foils.packed.lunches if eater in (None, one.eater)]
+        pairs = [(lunch, dish) for lunch in lunches for dish in self.week.dishes]
+        answers = in_turn(lambda pair: self.dish(*pair), pairs, self._tick("every dish"))
+        width = len(self.week.dishes)
+        return self._file(
+            "every dish at every lunch",
+            lunches=[
+                LunchWhy(
+                    date=lunch.day,
+                    eater=lunch.eater,
+                    dish=lunch.dish,
+                    dishes=answers[at * width : (at + 1) * width],
+                )
+                for at, lunch in enumerate(lunches)
+            ],
+        )
+
+    def lunch(self, eater: str, day: date) -> WhyFile:
+        """Give the whole picture of one lunch."""
+        self._planned()
+        lunch = self._lunch(eater, day)
+        self.say(f"asking why {lunch.dish} on {weekday(day)}")
+        dish = self.explainer.of_dish(lunch)
+        amount = self.explainer.of_amounts(lunch)
+        names = list(self.week.dishes)
+        dishes = in_turn(
+            lambda name: self._with_rules(lunch, name), names, self._tick("other dishes")
+        )
+        picture = LunchWhy(
+            date=day,
+            eater=eater,
+            dish=lunch.dish,
+            reasons=[one for one in (dish, amount) if one is not None],
+            dishes=dishes,
+            amounts=in_turn(lambda foil: self._answer(*foil), list(self._amounts(lunch))),
+            choices=in_turn(lambda foil: self._answer(*foil), list(self._options(lunch))),
+        )
+        return self._file(f"why {lunch.dish} on {day_name(day)}", lunches=[picture])
+
+    def why_not(self, eater: str, day: date, dish: str) -> WhyFile:
+        """Say why a lunch is not a dish, and what the week would be with it."""
+        foils = self._planned()
+        lunch = self._lunch(eater, day)
+        question = f"why not {dish} on {day_name(day)}"
+        self.say(question)
+        if lunch.dish == dish:
+            text = f"{dish} is what the plan has on {weekday(day)}."
+            return self._file(question, answer=Answer(what=dish, verdict="planned", text=text))
+        row = foils.dish(foils.slot(eater, day), dish)
+        verdict = foils.verdict([row])
+        answer = self._explained(dish, f"with {dish} on {weekday(day)}", [row], verdict)
+        with_it = foils.packed_with(verdict)
+        others = [] if with_it is None else list(changed(self.week, foils.packed, with_it))
+        return self._file(question, answer=answer, others=others)
+
+    def not_better(self, priority: str) -> WhyFile:
+        """Say why no week does better in a priority."""
+        foils = self._planned()
+        title = PRIORITIES[priority].title
+        question = f"why no week does better in {title}"
+        self.say(question)
+        rows = foils.better(priority)
+        answered = foils.ask(rows)
+        if answered.status is not Status.INFEASIBLE:
+            text = "It is not proven that none does: the search was ended by a limit."
+            answer = Answer(what=title, verdict="open", text=text)
+        else:
+            rules, before = foils.conflict_below(rows[-1:], foils.level(priority), above=True)
+            lines = [*map(rule_line, rules), *(priority_line(one.name) for one in before)]
+            text = (
+                "Nothing could be better: it is at its best whatever the rules."
+                if not lines
+                else "None does."
+            )
+            answer = Answer(what=title, verdict="impossible", rules=lines, text=text)
+        return self._file(question, answer=answer)
+
+    def _tick(self, what: str) -> Callable[[int, int], None]:
+        return lambda done, of: self.say(f"holding {what} against the plan, {done} of {of}")
+
+    # -- answers ------------------------------------------------------------------
+
+    def dish(self, lunch: PackedLunch, dish: str) -> Answer:
+        """Give the verdict on a dish at a lunch."""
+        foils = self._planned()
+        if lunch.dish == dish:
+            return Answer(what=dish, verdict="planned", text="what the plan has")
+        return self._answer(dish, [foils.dish(foils.slot(lunch.eater, lunch.day), dish)])
+
+    def _with_rules(self, lunch: PackedLunch, dish: str) -> Answer:
+        """Give the verdict on a dish, and what forbids it where it is impossible."""
+        foils = self._planned()
+        answer = self.dish(lunch, dish)
+        if answer.verdict != "impossible":
+            return answer
+        row = foils.dish(foils.slot(lunch.eater, lunch.day), dish)
+        return self._explained(dish, f"with {dish}", [row], Verdict(Kind.IMPOSSIBLE))
+
+    def _answer(self, what: str, rows: Sequence[Row]) -> Answer:
+        verdict = self._planned().verdict(rows)
+        return Answer(
+            what=what,
+            verdict=_NAMES[verdict.kind],
+            loss=loss_of(verdict),
+            text=self._said(verdict),
+        )
+
+    def _said(self, verdict: Verdict) -> str:
+        if verdict.kind is Kind.WORSE and verdict.level is not None:
+            return say_loss(
+                verdict.level.name, verdict.lost, self.week.currency, exact=verdict.exact
+            )
+        return {
+            Kind.IMPOSSIBLE: "no week has it",
+            Kind.AS_GOOD: f"as good: {self.explainer.tied}",
+            Kind.OPEN: "not found out in time",
+        }[verdict.kind]
+
+    def _explained(self, what: str, where: str, rows: Sequence[Row], verdict: Verdict) -> Answer:
+        """Give a verdict with the smallest set of rules that stands behind it."""
+        foils = self._planned()
+        lines: list[RuleLine] = []
+        said = self._said(verdict)
+        try:
+            if verdict.kind is Kind.IMPOSSIBLE:
+                lines = [rule_line(rule) for rule in foils.conflict(rows)]
+            elif verdict.level is not None:
+                rules, bounds = foils.conflict_below(rows, verdict.level)
+                lines = [*map(rule_line, rules), *(priority_line(one.name) for one in bounds)]
+        except TimeoutError:
+            said += " (which rules forbid it was not found in time)"
+        return Answer(
+            what=what,
+            verdict=_NAMES[verdict.kind],
+            loss=loss_of(verdict),
+            rules=lines,
+            text=f"{where}: {said}",
+        )
+
+    # -- foils of one lunch -------------------------------------------------------
+
+    def _amounts(self, lunch: PackedLunch) -> Iterator[tuple[str, list[Row]]]:
+        """Ask for one portion fewer and one more of each batch, the dish the same."""
+        foils = self._planned()
+        slot = foils.slot(lunch.eater, lunch.day)
+        for take in self.week.dishes[lunch.dish].takes:
+            batch = self.week.batches[take.batch]
+            has = lunch.of(take.batch)
+            for other in (has - 1, has + 1):
+                if take.least <= other <= take.most:
+                    total = self.program.board.portions(slot, take.batch)
+                    yield (
+                        f"{counted(other, batch.portion_word)} of {batch.name}",
+                        [foils.dish(slot, lunch.dish), Row.of(total, low=other, high=other)],
+                    )
+
+    def _options(self, lunch: PackedLunch) -> Iterator[tuple[str, list[Row]]]:
+        """Ask for each other option of each choice, the dish the same."""
+        foils = self._planned()
+        slot: Slot = foils.slot(lunch.eater, lunch.day)
+        for choice, chosen in lunch.options.items():
+            for option in self.week.choices[choice].options:
+                if option.item != chosen:
+                    total = self.program.board.chosen(slot, choice, option.item)
+                    yield (
+                        f"{option.item} as {choice}",
+                        [foils.dish(slot, lunch.dish), Row.of(total, low=1)],
+                    )
+
+    # -- the file -----------------------------------------------------------------
+
+    def _planned(self) -> Foils:
+        if self.foils is None:
+            raise InputError(
+                "why",
+                "there is no plan to ask about",
+                "Ask why there is none: clearfridge why FILE, without a day.",
+            )
+        return self.foils
+
+    def _lunch(self, eater: str, day: date) -> PackedLunch:
+        for lunch in self._planned().packed.lunches:
+            if (lunch.eater, lunch.day) == (eater, day):
+                return lunch
+        raise InputError(
+            "DAY", f"{eater} has no lunch on {day_name(day)}", "Ask about a day with a lunch."
+        )
+
+    def _file(self, question: str, **parts: object) -> WhyFile:
+        return WhyFile.model_validate(
+            {
+                "name": self.week.name,
+                "question": question,
+                "status": self.solved.status.value,
+                "interrupted": self.stop.asked,
+                "days": list(self.week.days),
+                "currency": self.week.currency,
+                **parts,
+            }
+        )
+
+
+def loss_of(verdict: Verdict) -> Loss | None:
+    """Write down what is lost; None where nothing is."""
+    if verdict.level is None:
+        return None
+    name = verdict.level.name
+    return Loss(
+        priority=name,
+        amount=number(verdict.lost),
+        unit=PRIORITIES[name].unit,
+        exact=verdict.exact,
+    )
+
+
+def priority_line(name: str) -> RuleLine:
+    """Write a priority's bound as a rule: no worse than the plan."""
+    return RuleLine(
+        key=f"priority:{name}", sentence=f"no worse than the plan in {PRIORITIES[name].title}"
+    )
+
+
+def changed(week: Week, old: PackedWeek, new: PackedWeek) -> Iterator[OtherLunch]:
+    """List the lunches that differ between two weeks, in words."""
+    for was, would_be in zip(old.lunches, new.lunches, strict=True):
+        before, after = lunch_said(week, was), lunch_said(week, would_be)
+        if before != after:
+            yield OtherLunch(date=was.day, eater=was.eater, was=before, would_be=after)
+
+
+def lunch_said(week: Week, lunch: PackedLunch) -> str:
+    """Say a lunch in a line: its dish, its portions, its options."""
+    parts = []
+    for one in lunch.portions:
+        count = counted(one.portions, week.batches[one.batch].portion_word)
+        thawed = f", {one.thawed} thawed" if one.thawed else ""
+        parts.append(f"{count} {one.batch}{thawed}")
+    parts += lunch.options.values()
+    parts += [f"{times} x {item}" for item, times in lunch.extras.items()]
+    return f"{lunch.dish} ({', '.join(parts)})" if parts else lunch.dish
+
+
+def which_lunch(week: Week, day: str, eater: str | None) -> tuple[str, date]:
+    """Find the lunch that a day, and an eater where there are several, means.
+
+    Raises
+    ------
+    InputError
+        When it means none, or several.
+    """
+    found = [one for one in week.days if day_matches(one, day)]
+    if not found:
+        days = ", ".join(f"{one:%a}".lower() for one in week.days)
+        raise InputError("DAY", f"{day!r} is not a day of this week", f"Its days are {days}.")
+    if eater is None and len(week.eaters) > 1:
+        raise InputError(
+            "--eater", "this week has several eaters", f"Say whose: {', '.join(week.eaters)}."
+        )
+    name = eater if eater is not None else next(iter(week.eaters))
+    return eater_of(week, name, "--eater"), found[0]
+
+
+def eater_of(week: Week, said: str, where: str) -> str:
+    """Find an eater of a week by name.
+
+    Raises
+    ------
+    InputError
+        When the week has none of that name.
+    """
+    if said not in week.eaters:
+        raise InputError(where, f"there is no eater named {said!r}", nearest(said, [*week.eaters]))
+    return said
+
+
+def day_matches(day: date, said: str) -> bool:
+    """Tell whether a word means a date: "tue", "Tuesday", "2026-12-01"."""
+    word = said.strip().casefold()
+    short = DAY_NAMES[day.weekday()]
+    return word in (day.isoformat(), short, f"{day:%A}".casefold())
+
+
+@dataclass(frozen=True, slots=True)
+class Question:
+    """What is asked of a week, as the command takes it."""
+
+    day: str | None = None
+    eater: str | None = None
+    dish: str | None = None
+    better: str | None = None
+    all: bool = False
+
+    def check(self, week: Week) -> None:
+        """Refuse a question that makes no sense, before anything is solved.
+
+        Raises
+        ------
+        InputError
+            When two things are asked at once, or names are not of the week.
+        """
+        asked = [self.day is not None, self.better is not None, self.all]
+        if sum(asked) > 1:
+            raise InputError(
+                "why", "that is more than one question", "Give a day, --better or --all."
+            )
+        if self.dish is not None and self.day is None:
+            raise InputError("--not", "the day is missing", "Write: why FILE DAY --not DISH")
+        if self.day is not None:
+            which_lunch(week, self.day, self.eater)
+        elif self.eater is not None:
+            eater_of(week, self.eater, "--eater")
+        if self.dish is not None:
+            dish_of(week, self.dish, "--not")
+        if self.better is not None:
+            priority_of(week, self.better)
+
+
+def dish_of(week: Week, said: str, where: str) -> str:
+    """Find a dish of a week by its name, small or large letters alike.
+
+    Raises
+    ------
+    InputError
+        When the week has none of that name.
+    """
+    names = {name.casefold(): name for name in week.dishes}
+    found = names.get(" ".join(said.split()).casefold())
+    if found is None:
+        raise InputError(where, f"there is no dish named {said!r}", nearest(said, [*week.dishes]))
+    return found
+
+
+def priority_of(week: Week, said: str, where: str = "--better") -> str:
+    """Find a priority of a week by its name or its title.
+
+    Raises
+    ------
+    InputError
+        When the week has none of that name.
+    """
+    names = ranked(week.priorities)
+    plain = said.strip().casefold().replace("-", "_").replace(" ", "_")
+    titles = {PRIORITIES[name].title.replace("-", "_").replace(" ", "_"): name for name in names}
+    found = plain if plain in names else titles.get(plain)
+    if found is None:
+        raise InputError(where, f"{said!r} is no priority of this week", nearest(plain, names))
+    return found
+
+
+def answer(
+    week: Week,
+    question: Question,
+    *,
+    seconds: float | None = None,
+    stop: Stop | None = None,
+    say: Say = lambda text: None,
+) -> WhyFile:
+    """Answer a question about a week.
+
+    Parameters
+    ----------
+    week
+        The week.
+    question
+        What is asked.
+    seconds
+        Time limit for the plan itself.
+    stop
+        Ends the search early from another thread; what is known by then is given.
+    say
+        Is told what is being done, for a progress line.
+
+    Raises
+    ------
+    InputError
+        When the question names what the week has not.
+    """
+    asked = Why(week, seconds=seconds, stop=stop, say=say)
+    if asked.foils is None:
+        return asked.none()
+    if question.better is not None:
+        return asked.not_better(priority_of(week, question.better))
+    if question.day is None:
+        return asked.all(question.eater)
+    eater, day = which_lunch(week, question.day, question.eater)
+    if question.dish is not None:
+        return asked.why_not(eater, day, dish_of(week, question.dish, "--not"))
+    return asked.lunch(eater, day)

@@ -1,0 +1,126 @@
+"""Wishes and goals in words: "pitta on tuesday", "cost <= 18", made into rows."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Sequence
+from dataclasses import dataclass
+from decimal import ROUND_FLOOR, Decimal
+
+from models.week.week import Week, day_name
+from models.words.errors import InputError
+from models.words.priorities import PRIORITIES
+from optimiser.board.rows import Row, Sum
+from optimiser.explain.why import day_matches, dish_of, eater_of, priority_of
+from optimiser.solve.program import Program
+
+_WISH = re.compile(r"\s*(.+)\s+on\s+(\S+)(?:\s+for\s+(.+?))?\s*", re.IGNORECASE)
+_GOAL = re.compile(r"\s*([A-Za-z_ -]+?)\s*(<=|>=|=|<|>)\s*(-?[0-9]+(?:\.[0-9]+)?)\s*[A-Za-z-]*\s*")
+
+
+@dataclass(frozen=True, slots=True)
+class Wish:
+    """A dish on a day, for one eater or for anyone."""
+
+    dish: str
+    day_said: str
+    eater: str | None
+    text: str
+
+    def rows(self, program: Program) -> list[Row]:
+        """Ask for it."""
+        total = Sum()
+        for slot in program.board.slots:
+            ours = self.eater is None or self.eater in slot.eaters
+            if ours and day_matches(slot.day, self.day_said):
+                total.plus(program.board.times(slot, self.dish))
+        return [Row.of(total, low=1)]
+
+
+@dataclass(frozen=True, slots=True)
+class Goal:
+    """A priority at most, or at least, so much."""
+
+    priority: str
+    most: bool
+    number: Decimal
+    text: str
+
+    def rows(self, program: Program) -> list[Row]:
+        """Ask for it."""
+        level = next(one for one in program.levels if one.name == self.priority)
+        number = -self.number if PRIORITIES[self.priority].most else self.number
+        # Rounded to the side that asks for no less than was said.
+        steps = int((number * level.per_unit).to_integral_value(ROUND_FLOOR))
+        return [Row.of(level.total, high=steps)]
+
+    def holds(self, value: float) -> bool:
+        """Tell whether a plan that reaches this value achieves it."""
+        reached = Decimal(str(value))
+        if self.most:
+            return reached >= self.number
+        return reached <= self.number + Decimal("0.00001")
+
+
+def wish_of(week: Week, said: str, option: str) -> Wish:
+    """Read "DISH on DAY" or "DISH on DAY for EATER".
+
+    Raises
+    ------
+    InputError
+        When it is not of that shape, or names what the week has not.
+    """
+    match = _WISH.fullmatch(said)
+    if match is None:
+        raise InputError(
+            option, f"{said!r} is no dish on a day", 'Write it as in "Stuffed pitta on tuesday".'
+        )
+    dish = dish_of(week, match[1], option)
+    days = [day for day in week.days if day_matches(day, match[2])]
+    if not days:
+        known = ", ".join(f"{one:%a}".lower() for one in week.days)
+        raise InputError(option, f"{match[2]!r} is not a day of this week", f"Its days: {known}.")
+    eater = match[3]
+    if eater is not None:
+        eater_of(week, eater, option)
+    lunches = [one for one in week.lunches if one.day in days and eater in (None, one.eater)]
+    if not lunches:
+        raise InputError(option, f"there is no lunch on {day_name(days[0])}", "Name another day.")
+    whom = f" for {eater}" if eater is not None else ""
+    return Wish(dish, match[2], eater, f"{dish} on {day_name(days[0])}{whom}")
+
+
+def goal_of(week: Week, said: str) -> Goal:
+    """Read "no-waste" or "PRIORITY <= NUMBER" (">=" where more is better).
+
+    Raises
+    ------
+    InputError
+        When it is not of that shape, or names no priority of the week.
+    """
+    option = "--until"
+    if said.strip().casefold().replace("_", "-").replace(" ", "-") == "no-waste":
+        if "left_over" not in week.priorities:
+            raise InputError(
+                option, "'left_over' is no priority of this week", "Add it to 'priorities'."
+            )
+        return Goal("left_over", most=False, number=Decimal(0), text="nothing left over")
+    match = _GOAL.fullmatch(said)
+    if match is None:
+        raise InputError(option, f"{said!r} is no goal", 'Write no-waste, or as in "cost <= 18".')
+    name = priority_of(week, match[1], option)
+    most = PRIORITIES[name].most
+    if match[2] not in ((">=", "=") if most else ("<=", "=")):
+        way = ">=" if most else "<="
+        raise InputError(
+            option,
+            f"{PRIORITIES[name].title} is better {'higher' if most else 'lower'}",
+            f'Write "{name} {way} {match[3]}".',
+        )
+    sign = "at least" if most else "at most"
+    return Goal(name, most, Decimal(match[3]), f"{PRIORITIES[name].title} {sign} {match[3]}")
+
+
+def asked_rows(program: Program, wanted: Sequence[Wish | Goal]) -> list[Row]:
+    """Give the rows of several wishes and goals."""
+    return [row for one in wanted for row in one.rows(program)]

@@ -1,0 +1,160 @@
+"""A diary as iCalendar (RFC 5545): the same thing keeps its UID, a change raises its SEQUENCE."""
+
+from __future__ import annotations
+
+import hashlib
+import uuid
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+from datetime import UTC, date, datetime, timedelta
+from typing import TYPE_CHECKING, Any
+from zoneinfo import ZoneInfo
+
+from models.week.week import Week
+
+if TYPE_CHECKING:
+    from icalendar import Calendar, Component, Event
+
+    from optimiser.sheets.calendar import Entry
+
+PRODUCT = "-//clearfridge//lunches 1//EN"
+DIGEST = "X-CLEARFRIDGE-DIGEST"
+_SPACE = uuid.UUID("5f0b6c1e-3f53-5d0c-9a35-1b8a5f1f6a10")
+"""A name space of our own for UIDs (RFC 9562, version 5)."""
+_SAID = ("DTSTART", "DTEND", "SUMMARY", "DESCRIPTION", "STATUS")
+
+
+@dataclass(frozen=True, slots=True)
+class _Before:
+    """An event as it was written the last time."""
+
+    event: Component
+    sequence: int
+
+
+def as_ical(
+    week: Week, entries: Sequence[Entry], *, now: datetime, before: str | None = None
+) -> str:
+    """Write a diary as iCalendar.
+
+    Parameters
+    ----------
+    week
+        The week.
+    entries
+        Its diary.
+    now
+        When it is written, with a time zone; stands in DTSTAMP.
+    before
+        The calendar written before this one, if any: what changed since has a higher
+        SEQUENCE, what is gone is cancelled.
+
+    Raises
+    ------
+    ValueError
+        When `before` is no calendar.
+    """
+    from icalendar import Calendar  # noqa: PLC0415
+
+    known = _events(before)
+    calendar = Calendar()
+    calendar.add("prodid", PRODUCT)
+    calendar.add("version", "2.0")
+    calendar.add("name", week.name or "Lunches")
+    stamp = now.astimezone(UTC).replace(microsecond=0)
+    for entry in entries:
+        event = _event(week, entry, stamp)
+        calendar.add_component(_numbered(event, known.pop(str(event["UID"]), None)))
+    for gone in known.values():
+        calendar.add_component(_cancelled(gone, stamp))
+    if week.times.zone is not None:
+        calendar.add_missing_timezones(
+            first_date=week.days[0] - timedelta(days=366),
+            last_date=week.days[-1] + timedelta(days=366),
+        )
+    calendar.add(DIGEST, digest(_text(calendar)))
+    return _text(calendar)
+
+
+def _text(calendar: Calendar) -> str:
+    return str(calendar.to_ical().decode("utf-8"))
+
+
+def digest(text: str) -> str:
+    """Give a digest of a calendar, whatever stands in its own line of it."""
+    lines = [line for line in text.splitlines() if not line.startswith(DIGEST)]
+    return hashlib.sha256("\n".join(lines).encode()).hexdigest()[:32]
+
+
+def is_ours(text: str) -> bool:
+    """Tell whether a file is a calendar of this program that nobody has changed since."""
+    said = [line.partition(":")[2] for line in text.splitlines() if line.startswith(DIGEST)]
+    return PRODUCT in text and said == [digest(text)]
+
+
+def _events(before: str | None) -> dict[str, _Before]:
+    from icalendar import Calendar  # noqa: PLC0415
+
+    if before is None:
+        return {}
+    calendar = Calendar.from_ical(before)
+    return {
+        str(event["UID"]): _Before(event, int(event.get("SEQUENCE", 0)))
+        for event in calendar.walk("VEVENT")
+    }
+
+
+def _event(week: Week, entry: Entry, stamp: datetime) -> Event:
+    from icalendar import Event  # noqa: PLC0415
+
+    event = Event()
+    # What it is and which week it is of; times of the day may move.
+    day = entry.begins.date() if isinstance(entry.begins, datetime) else entry.begins
+    name = "\n".join([week.name, week.days[0].isoformat(), entry.kind, entry.key, day.isoformat()])
+    event.add("uid", f"{uuid.uuid5(_SPACE, name)}@clearfridge")
+    event.add("dtstamp", stamp)
+    event.add("dtstart", _local(week, entry.begins))
+    event.add("dtend", _local(week, entry.ends))
+    event.add("summary", entry.title)
+    if entry.text:
+        event.add("description", entry.text)
+    event.add("transp", "TRANSPARENT")
+    event.add("status", "CONFIRMED")
+    return event
+
+
+def _local(week: Week, when: datetime | date) -> datetime | date:
+    if isinstance(when, datetime) and week.times.zone is not None:
+        return when.replace(tzinfo=ZoneInfo(week.times.zone))
+    return when
+
+
+def _numbered(event: Event, before: _Before | None) -> Event:
+    sequence = 0
+    if before is not None:
+        sequence = before.sequence + (not _same(event, before.event))
+        if sequence == before.sequence:
+            # Nothing is new: the stamp of the last writing stands.
+            event["DTSTAMP"] = before.event["DTSTAMP"]
+    event.add("sequence", sequence)
+    return event
+
+
+def _same(one: Component, other: Component) -> bool:
+    return _said(one, _SAID) == _said(other, _SAID)
+
+
+def _said(event: Component, names: Iterable[str]) -> list[Any]:
+    return [event[name].to_ical() if name in event else None for name in names]
+
+
+def _cancelled(gone: _Before, stamp: datetime) -> Component:
+    event = gone.event
+    if str(event.get("STATUS", "")) == "CANCELLED":
+        return event
+    for name in ("STATUS", "SEQUENCE", "DTSTAMP"):
+        event.pop(name, None)
+    event.add("dtstamp", stamp)
+    event.add("status", "CANCELLED")
+    event.add("sequence", gone.sequence + 1)
+    return event

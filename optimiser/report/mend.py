@@ -1,0 +1,104 @@
+"""What would mend a week, as a cook reads it."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from rich.console import Group, RenderableType
+from rich.text import Text
+
+from models.answers.mend import Fix, FixFile
+from models.words.nutrients import NUTRIENTS
+from models.words.priorities import PRIORITIES, TIE_BREAK
+from optimiser.report.console import beside, rendered, words
+from optimiser.report.plan import money, sourced
+
+
+def text(found: FixFile, *, colour: bool = False, width: int = 80) -> str:
+    """Write the fixes of a week, the smallest first."""
+    parts: list[RenderableType] = [
+        words((found.name or "A week of lunches", "bold"), f"  wanted: {found.goal}"),
+        "",
+    ]
+    if found.already:
+        parts.append(Text("The week achieves it as it is. Nothing needs to be changed."))
+    elif not found.fixes:
+        parts += list(_none(found))
+        if found.held:
+            said = " or ".join(PRIORITIES[name].title for name in found.held)
+            parts.append(Text(f"Looked for among weeks that lose nothing in {said}."))
+    for at, fix in enumerate(found.fixes, start=1):
+        parts += [*_fix(found, at, fix), ""]
+    if found.fixes:
+        parts.append(Text(_ending(found), style="dim"))
+    paths = [step for fix in found.fixes for change in fix.changes for step in change.path]
+    if "ceilings" in paths or "week_ceilings" in paths:
+        said = "A ceiling that a doctor or dietitian set is theirs to change, not a plan's."
+        parts.append(Text(said))
+    return rendered(parts, colour=colour, width=width)
+
+
+def _none(found: FixFile) -> Iterator[RenderableType]:
+    if found.blocked:
+        yield Text("No change achieves it. These rules stand in the way, and they stay:")
+        yield Group(*(beside("-", Text(sourced(rule)), width=1) for rule in found.blocked))
+        yield Text(
+            "If one of them is not so with you (something that does freeze, a microwave), say so "
+            "in the file."
+        )
+    elif found.complete:
+        yield Text("No change of up to a few steps of each rule achieves it.")
+    else:
+        yield Text("None was found in time.")
+
+
+def _fix(found: FixFile, at: int, fix: Fix) -> Iterator[RenderableType]:
+    lines: list[RenderableType] = []
+    for change in fix.changes:
+        when = "on the prep day: " if change.prep else ""
+        lines.append(Text(f"{when}{change.text}", style="bold"))
+        place = " > ".join(_step(step) for step in change.path)
+        lines.append(Text(f"in the file: {place}: {change.becomes}", style="dim"))
+    lines.append(Text(f"then  {', '.join(fix.dishes)}"))
+    lines.append(Text(_values(found, fix)))
+    yield beside(str(at), Group(*lines), width=2)
+
+
+def _step(step: str | int) -> str:
+    if isinstance(step, int):
+        return f"entry {step + 1}"
+    return NUTRIENTS[step].name if step in NUTRIENTS else step
+
+
+def _values(found: FixFile, fix: Fix) -> str:
+    said = []
+    for name, value in fix.values.items():
+        priority = PRIORITIES[name]
+        before = found.now.get(name)
+        if name == TIE_BREAK or before == value:
+            continue
+        if priority.unit == "money":
+            said.append(f"{priority.title} {money(found.currency, value)}")
+        else:
+            number = f"{value:.1f}".rstrip("0").rstrip(".")
+            unit = (
+                priority.unit[:-1] if value == 1 and priority.unit.endswith("s") else priority.unit
+            )
+            said.append(f"{priority.title} {number}" + ("" if name == "repeats" else f" {unit}"))
+    if not found.now:
+        return ", ".join(said)
+    return f"changes: {', '.join(said)}" if said else "nothing else changes"
+
+
+def _ending(found: FixFile) -> str:
+    more = (
+        "There are no others that change other things."
+        if found.complete
+        else ("There may be more: -n asks for them.")
+    )
+    if found.interrupted:
+        more = "You stopped the search: there may be more."
+    return (
+        f"{more} Each was planned anew from the changed file. Safety rules are never among the "
+        "changes. To write one: --apply 1 -o NEW.yaml"
+    )

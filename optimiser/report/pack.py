@@ -1,0 +1,51 @@
+"""Morning cards as text."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from rich.console import Group, RenderableType
+from rich.text import Text
+
+from models.answers.pack import Card, CardFile, CardPlace
+from models.week.week import day_name
+from models.words.numbers import counted
+from optimiser.report.console import beside, rendered, words
+from optimiser.report.plan import held
+
+
+def text(found: CardFile, *, colour: bool = False, width: int = 80) -> str:
+    """Write the cards, one below the other."""
+    several = len({card.eater for card in found.cards}) > 1
+    parts: list[RenderableType] = []
+    for card in found.cards:
+        parts += [*_card(card, several=several), ""]
+    return rendered(parts[:-1], colour=colour, width=width)
+
+
+def _card(card: Card, *, several: bool) -> Iterator[RenderableType]:
+    whose = f", {card.eater}" if several else ""
+    yield words(
+        (f"{day_name(card.date)}{whose}: {card.dish}", "bold"),
+        f"  {counted(card.minutes, 'minute')}",
+    )
+    for one in card.before:
+        yield beside("before", Text(one))
+    for at, place in enumerate(card.places, start=1):
+        yield beside(f"{at}. {place.place}", _place(place), width=17)
+    for label, lines in (("carry", card.carry), ("to eat", card.eat)):
+        for one in lines:
+            yield beside(label, Text(one), width=17)
+    yield beside("", Text(held(card), style="dim"), width=17)
+
+
+def _place(place: CardPlace) -> RenderableType:
+    lines = [Text(part.text) for part in place.parts]
+    notes = []
+    if place.room is not None:
+        notes.append(f"{place.used:.0f} of {place.room:.0f} mL")
+    if place.note:
+        notes.append(place.note)
+    if notes:
+        lines.append(Text("; ".join(notes), style="dim"))
+    return Group(*lines)

@@ -1,0 +1,1 @@
+"""Kitchen sheets: what to buy, the prep day, labels, morning cards, the calendar, recipes."""

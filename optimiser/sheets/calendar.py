@@ -1,0 +1,132 @@
+"""The days of a plan as entries of a calendar: cook, move to the fridge, pack, use by.
+
+Plain data; `report.ical` writes it as iCalendar. An entry keeps its identity when the plan
+changes: the same thing on the same day for the same week.
+"""
+
+from __future__ import annotations
+
+from collections import defaultdict
+from collections.abc import Iterator
+from dataclasses import dataclass
+from datetime import date, datetime, timedelta
+
+from models.answers.pack import Card
+from models.week import sums
+from models.week.packed import PackedWeek
+from models.week.week import Week
+from models.words.numbers import counted
+from optimiser.sheets.labels import labels
+from optimiser.sheets.pack import cards
+
+MOVING = timedelta(minutes=10)
+SHORTEST = timedelta(minutes=5)
+
+
+@dataclass(frozen=True, slots=True)
+class Entry:
+    """One entry.
+
+    Attributes
+    ----------
+    kind, key
+        What makes it the same entry in the next plan of the week.
+    begins, ends
+        Local times; dates alone for a whole day, the end not included.
+    """
+
+    kind: str
+    key: str
+    begins: datetime | date
+    ends: datetime | date
+    title: str
+    text: str
+
+
+def diary(week: Week, packed: PackedWeek) -> list[Entry]:
+    """Give the entries of a plan in the order of their days.
+
+    Parameters
+    ----------
+    week
+        The week.
+    packed
+        Its plan.
+    """
+    found = [
+        *_cook(week, packed),
+        *_move(week, packed),
+        *_pack(week, packed),
+        *_use_by(week, packed),
+    ]
+    return sorted(found, key=lambda one: (str(one.begins), one.kind, one.key))
+
+
+def _cook(week: Week, packed: PackedWeek) -> Iterator[Entry]:
+    for day in sorted({batch.made for batch in week.batches.values()}):
+        batches = [batch for batch in week.batches.values() if batch.made == day]
+        lines = [f"{counted(one.portions, one.portion_word)} of {one.name}" for one in batches]
+        for label in labels(week, packed).labels:
+            if label.made == day and label.where == "freezer" and label.days:
+                count = counted(label.portions, label.word)
+                lines.append(f"freeze {count} of {label.batch} for {label.days[0]:%a}")
+        title = f"Cook: {', '.join(one.name for one in batches)}"
+        yield Entry("cook", "", day, day + timedelta(days=1), title, "\n".join(lines))
+
+
+def _move(week: Week, packed: PackedWeek) -> Iterator[Entry]:
+    moved: dict[date, dict[str, int]] = defaultdict(lambda: defaultdict(int))
+    for lunch in packed.lunches:
+        for part in lunch.portions:
+            if part.thawed:
+                moved[lunch.day - timedelta(days=1)][part.batch] += part.thawed
+    for day, batches in sorted(moved.items()):
+        lines = [
+            f"{counted(number, week.batches[name].portion_word)} of {name}"
+            for name, number in batches.items()
+        ]
+        begins = datetime.combine(day, week.times.evening)
+        title = f"Freezer to fridge: {', '.join(lines)}"
+        text = "Thaw in the fridge; eat within 24 hours of thawing (UK FSA)."
+        yield Entry("move", "", begins, begins + MOVING, title, text)
+
+
+def _pack(week: Week, packed: PackedWeek) -> Iterator[Entry]:
+    by_day: dict[date, list[Card]] = defaultdict(list)
+    for card in cards(week, packed).cards:
+        by_day[card.date].append(card)
+    several = len(week.eaters) > 1
+    for day, mine in by_day.items():
+        begins = datetime.combine(day, week.times.morning)
+        lasts = max(SHORTEST, timedelta(minutes=sum(card.minutes for card in mine)))
+        title = f"Pack: {', '.join(dict.fromkeys(card.dish for card in mine))}"
+        text = "\n".join(line for card in mine for line in _card(card, several=several))
+        yield Entry("pack", "", begins, begins + lasts, title, text)
+
+
+def _card(card: Card, *, several: bool) -> Iterator[str]:
+    whose = f"{card.eater}: " if several else ""
+    yield f"{whose}{card.dish}"
+    for place in card.places:
+        yield f"{place.place}: {', '.join(part.text for part in place.parts)}"
+    yield from card.carry
+    yield from card.eat
+
+
+def _use_by(week: Week, packed: PackedWeek) -> Iterator[Entry]:
+    """Remind of the last day of what is in the fridge, and of packs once opened."""
+    due: dict[date, list[str]] = defaultdict(list)
+    for label in labels(week, packed).labels:
+        if label.where == "fridge":
+            due[label.use_by].append(label.batch)
+    for pack in packed.packs:
+        keeps = week.larder[pack.item].opened_life
+        left = sums.pack_left(
+            week.larder[pack.item], sums.uses(week, packed).get(pack.item, {}), packed.packs
+        )
+        if keeps is not None and left > 0:
+            due[pack.opened + timedelta(days=keeps)].append(f"{pack.item}, opened")
+    for day, names in sorted(due.items()):
+        said = ", ".join(dict.fromkeys(names))
+        text = "The last day it may be eaten. When in doubt, throw it out."
+        yield Entry("use by", "", day, day + timedelta(days=1), f"Use by today: {said}", text)

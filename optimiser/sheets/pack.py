@@ -1,0 +1,286 @@
+"""Morning cards: what goes where in the box, in the order in which it is packed.
+
+Wet food goes into the pots first; what they do not take and what is crisp lie in compartments of
+their own. Of all ways to part the compartments the one is taken that leaves the crisp food the
+least room to spare, which leaves the rest the most.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass, replace
+from datetime import timedelta
+from decimal import Decimal
+from itertools import combinations
+
+from models.answers.pack import Card, CardFile, CardPart, CardPlace
+from models.answers.shop import Unit
+from models.week.packed import PackedLunch, PackedWeek, helpings
+from models.week.sums import share
+from models.week.week import Box, Helping, LarderItem, Place, Texture, Week, day_name
+from models.words.numbers import counted, plain
+from models.words.units import GRAM, MILLILITRE, Quantity, magnitude
+from optimiser.written import SYMBOLS, lunch_line, number
+
+BESIDE = "beside the box"
+_NOTES = {
+    "pot": "closed until eaten",
+    "crisp": "crisp: stays apart from what is wet until eaten",
+}
+
+
+@dataclass(frozen=True, slots=True)
+class _Food:
+    """Food of one lunch with the room it takes, in mL; none travels beside the box."""
+
+    part: CardPart
+    room: Decimal | None
+
+
+@dataclass
+class _Holder:
+    """A pot or a compartment that is being filled."""
+
+    name: str
+    room: Decimal
+    foods: list[CardPart]
+    used: Decimal = Decimal(0)
+    note: str = ""
+
+    @property
+    def free(self) -> Decimal:
+        return self.room - self.used
+
+
+def cards(week: Week, packed: PackedWeek) -> CardFile:
+    """Give a card for every lunch, in the order of the days.
+
+    Parameters
+    ----------
+    week
+        The week.
+    packed
+        Its plan.
+    """
+    order = sorted(packed.lunches, key=lambda lunch: lunch.day)
+    return CardFile(name=week.name, cards=[_card(week, lunch) for lunch in order])
+
+
+def _card(week: Week, lunch: PackedLunch) -> Card:
+    dish = week.dishes[lunch.dish]
+    foods = list(_foods(week, lunch))
+    line = lunch_line(week, lunch, [])
+    place = next(x.place for x in week.lunches if (x.eater, x.day) == (lunch.eater, lunch.day))
+    return Card(
+        date=lunch.day,
+        eater=lunch.eater,
+        dish=lunch.dish,
+        minutes=dish.minutes,
+        before=list(_before(week, lunch)),
+        places=list(_places(week, lunch, foods)),
+        carry=list(_carry(week, lunch, place)),
+        eat=["heat it until steaming hot right through"] if dish.microwave else [],
+        allergens=line.allergens,
+        allergens_us=line.allergens_us,
+        cereals=line.cereals,
+        allergens_unknown=line.allergens_unknown,
+    )
+
+
+def _before(week: Week, lunch: PackedLunch) -> Iterator[str]:
+    evening = day_name(lunch.day - timedelta(days=1))
+    for part in lunch.portions:
+        if part.thawed:
+            count = counted(part.thawed, week.batches[part.batch].portion_word)
+            yield f"{evening}, evening: {count} of {part.batch} from freezer to fridge"
+
+
+def _carry(week: Week, lunch: PackedLunch, place: Place) -> Iterator[str]:
+    cold = any(week.batches[x.batch].chilled for x in lunch.portions if x.portions)
+    cold = cold or any(week.larder[x.item].chilled for x in helpings(week, lunch))
+    if not cold:
+        return
+    if place.fridge:
+        yield "into the fridge there as soon as you arrive"
+    else:
+        packs = max(2, place.cold_packs)
+        yield f"{counted(packs, 'cold pack')} and an insulated bag: there is no fridge (USDA FSIS)"
+
+
+# -- what goes in --------------------------------------------------------------------
+
+
+def _foods(week: Week, lunch: PackedLunch) -> Iterator[_Food]:
+    for part in lunch.portions:
+        batch = week.batches[part.batch]
+        if part.portions:
+            grams = part.portions * magnitude(batch.portion, GRAM)
+            text = f"{counted(part.portions, batch.portion_word)} {batch.name} ({plain(grams)} g)"
+            room = None if batch.room is None else magnitude(batch.room, MILLILITRE) * part.portions
+            yield _Food(
+                CardPart(
+                    what=batch.name,
+                    amount=number(grams),
+                    unit="g",
+                    text=text,
+                    texture=batch.texture.value,
+                    thawed=part.thawed,
+                ),
+                room,
+            )
+    for helping in helpings(week, lunch):
+        yield _helping(week.larder[helping.item], helping)
+
+
+def _helping(item: LarderItem, helping: Helping) -> _Food:
+    amount = magnitude(helping.amount, item.unit)
+    unit: Unit = SYMBOLS[item.unit]
+    said = counted(int(amount), "piece") if unit == "piece" else f"{plain(amount)} {unit}"
+    text = f"{plain(amount)} {item.name}" if unit == "piece" else f"{said} {item.name}"
+    room = None if item.room is None else magnitude(item.room, MILLILITRE) * share(item, helping)
+    part = CardPart(
+        what=item.name,
+        amount=number(amount),
+        unit=unit,
+        text=text,
+        texture=item.texture.value,
+    )
+    return _Food(part, room)
+
+
+# -- where it goes -------------------------------------------------------------------
+
+
+def _places(week: Week, lunch: PackedLunch, foods: list[_Food]) -> Iterator[CardPlace]:
+    eater = week.eaters[lunch.eater]
+    beside = [food.part for food in foods if food.room is None]
+    inside = [food for food in foods if food.room is not None]
+    if eater.box is None:
+        beside, inside = [food.part for food in foods], []
+    else:
+        box = week.boxes[eater.box]
+        pots, rooms = _packed(inside, box)
+        for holder in (*pots, *rooms):
+            if holder.foods:
+                yield CardPlace(
+                    place=holder.name,
+                    room=number(holder.room),
+                    used=number(holder.used),
+                    parts=holder.foods,
+                    note=holder.note,
+                )
+    if beside:
+        yield CardPlace(place=BESIDE if eater.box else "to carry", parts=beside)
+
+
+def _holder(what: str, at: int, room: Quantity) -> _Holder:
+    return _Holder(f"{what} {at}", magnitude(room, MILLILITRE), [])
+
+
+def _packed(foods: list[_Food], box: Box) -> tuple[list[_Holder], list[_Holder]]:
+    """Fill a box: nothing parted where that can be, else what does not fit whole."""
+    pots, rooms = _empty(box)
+    if _pack(foods, pots, rooms, whole=True):
+        return pots, rooms
+    pots, rooms = _empty(box)
+    _pack(foods, pots, rooms, whole=False)
+    return pots, rooms
+
+
+def _empty(box: Box) -> tuple[list[_Holder], list[_Holder]]:
+    return (
+        [_holder("pot", at, room) for at, room in enumerate(box.pots, start=1)],
+        [_holder("compartment", at, room) for at, room in enumerate(box.compartments, start=1)],
+    )
+
+
+def _pack(foods: list[_Food], pots: list[_Holder], rooms: list[_Holder], *, whole: bool) -> bool:
+    """Fill pots and compartments; tell whether all of it found room.
+
+    Where nothing may be parted, sauces and other small wet things take the pots; else the pots
+    are filled to the brim, as the rule of the box reckons.
+    """
+    wet = [food for food in foods if food.part.texture == Texture.WET.value]
+    crisp = [food for food in foods if food.part.texture == Texture.CRISP.value]
+    other = [food for food in foods if food not in wet and food not in crisp]
+    for pot in pots:
+        pot.note = _NOTES["pot"]
+    order = _largest(wet)[::-1] if whole else _largest(wet)
+    spilt = _fill(order, pots, whole=whole)
+    for_crisp = _crisp_rooms(rooms, _sum(crisp), _sum(spilt))
+    for_wet = [room for room in rooms if room not in for_crisp]
+    if crisp and spilt:
+        for room in for_crisp:
+            room.note = _NOTES["crisp"]
+    rest = _fill(_largest(spilt), for_wet or rooms, whole=whole)
+    rest += _fill(_largest(crisp), for_crisp, whole=whole)
+    # Plain food lies beside either.
+    rest += _fill(_largest(other), [*for_wet, *for_crisp], whole=whole)
+    for food in rest:
+        rooms[-1].foods.append(food.part)
+        rooms[-1].used += food.room or 0
+    return not rest
+
+
+def _largest(foods: list[_Food]) -> list[_Food]:
+    return sorted(foods, key=lambda food: -(food.room or 0))
+
+
+def _sum(foods: list[_Food]) -> Decimal:
+    return sum((food.room or Decimal(0) for food in foods), Decimal(0))
+
+
+def _crisp_rooms(rooms: list[_Holder], crisp: Decimal, wet: Decimal) -> list[_Holder]:
+    """Choose compartments for what is crisp: enough for it, the others enough for the wet."""
+    if not crisp:
+        return []
+    if not wet:
+        return list(rooms)
+    total = sum((room.room for room in rooms), Decimal(0))
+    ways = [
+        list(chosen) for size in range(1, len(rooms) + 1) for chosen in combinations(rooms, size)
+    ]
+
+    def held(way: list[_Holder]) -> Decimal:
+        return sum((room.room for room in way), Decimal(0))
+
+    fit = [way for way in ways if held(way) >= crisp and total - held(way) >= wet]
+    return min(fit, key=held, default=list(rooms))
+
+
+def _fill(foods: list[_Food], holders: list[_Holder], *, whole: bool) -> list[_Food]:
+    """Put foods whole where they fit closest, then parted; give what finds no room."""
+    left: list[_Food] = []
+    for food in foods:
+        size = food.room or Decimal(0)
+        fitting = [one for one in holders if one.free >= size]
+        if fitting:
+            _put(food.part, size, min(fitting, key=lambda one: one.free))
+            continue
+        for one in () if whole else sorted(holders, key=lambda holder: -holder.free):
+            part = min(one.free, size)
+            if part > 0:
+                _put(_share(food, part), part, one)
+                size -= part
+        if size > 0:
+            left.append(replace(food, part=_share(food, size), room=size))
+    return left
+
+
+def _put(part: CardPart, size: Decimal, holder: _Holder) -> None:
+    holder.foods.append(part)
+    holder.used += size
+
+
+def _share(food: _Food, room: Decimal) -> CardPart:
+    """Give the part of a food that takes so much room, and say which part that is."""
+    whole = food.room or Decimal(1)
+    if room == whole:
+        return food.part
+    amount = Decimal(str(food.part.amount)) * room / whole
+    return food.part.model_copy(
+        update={
+            "amount": number(amount),
+            "text": f"{plain(room * 100 / whole, 0)} % of the {food.part.what}",
+        }
+    )

@@ -1,0 +1,380 @@
+"""The prep day: in what order, on one oven and one pair of hands.
+
+Every batch's steps, then what no recipe says: let it cool, fill and label its tubs, put them away
+within the limit that the guidance sets. It ends as early as can be, then begins as late as can be;
+only what leads up to a long wait, as putting beans to soak, is done on the evening before.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import replace
+from datetime import date, datetime, time, timedelta
+from itertools import combinations
+
+from models.answers.prep import PrepDay, PrepFile, PrepStep
+from models.foods.storage import is_rice
+from models.week.kitchen import Cooling, Kitchen, Placed, Step, Timetable, cooling
+from models.week.packed import PackedWeek
+from models.week.week import Batch, Week
+from models.words.numbers import counted
+from optimiser.sheets.labels import labels
+from optimiser.solve.cpsat import Status
+from optimiser.solve.schedule import Aim, Link, Scheduled, Task, schedule
+
+DAY = 24 * 60
+LONG_WAIT = 4 * 60
+"""Minutes of waiting from which what leads up to it may be done the evening before."""
+COOLS = 20
+"""Least minutes that food stands to cool before its tub is closed (common practice, no source)."""
+TUB = 1
+"""Minutes to fill, close and label one tub (common practice, no source)."""
+COOL, FILL = "let it cool", "fill the tubs"
+
+
+def prep(week: Week, packed: PackedWeek | None = None) -> PrepFile:
+    """Make the timetable of every prep day.
+
+    Parameters
+    ----------
+    week
+        The week.
+    packed
+        Its plan, which says what is set apart for the freezer; None before there is one.
+    """
+    made = sorted({batch.made for batch in week.batches.values()})
+    return PrepFile(name=week.name, days=[_day(week, packed, day) for day in made])
+
+
+def _day(week: Week, packed: PackedWeek | None, day: date) -> PrepDay:
+    batches = [batch for batch in week.batches.values() if batch.made == day]
+    without = [batch.name for batch in batches if not batch.steps]
+    recipes = {b.name: list(_steps(week, packed, b)) for b in batches if b.steps}
+    limits = {name: limit_of(week, week.batches[name]) for name in recipes}
+    if not recipes:
+        return PrepDay(date=day, possible=True, proven=True, without_steps=without)
+    table = timetable(week.kitchen, recipes, limits)
+    if table is None:
+        return PrepDay(
+            date=day,
+            possible=False,
+            without_steps=without,
+            why_not=_why_not(week.kitchen, recipes, limits),
+        )
+    wrong = next(faults(week.kitchen, recipes, limits, table.placed), None)
+    if wrong is not None:
+        # Food that is warm too long is no matter to print and hope.
+        raise RuntimeError(f"the timetable breaks what it has to keep: {wrong}")
+    steps = [_written(day, placed) for placed in table.placed]
+    that_day = [one for one in steps if one.hands and one.begins.date() == day]
+    return PrepDay(
+        date=day,
+        possible=True,
+        proven=table.proven,
+        begins=min((one.begins for one in that_day), default=None),
+        ends=max(one.ends for one in steps),
+        hands_minutes=sum(int((x.ends - x.begins).total_seconds()) // 60 for x in that_day),
+        steps=steps,
+        without_steps=without,
+    )
+
+
+def _written(day: date, placed: Placed) -> PrepStep:
+    midnight = datetime.combine(day - timedelta(days=1), time())
+    step = placed.step
+    return PrepStep(
+        batch=placed.batch,
+        name=step.name,
+        said=step.said,
+        begins=midnight + timedelta(minutes=placed.begins),
+        ends=midnight + timedelta(minutes=placed.ends),
+        hands=step.hands,
+        oven=step.oven,
+        trays=step.trays,
+        rings=step.rings,
+        blenders=step.blenders,
+        note="added" if step.name in (COOL, FILL) else "",
+    )
+
+
+# -- steps -----------------------------------------------------------------------------
+
+
+def limit_of(week: Week, batch: Batch) -> Cooling:
+    """Give how long a batch may take into the fridge once it is cooked."""
+    foods = () if batch.recipe is None else batch.recipe.foods
+    rice = any(is_rice(food) for food in foods)
+    return cooling(week.guidance, hot=week.kitchen.hot_day, rice=rice)
+
+
+def _steps(week: Week, packed: PackedWeek | None, batch: Batch) -> Iterator[Step]:
+    """Give a batch's steps and those that close it: cool, fill, put away."""
+    yield from batch.steps
+    named = {one for step in batch.steps for one in step.after}
+    last = tuple(step.name for step in batch.steps if step.name not in named)
+    limit = limit_of(week, batch)
+    tubs, said = _tubs(week, packed, batch)
+    filling = tubs * TUB
+    least = min(COOLS, limit.minutes - filling)
+    # How long it stands is free within the limit; the sum with the filling is bounded below.
+    yield Step(
+        COOL,
+        f"let {batch.name} cool, at most {counted(limit.minutes, 'minute')} till it is put away",
+        least,
+        limit.minutes - filling,
+        hands=False,
+        after=last,
+        gap=(0, 0) if len(last) == 1 else (0, limit.minutes),
+    )
+    yield Step(FILL, said, filling, filling, after=(COOL,), gap=(0, 0))
+
+
+def _tubs(week: Week, packed: PackedWeek | None, batch: Batch) -> tuple[int, str]:
+    """Count the tubs of a batch, and say what goes where."""
+    if packed is None:
+        return 1, f"{batch.name}: fill and label the tubs, into the fridge"
+    mine = [label for label in labels(week, packed).labels if label.batch == batch.name]
+    frozen = [
+        f"{counted(label.portions, label.word)} for {label.days[0]:%a}"
+        for label in mine
+        if label.where == "freezer" and label.days
+    ]
+    said = f"{batch.name}: fill and label {counted(len(mine), 'tub')}, into the fridge"
+    if frozen:
+        said += f"; set apart for the freezer {', '.join(frozen)}"
+    return max(1, len(mine)), said
+
+
+# -- the timetable ---------------------------------------------------------------------
+
+
+def timetable(
+    kitchen: Kitchen, recipes: Mapping[str, Sequence[Step]], limits: Mapping[str, Cooling]
+) -> Timetable | None:
+    """Find the best timetable; None where the steps do not fit.
+
+    Parameters
+    ----------
+    kitchen
+        What there is to cook with.
+    recipes
+        The steps of each batch, those of `COOL` and `FILL` among them.
+    limits
+        How long each batch may take into the fridge from the end of its cooking.
+    """
+    found = _solved(kitchen, recipes, limits)
+    if found.times is None:
+        return None
+    placed = [
+        Placed(batch, step, *found.times[_name(batch, step.name)])
+        for batch, steps in recipes.items()
+        for step in steps
+    ]
+    order = {_name(batch, step.name): at for at, (batch, step) in enumerate(_all(recipes))}
+    placed.sort(key=lambda one: (one.begins, one.ends, order[_name(one.batch, one.step.name)]))
+    return Timetable(tuple(placed), found.status is Status.OPTIMAL, dict(limits))
+
+
+def _name(batch: str, step: str) -> str:
+    return f"{batch}\n{step}"
+
+
+def _all(recipes: Mapping[str, Sequence[Step]]) -> Iterator[tuple[str, Step]]:
+    for batch, steps in recipes.items():
+        for step in steps:
+            yield batch, step
+
+
+def _solved(
+    kitchen: Kitchen, recipes: Mapping[str, Sequence[Step]], limits: Mapping[str, Cooling]
+) -> Scheduled:
+    early = {_name(batch, one) for batch, steps in recipes.items() for one in _early(steps)}
+    tasks = [
+        Task(
+            _name(batch, step.name),
+            step.least,
+            step.most,
+            windows(kitchen, step, early=_name(batch, step.name) in early),
+            step.uses(),
+        )
+        for batch, steps in recipes.items()
+        for step in steps
+    ]
+    if any(not task.windows for task in tasks):
+        return Scheduled(Status.INFEASIBLE, None)
+    links = list(_links(recipes, limits))
+    hands = [task.name for task in tasks if "hands" in task.uses]
+    that_day = tuple(name for name in hands if name not in early)
+    every = tuple(task.name for task in tasks)
+    aims = [
+        Aim(last=every),
+        Aim(first=that_day),
+        # Soaking late, and all else as soon as it can be.
+        Aim(starts=tuple((name, -1) for name in every if name in early)),
+        Aim(starts=tuple((name, 1) for name in every if name not in early)),
+    ]
+    aims = [one for one in aims if one != Aim()]
+    capacities = {
+        "hands": kitchen.hands,
+        "oven": kitchen.oven_trays,
+        "rings": kitchen.rings,
+        "blenders": kitchen.blenders,
+    }
+    return schedule(tasks, links, capacities, aims, list(_heats(recipes)))
+
+
+def _early(steps: Sequence[Step]) -> set[str]:
+    """Name the steps that may be done the evening before: those up to a long wait, and it."""
+    waits = [step for step in steps if not step.hands and step.least >= LONG_WAIT]
+    by_name = {step.name: step for step in steps}
+    found: set[str] = set()
+    todo = [step.name for step in waits]
+    while todo:
+        name = todo.pop()
+        if name not in found:
+            found.add(name)
+            todo.extend(by_name[name].after)
+    return found
+
+
+def windows(kitchen: Kitchen, step: Step, *, early: bool) -> tuple[tuple[int, int], ...]:
+    """Give the spans in which a step may be done, in minutes; none where it fits into none.
+
+    Hands work in the evening only for what may be early, else on the prep day.
+    """
+    opens, closes = (DAY + minutes(one) for one in (kitchen.starts, kitchen.ends))
+    evening = (minutes(kitchen.evening[0]), minutes(kitchen.evening[1]))
+    if not step.hands:
+        spans = [(evening[0] if early else opens, closes)]
+    else:
+        spans = [evening, (opens, closes)] if early else [(opens, closes)]
+    return tuple((low, high) for low, high in spans if high - low >= step.least)
+
+
+def minutes(clock: time) -> int:
+    """Count the minutes since midnight."""
+    return clock.hour * 60 + clock.minute
+
+
+def _links(recipes: Mapping[str, Sequence[Step]], limits: Mapping[str, Cooling]) -> Iterator[Link]:
+    for batch, steps in recipes.items():
+        for step in steps:
+            # Between the last of those before and this: from each at least so long; at most so
+            # long from the last alone, which from each would ask too much.
+            for one in step.after:
+                most = step.gap[1] if len(step.after) == 1 else None
+                yield Link(_name(batch, one), _name(batch, step.name), step.gap[0], most)
+            if step.name == FILL:
+                for one in steps[-2].after:
+                    # From the end of cooking into the fridge, whatever comes between.
+                    yield Link(
+                        _name(batch, one),
+                        _name(batch, FILL),
+                        0,
+                        limits[batch].minutes - step.least,
+                    )
+
+
+def _heats(recipes: Mapping[str, Sequence[Step]]) -> Iterator[tuple[str, str]]:
+    """Give the pairs of steps that want the oven at two heats."""
+    baked = [(batch, step) for batch, step in _all(recipes) if step.oven is not None]
+    for (batch, one), (other_batch, other) in combinations(baked, 2):
+        if one.oven != other.oven:
+            yield _name(batch, one.name), _name(other_batch, other.name)
+
+
+def _why_not(
+    kitchen: Kitchen, recipes: Mapping[str, Sequence[Step]], limits: Mapping[str, Cooling]
+) -> str:
+    """Say what does not fit: one batch alone, or all of them together."""
+    for name, steps in recipes.items():
+        if timetable(kitchen, {name: steps}, limits) is None:
+            return f"the steps of {name} alone do not fit between {_clock(kitchen)}"
+    longer = replace(kitchen, ends=time(23, 59))
+    if timetable(longer, recipes, limits) is not None:
+        return f"together they do not fit between {_clock(kitchen)}: a longer day would do"
+    return f"together they do not fit between {_clock(kitchen)}"
+
+
+def _clock(kitchen: Kitchen) -> str:
+    return f"{kitchen.starts:%H:%M} and {kitchen.ends:%H:%M}, gaps and cooling limits kept"
+
+
+# -- the audit -------------------------------------------------------------------------
+
+
+def faults(
+    kitchen: Kitchen,
+    recipes: Mapping[str, Sequence[Step]],
+    limits: Mapping[str, Cooling],
+    placed: Sequence[Placed],
+) -> Iterator[str]:
+    """Find where a timetable breaks what it has to keep, with no solver.
+
+    Parameters
+    ----------
+    kitchen, recipes, limits
+        As for `timetable`.
+    placed
+        The timetable.
+    """
+    at = {(one.batch, one.step.name): one for one in placed}
+    for batch, steps in recipes.items():
+        early = _early(steps)
+        for step in steps:
+            one = at.get((batch, step.name))
+            if one is None:
+                yield f"{batch}: {step.said} is missing"
+                continue
+            lasts = one.ends - one.begins
+            if not step.least <= lasts <= step.most:
+                yield f"{batch}: {step.said} takes {lasts} minutes"
+            spans = windows(kitchen, step, early=step.name in early)
+            if not any(low <= one.begins and one.ends <= high for low, high in spans):
+                yield f"{batch}: {step.said} is outside the hours"
+            yield from _order_faults(batch, step, one, at)
+        yield from _cooling_faults(batch, steps, limits[batch], at)
+    yield from _sharing_faults(kitchen, placed)
+
+
+def _order_faults(
+    batch: str, step: Step, one: Placed, at: Mapping[tuple[str, str], Placed]
+) -> Iterator[str]:
+    ends = [at[batch, name].ends for name in step.after if (batch, name) in at]
+    if not ends:
+        return
+    gap = one.begins - max(ends)
+    least, most = step.gap
+    if gap < least or (most is not None and len(step.after) == 1 and gap > most):
+        yield f"{batch}: {gap} minutes before {step.said}"
+
+
+def _cooling_faults(
+    batch: str, steps: Sequence[Step], limit: Cooling, at: Mapping[tuple[str, str], Placed]
+) -> Iterator[str]:
+    closing = next((step for step in steps if step.name == COOL), None)
+    away = at.get((batch, FILL))
+    if closing is None or away is None:
+        return
+    for name in closing.after:
+        took = away.ends - at[batch, name].ends
+        if took > limit.minutes:
+            yield f"{batch}: {took} minutes into the fridge, {limit.source}"
+
+
+def _sharing_faults(kitchen: Kitchen, placed: Sequence[Placed]) -> Iterator[str]:
+    there = {
+        "hands": kitchen.hands,
+        "oven": kitchen.oven_trays,
+        "rings": kitchen.rings,
+        "blenders": kitchen.blenders,
+    }
+    for moment in sorted({one.begins for one in placed}):
+        now = [one for one in placed if one.begins <= moment < one.ends]
+        for thing, number in there.items():
+            used = sum(one.step.uses().get(thing, 0) for one in now)
+            if used > number:
+                yield f"{used} {thing} at minute {moment}, there are {number}"
+        heats = {one.step.oven for one in now if one.step.oven is not None}
+        if len(heats) > 1:
+            yield f"the oven at {len(heats)} heats at minute {moment}"

@@ -1,0 +1,104 @@
+"""The batches as recipes for others: schema.org Recipe, with what a portion holds.
+
+Source of the names: schema.org, types Recipe, NutritionInformation and HowToStep. A property
+that the vocabulary lacks (fibre of another name, allergens) is said in words instead.
+"""
+
+from __future__ import annotations
+
+from datetime import timedelta
+from decimal import Decimal
+from typing import Any
+
+from models.foods.recipe import Ingredient
+from models.week.week import Batch, Week
+from models.words.numbers import counted, plain
+from models.words.nutrients import NUTRIENTS
+from models.words.units import GRAM, magnitude
+
+_PROPERTY = {
+    "ENERC": ("calories", "kilocalorie", "kcal"),
+    "PROCNT": ("proteinContent", "gram", "g"),
+    "FAT": ("fatContent", "gram", "g"),
+    "CHOAVL": ("carbohydrateContent", "gram", "g"),
+    "FIBTG": ("fiberContent", "gram", "g"),
+    "SUGAR": ("sugarContent", "gram", "g"),
+    "NA": ("sodiumContent", "milligram", "mg"),
+}
+"""INFOODS tagname to the property of schema.org NutritionInformation, with its unit."""
+
+
+def recipes(week: Week) -> list[dict[str, Any]]:
+    """Give every batch as a schema.org Recipe, as JSON-LD has it.
+
+    Parameters
+    ----------
+    week
+        The week.
+    """
+    return [_recipe(week, batch) for batch in week.batches.values()]
+
+
+def _recipe(week: Week, batch: Batch) -> dict[str, Any]:
+    found: dict[str, Any] = {
+        "@context": "https://schema.org",
+        "@type": "Recipe",
+        "name": batch.name,
+        "recipeYield": counted(batch.portions, batch.portion_word),
+        "recipeIngredient": ingredients(batch),
+        "nutrition": {
+            "@type": "NutritionInformation",
+            "servingSize": f"1 {batch.portion_word} ({plain(magnitude(batch.portion, GRAM))} g)",
+            **_nutrition(batch),
+        },
+        "keywords": "batch cooking, packed lunch",
+    }
+    steps = instructions(batch)
+    if steps:
+        found["recipeInstructions"] = [
+            {"@type": "HowToStep", "position": at, "text": text}
+            for at, text in enumerate(steps, start=1)
+        ]
+    minutes = total_minutes(batch)
+    if minutes:
+        found["totalTime"] = duration(minutes)
+    return found
+
+
+def ingredients(batch: Batch) -> list[str]:
+    """Give the lines of a recipe, in grams where another share of it is cooked."""
+    lines = () if batch.recipe is None else batch.recipe.ingredients
+    return [_line(line, whole=batch.whole is None) for line in lines]
+
+
+def _line(line: Ingredient, *, whole: bool) -> str:
+    return line.text if whole else f"{plain(line.grams)} g {line.name}"
+
+
+def _nutrition(batch: Batch) -> dict[str, str]:
+    found = {}
+    for tag, (name, unit, symbol) in _PROPERTY.items():
+        known = batch.nutrition.get(tag)
+        # The vocabulary has no "at least": what is known in part is left out.
+        if known is not None and tag not in batch.partial:
+            if NUTRIENTS[tag].unit != unit:
+                raise ValueError(f"{tag} is counted in {NUTRIENTS[tag].unit}, not in {unit}")
+            found[name] = f"{plain(magnitude(known, unit))} {symbol}"
+    return found
+
+
+def instructions(batch: Batch) -> list[str]:
+    """Give the steps in words, where the week file has any."""
+    return [step.said for step in batch.steps]
+
+
+def total_minutes(batch: Batch) -> Decimal:
+    """Sum the least minutes of all steps; 0 where none is stated."""
+    return Decimal(sum(step.least for step in batch.steps))
+
+
+def duration(minutes: Decimal) -> str:
+    """Write minutes as an ISO 8601 duration: PT1H25M."""
+    whole = timedelta(minutes=int(minutes))
+    hours, rest = divmod(int(whole.total_seconds()) // 60, 60)
+    return f"PT{f'{hours}H' if hours else ''}{f'{rest}M' if rest or not hours else ''}"

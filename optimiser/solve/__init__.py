@@ -1,0 +1,1 @@
+"""A week solved: its program, the solver, its proof."""

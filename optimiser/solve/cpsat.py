@@ -1,0 +1,205 @@
+"""CP-SAT: rows in, values and a proof out.
+
+The model is handed over as CP-SAT's own model message through the binding that
+ortools' Python layer stands on. That layer would import pandas, which takes longer
+than planning a week; a test holds the two against each other. One worker and a
+fixed seed make the same rows give the same plan.
+"""
+
+from __future__ import annotations
+
+import threading
+from collections.abc import Collection, Iterable
+from dataclasses import dataclass, field
+from enum import StrEnum
+
+from ortools.sat.python import cp_model_helper as binding
+
+from optimiser.board.rows import Row, Sheet, Sum
+
+_NO_LOW, _NO_HIGH = -(2**62), 2**62
+
+
+class Status(StrEnum):
+    """What is known when the solver stops."""
+
+    OPTIMAL = "optimal"
+    FEASIBLE = "feasible"
+    INFEASIBLE = "infeasible"
+    UNKNOWN = "unknown"
+
+
+_STATUS = {
+    binding.CpSolverStatus.OPTIMAL: Status.OPTIMAL,
+    binding.CpSolverStatus.FEASIBLE: Status.FEASIBLE,
+    binding.CpSolverStatus.INFEASIBLE: Status.INFEASIBLE,
+    binding.CpSolverStatus.UNKNOWN: Status.UNKNOWN,
+}
+
+
+@dataclass(frozen=True, slots=True)
+class Answer:
+    """One solve.
+
+    Attributes
+    ----------
+    values
+        Value of each count, or None when there is no solution.
+    bound
+        The objective is proven to be no smaller than this.
+    """
+
+    status: Status
+    values: list[int] | None
+    bound: int
+
+
+@dataclass(frozen=True, slots=True)
+class Limit:
+    """When to give up.
+
+    Attributes
+    ----------
+    seconds
+        After so much time.
+    work
+        After so much work in CP-SAT's own unit, which does not depend on the machine.
+    """
+
+    seconds: float | None = None
+    work: float | None = None
+
+
+NO_LIMIT = Limit()
+
+
+@dataclass(slots=True)
+class Stop:
+    """A handle by which another thread ends the solves that run."""
+
+    asked: bool = False
+    _running: set[binding.SolveWrapper] = field(default_factory=set)
+    _lock: threading.Lock = field(default_factory=threading.Lock)
+
+    def now(self) -> None:
+        """End every solve that runs or is about to."""
+        with self._lock:
+            self.asked = True
+            for wrapper in self._running:
+                wrapper.stop_search()
+
+    def watch(self, wrapper: binding.SolveWrapper) -> None:
+        """Note that a solve begins."""
+        with self._lock:
+            self._running.add(wrapper)
+            if self.asked:
+                wrapper.stop_search()
+
+    def forget(self, wrapper: binding.SolveWrapper) -> None:
+        """Note that a solve has ended."""
+        with self._lock:
+            self._running.discard(wrapper)
+
+
+def model_of(sheet: Sheet, dropped: Collection[str] = ()) -> binding.CpModelProto:
+    """Write a sheet's counts and rows as a CP-SAT model, without the rules dropped."""
+    model = binding.CpModelProto()
+    for low, high in sheet.bounds:
+        model.variables.add().domain.extend([low, high])
+    _add_rows(model, (row for row in sheet.rows if row.rule not in dropped))
+    return model
+
+
+def _add_rows(model: binding.CpModelProto, rows: Iterable[Row]) -> None:
+    for row in rows:
+        constraint = model.constraints.add()
+        if row.when is not None:
+            constraint.enforcement_literal.append(row.when)
+        linear = constraint.linear
+        linear.vars.extend([count for count, _ in row.terms])
+        linear.coeffs.extend([weight for _, weight in row.terms])
+        linear.domain.extend(
+            [
+                _NO_LOW if row.low is None else row.low,
+                _NO_HIGH if row.high is None else row.high,
+            ]
+        )
+
+
+def solve(
+    model: binding.CpModelProto,
+    objective: Sum | None,
+    *,
+    extra: Iterable[Row] = (),
+    hint: list[int] | None = None,
+    known: int | None = None,
+    limit: Limit = NO_LIMIT,
+    stop: Stop | None = None,
+) -> Answer:
+    """Make an objective as small as can be, or find any solution without one.
+
+    The model is copied, so one may be solved many times, from several threads.
+
+    Parameters
+    ----------
+    model
+        The counts and rows.
+    objective
+        What to make small.
+    extra
+        Rows to add.
+    hint
+        Values to try first.
+    known
+        The objective is known to be no smaller than this; reaching it ends the search.
+    limit
+        When to give up.
+    stop
+        Ends the search from another thread.
+    """
+    copy = binding.CpModelProto()
+    copy.copy_from(model)
+    _add_rows(copy, extra)
+    if objective is not None:
+        copy.objective.vars.extend(list(objective.terms))
+        copy.objective.coeffs.extend(list(objective.terms.values()))
+        if known is not None:
+            copy.objective.domain.extend([known - objective.constant, _NO_HIGH])
+    if hint is not None:
+        copy.solution_hint.vars.extend(range(len(hint)))
+        copy.solution_hint.values.extend(hint)
+    wrapper = binding.SolveWrapper()
+    wrapper.set_parameters(_parameters(limit))
+    stop = Stop() if stop is None else stop
+    stop.watch(wrapper)
+    try:
+        response: binding.CpSolverResponse = wrapper.solve(copy)  # type: ignore[no-untyped-call]
+    finally:
+        stop.forget(wrapper)
+    status = _STATUS.get(response.status)
+    if status is None:
+        raise RuntimeError(f"CP-SAT refused the program: {response.status}")
+    found = status in {Status.OPTIMAL, Status.FEASIBLE}
+    constant = 0 if objective is None else objective.constant
+    return Answer(
+        status,
+        [int(value) for value in response.solution] if found else None,
+        int(response.inner_objective_lower_bound) + constant,
+    )
+
+
+def _parameters(limit: Limit) -> binding.SatParameters:
+    parameters = binding.SatParameters()
+    parameters.num_workers = 1
+    parameters.random_seed = 1
+    parameters.catch_sigint_signal = False
+    # Measured on weeks of this shape (tests/bench): the full linear relaxation finds
+    # what ties choices to servings; cuts and probing cost more than they save.
+    parameters.linearization_level = 2
+    parameters.cut_level = 0
+    parameters.cp_model_probing_level = 0
+    if limit.seconds is not None:
+        parameters.max_time_in_seconds = max(0.001, limit.seconds)
+    if limit.work is not None:
+        parameters.max_deterministic_time = limit.work
+    return parameters

@@ -1,0 +1,256 @@
+"""Timetables in general: tasks on shared things, one after another, as early or late as wanted.
+
+Written straight into CP-SAT's model message, as `cpsat` does and for its reasons; here
+with intervals. One worker and a fixed seed: the same tasks give the same timetable. Job shops of
+the literature are the special case of things that hold one task at a time.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+
+from ortools.sat.python import cp_model_helper as binding
+
+from optimiser.solve.cpsat import Status
+
+WORK = 30.0
+"""Most work for one solve, in CP-SAT's own unit."""
+_FAR = 2**40
+
+
+@dataclass(frozen=True, slots=True)
+class Task:
+    """Something that takes time.
+
+    Attributes
+    ----------
+    least, most
+        How long it lasts.
+    windows
+        Spans of which one holds it whole.
+    uses
+        How much of each thing it takes up.
+    """
+
+    name: str
+    least: int
+    most: int
+    windows: tuple[tuple[int, int], ...]
+    uses: Mapping[str, int]
+
+
+@dataclass(frozen=True, slots=True)
+class Link:
+    """One task comes after another, so long after its end.
+
+    Attributes
+    ----------
+    most
+        None where it may be any time later.
+    """
+
+    before: str
+    after: str
+    least: int = 0
+    most: int | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Aim:
+    """Something to make as small as can be.
+
+    Attributes
+    ----------
+    ends, starts
+        Tasks whose ends, or starts, are added up, each with a weight.
+    last
+        Tasks of which the last end counts.
+    first
+        Tasks of which the first start counts; it is made as late as can be.
+    """
+
+    ends: tuple[tuple[str, int], ...] = ()
+    starts: tuple[tuple[str, int], ...] = ()
+    last: tuple[str, ...] = ()
+    first: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class Scheduled:
+    """What came of it.
+
+    Attributes
+    ----------
+    times
+        Start and end of each task; None where there is no timetable.
+    values
+        What each aim reached.
+    """
+
+    status: Status
+    times: Mapping[str, tuple[int, int]] | None
+    values: tuple[int, ...] = ()
+
+
+class _Model:
+    def __init__(
+        self,
+        tasks: Sequence[Task],
+        links: Sequence[Link],
+        capacities: Mapping[str, int],
+        apart: Sequence[tuple[str, str]],
+    ) -> None:
+        self.proto = binding.CpModelProto()
+        self.tasks = tasks
+        self.start: dict[str, int] = {}
+        self.end: dict[str, int] = {}
+        self.interval: dict[str, int] = {}
+        for task in tasks:
+            self._lay(task)
+        for link in links:
+            self._linear(
+                [(self.start[link.after], 1), (self.end[link.before], -1)], link.least, link.most
+            )
+        for thing, capacity in capacities.items():
+            self._shared(thing, capacity)
+        for one, other in apart:
+            held = self.proto.constraints.add().no_overlap
+            held.intervals.extend([self.interval[one], self.interval[other]])
+
+    def variable(self, low: int, high: int) -> int:
+        self.proto.variables.add().domain.extend([low, high])
+        return len(self.proto.variables) - 1
+
+    def _lay(self, task: Task) -> None:
+        low = min(window[0] for window in task.windows)
+        high = max(window[1] for window in task.windows)
+        start, end = self.variable(low, high), self.variable(low, high)
+        size = self.variable(task.least, task.most)
+        held = self.proto.constraints.add().interval
+        for expression, index in ((held.start, start), (held.size, size), (held.end, end)):
+            expression.vars.append(index)
+            expression.coeffs.append(1)
+        self.interval[task.name] = len(self.proto.constraints) - 1
+        self._linear([(start, 1), (size, 1), (end, -1)], 0, 0)
+        self.start[task.name], self.end[task.name] = start, end
+        if len(task.windows) > 1:
+            chosen = [self.variable(0, 1) for _ in task.windows]
+            self._linear([(one, 1) for one in chosen], 1, 1)
+            for one, (opens, closes) in zip(chosen, task.windows, strict=True):
+                self._linear([(start, 1)], opens, None, when=one)
+                self._linear([(end, 1)], None, closes, when=one)
+
+    def _shared(self, thing: str, capacity: int) -> None:
+        using = [task for task in self.tasks if task.uses.get(thing)]
+        if not using:
+            return
+        held = self.proto.constraints.add().cumulative
+        held.capacity.offset = capacity
+        for task in using:
+            held.intervals.append(self.interval[task.name])
+            held.demands.add().offset = task.uses[thing]
+
+    def _linear(
+        self,
+        terms: Sequence[tuple[int, int]],
+        low: int | None,
+        high: int | None,
+        when: int | None = None,
+    ) -> None:
+        constraint = self.proto.constraints.add()
+        if when is not None:
+            constraint.enforcement_literal.append(when)
+        linear = constraint.linear
+        linear.vars.extend([index for index, _ in terms])
+        linear.coeffs.extend([weight for _, weight in terms])
+        linear.domain.extend([-_FAR if low is None else low, _FAR if high is None else high])
+
+    def aim(self, aim: Aim) -> list[tuple[int, int]]:
+        """Give an aim as a weighted sum to make small."""
+        terms = [(self.end[name], weight) for name, weight in aim.ends]
+        terms += [(self.start[name], weight) for name, weight in aim.starts]
+        if aim.last:
+            last = self.variable(0, _FAR)
+            for name in aim.last:
+                self._linear([(last, 1), (self.end[name], -1)], 0, None)
+            terms.append((last, 1))
+        if aim.first:
+            first = self.variable(0, _FAR)
+            for name in aim.first:
+                self._linear([(self.start[name], 1), (first, -1)], 0, None)
+            terms.append((first, -1))
+        return terms
+
+    def solve(self, terms: Sequence[tuple[int, int]], hint: list[int] | None) -> object:
+        """Make a sum small."""
+        copy = binding.CpModelProto()
+        copy.copy_from(self.proto)
+        copy.objective.vars.extend([index for index, _ in terms])
+        copy.objective.coeffs.extend([weight for _, weight in terms])
+        if hint is not None:
+            copy.solution_hint.vars.extend(range(len(hint)))
+            copy.solution_hint.values.extend(hint)
+        parameters = binding.SatParameters()
+        parameters.num_workers = 1
+        parameters.random_seed = 1
+        parameters.catch_sigint_signal = False
+        parameters.max_deterministic_time = WORK
+        wrapper = binding.SolveWrapper()
+        wrapper.set_parameters(parameters)
+        return wrapper.solve(copy)  # type: ignore[no-untyped-call]
+
+    def hold(self, terms: Sequence[tuple[int, int]], value: int) -> None:
+        """Let a sum get no larger."""
+        self._linear(terms, None, value)
+
+
+def schedule(
+    tasks: Sequence[Task],
+    links: Sequence[Link],
+    capacities: Mapping[str, int],
+    aims: Sequence[Aim],
+    apart: Sequence[tuple[str, str]] = (),
+) -> Scheduled:
+    """Find the timetable that is best in each aim after those before it.
+
+    Parameters
+    ----------
+    tasks
+        What is to be done, each under a name of its own.
+    links
+        What comes after what.
+    capacities
+        How much there is of each thing.
+    aims
+        What to make small, what matters most first; one or more.
+    apart
+        Pairs of tasks that do not overlap.
+    """
+    model = _Model(tasks, links, capacities, apart)
+    hint: list[int] | None = None
+    values: list[int] = []
+    status = Status.OPTIMAL
+    times: dict[str, tuple[int, int]] | None = None
+    for aim in aims:
+        terms = model.aim(aim)
+        if hint is not None:
+            # The counts an aim adds begin where the solution in hand has them.
+            hint = [*hint, *[0] * (len(model.proto.variables) - len(hint))]
+        response: binding.CpSolverResponse = model.solve(terms, hint)  # type: ignore[assignment]
+        if response.status == binding.CpSolverStatus.INFEASIBLE:
+            return Scheduled(Status.INFEASIBLE, None)
+        if not len(response.solution):
+            return Scheduled(
+                Status.UNKNOWN if times is None else Status.FEASIBLE, times, tuple(values)
+            )
+        hint = [int(value) for value in response.solution]
+        if response.status != binding.CpSolverStatus.OPTIMAL:
+            status = Status.FEASIBLE
+        value = sum(weight * hint[index] for index, weight in terms)
+        values.append(value)
+        model.hold(terms, value)
+        times = {
+            task.name: (hint[model.start[task.name]], hint[model.end[task.name]]) for task in tasks
+        }
+    return Scheduled(status, times, tuple(values))

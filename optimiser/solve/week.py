@@ -1,0 +1,332 @@
+"""A week solved: the best plan in the strict order of its priorities, with its proof."""
+
+from __future__ import annotations
+
+import time
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, replace
+from decimal import Decimal
+from typing import Protocol
+
+from models.week import sums
+from models.week.packed import PackedLunch, PackedPortions, PackedWeek
+from models.week.week import Week
+from models.words.priorities import TIE_BREAK
+from optimiser.board.board import Slot, alike
+from optimiser.board.rows import Row, Sum
+from optimiser.solve import cpsat
+from optimiser.solve.cpsat import Limit, Status, Stop
+from optimiser.solve.program import Level, Program, Stage
+
+TIE_WORK = 2.0
+"""Work, in CP-SAT's own unit, for the order of the file where eaters are alike."""
+
+
+@dataclass(frozen=True, slots=True)
+class Value:
+    """What a plan reaches in one priority.
+
+    Attributes
+    ----------
+    value
+        In the priority's unit; the larger the better where more is better.
+    bound
+        No plan that is as good in the priorities before can do better than this;
+        None when nothing is known.
+    proven
+        True when value and bound are one.
+    """
+
+    name: str
+    value: Decimal
+    bound: Decimal | None
+    proven: bool
+
+
+@dataclass(frozen=True, slots=True)
+class Solved:
+    """The outcome of solving a week.
+
+    Attributes
+    ----------
+    packed
+        The week as packed; None without a plan, or where eaters are counted together.
+    counts
+        The value of every count of the program that was solved.
+    """
+
+    status: Status
+    packed: PackedWeek | None
+    values: tuple[Value, ...]
+    counts: list[int] | None
+
+
+def solve(
+    program: Program,
+    *,
+    seconds: float | None = None,
+    stop: Stop | None = None,
+    known: Mapping[str, int] | None = None,
+    holds: bool = True,
+    extra: Sequence[Row] = (),
+) -> Solved:
+    """Find the best week of a program.
+
+    Parameters
+    ----------
+    program
+        The program.
+    seconds
+        Time limit over all stages.
+    stop
+        Ends the search early from another thread.
+    known
+        Sums of the levels that no plan can fall below.
+    holds
+        Hold the values against the packed week; False for a program that decides more than a
+        week, as how much is cooked.
+    extra
+        Rows to hold besides the program's own.
+    """
+    deadline = None if seconds is None else time.monotonic() + seconds
+    model = cpsat.model_of(program.board.sheet)
+    held: list[Row] = list(extra)
+    values: list[Value] = []
+    counts: list[int] | None = None
+    status = Status.OPTIMAL
+    for at, stage in enumerate(program.stages):
+        answer = cpsat.solve(
+            model,
+            stage.total,
+            extra=held,
+            hint=counts,
+            known=None if known is None else stage.folded(known),
+            limit=_limit(stage, deadline, eased=known is not None),
+            stop=stop,
+        )
+        if answer.values is None and counts is None:
+            return Solved(answer.status, None, (), None)
+        if answer.values is not None:
+            counts = answer.values
+            values.extend(_values(stage, counts, answer.bound))
+            held.extend(at_most(level, counts) for level in stage.levels)
+            if known is not None and any(
+                level.total.value(counts) != known[level.name] for level in stage.levels
+            ):
+                # Known sums bound a level only while every level before is as good as known.
+                known = None
+        if answer.status is not Status.OPTIMAL:
+            ties = all(level.name == TIE_BREAK for level in stage.levels)
+            status = Status.OPTIMAL if ties and answer.values else Status.FEASIBLE
+            for rest in program.stages[at + (answer.values is not None) :]:
+                values.extend(_values(rest, counts or [], None))
+            break
+    if counts is None:  # pragma: no cover - the first stage has returned by then
+        raise RuntimeError("no stage was solved")
+    if any(slot.size > 1 for slot in program.board.slots):
+        return Solved(status, None, tuple(values), counts)
+    packed = packed_of(program, counts)
+    if holds:
+        values = _held_against(program.week, packed, values)
+    return Solved(status, packed, tuple(values), counts)
+
+
+def _limit(stage: Stage, deadline: float | None, *, eased: bool) -> Limit:
+    # Among alike eaters ties are many and worth little: settle them with little work.
+    ties = all(level.name == TIE_BREAK for level in stage.levels)
+    left = None if deadline is None else deadline - time.monotonic()
+    return Limit(left, TIE_WORK if ties and eased else None)
+
+
+class Asked(Protocol):
+    """Anything asked of a week beside its rules, as a dish on a day."""
+
+    @property
+    def text(self) -> str:
+        """What is asked, in words."""
+
+    def rows(self, program: Program) -> list[Row]:
+        """Ask for it."""
+
+
+class Fewest(Protocol):
+    """Anything to have as little of as can be, before the priorities of a week count."""
+
+    def total(self, program: Program) -> Sum:
+        """Sum it; counts and rows it needs are added to the program."""
+
+
+@dataclass(frozen=True, slots=True)
+class Changed:
+    """Lunches that are not as they are in a packed week."""
+
+    packed: PackedWeek
+
+    def total(self, program: Program) -> Sum:
+        """Count them."""
+        return unlike(program, self.packed)
+
+
+def solve_with(
+    week: Week,
+    asked: Sequence[Asked],
+    *,
+    first: Sequence[Fewest] = (),
+    seconds: float | None = None,
+    stop: Stop | None = None,
+) -> tuple[Program, Solved]:
+    """Find the best plan of a week in which more is asked than its rules do.
+
+    Parameters
+    ----------
+    week
+        The week.
+    asked
+        What is asked.
+    first
+        What there is to be as little of as can be before any priority, in this order.
+    seconds
+        Time limit.
+    stop
+        Ends the search early from another thread.
+    """
+    if not asked and not first:
+        return solve_week(week, seconds=seconds, stop=stop)
+    began = time.monotonic()
+    program = Program(week)
+    program.board.sheet.rows.extend(row for one in asked for row in one.rows(program))
+    for one in first:
+        total = one.total(program)
+        model = cpsat.model_of(program.board.sheet)
+        answer = cpsat.solve(model, total, limit=Limit(seconds), stop=stop)
+        if answer.values is not None:
+            program.board.sheet.bound(total, high=total.value(answer.values))
+    left = None if seconds is None else max(0.0, seconds - (time.monotonic() - began))
+    return program, solve(program, seconds=left, stop=stop)
+
+
+def unlike(program: Program, packed: PackedWeek) -> Sum:
+    """Count the lunches that have not the dish and the portions they have in a packed week."""
+    lunches = {(lunch.eater, lunch.day): lunch for lunch in packed.lunches}
+    total = Sum()
+    for slot in program.board.slots:
+        was = lunches.get((slot.eaters[0], slot.day))
+        if was is None:
+            continue
+        total.constant += slot.size
+        for serving, count in program.board.serving_counts[slot.at].items():
+            same = all(number == was.of(batch) for batch, number in serving.portions)
+            if serving.dish == was.dish and same:
+                total.add(count, -1)
+    return total
+
+
+def solve_week(
+    week: Week, *, seconds: float | None = None, stop: Stop | None = None
+) -> tuple[Program, Solved]:
+    """Find the best plan of a week; give it with the program of single eaters.
+
+    Where eaters are alike, lunches that no rule tells apart are first counted together.
+    That program is the sum of the single ones over alike eaters, so its best is a bound
+    on theirs: a plan that reaches it is proven to be best without more search.
+    """
+    alone = Program(week)
+    groups = alike(week)
+    if all(len(group) == 1 for group in groups):
+        return alone, solve(alone, seconds=seconds, stop=stop)
+    began = time.monotonic()
+    together = Program(week, groups)
+    counted = solve(together, seconds=seconds, stop=stop)
+    if counted.status is Status.INFEASIBLE:
+        return alone, counted
+    known = None
+    if counted.status is Status.OPTIMAL and counted.counts is not None:
+        known = {level.name: level.total.value(counted.counts) for level in together.levels}
+    left = None if seconds is None else max(0.0, seconds - (time.monotonic() - began))
+    return alone, solve(alone, seconds=left, stop=stop, known=known)
+
+
+def at_most(level: Level, counts: list[int]) -> Row:
+    """Write the row that keeps a level at most as large as these counts make it."""
+    return Row.of(level.total, high=level.total.value(counts))
+
+
+def _values(stage: Stage, counts: list[int], folded_bound: int | None) -> list[Value]:
+    bounds = None if folded_bound is None else stage.split(max(0, folded_bound))
+    tight = bounds is not None
+    values: list[Value] = []
+    for at, level in enumerate(stage.levels):
+        total = level.total.value(counts)
+        # A bound on a later level holds only while every level before is tight.
+        bound = bounds[at] if bounds is not None and tight else None
+        tight = bound == total
+        values.append(
+            Value(
+                level.name,
+                _in_units(level, total),
+                None if bound is None else _in_units(level, bound),
+                tight,
+            )
+        )
+    return values
+
+
+def _in_units(level: Level, total: int) -> Decimal:
+    number = Decimal(total) / level.per_unit
+    return (-number if level.most else number) + 0
+
+
+def packed_of(program: Program, counts: list[int]) -> PackedWeek:
+    """Read the packed week out of the values of all counts."""
+    lunches: dict[tuple[str, object], PackedLunch] = {}
+    for slot in program.board.slots:
+        lunches[slot.eaters[0], slot.day] = _packed_lunch(program, slot, counts)
+    ordered = tuple(lunches[lunch.eater, lunch.day] for lunch in program.week.lunches)
+    bare = PackedWeek(ordered, ())
+    packs = tuple(sums.packs_needed(program.week, sums.uses(program.week, bare)))
+    return PackedWeek(ordered, packs)
+
+
+def _packed_lunch(program: Program, slot: Slot, counts: list[int]) -> PackedLunch:
+    board = program.board
+    taken = [serving for serving, at in board.serving_counts[slot.at].items() if counts[at]]
+    if len(taken) != 1 or slot.size != 1:
+        raise ValueError("a lunch can be read only where each eater stands alone")
+    serving = taken[0]
+    dish = program.week.dishes[serving.dish]
+    thawed = {name: counts[at] for name, at in board.thaw_counts[slot.at].items()}
+    extras = {
+        extra.helping.item: counts[board.extra_counts[slot.at][dish.name, extra.helping.item]]
+        for extra in dish.extras
+    }
+    return PackedLunch(
+        eater=slot.eaters[0],
+        day=slot.day,
+        dish=dish.name,
+        portions=tuple(
+            PackedPortions(name, count, thawed.get(name, 0))
+            for name, count in serving.portions
+            if count
+        ),
+        options={
+            choice: item
+            for (name, choice, item), at in board.option_counts[slot.at].items()
+            if counts[at] and name == dish.name
+        },
+        extras={item: times for item, times in extras.items() if times},
+    )
+
+
+def _held_against(week: Week, packed: PackedWeek, known: list[Value]) -> list[Value]:
+    """See that the program's values are what the packed week really adds up to.
+
+    A search that was ended may have counted packs that the lunches do not need: of what is not
+    proven the week's own sum is given.
+    """
+    real = sums.values(week, packed)
+    for value in known:
+        if value.proven and real[value.name] != value.value:
+            raise RuntimeError(
+                f"the program says {value.value} of {value.name}, the week {real[value.name]}"
+            )
+    return [one if one.proven else replace(one, value=real[one.name]) for one in known]

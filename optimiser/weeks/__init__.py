@@ -1,0 +1,1 @@
+"""Other weeks: other volumes, other plans, a week that goes otherwise."""

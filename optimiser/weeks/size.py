@@ -1,0 +1,369 @@
+"""How much to cook: the volumes that leave nothing over, chosen before anything is bought.
+
+Each batch is posted in every number of portions that its recipe allows, bound to a switch, and
+what perishable packs bought for it would leave counts as left over too. What is chosen is one
+solve; how firm it is, one more for each number beside it.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass, replace
+from decimal import ROUND_CEILING, Decimal
+
+from models.answers.plan import RuleLine
+from models.answers.size import BatchSize, PackRest, SizeFile
+from models.file.editing import edited
+from models.week import sums
+from models.week.cook import cooked_in, week_cooked_in
+from models.week.packed import PackedWeek
+from models.week.sizes import allowed, bought, packs_rest, perishable
+from models.week.week import FoodPack, Week
+from models.words.errors import InputError
+from models.words.units import GRAM, magnitude
+from optimiser.board import scale
+from optimiser.board.rows import Row, Sum
+from optimiser.explain.foils import smallest_conflict
+from optimiser.explain.reasons import rule_line
+from optimiser.rules import rules_of
+from optimiser.rules.stock import Stock
+from optimiser.solve import cpsat
+from optimiser.solve.cpsat import Limit, Status, Stop
+from optimiser.solve.parallel import each
+from optimiser.solve.program import Program
+from optimiser.solve.week import Solved, solve
+from optimiser.written import lunch_said, number
+
+Say = Callable[[str], None]
+EACH = Limit(work=6.0)
+LEFT = "left_over"
+
+
+@dataclass(frozen=True, slots=True)
+class _Size:
+    """A number of portions of a batch, and the switch that cooks it."""
+
+    batch: str
+    portions: int
+    switch: int
+
+
+class Sizer:
+    """Chooses how much of each batch to cook.
+
+    Parameters
+    ----------
+    week
+        The week.
+    stop
+        Ends the search early from another thread.
+
+    Raises
+    ------
+    InputError
+        When a batch may be cooked in no number of portions at all.
+    """
+
+    def __init__(self, week: Week, stop: Stop | None = None) -> None:
+        # What is left over comes first here, whatever the week says: that is the question.
+        self.week = replace(
+            week, priorities=(LEFT, *(one for one in week.priorities if one != LEFT))
+        )
+        self.stop = Stop() if stop is None else stop
+        self.allowed = {name: allowed(batch) for name, batch in week.batches.items()}
+        for name, found in self.allowed.items():
+            if not found.portions:
+                raise InputError(
+                    f"batches > {name}",
+                    f"it may be cooked in no number of portions: {'; '.join(found.because)}",
+                    "Widen 'sizes' of the batch, or let its tins and eggs be split: split: all.",
+                )
+        rules = rules_of(self.week)
+        most = {name: max(found.portions) for name, found in self.allowed.items()}
+        self.program = Program(
+            week_cooked_in(self.week, most),
+            rules=[rule for rule in rules if not isinstance(rule, Stock)],
+        )
+        self.sizes = {rule.batch: self._post(rule) for rule in rules if isinstance(rule, Stock)}
+        self._price()
+        self.model = cpsat.model_of(self.program.board.sheet)
+
+    def _post(self, stock: Stock) -> list[_Size]:
+        """Post a batch in every number of portions; one of them is cooked."""
+        sheet = self.program.board.sheet
+        found: list[_Size] = []
+        for portions in self.allowed[stock.batch].portions:
+            switch = sheet.count(1, f"{stock.batch} in {portions}")
+            start = len(sheet.rows)
+            replace(stock, portions=portions).post(self.program.board)
+            sheet.rows[start:] = [replace(row, when=switch) for row in sheet.rows[start:]]
+            found.append(_Size(stock.batch, portions, switch))
+        sheet.bound(Sum((one.switch, 1) for one in found), low=1, high=1)
+        return found
+
+    def _price(self) -> None:
+        """Count what packs leave as left over, and price each batch by how much is cooked."""
+        totals = {level.name: level.total for level in self.program.levels}
+        for food, packs in perishable(self.week).items():
+            totals[LEFT].plus(self._rest(food, packs), scale.PER_UNIT)
+        if "cost" in totals:
+            for sizes in self.sizes.values():
+                batch = self.program.week.batches[sizes[0].batch]
+                for one in sizes:
+                    cost = cooked_in(batch, one.portions).cost
+                    totals["cost"].add(one.switch, scale.money(cost) - scale.money(batch.cost))
+        self.program.measure(totals)
+
+    def _rest(self, food: str, packs: tuple[FoodPack, ...]) -> Sum:
+        """Give what whole packs of a food leave, in thousandths of a gram."""
+        sheet = self.program.board.sheet
+        # What is lost where weights are rounded: two cucumbers are never more than two.
+        over, most, lost = Sum(), 0, Decimal(0)
+        for name, sizes in self.sizes.items():
+            needs = [self._bought(name, one.portions).get(food, Decimal(0)) for one in sizes]
+            for one, grams in zip(sizes, needs, strict=True):
+                over.add(one.switch, -_milligrams(grams))
+            most += max(map(_milligrams, needs))
+            lost += max(map(_rounded_off, needs))
+        for pack in packs:
+            size = _milligrams(pack.bought)
+            many = most // size + 1
+            over.add(sheet.count(many, f"packs of {food}, {pack.said}"), size)
+            lost += many * _rounded_off(pack.bought)
+        slack = int(lost.to_integral_value(ROUND_CEILING))
+        rest = sheet.count(min(_milligrams(pack.bought) for pack in packs), f"rest of {food}")
+        # What is over is at least nothing, and the rest is that: both but for the slack.
+        sheet.bound(over, low=-slack)
+        sheet.bound(over.add(rest, -1), high=slack)
+        return Sum([(rest, 1)])
+
+    def _bought(self, batch: str, portions: int) -> dict[str, Decimal]:
+        one = replace(self.week, batches={batch: self.week.batches[batch]})
+        return bought(one, {batch: portions})
+
+    # -- answers ------------------------------------------------------------------
+
+    def best(self, seconds: float | None = None) -> Solved:
+        """Choose: least left over, then the other priorities in their order."""
+        return solve(self.program, seconds=seconds, stop=self.stop, holds=False)
+
+    def chosen(self, counts: Sequence[int]) -> dict[str, int]:
+        """Read how much of each batch is cooked."""
+        return {
+            name: next(one.portions for one in sizes if counts[one.switch])
+            for name, sizes in self.sizes.items()
+        }
+
+    def least_left(self, portions: dict[str, int]) -> int | None:
+        """Give the least that is left over with these volumes, in steps; None when impossible.
+
+        Raises
+        ------
+        TimeoutError
+            When that stayed open within the work limit.
+        """
+        total = self.program.levels[0].total
+        cooked = {name: [number] for name, number in portions.items()}
+        values = self._solved(cooked, total, ())
+        return None if values is None else total.value(values)
+
+    def another(
+        self, portions: dict[str, int], batch: str, among: list[int], best: int
+    ) -> int | None:
+        """Find a number among some of one batch that leaves no more than the best, if there is one.
+
+        Raises
+        ------
+        TimeoutError
+            When that stayed open within the work limit.
+        """
+        cooked = {name: [number] for name, number in portions.items()} | {batch: among}
+        held = Row.of(self.program.levels[0].total, high=best)
+        values = self._solved(cooked, None, (held,))
+        return None if values is None else self.chosen(values)[batch]
+
+    def _solved(
+        self, cooked: dict[str, list[int]], total: Sum | None, more: tuple[Row, ...]
+    ) -> list[int] | None:
+        extra = [
+            Row.of(Sum((one.switch, 1) for one in sizes if one.portions in cooked[name]), low=1)
+            for name, sizes in self.sizes.items()
+        ]
+        answer = cpsat.solve(self.model, total, extra=(*extra, *more), limit=EACH, stop=self.stop)
+        if answer.status is Status.INFEASIBLE:
+            return None
+        if answer.values is None or (total is not None and answer.status is not Status.OPTIMAL):
+            raise TimeoutError("a question stayed open")
+        return answer.values
+
+    def grams(self, steps: int) -> float:
+        """Turn steps of what is left over into g."""
+        return number(Decimal(steps) / self.program.levels[0].per_unit)
+
+
+@dataclass(frozen=True, slots=True)
+class _Firm:
+    """How far one number may be moved before more is left over.
+
+    Attributes
+    ----------
+    works
+        Every number that leaves no more over, as far as that is known.
+    below, above
+        The next number that leaves more, with what it leaves; None where there is none.
+    """
+
+    works: tuple[int, ...]
+    below: tuple[int, float | None] | None
+    above: tuple[int, float | None] | None
+
+
+def _firmness(sizer: Sizer, chosen: dict[str, int], batch: str, best: int) -> _Firm:
+    """Move one number away from what is chosen, the others held, until more is left over.
+
+    Further away some may leave no more again, where packs come out even; those are asked for.
+    """
+    portions = sizer.allowed[batch].portions
+    at = portions.index(chosen[batch])
+    works = [chosen[batch]]
+    beyond: list[int] = []
+    ends: list[tuple[int, float | None] | None] = []
+    for way in (portions[:at][::-1], portions[at + 1 :]):
+        end: tuple[int, float | None] | None = None
+        for step, value in enumerate(way, 1):
+            try:
+                left = sizer.least_left({**chosen, batch: value})
+            except TimeoutError:
+                break
+            if left is None or left > best:
+                end = (value, None if left is None else sizer.grams(left))
+                beyond += way[step:]
+                break
+            works.append(value)
+        ends.append(end)
+    while beyond:
+        try:
+            again = sizer.another(chosen, batch, beyond, best)
+        except TimeoutError:
+            break
+        if again is None:
+            break
+        works.append(again)
+        beyond.remove(again)
+    return _Firm(tuple(sorted(works)), ends[0], ends[1])
+
+
+def size(
+    week: Week,
+    *,
+    seconds: float | None = None,
+    stop: Stop | None = None,
+    say: Say = lambda text: None,
+) -> SizeFile:
+    """Choose how much of each batch to cook.
+
+    Parameters
+    ----------
+    week
+        The week.
+    seconds
+        Time limit for the choice; how firm it is comes on top.
+    stop
+        Ends the search early from another thread.
+    say
+        Is told what is being done.
+
+    Raises
+    ------
+    InputError
+        When a batch may be cooked in no number of portions at all.
+    """
+    if not week.batches:
+        raise InputError("batches", "this week has no batch", "There is nothing to cook in bulk.")
+    stop = Stop() if stop is None else stop
+    say("choosing how much to cook")
+    sizer = Sizer(week, stop)
+    solved = sizer.best(seconds)
+    found = SizeFile(
+        name=week.name, currency=week.currency, status=solved.status.value, interrupted=stop.asked
+    )
+    if solved.counts is None:
+        return found.model_copy(update={"conflict": _conflict(sizer, stop, solved.status)})
+    chosen = sizer.chosen(solved.counts)
+    best = sizer.program.levels[0].total.value(solved.counts)
+    say("looking how firm each number is")
+    firm = dict(
+        zip(
+            chosen,
+            each(
+                lambda name: _firmness(sizer, chosen, name, best),
+                list(chosen),
+                stop=stop,
+                shared=True,
+            ),
+            strict=False,
+        )
+    )
+    sized_week = week_cooked_in(sizer.week, chosen)
+    packed = solved.packed if solved.packed is not None else PackedWeek((), ())
+    reached = sums.values(sized_week, packed)
+    rests = packs_rest(week, chosen)
+    left_over = sums.left_over(sized_week, packed) + sum(rests.values(), Decimal(0))
+    return found.model_copy(
+        update={
+            "batches": [_line(sizer, name, chosen[name], firm.get(name)) for name in chosen],
+            "left_over": number(left_over),
+            "packs": [PackRest(food=food, grams=number(grams)) for food, grams in rests.items()],
+            "priorities": {name: number(reached[name]) for name in sizer.week.priorities},
+            "dishes": [lunch_said(week, lunch) for lunch in packed.lunches],
+            "interrupted": stop.asked,
+        }
+    )
+
+
+def _conflict(sizer: Sizer, stop: Stop, status: Status) -> list[RuleLine]:
+    if status is not Status.INFEASIBLE:
+        return []
+    try:
+        return [rule_line(rule) for rule in smallest_conflict(sizer.program, stop=stop)]
+    except TimeoutError:
+        return []
+
+
+def _line(sizer: Sizer, name: str, chosen: int, firm: _Firm | None) -> BatchSize:
+    batch = sizer.week.batches[name]
+    below = firm.below if firm is not None else None
+    above = firm.above if firm is not None else None
+    return BatchSize(
+        batch=name,
+        word=batch.portion_word,
+        was=batch.portions,
+        cook=chosen,
+        grams=number(chosen * magnitude(batch.portion, GRAM)),
+        allowed=list(sizer.allowed[name].portions),
+        because=list(sizer.allowed[name].because),
+        works=list(firm.works) if firm is not None else [chosen],
+        below=None if below is None else below[0],
+        below_leaves=None if below is None else below[1],
+        above=None if above is None else above[0],
+        above_leaves=None if above is None else above[1],
+    )
+
+
+def sized(text: str, week: Week, found: SizeFile) -> str:
+    """Write the chosen volumes into the week file; every other letter stays."""
+    edits = []
+    for one in found.batches:
+        if one.cook != one.was:
+            path = ("batches", one.batch, "cook")
+            edits.append((path, f"{one.cook} {week.batches[one.batch].portion_word}s"))
+    return edited(text, edits)
+
+
+def _milligrams(grams: Decimal) -> int:
+    return int((grams * scale.PER_UNIT).to_integral_value())
+
+
+def _rounded_off(grams: Decimal) -> Decimal:
+    """Tell by how much a weight was rounded, in mg."""
+    return abs(grams * scale.PER_UNIT - _milligrams(grams))

@@ -1,0 +1,313 @@
+"""What if: the week planned for each of several values of something.
+
+Every row is the plan of a week of its own, the one that an edited file would say, and is proven
+like any other. Rows do not know of each other, so they can be planned anywhere at once.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass, replace
+from decimal import Decimal
+from itertools import product, takewhile
+from typing import Any
+
+from models.answers.plan import RuleLine
+from models.answers.whatif import KnobLine, Margin, Shape, WhatIfFile, WhatIfRow
+from models.file.entries import DAY_NAMES
+from models.file.reading import week_of
+from models.file.yamltext import Document
+from models.foods.food import Food
+from models.week import sums
+from models.week.cook import week_cooked_in
+from models.week.knobs import Knob
+from models.week.packed import PackedWeek
+from models.week.week import Bound, Week, day_name
+from models.words.errors import InputError
+from models.words.nutrients import NUTRIENTS, PROTEIN
+from models.words.units import magnitude, quantity
+from optimiser.board.rows import Row
+from optimiser.explain.foils import smallest_conflict
+from optimiser.explain.reasons import rule_line
+from optimiser.solve import cpsat
+from optimiser.solve.cpsat import Limit, Status, Stop
+from optimiser.solve.parallel import each
+from optimiser.solve.program import Program
+from optimiser.solve.week import Solved, solve_week
+from optimiser.written import lunch_said, number
+
+Say = Callable[[str], None]
+MOST_ROWS = 1_000
+"""Weeks that are planned for one question at the most."""
+ASKED = Limit(work=6.0)
+
+
+@dataclass(frozen=True, slots=True)
+class Outcome:
+    """What one week came to, in plain numbers.
+
+    Attributes
+    ----------
+    no_waste
+        Whether a week without anything left over exists; None where that stayed open.
+    cut
+        It was stopped before all of this was settled.
+    """
+
+    solved: Solved
+    no_waste: bool | None
+    conflict: tuple[RuleLine, ...]
+    cut: bool = False
+
+
+def turned(
+    document: Document,
+    week: Week,
+    knobs: Sequence[Knob],
+    values: Sequence[Decimal],
+    own: Sequence[Food] = (),
+) -> Week:
+    """Give the week in which every knob has one of its values.
+
+    Raises
+    ------
+    InputError
+        When the week cannot be so: more days than there are.
+    """
+    counts: dict[str, int] = {}
+    lunches = [
+        int(value) for one, value in zip(knobs, values, strict=True) if one.kind == "lunches"
+    ]
+    if lunches:
+        week = _with_lunches(document, week, lunches[-1], own)
+    for knob, value in zip(knobs, values, strict=True):
+        if knob.kind == "yield":
+            counts[knob.name] = int(value)
+        elif knob.kind == "floor":
+            week = _with_floor(week, knob, value)
+    return week_cooked_in(week, counts) if counts else week
+
+
+def _with_floor(week: Week, knob: Knob, value: Decimal) -> Week:
+    eater = week.eaters[knob.eater]
+    amount = quantity(value, NUTRIENTS[knob.nutrient].unit)
+    wanted = Bound(knob.nutrient, amount, weekly=False)
+    floors = tuple(
+        wanted if one.nutrient == knob.nutrient and not one.weekly else one for one in eater.floors
+    )
+    if wanted not in floors:
+        # Those of a lunch come before those of the week, as they are read.
+        first = sum(not one.weekly for one in floors)
+        floors = (*floors[:first], wanted, *floors[first:])
+    return replace(week, eaters={**week.eaters, knob.eater: replace(eater, floors=floors)})
+
+
+def _with_lunches(document: Document, week: Week, number: int, own: Sequence[Food]) -> Week:
+    try:
+        return week_of(_of_days(document, week, number), own)
+    except InputError as fault:
+        what = f"with {number} lunch{'es' if number > 1 else ''}: {fault.what}"
+        raise InputError(fault.where, what, "Ask for other numbers of lunches.") from None
+
+
+def _of_days(document: Document, week: Week, number: int) -> Document:
+    """Write a week of its first so many days; those that are too few are added at the end."""
+    if not isinstance(document.data, dict):  # pragma: no cover - a week was read from it
+        raise TypeError("a week document is a mapping")
+    first = week.days[0].weekday()
+    known = {(day - week.days[0]).days for day in week.days}
+    after = [ahead for ahead in range(7) if ahead not in known and ahead > max(known)]
+    names = [DAY_NAMES[(first + ahead) % 7] for ahead in [*sorted(known), *after][:number]]
+    dates = {f"{day.isoformat()}" for day in week.days[:number]}
+
+    def stays(entry: Any) -> bool:
+        day = str(entry.get("day", "")).strip() if isinstance(entry, dict) else ""
+        return day in dates or day.casefold()[:3] in names
+
+    data = dict(document.data)
+    data["week"] = {**data["week"], "days": names}
+    for key in ("skip", "elsewhere"):
+        if key in data:
+            data[key] = [entry for entry in data[key] if stays(entry)]
+    return Document(document.source, data, document.lines, document.text)
+
+
+def outcome(week: Week, seconds: float | None = None, stop: Stop | None = None) -> Outcome:
+    """Plan one week and say what it comes to."""
+    stop = Stop() if stop is None else stop
+    program, solved = solve_week(week, seconds=seconds, stop=stop)
+    conflict: tuple[RuleLine, ...] = ()
+    if solved.status is Status.INFEASIBLE:
+        try:
+            conflict = tuple(rule_line(rule) for rule in smallest_conflict(program, stop=stop))
+        except TimeoutError:
+            conflict = ()
+    no_waste = _no_waste(program, solved, stop)
+    settled = solved.status is Status.OPTIMAL or bool(conflict)
+    cut = stop.asked and (not settled or no_waste is None)
+    return Outcome(solved, no_waste, conflict, cut)
+
+
+@dataclass(frozen=True)
+class _Planner:
+    """Plans a week; another process gets it without the stop, which cannot reach there."""
+
+    seconds: float | None
+    stop: Stop | None = None
+
+    def __call__(self, week: Week) -> Outcome:
+        return outcome(week, self.seconds, self.stop)
+
+    def __reduce__(self) -> tuple[type[_Planner], tuple[float | None]]:
+        return _Planner, (self.seconds,)
+
+
+def _no_waste(program: Program, solved: Solved, stop: Stop) -> bool | None:
+    """Tell whether any week leaves nothing over, whatever else it is like."""
+    if solved.status is Status.INFEASIBLE:
+        return False
+    if solved.packed is not None and not sums.left_over(program.week, solved.packed):
+        return True
+    left = next((value for value in solved.values if value.name == "left_over"), None)
+    first = program.week.priorities[0] == "left_over"
+    if left is not None and first and left.bound is not None and left.bound > 0:
+        return False
+    with_left = Program(replace(program.week, priorities=("left_over",)))
+    level = with_left.levels[0]
+    model = cpsat.model_of(with_left.board.sheet)
+    nothing = [Row.of(level.total, high=0)]
+    answer = cpsat.solve(model, None, extra=nothing, limit=ASKED, stop=stop)
+    return None if answer.status is Status.UNKNOWN else answer.values is not None
+
+
+def what_if(
+    document: Document,
+    week: Week,
+    knobs: Sequence[Knob],
+    *,
+    own: Sequence[Food] = (),
+    seconds: float | None = None,
+    stop: Stop | None = None,
+    say: Say = lambda text: None,
+    name: str = "",
+) -> WhatIfFile:
+    """Plan a week for every combination of the values of some knobs.
+
+    Parameters
+    ----------
+    document
+        The week file.
+    week
+        The week it says.
+    knobs
+        What is turned; with several, every value of one meets every value of the others.
+    own
+        Foods of the user's own tables.
+    seconds
+        Time limit for each plan.
+    stop
+        Ends the work early; the rows so far are given.
+    say
+        Is told how far it is.
+    name
+        What the question is called in the week file.
+
+    Raises
+    ------
+    InputError
+        When there are too many combinations.
+    """
+    asked = list(product(*(knob.values for knob in knobs)))
+    if len(asked) > MOST_ROWS:
+        raise InputError(
+            "what-if", f"that is {len(asked)} weeks", f"Ask for {MOST_ROWS} at the most at a time."
+        )
+    weeks = [turned(document, week, knobs, values, own) for values in asked]
+    outcomes = each(
+        _Planner(seconds, stop),
+        weeks,
+        stop=stop,
+        tick=lambda done, of: say(f"{done} of {of} weeks planned"),
+    )
+    shapes: dict[tuple[str, ...], Shape] = {}
+    rows = [
+        _row(values, one, found, shapes)
+        for values, one, found in zip(asked, weeks, _whole(outcomes), strict=False)
+    ]
+    return WhatIfFile(
+        name=week.name,
+        question=name,
+        currency=week.currency,
+        knobs=[_knob_line(knob) for knob in knobs],
+        rows=rows,
+        shapes=list(shapes.values()),
+        interrupted=len(rows) < len(asked),
+    )
+
+
+def _whole(outcomes: Sequence[Outcome]) -> Sequence[Outcome]:
+    """Give those before the first that was cut short: a half-planned row would look like a plan."""
+    return list(takewhile(lambda one: not one.cut, outcomes))
+
+
+def _knob_line(knob: Knob) -> KnobLine:
+    return KnobLine(
+        kind=knob.kind,
+        name=knob.name,
+        unit=knob.unit,
+        values=[number(value) for value in knob.values],
+        now=None if knob.now is None else number(knob.now),
+    )
+
+
+def _row(
+    values: Sequence[Decimal], week: Week, found: Outcome, shapes: dict[tuple[str, ...], Shape]
+) -> WhatIfRow:
+    row = WhatIfRow(
+        values=[number(value) for value in values],
+        status=found.solved.status.value,
+        no_waste=found.no_waste,
+        conflict=list(found.conflict),
+    )
+    packed = found.solved.packed
+    if packed is None:
+        return row
+    dishes = tuple(lunch_said(week, lunch) for lunch in packed.lunches)
+    if dishes not in shapes:
+        shapes[dishes] = Shape(letter=letter(len(shapes)), dishes=list(dishes))
+    again = sums.values(week, packed)
+    return row.model_copy(
+        update={
+            "shape": shapes[dishes].letter,
+            "left_over": number(sums.left_over(week, packed)),
+            "margin": _margin(week, packed),
+            "repeats": number(again["repeats"]) if "repeats" in again else None,
+            "thawed": sums.thawed(packed),
+            "cost": number(sums.cost(week, packed)),
+            "priorities": {value.name: number(value.value) for value in found.solved.values},
+        }
+    )
+
+
+def letter(at: int) -> str:
+    """Name things A to Z, then AA, AB and so on."""
+    rest, last = divmod(at, 26)
+    return (letter(rest - 1) if rest else "") + chr(ord("A") + last)
+
+
+def _margin(week: Week, packed: PackedWeek) -> Margin | None:
+    """Find the lunch that has the least protein above its floor."""
+    unit = NUTRIENTS[PROTEIN].unit
+    found: list[tuple[Decimal, str]] = []
+    for lunch in packed.lunches:
+        for bound in week.eaters[lunch.eater].floors:
+            if bound.nutrient == PROTEIN and not bound.weekly:
+                held = magnitude(sums.nutrient(week, lunch, PROTEIN).amount, unit)
+                where = day_name(lunch.day)
+                if len(week.eaters) > 1:
+                    where += f", {lunch.eater}"
+                found.append((held - magnitude(bound.amount, unit), where))
+    if not found:
+        return None
+    least, where = min(found, key=lambda pair: pair[0])
+    return Margin(grams=number(least), lunch=where)

@@ -1,0 +1,219 @@
+"""A packed week written down as plan-file lines. Counts from the week; knows no solver."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from datetime import timedelta
+from decimal import Decimal
+from typing import Literal, TypedDict
+
+from models.answers.plan import (
+    BatchInfo,
+    BatchLeft,
+    BatchLine,
+    ChoiceLine,
+    ExtraLine,
+    ItemLine,
+    LeftOver,
+    LunchLine,
+    NutrientLine,
+    PackLeft,
+    Reason,
+    RuleLine,
+)
+from models.week import sums
+from models.week.dishes import together
+from models.week.packed import PackedLunch, PackedWeek, helpings
+from models.week.week import Batch, Helping, LarderItem, Place, Week
+from models.words.allergens import us_nine
+from models.words.numbers import counted
+from models.words.nutrients import NUTRIENTS
+from models.words.units import GRAM, Quantity, magnitude
+
+Symbol = Literal["g", "mL", "piece"]
+SYMBOLS: Mapping[str, Symbol] = {"gram": "g", "millilitre": "mL", "piece": "piece"}
+
+
+class _Amount(TypedDict):
+    item: str
+    amount: float
+    unit: Symbol
+
+
+def unpriced(week: Week, packed: PackedWeek) -> list[str]:
+    """Name what the cost of a week leaves out: batches are paid for, eaten or not."""
+    batches = [one for batch in week.batches.values() for one in batch.unpriced]
+    return list(dict.fromkeys([*batches, *sums.unpriced(week, packed.lunches)]))
+
+
+def totals(week: Week, packed: PackedWeek) -> dict[str, float]:
+    """Sum cost and minutes over the week."""
+    return {
+        "cost": number(sums.cost(week, packed)),
+        "minutes": number(Decimal(sums.minutes(week, packed))),
+    }
+
+
+def left_over(week: Week, packed: PackedWeek, why: list[RuleLine]) -> LeftOver:
+    """Write down what is left over, and why it is not less."""
+    batches = []
+    for name, batch in week.batches.items():
+        portions = sums.batch_left(week, packed, name)
+        if portions:
+            grams = number(portions * magnitude(batch.portion, GRAM))
+            batches.append(BatchLeft(batch=name, portions=portions, grams=grams))
+    used = sums.uses(week, packed)
+    packs = []
+    for name, item in week.larder.items():
+        if name in used and item.opened_life is not None and item.mass is not None:
+            rest = sums.pack_left(item, used[name], packed.packs)
+            if rest:
+                packs.append(
+                    PackLeft(
+                        item=name,
+                        amount=number(rest),
+                        unit=SYMBOLS[item.unit],
+                        grams=number(rest * magnitude(item.mass, GRAM)),
+                    )
+                )
+    return LeftOver(
+        grams=number(sums.left_over(week, packed)), batches=batches, packs=packs, why=why
+    )
+
+
+def lunch_line(week: Week, lunch: PackedLunch, reasons: list[Reason]) -> LunchLine:
+    """Write down one lunch."""
+    dish = week.dishes[lunch.dish]
+    place = _place(week, lunch)
+    contents = {
+        part.batch: week.batches[part.batch].contents for part in lunch.portions if part.portions
+    } | {helping.item: week.larder[helping.item].contents for helping in helpings(week, lunch)}
+    held = together(contents.items())
+    return LunchLine(
+        date=lunch.day,
+        eater=lunch.eater,
+        dish=dish.name,
+        kind=dish.kind,
+        batches=[
+            BatchLine(
+                batch=part.batch,
+                portions=part.portions,
+                grams=number(part.portions * magnitude(week.batches[part.batch].portion, GRAM)),
+                from_freezer=part.thawed,
+                move_to_fridge=lunch.day - timedelta(days=1) if part.thawed else None,
+            )
+            for part in lunch.portions
+        ],
+        goes_in=[
+            ItemLine(**_helping(week.larder[helping.item], helping)) for helping in dish.goes_in
+        ],
+        choices=[
+            ChoiceLine(choice=choice, **_helping(week.larder[item], _option(week, choice, item)))
+            for choice, item in lunch.options.items()
+        ],
+        extras=[
+            ExtraLine(
+                times=lunch.extras[extra.helping.item],
+                **_helping(
+                    week.larder[extra.helping.item],
+                    Helping(
+                        extra.helping.item,
+                        extra.helping.amount * lunch.extras[extra.helping.item],
+                    ),
+                ),
+            )
+            for extra in dish.extras
+            if lunch.extras.get(extra.helping.item)
+        ],
+        nutrients=nutrients(week, lunch),
+        minutes=dish.minutes,
+        cost=number(sums.lunch_cost(week, lunch)),
+        cost_complete=not sums.unpriced(week, [lunch]),
+        microwave=dish.microwave,
+        fridge=place.fridge,
+        cold_packs=place.cold_packs,
+        allergens=sorted(held.always),
+        allergens_us=list(us_nine(held.always, held.cereals)),
+        cereals=sorted(held.cereals),
+        allergens_unknown=list(held.unsettled),
+        reasons=reasons,
+    )
+
+
+def portions_said(week: Week, lunch: PackedLunch) -> str:
+    """Say what a lunch takes of the batches."""
+    return ", ".join(
+        f"{counted(part.portions, week.batches[part.batch].portion_word)} {part.batch}"
+        for part in lunch.portions
+        if part.portions
+    )
+
+
+def lunch_said(week: Week, lunch: PackedLunch) -> str:
+    """Name a lunch in a line of several: "Mon Barley bowl", with the eater where there are more."""
+    if len(week.eaters) == 1:
+        return f"{lunch.day:%a} {lunch.dish}"
+    return f"{lunch.day:%a}, {lunch.eater}: {lunch.dish}"
+
+
+def batch_info(batch: Batch) -> BatchInfo:
+    """Write down a batch: how long it keeps and what is in it."""
+    held = batch.contents
+    return BatchInfo(
+        batch=batch.name,
+        made=batch.made,
+        portions=batch.portions,
+        grams=number(magnitude(batch.portion, GRAM)),
+        best_by=batch.fresh_until,
+        use_by=batch.use_by,
+        source=batch.life.source,
+        own_risk=batch.life.risk,
+        allergens=sorted(held.known),
+        allergens_us=list(us_nine(held.known, held.cereals)),
+        cereals=sorted(held.cereals),
+        allergens_unknown=list(held.unsettled or ((batch.name,) if held.allergens is None else ())),
+    )
+
+
+def _place(week: Week, lunch: PackedLunch) -> Place:
+    places = (x.place for x in week.lunches if (x.eater, x.day) == (lunch.eater, lunch.day))
+    # A plan edited by hand may hold a lunch the week has not; the audit says so.
+    return next(places, Place(fridge=True, microwave=True, cold_packs=0))
+
+
+def _option(week: Week, choice: str, item: str) -> Helping:
+    return next(option for option in week.choices[choice].options if option.item == item)
+
+
+def _helping(item: LarderItem, helping: Helping) -> _Amount:
+    amount = number(magnitude(helping.amount, item.unit))
+    return {"item": item.name, "amount": amount, "unit": SYMBOLS[item.unit]}
+
+
+def nutrients(week: Week, lunch: PackedLunch) -> dict[str, NutrientLine]:
+    """Write down every nutrient of which anything is known, or a bound is set."""
+    eater = week.eaters[lunch.eater]
+    floors = {bound.nutrient: bound.amount for bound in eater.floors if not bound.weekly}
+    ceilings = {bound.nutrient: bound.amount for bound in eater.ceilings if not bound.weekly}
+    lines: dict[str, NutrientLine] = {}
+    for tag, nutrient in NUTRIENTS.items():
+        content = sums.nutrient(week, lunch, tag)
+        amount = magnitude(content.amount, nutrient.unit)
+        if amount or content.complete or tag in floors or tag in ceilings:
+            lines[tag] = NutrientLine(
+                amount=number(amount),
+                unit=nutrient.symbol,
+                complete=content.complete,
+                floor=_bound(floors.get(tag), nutrient.unit),
+                ceiling=_bound(ceilings.get(tag), nutrient.unit),
+            )
+    return lines
+
+
+def _bound(amount: Quantity | None, unit: str) -> float | None:
+    return None if amount is None else number(magnitude(amount, unit))
+
+
+def number(exact: Decimal) -> float:
+    """Give a number as JSON has it, to a hundred-thousandth."""
+    return float(round(exact, 5)) + 0.0
