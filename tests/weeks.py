@@ -157,7 +157,7 @@ def _file(size: Size, theme: str, dice: Dice) -> WeekData:
     if dice.often(7):
         data["place"] = _place(dice, frame)
     data["elsewhere"] = _elsewhere(dice, frame)
-    data["skip"] = _skips(dice, frame)
+    data["no_lunch"] = _no_lunch(dice, frame)
     batches = {name: _batch(dice, frame, name) for name in frame.batches}
     larder = {name: _item(dice, frame, name) for name in ITEMS[: dice.whole(2, size.items)]}
     choices = {name: _choice(dice, frame) for name in frame.choices}
@@ -221,7 +221,7 @@ def _elsewhere(dice: Dice, frame: _Frame) -> list[WeekData]:
     return entries
 
 
-def _skips(dice: Dice, frame: _Frame) -> list[WeekData]:
+def _no_lunch(dice: Dice, frame: _Frame) -> list[WeekData]:
     # One day is always kept, so that there is a lunch to plan.
     kept = dice.one(frame.days)
     others = [day for day in frame.days if day != kept]

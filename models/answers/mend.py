@@ -19,7 +19,7 @@ class Change(Part):
     prep: bool = Field(description="True where it is made on the prep day, not by bending a wish.")
 
 
-class Fix(Part):
+class Way(Part):
     """A set of changes that achieves what was asked, none of them needless."""
 
     changes: list[Change]
@@ -27,10 +27,10 @@ class Fix(Part):
     values: dict[str, float] = Field(description="What that plan reaches in each priority.")
 
 
-class FixFile(Part):
-    """The answer of `fix`."""
+class MendFile(Part):
+    """The answer of `mend`."""
 
-    format: Literal["clearfridge fix 1"] = "clearfridge fix 1"
+    format: Literal["clearfridge mend 1"] = "clearfridge mend 1"
     name: str
     goal: str = Field(description="What was to be achieved, in words.")
     already: bool = Field(default=False, description="True when the week achieves it as it is.")
@@ -45,10 +45,10 @@ class FixFile(Part):
         default=[],
         description="Priorities that come before the goals: a change may not lose in them.",
     )
-    fixes: list[Fix] = Field(description="Smallest first.")
+    ways: list[Way] = Field(description="Smallest first.")
     blocked: list[RuleLine] = Field(
         default=[],
         description="Where there is none: a smallest set of rules that forbids it and that no "
-        "fix may touch, for they keep someone safe or are no matter of taste.",
+        "change may touch, for they keep someone safe or are no matter of taste.",
     )
     currency: str = ""

@@ -258,7 +258,7 @@ class ChangeLine(Part):
     """What went otherwise in a week that runs, and from which day on it was planned again."""
 
     today: Day = Field(description="Lunches before this day were eaten as planned.")
-    skip: list[NotNeeded] = []
+    no_lunch: list[NotNeeded] = []
     ate: list[GonePortions] = Field(default=[], description="Eaten besides lunches.")
     dropped: list[GonePortions] = Field(default=[], description="Spilt, spoilt, given away.")
     joined: list[Joining] = []

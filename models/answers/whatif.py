@@ -38,7 +38,7 @@ class WhatIfRow(Part):
 
     values: list[float] = Field(description="In the order of the knobs.")
     status: Literal["optimal", "feasible", "infeasible", "unknown"]
-    no_waste: bool | None = Field(
+    none_left: bool | None = Field(
         default=None,
         description="Does a week exist that leaves nothing over? None: stayed open.",
     )

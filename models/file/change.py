@@ -2,7 +2,7 @@
 
 A cook says it in a few words; by what the plan had until today it is known what is eaten, what is
 in the fridge and what is in the freezer. The week document says the rest with what a week file
-has for it: `skip`, `eaters`, `gone` and `frozen`.
+has for it: `no_lunch`, `eaters`, `gone` and `frozen`.
 """
 
 from __future__ import annotations
@@ -21,12 +21,12 @@ from models.answers.plan import ChangeLine, GonePortions, Joining, NotNeeded
 from models.file.entries import Name, nearest
 from models.file.yamltext import Document
 from models.week.packed import PackedWeek
-from models.week.week import Batch, Skip, Week, day_name, weekday
+from models.week.week import Batch, NoLunch, Week, day_name, weekday
 from models.words.errors import InputError
 from models.words.numbers import counted
 
 CALLED_OFF = "called off"
-"""Why a lunch is skipped that the plan had."""
+"""Why a lunch is called off that the plan had."""
 MOST_GONE = 4
 """Digits of a number of portions."""
 
@@ -36,7 +36,7 @@ class Said:
     """What was typed."""
 
     today: str | None
-    skip: Sequence[str] = ()
+    no_lunch: Sequence[str] = ()
     ate: Sequence[str] = ()
     dropped: Sequence[str] = ()
     joined: Sequence[str] = ()
@@ -203,12 +203,12 @@ def change_of(
     """
     today = today_of(week, said.today, earlier)
     lunches = _Lunches.of(week)
-    skip = [_skipped(week, lunches, today, one) for one in said.skip]
+    off = [_called_off(week, lunches, today, one) for one in said.no_lunch]
     joined = [_joined(week, lunches, today, one) for one in said.joined]
     for one in joined:
-        if any((other.eater, other.date) == (one.eater, one.date) for other in skip):
+        if any((other.eater, other.date) == (one.eater, one.date) for other in off):
             raise InputError(
-                "--joined", f"{one.eater} is both skipped and joined", "Leave one of the two out."
+                "--joined", f"{one.eater} is both off and joined", "Leave one of the two out."
             )
     there = stocks(week, packed, today, earlier)
     ate = [_gone(week, there, today, one, "--ate") for one in said.ate]
@@ -216,7 +216,7 @@ def change_of(
     _enough(week, there, today, [*ate, *dropped], "--dropped" if dropped else "--ate")
     return ChangeLine(
         today=today,
-        skip=skip,
+        no_lunch=off,
         ate=ate,
         dropped=dropped,
         joined=joined,
@@ -250,8 +250,8 @@ def _not_past(day: date, today: date, option: str) -> None:
         )
 
 
-def _skipped(week: Week, lunches: _Lunches, today: date, said: str) -> NotNeeded:
-    option = "--skip"
+def _called_off(week: Week, lunches: _Lunches, today: date, said: str) -> NotNeeded:
+    option = "--no-lunch"
     whom, at, day_said = said.rpartition("@")
     day = day_of(week, day_said, option)
     _not_past(day, today, option)
@@ -264,7 +264,7 @@ def _skipped(week: Week, lunches: _Lunches, today: date, said: str) -> NotNeeded
         who = "nobody" if eater is None else eater
         no = "a lunch" if eater is None else "no lunch"
         raise InputError(
-            option, f"{who} has {no} on {day_name(day)}", "It is skipped already; leave it out."
+            option, f"{who} has {no} on {day_name(day)}", "It is off already; leave it out."
         )
     lunches.there -= off
     return NotNeeded(date=day, eater=eater)
@@ -379,13 +379,13 @@ def written(
         What is left of every batch, after what is gone.
     """
     new = copy.deepcopy(dict(data))
-    skips, guests = _skips(new.get("skip", []), week, line)
+    no_lunch, guests = _no_lunch(new.get("no_lunch", []), week, line)
     for name in guests:
         new["eaters"][name] = {}
-    if skips:
-        new["skip"] = skips
+    if no_lunch:
+        new["no_lunch"] = no_lunch
     else:
-        new.pop("skip", None)
+        new.pop("no_lunch", None)
     gone = gone_of(line)
     for key, entry in new.get("batches", {}).items():
         batch = week.batches[" ".join(key.split())]
@@ -401,25 +401,25 @@ def written(
 
 @dataclass(frozen=True, slots=True)
 class _Entry:
-    """An entry of `skip`, as it stands there and as it was read."""
+    """An entry of `no_lunch`, as it stands there and as it was read."""
 
     entry: dict[str, Any]
-    skip: Skip
+    off: NoLunch
 
 
 def _entry(day: date, eater: str | None, why: str) -> _Entry:
     entry: dict[str, Any] = {"day": day.isoformat()}
     entry |= {"eater": eater} if eater is not None else {}
     entry |= {"why": why} if why else {}
-    return _Entry(entry, Skip(day, eater, why))
+    return _Entry(entry, NoLunch(day, eater, why))
 
 
-def _skips(
+def _no_lunch(
     stands: Sequence[dict[str, Any]], week: Week, line: ChangeLine
 ) -> tuple[list[dict[str, Any]], list[str]]:
-    """Give all entries of `skip`, and the guests there are."""
-    entries = [_Entry(entry, skip) for entry, skip in zip(stands, week.skips, strict=True)]
-    entries += [_entry(one.date, one.eater, CALLED_OFF) for one in line.skip]
+    """Give all entries of `no_lunch`, and the guests there are."""
+    entries = [_Entry(entry, off) for entry, off in zip(stands, week.no_lunch, strict=True)]
+    entries += [_entry(one.date, one.eater, CALLED_OFF) for one in line.no_lunch]
     eaters, guests = [*week.eaters], []
     for one in line.joined:
         if one.new:
@@ -433,12 +433,12 @@ def _skips(
 
 def _but(entry: _Entry, one: Joining, eaters: Sequence[str]) -> list[_Entry]:
     """Take one lunch out of an entry; one that is for all eaters becomes one for each other."""
-    skip = entry.skip
-    if skip.day != one.date or skip.eater not in (None, one.eater):
+    off = entry.off
+    if off.day != one.date or off.eater not in (None, one.eater):
         return [entry]
-    if skip.eater == one.eater:
+    if off.eater == one.eater:
         return []
-    return [_entry(skip.day, name, skip.why) for name in eaters if name != one.eater]
+    return [_entry(off.day, name, off.why) for name in eaters if name != one.eater]
 
 
 def guests_of(lines: Iterable[ChangeLine]) -> list[str]:

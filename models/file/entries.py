@@ -70,6 +70,10 @@ def nearest(word: str, known: tuple[str, ...] | list[str]) -> str:
     return f"Known here: {some}{', ...' if len(known) > 12 else ''}."
 
 
+RENAMED = {"skip": "It is called 'no_lunch' now."}
+"""What to say of a key that files of earlier versions have."""
+
+
 def fault(what: str, mend: str) -> PydanticCustomError:
     """Make an error whose message says what is wrong and whose context how to mend it."""
     return PydanticCustomError("cook", "{what}", {"what": what, "mend": mend})
@@ -98,7 +102,7 @@ class Entry(BaseModel):
                     "{what}",
                     {
                         "what": f"unknown key {key!r}",
-                        "mend": nearest(str(key), known),
+                        "mend": RENAMED.get(key) or nearest(str(key), known),
                         "key": key,
                     },
                 )
@@ -613,7 +617,7 @@ class ElsewhereEntry(PlaceEntry):
     eater: Name | None = Field(default=None, description="Only this eater; all when left out.")
 
 
-class SkipEntry(Entry):
+class NoLunchEntry(Entry):
     """A lunch that is not needed."""
 
     day: Weekday | Day = Field(description="The day.")
@@ -968,7 +972,7 @@ class DishEntry(Entry):
     )
     choices: list[Name] = Field(default=[], description="Names of the choices it offers.")
     extras: dict[Name, ExtraEntry] = Field(default={}, description="Additions, none to a most.")
-    minutes: Minutes = Field(default=0, description="Minutes to put together in the morning.")
+    minutes: Minutes = Field(default=0, description="Minutes of work in the morning.")
     microwave: YesNo = Field(default=False, description="Does it have to be heated?")
     most: Times | None = Field(default=None, description="Most times a week for one eater.")
 
@@ -1109,7 +1113,7 @@ class WeekFile(Entry):
     week: WeekEntry = Field(description="Which week it is.")
     place: PlaceEntry = Field(default=PlaceEntry(), description="Where lunch is eaten.")
     elsewhere: list[ElsewhereEntry] = Field(default=[], description="Days at another place.")
-    skip: list[SkipEntry] = Field(default=[], description="Lunches that are not needed.")
+    no_lunch: list[NoLunchEntry] = Field(default=[], description="Lunches that are not needed.")
     eaters: dict[Name, EaterEntry] = Field(min_length=1, max_length=500, description="Who eats.")
     batches: dict[Name, BatchEntry] = Field(default={}, description="What is cooked in bulk.")
     larder: dict[Name, ItemEntry] = Field(default={}, description="What is bought as it is.")

@@ -46,8 +46,8 @@ from models.week.week import (
     Helping,
     LarderItem,
     Lunch,
+    NoLunch,
     Place,
-    Skip,
     Take,
     Times,
     Variety,
@@ -193,15 +193,15 @@ class _Reader(FoodReader):
         }
         self.boxes = boxes
         eaters = {name: self.eater(name, item) for name, item in entry.eaters.items()}
-        skips = tuple(self.skips())
+        no_lunch = tuple(self.no_lunch())
         week = Week(
             name=entry.week.name,
             note=entry.week.note,
             guidance=entry.week.guidance or "",
             currency=entry.week.currency,
             days=self.days,
-            skips=skips,
-            lunches=self.lunches(skips),
+            no_lunch=no_lunch,
+            lunches=self.lunches(no_lunch),
             eaters=eaters,
             batches=batches,
             larder=larder,
@@ -275,13 +275,13 @@ class _Reader(FoodReader):
             f"Its days are {', '.join(day.isoformat() for day in self.days)}.",
         )
 
-    def skips(self) -> Iterable[Skip]:
-        for at, skip in enumerate(self.entry.skip):
-            if skip.eater is not None:
-                self.look_up(skip.eater, self.entry.eaters, ("skip", at, "eater"), "eater")
-            yield Skip(self.day(skip.day, ("skip", at, "day")), skip.eater, skip.why)
+    def no_lunch(self) -> Iterable[NoLunch]:
+        for at, off in enumerate(self.entry.no_lunch):
+            if off.eater is not None:
+                self.look_up(off.eater, self.entry.eaters, ("no_lunch", at, "eater"), "eater")
+            yield NoLunch(self.day(off.day, ("no_lunch", at, "day")), off.eater, off.why)
 
-    def lunches(self, skips: tuple[Skip, ...]) -> tuple[Lunch, ...]:
+    def lunches(self, no_lunch: tuple[NoLunch, ...]) -> tuple[Lunch, ...]:
         everywhere = _place_of(self.entry.place)
         places: dict[tuple[date, str], Place] = {}
         for at, other in enumerate(self.entry.elsewhere):
@@ -290,19 +290,19 @@ class _Reader(FoodReader):
                 self.look_up(other.eater, self.entry.eaters, (*path, "eater"), "eater")
             for name in [other.eater] if other.eater else list(self.entry.eaters):
                 places[self.day(other.day, (*path, "day")), name] = _place_of(other)
-        skipped = {
-            (skip.day, name)
-            for skip in skips
-            for name in ([skip.eater] if skip.eater else self.entry.eaters)
+        not_needed = {
+            (off.day, name)
+            for off in no_lunch
+            for name in ([off.eater] if off.eater else self.entry.eaters)
         }
         lunches = tuple(
             Lunch(name, day, places.get((day, name), everywhere))
             for day in self.days
             for name in self.entry.eaters
-            if (day, name) not in skipped
+            if (day, name) not in not_needed
         )
         if not lunches:
-            raise self.fail(("skip",), "every lunch is skipped", "Leave at least one to plan.")
+            raise self.fail(("no_lunch",), "no lunch is left", "Leave at least one to plan.")
         if len(lunches) > MOST_LUNCHES:
             raise self.fail(
                 ("eaters",), f"{len(lunches)} lunches are too many", f"Plan up to {MOST_LUNCHES}."

@@ -165,7 +165,7 @@ def _said(text: str, source: str) -> str:
 # -- what a batch of such ingredients counts as -----------------------------------------
 
 # What hardly counts in a batch: it decides neither the class nor the life.
-_SEASONING = {"herbs", "spices", "oils", "sweet", "drinks", "pantry", "flour", "sauces"}
+_SEASONING = {"herbs", "spices", "oils", "sweet", "drinks", "store cupboard", "flour", "sauces"}
 _ALONE = {
     "pulses": "cooked pulses",
     "grains": "cooked grains",

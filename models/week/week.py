@@ -420,7 +420,7 @@ class Lunch:
 
 
 @dataclass(frozen=True, slots=True)
-class Skip:
+class NoLunch:
     """A lunch that is not needed, and why."""
 
     day: date
@@ -471,7 +471,7 @@ class Week:
     guidance: str
     currency: str
     days: tuple[date, ...]
-    skips: tuple[Skip, ...]
+    no_lunch: tuple[NoLunch, ...]
     lunches: tuple[Lunch, ...]
     eaters: Mapping[str, Eater]
     batches: Mapping[str, Batch]

@@ -16,7 +16,7 @@ if TYPE_CHECKING:
     from models.file.change import Said
 
 
-@app.command(epilog="Example: clearfridge change plan.json --today wed --skip thu -o new.json")
+@app.command(epilog="Example: clearfridge change plan.json --today wed --no-lunch thu -o new.json")
 def change(
     plan_file: Annotated[
         str, typer.Argument(metavar="PLAN", help="A saved plan, or '-' for standard input.")
@@ -29,7 +29,7 @@ def change(
             "eaten as planned.",
         ),
     ] = None,
-    skip: Annotated[
+    no_lunch: Annotated[
         list[str] | None,
         typer.Option(metavar="DAY", help="No lunch on that day: thu, or Ada@thu for one eater."),
     ] = None,
@@ -79,7 +79,7 @@ def change(
     target = _target(plan_file, output, in_place=in_place)
     old = read_plan(plan_file)
     source = "standard input" if plan_file == "-" else plan_file
-    said = Said(today, skip or (), ate or (), dropped or (), joined or (), fewest_changes)
+    said = Said(today, no_lunch or (), ate or (), dropped or (), joined or (), fewest_changes)
     found = _changed(old, said, source, seconds)
     if target is not None and found.plan.lunches:
         write_whole(target, found.plan.model_dump_json(indent=2) + "\n")

@@ -26,12 +26,12 @@ if TYPE_CHECKING:
     from optimiser.explain.wishes import Goal, Wish
 
 
-@app.command(epilog="Example: clearfridge fix impossible --apply 1 -o mended.yaml")
-def fix(
+@app.command(epilog="Example: clearfridge mend impossible --take 1 -o mended.yaml")
+def mend(
     file: WeekName,
     until: Annotated[
         list[str] | None,
-        typer.Option(metavar="GOAL", help="What to achieve: no-waste, or as in 'cost <= 18'."),
+        typer.Option(metavar="GOAL", help="What to achieve: none-left, or as in 'cost <= 18'."),
     ] = None,
     allow: Annotated[
         list[str] | None,
@@ -40,9 +40,9 @@ def fix(
     count: Annotated[
         int, typer.Option("-n", min=1, max=12, help="How many different ones to look for.")
     ] = 3,
-    apply: Annotated[
+    take: Annotated[
         int | None,
-        typer.Option(metavar="N", min=1, max=12, help="Write the week with this fix in it."),
+        typer.Option(metavar="N", min=1, max=12, help="Write the week so mended."),
     ] = None,
     output: Annotated[
         Path | None, typer.Option("-o", "--output", metavar="NEW", help="The new week file.")
@@ -52,23 +52,23 @@ def fix(
 ) -> None:
     """Find the smallest changes that mend a week, each with the plan it leads to.
 
-    For a week without a plan, or one that misses a goal. Exit codes: 0 fixes were found or none
+    For a week without a plan, or one that misses a goal. Exit codes: 0 ways were found or none
     is needed, 1 none was found, 2 bad input, 130 interrupted (those found so far are shown).
     """
     from models.file.reading import (  # noqa: PLC0415
         read_document,
         week_of,
     )
-    from optimiser.explain.mend import fix as look  # noqa: PLC0415
+    from optimiser.explain.mend import mend as look  # noqa: PLC0415
     from optimiser.explain.wishes import (  # noqa: PLC0415
         goal_of,
         wish_of,
     )
     from optimiser.solve.cpsat import Stop  # noqa: PLC0415
 
-    if (apply is None) != (output is None):
+    if (take is None) != (output is None):
         raise InputError(
-            "fix", "--apply and -o go together", "Write: fix FILE --apply 1 -o NEW.yaml"
+            "mend", "--take and -o go together", "Write: mend FILE --take 1 -o NEW.yaml"
         )
     document = read_document(file)
     own = own_foods(foods)
@@ -80,12 +80,12 @@ def fix(
     stop = Stop()
     found, texts = in_background(
         lambda say: look(
-            document.text, week, wanted, count=max(count, apply or 0), own=own, stop=stop, say=say
+            document.text, week, wanted, count=max(count, take or 0), own=own, stop=stop, say=say
         ),
         stop,
     )
-    if apply is not None and output is not None:
-        _write_fix(texts, apply, output, needed=not found.already)
+    if take is not None and output is not None:
+        _write(texts, take, output, needed=not found.already)
     if as_json:
         show_json(found.model_dump(mode="json"))
     else:
@@ -94,20 +94,20 @@ def fix(
         show(write(found, colour=colour()))
     if found.interrupted:
         raise typer.Exit(Exit.INTERRUPTED)
-    raise typer.Exit(Exit.DONE if found.fixes or found.already else Exit.NO_PLAN)
+    raise typer.Exit(Exit.DONE if found.ways or found.already else Exit.NO_PLAN)
 
 
-def _write_fix(texts: list[str], which: int, output: Path, *, needed: bool) -> None:
+def _write(texts: list[str], which: int, output: Path, *, needed: bool) -> None:
     from optimiser.cli.whole import write_whole  # noqa: PLC0415
 
     if not needed:
         raise InputError(
-            "--apply", "the week achieves it as it is", "Nothing needs to be written; leave it out."
+            "--take", "the week achieves it as it is", "Nothing needs to be written; leave it out."
         )
     if not 1 <= which <= len(texts):
         raise InputError(
-            "--apply",
-            f"there is no fix {which}",
+            "--take",
+            f"there is no way {which}",
             f"{len(texts)} were found; nothing was written." if texts else "None was found.",
         )
     write_whole(output, texts[which - 1])

@@ -15,7 +15,7 @@ from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass, replace
 from decimal import Decimal
 
-from models.answers.mend import Change, Fix, FixFile
+from models.answers.mend import Change, MendFile, Way
 from models.file import yamltext
 from models.file.editing import edited
 from models.file.reading import week_of
@@ -104,7 +104,7 @@ class Mended:
     solved: Solved
 
 
-class Fixer:
+class Search:
     """Looks for what mends a week.
 
     Parameters
@@ -205,7 +205,7 @@ class Fixer:
 
     # -- the search ---------------------------------------------------------------
 
-    def fixes(self) -> Iterator[Mended]:
+    def ways(self) -> Iterator[Mended]:
         """Give sets of changes that hold when planned anew, the smallest first.
 
         `exhausted` is True afterwards where it is proven that there are no others.
@@ -285,7 +285,7 @@ class Fixer:
         return rows
 
     def blocked(self) -> list[Rule]:
-        """Give a smallest set of rules that no fix may touch and that forbid what is wanted."""
+        """Give a smallest set of rules that no change may touch and that forbid what is wanted."""
         program = Program(self.week, rules=self.firm)
         try:
             return smallest_conflict(program, asked_rows(program, self.wanted), self.stop)
@@ -334,7 +334,7 @@ class Fixer:
 
 
 def _versions(week: Week, rule: Rule) -> Iterator[Rule]:
-    """Give the other versions of a rule that a fix may choose; none of a safety rule."""
+    """Give the other versions of a rule that a change may choose; none of a safety rule."""
     if rule.safety:
         return
     if isinstance(rule, Stock):
@@ -358,7 +358,7 @@ def _same(one: Edit, other: Edit) -> bool:
 
 
 def _wide(week: Week) -> Week:
-    """Let every batch be cooked in as many portions as a fix may ask for, and taken so."""
+    """Let every batch be cooked in as many portions as a change may ask for, and taken so."""
     batches = {
         name: replace(batch, portions=batch.portions + WIDEST)
         for name, batch in week.batches.items()
@@ -379,7 +379,7 @@ def _wide(week: Week) -> Week:
 # -- the answer ------------------------------------------------------------------------
 
 
-def fix(
+def mend(
     text: str,
     week: Week,
     wanted: Sequence[Wish | Goal],
@@ -388,7 +388,7 @@ def fix(
     own: Sequence[Food] = (),
     stop: Stop | None = None,
     say: Say = lambda text: None,
-) -> tuple[FixFile, list[str]]:
+) -> tuple[MendFile, list[str]]:
     """Find changes that mend a week; give them with the text of each changed file.
 
     Parameters
@@ -417,19 +417,19 @@ def fix(
         wanted = goals
     goal_said = " and ".join(one.text for one in wanted) or "any plan at all"
     reached = {value.name: number(value.value) for value in solved.values}
-    done = FixFile(name=week.name, goal=goal_said, fixes=[], currency=week.currency, now=reached)
+    done = MendFile(name=week.name, goal=goal_said, ways=[], currency=week.currency, now=reached)
     if solved.packed is not None and all(goal.holds(reached[goal.priority]) for goal in goals):
         return done.model_copy(update={"already": True}), []
-    fixer = Fixer(text, week, wanted, own, stop, solved)
+    mending = Search(text, week, wanted, own, stop, solved)
     found: list[Mended] = []
     if solved.packed is not None:
         say("trying another order of the priorities")
-        sooner = fixer.sooner()
+        sooner = mending.sooner()
         found += [sooner] if sooner is not None else []
-    search = fixer.fixes()
+    ways = mending.ways()
     while len(found) < count and not stop.asked:
         say(f"looking for changes, {len(found)} found")
-        one = next(search, None)
+        one = next(ways, None)
         if one is None:
             break
         found.append(one)
@@ -437,17 +437,17 @@ def fix(
     found.sort(key=lambda one: (one.prep.count(False), len(one.prep)))
     answer = done.model_copy(
         update={
-            "fixes": [_written(week, one) for one in found],
+            "ways": [_written(week, one) for one in found],
             "interrupted": stop.asked,
-            "complete": fixer.exhausted and not stop.asked,
-            "held": fixer.held(),
-            "blocked": [] if found else [rule_line(rule) for rule in fixer.blocked()],
+            "complete": mending.exhausted and not stop.asked,
+            "held": mending.held(),
+            "blocked": [] if found else [rule_line(rule) for rule in mending.blocked()],
         }
     )
     return answer, [one.text for one in found]
 
 
-def _written(week: Week, mended: Mended) -> Fix:
+def _written(week: Week, mended: Mended) -> Way:
     if mended.solved.packed is None:  # pragma: no cover - it was planned
         raise ValueError("there is no plan")
     dishes = [
@@ -456,7 +456,7 @@ def _written(week: Week, mended: Mended) -> Fix:
         else f"{lunch.day:%a}, {lunch.eater}: {lunch.dish}"
         for lunch in mended.solved.packed.lunches
     ]
-    return Fix(
+    return Way(
         changes=[
             Change(
                 path=list(edit.path),

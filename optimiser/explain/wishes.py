@@ -91,7 +91,7 @@ def wish_of(week: Week, said: str, option: str) -> Wish:
 
 
 def goal_of(week: Week, said: str) -> Goal:
-    """Read "no-waste" or "PRIORITY <= NUMBER" (">=" where more is better).
+    """Read "none-left" or "PRIORITY <= NUMBER" (">=" where more is better).
 
     Raises
     ------
@@ -99,7 +99,7 @@ def goal_of(week: Week, said: str) -> Goal:
         When it is not of that shape, or names no priority of the week.
     """
     option = "--until"
-    if said.strip().casefold().replace("_", "-").replace(" ", "-") == "no-waste":
+    if said.strip().casefold().replace("_", "-").replace(" ", "-") == "none-left":
         if "left_over" not in week.priorities:
             raise InputError(
                 option, "'left_over' is no priority of this week", "Add it to 'priorities'."
@@ -107,7 +107,7 @@ def goal_of(week: Week, said: str) -> Goal:
         return Goal("left_over", most=False, number=Decimal(0), text="nothing left over")
     match = _GOAL.fullmatch(said)
     if match is None:
-        raise InputError(option, f"{said!r} is no goal", 'Write no-waste, or as in "cost <= 18".')
+        raise InputError(option, f"{said!r} is no goal", 'Write none-left, or as in "cost <= 18".')
     name = priority_of(week, match[1], option)
     most = PRIORITIES[name].most
     if match[2] not in ((">=", "=") if most else ("<=", "=")):

@@ -11,7 +11,7 @@ from models.answers.change import ChangeFile, Move, Spare
 from models.week.week import day_name
 from models.words.numbers import counted
 from optimiser.report import plan as report
-from optimiser.report.console import beside, glued, rendered, words
+from optimiser.report.console import UNNAMED, beside, glued, rendered, words
 from optimiser.report.plan import sourced
 
 
@@ -29,7 +29,7 @@ def text(found: ChangeFile, *, colour: bool = False, width: int = 80) -> str:
     """
     parts: list[RenderableType] = [
         words(
-            (found.name or "A week of lunches", "bold"),
+            (found.name or UNNAMED, "bold"),
             f"  planned again from {day_name(found.today)} on",
         ),
         "",
@@ -75,7 +75,7 @@ def _no_plan(found: ChangeFile) -> Iterator[RenderableType]:
     else:
         yield Text("What stands in the way was not found in time.")
     yield Text(
-        "Nothing was written. 'clearfridge fix' mends a week file before it is cooked, not a week "
+        "Nothing was written. 'clearfridge mend' mends a week file before it is cooked, not a week "
         "that runs: one of these would have to give way."
     )
 

@@ -28,19 +28,19 @@ from models.words.numbers import plain
 from models.words.nutrients import NUTRIENTS, PROTEIN
 from models.words.units import magnitude, sayable
 from optimiser.checking import remarks
-from optimiser.report.console import beside, rendered, words
+from optimiser.report.console import UNNAMED, beside, rendered, words
 from optimiser.rules import rules_of
 
 
 def text(week: Week, *, colour: bool = False, width: int = 80) -> str:
     """Write what a week file was understood to say."""
     parts: list[RenderableType] = [
-        words((week.name or "A week of lunches", "bold"), f"  {_span(week)}"),
+        words((week.name or UNNAMED, "bold"), f"  {_span(week)}"),
         *([Text(week.note, style="dim")] if week.note else []),
         "",
         beside("lunches", Text(_lunches(week))),
         beside("place", Text(_place(week))),
-        *(beside("skipped", Text(_skip(week))) for _ in week.skips[:1]),
+        *(beside("no lunch", Text(_no_lunch(week))) for _ in week.no_lunch[:1]),
         *(beside(label, Text(said)) for label, said in _settings(week)),
         *(beside(eater.name, _eater(eater)) for eater in week.eaters.values()),
         "",
@@ -93,12 +93,12 @@ def _offers(place: Place) -> str:
     return text + (f", {place.cold_packs} cold packs" if place.cold_packs else "")
 
 
-def _skip(week: Week) -> str:
+def _no_lunch(week: Week) -> str:
     said = []
-    for skip in week.skips:
-        who = f" ({skip.eater})" if skip.eater else ""
-        why = f": {skip.why}" if skip.why else ""
-        said.append(f"{day_name(skip.day)}{who}{why}")
+    for off in week.no_lunch:
+        who = f" ({off.eater})" if off.eater else ""
+        why = f": {off.why}" if off.why else ""
+        said.append(f"{day_name(off.day)}{who}{why}")
     return "; ".join(said)
 
 

@@ -10,6 +10,8 @@ from rich.text import Text
 
 WIDTH = 80
 LABEL = "dim"
+UNNAMED = "Lunches to pack"
+"""Heads what is printed of a week without a name."""
 _GLUE = "\ue000"
 
 

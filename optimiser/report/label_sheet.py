@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from models.answers.labels import LabelFile
+from optimiser.report.console import UNNAMED
 from optimiser.report.labels import guidance, lines, title
 from optimiser.report.template import filled
 
@@ -55,7 +56,7 @@ def sheet(found: LabelFile, paper: str) -> str:
         labels.append({"title": title(label), "lines": said, "long": long})
     return filled(
         "labels.html",
-        name=found.name or "A week of lunches",
+        name=found.name or UNNAMED,
         guidance=guidance(found),
         page=PAGES[paper],
         labels=labels,

@@ -7,38 +7,38 @@ from collections.abc import Iterator
 from rich.console import Group, RenderableType
 from rich.text import Text
 
-from models.answers.mend import Fix, FixFile
+from models.answers.mend import MendFile, Way
 from models.words.nutrients import NUTRIENTS
 from models.words.priorities import PRIORITIES, TIE_BREAK
-from optimiser.report.console import beside, rendered, words
+from optimiser.report.console import UNNAMED, beside, rendered, words
 from optimiser.report.plan import money, sourced
 
 
-def text(found: FixFile, *, colour: bool = False, width: int = 80) -> str:
-    """Write the fixes of a week, the smallest first."""
+def text(found: MendFile, *, colour: bool = False, width: int = 80) -> str:
+    """Write the ways to mend a week, the smallest first."""
     parts: list[RenderableType] = [
-        words((found.name or "A week of lunches", "bold"), f"  wanted: {found.goal}"),
+        words((found.name or UNNAMED, "bold"), f"  wanted: {found.goal}"),
         "",
     ]
     if found.already:
         parts.append(Text("The week achieves it as it is. Nothing needs to be changed."))
-    elif not found.fixes:
+    elif not found.ways:
         parts += list(_none(found))
         if found.held:
             said = " or ".join(PRIORITIES[name].title for name in found.held)
             parts.append(Text(f"Looked for among weeks that lose nothing in {said}."))
-    for at, fix in enumerate(found.fixes, start=1):
-        parts += [*_fix(found, at, fix), ""]
-    if found.fixes:
+    for at, way in enumerate(found.ways, start=1):
+        parts += [*_way(found, at, way), ""]
+    if found.ways:
         parts.append(Text(_ending(found), style="dim"))
-    paths = [step for fix in found.fixes for change in fix.changes for step in change.path]
+    paths = [step for way in found.ways for change in way.changes for step in change.path]
     if "ceilings" in paths or "week_ceilings" in paths:
         said = "A ceiling that a doctor or dietitian set is theirs to change, not a plan's."
         parts.append(Text(said))
     return rendered(parts, colour=colour, width=width)
 
 
-def _none(found: FixFile) -> Iterator[RenderableType]:
+def _none(found: MendFile) -> Iterator[RenderableType]:
     if found.blocked:
         yield Text("No change achieves it. These rules stand in the way, and they stay:")
         yield Group(*(beside("-", Text(sourced(rule)), width=1) for rule in found.blocked))
@@ -52,15 +52,15 @@ def _none(found: FixFile) -> Iterator[RenderableType]:
         yield Text("None was found in time.")
 
 
-def _fix(found: FixFile, at: int, fix: Fix) -> Iterator[RenderableType]:
+def _way(found: MendFile, at: int, way: Way) -> Iterator[RenderableType]:
     lines: list[RenderableType] = []
-    for change in fix.changes:
+    for change in way.changes:
         when = "on the prep day: " if change.prep else ""
         lines.append(Text(f"{when}{change.text}", style="bold"))
         place = " > ".join(_step(step) for step in change.path)
         lines.append(Text(f"in the file: {place}: {change.becomes}", style="dim"))
-    lines.append(Text(f"then  {', '.join(fix.dishes)}"))
-    lines.append(Text(_values(found, fix)))
+    lines.append(Text(f"then  {', '.join(way.dishes)}"))
+    lines.append(Text(_values(found, way)))
     yield beside(str(at), Group(*lines), width=2)
 
 
@@ -70,9 +70,9 @@ def _step(step: str | int) -> str:
     return NUTRIENTS[step].name if step in NUTRIENTS else step
 
 
-def _values(found: FixFile, fix: Fix) -> str:
+def _values(found: MendFile, way: Way) -> str:
     said = []
-    for name, value in fix.values.items():
+    for name, value in way.values.items():
         priority = PRIORITIES[name]
         before = found.now.get(name)
         if name == TIE_BREAK or before == value:
@@ -90,7 +90,7 @@ def _values(found: FixFile, fix: Fix) -> str:
     return f"changes: {', '.join(said)}" if said else "nothing else changes"
 
 
-def _ending(found: FixFile) -> str:
+def _ending(found: MendFile) -> str:
     more = (
         "There are no others that change other things."
         if found.complete
@@ -100,5 +100,5 @@ def _ending(found: FixFile) -> str:
         more = "You stopped the search: there may be more."
     return (
         f"{more} Each was planned anew from the changed file. Safety rules are never among the "
-        "changes. To write one: --apply 1 -o NEW.yaml"
+        "changes. To write one: --take 1 -o NEW.yaml"
     )

@@ -12,7 +12,7 @@ from models.answers.others import OthersFile, OtherWeek, Point, TradeOffFile
 from models.week.week import day_name
 from models.words.priorities import PRIORITIES, TIE_BREAK
 from optimiser.report.chart import Series, drawn, svg
-from optimiser.report.console import beside, rendered, words
+from optimiser.report.console import UNNAMED, beside, rendered, words
 from optimiser.report.plan import money
 
 WIDEST = 3
@@ -23,7 +23,7 @@ SAME = "same"
 def text(found: OthersFile, *, colour: bool = False, width: int = 80) -> str:
     """Write other weeks, with what changes day by day."""
     parts: list[RenderableType] = [
-        words((found.name or "A week of lunches", "bold"), "  other good weeks"),
+        words((found.name or UNNAMED, "bold"), "  other good weeks"),
         "",
     ]
     if not found.weeks:
@@ -100,7 +100,7 @@ def trade_off_text(
     """Write every best compromise between two priorities."""
     one, other = PRIORITIES[found.first].title, PRIORITIES[found.second].title
     parts: list[RenderableType] = [
-        words((found.name or "A week of lunches", "bold"), f"  {one} against {other}"),
+        words((found.name or UNNAMED, "bold"), f"  {one} against {other}"),
         "",
     ]
     if not found.points:
@@ -151,5 +151,5 @@ def _series(found: TradeOffFile) -> Series:
 def trade_off_svg(found: TradeOffFile) -> str:
     """Draw the compromises as SVG."""
     one, other = PRIORITIES[found.first].title, PRIORITIES[found.second].title
-    name = found.name or "A week of lunches"
+    name = found.name or UNNAMED
     return svg([_series(found)], title=f"{name}: {one} against {other}", across=one, up=other)

@@ -24,7 +24,7 @@ from models.words.nutrients import NUTRIENTS
 from optimiser.report import prep as prep_report
 from optimiser.report import shop as shop_report
 from optimiser.report.chart import Series, svg
-from optimiser.report.console import unglued
+from optimiser.report.console import UNNAMED, unglued
 from optimiser.report.labels import guidance, lines, title
 from optimiser.report.plan import held, left_over_said, money, to_do, totals_said
 from optimiser.report.template import filled
@@ -52,7 +52,7 @@ def html(found: PageFile) -> str:
         js=_raw(js),
         css_hash=_digest(css),
         js_hash=_digest(js),
-        title=plan.name or "A week of lunches",
+        title=plan.name or UNNAMED,
         dates=f"{day_name(first)} to {day_name(last)} {last.year}",
         note=str(week.get("note", "")) if isinstance(week, dict) else "",
         verdict=_verdict(found),

@@ -29,7 +29,7 @@ from models.words.allergens import say
 from models.words.numbers import counted
 from models.words.nutrients import NUTRIENTS, PROTEIN
 from models.words.priorities import PRIORITIES, TIE_BREAK
-from optimiser.report.console import beside, glued, rendered, words
+from optimiser.report.console import UNNAMED, beside, glued, rendered, words
 
 
 def text(plan: PlanFile, *, colour: bool = False, width: int = 80) -> str:
@@ -59,7 +59,7 @@ def text(plan: PlanFile, *, colour: bool = False, width: int = 80) -> str:
 
 def _title(plan: PlanFile) -> RenderableType:
     first, last = plan.days[0], plan.days[-1]
-    name = plan.name or "A week of lunches"
+    name = plan.name or UNNAMED
     title = words((name, "bold"), f"  {day_name(first)} to {day_name(last)} {last.year}")
     note = plan.week["week"].get("note", "") if isinstance(plan.week.get("week"), dict) else ""
     lines: list[RenderableType] = [title]
@@ -78,7 +78,7 @@ def _changes(plan: PlanFile) -> Iterator[RenderableType]:
 
 
 def _changed(plan: PlanFile, line: ChangeLine) -> Iterator[str]:
-    for off in line.skip:
+    for off in line.no_lunch:
         whom = f" for {off.eater}" if off.eater is not None else ""
         yield f"no lunch on {off.date:%a}{whom}"
     for what, lines in (("eaten", line.ate), ("dropped", line.dropped)):
@@ -147,7 +147,7 @@ def _days(plan: PlanFile) -> Iterator[RenderableType]:
     for day in plan.days:
         lunches = [line for line in plan.lunches if line.date == day]
         bodies = [_lunch(plan, line, several=several) for line in lunches]
-        bodies += [Text(skipped, style="dim") for skipped in _skipped(plan, day)]
+        bodies += [Text(off, style="dim") for off in _no_lunch(plan, day)]
         if not lunches and not bodies:
             bodies = [Text("no lunch", style="dim")]
         for at, body in enumerate(bodies):
@@ -155,16 +155,16 @@ def _days(plan: PlanFile) -> Iterator[RenderableType]:
             yield beside(day_name(day) if at == 0 else "", body, style="bold")
 
 
-def _skipped(plan: PlanFile, day: date) -> Iterator[str]:
+def _no_lunch(plan: PlanFile, day: date) -> Iterator[str]:
     # That a guest comes on no other day goes without saying.
     guests = {one.eater for line in plan.changes for one in line.joined if one.new}
-    for skip in plan.week.get("skip", []):
-        if skip.get("eater") in guests:
+    for off in plan.week.get("no_lunch", []):
+        if off.get("eater") in guests:
             continue
-        said = str(skip["day"]).strip().casefold()
+        said = str(off["day"]).strip().casefold()
         if said in {day.isoformat(), f"{day:%a}".casefold(), f"{day:%A}".casefold()}:
-            who = f"{skip['eater']}: " if skip.get("eater") else ""
-            why = f" ({skip['why']})" if skip.get("why") else ""
+            who = f"{off['eater']}: " if off.get("eater") else ""
+            why = f" ({off['why']})" if off.get("why") else ""
             yield f"{who}no lunch{why}"
 
 

@@ -12,7 +12,7 @@ from rich.text import Text
 from models.answers.prep import PrepDay, PrepFile, PrepStep
 from models.week.week import day_name
 from optimiser.report.chart import bars
-from optimiser.report.console import rendered, words
+from optimiser.report.console import UNNAMED, rendered, words
 
 HANDS, ALONE = "#", "-"
 
@@ -20,7 +20,7 @@ HANDS, ALONE = "#", "-"
 def text(found: PrepFile, *, colour: bool = False, width: int = 80, chart: bool = True) -> str:
     """Write the timetable of every prep day."""
     parts: list[RenderableType] = [
-        words((found.name or "A week of lunches", "bold"), "  prep day by the clock")
+        words((found.name or UNNAMED, "bold"), "  prep day by the clock")
     ]
     for day in found.days:
         parts += ["", *_day(day, width=width, chart=chart)]

@@ -42,7 +42,7 @@ def as_text(week: Week, shop: ShopFile, cautions: list[str]) -> str:
         lines += [*_recipe(week, recipe), ""]
     list_ = as_markdown(shop).splitlines()[2:]
     listed = (f"#{one}" if one.startswith("#") else one for one in list_)
-    lines += ["# Shopping list", "", *listed]
+    lines += ["# To buy", "", *listed]
     lines += ["", "# Cautions", "", *(f"- {markdown(one)}" for one in cautions)]
     return "\n".join(lines) + "\n"
 

@@ -11,7 +11,7 @@ from rich.text import Text
 
 from models.answers.shop import BuyLine, ShopFile
 from models.words.numbers import counted
-from optimiser.report.console import beside, rendered, words
+from optimiser.report.console import UNNAMED, beside, rendered, words
 from optimiser.report.plan import money
 from optimiser.report.safe import cell, markdown
 
@@ -19,7 +19,7 @@ from optimiser.report.safe import cell, markdown
 def text(found: ShopFile, *, colour: bool = False, width: int = 80) -> str:
     """Write the list as a terminal shows it."""
     parts: list[RenderableType] = [
-        words((found.name or "A week of lunches", "bold"), "  to buy"),
+        words((found.name or UNNAMED, "bold"), "  to buy"),
     ]
     for part in found.parts:
         parts += ["", Text(part.part, style="bold")]

@@ -10,14 +10,14 @@ from rich.text import Text
 from models.answers.size import BatchSize, SizeFile
 from models.words.numbers import counted
 from models.words.priorities import PRIORITIES, TIE_BREAK
-from optimiser.report.console import beside, rendered, words
+from optimiser.report.console import UNNAMED, beside, rendered, words
 from optimiser.report.plan import money, sourced
 
 
 def text(found: SizeFile, *, colour: bool = False, width: int = 80) -> str:
     """Write how much of each batch to cook."""
     parts: list[RenderableType] = [
-        words((found.name or "A week of lunches", "bold"), "  how much to cook"),
+        words((found.name or UNNAMED, "bold"), "  how much to cook"),
         "",
     ]
     if not found.batches:

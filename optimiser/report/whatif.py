@@ -10,7 +10,7 @@ from rich.text import Text
 
 from models.answers.whatif import KnobLine, WhatIfFile, WhatIfRow
 from optimiser.report.chart import Series, drawn, svg, svg_grid
-from optimiser.report.console import beside, glued, rendered, words
+from optimiser.report.console import UNNAMED, beside, glued, rendered, words
 from optimiser.report.plan import money, sourced
 
 WIDEST_GRID = 13
@@ -21,7 +21,7 @@ MOST_SHAPES = 12
 def text(found: WhatIfFile, *, colour: bool = False, width: int = 80, chart: bool = True) -> str:
     """Write the rows of a what-if, the ranges without waste and a chart."""
     title = f"  what if: {found.question}" if found.question else "  what if"
-    parts: list[RenderableType] = [words((found.name or "A week of lunches", "bold"), title), ""]
+    parts: list[RenderableType] = [words((found.name or UNNAMED, "bold"), title), ""]
     if _is_grid(found):
         parts += list(_grid(found))
     else:
@@ -133,15 +133,15 @@ def _ranges(found: WhatIfFile) -> Iterator[RenderableType]:
     elif _is_grid(found):
         yield from _grid_ranges(found)
     else:
-        number = sum(bool(row.no_waste) for row in found.rows)
+        number = sum(bool(row.none_left) for row in found.rows)
         yield Text(f"Nothing left over: with {number} of {len(found.rows)} of these.")
-    open_ = sum(row.no_waste is None for row in found.rows)
+    open_ = sum(row.none_left is None for row in found.rows)
     if open_:
         yield Text(f"For {open_} of them it stayed open within the time limit.")
 
 
 def _range_line(rows: Sequence[WhatIfRow], knob: KnobLine) -> str:
-    good = runs((row.values[0], bool(row.no_waste)) for row in rows)
+    good = runs((row.values[0], bool(row.none_left)) for row in rows)
     if not good:
         return "Nothing left over: with none of these."
     return f"Nothing left over: with {_said(good)} {_of(knob)}{_tried(knob)}."
@@ -163,7 +163,7 @@ def _grid_ranges(found: WhatIfFile) -> Iterator[RenderableType]:
     rows = _by_values(found)
     alike: list[tuple[list[float], list[tuple[float, float]]]] = []
     for value in sorted(down.values):
-        mine = [(x, bool(rows[value, x].no_waste)) for x in across.values if (value, x) in rows]
+        mine = [(x, bool(rows[value, x].none_left)) for x in across.values if (value, x) in rows]
         good = runs(mine)
         if alike and alike[-1][1] == good:
             alike[-1][0].append(value)

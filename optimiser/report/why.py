@@ -12,7 +12,7 @@ from models.answers.plan import RuleLine
 from models.answers.why import Answer, Loss, LunchWhy, WhyFile
 from models.week.week import day_name
 from models.words.priorities import PRIORITIES
-from optimiser.report.console import beside, rendered, words
+from optimiser.report.console import UNNAMED, beside, rendered, words
 from optimiser.report.plan import money, sourced
 
 _UNITS = {
@@ -27,7 +27,7 @@ _UNITS = {
 
 def text(why: WhyFile, *, colour: bool = False, width: int = 80) -> str:
     """Write an answer as text."""
-    parts: list[RenderableType] = [words((why.name or "A week of lunches", "bold")), ""]
+    parts: list[RenderableType] = [words((why.name or UNNAMED, "bold")), ""]
     parts.append(Text(why.question[:1].upper() + why.question[1:], style="bold"))
     if why.status in ("infeasible", "unknown"):
         parts += list(_none(why))
@@ -52,7 +52,7 @@ def _none(why: WhyFile) -> Iterator[RenderableType]:
             f"These {len(why.conflict)} cannot all be kept; giving up any one frees the others:"
         )
         yield _rules(why.conflict)
-        yield Text("What would mend it: clearfridge fix FILE")
+        yield Text("What would mend it: clearfridge mend FILE")
 
 
 def _rules(rules: list[RuleLine]) -> RenderableType:

@@ -48,14 +48,14 @@ class Outcome:
 
     Attributes
     ----------
-    no_waste
+    none_left
         Whether a week without anything left over exists; None where that stayed open.
     cut
         It was stopped before all of this was settled.
     """
 
     solved: Solved
-    no_waste: bool | None
+    none_left: bool | None
     conflict: tuple[RuleLine, ...]
     cut: bool = False
 
@@ -126,7 +126,7 @@ def _of_days(document: Document, week: Week, number: int) -> Document:
 
     data = dict(document.data)
     data["week"] = {**data["week"], "days": names}
-    for key in ("skip", "elsewhere"):
+    for key in ("no_lunch", "elsewhere"):
         if key in data:
             data[key] = [entry for entry in data[key] if stays(entry)]
     return Document(document.source, data, document.lines, document.text)
@@ -142,10 +142,10 @@ def outcome(week: Week, seconds: float | None = None, stop: Stop | None = None) 
             conflict = tuple(rule_line(rule) for rule in smallest_conflict(program, stop=stop))
         except TimeoutError:
             conflict = ()
-    no_waste = _no_waste(program, solved, stop)
+    none_left = _none_left(program, solved, stop)
     settled = solved.status is Status.OPTIMAL or bool(conflict)
-    cut = stop.asked and (not settled or no_waste is None)
-    return Outcome(solved, no_waste, conflict, cut)
+    cut = stop.asked and (not settled or none_left is None)
+    return Outcome(solved, none_left, conflict, cut)
 
 
 @dataclass(frozen=True)
@@ -162,7 +162,7 @@ class _Planner:
         return _Planner, (self.seconds,)
 
 
-def _no_waste(program: Program, solved: Solved, stop: Stop) -> bool | None:
+def _none_left(program: Program, solved: Solved, stop: Stop) -> bool | None:
     """Tell whether any week leaves nothing over, whatever else it is like."""
     if solved.status is Status.INFEASIBLE:
         return False
@@ -266,7 +266,7 @@ def _row(
     row = WhatIfRow(
         values=[number(value) for value in values],
         status=found.solved.status.value,
-        no_waste=found.no_waste,
+        none_left=found.none_left,
         conflict=list(found.conflict),
     )
     packed = found.solved.packed

@@ -25,7 +25,7 @@ from models.week.week import Nutrition, Week
 from models.words.nutrients import NUTRIENTS
 from models.words.units import magnitude, quantity
 from optimiser.explain.foils import smallest_conflict
-from optimiser.explain.mend import fix
+from optimiser.explain.mend import mend
 from optimiser.explain.why import Why
 from optimiser.solve.cpsat import Status
 from optimiser.solve.program import Program
@@ -76,7 +76,7 @@ def _papers() -> None:
                 lambda: _process(bare), lambda name=name: _command([name, plan]), runs=5
             )
             _line(name, mine, base)
-        change = ["change", plan, "--today", "wed", "--skip", "thu", "--ate", "lentil bites=2"]
+        change = ["change", plan, "--today", "wed", "--no-lunch", "thu", "--ate", "lentil bites=2"]
         base, mine = _in_turn(lambda: _process(bare), lambda: _command(change), runs=5)
         _line("change", mine, base)
         page = ["page", "demo", "-o", str(Path(folder) / "week.html")]
@@ -140,7 +140,7 @@ def _questions() -> None:
     _line("conflict of impossible", mine, once)
     text = ready_text("impossible")
     once, mine = _in_turn(lambda: _tried(lost), lambda: _fixed(text, lost), runs=3)
-    _line("fix impossible, 3 fixes", mine, once)
+    _line("mend impossible, 3 ways", mine, once)
     family = read_week("family")
     why = Why(family)
     lunch = why.solved.packed.lunches[1] if why.solved.packed is not None else None
@@ -164,7 +164,7 @@ def _conflict(week: Week) -> None:
 
 
 def _fixed(text: str, week: Week) -> None:
-    assert fix(text, week, [])[0].fixes
+    assert mend(text, week, [])[0].ways
 
 
 def _solved(week: Week) -> None:

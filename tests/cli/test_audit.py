@@ -372,7 +372,7 @@ OTHER_WEEKS: dict[str, tuple[str, str, set[str]]] = {
     ),
     "fewer portions in a dish": ("{bites: 2 to 4}", "{bites: 2 to 3}", {"dish"}),
     "a day more": ("[mon, tue, wed, thu]", "[mon, tue, wed, thu, fri]", {"lunches"}),
-    "a day skipped": ("eaters:\n", "skip: [{day: mon}]\neaters:\n", {"lunches"}),
+    "a day off": ("eaters:\n", "no_lunch: [{day: mon}]\neaters:\n", {"lunches"}),
 }
 
 

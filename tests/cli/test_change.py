@@ -60,7 +60,7 @@ def eaten(data: Any) -> list[tuple[str, str]]:
 
 def test_without_a_file_to_write_it_only_shows(here: Path, capsys: Capture) -> None:
     was = held(here)
-    ran = call(*AT_LEAST, "--skip", "thu", capsys=capsys).done()
+    ran = call(*AT_LEAST, "--no-lunch", "thu", capsys=capsys).done()
     assert held(here) == was
     assert "Nothing was written. To keep it: -o NEW.json, or --in-place." in ran.out
     assert "changed      Wed 2 Dec: no lunch on Thu" in ran.out
@@ -70,7 +70,7 @@ def test_without_a_file_to_write_it_only_shows(here: Path, capsys: Capture) -> N
 
 def test_a_new_file_is_a_plan_that_stands(folder: Path) -> None:
     old = (folder / "plan.json").read_bytes()
-    ran = run(*AT_LEAST, "--skip", "Ada@thursday", "-o", "new.json", folder=folder).done()
+    ran = run(*AT_LEAST, "--no-lunch", "Ada@thursday", "-o", "new.json", folder=folder).done()
     assert "Written to new.json." in ran.out
     assert sorted(held(folder)) == ["new.json", "plan.json"]
     assert (folder / "plan.json").read_bytes() == old
@@ -97,7 +97,7 @@ def test_several_changes_follow_each_other(folder: Path) -> None:
     words: tuple[tuple[str, ...], ...] = (
         ("--today", "mon", "--joined", "Sam@wed"),
         ("--today", "2026-12-01", "--dropped", "BEANS=1"),
-        ("--today", "Wednesday", "--skip", "sam@wed"),
+        ("--today", "Wednesday", "--no-lunch", "sam@wed"),
     )
     for one in words:
         run("change", "plan.json", *one, "--in-place", folder=folder).done()
@@ -105,14 +105,14 @@ def test_several_changes_follow_each_other(folder: Path) -> None:
     new = json.loads((folder / "plan.json").read_text(encoding="utf-8"))
     assert [line["today"] for line in new["changes"]] == ["2026-11-30", "2026-12-01", "2026-12-02"]
     assert new["changes"][0]["joined"] == [{"date": "2026-12-02", "eater": "Sam", "new": True}]
-    assert new["changes"][2]["skip"] == [{"date": "2026-12-02", "eater": "Sam"}]
+    assert new["changes"][2]["no_lunch"] == [{"date": "2026-12-02", "eater": "Sam"}]
     assert all(line["eater"] == "Ada" for line in new["lunches"])
     ran = run("change", "plan.json", "--today", "tue", folder=folder)
     one_message(ran, "Tue 1 Dec lies before Wed 2 Dec")
 
 
 def test_json_holds_the_plan_that_was_written(folder: Path) -> None:
-    words = ("--skip", "thu", "-o", "new.json", "--json")
+    words = ("--no-lunch", "thu", "-o", "new.json", "--json")
     data = run(*AT_LEAST, *words, folder=folder).done().data
     assert data["format"] == "clearfridge change 1"
     assert data["plan"] == json.loads((folder / "new.json").read_text(encoding="utf-8"))
@@ -121,7 +121,7 @@ def test_json_holds_the_plan_that_was_written(folder: Path) -> None:
 
 
 def test_standard_input_is_read(made: Made, folder: Path) -> None:
-    words = ("--today", "wed", "--skip", "thu")
+    words = ("--today", "wed", "--no-lunch", "thu")
     said = run("change", "-", *words, folder=folder, stdin=made.text).done()
     assert said.out == run("change", "plan.json", *words, folder=folder).done().out
 
@@ -142,7 +142,7 @@ def test_no_plan_is_code_one_and_writes_nothing(tmp_path: Path) -> None:
         assert (ran.code, ran.err) == (NO_PLAN, "")
         assert held(tmp_path) == was
         assert "No plan is possible for what is left of the week." in ran.out
-        assert "clearfridge fix" in ran.out
+        assert "clearfridge mend" in ran.out
     data = run("change", "plan.json", "--today", "tue", *gone, "--json", folder=tmp_path).data
     assert data["plan"]["lunches"] == []
     assert data["conflict"]
@@ -153,7 +153,7 @@ def test_within_the_time_there_is_a_plan_that_stands_or_none(tmp_path: Path) -> 
     made = make(tmp_path, hard(6), "--seconds", "4", "--no-reasons")
     assert made.ran.code == DONE
     was = held(tmp_path)
-    words = ("change", "plan.json", "--today", "mon", "--skip", "E0@tue")
+    words = ("change", "plan.json", "--today", "mon", "--no-lunch", "E0@tue")
     ran = run(*words, "--in-place", "--seconds", "0.01", folder=tmp_path)
     assert ran.code == NO_TIME
     assert "Nothing was written" in ran.out
@@ -184,20 +184,20 @@ REFUSED: dict[str, tuple[tuple[str, ...], tuple[str, ...]]] = {
     "another week": (("--today", "2026-12-07"), ("is not a day of this week",)),
     "before it": (("--today", "2026-11-29"), ("is not a day of this week",)),
     "no word": (("--today", ""), ("'' is not a day of this week",)),
-    "skip the past": (
-        ("--today", "wed", "--skip", "tue"),
+    "no lunch the past": (
+        ("--today", "wed", "--no-lunch", "tue"),
         ("Tue 1 Dec is past: today is Wed 2 Dec",),
     ),
-    "skip twice": (
-        ("--today", "wed", "--skip", "thu", "--skip", "Ada@thu"),
-        ("Ada has no lunch on Thu 3 Dec", "skipped already"),
+    "no lunch twice": (
+        ("--today", "wed", "--no-lunch", "thu", "--no-lunch", "Ada@thu"),
+        ("Ada has no lunch on Thu 3 Dec", "off already"),
     ),
-    "skip nobody": (
-        ("--today", "wed", "--skip", "Adah@thu"),
+    "no lunch nobody": (
+        ("--today", "wed", "--no-lunch", "Adah@thu"),
         ("there is no eater named 'Adah'", "Did you mean 'Ada'?"),
     ),
-    "skip no day": (("--today", "wed", "--skip", "Ada"), ("'Ada' is not a day",)),
-    "skip another week": (("--today", "wed", "--skip", "2026-12-10"), ("is not a day",)),
+    "no lunch no day": (("--today", "wed", "--no-lunch", "Ada"), ("'Ada' is not a day",)),
+    "no lunch another week": (("--today", "wed", "--no-lunch", "2026-12-10"), ("is not a day",)),
     "ate what": (
         ("--today", "wed", "--ate", "bite=1"),
         ("there is no batch named 'bite'", "Did you mean 'bites'?"),
@@ -229,9 +229,9 @@ REFUSED: dict[str, tuple[tuple[str, ...], tuple[str, ...]]] = {
     "joined nobody": (("--today", "wed", "--joined", "@thu"), ("no eater on a day",)),
     "joined too long": (("--today", "wed", "--joined", "S" * 61 + "@thu"), ("longer than 60",)),
     "joined a bell": (("--today", "wed", "--joined", "S\ab@thu"), ("control character",)),
-    "skipped and joined": (
-        ("--today", "wed", "--skip", "Ada@thu", "--joined", "Ada@thu"),
-        ("both skipped and joined",),
+    "off and joined": (
+        ("--today", "wed", "--no-lunch", "Ada@thu", "--joined", "Ada@thu"),
+        ("both off and joined",),
     ),
     "two places": (("--today", "wed", "-o", "new.json", "--in-place"), ("does not go with -o",)),
     "over a plan": (("--today", "wed", "-o", "plan.json"), ("it is there already",)),
@@ -240,9 +240,9 @@ REFUSED: dict[str, tuple[tuple[str, ...], tuple[str, ...]]] = {
         (
             "--today",
             "mon",
-            *(word for day in ("mon", "tue", "wed", "thu") for word in ("--skip", day)),
+            *(word for day in ("mon", "tue", "wed", "thu") for word in ("--no-lunch", day)),
         ),
-        ("every lunch is skipped",),
+        ("no lunch is left",),
     ),
 }
 
@@ -271,7 +271,7 @@ def test_a_file_that_is_no_whole_plan_is_refused(here: Path, made: Made, capsys:
     for name, text, part in damaged(made):
         (here / f"{name}.json").write_text(text, encoding="utf-8")
         was = held(here)
-        words = ("--today", "wed", "--skip", "thu", "--in-place")
+        words = ("--today", "wed", "--no-lunch", "thu", "--in-place")
         one_message(call("change", f"{name}.json", *words, capsys=capsys), part)
         assert held(here) == was
     one_message(call("change", "none.json", "--today", "wed", capsys=capsys), "no such file")
@@ -305,7 +305,7 @@ def test_a_kill_leaves_the_old_plan_whole(when: str, folder: Path) -> None:
         "    time.sleep(60)\n"
         f"{HANGS[when]}\n{CODE}"
     )
-    words = ("change", "plan.json", "--today", "wed", "--skip", "thu", "--in-place")
+    words = ("change", "plan.json", "--today", "wed", "--no-lunch", "thu", "--in-place")
     running = subprocess.Popen(
         arguments(*words, code=code),
         stdout=subprocess.PIPE,
@@ -332,7 +332,7 @@ def test_a_folder_that_may_not_be_written_keeps_its_plan(folder: Path) -> None:
         pytest.skip("root may write everywhere")
     folder.chmod(0o555)
     try:
-        ran = run(*AT_LEAST, "--skip", "thu", "--in-place", folder=folder)
+        ran = run(*AT_LEAST, "--no-lunch", "thu", "--in-place", folder=folder)
     finally:
         folder.chmod(0o755)
     one_message(ran, "it cannot be written")

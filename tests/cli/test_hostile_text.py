@@ -36,7 +36,7 @@ week:
   days: [mon, tue, wed]
   currency: "[red]$"
   guidance: us
-skip:
+no_lunch:
   - {{day: wed, why: "{OPEN} {FORMULA}"}}
 eaters:
   "{MARKUP}":

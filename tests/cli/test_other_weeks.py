@@ -16,7 +16,7 @@ from models.file.reading import ready_text, week_of
 from models.file.yamltext import parse
 from optimiser.auditing import audit, read_plan
 
-from ..papers.hostile import HOSTILE
+from ..sheets.hostile import HOSTILE
 from .command import BAD_INPUT, DONE, NO_PLAN, call, run
 
 Capture: TypeAlias = pytest.CaptureFixture[str]

@@ -21,7 +21,7 @@ from optimiser.solve.week import Solved, solve_week
 from optimiser.weeks import size as sizing
 from optimiser.weeks import whatif
 
-from ..papers.hostile import HOSTILE
+from ..sheets.hostile import HOSTILE
 from .command import (
     BAD_INPUT,
     DONE,
@@ -90,7 +90,7 @@ def test_the_table_says_what_the_data_hold(
         assert line.split()[-1] == row.shape
         assert f"{row.cost:.2f}" in line
 
-    good = [row.values[0] for row in found.rows if row.no_waste]
+    good = [row.values[0] for row in found.rows if row.none_left]
     sentence = out[out.index("Nothing left over: with") :].split(".")[0]
     ranges = re.findall(r"(\d+)(?: to (\d+))?", sentence)
     said = [at for low, high in ranges for at in range(int(low), int(high or low) + 1)]
@@ -107,7 +107,7 @@ def test_rows_without_waste_leave_nothing_and_others_something(
     assert {row["status"] for row in rows} == {"optimal"}
     for row in rows:
         # Left over is the demo's first priority.
-        assert row["no_waste"] == (row["left_over"] == 0)
+        assert row["none_left"] == (row["left_over"] == 0)
     plan = call("plan", "demo", "--no-reasons", "--json", capsys=capsys).done().data
     now = next(row for row in rows if row["values"] == [15.0])
     reached = {one["name"]: one["value"] for one in plan["priorities"]}

@@ -55,7 +55,7 @@ elsewhere:
     fridge: no
     microwave: yes
     cold_packs: 2
-skip:
+no_lunch:
   - day: 2026-12-02
     eater: Bo
     why: away

@@ -25,8 +25,8 @@ from models.week.week import (
     FridgeLife,
     Helping,
     Lunch,
+    NoLunch,
     Place,
-    Skip,
     Take,
     Texture,
     Variety,
@@ -107,7 +107,7 @@ def test_each_eater_has_a_lunch_on_each_day_that_is_not_skipped(week: Week) -> N
         Lunch("Bo", TUE, office),
         Lunch("Ada", WED, office),
     )
-    assert week.skips == (Skip(WED, "Bo", "away"),)
+    assert week.no_lunch == (NoLunch(WED, "Bo", "away"),)
 
 
 def test_a_skip_without_an_eater_is_for_all() -> None:

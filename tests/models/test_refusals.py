@@ -184,11 +184,23 @@ CASES: list[tuple[str, str, str, str, str]] = [
         "is not a day",
         "mon, tue",
     ),
-    ("day: 2026-12-02", "day: 2026-12-03  # here", "skip > entry 1 > day", "not a day of", "2026"),
+    (
+        "day: 2026-12-02",
+        "day: 2026-12-03  # here",
+        "no_lunch > entry 1 > day",
+        "not a day of",
+        "2026",
+    ),
     ("  - day: tue", "  - day: sat  # here", "elsewhere > entry 1 > day", "not a day of", "2026"),
     ("  - day: tue", "  - day: Sunday week  # here", "elsewhere > entry 1 > day", "", ""),
     # -- names of other entries
-    ("    eater: Bo\n", "    eater: Bob  # here\n", "skip > entry 1 > eater", "no eater", "'Bo'?"),
+    (
+        "    eater: Bo\n",
+        "    eater: Bob  # here\n",
+        "no_lunch > entry 1 > eater",
+        "no eater",
+        "'Bo'?",
+    ),
     ("    eater: Ada\n", "    eater: Adda  # here\n", "elsewhere > entry 1", "eater", "'Ada'?"),
     ("box: tin", "box: tim  # here", "eaters > Ada > box", "no box named 'tim'", "'tin'?"),
     ("{Wrap: 2,", "{Wraps: 2, # here\n     ", "likes > Wraps", "no dish named", "'Wrap'?"),
@@ -323,11 +335,11 @@ def test_a_week_without_a_lunch_is_refused() -> None:
 week: {starts: 2026-11-30, days: [mon]}
 eaters: {Ada: {}}
 dishes: {Snack: {kind: snack}}
-skip:  # here
+no_lunch:  # here
   - day: mon
 """
     fault = refusal(text)
-    assert fault.what == "every lunch is skipped"
+    assert fault.what == "no lunch is left"
     assert fault.where.line == line_of(text)
 
 

@@ -272,11 +272,11 @@ def test_whatever_a_rule_asks_of_one_alone_tells_eaters_apart(what: str) -> None
 @pytest.mark.parametrize(
     "changes",
     [
-        {"skip": [{"day": "tue", "eater": "Bo"}]},
+        {"no_lunch": [{"day": "tue", "eater": "Bo"}]},
         {"elsewhere": [{"day": "tue", "eater": "Bo", "fridge": "no", "cold_packs": Decimal(2)}]},
         {"elsewhere": [{"day": "tue", "eater": "Bo", "microwave": "no"}]},
     ],
-    ids=["skipped", "no fridge", "no microwave"],
+    ids=["no lunch", "no fridge", "no microwave"],
 )
 def test_lunches_elsewhere_tell_eaters_apart(changes: dict[str, Any]) -> None:
     place = {"place": {"microwave": "yes"}}
@@ -285,8 +285,8 @@ def test_lunches_elsewhere_tell_eaters_apart(changes: dict[str, Any]) -> None:
     assert_comes_out_the_same(week)
 
 
-def test_a_day_skipped_for_all_tells_nobody_apart() -> None:
-    week = week_of(document_of(kitchen(3, skip=[{"day": "tue"}])))
+def test_a_day_off_for_all_tells_nobody_apart() -> None:
+    week = week_of(document_of(kitchen(3, no_lunch=[{"day": "tue"}])))
     assert alike(week) == (("Ada", "Bo", "Cy"),)
     assert_comes_out_the_same(week)
 

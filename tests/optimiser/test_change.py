@@ -69,7 +69,7 @@ week: {starts: 2026-11-30, days: [mon, tue, wed, thu, fri], guidance: us}
 eaters:
   Ada: {}
   Bo: {}
-skip:
+no_lunch:
   - {day: mon, eater: Bo}
   - {day: tue, eater: Bo}
   - {day: wed, eater: Bo}
@@ -142,7 +142,7 @@ def test_nothing_said_changes_nothing(beans: PlanFile) -> None:
 
 def test_least_left_over_comes_before_few_changes(beans: PlanFile) -> None:
     day = next(line.date for line in beans.lunches if line.date > MON and line.batches)
-    found = changed(beans, "mon", skip=[day.isoformat()])
+    found = changed(beans, "mon", no_lunch=[day.isoformat()])
     assert found.plan.left_over.grams == 0
     assert found.changed > 0
     assert found.as_they_were is not None
@@ -154,7 +154,7 @@ def test_least_left_over_comes_before_few_changes(beans: PlanFile) -> None:
 
 def test_a_lunch_that_moves_says_what_it_saves(beans: PlanFile) -> None:
     assert dishes(beans)[2:] == [("Bowl", 3), ("Toast", 0)]
-    found = changed(beans, "wed", skip=["wed"])
+    found = changed(beans, "wed", no_lunch=["wed"])
     (move,) = found.moves
     assert (move.date, move.was, move.becomes) == (THU, "Toast", "Bowl: 3 portions beans")
     assert move.why is not None
@@ -165,7 +165,7 @@ def test_a_lunch_that_moves_says_what_it_saves(beans: PlanFile) -> None:
 
 def test_fewest_changes_come_first_where_that_is_asked(beans: PlanFile) -> None:
     day = next(line.date for line in beans.lunches if line.date > MON and line.batches)
-    found = changed(beans, "mon", skip=[day.isoformat()], fewest_changes=True)
+    found = changed(beans, "mon", no_lunch=[day.isoformat()], fewest_changes=True)
     assert found.changed == 0
     assert found.plan.lunches == [line for line in beans.lunches if line.date != day]
     assert found.plan.left_over.grams > 0
@@ -176,7 +176,7 @@ def test_fewest_changes_come_first_where_that_is_asked(beans: PlanFile) -> None:
 
 def test_lunches_before_today_stand(beans: PlanFile) -> None:
     eaten = next(line.date for line in beans.lunches if line.batches)
-    found = changed(beans, "thu", skip=["thu"])
+    found = changed(beans, "thu", no_lunch=["thu"])
     assert found.plan.lunches == before(beans, THU)
     assert found.to_come == 0
     assert eaten < THU
@@ -186,7 +186,7 @@ def test_lunches_before_today_stand(beans: PlanFile) -> None:
 
 
 def test_what_does_not_freeze_is_eaten_by_its_date(beans: PlanFile) -> None:
-    found = changed(beans, "wed", skip=["wed", "thu"])
+    found = changed(beans, "wed", no_lunch=["wed", "thu"])
     left = sum(one.portions for one in found.plan.left_over.batches)
     assert left > 0
     assert [(one.do, one.portions, one.by) for one in found.spare] == [("eat", left, THU)]
@@ -199,7 +199,7 @@ def test_past_its_date_it_is_not_eaten(beans: PlanFile) -> None:
     text = BEANS.replace("3 to 4", "2 to 3").replace("1 to 3", "2")
     made = planned(text)
     assert dishes(made)[3] == ("Toast", 0)
-    fewer = changed(made, "wed", skip=["wed"])
+    fewer = changed(made, "wed", no_lunch=["wed"])
     assert [(one.do, one.portions, one.by) for one in fewer.spare] == [("eat", 2, WED)]
     # A day later the same two portions are past their date.
     again = changed(fewer.plan, "thu")
@@ -208,7 +208,7 @@ def test_past_its_date_it_is_not_eaten(beans: PlanFile) -> None:
 
 
 def test_what_is_frozen_stays_frozen(frozen: PlanFile) -> None:
-    found = changed(frozen, "wed", skip=["fri"])
+    found = changed(frozen, "wed", no_lunch=["fri"])
     assert [(one.do, one.portions) for one in found.spare] == [("stays frozen", 2)]
     batch = found.plan.week["batches"]["bites"]
     assert (batch["frozen"], batch.get("gone")) == (4, None)
@@ -217,7 +217,7 @@ def test_what_is_frozen_stays_frozen(frozen: PlanFile) -> None:
 
 def test_what_was_thawed_overnight_is_for_today(frozen: PlanFile) -> None:
     # The two for Wednesday are out of the freezer; Friday still has its own two.
-    found = changed(frozen, "wed", skip=["wed"])
+    found = changed(frozen, "wed", no_lunch=["wed"])
     assert [(one.do, one.portions, one.by) for one in found.spare] == [("eat today", 2, WED)]
     assert [(gone.batch, gone.portions) for gone in found.plan.changes[-1].thawed_unused] == [
         ("bites", 2)
@@ -230,7 +230,7 @@ def test_what_was_thawed_overnight_is_for_today(frozen: PlanFile) -> None:
 
 
 def test_the_same_day_again_still_has_what_was_thawed(frozen: PlanFile) -> None:
-    once = changed(frozen, "wed", skip=["wed"])
+    once = changed(frozen, "wed", no_lunch=["wed"])
     back = changed(once.plan, "wed", joined=["Ada@wed"])
     assert back.plan.lunches == frozen.lunches
     assert back.plan.changes[-1].thawed_unused == []
@@ -238,11 +238,11 @@ def test_the_same_day_again_still_has_what_was_thawed(frozen: PlanFile) -> None:
 
 
 def test_what_is_left_in_the_fridge_is_frozen_today(frozen: PlanFile) -> None:
-    found = changed(frozen, "tue", skip=["tue"])
+    found = changed(frozen, "tue", no_lunch=["tue"])
     # The freezer holds four of four: nothing can be put in before some are eaten.
     assert [(one.do, one.portions, one.by) for one in found.spare] == [("eat", 2, TUE)]
     roomy = planned(FREEZES.replace("freezer: 4 pieces", "freezer: 5 pieces"))
-    found = changed(roomy, "tue", skip=["tue"])
+    found = changed(roomy, "tue", no_lunch=["tue"])
     assert [(one.do, one.portions, one.by) for one in found.spare] == [
         ("freeze", 1, TUE),
         ("eat", 1, TUE),
@@ -253,11 +253,11 @@ def test_what_is_left_in_the_fridge_is_frozen_today(frozen: PlanFile) -> None:
 def test_what_is_not_made_yet_is_cooked_in_fewer() -> None:
     text = FREEZES.replace("made: 2026-11-29", "made: 2026-12-01").replace("8 pieces", "4 pieces")
     made = planned(text.replace("dishes:\n", "dishes:\n  Toast: {kind: toast}\n"))
-    found = changed(made, "tue", skip=["fri"])
+    found = changed(made, "tue", no_lunch=["fri"])
     assert found.plan.week["batches"]["bites"].get("frozen") is None
     # The freezer still takes two more than the plan needs of it.
     assert [(one.do, one.portions, one.by) for one in found.spare] == [("freeze", 2, TUE)]
-    found = changed(made, "mon", skip=["fri"])
+    found = changed(made, "mon", no_lunch=["fri"])
     assert [(one.do, one.portions, one.by) for one in found.spare] == [("cook fewer", 2, TUE)]
     refused(made, "bites is only made on Tue 1 Dec", today="mon", ate=["bites=1"])
 
@@ -285,20 +285,22 @@ def test_what_is_gone_comes_from_the_fridge_first(frozen: PlanFile) -> None:
 
 
 def test_an_eater_comes_back_and_the_others_stay_away(frozen: PlanFile) -> None:
-    found = changed(frozen, "wed", skip=["fri"], joined=["bo@thu"])
+    found = changed(frozen, "wed", no_lunch=["fri"], joined=["bo@thu"])
     assert [(line.date, line.eater) for line in found.plan.lunches if line.date > TUE] == [
         (WED, "Ada"),
         (THU, "Bo"),
     ]
-    assert {"day": "2026-12-03", "eater": "Ada", "why": "office closed"} in found.plan.week["skip"]
+    assert {"day": "2026-12-03", "eater": "Ada", "why": "office closed"} in found.plan.week[
+        "no_lunch"
+    ]
     assert found.guests == []
     assert [move.kind for move in found.moves if move.eater == "Bo"] == ["new"]
     # An entry that is not touched stays as it was written.
-    assert {"day": "mon", "eater": "Bo"} in found.plan.week["skip"]
+    assert {"day": "mon", "eater": "Bo"} in found.plan.week["no_lunch"]
 
 
 def test_a_guest_comes_once_and_asks_for_a_question(frozen: PlanFile) -> None:
-    found = changed(frozen, "wed", skip=["wed"], joined=["Sam@wed"])
+    found = changed(frozen, "wed", no_lunch=["wed"], joined=["Sam@wed"])
     assert [line.eater for line in found.plan.lunches if line.date == WED] == ["Sam"]
     assert found.plan.week["eaters"]["Sam"] == {}
     assert found.guests == ["Sam"]
@@ -308,7 +310,7 @@ def test_a_guest_comes_once_and_asks_for_a_question(frozen: PlanFile) -> None:
     assert "Sam is a guest" in said
     assert "Sam: no lunch" not in said
     # The next change knows the guest, and still cautions.
-    again = changed(found.plan, "thu", joined=["sam@fri"], skip=["Ada@fri"])
+    again = changed(found.plan, "thu", joined=["sam@fri"], no_lunch=["Ada@fri"])
     assert [line.eater for line in again.plan.lunches if line.date == FRI] == ["Sam"]
     assert any("ask what Sam must not have" in one for one in again.plan.cautions)
     assert again.guests == []
@@ -317,12 +319,12 @@ def test_a_guest_comes_once_and_asks_for_a_question(frozen: PlanFile) -> None:
 
 def test_changes_are_kept_in_order() -> None:
     roomy = planned(FREEZES.replace("dishes:\n", "dishes:\n  Toast: {kind: toast}\n"))
-    once = changed(roomy, "tue", ate=["bites=1"], skip=["Ada@fri"])
+    once = changed(roomy, "tue", ate=["bites=1"], no_lunch=["Ada@fri"])
     twice = changed(once.plan, "2026-12-02", dropped=["Bites=1"], joined=["Ada@fri"])
     assert twice.plan.changes[0] == once.plan.changes[0]
     first, second = twice.plan.changes
     assert (first.today, [(one.batch, one.portions) for one in first.ate]) == (TUE, [("bites", 1)])
-    assert [(one.date, one.eater) for one in first.skip] == [(FRI, "Ada")]
+    assert [(one.date, one.eater) for one in first.no_lunch] == [(FRI, "Ada")]
     assert (second.today, [(one.batch, one.portions) for one in second.dropped]) == (
         WED,
         [("bites", 1)],
@@ -345,7 +347,7 @@ def test_no_plan_names_what_stands_in_the_way(frozen: PlanFile) -> None:
     assert found.plan.lunches == []
     assert [rule.key for rule in found.conflict] == ["on hand:bites"]
     said = " ".join(report.text(found).split())
-    assert "clearfridge fix" in said
+    assert "clearfridge mend" in said
     assert "on Wed 2 Dec 0 in the fridge, 0 thawed overnight and 1 in the freezer" in said
 
 
@@ -396,7 +398,7 @@ def test_packs_opened_otherwise_than_needed_are_refused() -> None:
 def test_an_interrupt_gives_what_is_known(beans: PlanFile) -> None:
     stop = Stop()
     stop.now()
-    found = change(beans, Said(today="mon", skip=["tue"]), stop=stop)
+    found = change(beans, Said(today="mon", no_lunch=["tue"]), stop=stop)
     assert found.plan.interrupted
     assert found.moves == []
 
@@ -502,17 +504,17 @@ def turn_of(kitchen: Kitchen, dice: random.Random, *, fewest: bool) -> Turn:
     week, today = kitchen.week, kitchen.morning
     lunches = {(lunch.eater, lunch.day) for lunch in week.lunches}
     ahead = sorted(one for one in lunches if one[1] >= today)
-    skip, joined, gone, guests = [], [], Counter[str](), set()
+    off, joined, gone, guests = [], [], Counter[str](), set()
     if ahead and dice.random() < 0.7:
         eater, day = dice.choice(ahead)
         if len(lunches) > 1:
             lunches.remove((eater, day))
-            skip.append(f"{eater.upper()}@{day.isoformat()}")
+            off.append(f"{eater.upper()}@{day.isoformat()}")
     free = [
         (eater, day)
         for day in week.days
         for eater in week.eaters
-        if day >= today and (eater, day) not in lunches and f"{eater.upper()}@{day}" not in skip
+        if day >= today and (eater, day) not in lunches and f"{eater.upper()}@{day}" not in off
     ]
     if free and dice.random() < 0.5:
         eater, day = dice.choice(free)
@@ -529,7 +531,7 @@ def turn_of(kitchen: Kitchen, dice: random.Random, *, fewest: bool) -> Turn:
             number = dice.randint(1, min(2, ledger.there))
             lost[dice.choice(["ate", "dropped"])].append(f"{name}={number}")
             gone[name] = number
-    said = Said(f"{today:%a}", skip, lost["ate"], lost["dropped"], joined, fewest)
+    said = Said(f"{today:%a}", off, lost["ate"], lost["dropped"], joined, fewest)
     return Turn(today, said, gone, frozenset(lunches), frozenset(guests))
 
 
@@ -539,7 +541,7 @@ def week_after(data: WeekData, turn: Turn, days: Sequence[date], eaters: Sequenc
     for name in turn.guests:
         new["eaters"][name] = {}
     names = [*eaters, *(name for name in turn.guests if name not in eaters)]
-    new["skip"] = [
+    new["no_lunch"] = [
         {"day": day.isoformat(), "eater": name}
         for day in days
         for name in names
@@ -880,7 +882,7 @@ def golden(demo: PlanFile) -> str:
         demo,
         Said(
             "wed",
-            skip=["thu"],
+            no_lunch=["thu"],
             ate=["lentil bites=2"],
             dropped=["bean salad=1"],
             joined=["Sam@fri"],
@@ -900,12 +902,12 @@ def test_the_text_is_as_it_was(demo: PlanFile) -> None:
 
 
 def test_the_same_change_gives_the_same_answer(demo: PlanFile) -> None:
-    said = Said("tue", skip=["wed"])
+    said = Said("tue", no_lunch=["wed"])
     assert change(demo, said).model_dump_json() == change(demo, said).model_dump_json()
 
 
 def test_a_demo_change_adds_up(demo: PlanFile) -> None:
-    found = change(demo, Said("tue", skip=["wed"]))
+    found = change(demo, Said("tue", no_lunch=["wed"]))
     week = embedded_week(found.plan)
     packed = packed_of(found.plan, week)
     assert Decimal(str(found.plan.left_over.grams)) == sums.left_over(week, packed)

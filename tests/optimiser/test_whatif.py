@@ -122,7 +122,7 @@ def test_a_turned_week_is_the_edited_one_to_the_last_part(knob: Knob, content: s
 
 
 def test_all_sorts_turned_at_once_are_the_edited_file() -> None:
-    content = WEEK + "skip:\n  - {day: thu}\nelsewhere:\n  - {day: 2026-12-01, microwave: no}\n"
+    content = WEEK + "no_lunch:\n  - {day: thu}\nelsewhere:\n  - {day: 2026-12-01, microwave: no}\n"
     knobs = [
         yield_knob(small(content), "beans=7, 9", ""),
         floor_knob(small(content), "protein=5, 7.5", ""),
@@ -133,7 +133,7 @@ def test_all_sorts_turned_at_once_are_the_edited_file() -> None:
         [a, b, c] for a in (7, 9) for b in (5, 7.5) for c in (2, 3)
     ]
     # The lunch that is skipped is on a day which these weeks have not.
-    content = content.replace("skip:\n  - {day: thu}\n", "")
+    content = content.replace("no_lunch:\n  - {day: thu}\n", "")
     for row in found.rows:
         said = content
         for knob, value in zip(knobs, row.values, strict=True):
@@ -159,7 +159,7 @@ def test_a_new_floor_is_the_floor_of_the_edited_file() -> None:
             "1..4",
             "with 1 lunch: 'roots' is made on 2026-12-01",
         ),
-        (WEEK + "skip:\n  - {day: mon}\n", "2, 1", "with 1 lunch: every lunch is skipped"),
+        (WEEK + "no_lunch:\n  - {day: mon}\n", "2, 1", "with 1 lunch: no lunch is left"),
     ],
 )
 def test_a_number_of_lunches_that_the_week_cannot_have_is_refused(
@@ -186,7 +186,7 @@ def same_as_planned(row: WhatIfRow, content: str, found: WhatIfFile) -> None:
     _, solved = solve_week(week)
     assert row.status == solved.status.value
     if solved.packed is None:
-        assert (row.left_over, row.shape, row.no_waste) == (None, None, False)
+        assert (row.left_over, row.shape, row.none_left) == (None, None, False)
         conflict = [rule.key for rule in row.conflict]
         assert conflict == [rule.key for rule in smallest_conflict(Program(week))]
         return
@@ -211,7 +211,7 @@ def shape_of(row: WhatIfRow, found: WhatIfFile) -> Shape:
 def test_a_row_that_cannot_be_names_rules_of_which_each_is_needed() -> None:
     found = asked(floor_knob(small(), "protein=40", "--floor"))
     (row,) = found.rows
-    assert (row.status, row.no_waste) == ("infeasible", False)
+    assert (row.status, row.none_left) == ("infeasible", False)
     week = week_of(parse("edited", as_edited(KNOBS[2], 40, WEEK)))
     keys = {rule.key for rule in row.conflict}
     assert keys
@@ -230,7 +230,7 @@ def test_volumes_without_waste_are_those_of_a_second_solver(order: str) -> None:
     for row in found.rows:
         week = week_of(parse("edited", as_edited(BEANS, row.values[0], content)))
         left = Asked(week).priority("left_over")
-        assert row.no_waste == (left == 0), row.values
+        assert row.none_left == (left == 0), row.values
 
 
 def test_on_random_weeks_too() -> None:
@@ -245,8 +245,8 @@ def test_on_random_weeks_too() -> None:
             for row in what_if(document, week, [knob]).rows:
                 other = whatif.turned(document, week, [knob], [Decimal(row.values[0])])
                 left = Asked(other).priority("left_over")
-                assert row.no_waste == (left == 0)
-                told[bool(row.no_waste)] += 1
+                assert row.none_left == (left == 0)
+                told[bool(row.none_left)] += 1
     assert min(told.values()) > 5
 
 
@@ -265,8 +265,8 @@ def test_tiny_weeks_are_settled_by_trying_every_one() -> None:
             except plain.TooManyError:
                 continue
             assert (least is None) == (row.status == "infeasible")
-            assert row.no_waste == (least is not None and least[0][1] == 0)
-            told[bool(row.no_waste)] += 1
+            assert row.none_left == (least is not None and least[0][1] == 0)
+            told[bool(row.none_left)] += 1
     assert min(told.values()) > 5
 
 
@@ -346,7 +346,7 @@ def test_what_stayed_open_is_said_to_be(monkeypatch: pytest.MonkeyPatch) -> None
     monkeypatch.setattr(whatif, "ASKED", Limit(work=0.0))
     content = WEEK + "priorities: [liking]\n"
     found = asked(yield_knob(small(), "beans=13..14", ""), content=content)
-    assert [row.no_waste for row in found.rows] == [None, None]
+    assert [row.none_left for row in found.rows] == [None, None]
     assert "For 2 of them it stayed open" in text(found)
 
 
@@ -390,7 +390,7 @@ def test_the_text_says_the_range_and_fits_the_terminal() -> None:
     found = asked(BEANS)
     said = text(found)
     assert max(map(len, said.splitlines())) <= 80
-    good = runs([(row.values[0], bool(row.no_waste)) for row in found.rows])
+    good = runs([(row.values[0], bool(row.none_left)) for row in found.rows])
     for low, high in good:
         assert (f"{low:g} to {high:g}" if low != high else f"{low:g}") in said
     assert "Nothing left over: with " in said

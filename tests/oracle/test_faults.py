@@ -51,7 +51,7 @@ EVERY_RULE: WeekData = {
     "week": {"starts": "2026-11-30", "days": ["mon", "tue", "wed", "thu"], "guidance": "us"},
     "elsewhere": [{"day": "thu", "fridge": "no", "cold_packs": Decimal(1)}],
     # Bo is bound by nothing but stock: what is wrong for Ada is not wrong for him.
-    "skip": [{"day": day, "eater": "Bo"} for day in ("tue", "wed", "thu")],
+    "no_lunch": [{"day": day, "eater": "Bo"} for day in ("tue", "wed", "thu")],
     "eaters": {
         "Ada": {
             "box": "tin",

@@ -396,7 +396,7 @@ def test_written_again_unchanged_it_is_the_same_letter_by_letter() -> None:
 
 def test_what_changed_has_a_higher_number_and_what_is_gone_is_cancelled() -> None:
     first = calendar_of("demo")
-    document = parse("demo", read_document("demo").text + "skip: [{day: thu}]\n")
+    document = parse("demo", read_document("demo").text + "no_lunch: [{day: thu}]\n")
     week = week_of(document)
     plan = plan_document(document, week, reasons=False)
     second = calendar_of("demo", first, (plan, week, packed_of(plan, week)))

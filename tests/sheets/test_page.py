@@ -187,7 +187,7 @@ def test_it_prints_with_every_lunch_on_it(
         assert lunch.dish in text
     # What goes in which compartment, though nothing was tapped open.
     assert text.count("compartment 1") >= 5
-    assert "Shopping" in text
+    assert "To buy" in text
     assert "Cautions" in text
     context.close()
 
@@ -233,7 +233,7 @@ def test_the_command_writes_it_and_writes_over_its_own_only(tmp_path: Path) -> N
     again = run("--json")
     assert (again.returncode, json.loads(again.stdout)["lunches"]) == (0, 5)
     assert file.read_text(encoding="utf-8") == first
-    file.write_text(first.replace("The week", "My week"), encoding="utf-8")
+    file.write_text(first.replace("Days", "My days"), encoding="utf-8")
     refused = run()
     assert refused.returncode == 2
     assert "it is there already" in refused.stderr

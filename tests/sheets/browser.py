@@ -15,7 +15,7 @@ from contextlib import contextmanager
 import pytest
 from playwright.sync_api import Browser, sync_playwright
 
-NAMES = ("chromium", "chromium-browser", "google-chrome")
+NAMES = ("chromium", "chromium-browser")
 FLAGS = [
     "--no-sandbox",
     "--disable-gpu",

@@ -1,4 +1,4 @@
-"""`why`, `fix` and wishes at the command line: codes, files, JSON, refusals, hostile text.
+"""`why`, `mend` and wishes at the command line: codes, files, JSON, refusals, hostile text.
 
 Whatever is refused is refused before anything is solved or written, in one message that says
 where, what and how to mend it.
@@ -17,7 +17,7 @@ from typing import Any, TypeAlias
 
 import pytest
 
-from models.answers.mend import FixFile
+from models.answers.mend import MendFile
 from models.answers.plan import PlanFile
 from models.answers.why import WhyFile
 from models.file import yamltext
@@ -122,7 +122,7 @@ def test_fix_says_by_its_code_how_it_went(folder: Path, capsys: Capture) -> None
         (("week.yaml", "--until", "cost=9"), DONE),
         (("week.yaml", "--until", "all is well"), BAD_INPUT),
     ):
-        ran = asked(folder, "fix", *words, capsys=capsys)
+        ran = asked(folder, "mend", *words, capsys=capsys)
         assert ran.code == code, (words, ran)
         assert (ran.err == "") == (code != BAD_INPUT)
     assert names(folder) == before
@@ -165,21 +165,21 @@ REFUSED: list[tuple[tuple[str, ...], tuple[str, ...]]] = [
     (("why", "week.yaml", "--not", "Wrap"), ("--not: the day is missing", "why FILE DAY --not")),
     (("why", "week.yaml", "--not", "Wrap", "--all"), ("--not: the day is missing", "DAY --not")),
     # Goals.
-    (("fix", "week.yaml", "--until", "cheap"), ("--until: 'cheap' is no goal", '"cost <= 18"')),
-    (("fix", "week.yaml", "--until", ""), ("--until: '' is no goal", "no-waste")),
-    (("fix", "week.yaml", "--until", "cost <= x"), ("--until: 'cost <= x' is no goal", "Write")),
-    (("fix", "week.yaml", "--until", "cost <= 1 <= 2"), ("--until: ", "is no goal", "Write")),
-    (("fix", "week.yaml", "--until", "cost >= 8"), ("better lower", 'Write "cost <= 8".')),
-    (("fix", "week.yaml", "--until", "cost < 8"), ("cost is better lower", 'Write "cost <= 8".')),
-    (("fix", "week.yaml", "--until", "liking <= 8"), ("better higher", 'Write "liking >= 8".')),
-    (("fix", "week.yaml", "--until", "price <= 8"), ("--until: 'price' is no priority", "cost")),
-    (("fix", "week.yaml", "--until", "file order <= 8"), ("--until: 'file order' is no", "mean")),
+    (("mend", "week.yaml", "--until", "cheap"), ("--until: 'cheap' is no goal", '"cost <= 18"')),
+    (("mend", "week.yaml", "--until", ""), ("--until: '' is no goal", "none-left")),
+    (("mend", "week.yaml", "--until", "cost <= x"), ("--until: 'cost <= x' is no goal", "Write")),
+    (("mend", "week.yaml", "--until", "cost <= 1 <= 2"), ("--until: ", "is no goal", "Write")),
+    (("mend", "week.yaml", "--until", "cost >= 8"), ("better lower", 'Write "cost <= 8".')),
+    (("mend", "week.yaml", "--until", "cost < 8"), ("cost is better lower", 'Write "cost <= 8".')),
+    (("mend", "week.yaml", "--until", "liking <= 8"), ("better higher", 'Write "liking >= 8".')),
+    (("mend", "week.yaml", "--until", "price <= 8"), ("--until: 'price' is no priority", "cost")),
+    (("mend", "week.yaml", "--until", "file order <= 8"), ("--until: 'file order' is no", "mean")),
     # Wishes.
-    (("fix", "week.yaml", "--allow", "Wrap"), ("--allow: 'Wrap' is no dish on a day", "Write it")),
-    (("fix", "week.yaml", "--allow", "on mon"), ("--allow: 'on mon' is no dish", "Write it")),
-    (("fix", "week.yaml", "--allow", "Wrapp on mon"), ("--allow: there is no dish", "'Wrap'?")),
-    (("fix", "week.yaml", "--allow", "Wrap on sat"), ("--allow: 'sat' is not", "mon, tue, wed")),
-    (("fix", "week.yaml", "--allow", "Wrap on mon for Bo"), ("--allow: there is no eater", "Ada")),
+    (("mend", "week.yaml", "--allow", "Wrap"), ("--allow: 'Wrap' is no dish on a day", "Write it")),
+    (("mend", "week.yaml", "--allow", "on mon"), ("--allow: 'on mon' is no dish", "Write it")),
+    (("mend", "week.yaml", "--allow", "Wrapp on mon"), ("--allow: there is no dish", "'Wrap'?")),
+    (("mend", "week.yaml", "--allow", "Wrap on sat"), ("--allow: 'sat' is not", "mon, tue, wed")),
+    (("mend", "week.yaml", "--allow", "Wrap on mon for Bo"), ("--allow: there is no eater", "Ada")),
     (("plan", "week.yaml", "--prefer", "Wrap"), ("--prefer: 'Wrap' is no dish on", "Write it as")),
     (("plan", "week.yaml", "--prefer", "Warp on mon"), ("--prefer: there is no dish", "'Wrap'?")),
     (("plan", "week.yaml", "--prefer", "Wrap on so"), ("--prefer: 'so' is not a day", "mon, tue")),
@@ -190,31 +190,31 @@ REFUSED: list[tuple[tuple[str, ...], tuple[str, ...]]] = [
     (("plan", "week.yaml", "--keep", "none.json"), ("none.json: there is no such file", "Check")),
     (("plan", "week.yaml", "--keep", "week.yaml"), ("week.yaml, line 1: this is not JSON", "plan")),
     # Files to write.
-    (("fix", "wasteful.yaml", "--apply", "1"), ("fix: --apply and -o go together", "-o NEW.yaml")),
-    (("fix", "wasteful.yaml", "-o", "new.yaml"), ("fix: --apply and -o go", "--apply 1 -o NEW")),
+    (("mend", "wasteful.yaml", "--take", "1"), ("mend: --take and -o go together", "-o NEW.yaml")),
+    (("mend", "wasteful.yaml", "-o", "new.yaml"), ("mend: --take and -o go", "--take 1 -o NEW")),
     (
-        ("fix", "wasteful.yaml", "--apply", "1", "-o", "week.yaml"),
+        ("mend", "wasteful.yaml", "--take", "1", "-o", "week.yaml"),
         ("week.yaml: it is there already", "Name another file"),
     ),
     (
-        ("fix", "wasteful.yaml", "--apply", "1", "-o", "wasteful.yaml"),
+        ("mend", "wasteful.yaml", "--take", "1", "-o", "wasteful.yaml"),
         ("wasteful.yaml: it is there already", "Name another file"),
     ),
     (
-        ("fix", "wasteful.yaml", "--apply", "1", "-o", "."),
+        ("mend", "wasteful.yaml", "--take", "1", "-o", "."),
         (".: a week cannot be written there", "Name an ordinary file"),
     ),
     (
-        ("fix", "wasteful.yaml", "--apply", "1", "-o", "no/new.yaml"),
+        ("mend", "wasteful.yaml", "--take", "1", "-o", "no/new.yaml"),
         ("no/new.yaml: a week cannot be written there", "in a folder that is there"),
     ),
     (
-        ("fix", "wasteful.yaml", "--apply", "9", "-o", "new.yaml"),
-        ("--apply: there is no fix 9", "nothing was written"),
+        ("mend", "wasteful.yaml", "--take", "9", "-o", "new.yaml"),
+        ("--take: there is no way 9", "nothing was written"),
     ),
     (
-        ("fix", "week.yaml", "--allow", "Pot on mon", "--apply", "1", "-o", "new.yaml"),
-        ("--apply: there is no fix 1", "None was found."),
+        ("mend", "week.yaml", "--allow", "Pot on mon", "--take", "1", "-o", "new.yaml"),
+        ("--take: there is no way 1", "None was found."),
     ),
 ]
 
@@ -238,14 +238,14 @@ def test_bad_input_is_refused_and_nothing_is_written(
     [
         ("why", "week.yaml", "--seconds", "0"),
         ("why", "week.yaml", "mon", "tue"),
-        ("fix", "week.yaml", "-n", "0"),
-        ("fix", "week.yaml", "-n", "13"),
-        ("fix", "week.yaml", "-n", "many"),
-        ("fix", "week.yaml", "--apply", "first", "-o", "new.yaml"),
-        ("fix", "week.yaml", "--apply", "0", "-o", "new.yaml"),
-        ("fix", "week.yaml", "--apply", "99", "-o", "new.yaml"),
+        ("mend", "week.yaml", "-n", "0"),
+        ("mend", "week.yaml", "-n", "13"),
+        ("mend", "week.yaml", "-n", "many"),
+        ("mend", "week.yaml", "--take", "first", "-o", "new.yaml"),
+        ("mend", "week.yaml", "--take", "0", "-o", "new.yaml"),
+        ("mend", "week.yaml", "--take", "99", "-o", "new.yaml"),
         ("why",),
-        ("fix",),
+        ("mend",),
     ],
 )
 def test_bad_usage_is_refused(words: tuple[str, ...], folder: Path, capsys: Capture) -> None:
@@ -258,15 +258,15 @@ def test_bad_usage_is_refused(words: tuple[str, ...], folder: Path, capsys: Capt
     assert not (folder / "new.yaml").exists()
 
 
-def test_a_lunch_that_is_skipped_cannot_be_asked_about(capsys: Capture) -> None:
+def test_a_lunch_that_is_off_cannot_be_asked_about(capsys: Capture) -> None:
     one_message(call("why", "short", "mon", capsys=capsys), "DAY: Wren has no lunch", "Mon 31 Aug")
     one_message(
-        call("fix", "short", "--allow", "Rice salad on mon", capsys=capsys),
+        call("mend", "short", "--allow", "Rice salad on mon", capsys=capsys),
         "--allow: there is no lunch on Mon 31 Aug",
     )
 
 
-@pytest.mark.parametrize("command", ["why", "fix"])
+@pytest.mark.parametrize("command", ["why", "mend"])
 def test_a_week_with_a_fault_is_refused_with_its_line(
     command: str, folder: Path, capsys: Capture
 ) -> None:
@@ -287,7 +287,7 @@ def test_a_day_may_be_said_in_several_ways(day: str, folder: Path, capsys: Captu
 def test_a_priority_may_be_said_in_several_ways(said: str, folder: Path, capsys: Capture) -> None:
     ran = asked(folder, "why", "week.yaml", "--better", said, capsys=capsys).done()
     assert "left over" in ran.out
-    ran = asked(folder, "fix", "wasteful.yaml", "--until", f"{said}<=60", capsys=capsys).done()
+    ran = asked(folder, "mend", "wasteful.yaml", "--until", f"{said}<=60", capsys=capsys).done()
     assert "left over at most 60" in " ".join(ran.out.split())
 
 
@@ -335,17 +335,17 @@ def test_fix_as_json_is_what_the_text_says(folder: Path, capsys: Capture) -> Non
     for words in (
         ("week.yaml",),
         ("wasteful.yaml",),
-        ("wasteful.yaml", "--until", "no waste", "--until", "minutes <= 20"),
+        ("wasteful.yaml", "--until", "none left", "--until", "minutes <= 20"),
         ("impossible.yaml", "-n", "2"),
         ("week.yaml", "--allow", "Pot on mon"),
     ):
-        text = asked(folder, "fix", *words, capsys=capsys)
-        ran = asked(folder, "fix", *words, "--json", capsys=capsys)
+        text = asked(folder, "mend", *words, capsys=capsys)
+        ran = asked(folder, "mend", *words, "--json", capsys=capsys)
         assert (ran.code, ran.err) == (text.code, "")
-        found = FixFile.model_validate(ran.data)
+        found = MendFile.model_validate(ran.data)
         said = "".join(text.out.split())
         assert "".join(found.goal.split()) in said
-        for one in found.fixes:
+        for one in found.ways:
             for part in (*one.dishes, *(change.text for change in one.changes)):
                 assert "".join(part.split()) in said
         for line in found.blocked:
@@ -355,7 +355,7 @@ def test_fix_as_json_is_what_the_text_says(folder: Path, capsys: Capture) -> Non
 
 def test_of_fixes_as_many_are_given_as_were_asked_for(folder: Path, capsys: Capture) -> None:
     counts = [
-        len(asked(folder, "fix", "ready.yaml", "-n", n, "--json", capsys=capsys).data["fixes"])
+        len(asked(folder, "mend", "ready.yaml", "-n", n, "--json", capsys=capsys).data["ways"])
         for n in ("1", "2", "3")
     ]
     assert counts == [1, 2, 3]
@@ -369,8 +369,8 @@ def test_a_week_may_come_on_standard_input(folder: Path) -> None:
         (("why", "{}"), WEEK),
         (("why", "{}", "tue", "--json"), WEEK),
         (("why", "{}"), TOO_MUCH),
-        (("fix", "{}"), WASTEFUL),
-        (("fix", "{}", "--json"), TOO_MUCH),
+        (("mend", "{}"), WASTEFUL),
+        (("mend", "{}", "--json"), TOO_MUCH),
     ):
         (folder / "same.yaml").write_text(text, encoding="utf-8")
         there = run(*(word.format("same.yaml") for word in words), folder=folder)
@@ -380,7 +380,7 @@ def test_a_week_may_come_on_standard_input(folder: Path) -> None:
 
 
 def test_a_mended_week_may_come_of_standard_input(folder: Path) -> None:
-    ran = run("fix", "-", "--apply", "1", "-o", "new.yaml", folder=folder, stdin=WASTEFUL).done()
+    ran = run("mend", "-", "--take", "1", "-o", "new.yaml", folder=folder, stdin=WASTEFUL).done()
     assert "cook 6 pieces of bites, not 8" in ran.out
     run("plan", "new.yaml", "--no-reasons", folder=folder).done()
 
@@ -391,15 +391,15 @@ def test_a_mended_week_may_come_of_standard_input(folder: Path) -> None:
 def test_a_fix_is_written_into_a_new_file_and_all_else_stays(folder: Path, capsys: Capture) -> None:
     ran = asked(
         folder,
-        "fix",
+        "mend",
         "wasteful.yaml",
-        "--apply",
+        "--take",
         "1",
         "-o",
         str(folder / "new.yaml"),
         capsys=capsys,
     ).done()
-    data = asked(folder, "fix", "wasteful.yaml", "--json", capsys=capsys).data["fixes"][0]
+    data = asked(folder, "mend", "wasteful.yaml", "--json", capsys=capsys).data["ways"][0]
     new = (folder / "new.yaml").read_text(encoding="utf-8")
     assert new == WASTEFUL.replace(
         "    yield: 8 pieces  # a tray\n", "    cook: 6 pieces\n    yield: 8 pieces  # a tray\n"
@@ -413,15 +413,15 @@ def test_a_fix_is_written_into_a_new_file_and_all_else_stays(folder: Path, capsy
     assert {line["name"]: line["value"] for line in plan["priorities"]} == data["values"]
     assert plan["left_over"]["grams"] == 0
     # And the mended week needs no mending.
-    assert "Nothing needs to be changed" in asked(folder, "fix", "new.yaml", capsys=capsys).out
+    assert "Nothing needs to be changed" in asked(folder, "mend", "new.yaml", capsys=capsys).out
 
 
 def test_of_several_fixes_the_one_that_is_meant_is_written(folder: Path, capsys: Capture) -> None:
-    many = asked(folder, "fix", "ready.yaml", "-n", "3", "--json", capsys=capsys).data
-    assert len(many["fixes"]) == 3
-    for at, offered in enumerate(many["fixes"], start=1):
+    many = asked(folder, "mend", "ready.yaml", "-n", "3", "--json", capsys=capsys).data
+    assert len(many["ways"]) == 3
+    for at, offered in enumerate(many["ways"], start=1):
         new = folder / f"new-{at}.yaml"
-        words = ("fix", "ready.yaml", "-n", "1", "--apply", str(at), "-o", str(new))
+        words = ("mend", "ready.yaml", "-n", "1", "--take", str(at), "-o", str(new))
         assert asked(folder, *words, capsys=capsys).code == DONE
         text = new.read_text(encoding="utf-8")
         assert text.startswith("# An invented week that cannot be: ask for it")
@@ -431,7 +431,7 @@ def test_of_several_fixes_the_one_that_is_meant_is_written(folder: Path, capsys:
 
 def test_a_ready_week_is_mended_into_a_file(tmp_path: Path, capsys: Capture) -> None:
     new = tmp_path / "mended.yaml"
-    call("fix", "impossible", "--apply", "1", "-o", new, "-n", "1", capsys=capsys).done()
+    call("mend", "impossible", "--take", "1", "-o", new, "-n", "1", capsys=capsys).done()
     assert new.read_text(encoding="utf-8") == ready_text("impossible").replace(
         "{protein: 28 g}", "{protein: 26 g}"
     )
@@ -661,7 +661,7 @@ def test_a_plan_of_another_week_is_not_kept(folder: Path, capsys: Capture) -> No
 
 
 def test_colour_comes_only_where_it_is_wanted(made: Made) -> None:
-    for words in (("why", "week.yaml", "tue"), ("fix", "week.yaml", "--allow", "Pot on mon")):
+    for words in (("why", "week.yaml", "tue"), ("mend", "week.yaml", "--allow", "Pot on mon")):
         if words[0] == "why":
             assert "\x1b[" in on_a_terminal(*words, folder=made.folder)
             assert "\x1b" not in on_a_terminal(*words, folder=made.folder, NO_COLOR="1")
@@ -670,7 +670,7 @@ def test_colour_comes_only_where_it_is_wanted(made: Made) -> None:
 
 
 def test_json_on_a_terminal_is_plain(made: Made) -> None:
-    for command in ("why", "fix"):
+    for command in ("why", "mend"):
         text = on_a_terminal(command, "week.yaml", "--json", folder=made.folder)
         assert "\x1b" not in text
         assert json.loads(text)["name"] == "Audited week"
@@ -688,9 +688,9 @@ def test_json_on_a_terminal_is_plain(made: Made) -> None:
         ("why", "starter", "--better", "cost"),
         ("why", "impossible"),
         ("why", "family", "mon", "--eater", "Pip", "--not", "Pasta with beans"),
-        ("fix", "impossible"),
-        ("fix", "short", "--until", "no-waste"),
-        ("fix", "starter", "--allow", "Grain bowl on fri"),
+        ("mend", "impossible"),
+        ("mend", "short", "--until", "none-left"),
+        ("mend", "starter", "--allow", "Grain bowl on fri"),
         ("plan", "starter", "--prefer", "Grain bowl on fri", "--prefer", "Salad pitta on mon"),
     ],
 )
@@ -707,7 +707,7 @@ def test_every_text_about_a_ready_week_fits_eighty_columns(
 
 
 def test_help_says_the_codes_and_shows_an_example(capsys: Capture) -> None:
-    for command in ("why", "fix"):
+    for command in ("why", "mend"):
         out = call(command, "--help", capsys=capsys).done().out
         assert f"Example: clearfridge {command}" in out
         assert columns(out) <= 80
@@ -736,7 +736,7 @@ def hostile_week(tmp_path: Path) -> Path:
         (("why", "mon", "--eater", EVE, "--not", LONG), (LONG, EVE, LINK)),
         (("why", "tue", "--eater", hostile.ARABIC, "--not", FORMULA), (FORMULA, hostile.ARABIC)),
         (("why", "--better", "left over"), ()),
-        (("fix",), (f"cook 8 portions of {LINK}, not 9", EVE, FORMULA, LONG)),
+        (("mend",), (f"cook 8 portions of {LINK}, not 9", EVE, FORMULA, LONG)),
         (("plan", "--no-reasons", "--prefer", f"{LONG} on mon for {EVE}"), (f"{LONG} on Mon", EVE)),
         (("plan", "--prefer", f"{FORMULA} on tue for {hostile.ARABIC}"), (f"{FORMULA} on Tue",)),
     ],
@@ -755,7 +755,7 @@ def test_names_are_shown_as_they_are_and_do_nothing(
 
 def test_a_hostile_week_is_mended_letter_by_letter(hostile_week: Path, capsys: Capture) -> None:
     new = hostile_week.parent / "new.yaml"
-    call("fix", hostile_week, "--apply", "1", "-o", new, capsys=capsys).done()
+    call("mend", hostile_week, "--take", "1", "-o", new, capsys=capsys).done()
     assert new.read_text(encoding="utf-8") == HOSTILE.replace(
         "    yield: 9 portions\n", "    cook: 8 portions\n    yield: 9 portions\n"
     )
@@ -770,9 +770,9 @@ def test_a_hostile_week_is_mended_letter_by_letter(hostile_week: Path, capsys: C
         (("why", "mon\u202e"), ("is not a day",)),
         (("why", "mon", "--eater", EVE, "--not", "[/]\x07"), ("there is no dish", "[/]")),
         (("why", "--better", "[bold]\x1b]0;x\x07"), ("is no priority", "[bold]")),
-        (("fix", "--until", "\x1b[2J <= 3"), ("is no goal",)),
-        (("fix", "--allow", f"{FORMULA} on \u202emon"), ("is not a day",)),
-        (("fix", "--allow", f"{FORMULA} on mon for [red]\x9b"), ("there is no eater", "[red]")),
+        (("mend", "--until", "\x1b[2J <= 3"), ("is no goal",)),
+        (("mend", "--allow", f"{FORMULA} on \u202emon"), ("is not a day",)),
+        (("mend", "--allow", f"{FORMULA} on mon for [red]\x9b"), ("there is no eater", "[red]")),
         (("plan", "--prefer", "[link]\x1b on mon"), ("there is no dish", "[link]")),
     ],
 )
@@ -793,12 +793,12 @@ def test_a_dish_may_have_a_day_and_an_eater_in_its_name(folder: Path, capsys: Ca
 
 
 def test_liking_may_be_wanted_below_zero(folder: Path, capsys: Capture) -> None:
-    ran = asked(folder, "fix", "week.yaml", "--until", "liking >= -1", capsys=capsys)
+    ran = asked(folder, "mend", "week.yaml", "--until", "liking >= -1", capsys=capsys)
     assert "is no goal" not in ran.err
 
 
 def test_nothing_is_written_where_nothing_has_to_change(tmp_path: Path, capsys: Capture) -> None:
     new = tmp_path / "new.yaml"
-    ran = call("fix", "starter", "--apply", "1", "-o", new, capsys=capsys)
+    ran = call("mend", "starter", "--take", "1", "-o", new, capsys=capsys)
     one_message(ran, "the week achieves it as it is")
     assert not new.exists()

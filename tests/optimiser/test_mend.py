@@ -1,4 +1,4 @@
-"""What `fix` offers, tried out: each change written into the file, the week planned anew.
+"""What `mend` offers, tried out: each change written into the file, the week planned anew.
 
 A cook who changes a file wants three things to be true: the plan is the one promised, no
 change is needless or larger than it must be, and nothing cheaper was overlooked. Each is
@@ -22,7 +22,7 @@ from typing import Any, TypeAlias
 import pytest
 from rich.cells import cell_len
 
-from models.answers.mend import Change, Fix, FixFile
+from models.answers.mend import Change, MendFile, Way
 from models.answers.plan import PlanFile
 from models.file import yamltext
 from models.file.reading import as_json, ready_text, week_of
@@ -30,7 +30,7 @@ from models.week.week import Week
 from models.words.errors import InputError
 from models.words.nutrients import tagname
 from models.words.priorities import PRIORITIES
-from optimiser.explain.mend import MOST_STEPS, WIDEST, fix
+from optimiser.explain.mend import MOST_STEPS, WIDEST, mend
 from optimiser.explain.wishes import Goal, Wish
 from optimiser.planning import plan_document
 from optimiser.report import mend as report
@@ -51,7 +51,7 @@ Reach: TypeAlias = Callable[[Week, Sequence[Wish], Sequence[str]], dict[str, Fra
 THROWN = 52
 """Random weeks of each theme; about two thirds of them have no plan or leave food over."""
 
-FIXES = 12
+WAYS = 12
 """As many as are ever asked for: where there are fewer, these are all."""
 
 MOST_TRIED = 15
@@ -136,7 +136,7 @@ dishes:
 
 
 def knobs_of(week: Week) -> list[Knob]:
-    """List every place that a fix may change, by the rules of the week."""
+    """List every place that a way may change, by the rules of the week."""
     found: dict[tuple[str | int, ...], Knob] = {}
     for rule in rules_of(week):
         edits = [edit for one in versions(rule) for edit in one.edits(week)]
@@ -335,10 +335,10 @@ def holds(goal: Goal, value: Fraction) -> bool:
     return value >= number if goal.most else value <= number
 
 
-# -- what is claimed of each fix ---------------------------------------------------------------
+# -- what is claimed of each way ---------------------------------------------------------------
 
 
-def assert_plan_is_as_promised(case: Case, offered: Fix, text: str) -> PlanFile:
+def assert_plan_is_as_promised(case: Case, offered: Way, text: str) -> PlanFile:
     """Read the changed text anew, plan it, and hold the plan against what was promised."""
     document = yamltext.parse("changed.yaml", text)
     week = week_of(document)
@@ -359,7 +359,7 @@ def assert_plan_is_as_promised(case: Case, offered: Fix, text: str) -> PlanFile:
     return plan
 
 
-def assert_text_differs_only_where_said(case: Case, offered: Fix, text: str) -> None:
+def assert_text_differs_only_where_said(case: Case, offered: Way, text: str) -> None:
     """See that the changed file says what the changes say, and all else as before."""
     puts = [put_of(change) for change in offered.changes]
     there = yamltext.parse("changed.yaml", text)
@@ -370,7 +370,7 @@ def assert_text_differs_only_where_said(case: Case, offered: Fix, text: str) -> 
     assert text.count("# ") == case.text.count("# ")
 
 
-def assert_needed_and_small(case: Case, offered: Fix, knobs: Mapping[Place, Knob]) -> None:
+def assert_needed_and_small(case: Case, offered: Way, knobs: Mapping[Place, Knob]) -> None:
     """See that no change is needless, and that a lone one is no larger than it must be."""
     puts = [put_of(change) for change in offered.changes]
     for at in range(len(puts)):
@@ -381,7 +381,7 @@ def assert_needed_and_small(case: Case, offered: Fix, knobs: Mapping[Place, Knob
         assert not any(achieves(case, [(place, one)]) for one in nearer), puts
 
 
-def assert_safe(case: Case, offered: Fix, text: str, knobs: Mapping[Place, Knob]) -> None:
+def assert_safe(case: Case, offered: Way, text: str, knobs: Mapping[Place, Knob]) -> None:
     """See that every rule that keeps someone safe is what it was."""
     week = week_of(yamltext.parse("changed.yaml", text))
     before, after = rules_of(case.week), rules_of(week)
@@ -393,8 +393,8 @@ def assert_safe(case: Case, offered: Fix, text: str, knobs: Mapping[Place, Knob]
         assert change.prep == (place in knobs and knobs[place].prep)
 
 
-def cost_of(offered: Fix, knobs: Mapping[Place, Knob]) -> int:
-    """Say what a fix is worth, by the places it changes and the steps it takes."""
+def cost_of(offered: Way, knobs: Mapping[Place, Knob]) -> int:
+    """Say what a way is worth, by the places it changes and the steps it takes."""
     total = 0
     for change in offered.changes:
         place, value = put_of(change)
@@ -426,7 +426,7 @@ def put_all(knobs: Sequence[Knob], turned: Sequence[Turn]) -> list[Put]:
 
 
 def assert_none_is_cheaper(case: Case, cost: int | None, knobs: Sequence[Knob]) -> int:
-    """Try every change and every two that are worth less than a fix; count them."""
+    """Try every change and every two that are worth less than a way; count them."""
     tried = 0
     sets = [*((knob,) for knob in knobs), *combinations(knobs, 2)]
     for chosen in sorted(sets, key=lambda some: sum(knob.cost(1) for knob in some)):
@@ -462,7 +462,7 @@ def asked_of(case: Case, keys: Sequence[str]) -> Question:
     return question
 
 
-def assert_blocked_by(case: Case, found: FixFile) -> bool:
+def assert_blocked_by(case: Case, found: MendFile) -> bool:
     """See that what stands in the way does, by itself, and that each part is needed."""
     firm = [rule.key for rule in firm_rules(case.week)]
     keys = [line.key for line in found.blocked]
@@ -496,12 +496,12 @@ def correction_sets(case: Case, knobs: Sequence[Knob]) -> set[frozenset[Place]]:
     return found
 
 
-def assert_there_are_no_others(case: Case, found: FixFile, knobs: Sequence[Knob]) -> bool:
+def assert_there_are_no_others(case: Case, found: MendFile, knobs: Sequence[Knob]) -> bool:
     """Hold the sets of places against all that there are; tell whether that could be done."""
-    whole = found.complete and len(found.fixes) < FIXES
+    whole = found.complete and len(found.ways) < WAYS
     if goals_of(case) or len(knobs) > MOST_KNOBS or not whole:
         return False
-    offered = [frozenset(tuple(x.path) for x in one.changes) for one in found.fixes]
+    offered = [frozenset(tuple(x.path) for x in one.changes) for one in found.ways]
     assert len(set(offered)) == len(offered)
     assert set(offered) == correction_sets(case, knobs)
     return True
@@ -513,88 +513,88 @@ def test_each_fix_keeps_its_promise_and_none_is_cheaper(theme: str) -> None:
     counted: Counter[str] = Counter()
     assert len({id(case.week) for case in cases(theme)}) >= 25
     for case in cases(theme):
-        found, texts = fix(case.text, case.week, case.wanted, count=FIXES)
+        found, texts = mend(case.text, case.week, case.wanted, count=WAYS)
         assert not found.already
-        assert len(found.fixes) == len(texts)
-        assert found == FixFile.model_validate_json(found.model_dump_json())
+        assert len(found.ways) == len(texts)
+        assert found == MendFile.model_validate_json(found.model_dump_json())
         knobs = {knob.place: knob for knob in knobs_of(case.week)}
-        for offered, text in zip(found.fixes, texts, strict=True):
+        for offered, text in zip(found.ways, texts, strict=True):
             assert_plan_is_as_promised(case, offered, text)
             assert_text_differs_only_where_said(case, offered, text)
             assert_needed_and_small(case, offered, knobs)
             assert_safe(case, offered, text, knobs)
-            counted["fixes"] += 1
+            counted["ways"] += 1
             counted["several changes"] += len(offered.changes) > 1
         costs = [cost_of(one, knobs) for one in by_rules(found)]
         assert costs == sorted(costs)
         assert_none_is_cheaper(case, costs[0] if costs else None, list(knobs.values()))
         if len(costs) > 1:
             # Asked for fewer, it gives the cheapest of them.
-            ahead = len(found.fixes) - len(costs)
-            few, _ = fix(case.text, case.week, case.wanted, count=1 + ahead)
+            ahead = len(found.ways) - len(costs)
+            few, _ = mend(case.text, case.week, case.wanted, count=1 + ahead)
             assert by_rules(few)[0] == by_rules(found)[0]
         if assert_there_are_no_others(case, found, list(knobs.values())):
             counted["complete"] += 1
-            counted["of complete"] += len(found.fixes)
-        if not found.fixes:
+            counted["of complete"] += len(found.ways)
+        if not found.ways:
             counted["blocked"] += assert_blocked_by(case, found)
         assert_it_is_told(found)
-    assert counted["fixes"] >= 8, counted
+    assert counted["ways"] >= 8, counted
     assert counted["several changes"] >= 1, counted
     assert counted["blocked"] >= 10, counted
     assert counted["complete"] >= 10, counted
     assert counted["of complete"] >= 3, counted
 
 
-def by_rules(found: FixFile) -> list[Fix]:
-    """Leave out the fix that changes nothing but the order of the priorities."""
-    return [one for one in found.fixes if one.changes[0].path != ["priorities"]]
+def by_rules(found: MendFile) -> list[Way]:
+    """Leave out the way that changes nothing but the order of the priorities."""
+    return [one for one in found.ways if one.changes[0].path != ["priorities"]]
 
 
-def assert_it_is_told(found: FixFile) -> None:
+def assert_it_is_told(found: MendFile) -> None:
     """See that every change and every plan stands in the text, in 80 columns."""
     text = report.text(found)
     assert max(cell_len(line) for line in text.split("\n")) <= 80
     said = "".join(text.split())
-    for offered in found.fixes:
+    for offered in found.ways:
         for part in (*offered.dishes, *(change.text for change in offered.changes)):
             assert "".join(part.split()) in said
     for line in found.blocked:
         assert "".join(line.sentence.split()) in said
-    paths = {step for one in found.fixes for change in one.changes for step in change.path}
+    paths = {step for one in found.ways for change in one.changes for step in change.path}
     assert bool(paths & {"ceilings", "week_ceilings"}) == ("doctor or dietitian" in text)
 
 
 # -- ready weeks ------------------------------------------------------------------------------
 
 
-def ready_case(name: str, *wanted: Wish | Goal) -> tuple[FixFile, list[str], str]:
+def ready_case(name: str, *wanted: Wish | Goal) -> tuple[MendFile, list[str], str]:
     text = ready_text(name)
-    found, texts = fix(text, week_of(yamltext.parse(name, text)), wanted, count=3)
+    found, texts = mend(text, week_of(yamltext.parse(name, text)), wanted, count=3)
     return found, texts, text
 
 
 def test_the_week_that_cannot_be_is_mended_by_one_floor() -> None:
     found, texts, text = ready_case("impossible")
     assert found.goal == "any plan at all"
-    (change,) = found.fixes[0].changes
+    (change,) = found.ways[0].changes
     assert change.path == ["eaters", "Oda", "floors", "PROCNT"]
     assert (change.was, change.becomes, change.prep) == ("28 g", "26 g", False)
     assert texts[0] == text.replace("{protein: 28 g}", "{protein: 26 g}")
     # A step less does not do.
     nearer = text.replace("{protein: 28 g}", "{protein: 27 g}")
     assert plan_document(yamltext.parse("nearer", nearer), reasons=False).status == "infeasible"
-    for offered, changed in zip(found.fixes, texts, strict=True):
+    for offered, changed in zip(found.ways, texts, strict=True):
         plan = plan_document(yamltext.parse("changed", changed), reasons=False)
         assert [f"{line.date:%a}: {line.dish}" for line in plan.lunches] == offered.dishes
         assert {line.name: line.value for line in plan.priorities} == offered.values
         assert changed.count("#") == text.count("#")
-    assert len({tuple(tuple(x.path) for x in one.changes) for one in found.fixes}) == 3
+    assert len({tuple(tuple(x.path) for x in one.changes) for one in found.ways}) == 3
 
 
 def test_what_a_week_has_already_is_not_mended() -> None:
     found, texts, _ = ready_case("starter")
-    assert (found.already, found.fixes, texts, found.blocked) == (True, [], [], [])
+    assert (found.already, found.ways, texts, found.blocked) == (True, [], [], [])
     assert found.goal == "nothing left over"
     assert "Nothing needs to be changed" in report.text(found)
 
@@ -603,8 +603,8 @@ def test_a_search_that_is_stopped_says_so() -> None:
     text = ready_text("impossible")
     stop = Stop()
     stop.now()
-    found, texts = fix(text, week_of(yamltext.parse("impossible", text)), [], stop=stop)
-    assert (found.fixes, texts) == ([], [])
+    found, texts = mend(text, week_of(yamltext.parse("impossible", text)), [], stop=stop)
+    assert (found.ways, texts) == ([], [])
     assert found.interrupted
     assert not found.complete
 
@@ -612,18 +612,18 @@ def test_a_search_that_is_stopped_says_so() -> None:
 def test_as_many_are_looked_for_as_are_asked_for() -> None:
     text = ready_text("impossible")
     week = week_of(yamltext.parse("impossible", text))
-    many, _ = fix(text, week, [], count=5)
+    many, _ = mend(text, week, [], count=5)
     for count in (1, 2):
-        few, texts = fix(text, week, [], count=count)
+        few, texts = mend(text, week, [], count=count)
         assert len(texts) == count
-        assert few.fixes == many.fixes[:count]
+        assert few.ways == many.ways[:count]
         assert not few.complete
 
 
 def test_what_is_cooked_already_is_said_anew_in_its_place() -> None:
     text = COOKED
-    found, texts = fix(text, week_of(yamltext.parse("cooked", text)), [])
-    (change,) = found.fixes[0].changes
+    found, texts = mend(text, week_of(yamltext.parse("cooked", text)), [])
+    (change,) = found.ways[0].changes
     assert (change.path, change.was, change.becomes) == (
         ["batches", "beans", "cook"],
         "5 portions",

@@ -4,11 +4,11 @@ from __future__ import annotations
 
 import pytest
 
-from models.answers.mend import FixFile
+from models.answers.mend import MendFile
 from models.file.reading import week_of
 from models.file.yamltext import parse
 from models.words.errors import InputError
-from optimiser.explain.mend import fix
+from optimiser.explain.mend import mend
 from optimiser.explain.wishes import Wish
 
 BEANS = (
@@ -33,14 +33,13 @@ def week(
     )
 
 
-def fixed(text: str, *wanted: Wish) -> FixFile:
-    return fix(text, week_of(parse("w", text)), list(wanted), count=12)[0]
+def fixed(text: str, *wanted: Wish) -> MendFile:
+    return mend(text, week_of(parse("w", text)), list(wanted), count=12)[0]
 
 
-def places(found: FixFile) -> list[list[str]]:
+def places(found: MendFile) -> list[list[str]]:
     return [
-        [" > ".join(map(str, x.path)) + f": {x.becomes}" for x in one.changes]
-        for one in found.fixes
+        [" > ".join(map(str, x.path)) + f": {x.becomes}" for x in one.changes] for one in found.ways
     ]
 
 
@@ -84,7 +83,7 @@ def test_a_dish_with_its_own_most_beside_most_times() -> None:
         dishes="  A: {kind: a, most: 1, goes_in: {oats: 100 g}}\n"
         "  B: {kind: b, most: 1, goes_in: {rye: 100 g}}\n",
     )
-    assert fixed(text).fixes
+    assert fixed(text).ways
 
 
 # Freezes, and nothing said of how much: the freezer grows with the batch, in the file and
@@ -118,7 +117,7 @@ def test_a_ceiling_of_salt_is_raised() -> None:
         batches=f"  beans: {{{BEANS}, yield: 4 portions}}\n",
         dishes="  A: {kind: a, takes: {beans: 1}}\n",
     )
-    assert fixed(text).fixes
+    assert fixed(text).ways
 
 
 def test_an_entry_of_kinds_apart_that_stands_twice_is_refused() -> None:
