@@ -22,7 +22,8 @@ from models.file.reading import explain, week_of
 from models.file.yamltext import Document
 from models.week import sums
 from models.week.packed import OpenedPacks, PackedLunch, PackedPortions, PackedWeek
-from models.week.week import Dish, Week, day_name
+from models.week.week import Dish, Week
+from models.words.days import day_name
 from models.words.errors import InputError, Where
 from models.words.numbers import plain
 from models.words.priorities import PRIORITIES

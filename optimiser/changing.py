@@ -32,20 +32,22 @@ from models.file.reading import week_of
 from models.file.yamltext import Document
 from models.week import sums
 from models.week.packed import PackedLunch, PackedWeek
-from models.week.week import Batch, Week, day_name
+from models.week.week import Batch, Week
+from models.words.days import day_name
 from models.words.errors import InputError
 from models.words.numbers import counted
 from models.words.priorities import PRIORITIES, TIE_BREAK
 from optimiser.auditing import Finding, audit, embedded_week, packed_of
 from optimiser.board.board import Board, Slot
 from optimiser.board.rows import Row, Sum
-from optimiser.explain.foils import EACH, Foils, Kind, Verdict, in_turn
+from optimiser.explain.foils import Foils, Kind, Verdict, in_turn
 from optimiser.explain.reasons import rule_line, say_loss, smallest_conflict
-from optimiser.planning import Found, Say, write
+from optimiser.planning import Found, write
 from optimiser.rules import Fault, Rule, rules_of
 from optimiser.rules.fridge import Fridge
 from optimiser.solve import cpsat
-from optimiser.solve.cpsat import Limit, Status, Stop
+from optimiser.solve.cpsat import Status
+from optimiser.solve.limits import ONE_QUESTION, Limit, Say, Stop, silent
 from optimiser.solve.program import Level, Program
 from optimiser.solve.week import Solved, solve, unlike
 from optimiser.weeks.bends import held
@@ -225,7 +227,7 @@ def change(
     *,
     seconds: float | None = None,
     stop: Stop | None = None,
-    say: Say = lambda text: None,
+    say: Say = silent,
 ) -> ChangeFile:
     """Plan the rest of a running week again.
 
@@ -339,7 +341,7 @@ def _answered(
 ) -> ChangeFile:
     if solved.packed is None or solved.counts is None:
         raise ValueError("there is no plan to tell of")
-    foils = Foils(program, solved, stop, EACH)
+    foils = Foils(program, solved, stop, ONE_QUESTION)
     changed = foils.values[CHANGES]
     stayed = least = None
     moves: list[Move] = []

@@ -13,8 +13,9 @@ from models.foods.recipe import Recipe
 from models.foods.storage import storage
 from models.week import sums
 from models.week.dishes import held_by
-from models.week.week import Bound, Contents, Dish, Nutrition, Week, day_name
+from models.week.week import Bound, Contents, Dish, Nutrition, Week
 from models.words.allergens import us_nine
+from models.words.days import day_name
 from models.words.nutrients import NUTRIENTS
 from models.words.units import magnitude, sayable
 from optimiser.rules import rules_of

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
 from decimal import ROUND_CEILING, ROUND_FLOOR, Decimal
 
 from models.answers.page import PageFile, Slider, Volume, VolumeLunch
@@ -17,12 +16,11 @@ from optimiser.sheets.labels import labels
 from optimiser.sheets.pack import cards
 from optimiser.sheets.prep import prep
 from optimiser.sheets.shop import shopping
-from optimiser.solve.cpsat import Stop
+from optimiser.solve.limits import Say, Stop, silent
 from optimiser.solve.parallel import each
 from optimiser.weeks.whatif import Outcome, outcome
 from optimiser.written import number, portions_said
 
-Say = Callable[[str], None]
 MOST_VOLUMES = 13
 """Volumes of each batch: about six on either side of the one there is."""
 
@@ -35,7 +33,7 @@ def page(
     verdicts: bool = True,
     sliders: bool = True,
     stop: Stop | None = None,
-    say: Say = lambda text: None,
+    say: Say = silent,
 ) -> PageFile:
     """Gather what the page shows.
 

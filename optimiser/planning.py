@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
+from collections.abc import Sequence
 from contextlib import suppress
 from dataclasses import dataclass
 from decimal import Decimal
@@ -28,10 +28,11 @@ from models.words.nutrients import NUTRIENTS, PROTEIN
 from models.words.priorities import PRIORITIES
 from models.words.units import magnitude
 from optimiser.board.rows import Row
-from optimiser.explain.foils import EACH, Foils, Kind, Verdict
+from optimiser.explain.foils import Foils, Kind, Verdict
 from optimiser.explain.reasons import Explainer, rule_line, say_loss, smallest_conflict
 from optimiser.solve import cpsat
-from optimiser.solve.cpsat import Status, Stop
+from optimiser.solve.cpsat import Status
+from optimiser.solve.limits import ONE_QUESTION, Say, Stop, silent
 from optimiser.solve.program import Program
 from optimiser.solve.week import (
     Asked,
@@ -46,8 +47,6 @@ from optimiser.solve.week import (
 from optimiser.weeks.bends import Bending, bending
 from optimiser.weeks.repeats import Repeats
 from optimiser.written import batch_info, left_over, lunch_line, number, totals, unpriced
-
-Say = Callable[[str], None]
 
 
 @dataclass(frozen=True, slots=True)
@@ -98,7 +97,7 @@ def plan_document(
     near: PackedWeek | None = None,
     varied: Sequence[Repeats] = (),
     bend: bool = False,
-    say: Say = lambda text: None,
+    say: Say = silent,
 ) -> PlanFile:
     """Plan the week of a document.
 
@@ -294,7 +293,7 @@ def _why_again(
 
 def _impossible(program: Program, rows: Sequence[Row], stop: Stop) -> bool:
     model = cpsat.model_of(program.board.sheet)
-    answer = cpsat.solve(model, None, extra=rows, limit=EACH, stop=stop)
+    answer = cpsat.solve(model, None, extra=rows, limit=ONE_QUESTION, stop=stop)
     if answer.status is Status.UNKNOWN:
         raise TimeoutError("a question stayed open")
     return answer.status is Status.INFEASIBLE

@@ -21,7 +21,8 @@ from models.answers.plan import ChangeLine, GonePortions, Joining, NotNeeded
 from models.file.entries import Name, nearest
 from models.file.yamltext import Document
 from models.week.packed import PackedWeek
-from models.week.week import Batch, NoLunch, Week, day_name, weekday
+from models.week.week import Batch, NoLunch, Week
+from models.words.days import day_name, weekday
 from models.words.errors import InputError
 from models.words.numbers import counted
 

@@ -29,10 +29,10 @@ from pydantic_core import PydanticCustomError
 
 from models.file.yamltext import Written
 from models.foods.measures import CUPS, SAID
-from models.foods.storage import GUIDANCES
 from models.week.week import Texture
 from models.words.allergens import CEREALS, allergens
 from models.words.allergens import WORDS as ALLERGEN_WORDS
+from models.words.guidance import GUIDANCES
 from models.words.needs import STANDARDS
 from models.words.nutrients import NAMES, NUTRIENTS, SALT_PER_SODIUM, tagname
 from models.words.priorities import DEFAULT_ORDER, PRIORITIES

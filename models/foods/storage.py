@@ -18,11 +18,6 @@ from functools import cache
 from models.foods.food import Food, rows
 from models.words.names import plain, words
 
-GUIDANCES: dict[str, str] = {
-    "us": "United States (USDA FSIS)",
-    "uk": "United Kingdom (FSA, NHS, Food Standards Scotland)",
-    "strictest": "the shorter of the United States and the United Kingdom",
-}
 LEFTOVERS = "leftovers with meat, fish or egg"
 PLANT = "leftovers, plant"
 

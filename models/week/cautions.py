@@ -8,9 +8,9 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from models.foods.storage import GUIDANCES
 from models.foods.storage import cautions as known
 from models.week.week import Week
+from models.words.guidance import GUIDANCES
 from models.words.names import words
 from models.words.numbers import counted
 

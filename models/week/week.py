@@ -489,13 +489,3 @@ class Week:
     cupboard: Mapping[str, Decimal | None] = field(default_factory=dict)
     times: Times = field(default_factory=Times)
     kitchen: Kitchen = field(default_factory=Kitchen)
-
-
-def day_name(day: date) -> str:
-    """Write a date as it is read at a glance: "Mon 30 Nov"."""
-    return f"{day:%a} {day.day} {day:%b}"
-
-
-def weekday(day: date) -> str:
-    """Write the day of the week in full."""
-    return f"{day:%A}"

@@ -18,7 +18,7 @@ from models.words.errors import InputError
 
 if TYPE_CHECKING:
     from models.foods.food import Food
-    from optimiser.solve.cpsat import Stop
+    from optimiser.solve.limits import Stop
 
 
 Made = TypeVar("Made")

@@ -112,7 +112,7 @@ def _target(plan_file: str, output: Path | None, *, in_place: bool) -> Path | No
 
 def _changed(old: PlanFile, said: Said, source: str, seconds: float) -> ChangeFile:
     from optimiser.changing import change as plan_again  # noqa: PLC0415
-    from optimiser.solve.cpsat import Stop  # noqa: PLC0415
+    from optimiser.solve.limits import Stop  # noqa: PLC0415
 
     stop = Stop()
     return in_background(

@@ -64,7 +64,7 @@ def mend(
         goal_of,
         wish_of,
     )
-    from optimiser.solve.cpsat import Stop  # noqa: PLC0415
+    from optimiser.solve.limits import Stop  # noqa: PLC0415
 
     if (take is None) != (output is None):
         raise InputError(

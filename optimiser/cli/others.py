@@ -61,7 +61,7 @@ def others(
         Found,
         write,
     )
-    from optimiser.solve.cpsat import Stop  # noqa: PLC0415
+    from optimiser.solve.limits import Stop  # noqa: PLC0415
     from optimiser.weeks.others import others as look  # noqa: PLC0415
 
     if (save is None) != (week_number is None):
@@ -121,7 +121,7 @@ def trade_off(
     """
     from models.file.reading import read_week  # noqa: PLC0415
     from optimiser.explain.why import priority_of  # noqa: PLC0415
-    from optimiser.solve.cpsat import Stop  # noqa: PLC0415
+    from optimiser.solve.limits import Stop  # noqa: PLC0415
     from optimiser.weeks.others import trade_off as look  # noqa: PLC0415
 
     week = read_week(file, own_foods(foods))

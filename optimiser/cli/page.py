@@ -40,7 +40,7 @@ def page(
         html,
         is_ours,
     )
-    from optimiser.solve.cpsat import Stop  # noqa: PLC0415
+    from optimiser.solve.limits import Stop  # noqa: PLC0415
 
     if is_there(output, "a page cannot be written there") and not force:
         before = _before(output)

@@ -189,7 +189,7 @@ def _planned(
     bend: bool,
 ) -> PlanFile:
     from optimiser.planning import plan_document  # noqa: PLC0415
-    from optimiser.solve.cpsat import Stop  # noqa: PLC0415
+    from optimiser.solve.limits import Stop  # noqa: PLC0415
 
     stop = Stop()
     return in_background(

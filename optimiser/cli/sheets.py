@@ -91,7 +91,7 @@ def _checked(made: PlanFile, source: str) -> tuple[Week, PackedWeek]:
 def _made(document: object, week: Week, *, reasons: bool) -> PlanFile:
     from models.file.yamltext import Document  # noqa: PLC0415
     from optimiser.planning import plan_document  # noqa: PLC0415
-    from optimiser.solve.cpsat import Stop  # noqa: PLC0415
+    from optimiser.solve.limits import Stop  # noqa: PLC0415
 
     if not isinstance(document, Document):  # pragma: no cover - the caller read one
         raise TypeError("a document is wanted")

@@ -50,7 +50,7 @@ def size(
         week_of,
     )
     from optimiser.cli.whole import write_whole  # noqa: PLC0415
-    from optimiser.solve.cpsat import Stop  # noqa: PLC0415
+    from optimiser.solve.limits import Stop  # noqa: PLC0415
     from optimiser.weeks.size import size as choose  # noqa: PLC0415
     from optimiser.weeks.size import sized  # noqa: PLC0415
 

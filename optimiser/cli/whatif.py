@@ -76,7 +76,7 @@ def what_if(
         read_document,
         week_of,
     )
-    from optimiser.solve.cpsat import Stop  # noqa: PLC0415
+    from optimiser.solve.limits import Stop  # noqa: PLC0415
     from optimiser.weeks.whatif import what_if as ask  # noqa: PLC0415
 
     document = read_document(file)

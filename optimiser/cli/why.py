@@ -59,7 +59,7 @@ def why(
         Question,
         answer,
     )
-    from optimiser.solve.cpsat import Stop  # noqa: PLC0415
+    from optimiser.solve.limits import Stop  # noqa: PLC0415
 
     week = read_week(file, own_foods(foods))
     question = Question(day=day, eater=eater, dish=not_, better=better, all=all_)

@@ -24,11 +24,11 @@ from optimiser.board.board import Slot
 from optimiser.board.rows import Row, Sum
 from optimiser.rules import Rule
 from optimiser.solve import cpsat
-from optimiser.solve.cpsat import Limit, Status, Stop
+from optimiser.solve.cpsat import Status
+from optimiser.solve.limits import ONE_QUESTION, Limit, Stop
 from optimiser.solve.program import Level, Program, Stage, fold
 from optimiser.solve.week import Solved, at_most, packed_of
 
-EACH = Limit(work=6.0)
 """Most work for one solve. What stays open is said to be open, never guessed."""
 WORKERS = 2
 Item = TypeVar("Item")
@@ -71,7 +71,11 @@ class Foils:
     """Answers questions about one solved week."""
 
     def __init__(
-        self, program: Program, solved: Solved, stop: Stop | None = None, limit: Limit = EACH
+        self,
+        program: Program,
+        solved: Solved,
+        stop: Stop | None = None,
+        limit: Limit = ONE_QUESTION,
     ) -> None:
         if solved.counts is None or solved.packed is None:
             raise ValueError("there is no plan to hold a foil against")
@@ -289,7 +293,7 @@ def smallest_conflict(
 def _clash(program: Program, kept: Iterable[str], extra: Sequence[Row], stop: Stop | None) -> bool:
     """Tell whether some rules of a program cannot hold together with further rows."""
     model = cpsat.model_of(program.board.sheet, program.rules.keys() - set(kept))
-    answer = cpsat.solve(model, None, extra=extra, limit=EACH, stop=stop)
+    answer = cpsat.solve(model, None, extra=extra, limit=ONE_QUESTION, stop=stop)
     if answer.status is Status.UNKNOWN:
         raise TimeoutError("a question stayed open")
     return answer.status is Status.INFEASIBLE

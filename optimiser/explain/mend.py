@@ -11,7 +11,7 @@ file, which is read and planned anew: only what really gives the plan is shown.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator, Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 from decimal import Decimal
 
@@ -33,13 +33,12 @@ from optimiser.rules import Rule, rules_of
 from optimiser.rules.base import Edit
 from optimiser.rules.stock import Stock
 from optimiser.solve import cpsat
-from optimiser.solve.cpsat import Limit, Status, Stop
+from optimiser.solve.cpsat import Status
+from optimiser.solve.limits import ONE_WEEK, Say, Stop, silent
 from optimiser.solve.program import Program
 from optimiser.solve.week import Solved, solve_with
 from optimiser.written import number
 
-Say = Callable[[str], None]
-EACH = Limit(work=20.0)
 MOST_STEPS = 6
 """How many steps a wish is bent at the most."""
 WIDEST = 8
@@ -215,7 +214,7 @@ class Search:
         model = cpsat.model_of(self.program.board.sheet)
         vain = 0
         while vain < MOST_VAIN:
-            answer = cpsat.solve(model, cost, extra=extra, limit=EACH, stop=self.stop)
+            answer = cpsat.solve(model, cost, extra=extra, limit=ONE_WEEK, stop=self.stop)
             self.exhausted = answer.status is Status.INFEASIBLE
             if answer.values is None or answer.status is not Status.OPTIMAL:
                 return
@@ -387,7 +386,7 @@ def mend(
     count: int = 3,
     own: Sequence[Food] = (),
     stop: Stop | None = None,
-    say: Say = lambda text: None,
+    say: Say = silent,
 ) -> tuple[MendFile, list[str]]:
     """Find changes that mend a week; give them with the text of each changed file.
 

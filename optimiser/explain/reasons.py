@@ -21,14 +21,15 @@ from itertools import islice
 
 from models.answers.plan import Reason, RuleLine
 from models.week.packed import PackedLunch, PackedPortions, PackedWeek
-from models.week.week import weekday
+from models.words.days import weekday
 from models.words.numbers import counted, plain
 from models.words.priorities import PRIORITIES
 from optimiser.board.board import Slot
 from optimiser.board.rows import Row
 from optimiser.explain.foils import Foils, Kind, Verdict, in_turn, smallest_conflict
 from optimiser.rules import Fault, Rule
-from optimiser.solve.cpsat import Limit, Status, Stop
+from optimiser.solve.cpsat import Status
+from optimiser.solve.limits import Limit, Stop
 from optimiser.solve.program import Level, Program
 from optimiser.solve.week import Solved
 from optimiser.written import number

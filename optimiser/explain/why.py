@@ -10,7 +10,8 @@ from models.answers.plan import RuleLine
 from models.answers.why import Answer, Loss, LunchWhy, OtherLunch, VerdictName, WhyFile
 from models.file.entries import DAY_NAMES, nearest
 from models.week.packed import PackedLunch, PackedWeek
-from models.week.week import Week, day_name, weekday
+from models.week.week import Week
+from models.words.days import day_name, weekday
 from models.words.errors import InputError
 from models.words.numbers import counted
 from models.words.priorities import PRIORITIES, ranked
@@ -18,14 +19,14 @@ from optimiser.board.board import Slot
 from optimiser.board.rows import Row
 from optimiser.explain.foils import Foils, Kind, Verdict, in_turn, smallest_conflict
 from optimiser.explain.reasons import Explainer, rule_line, say_loss
-from optimiser.solve.cpsat import Limit, Status, Stop
+from optimiser.solve.cpsat import Status
+from optimiser.solve.limits import Limit, Say, Stop, silent
 from optimiser.solve.program import Program
 from optimiser.solve.week import Solved, solve_week
 from optimiser.written import number
 
 LONGER = Limit(work=2.0)
 """Most work for one verdict: several times what a plan's reasons take, for it was asked for."""
-Say = Callable[[str], None]
 _NAMES: dict[Kind, VerdictName] = {
     Kind.IMPOSSIBLE: "impossible",
     Kind.WORSE: "worse",
@@ -55,7 +56,7 @@ class Why:
         *,
         seconds: float | None = None,
         stop: Stop | None = None,
-        say: Say = lambda text: None,
+        say: Say = silent,
     ) -> None:
         self.week = week
         self.stop = Stop() if stop is None else stop
@@ -439,7 +440,7 @@ def answer(
     *,
     seconds: float | None = None,
     stop: Stop | None = None,
-    say: Say = lambda text: None,
+    say: Say = silent,
 ) -> WhyFile:
     """Answer a question about a week.
 

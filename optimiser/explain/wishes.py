@@ -7,7 +7,8 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from decimal import ROUND_FLOOR, Decimal
 
-from models.week.week import Week, day_name
+from models.week.week import Week
+from models.words.days import day_name
 from models.words.errors import InputError
 from models.words.priorities import PRIORITIES
 from optimiser.board.rows import Row, Sum

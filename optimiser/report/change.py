@@ -8,7 +8,7 @@ from rich.console import Group, RenderableType
 from rich.text import Text
 
 from models.answers.change import ChangeFile, Move, Spare
-from models.week.week import day_name
+from models.words.days import day_name
 from models.words.numbers import counted
 from optimiser.report import plan as report
 from optimiser.report.console import UNNAMED, beside, glued, rendered, words

@@ -9,21 +9,12 @@ from rich.table import Table
 from rich.text import Text
 
 from models.foods.measures import cups_said
-from models.foods.storage import GUIDANCES
 from models.week.cautions import at_own_risk
 from models.week.dishes import held_by
-from models.week.week import (
-    Batch,
-    Bound,
-    Contents,
-    Eater,
-    LarderItem,
-    Nutrition,
-    Place,
-    Week,
-    day_name,
-)
+from models.week.week import Batch, Bound, Contents, Eater, LarderItem, Nutrition, Place, Week
 from models.words.allergens import US_WORDS, say, us_nine
+from models.words.days import day_name
+from models.words.guidance import GUIDANCES
 from models.words.numbers import plain
 from models.words.nutrients import NUTRIENTS, PROTEIN
 from models.words.units import magnitude, sayable

@@ -9,8 +9,8 @@ from rich.console import RenderableType
 from rich.text import Text
 
 from models.answers.labels import Label, LabelFile
-from models.foods.storage import GUIDANCES
-from models.week.week import day_name
+from models.words.days import day_name
+from models.words.guidance import GUIDANCES
 from models.words.numbers import counted
 from optimiser.report.console import beside, rendered, words
 from optimiser.report.plan import held

@@ -9,7 +9,7 @@ from rich.table import Table
 from rich.text import Text
 
 from models.answers.others import OthersFile, OtherWeek, Point, TradeOffFile
-from models.week.week import day_name
+from models.words.days import day_name
 from models.words.priorities import PRIORITIES, TIE_BREAK
 from optimiser.report.chart import Series, drawn, svg
 from optimiser.report.console import UNNAMED, beside, rendered, words

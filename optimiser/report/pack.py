@@ -8,7 +8,7 @@ from rich.console import Group, RenderableType
 from rich.text import Text
 
 from models.answers.pack import Card, CardFile, CardPlace
-from models.week.week import day_name
+from models.words.days import day_name
 from models.words.numbers import counted
 from optimiser.report.console import beside, rendered, words
 from optimiser.report.plan import held

@@ -18,7 +18,7 @@ from models.answers.page import PageFile, Slider, Volume
 from models.answers.plan import LunchLine, NutrientLine
 from models.answers.prep import PrepDay
 from models.answers.why import Answer, LunchWhy
-from models.week.week import day_name
+from models.words.days import day_name
 from models.words.numbers import counted
 from models.words.nutrients import NUTRIENTS
 from optimiser.report import prep as prep_report

@@ -24,8 +24,8 @@ from models.answers.plan import (
     Reason,
     RuleLine,
 )
-from models.week.week import day_name
 from models.words.allergens import say
+from models.words.days import day_name
 from models.words.numbers import counted
 from models.words.nutrients import NUTRIENTS, PROTEIN
 from models.words.priorities import PRIORITIES, TIE_BREAK

@@ -10,7 +10,7 @@ from rich.table import Table
 from rich.text import Text
 
 from models.answers.prep import PrepDay, PrepFile, PrepStep
-from models.week.week import day_name
+from models.words.days import day_name
 from optimiser.report.chart import bars
 from optimiser.report.console import UNNAMED, rendered, words
 

@@ -10,7 +10,7 @@ from rich.text import Text
 
 from models.answers.plan import RuleLine
 from models.answers.why import Answer, Loss, LunchWhy, WhyFile
-from models.week.week import day_name
+from models.words.days import day_name
 from models.words.priorities import PRIORITIES
 from optimiser.report.console import UNNAMED, beside, rendered, words
 from optimiser.report.plan import money, sourced

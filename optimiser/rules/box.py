@@ -16,7 +16,8 @@ from typing import ClassVar
 
 from models.week import sums
 from models.week.packed import PackedLunch, PackedWeek
-from models.week.week import Box, Texture, Week, day_name
+from models.week.week import Box, Texture, Week
+from models.words.days import day_name
 from models.words.numbers import plain
 from models.words.units import MILLILITRE, Quantity, magnitude, quantity, sayable
 from optimiser.board import scale

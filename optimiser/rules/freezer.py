@@ -13,7 +13,8 @@ from datetime import date, timedelta
 from typing import ClassVar
 
 from models.week.packed import PackedLunch, PackedWeek
-from models.week.week import Week, day_name
+from models.week.week import Week
+from models.words.days import day_name
 from models.words.numbers import counted
 from optimiser.board.board import Board
 from optimiser.board.rows import Sum

@@ -11,7 +11,8 @@ from dataclasses import dataclass
 from typing import ClassVar
 
 from models.week.packed import PackedLunch, PackedWeek, helpings
-from models.week.week import Contents, Week, day_name
+from models.week.week import Contents, Week
+from models.words.days import day_name
 from models.words.names import is_one_of
 from optimiser.board.board import Board
 from optimiser.rules.base import Fault, Rule

@@ -9,7 +9,8 @@ from typing import ClassVar
 
 from models.week import sums
 from models.week.packed import PackedLunch, PackedWeek
-from models.week.week import Bound, Week, day_name
+from models.week.week import Bound, Week
+from models.words.days import day_name
 from models.words.numbers import plain
 from models.words.nutrients import NUTRIENTS, SALT_PER_SODIUM
 from models.words.units import Quantity, magnitude

@@ -12,7 +12,8 @@ from datetime import date
 from typing import ClassVar
 
 from models.week.packed import PackedLunch, PackedWeek, helpings
-from models.week.week import Place, Week, day_name
+from models.week.week import Place, Week
+from models.words.days import day_name
 from optimiser.board.board import Board
 from optimiser.board.rows import Sum
 from optimiser.rules.base import Fault, Rule

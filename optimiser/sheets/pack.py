@@ -17,7 +17,8 @@ from models.answers.pack import Card, CardFile, CardPart, CardPlace
 from models.answers.shop import Unit
 from models.week.packed import PackedLunch, PackedWeek, helpings
 from models.week.sums import share
-from models.week.week import Box, Helping, LarderItem, Place, Texture, Week, day_name
+from models.week.week import Box, Helping, LarderItem, Place, Texture, Week
+from models.words.days import day_name
 from models.words.numbers import counted, plain
 from models.words.units import GRAM, MILLILITRE, Quantity, magnitude
 from optimiser.written import SYMBOLS, lunch_line, number

@@ -8,14 +8,14 @@ fixed seed make the same rows give the same plan.
 
 from __future__ import annotations
 
-import threading
 from collections.abc import Collection, Iterable
-from dataclasses import dataclass, field
+from dataclasses import dataclass
 from enum import StrEnum
 
 from ortools.sat.python import cp_model_helper as binding
 
 from optimiser.board.rows import Row, Sheet, Sum
+from optimiser.solve.limits import NO_LIMIT, Limit, Stop
 
 _NO_LOW, _NO_HIGH = -(2**62), 2**62
 
@@ -52,53 +52,6 @@ class Answer:
     status: Status
     values: list[int] | None
     bound: int
-
-
-@dataclass(frozen=True, slots=True)
-class Limit:
-    """When to give up.
-
-    Attributes
-    ----------
-    seconds
-        After so much time.
-    work
-        After so much work in CP-SAT's own unit, which does not depend on the machine.
-    """
-
-    seconds: float | None = None
-    work: float | None = None
-
-
-NO_LIMIT = Limit()
-
-
-@dataclass(slots=True)
-class Stop:
-    """A handle by which another thread ends the solves that run."""
-
-    asked: bool = False
-    _running: set[binding.SolveWrapper] = field(default_factory=set)
-    _lock: threading.Lock = field(default_factory=threading.Lock)
-
-    def now(self) -> None:
-        """End every solve that runs or is about to."""
-        with self._lock:
-            self.asked = True
-            for wrapper in self._running:
-                wrapper.stop_search()
-
-    def watch(self, wrapper: binding.SolveWrapper) -> None:
-        """Note that a solve begins."""
-        with self._lock:
-            self._running.add(wrapper)
-            if self.asked:
-                wrapper.stop_search()
-
-    def forget(self, wrapper: binding.SolveWrapper) -> None:
-        """Note that a solve has ended."""
-        with self._lock:
-            self._running.discard(wrapper)
 
 
 def model_of(sheet: Sheet, dropped: Collection[str] = ()) -> binding.CpModelProto:

@@ -10,7 +10,7 @@ import os
 from collections.abc import Callable, Iterator, Sequence
 from typing import TypeVar
 
-from optimiser.solve.cpsat import Stop
+from optimiser.solve.limits import Stop
 
 Item = TypeVar("Item")
 Found = TypeVar("Found")

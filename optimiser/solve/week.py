@@ -15,7 +15,8 @@ from models.words.priorities import TIE_BREAK
 from optimiser.board.board import Slot, alike
 from optimiser.board.rows import Row, Sum
 from optimiser.solve import cpsat
-from optimiser.solve.cpsat import Limit, Status, Stop
+from optimiser.solve.cpsat import Status
+from optimiser.solve.limits import Limit, Stop
 from optimiser.solve.program import Level, Program, Stage
 
 TIE_WORK = 2.0

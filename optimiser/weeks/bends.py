@@ -21,13 +21,12 @@ from models.words.priorities import TIE_BREAK
 from optimiser.board.board import Slot
 from optimiser.board.rows import Row, Sheet, Sum
 from optimiser.solve import cpsat
-from optimiser.solve.cpsat import Limit, Status, Stop
+from optimiser.solve.cpsat import Status
+from optimiser.solve.limits import ONE_QUESTION, Say, Stop, silent
 from optimiser.solve.parallel import each
 from optimiser.solve.program import Program
 from optimiser.solve.week import Solved, at_most, packed_of, unlike
 
-Say = Callable[[str], None]
-EACH = Limit(work=6.0)
 MOST_PLANS = 12
 """Equal plans that are looked at."""
 
@@ -142,7 +141,7 @@ def _fallen(week: Week, packed: PackedWeek, stop: Stop | None, lunch: PackedLunc
     level = program.levels[0]
     rows = list(held(program, packed, lambda day: day < lunch.day))
     model = cpsat.model_of(program.board.sheet)
-    answer = cpsat.solve(model, level.total, extra=rows, limit=EACH, stop=stop)
+    answer = cpsat.solve(model, level.total, extra=rows, limit=ONE_QUESTION, stop=stop)
     if answer.status is not Status.OPTIMAL or answer.values is None:
         return Bend(lunch.day, lunch.eater, None)
     left = sums.left_over(rest, packed_of(program, answer.values))
@@ -171,7 +170,7 @@ def bending(
     solved: Solved,
     *,
     stop: Stop | None = None,
-    say: Say = lambda text: None,
+    say: Say = silent,
 ) -> Bending:
     """Look among plans equal to one for the plan in which most lunches may fall through.
 
@@ -230,7 +229,7 @@ def _equal(program: Program, solved: Solved, stop: Stop) -> Iterator[Solved]:
         others = [differs(program, sheet, one) for one in seen]
         while True:
             model = cpsat.model_of(sheet)
-            answer = cpsat.solve(model, None, extra=others, limit=EACH, stop=stop)
+            answer = cpsat.solve(model, None, extra=others, limit=ONE_QUESTION, stop=stop)
             if answer.status is Status.INFEASIBLE:
                 break
             if answer.values is None:

@@ -8,7 +8,7 @@ the other one step better.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator
+from collections.abc import Iterator
 from decimal import Decimal
 
 from models.answers.others import OthersFile, OtherWeek, Point, TradeOffFile, WeekLunch
@@ -18,14 +18,11 @@ from models.words.errors import InputError
 from models.words.priorities import PRIORITIES, ranked
 from optimiser.board.rows import Row, Sum
 from optimiser.solve import cpsat
-from optimiser.solve.cpsat import Limit, Status, Stop
+from optimiser.solve.cpsat import Status
+from optimiser.solve.limits import ONE_WEEK, Say, Stop, silent
 from optimiser.solve.program import Level, Program
 from optimiser.solve.week import Solved, at_most, solve, solve_week
 from optimiser.written import lunch_said, number, portions_said
-
-Say = Callable[[str], None]
-EACH = Limit(work=20.0)
-
 
 EQUAL = 2
 """In how many priorities other weeks are as good, where nobody says."""
@@ -58,7 +55,7 @@ class _Apart:
         for far in (Sum([(nearest, 1)]), every):
             model = cpsat.model_of(program.board.sheet)
             least = Sum().plus(far, -1)
-            answer = cpsat.solve(model, least, extra=rows, limit=EACH, stop=stop)
+            answer = cpsat.solve(model, least, extra=rows, limit=ONE_WEEK, stop=stop)
             if answer.values is None or far.value(answer.values) == 0:
                 return None
             proven = proven and answer.status is Status.OPTIMAL
@@ -89,7 +86,7 @@ def others(
     equal: int | None = None,
     seconds: float | None = None,
     stop: Stop | None = None,
-    say: Say = lambda text: None,
+    say: Say = silent,
 ) -> tuple[OthersFile, list[Solved]]:
     """Find weeks as good as the plan in the first priorities and as different as can be.
 
@@ -175,7 +172,7 @@ def trade_off(
     *,
     most: int = 50,
     stop: Stop | None = None,
-    say: Say = lambda text: None,
+    say: Say = silent,
 ) -> TradeOffFile:
     """Give every best compromise between two priorities, over all weeks that keep the rules.
 
@@ -234,7 +231,9 @@ def _front(week: Week, program: Program, first: str, second: str, stop: Stop) ->
         held: list[Row] = []
         proven = True
         for level in (one, other):
-            answer = cpsat.solve(model, level.total, extra=[*rows, *held], limit=EACH, stop=stop)
+            answer = cpsat.solve(
+                model, level.total, extra=[*rows, *held], limit=ONE_WEEK, stop=stop
+            )
             if answer.values is None:
                 return
             proven = proven and answer.status is Status.OPTIMAL

@@ -7,7 +7,7 @@ solve; how firm it is, one more for each number beside it.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from decimal import ROUND_CEILING, Decimal
 
@@ -28,14 +28,13 @@ from optimiser.explain.reasons import rule_line
 from optimiser.rules import rules_of
 from optimiser.rules.stock import Stock
 from optimiser.solve import cpsat
-from optimiser.solve.cpsat import Limit, Status, Stop
+from optimiser.solve.cpsat import Status
+from optimiser.solve.limits import ONE_QUESTION, Say, Stop, silent
 from optimiser.solve.parallel import each
 from optimiser.solve.program import Program
 from optimiser.solve.week import Solved, solve
 from optimiser.written import lunch_said, number
 
-Say = Callable[[str], None]
-EACH = Limit(work=6.0)
 LEFT = "left_over"
 
 
@@ -189,7 +188,9 @@ class Sizer:
             Row.of(Sum((one.switch, 1) for one in sizes if one.portions in cooked[name]), low=1)
             for name, sizes in self.sizes.items()
         ]
-        answer = cpsat.solve(self.model, total, extra=(*extra, *more), limit=EACH, stop=self.stop)
+        answer = cpsat.solve(
+            self.model, total, extra=(*extra, *more), limit=ONE_QUESTION, stop=self.stop
+        )
         if answer.status is Status.INFEASIBLE:
             return None
         if answer.values is None or (total is not None and answer.status is not Status.OPTIMAL):
@@ -258,7 +259,7 @@ def size(
     *,
     seconds: float | None = None,
     stop: Stop | None = None,
-    say: Say = lambda text: None,
+    say: Say = silent,
 ) -> SizeFile:
     """Choose how much of each batch to cook.
 

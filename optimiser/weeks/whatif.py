@@ -6,7 +6,7 @@ like any other. Rows do not know of each other, so they can be planned anywhere 
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from decimal import Decimal
 from itertools import product, takewhile
@@ -22,7 +22,8 @@ from models.week import sums
 from models.week.cook import week_cooked_in
 from models.week.knobs import Knob
 from models.week.packed import PackedWeek
-from models.week.week import Bound, Week, day_name
+from models.week.week import Bound, Week
+from models.words.days import day_name
 from models.words.errors import InputError
 from models.words.nutrients import NUTRIENTS, PROTEIN
 from models.words.units import magnitude, quantity
@@ -30,13 +31,13 @@ from optimiser.board.rows import Row
 from optimiser.explain.foils import smallest_conflict
 from optimiser.explain.reasons import rule_line
 from optimiser.solve import cpsat
-from optimiser.solve.cpsat import Limit, Status, Stop
+from optimiser.solve.cpsat import Status
+from optimiser.solve.limits import Limit, Say, Stop, silent
 from optimiser.solve.parallel import each
 from optimiser.solve.program import Program
 from optimiser.solve.week import Solved, solve_week
 from optimiser.written import lunch_said, number
 
-Say = Callable[[str], None]
 MOST_ROWS = 1_000
 """Weeks that are planned for one question at the most."""
 ASKED = Limit(work=6.0)
@@ -188,7 +189,7 @@ def what_if(
     own: Sequence[Food] = (),
     seconds: float | None = None,
     stop: Stop | None = None,
-    say: Say = lambda text: None,
+    say: Say = silent,
     name: str = "",
 ) -> WhatIfFile:
     """Plan a week for every combination of the values of some knobs.

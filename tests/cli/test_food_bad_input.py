@@ -12,7 +12,7 @@ from typing import TypeAlias
 import pytest
 
 from models.foods.measures import CUPS
-from models.foods.storage import GUIDANCES
+from models.words.guidance import GUIDANCES
 
 from .command import call, columns, one_message, run
 from .week import edited as edited_there

@@ -16,7 +16,8 @@ from models.file.reading import ready_text, week_of
 from models.file.yamltext import parse
 from optimiser.report import size as size_report
 from optimiser.report import whatif as whatif_report
-from optimiser.solve.cpsat import Status, Stop
+from optimiser.solve.cpsat import Status
+from optimiser.solve.limits import Stop
 from optimiser.solve.week import Solved, solve_week
 from optimiser.weeks import size as sizing
 from optimiser.weeks import whatif

@@ -18,9 +18,10 @@ from models.file.entries import FoodEntry
 from models.file.facts import KEEPS_FROM, entry_of, own_food
 from models.file.yamltext import parse
 from models.foods.food import Food, protein_quality, table
-from models.foods.storage import GUIDANCES, LEFTOVERS, cautions, storage
+from models.foods.storage import LEFTOVERS, cautions, storage
 from models.week.week import Batch, LarderItem
 from models.words.errors import InputError
+from models.words.guidance import GUIDANCES
 from models.words.units import magnitude
 from optimiser.checking import as_data, remarks
 from optimiser.planning import plan_document

@@ -15,7 +15,6 @@ from hypothesis import strategies as st
 
 from models.foods.food import Food, table
 from models.foods.storage import (
-    GUIDANCES,
     LEFTOVERS,
     PLANT,
     Keeping,
@@ -29,6 +28,7 @@ from models.foods.storage import (
 )
 from models.week.week import Batch
 from models.words.errors import InputError
+from models.words.guidance import GUIDANCES
 from models.words.names import plain
 
 from .kitchen import week_from

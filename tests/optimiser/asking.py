@@ -22,7 +22,8 @@ from optimiser.board.board import Slot
 from optimiser.board.rows import Row, Sum
 from optimiser.rules import rules_of
 from optimiser.solve import cpsat
-from optimiser.solve.cpsat import Limit, Status
+from optimiser.solve.cpsat import Status
+from optimiser.solve.limits import Limit
 from optimiser.solve.program import Level, Program
 from tests import weeks
 from tests.weeks import THEMES, Size, WeekData

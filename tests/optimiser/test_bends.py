@@ -23,7 +23,8 @@ from optimiser.planning import plan_document
 from optimiser.report.plan import text as plan_text
 from optimiser.rules import faults_of
 from optimiser.solve import cpsat
-from optimiser.solve.cpsat import Answer, Status, Stop
+from optimiser.solve.cpsat import Answer, Status
+from optimiser.solve.limits import Stop
 from optimiser.solve.program import Program
 from optimiser.solve.week import Solved, Value, packed_of, solve
 from optimiser.weeks import bends as module

@@ -37,7 +37,7 @@ from optimiser.changing import change
 from optimiser.planning import plan_document
 from optimiser.report import change as report
 from optimiser.rules import faults_of
-from optimiser.solve.cpsat import Stop
+from optimiser.solve.limits import Stop
 from tests.optimiser.asking import of_theme
 from tests.optimiser.test_golden import GOLDEN
 from tests.oracle import highs

@@ -28,7 +28,8 @@ from optimiser.explain import foils as foils_module
 from optimiser.explain.foils import Foils, Kind, Verdict, in_turn
 from optimiser.rules import faults_of
 from optimiser.solve import cpsat
-from optimiser.solve.cpsat import Limit, Status, Stop
+from optimiser.solve.cpsat import Status
+from optimiser.solve.limits import Limit, Stop
 from optimiser.solve.program import Program
 from optimiser.solve.week import Solved, solve_week
 from tests.optimiser.asking import (

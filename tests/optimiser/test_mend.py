@@ -36,7 +36,7 @@ from optimiser.planning import plan_document
 from optimiser.report import mend as report
 from optimiser.rules import Rule, rules_of
 from optimiser.rules.stock import Stock
-from optimiser.solve.cpsat import Stop
+from optimiser.solve.limits import Stop
 from tests.optimiser.asking import Question, named, of_theme
 from tests.oracle import highs
 from tests.oracle.highs import Line

@@ -23,7 +23,7 @@ from optimiser.board import scale
 from optimiser.board.board import alike
 from optimiser.board.rows import Row, Sheet, Sum
 from optimiser.solve import cpsat
-from optimiser.solve.cpsat import Limit
+from optimiser.solve.limits import Limit
 from optimiser.solve.program import LARGEST, Level, Program, Stage, fold
 from optimiser.solve.week import Solved, solve
 from tests.optimiser.asking import drawn, keeps_every_row, steps

@@ -22,12 +22,13 @@ from models.answers.plan import PlanFile, Reason
 from models.file.reading import read_document, week_of
 from models.file.yamltext import Document
 from models.week.packed import PackedLunch, PackedPortions, PackedWeek
-from models.week.week import Week, weekday
+from models.week.week import Week
+from models.words.days import weekday
 from optimiser.auditing import packed_of
 from optimiser.explain import reasons
 from optimiser.planning import plan_document
 from optimiser.rules import rules_of
-from optimiser.solve.cpsat import Limit
+from optimiser.solve.limits import Limit
 from tests.optimiser.asking import Outcome, Question, drawn, named, of_theme
 from tests.weeks import SMALL, TINY, WeekData, document_of
 

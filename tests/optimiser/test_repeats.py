@@ -22,7 +22,8 @@ from optimiser.explain.wishes import wish_of
 from optimiser.planning import difference, plan_document
 from optimiser.rules import faults_of, rules_of
 from optimiser.solve import cpsat
-from optimiser.solve.cpsat import Status, Stop
+from optimiser.solve.cpsat import Status
+from optimiser.solve.limits import Stop
 from optimiser.solve.program import Program
 from optimiser.solve.week import solve_week, solve_with
 from optimiser.weeks.bends import held

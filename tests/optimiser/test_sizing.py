@@ -24,7 +24,7 @@ from models.words.errors import InputError
 from models.words.priorities import PRIORITIES
 from optimiser.report.size import text
 from optimiser.solve import parallel
-from optimiser.solve.cpsat import Stop
+from optimiser.solve.limits import Stop
 from optimiser.solve.week import Solved, solve_week
 from optimiser.weeks.size import size, sized
 

@@ -23,7 +23,7 @@ from optimiser.explain.foils import smallest_conflict
 from optimiser.report.whatif import as_svg, runs, text
 from optimiser.rules import rules_of
 from optimiser.solve import parallel
-from optimiser.solve.cpsat import Limit, Stop
+from optimiser.solve.limits import Limit, Stop
 from optimiser.solve.program import Program
 from optimiser.solve.week import Solved, solve_week
 from optimiser.weeks import whatif

@@ -29,7 +29,8 @@ from models.file.reading import read_document, week_of
 from models.file.yamltext import Document
 from models.week.packed import PackedLunch, PackedPortions, PackedWeek
 from models.week.sums import packs_needed, uses, values
-from models.week.week import Dish, Week, day_name
+from models.week.week import Dish, Week
+from models.words.days import day_name
 from models.words.numbers import plain
 from models.words.priorities import PRIORITIES
 from optimiser.auditing import packed_of
@@ -39,7 +40,7 @@ from optimiser.explain.why import answer as answered
 from optimiser.planning import plan_document
 from optimiser.report import why as report
 from optimiser.rules import faults_of, rules_of
-from optimiser.solve.cpsat import Stop
+from optimiser.solve.limits import Stop
 from tests.optimiser.asking import Question, drawn, named
 from tests.oracle import highs
 from tests.oracle.highs import Line

@@ -1,0 +1,10 @@
+"""Whose published storage times the dates of a week may follow, as file and reports name them."""
+
+from __future__ import annotations
+
+GUIDANCES: dict[str, str] = {
+    "us": "United States (USDA FSIS)",
+    "uk": "United Kingdom (FSA, NHS, Food Standards Scotland)",
+    "strictest": "the shorter of the United States and the United Kingdom",
+}
+"""Word of the week file to the name in full."""
