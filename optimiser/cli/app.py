@@ -152,7 +152,9 @@ def _version(wanted: bool) -> None:
     if wanted:
         from importlib import metadata  # noqa: PLC0415
 
-        show(f"clearfridge {metadata.version('clearfridge')}")
+        from models.foods.licence import OGL  # noqa: PLC0415
+
+        show(f"clearfridge {metadata.version('clearfridge')}\n{OGL}")
         raise typer.Exit
 
 

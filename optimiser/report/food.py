@@ -8,6 +8,7 @@ from rich.console import Group, RenderableType
 from rich.text import Text
 
 from models.foods.food import Food, protein_quality
+from models.foods.licence import OGL
 from models.foods.storage import Keeping, Storage, cautions, storage
 from models.words.allergens import PINE_NUTS, say, us_nine
 from models.words.numbers import plain
@@ -35,6 +36,7 @@ def text(food: Food, *, colour: bool = False, width: int = 80) -> str:
         parts.append(beside("protein", Text(f"{measure} {value}: {source}")))
     if food.note:
         parts.append(beside("note", Text(food.note)))
+    parts.append(beside("licence", Text(OGL, style="dim")))
     return rendered(parts, colour=colour, width=width)
 
 

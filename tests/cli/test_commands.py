@@ -20,6 +20,8 @@ from typing import Any, TypeAlias
 
 import pytest
 
+from models.foods.licence import OGL
+
 from .command import (
     BAD_INPUT,
     CODE,
@@ -664,9 +666,8 @@ def test_help_of_plan_and_audit_says_the_exit_codes(tmp_path: Path) -> None:
 
 
 def test_the_version(tmp_path: Path) -> None:
-    assert re.fullmatch(
-        r"clearfridge \d+\.\d+\.\d+\n", run("--version", folder=tmp_path).done().out
-    )
+    out = run("--version", folder=tmp_path).done().out
+    assert re.fullmatch(rf"clearfridge \d+\.\d+\.\d+\n{re.escape(OGL)}\n", out)
 
 
 # -- what reaches the terminal -------------------------------------------------------------
