@@ -19,11 +19,12 @@ from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass
 from decimal import Decimal
 from functools import cache, cached_property
+from itertools import product
 from pathlib import Path
 
 import models.foods.tables
 from models.words.errors import InputError
-from models.words.names import plain
+from models.words.names import in_order, is_slip, plain, spelt, split, words
 
 TABLES = Path(models.foods.tables.__file__).parent
 
@@ -31,10 +32,11 @@ TABLES = Path(models.foods.tables.__file__).parent
 # the table for mass balances and is no nutrient of a lunch.
 TAGS = ("ENERC", "PROCNT", "FAT", "CHOCDF", "FIBTG", "SUGAR", "NA")
 _GROUPS = {"tree nuts": "nuts"}
-SLIP = 90
-"""Likeness, of 100, from which a name counts as a slip of one food's name."""
-CLEAR = 4
-"""How much less alike every other food must be for that."""
+LIKE = 65
+"""Likeness, of 100, from which a food is worth suggesting for a name."""
+MOST_NEAR = 6
+SHORTEST, SHORTEST_ALONE = 2, 4
+"""Letters from which a word may be a slip: beside others that are right, and by itself."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -145,9 +147,12 @@ class Foods:
         return {name: tuple(foods) for name, foods in found.items()}
 
     def exact(self, name: str) -> Food | None:
-        """Find the one food of exactly this name, words in any order."""
+        """Find the one food of exactly this name, whatever order its parts stand in."""
         foods = self.names.get(plain(name), ())
-        return self.by_name[foods[0]] if len(foods) == 1 else None
+        if len(foods) != 1:
+            return None
+        same = (one for one in self._names_of(foods[0]) if plain(one) == plain(name))
+        return self.by_name[foods[0]] if any(in_order(name, one) for one in same) else None
 
     def find(self, name: str) -> Food:
         """Find the food that a name means, small slips forgiven.
@@ -163,32 +168,80 @@ class Foods:
         several = self.names.get(plain(name), ())
         if several:
             raise UnknownFood(name, several)
-        near = self._nearest(plain(name))
-        if near and near[0][1] >= SLIP and (len(near) == 1 or near[0][1] - near[1][1] >= CLEAR):
-            return self.by_name[near[0][0]]
-        raise UnknownFood(name, tuple(food for food, _ in near[:6]))
+        slipped = self._slipped(name)
+        if len(slipped) == 1:
+            return self.by_name[slipped[0]]
+        raise UnknownFood(name, (slipped or self._nearest(name))[:MOST_NEAR])
 
-    def _nearest(self, wanted: str) -> list[tuple[str, float]]:
-        """List the most alike foods, the best name of each, the most alike first."""
-        from rapidfuzz import fuzz, process  # noqa: PLC0415 - only slips need it
+    @cached_property
+    def _spellings(self) -> Mapping[str, str]:
+        """Every word of every name as it is spelt there, to its singular."""
+        names = (name for food in self.by_name.values() for name in (food.name, *food.aliases))
+        return {word: one for name in names for word, one in zip(spelt(name), split(name))}
+
+    @cached_property
+    def _run_together(self) -> Mapping[str, tuple[str, ...]]:
+        """Every name without the spaces between its words, to the foods it means."""
+        found: dict[str, dict[str, None]] = {}
+        for food in self.by_name.values():
+            for name in (food.name, *food.aliases):
+                found.setdefault("".join(split(name)), {})[food.name] = None
+        return {name: tuple(foods) for name, foods in found.items()}
+
+    def _slipped(self, name: str) -> tuple[str, ...]:
+        """List the foods that a name means once its slips are mended.
+
+        A slip never replaces a word that the table knows: those stay as they are, and only the
+        letters of the others are mended.
+        """
+        known = set(self._spellings.values())
+        pairs = list(zip(spelt(name), split(name), strict=True))
+        # A short word by itself says too little to tell which one it is a slip of.
+        shortest = SHORTEST if len(pairs) > 1 else SHORTEST_ALONE
+        ways = [
+            [one] if one in known else self._meant(word) if len(word) >= shortest else []
+            for word, one in pairs
+        ]
+        mended = {
+            food for way in product(*ways) for food in self.names.get(plain(" ".join(way)), ())
+        }
+        return tuple(sorted(mended)) or self._run_together.get("".join(split(name)), ())
+
+    def _meant(self, word: str) -> list[str]:
+        """List the words of the table that a word may be a slip of."""
+        return sorted({one for spelling, one in self._spellings.items() if is_slip(word, spelling)})
+
+    def _nearest(self, name: str) -> tuple[str, ...]:
+        """List foods worth suggesting: of the kind that was named, else spelt alike."""
+        asked = split(name.partition(",")[0])
+        kind = {
+            food: max(len(words(name) & words(one)) for one in self._names_of(food))
+            for food in self.by_name
+            if asked and any(asked[-1] in _heads(one) for one in self._names_of(food))
+        }
+        alike = kind or self._spelt_alike(plain(name))
+        return tuple(sorted(alike, key=lambda food: (-alike[food], food)))
+
+    def _names_of(self, food: str) -> tuple[str, ...]:
+        return (food, *self.by_name[food].aliases)
+
+    def _spelt_alike(self, wanted: str) -> dict[str, float]:
+        """Give the likeness of every food with a name spelt much like it."""
+        from rapidfuzz import fuzz, process  # noqa: PLC0415 - only unknown names need it
 
         best: dict[str, float] = {}
         for name, likeness, _ in process.extract(
-            wanted, list(self.names), scorer=fuzz.token_sort_ratio, limit=40, score_cutoff=45
+            wanted, list(self.names), scorer=fuzz.token_sort_ratio, limit=40, score_cutoff=LIKE
         ):
             for food in self.names[name]:
                 best[food] = max(best.get(food, 0.0), likeness)
-        asked = set(wanted.split())
-        # Whoever types "lentils" wants to see every sort of them, and nothing else.
-        sorts = {
-            food
-            for name, foods in self.names.items()
-            if asked and asked <= set(name.split())
-            for food in foods
-        }
-        if sorts and max(best.values(), default=0.0) < SLIP:
-            best = {food: max(best.get(food, 0.0), 80.0) for food in sorts}
-        return sorted(best.items(), key=lambda pair: (-pair[1], pair[0]))
+        return best
+
+
+def _heads(name: str) -> list[str]:
+    """Give the words that say what sort of food a name means: first or last before a comma."""
+    first = split(name.partition(",")[0])
+    return first[:1] + first[-1:]
 
 
 @cache

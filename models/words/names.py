@@ -8,6 +8,9 @@ from __future__ import annotations
 
 from functools import lru_cache
 
+LONG = 6
+"""Letters from which a word may have a letter wrong."""
+
 
 @lru_cache(maxsize=65_536)
 def plain(name: str) -> str:
@@ -23,8 +26,43 @@ def words(name: str) -> frozenset[str]:
 
 def split(name: str) -> list[str]:
     """Split a name into singular words, in the order of the name."""
-    letters = "".join(letter if letter.isalnum() else " " for letter in name.casefold())
-    return [_singular(word) for word in letters.split()]
+    return [_SPELLINGS.get(word, word) for word in map(_singular, spelt(name))]
+
+
+def spelt(name: str) -> list[str]:
+    """Split a name into its words as they are spelt, in small letters."""
+    return "".join(letter if letter.isalnum() else " " for letter in name.casefold()).split()
+
+
+@lru_cache(maxsize=65_536)
+def is_slip(typed: str, word: str) -> bool:
+    """Tell whether a word is another one with one slip of the fingers in it.
+
+    A letter left out, typed twice or changed with its neighbour; in words of six letters or
+    more also a letter too many or a wrong one, but for the first and the last letter: "floury"
+    is no slip of "flour", nor "custard" of "mustard".
+
+    >>> is_slip("letuce", "lettuce"), is_slip("custard", "mustard")
+    (True, False)
+    """
+    at = _differs(typed, word)
+    if len(typed) + 1 == len(word):
+        return typed[at:] == word[at + 1 :]
+    if len(typed) == len(word) + 1:
+        doubled = at > 0 and typed[at] == typed[at - 1]
+        inside = len(word) >= LONG and 0 < at < len(word)
+        return (doubled or inside) and typed[at + 1 :] == word[at:]
+    if len(typed) != len(word) or typed == word:
+        return False
+    swapped = typed[at : at + 2] == word[at : at + 2][::-1] and typed[at + 2 :] == word[at + 2 :]
+    inside = len(word) >= LONG and 0 < at < len(word) - 1
+    return swapped or (inside and typed[at + 1 :] == word[at + 1 :])
+
+
+def _differs(one: str, other: str) -> int:
+    """Give the place of the first letter in which two words differ."""
+    pairs = enumerate(zip(one, other, strict=False))
+    return next((at for at, (a, b) in pairs if a != b), min(len(one), len(other)))
 
 
 def is_one_of(wanted: str, names: frozenset[str]) -> bool:
@@ -33,6 +71,54 @@ def is_one_of(wanted: str, names: frozenset[str]) -> bool:
     return bool(asked) and any(asked <= words(name) for name in names)
 
 
+def in_order(typed: str, name: str) -> bool:
+    """Tell whether two names of the same words mean the same thing by the order of the words.
+
+    "Lentils, dry" and "dry lentils" do, and so do "lentils dry"; "chocolate milk" is no "milk
+    chocolate", for the last word says what it is.
+    """
+    if "," in typed or "," in name:
+        return True
+    last, of_name = split(typed)[-1:], split(name)[-1:]
+    return last == of_name or not {*last, *of_name}.isdisjoint(_PREPARED)
+
+
+_PREPARED = frozenset(
+    [
+        "baked",
+        "boiled",
+        "braised",
+        "canned",
+        "chopped",
+        "cooked",
+        "dried",
+        "drained",
+        "dry",
+        "fresh",
+        "fried",
+        "frozen",
+        "grated",
+        "grilled",
+        "ground",
+        "peeled",
+        "plain",
+        "poached",
+        "raw",
+        "roast",
+        "roasted",
+        "salted",
+        "sliced",
+        "smoked",
+        "steamed",
+        "tinned",
+        "toasted",
+        "uncooked",
+        "unsalted",
+        "unsweetened",
+        "whole",
+    ]
+)
+_SPELLINGS = {"soy": "soya", "yogurt": "yoghurt", "chili": "chilli", "chile": "chilli"}
 _HISSING = ("ch", "sh", "ss", "x")
 _PLURALS = (("ies", "y"), ("ves", "f"), ("oes", "o"), *((end + "es", end) for end in _HISSING))
 # Singular forms whose plural loses its "e" above: cookie, olive, knife, sloe, quiche, mousse.

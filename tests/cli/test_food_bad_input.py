@@ -85,7 +85,7 @@ FOODS: dict[str, Edit] = {
     "a food that is nearly none": (
         CARROTS,
         "- 200 g kerrots  # here",
-        (f"{UNKNOWN} 'kerrots'", "Write one of: carrot, raw; "),
+        (f"{UNKNOWN} 'kerrots'", "Write one of: carrot, raw."),
     ),
     "a food that is several": (
         CARROTS,

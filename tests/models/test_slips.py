@@ -1,0 +1,131 @@
+"""A slip of the fingers is mended; a name is never swapped for another food.
+
+The names are ours. That a slip may not replace a word which the table knows is what keeps
+"whole salmon" from being read as almonds.
+"""
+
+from __future__ import annotations
+
+from itertools import product
+from random import Random
+
+import pytest
+
+from models.foods.food import UnknownFood, builtin, find, table
+from models.words.names import is_slip, plain, split, words
+
+# What was typed, and the other food it must not be taken for.
+NO_SWAPS = [
+    ("whole salmon", "almonds"),
+    ("chicken legs", "egg"),
+    ("sticky rice", "rice noodles"),
+    ("rice wine vinegar", "red wine vinegar"),
+    ("floury potatoes", "potato flour"),
+    ("raw peas", "pear"),
+    ("custard powder", "mustard seeds"),
+    ("boiled sweets", "swede"),
+    ("dried onions", "fried onion"),
+    ("diced mushrooms", "dried shiitake"),
+    ("sauce soy and fish", "soy sauce"),
+    ("butter peanut", "peanut butter"),
+    ("fish oyster sauce", "oyster sauce"),
+]
+
+
+@pytest.mark.parametrize(("typed", "other"), NO_SWAPS)
+def test_a_name_is_never_swapped_for_another_food(typed: str, other: str) -> None:
+    with pytest.raises(UnknownFood):
+        builtin().find(typed)
+
+
+def test_sourdough_is_sourdough_bread() -> None:
+    assert find("sourdough").name == "sourdough bread"
+
+
+@pytest.mark.parametrize(
+    ("typed", "meant"),
+    [
+        ("avacado", "avocado, raw"),
+        ("tumeric", "turmeric"),
+        ("zuchini", "courgette, raw"),
+        ("mozarella", "mozzarella cheese"),
+        ("letuce", "green leaf lettuce, raw"),
+        ("butterbeans, dry", "butter beans, dry"),
+        ("greek yogurt", "greek yoghurt, whole milk"),
+    ],
+)
+def test_a_letter_is_mended(typed: str, meant: str) -> None:
+    assert find(typed).name == meant
+
+
+@pytest.mark.parametrize(
+    ("typed", "word"),
+    [("floury", "flour"), ("custard", "mustard"), ("sweet", "swede"), ("hat", "heat ray")],
+)
+def test_another_word_is_no_slip(typed: str, word: str) -> None:
+    assert not is_slip(typed, word)
+
+
+def _slips(name: str) -> list[str]:
+    """Give a name with one letter left out, typed twice, or changed with the next, everywhere."""
+    ways = []
+    for at, letter in enumerate(name):
+        if letter.isalpha():
+            ways += [name[:at] + name[at + 1 :], name[:at] + letter + name[at:]]
+            after = name[at + 1 : at + 2]
+            if after.isalpha() and after != letter:
+                ways.append(name[:at] + after + letter + name[at + 2 :])
+    return [way for way in ways if plain(way) != plain(name)]
+
+
+def test_of_true_slips_nearly_all_are_mended_and_none_is_wrong() -> None:
+    dice = Random(505)
+    names = [(name, food.name) for food in table().values() for name in (food.name, *food.aliases)]
+    right, wrong = 0, []
+    for name, meant in dice.sample(names, 505):
+        typed = dice.choice(_slips(name))
+        try:
+            found = builtin().find(typed).name
+        except UnknownFood:
+            continue
+        right += found == meant
+        if found != meant:
+            wrong.append((typed, name, found))
+    assert wrong == []
+    assert right >= 466
+
+
+def test_two_words_that_the_table_knows_are_never_read_as_others() -> None:
+    # Every first word of a name beside every last one, thinned: what is found holds both.
+    foods = list(table().values())
+    firsts = sorted({food.name.replace(",", "").split()[0] for food in foods})
+    lasts = sorted({alias.split()[-1] for food in foods for alias in food.aliases})
+    swapped = []
+    for first, last in list(product(firsts, lasts))[::211]:
+        try:
+            food = builtin().find(f"{first} {last}")
+        except UnknownFood:
+            continue
+        letters = {"".join(split(one)) for one in (food.name, *food.aliases)}
+        if f"{first} {last}" not in {food.name, *food.aliases} and (
+            "".join(split(f"{first} {last}")) not in letters
+        ):
+            swapped.append((first, last, food.name))
+    assert swapped == []
+
+
+def test_only_what_is_like_it_is_suggested() -> None:
+    with pytest.raises(UnknownFood) as mug:
+        builtin().find("mug of rice")
+    assert mug.value.near
+    assert all("rice" in words(food) for food in mug.value.near)
+    with pytest.raises(UnknownFood) as nothing:
+        builtin().find("left-handed screwdriver")
+    assert nothing.value.near == ()
+    assert "Nothing like it is there" in nothing.value.mend
+
+
+def test_the_kind_that_was_named_is_suggested_first() -> None:
+    with pytest.raises(UnknownFood) as salmon:
+        builtin().find("whole salmon")
+    assert all("salmon" in words(food) for food in salmon.value.near)
