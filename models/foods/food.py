@@ -177,7 +177,8 @@ class Foods:
     def _spellings(self) -> Mapping[str, str]:
         """Every word of every name as it is spelt there, to its singular."""
         names = (name for food in self.by_name.values() for name in (food.name, *food.aliases))
-        return {word: one for name in names for word, one in zip(spelt(name), split(name))}
+        pairs = (zip(spelt(name), split(name), strict=True) for name in names)
+        return {word: one for words_of_name in pairs for word, one in words_of_name}
 
     @cached_property
     def _run_together(self) -> Mapping[str, tuple[str, ...]]:

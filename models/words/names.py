@@ -83,41 +83,6 @@ def in_order(typed: str, name: str) -> bool:
     return last == of_name or not {*last, *of_name}.isdisjoint(_PREPARED)
 
 
-_PREPARED = frozenset(
-    [
-        "baked",
-        "boiled",
-        "braised",
-        "canned",
-        "chopped",
-        "cooked",
-        "dried",
-        "drained",
-        "dry",
-        "fresh",
-        "fried",
-        "frozen",
-        "grated",
-        "grilled",
-        "ground",
-        "peeled",
-        "plain",
-        "poached",
-        "raw",
-        "roast",
-        "roasted",
-        "salted",
-        "sliced",
-        "smoked",
-        "steamed",
-        "tinned",
-        "toasted",
-        "uncooked",
-        "unsalted",
-        "unsweetened",
-        "whole",
-    ]
-)
 _SPELLINGS = {"soy": "soya", "yogurt": "yoghurt", "chili": "chilli", "chile": "chilli"}
 _HISSING = ("ch", "sh", "ss", "x")
 _PLURALS = (("ies", "y"), ("ves", "f"), ("oes", "o"), *((end + "es", end) for end in _HISSING))
@@ -142,3 +107,10 @@ def _singular(word: str) -> str:
             if word.endswith(end):
                 return word[: -len(end)] + instead
     return word
+
+
+_PREPARED = words(
+    "baked, boiled, braised, canned, chopped, cooked, dried, drained, dry, fresh, fried, frozen, "
+    "grated, grilled, ground, peeled, plain, poached, raw, roast, roasted, salted, sliced, smoked, "
+    "steamed, tinned, toasted, uncooked, unsalted, unsweetened, whole"
+)
