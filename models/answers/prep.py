@@ -23,6 +23,9 @@ class PrepStep(Part):
     trays: int = 0
     rings: int = 0
     blenders: int = 0
+    touches: list[str] = Field(
+        default=[], description="Raw or ready food under the hands, as 'raw poultry'."
+    )
     note: str = Field(default="", description="Where it comes from, when the file has it not.")
 
 
@@ -41,6 +44,7 @@ class PrepDay(Part):
     without_steps: list[str] = Field(
         default=[], description="Batches of that day whose file says no steps."
     )
+    cautions: list[str] = Field(default=[], description="What to mind on that day.")
     why_not: str = Field(default="", description="What does not fit.")
 
 

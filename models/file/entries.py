@@ -29,6 +29,7 @@ from pydantic_core import PydanticCustomError
 
 from models.file.yamltext import Written
 from models.foods.measures import CUPS, SAID
+from models.week.kitchen import NOTHING, RAW, READY
 from models.week.week import Texture
 from models.words.allergens import CEREALS, allergens
 from models.words.allergens import WORDS as ALLERGEN_WORDS
@@ -794,6 +795,31 @@ def _names(data: object) -> object:
     return [data] if isinstance(data, str) else data
 
 
+def _touches(data: object) -> tuple[str, ...]:
+    """Read what a step touches: a list, or one of it, or nothing."""
+    parts = data if isinstance(data, list) else [data]
+    known = (*RAW, READY)
+    named = [_name(part).casefold() for part in parts]
+    for name in named if named != [NOTHING] else ():
+        if name not in known:
+            raise fault(f"{name!r} is not what a step touches", nearest(name, [*known, NOTHING]))
+    return () if named == [NOTHING] else tuple(name for name in known if name in named)
+
+
+Touches = Annotated[
+    tuple[str, ...],
+    BeforeValidator(_touches),
+    WithJsonSchema(
+        {
+            "anyOf": [
+                {"enum": [*RAW, READY, NOTHING]},
+                {"type": "array", "items": {"enum": [*RAW, READY]}},
+            ]
+        }
+    ),
+]
+
+
 class StepEntry(Entry):
     """One step of a prep day."""
 
@@ -810,6 +836,11 @@ class StepEntry(Entry):
     )
     gap: Lasting | None = Field(
         default=None, description="Between those and this, at least and at most: 0 to 2 hours."
+    )
+    touches: Touches | None = Field(
+        default=None,
+        description="What hands and board touch: raw poultry, ready food, nothing. Worked out "
+        "from the ingredients where left out.",
     )
 
 

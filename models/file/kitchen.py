@@ -78,6 +78,7 @@ def _step(at: int, entry: StepEntry, above: Sequence[Step]) -> Step:
         rings=entry.rings,
         blenders=int(entry.blender),
         after=tuple(after),
+        touches=entry.touches,
         gap=_gap(entry, [step for step in above if step.name in after]),
     )
 

@@ -6,8 +6,13 @@ in the oven at one temperature, rings of the hob, a blender; it comes after othe
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass, field, replace
 from datetime import time
+from decimal import Decimal
+
+from models.foods.food import Food
+from models.words.names import words
 
 
 @dataclass(frozen=True, slots=True)
@@ -58,6 +63,9 @@ class Step:
         Names of the steps it comes after.
     gap
         Least and most minutes between the last of those and this; None for no most.
+    touches
+        What hands, board and knife touch: some of `RAW`, or `READY`; nothing that matters where
+        it is empty; None where the file does not say.
     """
 
     name: str
@@ -71,6 +79,28 @@ class Step:
     blenders: int = 0
     after: tuple[str, ...] = ()
     gap: tuple[int, int | None] = (0, None)
+    touches: tuple[str, ...] | None = None
+
+    @property
+    def raw(self) -> bool:
+        """True where it leaves traces of raw meat, fish or egg."""
+        return self.hands and bool(set(self.touches or ()) & set(RAW))
+
+    @property
+    def ready(self) -> bool:
+        """True where what it touches is eaten as it is."""
+        return self.hands and READY in (self.touches or ())
+
+    @property
+    def slow_cooks(self) -> bool:
+        """True where its words speak of a slow cooker."""
+        named = words(self.said)
+        return "slow" in named and bool(named & {"cook", "cooker"})
+
+    @property
+    def heats(self) -> bool:
+        """True where food is cooked in it."""
+        return self.oven is not None or self.rings > 0 or self.slow_cooks
 
     def uses(self) -> dict[str, int]:
         """Tell how much of each thing it takes up while it lasts."""
@@ -81,6 +111,133 @@ class Step:
             "blenders": self.blenders,
         }
         return {name: number for name, number in found.items() if number}
+
+
+# -- what hands touch ------------------------------------------------------------------
+
+RAW = ("raw poultry", "raw meat", "raw fish", "raw shellfish", "raw egg")
+READY = "ready food"
+NOTHING = "nothing"
+_RAW_OF = dict(zip(("poultry", "meat", "fish", "shellfish", "eggs"), RAW, strict=True))
+_RAW_CLASS = {
+    "raw poultry": "raw poultry",
+    "raw meat": "raw meat",
+    "raw mince": "raw meat",
+    "raw fish": "raw fish",
+    "raw shellfish": "raw shellfish",
+    "eggs in shell": "raw egg",
+    "egg whites and yolks": "raw egg",
+}
+_CALLED = {
+    "raw poultry": words("poultry meat mince bird"),
+    "raw meat": words("meat mince"),
+    "raw fish": words("fish fillets"),
+    "raw shellfish": words("shellfish fish"),
+    "raw egg": words("eggs"),
+}
+"""What a cook calls them besides their names."""
+_PLAIN_WORK = words(
+    "peel scrub trim chop cut dice slice grate shred crush mince rinse drain wash weigh soak put "
+    "boil simmer steam fry soften sweat toast cook roast bake heat bring until till to the a an "
+    "and of in into with for on small large fine finely thin thinly soft tender done golden "
+    "pieces cubes strips rings slices water boil pan pot"
+)
+"""Words that bring nothing more into a step than what it names."""
+_NO_NAME = words("raw fresh dry whole boiled tinned drained in with and or of as bought")
+
+
+def raw_kind(food: Food) -> str | None:
+    """Name the sort of raw food that must be cooked and that a food is, or None."""
+    if food.storage:
+        return _RAW_CLASS.get(food.storage)
+    return _RAW_OF.get(food.group) if food.state == "raw" else None
+
+
+def handled(steps: Sequence[Step], foods: Iterable[Food]) -> tuple[tuple[Step, ...], str]:
+    """Work out what hands touch in each step of a batch that does not say so itself.
+
+    A step whose words are all known, as "chop the onion", touches what it names; any other may
+    touch all. Food is raw until a step that heats it; what is heated no more is ready to eat.
+
+    Parameters
+    ----------
+    steps
+        In an order in which each comes after those that it names.
+    foods
+        What the batch is made of.
+
+    Returns
+    -------
+    tuple
+        The steps, and what is still raw after all of them, in words; empty where nothing is.
+    """
+    raw: dict[str, set[str]] = {}
+    clean: set[str] = set()
+    for food in foods:
+        kind, named = raw_kind(food), words(food.name) - _NO_NAME
+        if kind is None:
+            clean |= named
+        else:
+            raw.setdefault(kind, set(_CALLED[kind])).update(named)
+    for step in steps:
+        for kind in set(step.touches or ()) & set(RAW):
+            raw.setdefault(kind, set(_CALLED[kind]))
+    return _touched(steps, raw, clean)
+
+
+def _touched(
+    steps: Sequence[Step], raw: Mapping[str, set[str]], clean: set[str]
+) -> tuple[tuple[Step, ...], str]:
+    before: dict[str, set[str]] = {}
+    cooked: dict[str, set[str]] = {}
+    about: dict[str, set[str]] = {}
+    made: list[Step] = []
+    for step in steps:
+        earlier = {x for name in step.after for x in (name, *before[name])}
+        before[step.name] = earlier
+        gone = set().union(*(cooked[name] for name in earlier))
+        kinds = _about(step, raw, clean)
+        if step.heats:
+            # What it was mixed with before is cooked with it.
+            mixed = [about[name] for name in earlier if about[name] & kinds]
+            cooked[step.name] = kinds.union(*mixed)
+            about[step.name] = set()
+        else:
+            cooked[step.name], about[step.name] = set(), kinds
+        made.append(replace(step, touches=tuple(kind for kind in RAW if kind in kinds - gone)))
+    heated = {name for step in steps if step.heats for name in before[step.name]}
+    last = set(raw) - set().union(*cooked.values())
+    found = [
+        old if old.touches is not None else _ready(new, cooked_later=new.name in heated)
+        for old, new in zip(steps, made, strict=True)
+    ]
+    return tuple(found), " and ".join(kind for kind in RAW if kind in last)
+
+
+def _about(step: Step, raw: Mapping[str, set[str]], clean: set[str]) -> set[str]:
+    """Name the raw foods that a step is about."""
+    if step.touches is not None:
+        return set(step.touches) & set(RAW)
+    named = words(step.said)
+    kinds = {kind for kind, names in raw.items() if named & names}
+    only = bool(named & clean) and named <= clean | _PLAIN_WORK
+    return kinds or (set() if only else set(raw))
+
+
+def _ready(step: Step, *, cooked_later: bool) -> Step:
+    if step.touches or cooked_later or step.heats or not step.hands:
+        return step
+    return replace(step, touches=(READY,))
+
+
+# -- cooling ---------------------------------------------------------------------------
+
+DEPTH = Decimal(5)
+"""Centimetres of food in a tub at the most: FDA Food Code 2022, 3-501.15, and USDA FSIS ask for
+shallow pans; two inches is what extension services commonly make of it (seen in quotation). The
+time to cool goes with the square of the depth (conduction of heat, from memory)."""
+TUB_HOLDS = DEPTH * 20 * 15
+"""Millilitres in a shallow tub with a base of 20 x 15 cm (common practice, no source)."""
 
 
 @dataclass(frozen=True, slots=True)

@@ -10,6 +10,7 @@ from rich.table import Table
 from rich.text import Text
 
 from models.answers.prep import PrepDay, PrepFile, PrepStep
+from models.week.kitchen import RAW
 from models.words.days import day_name
 from optimiser.report.chart import bars
 from optimiser.report.console import UNNAMED, rendered, words
@@ -34,6 +35,10 @@ def _day(day: PrepDay, *, width: int, chart: bool) -> Iterator[RenderableType]:
     if day.steps:
         yield ""
         yield _table(day)
+        raw = kept_apart(day)
+        if raw:
+            yield ""
+            yield Text(raw)
         if chart:
             yield ""
             yield Text(gantt(day, width=width))
@@ -54,6 +59,18 @@ def summary(day: PrepDay) -> str:
         f"of {spell(whole)}"
     )
     return said if day.proven else f"{said}; not proven to be the shortest"
+
+
+def kept_apart(day: PrepDay) -> str:
+    """Say that raw and ready food are kept apart; empty where nothing raw is touched."""
+    touched = (kind for step in day.steps for kind in step.touches)
+    raw = [kind for kind in dict.fromkeys(touched) if kind in RAW]
+    if not raw:
+        return ""
+    return (
+        f"Kept apart: ready food is touched before {' and '.join(raw)}, or once hands, board and "
+        "knife are washed."
+    )
 
 
 def clock(moment: datetime) -> str:
@@ -80,7 +97,8 @@ def when(day: PrepDay, step: PrepStep) -> str:
 
 def using(step: PrepStep) -> str:
     """Say what a step takes up."""
-    said = ["hands"] if step.hands else []
+    raw = [kind for kind in step.touches if kind in RAW]
+    said = ["hands", *raw] if step.hands else []
     if step.oven is not None:
         said.append(f"oven {step.oven} °C" + (f", {step.trays} trays" if step.trays > 1 else ""))
     if step.rings:

@@ -2,7 +2,8 @@
 
 Every batch's steps, then what no recipe says: let it cool, fill and label its tubs, put them away
 within the limit that the guidance sets. It ends as early as can be, then begins as late as can be;
-only what leads up to a long wait, as putting beans to soak, is done on the evening before.
+only what leads up to a long wait, as putting beans to soak, is done on the evening before. Work on
+ready food comes before raw meat, or hands, board and knife are washed in between.
 """
 
 from __future__ import annotations
@@ -13,14 +14,25 @@ from datetime import date, datetime, time, timedelta
 from itertools import combinations
 
 from models.answers.prep import PrepDay, PrepFile, PrepStep
+from models.foods.food import Food
 from models.foods.storage import is_rice
-from models.week.kitchen import Cooling, Kitchen, Placed, Step, Timetable, cooling
+from models.week.kitchen import (
+    RAW,
+    READY,
+    Cooling,
+    Kitchen,
+    Placed,
+    Step,
+    Timetable,
+    cooling,
+    handled,
+)
 from models.week.packed import PackedWeek
 from models.week.week import Batch, Week
 from models.words.numbers import counted
 from optimiser.sheets.labels import labels
 from optimiser.solve.cpsat import Status
-from optimiser.solve.schedule import Aim, Link, Scheduled, Task, schedule
+from optimiser.solve.schedule import Aim, Clearing, Link, Scheduled, Task, schedule
 
 DAY = 24 * 60
 LONG_WAIT = 4 * 60
@@ -30,6 +42,11 @@ COOLS = 20
 TUB = 1
 """Minutes to fill, close and label one tub (common practice, no source)."""
 COOL, FILL = "let it cool", "fill the tubs"
+WASH = "wash hands, board and knife"
+WASHING = 2
+"""Minutes of it (common practice; UK FSA and USDA FSIS ask for the washing, not for the time)."""
+SOON = 60
+"""Most minutes for which what raw food left behind may stand (common practice, no source)."""
 
 
 def prep(week: Week, packed: PackedWeek | None = None) -> PrepFile:
@@ -49,7 +66,7 @@ def prep(week: Week, packed: PackedWeek | None = None) -> PrepFile:
 def _day(week: Week, packed: PackedWeek | None, day: date) -> PrepDay:
     batches = [batch for batch in week.batches.values() if batch.made == day]
     without = [batch.name for batch in batches if not batch.steps]
-    recipes = {b.name: list(_steps(week, packed, b)) for b in batches if b.steps}
+    recipes = {b.name: list(closed(week, packed, b)) for b in batches if b.steps}
     limits = {name: limit_of(week, week.batches[name]) for name in recipes}
     if not recipes:
         return PrepDay(date=day, possible=True, proven=True, without_steps=without)
@@ -93,7 +110,8 @@ def _written(day: date, placed: Placed) -> PrepStep:
         trays=step.trays,
         rings=step.rings,
         blenders=step.blenders,
-        note="added" if step.name in (COOL, FILL) else "",
+        touches=list(step.touches or ()) if step.hands else [],
+        note="added" if step.name in (COOL, FILL) or is_washing(step) else "",
     )
 
 
@@ -102,16 +120,20 @@ def _written(day: date, placed: Placed) -> PrepStep:
 
 def limit_of(week: Week, batch: Batch) -> Cooling:
     """Give how long a batch may take into the fridge once it is cooked."""
-    foods = () if batch.recipe is None else batch.recipe.foods
-    rice = any(is_rice(food) for food in foods)
+    rice = any(is_rice(food) for food in _foods(batch))
     return cooling(week.guidance, hot=week.kitchen.hot_day, rice=rice)
 
 
-def _steps(week: Week, packed: PackedWeek | None, batch: Batch) -> Iterator[Step]:
+def _foods(batch: Batch) -> tuple[Food, ...]:
+    return () if batch.recipe is None else batch.recipe.foods
+
+
+def closed(week: Week, packed: PackedWeek | None, batch: Batch) -> Iterator[Step]:
     """Give a batch's steps and those that close it: cool, fill, put away."""
-    yield from batch.steps
-    named = {one for step in batch.steps for one in step.after}
-    last = tuple(step.name for step in batch.steps if step.name not in named)
+    steps, raw = handled(batch.steps, _foods(batch))
+    yield from steps
+    named = {one for step in steps for one in step.after}
+    last = tuple(step.name for step in steps if step.name not in named)
     limit = limit_of(week, batch)
     tubs, said = _tubs(week, packed, batch)
     filling = tubs * TUB
@@ -126,7 +148,8 @@ def _steps(week: Week, packed: PackedWeek | None, batch: Batch) -> Iterator[Step
         after=last,
         gap=(0, 0) if len(last) == 1 else (0, limit.minutes),
     )
-    yield Step(FILL, said, filling, filling, after=(COOL,), gap=(0, 0))
+    touches = tuple(kind for kind in RAW if kind in raw) or (READY,)
+    yield Step(FILL, said, filling, filling, after=(COOL,), gap=(0, 0), touches=touches)
 
 
 def _tubs(week: Week, packed: PackedWeek | None, batch: Batch) -> tuple[int, str]:
@@ -165,12 +188,13 @@ def timetable(
     found = _solved(kitchen, recipes, limits)
     if found.times is None:
         return None
+    every = [*_all(recipes), *((batch, wash) for batch, _, wash in _washings(recipes))]
     placed = [
         Placed(batch, step, *found.times[_name(batch, step.name)])
-        for batch, steps in recipes.items()
-        for step in steps
+        for batch, step in every
+        if _name(batch, step.name) in found.times
     ]
-    order = {_name(batch, step.name): at for at, (batch, step) in enumerate(_all(recipes))}
+    order = {_name(batch, step.name): at for at, (batch, step) in enumerate(every)}
     placed.sort(key=lambda one: (one.begins, one.ends, order[_name(one.batch, one.step.name)]))
     return Timetable(tuple(placed), found.status is Status.OPTIMAL, dict(limits))
 
@@ -183,6 +207,20 @@ def _all(recipes: Mapping[str, Sequence[Step]]) -> Iterator[tuple[str, Step]]:
     for batch, steps in recipes.items():
         for step in steps:
             yield batch, step
+
+
+def is_washing(step: Step) -> bool:
+    """Tell whether a step is the washing after raw food."""
+    return step.name.startswith(WASH)
+
+
+def _washings(recipes: Mapping[str, Sequence[Step]]) -> Iterator[tuple[str, Step, Step]]:
+    """Give each step with raw food, its batch, and the washing that may follow it."""
+    for batch, step in _all(recipes):
+        if step.raw:
+            kinds = " and ".join(step.touches or ())
+            said = f"{WASH}: {kinds} was on them"
+            yield batch, step, Step(f"{WASH} after {step.name}", said, WASHING, WASHING)
 
 
 def _solved(
@@ -200,15 +238,29 @@ def _solved(
         for batch, steps in recipes.items()
         for step in steps
     ]
+    washings = [
+        Task(
+            _name(batch, wash.name),
+            wash.least,
+            wash.most,
+            windows(kitchen, wash, early=_name(batch, step.name) in early),
+            wash.uses(),
+            optional=True,
+        )
+        for batch, step, wash in _washings(recipes)
+    ]
+    tasks += washings
     if any(not task.windows for task in tasks):
         return Scheduled(Status.INFEASIBLE, None)
     links = list(_links(recipes, limits))
     hands = [task.name for task in tasks if "hands" in task.uses]
-    that_day = tuple(name for name in hands if name not in early)
+    washes = tuple(task.name for task in washings)
+    that_day = tuple(name for name in hands if name not in {*early, *washes})
     every = tuple(task.name for task in tasks)
     aims = [
         Aim(last=every),
         Aim(first=that_day),
+        Aim(done=washes),
         # Soaking late, and all else as soon as it can be.
         Aim(starts=tuple((name, -1) for name in every if name in early)),
         Aim(starts=tuple((name, 1) for name in every if name not in early)),
@@ -220,7 +272,22 @@ def _solved(
         "rings": kitchen.rings,
         "blenders": kitchen.blenders,
     }
-    return schedule(tasks, links, capacities, aims, list(_heats(recipes)))
+    return schedule(
+        tasks,
+        links,
+        capacities,
+        aims,
+        list(_heats(recipes)),
+        _clearing(recipes) if washes else None,
+    )
+
+
+def _clearing(recipes: Mapping[str, Sequence[Step]]) -> Clearing:
+    return Clearing(
+        {_name(b, step.name): _name(b, wash.name) for b, step, wash in _washings(recipes)},
+        tuple(_name(batch, step.name) for batch, step in _all(recipes) if step.ready),
+        SOON,
+    )
 
 
 def _early(steps: Sequence[Step]) -> set[str]:
@@ -335,6 +402,7 @@ def faults(
             yield from _order_faults(batch, step, one, at)
         yield from _cooling_faults(batch, steps, limits[batch], at)
     yield from _sharing_faults(kitchen, placed)
+    yield from _clean_faults(placed)
 
 
 def _order_faults(
@@ -378,3 +446,16 @@ def _sharing_faults(kitchen: Kitchen, placed: Sequence[Placed]) -> Iterator[str]
         heats = {one.step.oven for one in now if one.step.oven is not None}
         if len(heats) > 1:
             yield f"the oven at {len(heats)} heats at minute {moment}"
+
+
+def _clean_faults(placed: Sequence[Placed]) -> Iterator[str]:
+    """Find ready food that meets what raw food left behind."""
+    washings = [one for one in placed if is_washing(one.step)]
+    for raw in (one for one in placed if one.step.raw):
+        clean = min((one.ends for one in washings if one.begins >= raw.ends), default=None)
+        if clean is None or clean > raw.ends + SOON + WASHING:
+            yield f"{raw.batch}: nothing is washed after {raw.step.said}"
+        for one in placed:
+            after = one.ends > raw.begins and (clean is None or one.begins < clean)
+            if one.step.ready and after:
+                yield f"{one.batch}: {one.step.said} meets what {raw.step.said} left behind"

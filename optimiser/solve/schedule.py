@@ -31,6 +31,8 @@ class Task:
         Spans of which one holds it whole.
     uses
         How much of each thing it takes up.
+    optional
+        May it be left out?
     """
 
     name: str
@@ -38,6 +40,7 @@ class Task:
     most: int
     windows: tuple[tuple[int, int], ...]
     uses: Mapping[str, int]
+    optional: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -57,6 +60,29 @@ class Link:
 
 
 @dataclass(frozen=True, slots=True)
+class Clearing:
+    """Tasks that leave something behind, and what clears it away before it matters.
+
+    Each of `leaving` is followed by one of the clearing tasks, and each of `minding` ends before
+    it begins, or begins after that clearing: a board for raw meat, washed before the salad.
+
+    Attributes
+    ----------
+    leaving
+        Each task that leaves something, with the clearing task that is named after it; that of
+        another does as well, where it comes later.
+    minding
+        Tasks that what is left behind would harm.
+    soon
+        How long after its end the clearing begins at the latest.
+    """
+
+    leaving: Mapping[str, str]
+    minding: tuple[str, ...]
+    soon: int
+
+
+@dataclass(frozen=True, slots=True)
 class Aim:
     """Something to make as small as can be.
 
@@ -68,12 +94,15 @@ class Aim:
         Tasks of which the last end counts.
     first
         Tasks of which the first start counts; it is made as late as can be.
+    done
+        Optional tasks, of which few are to be done.
     """
 
     ends: tuple[tuple[str, int], ...] = ()
     starts: tuple[tuple[str, int], ...] = ()
     last: tuple[str, ...] = ()
     first: tuple[str, ...] = ()
+    done: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -83,7 +112,7 @@ class Scheduled:
     Attributes
     ----------
     times
-        Start and end of each task; None where there is no timetable.
+        Start and end of each task that is done; None where there is no timetable.
     values
         What each aim reached.
     """
@@ -100,9 +129,11 @@ class _Model:
         links: Sequence[Link],
         capacities: Mapping[str, int],
         apart: Sequence[tuple[str, str]],
+        clearing: Clearing | None,
     ) -> None:
         self.proto = binding.CpModelProto()
         self.tasks = tasks
+        self.done: dict[str, int] = {}
         self.start: dict[str, int] = {}
         self.end: dict[str, int] = {}
         self.interval: dict[str, int] = {}
@@ -117,8 +148,11 @@ class _Model:
         for one, other in apart:
             held = self.proto.constraints.add().no_overlap
             held.intervals.extend([self.interval[one], self.interval[other]])
+        if clearing is not None:
+            self._cleared(clearing)
 
     def variable(self, low: int, high: int) -> int:
+        """Add a variable and give its number; ~number is the negation of a literal."""
         self.proto.variables.add().domain.extend([low, high])
         return len(self.proto.variables) - 1
 
@@ -127,19 +161,52 @@ class _Model:
         high = max(window[1] for window in task.windows)
         start, end = self.variable(low, high), self.variable(low, high)
         size = self.variable(task.least, task.most)
-        held = self.proto.constraints.add().interval
+        constraint = self.proto.constraints.add()
+        if task.optional:
+            self.done[task.name] = self.variable(0, 1)
+            constraint.enforcement_literal.append(self.done[task.name])
+        held = constraint.interval
         for expression, index in ((held.start, start), (held.size, size), (held.end, end)):
             expression.vars.append(index)
             expression.coeffs.append(1)
         self.interval[task.name] = len(self.proto.constraints) - 1
         self._linear([(start, 1), (size, 1), (end, -1)], 0, 0)
         self.start[task.name], self.end[task.name] = start, end
+        if task.optional:
+            # There is one way not to do it.
+            self._linear([(start, 1)], None, low, when=~self.done[task.name])
+            self._linear([(size, 1)], None, task.least, when=~self.done[task.name])
         if len(task.windows) > 1:
             chosen = [self.variable(0, 1) for _ in task.windows]
-            self._linear([(one, 1) for one in chosen], 1, 1)
+            self._exactly(chosen, self.done.get(task.name))
             for one, (opens, closes) in zip(chosen, task.windows, strict=True):
                 self._linear([(start, 1)], opens, None, when=one)
                 self._linear([(end, 1)], None, closes, when=one)
+
+    def _exactly(self, chosen: Sequence[int], when: int | None = None) -> None:
+        """Have exactly one of some literals hold, where `when` holds; else none of them."""
+        terms = [(one, 1) for one in chosen]
+        if when is None:
+            self._linear(terms, 1, 1)
+        else:
+            self._linear([*terms, (when, -1)], 0, 0)
+
+    def _cleared(self, clearing: Clearing) -> None:
+        for name, own in clearing.leaving.items():
+            clean = self.variable(0, _FAR)
+            choice = {one: self.variable(0, 1) for one in clearing.leaving.values()}
+            self._exactly(list(choice.values()))
+            for one, chosen in choice.items():
+                self._linear([(self.done[one], 1), (chosen, -1)], 0, None)
+                after = [(self.start[one], 1), (self.end[name], -1)]
+                self._linear(after, 0, clearing.soon, when=chosen)
+                self._linear([(clean, 1), (self.end[one], -1)], 0, None, when=chosen)
+            # A clearing that is done is that of the task it is named after.
+            self._linear([(choice[own], 1), (self.done[own], -1)], 0, None)
+            for other in clearing.minding:
+                before = self.variable(0, 1)
+                self._linear([(self.start[name], 1), (self.end[other], -1)], 0, None, when=before)
+                self._linear([(self.start[other], 1), (clean, -1)], 0, None, when=~before)
 
     def _shared(self, thing: str, capacity: int) -> None:
         using = [task for task in self.tasks if task.uses.get(thing)]
@@ -170,10 +237,11 @@ class _Model:
         """Give an aim as a weighted sum to make small."""
         terms = [(self.end[name], weight) for name, weight in aim.ends]
         terms += [(self.start[name], weight) for name, weight in aim.starts]
+        terms += [(self.done[name], 1) for name in aim.done]
         if aim.last:
             last = self.variable(0, _FAR)
             for name in aim.last:
-                self._linear([(last, 1), (self.end[name], -1)], 0, None)
+                self._linear([(last, 1), (self.end[name], -1)], 0, None, self.done.get(name))
             terms.append((last, 1))
         if aim.first:
             first = self.variable(0, _FAR)
@@ -211,6 +279,7 @@ def schedule(
     capacities: Mapping[str, int],
     aims: Sequence[Aim],
     apart: Sequence[tuple[str, str]] = (),
+    clearing: Clearing | None = None,
 ) -> Scheduled:
     """Find the timetable that is best in each aim after those before it.
 
@@ -226,8 +295,10 @@ def schedule(
         What to make small, what matters most first; one or more.
     apart
         Pairs of tasks that do not overlap.
+    clearing
+        What is left behind, and cleared away; its clearing tasks are optional.
     """
-    model = _Model(tasks, links, capacities, apart)
+    model = _Model(tasks, links, capacities, apart, clearing)
     hint: list[int] | None = None
     values: list[int] = []
     status = Status.OPTIMAL
@@ -251,6 +322,8 @@ def schedule(
         values.append(value)
         model.hold(terms, value)
         times = {
-            task.name: (hint[model.start[task.name]], hint[model.end[task.name]]) for task in tasks
+            task.name: (hint[model.start[task.name]], hint[model.end[task.name]])
+            for task in tasks
+            if task.name not in model.done or hint[model.done[task.name]]
         }
     return Scheduled(status, times, tuple(values))
