@@ -1,19 +1,22 @@
 """A label for every tub: what is in it, when it was made, until when, and the days it is for.
 
 What is frozen goes into a tub for each day it is for, as it is thawed a day at a time; the rest
-of a batch is one tub in the fridge. Dates are those of the plan.
+of a batch stands in the fridge. No tub is deeper than cools in time. Dates are those of the plan.
 """
 
 from __future__ import annotations
 
 from collections import defaultdict
+from collections.abc import Iterator
+from dataclasses import dataclass
 from datetime import date, timedelta
 
 from models.answers.labels import Label, LabelFile
 from models.week import sums
+from models.week.kitchen import TUB_HOLDS
 from models.week.packed import PackedWeek
 from models.week.week import Batch, Week
-from models.words.units import GRAM, magnitude
+from models.words.units import GRAM, MILLILITRE, magnitude
 from optimiser.written import batch_info, number
 
 
@@ -33,36 +36,57 @@ def labels(week: Week, packed: PackedWeek) -> LabelFile:
     return LabelFile(name=week.name, guidance=week.guidance, labels=found)
 
 
+def portions_in_tub(batch: Batch) -> int:
+    """Give how many portions a shallow tub holds; one at the least.
+
+    Of food whose room is not known a gram is reckoned as a millilitre.
+    """
+    grams = magnitude(batch.portion, GRAM)
+    room = grams if batch.room is None else max(grams, magnitude(batch.room, MILLILITRE))
+    return max(1, int(TUB_HOLDS / room))
+
+
 def _of(week: Week, packed: PackedWeek, batch: Batch) -> list[Label]:
-    fresh: dict[date, int] = defaultdict(int)
-    frozen: dict[date, int] = defaultdict(int)
-    eaters: dict[date, list[str]] = defaultdict(list)
-    for lunch in packed.lunches:
+    fresh: list[_Serving] = []
+    frozen: dict[date, list[_Serving]] = defaultdict(list)
+    for lunch in sorted(packed.lunches, key=lambda one: one.day):
         for part in lunch.portions:
             if part.batch == batch.name and part.portions:
-                fresh[lunch.day] += part.portions - part.thawed
-                frozen[lunch.day] += part.thawed
-                eaters[lunch.day].append(lunch.eater)
-    several = len(week.eaters) > 1
+                eater = lunch.eater if len(week.eaters) > 1 else ""
+                fresh.append(_Serving(lunch.day, eater, part.portions - part.thawed))
+                frozen[lunch.day].append(_Serving(lunch.day, eater, part.thawed))
+    thawed = sum(one.portions for day in frozen.values() for one in day)
     # What was frozen and is not in the plan any more stays in the freezer.
-    spare = max(0, (batch.frozen or 0) - sum(frozen.values()))
-    in_fridge = sum(fresh.values()) + sums.batch_left(week, packed, batch.name) - spare + batch.gone
-    tubs: list[Label] = []
-    if in_fridge > 0:
-        days = [day for day in sorted(fresh) if fresh[day]]
-        names = [name for day in days for name in eaters[day]] if several else []
-        tubs.append(_label(batch, "fridge", in_fridge, days, names))
+    spare = max(0, (batch.frozen or 0) - thawed)
+    in_fridge = sums.batch_left(week, packed, batch.name) - spare + batch.gone
+    tubs = list(_tubs(batch, "fridge", [*fresh, _Serving(None, "", in_fridge)]))
     for day in sorted(frozen):
-        if frozen[day]:
-            tubs.append(
-                _label(batch, "freezer", frozen[day], [day], eaters[day] if several else [])
-            )
-    if spare:
-        tubs.append(_label(batch, "freezer", spare, [], []))
+        tubs += _tubs(batch, "freezer", frozen[day])
+    tubs += _tubs(batch, "freezer", [_Serving(None, "", spare)])
     return [
         tub.model_copy(update={"tub": at, "tubs": len(tubs)})
         for at, tub in enumerate(tubs, start=1)
     ]
+
+
+@dataclass(frozen=True, slots=True)
+class _Serving:
+    """Portions of a batch for one lunch; spare where there is no day."""
+
+    day: date | None
+    eater: str
+    portions: int
+
+
+def _tubs(batch: Batch, where: str, servings: list[_Serving]) -> Iterator[Label]:
+    """Part portions into shallow tubs, as even as can be, what is eaten first into the first."""
+    each = [one for one in servings for _ in range(one.portions)]
+    tubs = -(-len(each) // portions_in_tub(batch))
+    for at in range(tubs):
+        mine = each[len(each) * at // tubs : len(each) * (at + 1) // tubs]
+        days = list(dict.fromkeys(one.day for one in mine if one.day is not None))
+        eaters = [one.eater for one in mine if one.eater]
+        yield _label(batch, where, len(mine), days, eaters)
 
 
 def _label(batch: Batch, where: str, portions: int, days: list[date], eaters: list[str]) -> Label:

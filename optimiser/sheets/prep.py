@@ -17,6 +17,7 @@ from models.answers.prep import PrepDay, PrepFile, PrepStep
 from models.foods.food import Food
 from models.foods.storage import is_rice
 from models.week.kitchen import (
+    DEPTH,
     RAW,
     READY,
     Cooling,
@@ -30,7 +31,7 @@ from models.week.kitchen import (
 from models.week.packed import PackedWeek
 from models.week.week import Batch, Week
 from models.words.numbers import counted
-from optimiser.sheets.labels import labels
+from optimiser.sheets.labels import labels, portions_in_tub
 from optimiser.solve.cpsat import Status
 from optimiser.solve.schedule import Aim, Clearing, Link, Scheduled, Task, schedule
 
@@ -38,10 +39,12 @@ DAY = 24 * 60
 LONG_WAIT = 4 * 60
 """Minutes of waiting from which what leads up to it may be done the evening before."""
 COOLS = 20
-"""Least minutes that food stands to cool before its tub is closed (common practice, no source)."""
+"""Least minutes that food in a shallow tub stands before it is closed (common practice, no source);
+a deep pot would take many times as long, and is divided first."""
 TUB = 1
-"""Minutes to fill, close and label one tub (common practice, no source)."""
-COOL, FILL = "let it cool", "fill the tubs"
+"""Minutes to fill a tub, or to close and label it (common practice, no source)."""
+DIVIDE, COOL, FILL = "divide it", "let it cool", "put it away"
+CLOSING = (DIVIDE, COOL, FILL)
 WASH = "wash hands, board and knife"
 WASHING = 2
 """Minutes of it (common practice; UK FSA and USDA FSIS ask for the washing, not for the time)."""
@@ -111,7 +114,7 @@ def _written(day: date, placed: Placed) -> PrepStep:
         rings=step.rings,
         blenders=step.blenders,
         touches=list(step.touches or ()) if step.hands else [],
-        note="added" if step.name in (COOL, FILL) or is_washing(step) else "",
+        note="added" if step.name in CLOSING or is_washing(step) else "",
     )
 
 
@@ -133,39 +136,53 @@ def closed(week: Week, packed: PackedWeek | None, batch: Batch) -> Iterator[Step
     steps, raw = handled(batch.steps, _foods(batch))
     yield from steps
     named = {one for step in steps for one in step.after}
-    last = tuple(step.name for step in steps if step.name not in named)
+    last: tuple[str, ...] = tuple(step.name for step in steps if step.name not in named)
+    touches = tuple(kind for kind in RAW if kind in raw) or (READY,)
     limit = limit_of(week, batch)
-    tubs, said = _tubs(week, packed, batch)
+    tubs = _tubs(week, packed, batch)
     filling = tubs * TUB
-    least = min(COOLS, limit.minutes - filling)
+    gap = (0, 0) if len(last) == 1 else (0, limit.minutes)
+    if batch.portions > portions_in_tub(batch):
+        said = (
+            f"{batch.name}: divide it into {tubs} shallow tubs, {DEPTH} cm deep at most, lids off"
+        )
+        yield Step(DIVIDE, said, filling, filling, after=last, gap=gap, touches=touches)
+        last, gap, divided = (DIVIDE,), (0, 0), filling
+    else:
+        divided = 0
+    most = max(COOLS, limit.minutes - filling - divided)
     # How long it stands is free within the limit; the sum with the filling is bounded below.
     yield Step(
         COOL,
         f"let {batch.name} cool, at most {counted(limit.minutes, 'minute')} till it is put away",
-        least,
-        limit.minutes - filling,
+        COOLS,
+        most,
         hands=False,
         after=last,
-        gap=(0, 0) if len(last) == 1 else (0, limit.minutes),
+        gap=gap,
     )
-    touches = tuple(kind for kind in RAW if kind in raw) or (READY,)
+    said = _filling(week, packed, batch, "close" if divided else "fill")
     yield Step(FILL, said, filling, filling, after=(COOL,), gap=(0, 0), touches=touches)
 
 
-def _tubs(week: Week, packed: PackedWeek | None, batch: Batch) -> tuple[int, str]:
-    """Count the tubs of a batch, and say what goes where."""
+def _tubs(week: Week, packed: PackedWeek | None, batch: Batch) -> int:
+    """Count the tubs of a batch; its labels are as many."""
     if packed is None:
-        return 1, f"{batch.name}: fill and label the tubs, into the fridge"
-    mine = [label for label in labels(week, packed).labels if label.batch == batch.name]
+        return -(-batch.portions // portions_in_tub(batch))
+    return max(1, sum(label.batch == batch.name for label in labels(week, packed).labels))
+
+
+def _filling(week: Week, packed: PackedWeek | None, batch: Batch, do: str) -> str:
+    """Say what goes where."""
+    tubs = counted(_tubs(week, packed, batch), "tub")
+    mine = [] if packed is None else labels(week, packed).labels
     frozen = [
         f"{counted(label.portions, label.word)} for {label.days[0]:%a}"
         for label in mine
-        if label.where == "freezer" and label.days
+        if label.batch == batch.name and label.where == "freezer" and label.days
     ]
-    said = f"{batch.name}: fill and label {counted(len(mine), 'tub')}, into the fridge"
-    if frozen:
-        said += f"; set apart for the freezer {', '.join(frozen)}"
-    return max(1, len(mine)), said
+    apart = f"; set apart for the freezer {', '.join(frozen)}" if frozen else ""
+    return f"{batch.name}: {do} and label {tubs}, into the fridge{apart}"
 
 
 # -- the timetable ---------------------------------------------------------------------
@@ -332,7 +349,7 @@ def _links(recipes: Mapping[str, Sequence[Step]], limits: Mapping[str, Cooling])
                 most = step.gap[1] if len(step.after) == 1 else None
                 yield Link(_name(batch, one), _name(batch, step.name), step.gap[0], most)
             if step.name == FILL:
-                for one in steps[-2].after:
+                for one in _cooked(steps):
                     # From the end of cooking into the fridge, whatever comes between.
                     yield Link(
                         _name(batch, one),
@@ -340,6 +357,11 @@ def _links(recipes: Mapping[str, Sequence[Step]], limits: Mapping[str, Cooling])
                         0,
                         limits[batch].minutes - step.least,
                     )
+
+
+def _cooked(steps: Sequence[Step]) -> tuple[str, ...]:
+    """Name the last steps of cooking, from which the time into the fridge counts."""
+    return next((step.after for step in steps if step.name in CLOSING), ())
 
 
 def _heats(recipes: Mapping[str, Sequence[Step]]) -> Iterator[tuple[str, str]]:
@@ -420,11 +442,10 @@ def _order_faults(
 def _cooling_faults(
     batch: str, steps: Sequence[Step], limit: Cooling, at: Mapping[tuple[str, str], Placed]
 ) -> Iterator[str]:
-    closing = next((step for step in steps if step.name == COOL), None)
     away = at.get((batch, FILL))
-    if closing is None or away is None:
+    if away is None:
         return
-    for name in closing.after:
+    for name in _cooked(steps):
         took = away.ends - at[batch, name].ends
         if took > limit.minutes:
             yield f"{batch}: {took} minutes into the fridge, {limit.source}"

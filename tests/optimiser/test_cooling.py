@@ -1,0 +1,135 @@
+"""A big pot is divided into shallow tubs: as many as the labels have, with their minutes."""
+
+from __future__ import annotations
+
+from decimal import Decimal
+
+import pytest
+
+from models.answers.prep import PrepDay, PrepStep
+from models.file.reading import read_week, week_of
+from models.file.yamltext import parse
+from models.week.kitchen import DEPTH, TUB_HOLDS
+from models.week.packed import PackedWeek
+from models.week.week import Week
+from optimiser.sheets.labels import labels, portions_in_tub
+from optimiser.sheets.prep import CLOSING, COOL, DIVIDE, FILL, prep
+from optimiser.solve.week import solve_week
+
+POT = """
+week: {{starts: 2026-11-30, days: [mon, tue], guidance: {guidance}}}
+eaters: {{Ada: {{}}, Bo: {{}}}}
+kitchen: {{starts: "10:00", ends: "14:00"}}
+batches:
+  barley stew:
+    made: 2026-11-29
+    yield: {portions} portions
+    portion: {grams} g
+    room: {room} mL
+    nutrition: {{protein: 4 g}}
+    fridge_life: 2
+    allergens: none
+    steps:
+      - {{do: simmer, lasts: 1 h, hands: no, rings: 1}}
+dishes:
+  Bowl: {{kind: a, takes: {{barley stew: 1 to 9}}}}
+  Bread: {{kind: b}}
+"""
+
+
+def week_with(*, portions: int, grams: int = 300, room: int = 300, guidance: str = "us") -> Week:
+    said = POT.format(portions=portions, grams=grams, room=room, guidance=guidance)
+    return week_of(parse("week.yaml", said))
+
+
+def planned(week: Week) -> PackedWeek:
+    _, solved = solve_week(week)
+    assert solved.packed is not None
+    return solved.packed
+
+
+def closing(day: PrepDay) -> dict[str, PrepStep]:
+    return {step.name: step for step in day.steps if step.name in CLOSING}
+
+
+def minutes(step: PrepStep) -> float:
+    return (step.ends - step.begins).total_seconds() / 60
+
+
+def test_a_tub_is_shallow() -> None:
+    # FDA Food Code 2022, 3-501.15(A)(1): shallow pans; two inches (5 cm) as extension services
+    # commonly put it, seen in quotation. A base of 20 x 15 cm is common practice, no source.
+    assert Decimal(5) == DEPTH
+    assert Decimal(1500) == TUB_HOLDS
+
+
+@pytest.mark.parametrize(
+    ("portions", "grams", "room", "tubs"),
+    [
+        (20, 300, 300, 4),  # 6 kg of stew
+        (5, 300, 300, 1),
+        (6, 300, 300, 2),
+        # What takes more room than it weighs is reckoned by its room; what is said to take
+        # less, by its mass.
+        (10, 100, 300, 2),
+        (10, 300, 60, 2),
+        # A portion greater than a tub has one of its own.
+        (3, 1600, 1600, 3),
+    ],
+)
+def test_so_many_tubs_as_a_batch_needs_and_as_it_has_labels(
+    portions: int, grams: int, room: int, tubs: int
+) -> None:
+    week = week_with(portions=portions, grams=grams, room=room)
+    packed = planned(week)
+    mine = labels(week, packed).labels
+    assert [label.tubs for label in mine] == [tubs] * tubs
+    assert sum(label.portions for label in mine) == portions
+    assert max(label.portions for label in mine) <= portions_in_tub(week.batches["barley stew"])
+    for (day,) in (prep(week, packed).days, prep(week).days):
+        steps = closing(day)
+        assert minutes(steps[FILL]) == tubs
+        assert f"{tubs} tub" in steps[FILL].said
+        assert (DIVIDE in steps) == (tubs > 1)
+        if tubs > 1:
+            assert minutes(steps[DIVIDE]) == tubs
+            assert f"{tubs} shallow tubs, 5 cm deep at most" in steps[DIVIDE].said
+            assert steps[DIVIDE].ends == steps[COOL].begins
+
+
+def test_what_is_eaten_first_is_in_the_first_tub() -> None:
+    week = week_with(portions=12)
+    packed = planned(week)
+    tubs = [label for label in labels(week, packed).labels if label.days]
+    first, last = tubs[0].days, tubs[-1].days
+    assert first == sorted(first)
+    assert first[-1] <= last[0]
+    # Each tub names those who eat of it on its days, and no others.
+    ate = {(lunch.day, lunch.eater) for lunch in packed.lunches}
+    for tub in tubs:
+        assert set(tub.eaters) <= {who for day, who in ate if day in tub.days}
+
+
+@pytest.mark.parametrize(("guidance", "limit"), [("us", 120), ("uk", 90)])
+def test_all_tubs_are_away_within_the_limit(guidance: str, limit: int) -> None:
+    week = week_with(portions=80, guidance=guidance)
+    (day,) = prep(week).days
+    (cooked,) = [step for step in day.steps if step.name == "simmer"]
+    assert (closing(day)[FILL].ends - cooked.ends).total_seconds() / 60 <= limit
+    assert day.proven
+
+
+def test_more_tubs_than_hands_can_fill_in_time_are_not_promised() -> None:
+    (day,) = prep(week_with(portions=300)).days
+    assert not day.possible
+    assert "the steps of barley stew alone do not fit" in day.why_not
+
+
+def test_ready_weeks_have_as_many_tubs_to_fill_as_labels() -> None:
+    week = read_week("demo")
+    packed = planned(week)
+    for day in prep(week, packed).days:
+        for step in day.steps:
+            if step.name == FILL:
+                mine = [x for x in labels(week, packed).labels if x.batch == step.batch]
+                assert f"{len(mine)} tub" in step.said
