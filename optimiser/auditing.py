@@ -26,8 +26,8 @@ from models.week.week import Dish, Week
 from models.words.days import day_name
 from models.words.errors import InputError, Where
 from models.words.numbers import plain
-from models.words.priorities import PRIORITIES
 from models.words.units import magnitude
+from optimiser.priorities import PRIORITIES, values
 from optimiser.rules import Rule, rules_of
 from optimiser.written import batch_info, left_over, lunch_line, totals, unpriced
 
@@ -295,7 +295,7 @@ def _sums(plan: PlanFile, week: Week, packed: PackedWeek) -> Iterator[Finding]:
     yield from _facts(plan, week)
     if plan.totals != totals(week, packed) or plan.unpriced != unpriced(week, packed):
         yield Finding("sums", said, "totals", "cost or minutes of the week are other ones")
-    real_values = sums.values(week, packed)
+    real_values = values(week, packed)
     for priority in plan.priorities:
         known = PRIORITIES.get(priority.name)
         if known is None:

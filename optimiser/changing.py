@@ -9,15 +9,14 @@ asking for it: there is no such week, or it loses.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator, Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from datetime import date, timedelta
 from decimal import Decimal
-from typing import ClassVar
 
 from models.answers.change import CHANGES, SIDES, ChangeFile, Doing, Move, Spare, Stayed
 from models.answers.plan import ChangeLine, GonePortions, PlanFile, RuleLine, WishLine
-from models.answers.why import Answer, Loss, VerdictName
+from models.answers.why import Answer
 from models.file.change import (
     Said,
     Stock,
@@ -36,19 +35,22 @@ from models.week.week import Batch, Week
 from models.words.days import day_name
 from models.words.errors import InputError
 from models.words.numbers import counted
-from models.words.priorities import PRIORITIES, TIE_BREAK
+from models.words.priorities import TIE_BREAK
 from optimiser.auditing import Finding, audit, embedded_week, packed_of
 from optimiser.board.board import Board, Slot
 from optimiser.board.rows import Row, Sum
 from optimiser.explain.foils import Foils, Kind, Verdict, in_turn
 from optimiser.explain.reasons import rule_line, say_loss, smallest_conflict
+from optimiser.explain.why import NAMES, loss_of
 from optimiser.planning import Found, write
-from optimiser.rules import Fault, Rule, rules_of
+from optimiser.priorities import Priority
+from optimiser.rules import rules_of
 from optimiser.rules.fridge import Fridge
+from optimiser.rules.on_hand import OnHand, taken
 from optimiser.solve import cpsat
 from optimiser.solve.cpsat import Status
 from optimiser.solve.limits import ONE_QUESTION, Limit, Say, Stop, silent
-from optimiser.solve.program import Level, Program
+from optimiser.solve.program import Level, Program, priorities_of
 from optimiser.solve.week import Solved, solve, unlike
 from optimiser.weeks.bends import held
 from optimiser.written import number
@@ -59,80 +61,6 @@ IN_ALL, LEAST_EACH, MOST_EACH = 24.0, 0.5, 6.0
 """Work for why lunches moved: for all of them, and for one. What stays open is said to be."""
 ASIDE = Limit(work=2.0)
 """Most work for the one week that the plan is held against; what stays open is not said."""
-
-
-@dataclass(frozen=True)
-class OnHand(Rule):
-    """Later lunches have what is in the fridge and in the freezer on the morning of a day.
-
-    What was thawed overnight is eaten that day. Source: eat within 24 hours of thawing (UK Food
-    Standards Agency), as in rules/freezer.py. It is no rule of a week but of one day in it, so
-    it is made here, and stands for the week's own on what was frozen.
-    """
-
-    family: ClassVar[str] = "on hand"
-    batch: str
-    today: date
-    fridge: int
-    thawed: int
-    freezer: int
-
-    @property
-    def subject(self) -> str:
-        """The batch."""
-        return self.batch
-
-    def sentence(self) -> str:
-        """Say how many are where."""
-        return (
-            f"of {self.batch} there are on {day_name(self.today)} {self.fridge} in the fridge, "
-            f"{self.thawed} thawed overnight and {self.freezer} in the freezer"
-        )
-
-    def post(self, board: Board) -> None:
-        """Bound what is eaten from each place."""
-        fresh, now, later = Sum(), Sum(), Sum()
-        for slot in board.slots:
-            if slot.day >= self.today:
-                thawed = board.thawed(slot, self.batch)
-                fresh.plus(board.portions(slot, self.batch)).plus(thawed, -1)
-                (now if slot.day == self.today else later).plus(thawed)
-        for total, high in ((fresh, self.fridge), (now, self.thawed), (later, self.freezer)):
-            if total.terms:
-                board.sheet.bound(total, high=high, rule=self.key)
-
-    def faults(self, week: Week, packed: PackedWeek) -> Iterator[Fault]:
-        """Count what comes from each place."""
-        fresh = _fresh(packed, self.batch, self.today)
-        now = _thawed(packed, self.batch, lambda day: day == self.today)
-        later = _thawed(packed, self.batch, lambda day: day > self.today)
-        for taken, there, place in (
-            (fresh, self.fridge, "in the fridge"),
-            (now, self.thawed, "thawed overnight"),
-            (later, self.freezer, "in the freezer"),
-        ):
-            if taken > there:
-                yield self.fault(self.batch, f"{taken} are taken, {there} are {place}")
-
-
-def _thawed(packed: PackedWeek, batch: str, days: Callable[[date], bool]) -> int:
-    return sum(
-        part.thawed
-        for lunch in packed.lunches
-        if days(lunch.day)
-        for part in lunch.portions
-        if part.batch == batch
-    )
-
-
-@dataclass(frozen=True, slots=True)
-class _Kept(Level):
-    """What is not as it was, as a level among the priorities."""
-
-    @property
-    def most(self) -> bool:
-        """Fewer are better."""
-        return False
 
 
 @dataclass(frozen=True, slots=True)
@@ -181,28 +109,56 @@ class Running:
             for rule in rules_of(self.week)
             if rule.family != Fridge.family or rule.subject not in known
         ]
-        program = Program(self.week, rules=[*others, *here])
-        eaten = held(program, self.old, lambda day: day < self.today)
-        program.board.sheet.rows.extend(eaten)
-        changes = _kept(program, CHANGES, unlike(program, self.old))
-        sides = _kept(program, SIDES, _other_sides(program, self.old))
-        first = [level for level in program.levels if level.name == LEFT_OVER]
-        ties = [level for level in program.levels if level.name == TIE_BREAK]
-        rest = [level for level in program.levels if level.name not in (LEFT_OVER, TIE_BREAK)]
-        ahead = [changes, *first] if self.line.fewest_changes else [*first, changes]
-        program.levels = (*ahead, *rest, sides, *ties)
+        program = Program(self.week, rules=[*others, *here], priorities=self._priorities())
+        program.board.sheet.rows += held(program, self.old, lambda day: day < self.today)
         return program
 
+    def _priorities(self) -> list[Priority]:
+        """Give the week's priorities, and among them that what is planned stays as it was."""
+        wanted = priorities_of(self.week)
+        first = [priority for priority in wanted if priority.name == LEFT_OVER]
+        last = [priority for priority in wanted if priority.name == TIE_BREAK]
+        rest = [priority for priority in wanted if priority not in (*first, *last)]
+        ahead = [_changes(self.old), *first]
+        if not self.line.fewest_changes:
+            ahead.reverse()
+        return [*ahead, *rest, _sides(self.old), *last]
 
-def _kept(program: Program, name: str, total: Sum) -> Level:
-    low, high = program.board.sheet.reach(total)
-    return _Kept(name, total, 1, low, high, 1)
+
+def _changes(old: PackedWeek) -> Priority:
+    """Make a priority of few lunches that have other dishes or portions than they had."""
+    return Priority(
+        name=CHANGES,
+        title="changed lunches",
+        unit="lunches",
+        total=lambda board: unlike(board, old),
+        value=lambda week, packed: Decimal(_lunches_moved(old, packed)),
+        lost="more lunches would move",
+        lost_by="{number} more {unit} would move",
+        change="moved",
+        column="moved",
+    )
 
 
-def _other_sides(program: Program, packed: PackedWeek) -> Sum:
+def _sides(old: PackedWeek) -> Priority:
+    """Make a priority of few choices and extras that are not as they were."""
+    return Priority(
+        name=SIDES,
+        title="changed sides",
+        unit="sides",
+        total=lambda board: _other_sides(board, old),
+        value=lambda week, packed: Decimal(_sides_moved(old, packed)),
+        lost="other sides would change instead",
+        lost_by="other sides would change instead",
+        change="changed",
+        column="sides",
+    )
+
+
+def _other_sides(board: Board, packed: PackedWeek) -> Sum:
     """Count the choices and extras that are not as they are in a packed week."""
     lunches = {(lunch.eater, lunch.day): lunch for lunch in packed.lunches}
-    board, total = program.board, Sum()
+    total = Sum()
     for slot in board.slots:
         was = lunches.get((slot.eaters[0], slot.day))
         if was is None:
@@ -217,6 +173,29 @@ def _other_sides(program: Program, packed: PackedWeek) -> Sum:
                 fewer = board.sheet.count(times, f"{slot.day} fewer {item}")
                 total.add(fewer)
                 board.sheet.bound(Sum([(fewer, 1), (count, 1)]), low=times)
+    return total
+
+
+def _in_both(old: PackedWeek, new: PackedWeek) -> Iterator[tuple[PackedLunch, PackedLunch]]:
+    """Give the lunches that two packed weeks have, as they were and as they are."""
+    was = {(lunch.eater, lunch.day): lunch for lunch in old.lunches}
+    for lunch in new.lunches:
+        if (lunch.eater, lunch.day) in was:
+            yield was[lunch.eater, lunch.day], lunch
+
+
+def _lunches_moved(old: PackedWeek, new: PackedWeek) -> int:
+    """Count the lunches that have other dishes or portions than they had."""
+    return sum(_portions(was) != _portions(lunch) for was, lunch in _in_both(old, new))
+
+
+def _sides_moved(old: PackedWeek, new: PackedWeek) -> int:
+    """Count the options that are others than they were, and the extras that are fewer."""
+    total = 0
+    for was, lunch in _in_both(old, new):
+        total += sum(lunch.options.get(choice) != item for choice, item in was.options.items())
+        extras = lunch.extras if lunch.dish == was.dish else {}
+        total += sum(max(0, times - extras.get(item, 0)) for item, times in was.extras.items())
     return total
 
 
@@ -255,7 +234,7 @@ def change(
     running = running_of(plan, said, source)
     say("planning what is left of the week")
     program = running.program()
-    solved = solve(program, seconds=seconds, stop=stop, holds=False)
+    solved = solve(program, seconds=seconds, stop=stop)
     conflict: list[RuleLine] = []
     if solved.status is Status.INFEASIBLE:
         say("looking for what stands in the way")
@@ -381,11 +360,9 @@ def _file(running: Running, made: PlanFile, **parts: object) -> ChangeFile:
 def _pairs(running: Running, new: PackedWeek) -> Iterator[tuple[PackedLunch, PackedLunch]]:
     """Give the lunches to come that both plans have, as they were and as they are."""
     wanted = {(lunch.eater, lunch.day) for lunch in running.week.lunches}
-    was = {(lunch.eater, lunch.day): lunch for lunch in running.old.lunches}
-    for lunch in new.lunches:
-        one = (lunch.eater, lunch.day)
-        if lunch.day >= running.today and one in was and one in wanted:
-            yield was[one], lunch
+    for was, lunch in _in_both(running.old, new):
+        if lunch.day >= running.today and (lunch.eater, lunch.day) in wanted:
+            yield was, lunch
 
 
 def _written(
@@ -399,10 +376,6 @@ def _written(
     """Write the plan, and see that it is one that stands by itself."""
     week, packed = running.week, solved.packed
     values = [value for value in solved.values if value.name not in (CHANGES, SIDES)]
-    if packed is not None:
-        # A search that was ended may have counted packs that the lunches do not need.
-        real = sums.values(week, packed)
-        values = [x if x.proven else replace(x, value=real[x.name]) for x in values]
     wishes = [] if packed is None else [_wish(running, moved)]
     found = Found(
         replace(solved, values=tuple(values)), [], conflict, [], wishes, interrupted=stop.asked
@@ -438,7 +411,7 @@ def _wish(running: Running, moved: int) -> WishLine:
 def _unused(running: Running, packed: PackedWeek) -> Iterator[GonePortions]:
     """Find what was thawed overnight and is in no lunch of today."""
     for name, stock in running.left.items():
-        left = stock.thawed - _thawed(packed, name, lambda day: day == running.today)
+        left = stock.thawed - taken(packed, name, running.today).now
         if left:
             yield GonePortions(batch=name, portions=left)
 
@@ -477,7 +450,7 @@ def _least(running: Running, foils: Foils) -> float | None:
 
 
 def _grams(level: Level, counts: list[int]) -> float:
-    return number(Decimal(level.total.value(counts)) / level.per_unit)
+    return number(level.reached(level.total.value(counts)))
 
 
 # -- what moved and why ------------------------------------------------------------------
@@ -580,33 +553,17 @@ def _why(foils: Foils, rows: list[Row], limit: Limit, *, sides: bool) -> Answer:
             text += " (which rules forbid it was not found in time)"
     return Answer(
         what="as it was",
-        verdict=_NAMES[verdict.kind],
-        loss=_loss(verdict),
+        verdict=NAMES[verdict.kind],
+        loss=loss_of(verdict),
         rules=rules,
         text=text,
     )
 
 
-_NAMES: dict[Kind, VerdictName] = {
-    Kind.IMPOSSIBLE: "impossible",
-    Kind.WORSE: "worse",
-    Kind.AS_GOOD: "as good",
-    Kind.OPEN: "open",
-}
-
-
 def _said(foils: Foils, verdict: Verdict, *, sides: bool) -> str:
     """Say what comes of leaving a lunch as it was."""
-    if verdict.kind is Kind.WORSE and verdict.level is not None:
-        name = verdict.level.name
-        if name == CHANGES:
-            least = "" if verdict.exact else "at least "
-            many = int(verdict.lost)
-            return f"as it was, {least}{many} more {'lunch' if many == 1 else 'lunches'} would move"
-        if name == SIDES:
-            return "as it was, other sides would change instead"
-        lost = say_loss(name, verdict.lost, foils.week.currency, exact=verdict.exact)
-        return f"as it was, {lost}"
+    if verdict.kind is Kind.WORSE:
+        return f"as it was, {say_loss(verdict, foils.week.currency)}"
     if verdict.kind is Kind.AS_GOOD:
         tied = (
             "ties are settled by the order of your file"
@@ -618,14 +575,6 @@ def _said(foils: Foils, verdict: Verdict, *, sides: bool) -> str:
     if verdict.kind is Kind.IMPOSSIBLE:
         return "as it was, no plan is possible"
     return "what comes of leaving it as it was, was not found out in time"
-
-
-def _loss(verdict: Verdict) -> Loss | None:
-    if verdict.level is None:
-        return None
-    name = verdict.level.name
-    unit = {CHANGES: "lunches", SIDES: "sides"}.get(name) or PRIORITIES[name].unit
-    return Loss(priority=name, amount=number(verdict.lost), unit=unit, exact=verdict.exact)
 
 
 # -- what is left over all the same ------------------------------------------------------
@@ -660,14 +609,14 @@ def _doings(
     if batch.made > today:
         yield "cook fewer", left, batch.made
         return
-    now = _thawed(packed, batch.name, lambda day: day == today)
-    later = _thawed(packed, batch.name, lambda day: day > today)
+    lunches = taken(packed, batch.name, today)
+    now, later = lunches.now, lunches.later
     if stock.frozen is None:
         # Made today: the freezer still takes what the plan does not need.
         fridge, frozen, thawed, room = left, 0, 0, batch.freezer - now - later
     else:
         frozen, thawed = stock.freezer - later, stock.thawed - now
-        fridge = stock.fridge - _fresh(packed, batch.name, today)
+        fridge = stock.fridge - lunches.fresh
         room = batch.freezer - stock.freezer
     yield "eat today", thawed, today
     freeze = max(0, min(fridge, room)) if today <= batch.use_by else 0
@@ -679,13 +628,3 @@ def _doings(
     yield "stays frozen", frozen, None
     # What was thawed for an earlier day and was in no lunch then.
     yield "discard", left - fridge - frozen - thawed, today - timedelta(days=1)
-
-
-def _fresh(packed: PackedWeek, batch: str, today: date) -> int:
-    return sum(
-        part.portions - part.thawed
-        for lunch in packed.lunches
-        if lunch.day >= today
-        for part in lunch.portions
-        if part.batch == batch
-    )

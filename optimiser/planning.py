@@ -25,11 +25,12 @@ from models.week.cautions import cautions
 from models.week.packed import PackedWeek
 from models.week.week import Week
 from models.words.nutrients import NUTRIENTS, PROTEIN
-from models.words.priorities import PRIORITIES
+from models.words.priorities import TIE_BREAK
 from models.words.units import magnitude
 from optimiser.board.rows import Row
 from optimiser.explain.foils import Foils, Kind, Verdict
 from optimiser.explain.reasons import Explainer, rule_line, say_loss, smallest_conflict
+from optimiser.priorities import PRIORITIES, values
 from optimiser.solve import cpsat
 from optimiser.solve.cpsat import Status
 from optimiser.solve.limits import ONE_QUESTION, Say, Stop, silent
@@ -190,7 +191,7 @@ def _with_wishes(
             _, before = solve_with(week, granted, first=kept, seconds=seconds, stop=stop)
         wishes += _apart(week, granted, wished.varied, (before, found), stop)
     if wished.near is not None and found.packed is not None and found.counts is not None:
-        differ = unlike(other, wished.near).value(found.counts)
+        differ = unlike(other.board, wished.near).value(found.counts)
         text = f"{differ} {'lunch differs' if differ == 1 else 'lunches differ'} from that plan"
         wishes.append(WishLine(wish=_KEPT, granted=True, text=text))
     return other, found, wishes
@@ -305,37 +306,23 @@ def difference(week: Week, before: PackedWeek, after: PackedWeek) -> str:
     Left over, protein, money and minutes are said whatever matters in the week, all else where
     it is a priority of it.
     """
-    was, now = sums.values(week, before), sums.values(week, after)
-    parts = [
-        _more(was["left_over"], now["left_over"], "g left over"),
-        _more(_protein(week, before), _protein(week, after), "g protein in all"),
-        *(_counted(name, now[name] - was[name]) for name in _COUNTED if name in week.priorities),
-        _more(was["cost"], now["cost"], f"{week.currency} of cost".strip(), digits=2),
-        _more(was["minutes"], now["minutes"], "min of packing"),
-    ]
+    was, now = values(week, before), values(week, after)
+    changes = {
+        name: priority.say_change(now[name] - was[name], week.currency)
+        for name, priority in PRIORITIES.items()
+        if name in _ALWAYS or (name in week.priorities and name != TIE_BREAK)
+    }
+    if now["repeats"] < was["repeats"]:
+        # That fewer dishes come again is what was asked for.
+        changes.pop("repeats", None)
+    left = changes.pop("left_over")
+    protein = round(_protein(week, after) - _protein(week, before), 1)
+    more_protein = f"{protein:+.1f}".removesuffix(".0") + " g protein in all" if protein else ""
+    parts = [left, more_protein, *changes.values()]
     return ", ".join(part for part in parts if part) or "nothing is lost"
 
 
-_COUNTED = {
-    "repeats": ("repeat", "of a dish"),
-    "freshness": ("portion-day", "after best-by"),
-    "thawed": ("portion", "thawed"),
-    "liking": ("point", "of liking"),
-}
-
-
-def _counted(name: str, change: Decimal) -> str:
-    # That fewer dishes come again is what was asked for.
-    if not change or (name == "repeats" and change < 0):
-        return ""
-    one, of = _COUNTED[name]
-    return f"{change:+} {one if abs(change) == 1 else one + 's'} {of}"
-
-
-def _more(before: Decimal, after: Decimal, what: str, digits: int = 1) -> str:
-    """Say how much more or less of something there is; nothing where it comes to the same."""
-    change = round(after - before, digits)
-    return f"{change:+.{digits}f}".removesuffix(".0") + f" {what}" if change else ""
+_ALWAYS = frozenset({"left_over", "cost", "minutes"})
 
 
 def _protein(week: Week, packed: PackedWeek) -> Decimal:
@@ -352,12 +339,11 @@ def _wish_line(foils: Foils, wish: Asked, verdict: Verdict) -> WishLine:
     if verdict.level is None:
         said = "it costs nothing" if verdict.kind is Kind.AS_GOOD else "what it costs is not known"
         return WishLine(wish=wish.text, granted=True, text=said)
-    name, currency = verdict.level.name, foils.week.currency
     return WishLine(
         wish=wish.text,
         granted=True,
-        text=say_loss(name, verdict.lost, currency, exact=verdict.exact),
-        priority=name,
+        text=say_loss(verdict, foils.week.currency),
+        priority=verdict.level.name,
         amount=number(verdict.lost),
         exact=verdict.exact,
     )

@@ -36,7 +36,7 @@ from models.words.allergens import WORDS as ALLERGEN_WORDS
 from models.words.guidance import GUIDANCES
 from models.words.needs import STANDARDS
 from models.words.nutrients import NAMES, NUTRIENTS, SALT_PER_SODIUM, tagname
-from models.words.priorities import DEFAULT_ORDER, PRIORITIES
+from models.words.priorities import DEFAULT_ORDER, PRIORITY_NAMES
 from models.words.units import (
     GRAM,
     MILLILITRE,
@@ -1125,7 +1125,7 @@ class WhatIfEntry(Entry):
     lunches: Values | None = Field(default=None, description="How many days have a lunch: 3..5.")
 
 
-PriorityName = Annotated[str, WithJsonSchema({"enum": list(PRIORITIES)})]
+PriorityName = Annotated[str, WithJsonSchema({"enum": list(PRIORITY_NAMES)})]
 
 
 class TimesEntry(Entry):

@@ -58,7 +58,7 @@ from models.words.names import plain as plain_name
 from models.words.needs import STANDARDS
 from models.words.numbers import plain
 from models.words.nutrients import NUTRIENTS, PROTEIN
-from models.words.priorities import PRIORITIES, TIE_BREAK, ranked
+from models.words.priorities import PRIORITY_NAMES, TIE_BREAK, ranked
 from models.words.units import GRAM, Quantity, fits, magnitude, quantity, sayable
 
 MOST_SERVINGS = 2_000
@@ -530,7 +530,7 @@ class _Reader(FoodReader):
     def priorities(self) -> tuple[str, ...]:
         named = self.entry.priorities
         for at, name in enumerate(named):
-            self.look_up(name, PRIORITIES, ("priorities", at), "priority")
+            self.look_up(name, PRIORITY_NAMES, ("priorities", at), "priority")
         if len(set(named)) < len(named):
             raise self.fail(("priorities",), "a priority is named twice", "Name each once.")
         return (*ranked(named), TIE_BREAK)

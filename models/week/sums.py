@@ -218,59 +218,11 @@ def unpriced(week: Week, lunches: Iterable[PackedLunch] | None = None) -> tuple[
     return tuple(dict.fromkeys(found))
 
 
-def repeats(packed: PackedWeek) -> int:
-    """Count, over eaters, every time a dish comes again."""
-    eaten = [(lunch.eater, lunch.dish) for lunch in packed.lunches]
-    return len(eaten) - len(set(eaten))
-
-
-def freshness(week: Week, packed: PackedWeek) -> int:
-    """Sum portion-days: portions from the fridge times days past the fresh end."""
-    total = 0
-    for lunch in packed.lunches:
-        for part in lunch.portions:
-            late = (lunch.day - week.batches[part.batch].fresh_until).days
-            total += max(0, late) * (part.portions - part.thawed)
-    return total
-
-
 def thawed(packed: PackedWeek) -> int:
     """Count the portions that come from the freezer."""
     return sum(part.thawed for lunch in packed.lunches for part in lunch.portions)
 
 
-def liking(week: Week, packed: PackedWeek) -> int:
-    """Sum how much the eaters like their dishes."""
-    return sum(week.eaters[lunch.eater].likes.get(lunch.dish, 0) for lunch in packed.lunches)
-
-
 def minutes(week: Week, packed: PackedWeek) -> int:
     """Sum the minutes of putting lunches together."""
     return sum(week.dishes[lunch.dish].minutes for lunch in packed.lunches)
-
-
-def file_order(week: Week, packed: PackedWeek) -> int:
-    """Count steps down the file: later dishes on earlier days and later options cost more."""
-    rank = {name: at for at, name in enumerate(week.dishes)}
-    last = len(week.days)
-    total = 0
-    for lunch in packed.lunches:
-        total += rank[lunch.dish] * (last - week.days.index(lunch.day))
-        for choice, item in lunch.options.items():
-            options = [option.item for option in week.choices[choice].options]
-            total += options.index(item)
-    return total
-
-
-def values(week: Week, packed: PackedWeek) -> dict[str, Decimal]:
-    """Give the value of every priority that there is."""
-    return {
-        "left_over": left_over(week, packed),
-        "repeats": Decimal(repeats(packed)),
-        "freshness": Decimal(freshness(week, packed)),
-        "thawed": Decimal(thawed(packed)),
-        "liking": Decimal(liking(week, packed)),
-        "cost": cost(week, packed),
-        "minutes": Decimal(minutes(week, packed)),
-        "file_order": Decimal(file_order(week, packed)),
-    }

@@ -126,7 +126,7 @@ class Foils:
 
     def level(self, name: str) -> Level:
         """Find a priority's level."""
-        return next(level for level in self.levels if level.name == name)
+        return self.program.level(name)
 
     # -- answers ------------------------------------------------------------------
 
@@ -164,9 +164,7 @@ class Foils:
                     # A limit ended the search for the plan: with the foil there is a better one.
                     return Verdict(Kind.AS_GOOD, counts=answer.values)
                 if lost:
-                    return Verdict(
-                        Kind.WORSE, level, Decimal(lost) / level.per_unit, counts=answer.values
-                    )
+                    return Verdict(Kind.WORSE, level, level.worse_by(lost), counts=answer.values)
             held += [at_most(level, answer.values) for level in stage.levels]
             counts = answer.values
         return Verdict(Kind.AS_GOOD, counts=counts)
@@ -190,7 +188,7 @@ class Foils:
         for level, bound in zip(stage.levels, stage.split(max(0, answer.bound)), strict=True):
             lost = bound - self.values[level.name]
             if lost > 0:
-                amount = Decimal(lost) / level.per_unit
+                amount = level.worse_by(lost)
                 return Verdict(Kind.WORSE, level, amount, exact=False, counts=answer.values)
             if lost < 0 or level.total.value(answer.values) != self.values[level.name]:
                 break

@@ -23,19 +23,22 @@ from models.foods.food import Food
 from models.week.cook import cooked_in
 from models.week.week import Week
 from models.words.errors import InputError
-from models.words.priorities import PRIORITIES, ranked
+from models.words.priorities import ranked
 from optimiser.board import scale
-from optimiser.board.rows import Row, Sum
+from optimiser.board.board import Board, each_alone
+from optimiser.board.rows import Row, Sheet, Sum
 from optimiser.explain.foils import smallest_conflict
 from optimiser.explain.reasons import rule_line
 from optimiser.explain.wishes import Goal, Wish, asked_rows
+from optimiser.priorities import PRIORITIES, Priority
 from optimiser.rules import Rule, rules_of
 from optimiser.rules.base import Edit
-from optimiser.rules.stock import Stock
+from optimiser.rules.stock import Cooked
+from optimiser.rules.versions import post_versions
 from optimiser.solve import cpsat
 from optimiser.solve.cpsat import Status
 from optimiser.solve.limits import ONE_WEEK, Say, Stop, silent
-from optimiser.solve.program import Program
+from optimiser.solve.program import Program, priorities_of
 from optimiser.solve.week import Solved, solve_with
 from optimiser.written import number
 
@@ -66,7 +69,7 @@ class Version:
 
 
 @dataclass(frozen=True, slots=True)
-class Place:
+class Setting:
     """A place of the week file and what could stand there; several rules may share it.
 
     Attributes
@@ -139,45 +142,40 @@ class Search:
         rules = rules_of(week)
         chains = {rule.key: list(_versions(week, rule)) for rule in rules}
         self.firm = [rule for rule in rules if not chains[rule.key]]
-        self.program = Program(_wide(week), rules=self.firm)
-        self.places: dict[tuple[str | int, ...], Place] = {}
-        self.versions = [self._post(rule, chains[rule.key]) for rule in rules if chains[rule.key]]
-        self._tie()
+        wide = _wide(week)
+        board = Board(wide, each_alone(wide))
+        self.places: dict[tuple[str | int, ...], Setting] = {}
+        self.versions = [
+            self._post(board, (rule, *chains[rule.key])) for rule in rules if chains[rule.key]
+        ]
+        self._tie(board.sheet)
+        self.program = Program(
+            wide,
+            rules=self.firm,
+            priorities=[self._priced(priority) for priority in priorities_of(wide)],
+            board=board,
+        )
 
-    def _post(self, rule: Rule, others: list[Rule]) -> list[Version]:
-        """Post every version of a rule, each in force only with its switch; one is on."""
-        sheet = self.program.board.sheet
-        found: list[Version] = []
-        for step, version in enumerate((rule, *others)):
-            switch = sheet.count(1, f"{rule.key}, version {step}")
-            start = len(sheet.rows)
-            version.post(self.program.board)
-            sheet.rows[start:] = [
-                row if row.rule is None else replace(row, when=switch) for row in sheet.rows[start:]
-            ]
-            edits = version.edits(self.week) if step else ()
-            for edit in edits:
-                self._stand(edit, prep=rule.prep)
-            found.append(Version(version, edits, switch))
-            if isinstance(version, Stock):
-                self._reprice(version, switch)
-        sheet.bound(Sum((one.switch, 1) for one in found), low=1, high=1)
-        return found
+    def _post(self, board: Board, rules: Sequence[Rule]) -> list[Version]:
+        """Post every version of a rule, and let what each asks for stand in the file."""
+        switches = post_versions(board, rules)
+        asked = [version.edits(self.week) if step else () for step, version in enumerate(rules)]
+        for edit in (edit for edits in asked for edit in edits):
+            self._stand(board.sheet, edit, prep=rules[0].prep)
+        return [Version(*parts) for parts in zip(rules, asked, switches, strict=True)]
 
-    def _stand(self, edit: Edit, *, prep: bool) -> None:
+    def _stand(self, sheet: Sheet, edit: Edit, *, prep: bool) -> None:
         """Let an edit stand at its place."""
-        sheet = self.program.board.sheet
-        said = " > ".join(map(str, edit.path))
+        path = " > ".join(map(str, edit.path))
         if edit.path not in self.places:
-            self.places[edit.path] = Place([None], [sheet.count(1, said)], prep)
+            self.places[edit.path] = Setting([None], [sheet.count(1, path)], prep)
         place = self.places[edit.path]
         if not place.rank(edit):
             place.edits.append(edit)
-            place.switches.append(sheet.count(1, f"{said}: {edit.value}"))
+            place.switches.append(sheet.count(1, f"{path}: {edit.value}"))
 
-    def _tie(self) -> None:
+    def _tie(self, sheet: Sheet) -> None:
         """Let each place say one thing, and each rule give way no further than its places do."""
-        sheet = self.program.board.sheet
         for place in self.places.values():
             sheet.bound(Sum((switch, 1) for switch in place.switches), low=1, high=1)
         for chain in self.versions:
@@ -186,21 +184,29 @@ class Search:
                     place = self.places[edit.path]
                     rank = place.rank(edit)
                     # A wider limit allows what a narrower one does; a yield is what it is.
-                    exact = isinstance(version.rule, Stock)
+                    exact = isinstance(version.rule, Cooked)
                     enough = [place.switches[rank]] if exact else place.switches[rank:]
                     allowed = Sum((switch, 1) for switch in enough).add(version.switch, -1)
                     sheet.bound(allowed, low=0)
-            if isinstance(chain[0].rule, Stock):
+            if isinstance(chain[0].rule, Cooked):
                 place = self.places[chain[1].edits[0].path]
                 sheet.bound(Sum([(place.switches[0], 1), (chain[0].switch, -1)]), low=0, high=0)
 
-    def _reprice(self, version: Stock, switch: int) -> None:
-        """Price a batch by how much of it is cooked."""
-        batch = self.week.batches[version.batch]
-        more = cooked_in(batch, version.portions).cost - batch.cost
-        for level in self.program.levels:
-            if level.name == "cost":
-                level.total.add(switch, scale.money(more))
+    def _priced(self, priority: Priority) -> Priority:
+        """Price each batch by how much of it is cooked."""
+        if priority.name != "cost":
+            return priority
+        return replace(priority, total=lambda board: priority.total(board).plus(self._prices()))
+
+    def _prices(self) -> Sum:
+        """Give what batches cost besides what the week says, in steps of cost."""
+        total = Sum()
+        for version in (version for chain in self.versions for version in chain):
+            if isinstance(version.rule, Cooked):
+                batch = self.week.batches[version.rule.batch]
+                more = cooked_in(batch, version.rule.portions).cost - batch.cost
+                total.add(version.switch, scale.money(more))
+        return total
 
     # -- the search ---------------------------------------------------------------
 
@@ -240,7 +246,7 @@ class Search:
                 total.add(version.switch, 1)
         return total
 
-    def _changed(self, values: Sequence[int]) -> list[tuple[Place, int]]:
+    def _changed(self, values: Sequence[int]) -> list[tuple[Setting, int]]:
         """List the places that say something else, with the step that they take."""
         return [
             (place, rank)
@@ -249,7 +255,7 @@ class Search:
             if rank and values[switch]
         ]
 
-    def _not_again(self, on: Sequence[tuple[Place, int]]) -> Row:
+    def _not_again(self, on: Sequence[tuple[Setting, int]]) -> Row:
         """Forbid a set that did not hold when planned anew."""
         if on:
             return Row.of(Sum((place.switches[rank], 1) for place, rank in on), high=len(on) - 1)
@@ -279,8 +285,7 @@ class Search:
         rows = []
         for level in self.program.levels:
             if level.name in held:
-                value = -values[level.name] if level.most else values[level.name]
-                rows.append(Row.of(level.total, high=int(value * level.per_unit)))
+                rows.append(Row.of(level.total, high=level.steps(values[level.name])))
         return rows
 
     def blocked(self) -> list[Rule]:
@@ -291,7 +296,7 @@ class Search:
         except TimeoutError:
             return []
 
-    def _mended(self, on: Sequence[tuple[Place, int]], values: Sequence[int]) -> Mended | None:
+    def _mended(self, on: Sequence[tuple[Setting, int]], values: Sequence[int]) -> Mended | None:
         bent = [one for chain in self.versions for one in chain[1:] if values[one.switch]]
         asked = [edit for version in bent for edit in version.edits]
         edits = []
@@ -336,7 +341,7 @@ def _versions(week: Week, rule: Rule) -> Iterator[Rule]:
     """Give the other versions of a rule that a change may choose; none of a safety rule."""
     if rule.safety:
         return
-    if isinstance(rule, Stock):
+    if isinstance(rule, Cooked):
         portions = week.batches[rule.batch].portions
         yield from rule.others(min(WIDEST, max(2, portions // 2)))
         return

@@ -16,14 +16,12 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
-from decimal import ROUND_FLOOR, Decimal
 from itertools import islice
 
 from models.answers.plan import Reason, RuleLine
 from models.week.packed import PackedLunch, PackedPortions, PackedWeek
 from models.words.days import weekday
-from models.words.numbers import counted, plain
-from models.words.priorities import PRIORITIES
+from models.words.numbers import counted
 from optimiser.board.board import Slot
 from optimiser.board.rows import Row
 from optimiser.explain.foils import Foils, Kind, Verdict, in_turn, smallest_conflict
@@ -113,7 +111,7 @@ class Explainer:
         level = verdict.level
         if level is None or verdict.counts is None:  # pragma: no cover - worse has both
             raise ValueError("nothing is lost")
-        loss = say_loss(level.name, verdict.lost, self.week.currency, exact=verdict.exact)
+        loss = say_loss(verdict, self.week.currency)
         if verdict.exact:
             other = self.dish_at(slot, verdict.counts)
             text = f"no other dish {when} loses less than {other}: {loss}"
@@ -126,9 +124,7 @@ class Explainer:
         where = "wanted this week, whatever the day: without it"
         verdict = self.foils.verdict([foil], HOW_MUCH)
         if verdict.kind is Kind.WORSE and verdict.level is not None:
-            loss = say_loss(
-                verdict.level.name, verdict.lost, self.week.currency, exact=verdict.exact
-            )
+            loss = say_loss(verdict, self.week.currency)
             return _priority_reason(verdict.level, f"{where} {loss}", None, verdict)
         if verdict.kind is Kind.IMPOSSIBLE:
             return self._conflict(foil, where)
@@ -255,9 +251,7 @@ class Explainer:
                 closed = answer.status is Status.INFEASIBLE
                 return self._conflict(foil, where) if closed else None
         level = levels[high - 1]
-        return _priority_reason(
-            level, f"{where} {say_loss(level.name, None, self.week.currency)}", None
-        )
+        return _priority_reason(level, f"{where} {level.priority.lost}", None)
 
     def _conflict(self, foil: Row, where: str) -> Reason | None:
         try:
@@ -281,11 +275,10 @@ class Explainer:
 def _priority_reason(
     level: Level, text: str, other: str | None, verdict: Verdict | None = None
 ) -> Reason:
-    title = PRIORITIES[level.name].title
     return Reason(
         kind="priority",
         text=text,
-        rules=[RuleLine(key=f"priority:{level.name}", sentence=title)],
+        rules=[RuleLine(key=f"priority:{level.name}", sentence=level.priority.title)],
         priority=level.name,
         alternative=other,
         verdict="worse",
@@ -300,51 +293,11 @@ def _gist(reason: Reason) -> tuple[object, ...]:
     return (reason.kind, keys, None if reason.kind == "amount" else reason.alternative)
 
 
-_LOST = {
-    "left_over": "food would be left over",
-    "repeats": "dishes would come again more often",
-    "freshness": "more would be eaten after its best-by day",
-    "thawed": "more would be thawed",
-    "liking": "the week would be liked less",
-    "cost": "the week would cost more",
-    "minutes": "the week would take more minutes",
-}
-
-
-def say_loss(name: str, lost: Decimal | None, currency: str, *, exact: bool = False) -> str:
-    """Say in kitchen words what is lost in a priority; None where it is not known how much.
-
-    Parameters
-    ----------
-    name
-        The priority.
-    lost
-        How much of it, in its unit.
-    currency
-        How prices are written.
-    exact
-        False says "at least".
-    """
-    # "At least" is true of less, not of more: rounded down.
-    places = Decimal("0.1") if name == "left_over" else Decimal("0.01")
-    lost = None if lost is None else lost.quantize(places, ROUND_FLOOR)
-    if not lost:
-        return _LOST[name]
-    least = "" if exact else "at least "
-    many = plain(lost, 0)
-    one = "portion" if lost == 1 else "portions"
-    points = "point" if lost == 1 else "points"
-    repeats = "repeat" if lost == 1 else "repeats"
-    days = "portion-day" if lost == 1 else "portion-days"
-    return {
-        "left_over": f"{least}{plain(lost)} g more would be left over",
-        "repeats": f"there would be {least}{many} more {repeats} of a dish",
-        "freshness": f"{least}{many} more {days} would fall after best-by",
-        "thawed": f"{least}{many} more {one} would be thawed",
-        "liking": f"the week would be liked less, by {least}{many} {points}",
-        "cost": f"the week would cost {least}{f'{currency} {lost:.2f}'.strip()} more",
-        "minutes": f"the week would take {least}{many} min more",
-    }[name]
+def say_loss(verdict: Verdict, currency: str) -> str:
+    """Say in kitchen words what a verdict says is lost."""
+    if verdict.level is None:
+        raise ValueError("nothing is lost")
+    return verdict.level.priority.say_loss(verdict.lost, currency, exact=verdict.exact)
 
 
 def rule_line(rule: Rule) -> RuleLine:

@@ -14,20 +14,21 @@ from models.week.week import Week
 from models.words.days import day_name, weekday
 from models.words.errors import InputError
 from models.words.numbers import counted
-from models.words.priorities import PRIORITIES, ranked
+from models.words.priorities import ranked
 from optimiser.board.board import Slot
 from optimiser.board.rows import Row
 from optimiser.explain.foils import Foils, Kind, Verdict, in_turn, smallest_conflict
 from optimiser.explain.reasons import Explainer, rule_line, say_loss
+from optimiser.priorities import PRIORITIES
 from optimiser.solve.cpsat import Status
 from optimiser.solve.limits import Limit, Say, Stop, silent
-from optimiser.solve.program import Program
+from optimiser.solve.program import Level, Program
 from optimiser.solve.week import Solved, solve_week
 from optimiser.written import number
 
 LONGER = Limit(work=2.0)
 """Most work for one verdict: several times what a plan's reasons take, for it was asked for."""
-_NAMES: dict[Kind, VerdictName] = {
+NAMES: dict[Kind, VerdictName] = {
     Kind.IMPOSSIBLE: "impossible",
     Kind.WORSE: "worse",
     Kind.AS_GOOD: "as good",
@@ -153,7 +154,7 @@ class Why:
             answer = Answer(what=title, verdict="open", text=text)
         else:
             rules, before = foils.conflict_below(rows[-1:], foils.level(priority), above=True)
-            lines = [*map(rule_line, rules), *(priority_line(one.name) for one in before)]
+            lines = [*map(rule_line, rules), *(priority_line(level) for level in before)]
             text = (
                 "Nothing could be better: it is at its best whatever the rules."
                 if not lines
@@ -187,16 +188,14 @@ class Why:
         verdict = self._planned().verdict(rows)
         return Answer(
             what=what,
-            verdict=_NAMES[verdict.kind],
+            verdict=NAMES[verdict.kind],
             loss=loss_of(verdict),
             text=self._said(verdict),
         )
 
     def _said(self, verdict: Verdict) -> str:
         if verdict.kind is Kind.WORSE and verdict.level is not None:
-            return say_loss(
-                verdict.level.name, verdict.lost, self.week.currency, exact=verdict.exact
-            )
+            return say_loss(verdict, self.week.currency)
         return {
             Kind.IMPOSSIBLE: "no week has it",
             Kind.AS_GOOD: f"as good: {self.explainer.tied}",
@@ -213,12 +212,12 @@ class Why:
                 lines = [rule_line(rule) for rule in foils.conflict(rows)]
             elif verdict.level is not None:
                 rules, bounds = foils.conflict_below(rows, verdict.level)
-                lines = [*map(rule_line, rules), *(priority_line(one.name) for one in bounds)]
+                lines = [*map(rule_line, rules), *(priority_line(level) for level in bounds)]
         except TimeoutError:
             said += " (which rules forbid it was not found in time)"
         return Answer(
             what=what,
-            verdict=_NAMES[verdict.kind],
+            verdict=NAMES[verdict.kind],
             loss=loss_of(verdict),
             rules=lines,
             text=f"{where}: {said}",
@@ -291,19 +290,18 @@ def loss_of(verdict: Verdict) -> Loss | None:
     """Write down what is lost; None where nothing is."""
     if verdict.level is None:
         return None
-    name = verdict.level.name
     return Loss(
-        priority=name,
+        priority=verdict.level.name,
         amount=number(verdict.lost),
-        unit=PRIORITIES[name].unit,
+        unit=verdict.level.priority.unit,
         exact=verdict.exact,
     )
 
 
-def priority_line(name: str) -> RuleLine:
+def priority_line(level: Level) -> RuleLine:
     """Write a priority's bound as a rule: no worse than the plan."""
     return RuleLine(
-        key=f"priority:{name}", sentence=f"no worse than the plan in {PRIORITIES[name].title}"
+        key=f"priority:{level.name}", sentence=f"no worse than the plan in {level.priority.title}"
     )
 
 

@@ -5,14 +5,14 @@ from __future__ import annotations
 import re
 from collections.abc import Sequence
 from dataclasses import dataclass
-from decimal import ROUND_FLOOR, Decimal
+from decimal import Decimal
 
 from models.week.week import Week
 from models.words.days import day_name
 from models.words.errors import InputError
-from models.words.priorities import PRIORITIES
 from optimiser.board.rows import Row, Sum
 from optimiser.explain.why import day_matches, dish_of, eater_of, priority_of
+from optimiser.priorities import PRIORITIES
 from optimiser.solve.program import Program
 
 _WISH = re.compile(r"\s*(.+)\s+on\s+(\S+)(?:\s+for\s+(.+?))?\s*", re.IGNORECASE)
@@ -49,11 +49,8 @@ class Goal:
 
     def rows(self, program: Program) -> list[Row]:
         """Ask for it."""
-        level = next(one for one in program.levels if one.name == self.priority)
-        number = -self.number if PRIORITIES[self.priority].most else self.number
-        # Rounded to the side that asks for no less than was said.
-        steps = int((number * level.per_unit).to_integral_value(ROUND_FLOOR))
-        return [Row.of(level.total, high=steps)]
+        level = program.level(self.priority)
+        return [Row.of(level.total, high=level.steps(self.number))]
 
     def holds(self, value: float) -> bool:
         """Tell whether a plan that reaches this value achieves it."""

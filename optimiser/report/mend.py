@@ -9,9 +9,10 @@ from rich.text import Text
 
 from models.answers.mend import MendFile, Way
 from models.words.nutrients import NUTRIENTS
-from models.words.priorities import PRIORITIES, TIE_BREAK
+from models.words.priorities import TIE_BREAK
+from optimiser.priorities import PRIORITIES
 from optimiser.report.console import UNNAMED, beside, rendered, words
-from optimiser.report.plan import money, sourced
+from optimiser.report.plan import sourced
 
 
 def text(found: MendFile, *, colour: bool = False, width: int = 80) -> str:
@@ -73,18 +74,8 @@ def _step(step: str | int) -> str:
 def _values(found: MendFile, way: Way) -> str:
     said = []
     for name, value in way.values.items():
-        priority = PRIORITIES[name]
-        before = found.now.get(name)
-        if name == TIE_BREAK or before == value:
-            continue
-        if priority.unit == "money":
-            said.append(f"{priority.title} {money(found.currency, value)}")
-        else:
-            number = f"{value:.1f}".rstrip("0").rstrip(".")
-            unit = (
-                priority.unit[:-1] if value == 1 and priority.unit.endswith("s") else priority.unit
-            )
-            said.append(f"{priority.title} {number}" + ("" if name == "repeats" else f" {unit}"))
+        if name != TIE_BREAK and found.now.get(name) != value:
+            said.append(PRIORITIES[name].titled(value, found.currency))
     if not found.now:
         return ", ".join(said)
     return f"changes: {', '.join(said)}" if said else "nothing else changes"

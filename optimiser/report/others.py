@@ -10,10 +10,10 @@ from rich.text import Text
 
 from models.answers.others import OthersFile, OtherWeek, Point, TradeOffFile
 from models.words.days import day_name
-from models.words.priorities import PRIORITIES, TIE_BREAK
+from models.words.priorities import TIE_BREAK
+from optimiser.priorities import PRIORITIES
 from optimiser.report.chart import Series, drawn, svg
 from optimiser.report.console import UNNAMED, beside, rendered, words
-from optimiser.report.plan import money
 
 WIDEST = 3
 """Weeks that stand side by side in 80 columns."""
@@ -75,9 +75,7 @@ def _values(found: OthersFile) -> Iterator[RenderableType]:
 
 
 def _value(currency: str, name: str, value: float) -> str:
-    if PRIORITIES[name].unit == "money":
-        return money(currency, value)
-    return f"{value:.1f}".removesuffix(".0")
+    return PRIORITIES[name].number(value, currency)
 
 
 def _ending(found: OthersFile) -> Iterator[RenderableType]:

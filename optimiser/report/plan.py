@@ -28,7 +28,8 @@ from models.words.allergens import say
 from models.words.days import day_name
 from models.words.numbers import counted
 from models.words.nutrients import NUTRIENTS, PROTEIN
-from models.words.priorities import PRIORITIES, TIE_BREAK
+from models.words.priorities import TIE_BREAK
+from optimiser.priorities import PRIORITIES
 from optimiser.report.console import UNNAMED, beside, glued, rendered, words
 
 
@@ -414,10 +415,7 @@ def _title_of(line: PriorityLine) -> str:
 
 
 def _value(plan: PlanFile, line: PriorityLine, value: float) -> str:
-    if line.unit == "money":
-        return money(plan.currency, value)
-    unit = line.unit[:-1] if value == 1 and line.unit.endswith("s") else line.unit
-    return f"{_short(value)} {unit}"
+    return PRIORITIES[line.name].amount(value, plan.currency)
 
 
 def _proof(plan: PlanFile, line: PriorityLine) -> str:

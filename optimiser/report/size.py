@@ -9,9 +9,10 @@ from rich.text import Text
 
 from models.answers.size import BatchSize, SizeFile
 from models.words.numbers import counted
-from models.words.priorities import PRIORITIES, TIE_BREAK
+from models.words.priorities import TIE_BREAK
+from optimiser.priorities import PRIORITIES
 from optimiser.report.console import UNNAMED, beside, rendered, words
-from optimiser.report.plan import money, sourced
+from optimiser.report.plan import sourced
 
 
 def text(found: SizeFile, *, colour: bool = False, width: int = 80) -> str:
@@ -97,11 +98,7 @@ def _left(found: SizeFile) -> str:
 def _reaches(found: SizeFile) -> str:
     said = []
     for name, value in found.priorities.items():
-        priority = PRIORITIES[name]
-        if name in (TIE_BREAK, "left_over"):
-            continue
-        if priority.unit == "money":
-            said.append(f"{priority.title} {money(found.currency, value)}")
-        else:
-            said.append(f"{priority.title} {value:.1f}".removesuffix(".0"))
+        if name not in (TIE_BREAK, "left_over"):
+            priority = PRIORITIES[name]
+            said.append(f"{priority.title} {priority.number(value, found.currency)}")
     return ", ".join(said)

@@ -11,18 +11,9 @@ from rich.text import Text
 from models.answers.plan import RuleLine
 from models.answers.why import Answer, Loss, LunchWhy, WhyFile
 from models.words.days import day_name
-from models.words.priorities import PRIORITIES
+from optimiser.priorities import MONEY, PRIORITIES
 from optimiser.report.console import UNNAMED, beside, rendered, words
-from optimiser.report.plan import money, sourced
-
-_UNITS = {
-    "left_over": "g left",
-    "repeats": "again",
-    "freshness": "past",
-    "thawed": "thawed",
-    "liking": "liked",
-    "minutes": "min",
-}
+from optimiser.report.plan import sourced
 
 
 def text(why: WhyFile, *, colour: bool = False, width: int = 80) -> str:
@@ -104,11 +95,9 @@ def _matrix(why: WhyFile) -> Iterator[RenderableType]:
     yield beside("as good", Text("a week with it is as good in every priority"), width=10)
     yield beside("never", Text("no week has it there: ask  why FILE DAY --not DISH"), width=10)
     for name in dict.fromkeys(_lost(why)):
-        title = PRIORITIES[name].title
-        unit = _UNITS.get(name, why.currency or "money")
-        yield beside(
-            f"+ {unit}", Text(f"what the best week with it loses first: {title}"), width=10
-        )
+        priority = PRIORITIES[name]
+        first = f"what the best week with it loses first: {priority.title}"
+        yield beside(f"+ {priority.column_unit(why.currency) or MONEY}", Text(first), width=10)
 
 
 def _lost(why: WhyFile) -> Iterator[str]:
@@ -128,11 +117,7 @@ def _cell(why: WhyFile, answer: Answer) -> Text:
 
 def _short(why: WhyFile, loss: Loss) -> str:
     least = "" if loss.exact else ">="
-    if loss.priority == "cost":
-        return f"{least}+{money('', loss.amount)} {why.currency}".strip()
-    amount = f"{loss.amount:.1f}".rstrip("0").rstrip(".")
-    sign = "-" if loss.priority == "liking" else "+"
-    return f"{least}{sign}{amount} {_UNITS[loss.priority]}"
+    return least + PRIORITIES[loss.priority].short(loss.amount, why.currency)
 
 
 # -- one answer ------------------------------------------------------------------------------

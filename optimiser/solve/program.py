@@ -7,17 +7,18 @@ into as few stages as the size of such weights allows.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Mapping
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
+from decimal import ROUND_FLOOR, Decimal
 from functools import cached_property
 from math import gcd
+from typing import Final
 
 from models.week.week import Week
-from models.words.priorities import PRIORITIES, TIE_BREAK
-from models.words.units import GRAM
-from optimiser.board import scale
+from models.words.priorities import TIE_BREAK
 from optimiser.board.board import Board, alike, each_alone
 from optimiser.board.rows import Row, Sum
+from optimiser.priorities import PRIORITIES, Priority
 from optimiser.rules import Rule, rules_of
 
 LARGEST = 2**40
@@ -34,34 +35,45 @@ class Level:
 
     Attributes
     ----------
-    name
-        The priority's name.
+    priority
+        The priority.
     total
         The sum; for a priority of "more is better" its negative.
-    per_unit
-        Steps of the sum in one unit of the priority.
     low, high
         What the sum can reach by the bounds of its counts.
     step
         The sum only moves in multiples of this from `low`.
     """
 
-    name: str
+    priority: Priority
     total: Sum
-    per_unit: int
     low: int
     high: int
     step: int
+
+    @property
+    def name(self) -> str:
+        """The priority's name."""
+        return self.priority.name
 
     @property
     def span(self) -> int:
         """How many steps the level has from least to most."""
         return (self.high - self.low) // self.step
 
-    @property
-    def most(self) -> bool:
-        """Tell whether more of the priority is better."""
-        return PRIORITIES[self.name].most
+    def worse_by(self, steps: int) -> Decimal:
+        """Give in the priority's unit how much worse so many steps of the sum are."""
+        return Decimal(steps) / self.priority.per_unit
+
+    def reached(self, steps: int) -> Decimal:
+        """Give the priority's value where the sum comes to so many steps."""
+        value = self.worse_by(steps)
+        return (-value if self.priority.most else value) + 0
+
+    def steps(self, value: Decimal) -> int:
+        """Give the sum at which the priority has a value, rounded to the side that is better."""
+        least = -value if self.priority.most else value
+        return int((least * self.priority.per_unit).to_integral_value(ROUND_FLOOR))
 
 
 @dataclass(frozen=True, slots=True)
@@ -99,6 +111,15 @@ class Program:
         Groups of alike eaters to count together; each eater alone when left out.
     rules
         Rules to obey; the week's own when left out.
+    priorities
+        What to do well, what matters most first; the week's own when left out.
+    board
+        The board of the week, where something is posted on it already; made when left out.
+
+    Attributes
+    ----------
+    levels
+        The priorities as sums, in their order.
     """
 
     def __init__(
@@ -106,38 +127,35 @@ class Program:
         week: Week,
         groups: tuple[tuple[str, ...], ...] | None = None,
         rules: Iterable[Rule] | None = None,
+        priorities: Iterable[Priority] | None = None,
+        board: Board | None = None,
     ) -> None:
         self.week = week
-        self.board = Board(week, each_alone(week) if groups is None else groups)
+        if board is None:
+            board = Board(week, each_alone(week) if groups is None else groups)
+        self.board = board
         self.rules = {rule.key: rule for rule in (rules_of(week) if rules is None else rules)}
         for rule in self.rules.values():
             rule.post(self.board)
-        self.levels = tuple(self._level(name) for name in week.priorities)
+        wanted = priorities_of(week) if priorities is None else priorities
+        self.levels: Final = tuple(self._level(priority) for priority in wanted)
 
     @property
     def rows(self) -> list[Row]:
         """Every row, in the order it was written."""
         return self.board.sheet.rows
 
-    def measure(self, totals: Mapping[str, Sum]) -> None:
-        """Take other sums for some levels, before the program is solved."""
-        self.levels = tuple(
-            self._measured(one.name, totals.get(one.name, one.total), one.per_unit)
-            for one in self.levels
-        )
+    def level(self, name: str) -> Level:
+        """Find the level of a priority by its name."""
+        return next(level for level in self.levels if level.name == name)
 
-    def _level(self, name: str) -> Level:
-        total, per_unit = _TOTALS[name](self.board)
-        if PRIORITIES[name].most:
-            total = Sum().plus(total, -1)
-        return self._measured(name, total, per_unit)
-
-    def _measured(self, name: str, total: Sum, per_unit: int) -> Level:
+    def _level(self, priority: Priority) -> Level:
+        total = Sum().plus(priority.total(self.board), -1 if priority.most else 1)
         low, high = self._reach(total)
         step = gcd(*total.terms.values()) or 1
         # Bounds need not lie on the grid of steps; the constant does.
         low = total.constant + (low - total.constant) // step * step
-        return Level(name, total, per_unit, low, high, step)
+        return Level(priority, total, low, high, step)
 
     def _reach(self, total: Sum) -> tuple[int, int]:
         """Bound a sum, using that each slot takes exactly its number of servings."""
@@ -167,6 +185,11 @@ class Program:
         return tuple(fold(part) for part in _parts(self.levels, tie_apart=several))
 
 
+def priorities_of(week: Week) -> list[Priority]:
+    """Give the priorities of a week, what matters most first."""
+    return [PRIORITIES[name] for name in week.priorities]
+
+
 def _parts(levels: Iterable[Level], *, tie_apart: bool) -> list[list[Level]]:
     # Where eaters are alike the tie-break is hard to prove and may stay open: alone then.
     parts: list[list[Level]] = []
@@ -194,101 +217,3 @@ def fold(levels: list[Level]) -> Stage:
             total.add(count, coefficient // level.step * factor)
         total.constant += (level.total.constant - level.low) // level.step * factor
     return Stage(tuple(levels), tuple(weights), total)
-
-
-# -- the sums behind the priorities ----------------------------------------------
-
-_GRAMS = scale.PER_UNIT * scale.PER_UNIT
-
-
-def _left_over(board: Board) -> tuple[Sum, int]:
-    total = Sum()
-    for name, batch in board.week.batches.items():
-        total.plus(board.left(name), scale.up(batch.portion, GRAM) * scale.PER_UNIT)
-    for name, opened in board.opened_counts.items():
-        item = board.week.larder[name]
-        if item.mass is None:  # pragma: no cover - reading asks for it
-            raise ValueError(f"{name} has no mass")
-        mass = scale.up(item.mass, GRAM) * board.grain(name)
-        for day, packs in opened.items():
-            total.add(packs, board.pack(name) * mass)
-            total.plus(board.used_on(day, name), -mass)
-    return total, _GRAMS
-
-
-def _repeats(board: Board) -> tuple[Sum, int]:
-    total = Sum()
-    for group in board.groups:
-        for dish in board.week.dishes:
-            total.plus(board.again(group, dish))
-    return total, 1
-
-
-def _freshness(board: Board) -> tuple[Sum, int]:
-    total = Sum()
-    for name, batch in board.week.batches.items():
-        for slot in board.slots:
-            late = (slot.day - batch.fresh_until).days
-            if late > 0:
-                total.plus(board.portions(slot, name), late)
-                total.plus(board.thawed(slot, name), -late)
-    return total, 1
-
-
-def _thawed(board: Board) -> tuple[Sum, int]:
-    total = Sum()
-    for slot in board.slots:
-        for name in board.week.batches:
-            total.plus(board.thawed(slot, name))
-    return total, 1
-
-
-def _liking(board: Board) -> tuple[Sum, int]:
-    total = Sum()
-    for slot in board.slots:
-        for dish, liking in board.week.eaters[slot.eaters[0]].likes.items():
-            total.plus(board.times(slot, dish), liking)
-    return total, 1
-
-
-def _cost(board: Board) -> tuple[Sum, int]:
-    batches = sum((scale.money(batch.cost) for batch in board.week.batches.values()), 0)
-    total = Sum(constant=batches)
-    for slot in board.slots:
-        total.plus(board.kept_cost(slot))
-    for name, opened in board.opened_counts.items():
-        for packs in opened.values():
-            total.add(packs, scale.money(board.week.larder[name].price))
-    return total, scale.PER_MONEY
-
-
-def _minutes(board: Board) -> tuple[Sum, int]:
-    total = Sum()
-    for slot in board.slots:
-        for dish in board.week.dishes.values():
-            total.plus(board.times(slot, dish.name), dish.minutes)
-    return total, 1
-
-
-def _file_order(board: Board) -> tuple[Sum, int]:
-    total = Sum()
-    days = board.week.days
-    for slot in board.slots:
-        for rank, dish in enumerate(board.week.dishes):
-            total.plus(board.times(slot, dish), rank * (len(days) - days.index(slot.day)))
-        for choice in board.week.choices.values():
-            for rank, option in enumerate(choice.options):
-                total.plus(board.chosen(slot, choice.name, option.item), rank)
-    return total, 1
-
-
-_TOTALS: dict[str, Callable[[Board], tuple[Sum, int]]] = {
-    "left_over": _left_over,
-    "repeats": _repeats,
-    "freshness": _freshness,
-    "thawed": _thawed,
-    "liking": _liking,
-    "cost": _cost,
-    "minutes": _minutes,
-    "file_order": _file_order,
-}

@@ -12,7 +12,7 @@ from models.week import sums
 from models.week.packed import PackedLunch, PackedPortions, PackedWeek
 from models.week.week import Week
 from models.words.priorities import TIE_BREAK
-from optimiser.board.board import Slot, alike
+from optimiser.board.board import Board, Slot, alike
 from optimiser.board.rows import Row, Sum
 from optimiser.solve import cpsat
 from optimiser.solve.cpsat import Status
@@ -128,7 +128,7 @@ def solve(
         return Solved(status, None, tuple(values), counts)
     packed = packed_of(program, counts)
     if holds:
-        values = _held_against(program.week, packed, values)
+        values = _held_against(program, packed, values)
     return Solved(status, packed, tuple(values), counts)
 
 
@@ -165,7 +165,7 @@ class Changed:
 
     def total(self, program: Program) -> Sum:
         """Count them."""
-        return unlike(program, self.packed)
+        return unlike(program.board, self.packed)
 
 
 def solve_with(
@@ -206,16 +206,16 @@ def solve_with(
     return program, solve(program, seconds=left, stop=stop)
 
 
-def unlike(program: Program, packed: PackedWeek) -> Sum:
+def unlike(board: Board, packed: PackedWeek) -> Sum:
     """Count the lunches that have not the dish and the portions they have in a packed week."""
     lunches = {(lunch.eater, lunch.day): lunch for lunch in packed.lunches}
     total = Sum()
-    for slot in program.board.slots:
+    for slot in board.slots:
         was = lunches.get((slot.eaters[0], slot.day))
         if was is None:
             continue
         total.constant += slot.size
-        for serving, count in program.board.serving_counts[slot.at].items():
+        for serving, count in board.serving_counts[slot.at].items():
             same = all(number == was.of(batch) for batch, number in serving.portions)
             if serving.dish == was.dish and same:
                 total.add(count, -1)
@@ -264,17 +264,12 @@ def _values(stage: Stage, counts: list[int], folded_bound: int | None) -> list[V
         values.append(
             Value(
                 level.name,
-                _in_units(level, total),
-                None if bound is None else _in_units(level, bound),
+                level.reached(total),
+                None if bound is None else level.reached(bound),
                 tight,
             )
         )
     return values
-
-
-def _in_units(level: Level, total: int) -> Decimal:
-    number = Decimal(total) / level.per_unit
-    return (-number if level.most else number) + 0
 
 
 def packed_of(program: Program, counts: list[int]) -> PackedWeek:
@@ -318,16 +313,16 @@ def _packed_lunch(program: Program, slot: Slot, counts: list[int]) -> PackedLunc
     )
 
 
-def _held_against(week: Week, packed: PackedWeek, known: list[Value]) -> list[Value]:
+def _held_against(program: Program, packed: PackedWeek, known: list[Value]) -> list[Value]:
     """See that the program's values are what the packed week really adds up to.
 
     A search that was ended may have counted packs that the lunches do not need: of what is not
     proven the week's own sum is given.
     """
-    real = sums.values(week, packed)
+    real = {x.name: x.priority.value(program.week, packed) for x in program.levels}
     for value in known:
         if value.proven and real[value.name] != value.value:
             raise RuntimeError(
                 f"the program says {value.value} of {value.name}, the week {real[value.name]}"
             )
-    return [one if one.proven else replace(one, value=real[one.name]) for one in known]
+    return [value if value.proven else replace(value, value=real[value.name]) for value in known]

@@ -20,6 +20,7 @@ from models.week.week import Week
 from models.words.priorities import TIE_BREAK
 from optimiser.board.board import Slot
 from optimiser.board.rows import Row, Sheet, Sum
+from optimiser.priorities import values
 from optimiser.solve import cpsat
 from optimiser.solve.cpsat import Status
 from optimiser.solve.limits import ONE_QUESTION, Say, Stop, silent
@@ -243,26 +244,26 @@ def _equal(program: Program, solved: Solved, stop: Stop) -> Iterator[Solved]:
 
 def _instead(week: Week, solved: Solved, packed: PackedWeek, counts: list[int]) -> Solved:
     """Put another plan in the place of one; where that is not proven it may even be better."""
-    real = sums.values(week, packed)
-    values = tuple(
+    real = values(week, packed)
+    reached = tuple(
         replace(value, value=real[value.name], bound=None, proven=False)
         if value.name == TIE_BREAK
         else replace(value, value=value.value if value.proven else real[value.name])
         for value in solved.values
     )
-    return replace(solved, packed=packed, counts=counts, values=values)
+    return replace(solved, packed=packed, counts=counts, values=reached)
 
 
 def _in_portions(program: Program, sheet: Sheet, packed: PackedWeek) -> Row:
     """Ask for other dishes or portions than a packed week has."""
-    return Row.of(unlike(program, packed), low=1)
+    return Row.of(unlike(program.board, packed), low=1)
 
 
 def _at_all(program: Program, sheet: Sheet, packed: PackedWeek) -> Row:
     """Ask for any difference to a packed week; counts and rows it needs go on the sheet."""
     board = program.board
     lunches = {(lunch.eater, lunch.day): lunch for lunch in packed.lunches}
-    total = unlike(program, packed)
+    total = unlike(program.board, packed)
     for slot in board.slots:
         lunch = lunches[slot.eaters[0], slot.day]
         for (dish, choice, item), count in board.option_counts[slot.at].items():

@@ -9,13 +9,12 @@ the other one step better.
 from __future__ import annotations
 
 from collections.abc import Iterator
-from decimal import Decimal
 
 from models.answers.others import OthersFile, OtherWeek, Point, TradeOffFile, WeekLunch
 from models.week.packed import PackedWeek
 from models.week.week import Week
 from models.words.errors import InputError
-from models.words.priorities import PRIORITIES, ranked
+from models.words.priorities import ranked
 from optimiser.board.rows import Row, Sum
 from optimiser.solve import cpsat
 from optimiser.solve.cpsat import Status
@@ -253,9 +252,7 @@ def _front(week: Week, program: Program, first: str, second: str, stop: Stop) ->
 
 
 def _value(level: Level, counts: list[int]) -> float:
-    total = level.total.value(counts)
-    sign = -1 if PRIORITIES[level.name].most else 1
-    return number(Decimal(sign * total) / level.per_unit)
+    return number(level.reached(level.total.value(counts)))
 
 
 def _dishes(week: Week, packed: PackedWeek) -> list[str]:

@@ -22,16 +22,19 @@ from models.week.week import FoodPack, Week
 from models.words.errors import InputError
 from models.words.units import GRAM, magnitude
 from optimiser.board import scale
+from optimiser.board.board import Board, each_alone
 from optimiser.board.rows import Row, Sum
 from optimiser.explain.foils import smallest_conflict
 from optimiser.explain.reasons import rule_line
+from optimiser.priorities import Priority, values
 from optimiser.rules import rules_of
-from optimiser.rules.stock import Stock
+from optimiser.rules.stock import Cooked
+from optimiser.rules.versions import post_versions
 from optimiser.solve import cpsat
 from optimiser.solve.cpsat import Status
 from optimiser.solve.limits import ONE_QUESTION, Say, Stop, silent
 from optimiser.solve.parallel import each
-from optimiser.solve.program import Program
+from optimiser.solve.program import Program, priorities_of
 from optimiser.solve.week import Solved, solve
 from optimiser.written import lunch_said, number
 
@@ -40,9 +43,8 @@ LEFT = "left_over"
 
 @dataclass(frozen=True, slots=True)
 class _Size:
-    """A number of portions of a batch, and the switch that cooks it."""
+    """A number of portions, and the switch that cooks a batch in it."""
 
-    batch: str
     portions: int
     switch: int
 
@@ -78,44 +80,53 @@ class Sizer:
                     "Widen 'sizes' of the batch, or let its tins and eggs be split: split: all.",
                 )
         rules = rules_of(self.week)
-        most = {name: max(found.portions) for name, found in self.allowed.items()}
+        most = {name: max(sizes.portions) for name, sizes in self.allowed.items()}
+        whole = week_cooked_in(self.week, most)
+        board = Board(whole, each_alone(whole))
+        self.sizes = {
+            rule.batch: self._post(board, rule) for rule in rules if isinstance(rule, Cooked)
+        }
         self.program = Program(
-            week_cooked_in(self.week, most),
-            rules=[rule for rule in rules if not isinstance(rule, Stock)],
+            whole,
+            rules=[rule for rule in rules if not isinstance(rule, Cooked)],
+            priorities=[self._measured(priority) for priority in priorities_of(whole)],
+            board=board,
         )
-        self.sizes = {rule.batch: self._post(rule) for rule in rules if isinstance(rule, Stock)}
-        self._price()
-        self.model = cpsat.model_of(self.program.board.sheet)
+        self.model = cpsat.model_of(board.sheet)
 
-    def _post(self, stock: Stock) -> list[_Size]:
+    def _post(self, board: Board, stock: Cooked) -> list[_Size]:
         """Post a batch in every number of portions; one of them is cooked."""
-        sheet = self.program.board.sheet
-        found: list[_Size] = []
-        for portions in self.allowed[stock.batch].portions:
-            switch = sheet.count(1, f"{stock.batch} in {portions}")
-            start = len(sheet.rows)
-            replace(stock, portions=portions).post(self.program.board)
-            sheet.rows[start:] = [replace(row, when=switch) for row in sheet.rows[start:]]
-            found.append(_Size(stock.batch, portions, switch))
-        sheet.bound(Sum((one.switch, 1) for one in found), low=1, high=1)
-        return found
+        numbers = self.allowed[stock.batch].portions
+        switches = post_versions(board, (replace(stock, portions=many) for many in numbers))
+        return [_Size(many, switch) for many, switch in zip(numbers, switches, strict=True)]
 
-    def _price(self) -> None:
+    def _measured(self, priority: Priority) -> Priority:
         """Count what packs leave as left over, and price each batch by how much is cooked."""
-        totals = {level.name: level.total for level in self.program.levels}
-        for food, packs in perishable(self.week).items():
-            totals[LEFT].plus(self._rest(food, packs), scale.PER_UNIT)
-        if "cost" in totals:
-            for sizes in self.sizes.values():
-                batch = self.program.week.batches[sizes[0].batch]
-                for one in sizes:
-                    cost = cooked_in(batch, one.portions).cost
-                    totals["cost"].add(one.switch, scale.money(cost) - scale.money(batch.cost))
-        self.program.measure(totals)
+        more = {LEFT: self._rests, "cost": self._prices}.get(priority.name)
+        if more is None:
+            return priority
+        return replace(priority, total=lambda board: priority.total(board).plus(more(board)))
 
-    def _rest(self, food: str, packs: tuple[FoodPack, ...]) -> Sum:
+    def _rests(self, board: Board) -> Sum:
+        """Give what whole packs of perishable food leave, in the steps of what is left over."""
+        total = Sum()
+        for food, packs in perishable(self.week).items():
+            total.plus(self._rest(board, food, packs), scale.PER_UNIT)
+        return total
+
+    def _prices(self, board: Board) -> Sum:
+        """Give what the batches cost besides what the board's week says, in steps of cost."""
+        total = Sum()
+        for name, sizes in self.sizes.items():
+            batch = board.week.batches[name]
+            for size in sizes:
+                cost = cooked_in(batch, size.portions).cost
+                total.add(size.switch, scale.money(cost) - scale.money(batch.cost))
+        return total
+
+    def _rest(self, board: Board, food: str, packs: tuple[FoodPack, ...]) -> Sum:
         """Give what whole packs of a food leave, in thousandths of a gram."""
-        sheet = self.program.board.sheet
+        sheet = board.sheet
         # What is lost where weights are rounded: two cucumbers are never more than two.
         over, most, lost = Sum(), 0, Decimal(0)
         for name, sizes in self.sizes.items():
@@ -199,7 +210,7 @@ class Sizer:
 
     def grams(self, steps: int) -> float:
         """Turn steps of what is left over into g."""
-        return number(Decimal(steps) / self.program.levels[0].per_unit)
+        return number(self.program.levels[0].worse_by(steps))
 
 
 @dataclass(frozen=True, slots=True)
@@ -307,7 +318,7 @@ def size(
     )
     sized_week = week_cooked_in(sizer.week, chosen)
     packed = solved.packed if solved.packed is not None else PackedWeek((), ())
-    reached = sums.values(sized_week, packed)
+    reached = values(sized_week, packed)
     rests = packs_rest(week, chosen)
     left_over = sums.left_over(sized_week, packed) + sum(rests.values(), Decimal(0))
     return found.model_copy(

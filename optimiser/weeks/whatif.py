@@ -30,6 +30,7 @@ from models.words.units import magnitude, quantity
 from optimiser.board.rows import Row
 from optimiser.explain.foils import smallest_conflict
 from optimiser.explain.reasons import rule_line
+from optimiser.priorities import PRIORITIES
 from optimiser.solve import cpsat
 from optimiser.solve.cpsat import Status
 from optimiser.solve.limits import Limit, Say, Stop, silent
@@ -276,13 +277,12 @@ def _row(
     dishes = tuple(lunch_said(week, lunch) for lunch in packed.lunches)
     if dishes not in shapes:
         shapes[dishes] = Shape(letter=letter(len(shapes)), dishes=list(dishes))
-    again = sums.values(week, packed)
     return row.model_copy(
         update={
             "shape": shapes[dishes].letter,
             "left_over": number(sums.left_over(week, packed)),
             "margin": _margin(week, packed),
-            "repeats": number(again["repeats"]) if "repeats" in again else None,
+            "repeats": number(PRIORITIES["repeats"].value(week, packed)),
             "thawed": sums.thawed(packed),
             "cost": number(sums.cost(week, packed)),
             "priorities": {value.name: number(value.value) for value in found.solved.values},

@@ -257,51 +257,13 @@ def test_a_share_that_comes_out_even_is_not_rounded_up(week: Week) -> None:
     assert sums.helping_cost(apple, Helping("apple", parse("5 pieces"))) == 2
 
 
-# -- the other priorities ----------------------------------------------------------------
+# -- other sums ----------------------------------------------------------------------------
 
 
-def test_freshness(week: Week) -> None:
-    # Bites are fresh until Tuesday: on Wednesday 4 - 1 thawed are a day late: 3.
-    # Beans are fresh until Wednesday: on Thursday 2 are a day late: 2.
-    assert sums.freshness(week, PACKED) == 5
-
-
-def test_being_early_makes_up_for_nothing(week: Week) -> None:
-    assert sums.freshness(week, PackedWeek((wrap(MON, 3, "apple"), bowl(THU, 1, 0)), ())) == 1
-
-
-def test_repeats_thawed_liking_minutes(week: Week) -> None:
+def test_thawed_and_minutes(week: Week) -> None:
     assert sums.thawed(PACKED) == 1
-    # Two dishes, each once more than once.
-    assert sums.repeats(PACKED) == 2
-    # 2 - 1 + 2 - 1.
-    assert sums.liking(week, PACKED) == 2
     # 6 + 4 + 6 + 4.
     assert sums.minutes(week, PACKED) == 20
-
-
-def test_the_same_dish_for_two_eaters_is_no_repeat() -> None:
-    lunches = (LUNCHES[0], replace(LUNCHES[0], eater="Bo"), replace(LUNCHES[0], day=TUE))
-    assert sums.repeats(PackedWeek(lunches, ())) == 1
-
-
-def test_file_order(week: Week) -> None:
-    # Wrap stands first (0), Bowl second (1); Monday weighs 4, Thursday 1: Bowl on Tuesday 3,
-    # on Thursday 1. Apple is the first option (0), sauce the second (1), on Wednesday.
-    assert sums.file_order(week, PACKED) == 5
-
-
-def test_values_name_every_priority(week: Week) -> None:
-    assert sums.values(week, PACKED) == {
-        "left_over": 870,
-        "repeats": 2,
-        "freshness": 5,
-        "thawed": 1,
-        "liking": 2,
-        "cost": Decimal("13.66"),
-        "minutes": 20,
-        "file_order": 5,
-    }
 
 
 # -- what is in a lunch --------------------------------------------------------------------

@@ -15,11 +15,11 @@ from functools import cache
 from hypothesis import HealthCheck, Phase, given, seed, settings
 
 from models.week.packed import PackedWeek
-from models.week.sums import values
 from models.week.week import Week
-from models.words.priorities import PRIORITIES, TIE_BREAK
+from models.words.priorities import TIE_BREAK
 from optimiser.board.board import Slot
 from optimiser.board.rows import Row, Sum
+from optimiser.priorities import PRIORITIES, values
 from optimiser.rules import rules_of
 from optimiser.solve import cpsat
 from optimiser.solve.cpsat import Status
@@ -103,7 +103,7 @@ class Question:
     def better_than(self, packed: PackedWeek, name: str, lost: Decimal = Decimal(0)) -> Question:
         """Keep one priority strictly better than a packed week has it, or than it less a loss."""
         level = self.level(name)
-        high = steps(level, self.week, packed) + int(lost * level.per_unit) - 1
+        high = steps(level, self.week, packed) + int(lost * level.priority.per_unit) - 1
         self.program.board.sheet.bound(level.total, high=high)
         return self
 
@@ -122,7 +122,7 @@ class Question:
             lost = least - steps(level, self.week, packed)
             if lost:
                 kind = "worse" if lost > 0 else "better"
-                return Outcome(kind, name, Decimal(abs(lost)) / level.per_unit)
+                return Outcome(kind, name, Decimal(abs(lost)) / level.priority.per_unit)
             self.program.board.sheet.bound(level.total, high=least)
         return AS_GOOD
 
@@ -145,7 +145,7 @@ class Question:
 
 def steps(level: Level, week: Week, packed: PackedWeek) -> int:
     """Count what a packed week reaches in a level, in the level's own steps."""
-    exact = values(week, packed)[level.name] * level.per_unit
+    exact = values(week, packed)[level.name] * level.priority.per_unit
     assert exact == int(exact), f"{level.name} is not whole"
     return -int(exact) if PRIORITIES[level.name].most else int(exact)
 

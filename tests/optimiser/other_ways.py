@@ -10,7 +10,7 @@ from fractions import Fraction
 from models.file.reading import week_of
 from models.week.packed import PackedWeek
 from models.week.week import Week
-from models.words.priorities import PRIORITIES
+from optimiser.priorities import PRIORITIES
 from optimiser.solve.cpsat import Status
 from optimiser.solve.week import Solved, solve_week
 

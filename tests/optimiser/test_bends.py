@@ -16,10 +16,12 @@ from models.file.yamltext import parse
 from models.week import sums
 from models.week.packed import PackedLunch
 from models.week.week import Week
-from models.words.priorities import PRIORITIES, TIE_BREAK
+from models.words.priorities import TIE_BREAK
 from optimiser.auditing import audit
 from optimiser.board.rows import Row
 from optimiser.planning import plan_document
+from optimiser.priorities import PRIORITIES
+from optimiser.priorities import values as values_of
 from optimiser.report.plan import text as plan_text
 from optimiser.rules import faults_of
 from optimiser.solve import cpsat
@@ -376,14 +378,14 @@ def test_beside_a_plan_that_is_not_proven_what_is_said_adds_up() -> None:
     poor = cpsat.solve(cpsat.model_of(board.sheet), total, extra=rows).values
     assert poor is not None
     packed = packed_of(program, poor)
-    real = sums.values(week, packed)
+    real = values_of(week, packed)
     assert (real["left_over"], real["freshness"]) == (0, 2)
     values = tuple(Value(one.name, real[one.name], None, proven=False) for one in program.levels)
     found = bending(week, program, Solved(Status.FEASIBLE, packed, values, poor))
     assert found.solved.packed is not None
     assert list(faults_of(week, found.solved.packed)) == []
     assert stands(found.bends) > stands(bends(week, packed)) == 0
-    now = sums.values(week, found.solved.packed)
+    now = values_of(week, found.solved.packed)
     assert now["freshness"] == 0
     assert {one.name: one.value for one in found.solved.values} == {
         one.name: now[one.name] for one in program.levels

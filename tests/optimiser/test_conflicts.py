@@ -175,7 +175,7 @@ def assert_says_why(week: Week, explainer: Explainer) -> None:
 def test_why_a_plain_week_leaves_food_over() -> None:
     week, explainer = explained(document_of(TWO_A_DAY))
     foils = explainer.foils
-    assert foils.values["left_over"] == 200 * foils.level("left_over").per_unit
+    assert foils.values["left_over"] == 200 * foils.level("left_over").priority.per_unit
     rules = explainer.why_not_less_left_over()
     # The freezer would help, were the batch frozen; without the rule it is.
     assert [rule.key for rule in rules] == ["stock:beans", "fridge life:beans", "freezer:beans"]

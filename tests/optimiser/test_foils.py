@@ -19,13 +19,12 @@ from unittest.mock import patch
 import pytest
 
 from models.file.reading import read_document, week_of
-from models.week.sums import values
 from models.week.week import Week
-from models.words.priorities import PRIORITIES
 from optimiser import planning
 from optimiser.board.rows import Row
 from optimiser.explain import foils as foils_module
 from optimiser.explain.foils import Foils, Kind, Verdict, in_turn
+from optimiser.priorities import PRIORITIES, values
 from optimiser.rules import faults_of
 from optimiser.solve import cpsat
 from optimiser.solve.cpsat import Status
@@ -294,7 +293,7 @@ def assert_true_though_hurried(one: Planned, foil: Foil, verdict: Verdict) -> No
         assert not asked(before).better_than(packed, name, verdict.lost).possible(), foil
         question = asked(before)
         if verdict.exact:
-            one_more = verdict.lost + Decimal(1) / verdict.level.per_unit
+            one_more = verdict.lost + Decimal(1) / verdict.level.priority.per_unit
             question.better_than(packed, name, one_more)
         assert question.possible(), foil
 

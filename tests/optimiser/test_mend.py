@@ -29,13 +29,13 @@ from models.file.reading import as_json, ready_text, week_of
 from models.week.week import Week
 from models.words.errors import InputError
 from models.words.nutrients import tagname
-from models.words.priorities import PRIORITIES
 from optimiser.explain.mend import MOST_STEPS, WIDEST, mend
 from optimiser.explain.wishes import Goal, Wish
 from optimiser.planning import plan_document
+from optimiser.priorities import PRIORITIES
 from optimiser.report import mend as report
 from optimiser.rules import Rule, rules_of
-from optimiser.rules.stock import Stock
+from optimiser.rules.stock import Cooked
 from optimiser.solve.limits import Stop
 from tests.optimiser.asking import Question, named, of_theme
 from tests.oracle import highs
@@ -149,7 +149,7 @@ def knobs_of(week: Week) -> list[Knob]:
             known = found[path].values if path in found else ()
             longer, shorter = sorted((known, values), key=len, reverse=True)
             values = (*longer, *(one for one in shorter if one not in longer))
-            found[path] = Knob(path, values, rule.prep, isinstance(rule, Stock))
+            found[path] = Knob(path, values, rule.prep, isinstance(rule, Cooked))
     return list(found.values())
 
 
@@ -157,7 +157,7 @@ def versions(rule: Rule) -> Iterator[Rule]:
     """Give what a rule may become, the smallest step first; nothing where it keeps someone safe."""
     if rule.safety:
         return
-    if isinstance(rule, Stock):
+    if isinstance(rule, Cooked):
         yield from rule.others(min(WIDEST, max(2, rule.portions // 2)))
         return
     for way in range(len(rule.weaker())):
@@ -256,7 +256,7 @@ def quickly_reached(
         least = question.least(name)
         if least is None:
             return None
-        found[name] = Fraction(-least if level.most else least, level.per_unit)
+        found[name] = Fraction(-least if level.priority.most else least, level.priority.per_unit)
         question.program.board.sheet.bound(level.total, high=least)
     return found
 
@@ -458,7 +458,9 @@ def asked_of(case: Case, keys: Sequence[str]) -> Question:
     for goal in goals_of(case):
         level = question.level(goal.priority)
         number = -goal.number if goal.most else goal.number
-        question.program.board.sheet.bound(level.total, high=int(number * level.per_unit // 1))
+        question.program.board.sheet.bound(
+            level.total, high=int(number * level.priority.per_unit // 1)
+        )
     return question
 
 

@@ -17,11 +17,12 @@ from hypothesis import strategies as st
 
 from models.file.reading import read_week, week_of
 from models.week.week import Week
-from models.words.priorities import PRIORITIES, TIE_BREAK
+from models.words.priorities import TIE_BREAK
 from models.words.units import GRAM, MILLILITRE, magnitude, quantity
 from optimiser.board import scale
 from optimiser.board.board import alike
 from optimiser.board.rows import Row, Sheet, Sum
+from optimiser.priorities import PRIORITIES
 from optimiser.solve import cpsat
 from optimiser.solve.limits import Limit
 from optimiser.solve.program import LARGEST, Level, Program, Stage, fold
@@ -35,13 +36,13 @@ from tests.weeks import SMALL, document_of
 @st.composite
 def level_at(draw: st.DrawFn, at: int) -> Level:
     """Draw a level whose sum hangs on one count, so that it can be set to anything."""
-    name = list(PRIORITIES)[at]
+    priority = list(PRIORITIES.values())[at]
     step = draw(st.integers(1, 40))
     low = draw(st.integers(-1000, 1000))
     span = draw(st.integers(0, 60))
     # What a bound allows need not lie on the grid.
     high = low + span * step + draw(st.integers(0, step - 1))
-    return Level(name, Sum([(at, step)], low), 1, low, high, step)
+    return Level(priority, Sum([(at, step)], low), low, high, step)
 
 
 def levels() -> st.SearchStrategy[list[Level]]:

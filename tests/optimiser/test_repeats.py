@@ -14,12 +14,13 @@ from models.file.reading import week_of
 from models.file.yamltext import parse
 from models.week.packed import PackedLunch, PackedPortions, PackedWeek
 from models.week.week import Week
-from models.words.priorities import PRIORITIES, TIE_BREAK
+from models.words.priorities import TIE_BREAK
 from optimiser import planning
 from optimiser.auditing import packed_of as audited
 from optimiser.board.rows import Row, Sum
 from optimiser.explain.wishes import wish_of
 from optimiser.planning import difference, plan_document
+from optimiser.priorities import PRIORITIES
 from optimiser.rules import faults_of, rules_of
 from optimiser.solve import cpsat
 from optimiser.solve.cpsat import Status

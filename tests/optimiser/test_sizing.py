@@ -21,7 +21,8 @@ from models.week.cook import cooked_in, week_cooked_in
 from models.week.sizes import allowed, bought, packs_rest, perishable, rest_of
 from models.week.week import FoodPack, Week
 from models.words.errors import InputError
-from models.words.priorities import PRIORITIES
+from optimiser.priorities import PRIORITIES
+from optimiser.priorities import values as values_of
 from optimiser.report.size import text
 from optimiser.solve import parallel
 from optimiser.solve.limits import Stop
@@ -290,7 +291,7 @@ def tried(week: Week) -> dict[tuple[int, ...], tuple[Decimal, ...]]:
         _, solved = solve_week(other)
         if solved.packed is None:
             continue
-        values = sums.values(other, solved.packed)
+        values = values_of(other, solved.packed)
         rest = sum(packs_rest(week, volumes).values(), Decimal(0))
         found[portions] = (
             values["left_over"] + rest,

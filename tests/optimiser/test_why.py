@@ -28,16 +28,16 @@ from models.answers.why import Answer, OtherLunch, WhyFile
 from models.file.reading import read_document, week_of
 from models.file.yamltext import Document
 from models.week.packed import PackedLunch, PackedPortions, PackedWeek
-from models.week.sums import packs_needed, uses, values
+from models.week.sums import packs_needed, uses
 from models.week.week import Dish, Week
 from models.words.days import day_name
 from models.words.numbers import plain
-from models.words.priorities import PRIORITIES
 from optimiser.auditing import packed_of
 from optimiser.explain.why import Question as Asked
 from optimiser.explain.why import Why
 from optimiser.explain.why import answer as answered
 from optimiser.planning import plan_document
+from optimiser.priorities import PRIORITIES, values
 from optimiser.report import why as report
 from optimiser.rules import faults_of, rules_of
 from optimiser.solve.limits import Stop

@@ -213,7 +213,7 @@ def test_the_rows_give_the_printed_linear_optimum(diet: Diet, telling: tuple[str
     cost = program.levels[0]
     found = least(program.board.sheet.bounds, program.rows, cost.total, whole=False)
     assert found is not None
-    assert found.value / cost.per_unit == pytest.approx(diet.linear, abs=5e-8)
+    assert found.value / cost.priority.per_unit == pytest.approx(diet.linear, abs=5e-8)
 
 
 def test_the_linear_diets_are_the_printed_ones() -> None:

@@ -38,8 +38,8 @@ def planned() -> Solved:
 
 def in_units(level: Level, total: int) -> Decimal:
     """Turn a level's sum into its priority's unit; more is better is counted below zero."""
-    number = Decimal(total) / level.per_unit
-    return -number if level.most else number
+    number = Decimal(total) / level.priority.per_unit
+    return -number if level.priority.most else number
 
 
 def steps_of(level: Level) -> Sum:

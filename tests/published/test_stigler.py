@@ -151,7 +151,7 @@ def optimum_by_highs(program: Program, *, whole: bool) -> tuple[float, dict[str,
     cost = next(level for level in program.levels if level.name == "cost")
     found = least(program.board.sheet.bounds, program.rows, cost.total, whole=whole)
     assert found is not None
-    return found.value / cost.per_unit, dollars(program, found.counts)
+    return found.value / cost.priority.per_unit, dollars(program, found.counts)
 
 
 def test_the_table_is_whole() -> None:

@@ -1,0 +1,46 @@
+"""Freshness: how long past its best-by day food from the fridge is eaten."""
+
+from __future__ import annotations
+
+from decimal import Decimal
+
+from models.week.packed import PackedWeek
+from models.week.week import Week
+from optimiser.board.board import Board
+from optimiser.board.rows import Sum
+from optimiser.priorities.base import Priority
+
+
+def total(board: Board) -> Sum:
+    """Sum days past best-by over portions that were not frozen."""
+    total = Sum()
+    for name, batch in board.week.batches.items():
+        for slot in board.slots:
+            late = (slot.day - batch.fresh_until).days
+            if late > 0:
+                total.plus(board.portions(slot, name), late)
+                total.plus(board.thawed(slot, name), -late)
+    return total
+
+
+def value(week: Week, packed: PackedWeek) -> Decimal:
+    """Sum portion-days: portions from the fridge times days past the fresh end."""
+    total = 0
+    for lunch in packed.lunches:
+        for part in lunch.portions:
+            late = (lunch.day - week.batches[part.batch].fresh_until).days
+            total += max(0, late) * (part.portions - part.thawed)
+    return Decimal(total)
+
+
+PRIORITY = Priority(
+    name="freshness",
+    title="eaten after best-by",
+    unit="portion-days",
+    total=total,
+    value=value,
+    lost="more would be eaten after its best-by day",
+    lost_by="{number} more {unit} would fall after best-by",
+    change="after best-by",
+    column="past",
+)

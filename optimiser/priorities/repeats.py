@@ -1,0 +1,39 @@
+"""Repeats: how often a dish comes to an eater again."""
+
+from __future__ import annotations
+
+from decimal import Decimal
+
+from models.week.packed import PackedWeek
+from models.week.week import Week
+from optimiser.board.board import Board
+from optimiser.board.rows import Sum
+from optimiser.priorities.base import Priority
+
+
+def total(board: Board) -> Sum:
+    """Sum over groups of eaters and dishes the times beyond the first."""
+    total = Sum()
+    for group in board.groups:
+        for dish in board.week.dishes:
+            total.plus(board.again(group, dish))
+    return total
+
+
+def value(week: Week, packed: PackedWeek) -> Decimal:
+    """Count, over eaters, every time a dish comes again."""
+    eaten = [(lunch.eater, lunch.dish) for lunch in packed.lunches]
+    return Decimal(len(eaten) - len(set(eaten)))
+
+
+PRIORITY = Priority(
+    name="repeats",
+    title="repeats of a dish",
+    unit="repeats",
+    total=total,
+    value=value,
+    lost="dishes would come again more often",
+    lost_by="there would be {number} more {unit} of a dish",
+    change="of a dish",
+    column="again",
+)

@@ -1,0 +1,102 @@
+"""On hand: in a week that runs, later lunches have what is in the fridge and the freezer.
+
+It is no rule of a week but of one day in it, so no week file asks for it and it is in no list of
+families: who plans the rest of a week adds it, in the place of the week's own on what was frozen.
+Source: eat within 24 hours of thawing (UK Food Standards Agency), as in `freezer.py`.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+from datetime import date
+from typing import ClassVar
+
+from models.week.packed import PackedPortions, PackedWeek
+from models.week.week import Week
+from models.words.days import day_name
+from optimiser.board.board import Board
+from optimiser.board.rows import Sum
+from optimiser.rules.base import Fault, Rule
+
+
+@dataclass(frozen=True, slots=True)
+class Taken:
+    """Portions of a batch that lunches from a day on take.
+
+    Attributes
+    ----------
+    fresh
+        From the fridge.
+    now
+        Thawed overnight, that day.
+    later
+        From the freezer, on later days.
+    """
+
+    fresh: int
+    now: int
+    later: int
+
+
+def taken(packed: PackedWeek, batch: str, today: date) -> Taken:
+    """Count the portions of a batch that lunches from `today` on take, by where they come from."""
+    parts: list[tuple[date, PackedPortions]] = [
+        (lunch.day, part)
+        for lunch in packed.lunches
+        if lunch.day >= today
+        for part in lunch.portions
+        if part.batch == batch
+    ]
+    return Taken(
+        fresh=sum(part.portions - part.thawed for _, part in parts),
+        now=sum(part.thawed for day, part in parts if day == today),
+        later=sum(part.thawed for day, part in parts if day > today),
+    )
+
+
+@dataclass(frozen=True)
+class OnHand(Rule):
+    """Lunches from a day on take no more of a batch than is in each place on its morning."""
+
+    family: ClassVar[str] = "on hand"
+    batch: str
+    today: date
+    fridge: int
+    thawed: int
+    freezer: int
+
+    @property
+    def subject(self) -> str:
+        """The batch."""
+        return self.batch
+
+    def sentence(self) -> str:
+        """Say how many are where."""
+        return (
+            f"of {self.batch} there are on {day_name(self.today)} {self.fridge} in the fridge, "
+            f"{self.thawed} thawed overnight and {self.freezer} in the freezer"
+        )
+
+    def post(self, board: Board) -> None:
+        """Bound what is eaten from each place."""
+        fresh, now, later = Sum(), Sum(), Sum()
+        for slot in board.slots:
+            if slot.day >= self.today:
+                thawed = board.thawed(slot, self.batch)
+                fresh.plus(board.portions(slot, self.batch)).plus(thawed, -1)
+                (now if slot.day == self.today else later).plus(thawed)
+        for total, high in ((fresh, self.fridge), (now, self.thawed), (later, self.freezer)):
+            if total.terms:
+                board.sheet.bound(total, high=high, rule=self.key)
+
+    def faults(self, week: Week, packed: PackedWeek) -> Iterator[Fault]:
+        """Count what comes from each place."""
+        lunches = taken(packed, self.batch, self.today)
+        for takes, there, place in (
+            (lunches.fresh, self.fridge, "in the fridge"),
+            (lunches.now, self.thawed, "thawed overnight"),
+            (lunches.later, self.freezer, "in the freezer"),
+        ):
+            if takes > there:
+                yield self.fault(self.batch, f"{takes} are taken, {there} are {place}")

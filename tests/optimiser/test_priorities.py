@@ -1,0 +1,143 @@
+"""Every priority: its value counted by hand, its words, and that no part of the house lacks it.
+
+What a priority is stands in one room. A table somewhere else that lacks one would end in a
+KeyError, or would say money where packs are meant.
+"""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from decimal import Decimal
+
+import pytest
+
+from models.week.packed import PackedWeek
+from models.week.week import Week
+from models.words.priorities import DEFAULT_ORDER, PRIORITY_NAMES, TIE_BREAK
+from optimiser.priorities import PRIORITIES, Priority, values
+from tests.models.kitchen import week_from
+from tests.models.test_sums import FILE, LUNCHES, PACKED, THU, TUE, bowl, wrap
+from tests.models.test_sums import MON as MONDAY
+
+every = pytest.mark.parametrize("priority", PRIORITIES.values(), ids=lambda priority: priority.name)
+
+
+@pytest.fixture
+def week() -> Week:
+    return week_from(FILE)
+
+
+# -- values counted by hand --------------------------------------------------------------
+
+
+def value(name: str, week: Week, packed: PackedWeek) -> Decimal:
+    return PRIORITIES[name].value(week, packed)
+
+
+def test_freshness(week: Week) -> None:
+    # Bites are fresh until Tuesday: on Wednesday 4 - 1 thawed are a day late: 3.
+    # Beans are fresh until Wednesday: on Thursday 2 are a day late: 2.
+    assert value("freshness", week, PACKED) == 5
+
+
+def test_being_early_makes_up_for_nothing(week: Week) -> None:
+    packed = PackedWeek((wrap(MONDAY, 3, "apple"), bowl(THU, 1, 0)), ())
+    assert value("freshness", week, packed) == 1
+
+
+def test_repeats_and_liking(week: Week) -> None:
+    # Two dishes, each once more than once.
+    assert value("repeats", week, PACKED) == 2
+    # 2 - 1 + 2 - 1.
+    assert value("liking", week, PACKED) == 2
+
+
+def test_the_same_dish_for_two_eaters_is_no_repeat(week: Week) -> None:
+    lunches = (LUNCHES[0], replace(LUNCHES[0], eater="Bo"), replace(LUNCHES[0], day=TUE))
+    assert value("repeats", week, PackedWeek(lunches, ())) == 1
+
+
+def test_file_order(week: Week) -> None:
+    # Wrap stands first (0), Bowl second (1); Monday weighs 4, Thursday 1: Bowl on Tuesday 3,
+    # on Thursday 1. Apple is the first option (0), sauce the second (1), on Wednesday.
+    assert value("file_order", week, PACKED) == 5
+
+
+def test_values_name_every_priority(week: Week) -> None:
+    assert values(week, PACKED) == {
+        "left_over": 870,
+        "repeats": 2,
+        "freshness": 5,
+        "thawed": 1,
+        "liking": 2,
+        "cost": Decimal("13.66"),
+        "minutes": 20,
+        "file_order": 5,
+    }
+
+
+# -- names and words ---------------------------------------------------------------------
+
+
+def test_the_week_file_knows_the_same_priorities_as_there_are_rooms() -> None:
+    assert tuple(PRIORITIES) == PRIORITY_NAMES
+    assert set(DEFAULT_ORDER) < set(PRIORITY_NAMES)
+    assert PRIORITY_NAMES[-1] == TIE_BREAK
+    titles = [priority.title for priority in PRIORITIES.values()]
+    assert len(set(titles)) == len(titles)
+
+
+@every
+def test_a_loss_is_said_with_its_number(priority: Priority) -> None:
+    exact = priority.say_loss(Decimal(3), "EUR", exact=True)
+    least = priority.say_loss(Decimal(3), "EUR")
+    money = priority.unit == "money"
+    assert ("EUR 3.00" if money else f"3 {priority.unit}") in exact.replace(" more ", " ")
+    assert "at least" not in exact
+    assert "at least 3" in least.replace("EUR ", "")
+    assert "{" not in exact
+
+
+@every
+def test_nothing_known_of_a_loss_is_said_without_a_number(priority: Priority) -> None:
+    unsaid = priority.say_loss(None, "EUR")
+    assert unsaid == priority.say_loss(Decimal(0), "EUR")
+    assert not any(mark.isdigit() for mark in unsaid)
+
+
+@every
+def test_one_of_a_unit_is_said_in_the_singular(priority: Priority) -> None:
+    if priority.unit in ("g", "min", "money"):
+        assert priority.units(1) == priority.units(2) == priority.unit
+    else:
+        assert priority.unit.endswith("s")
+        assert priority.units(1) == priority.unit[:-1]
+        assert priority.units(2) == priority.units(0) == priority.unit
+    assert priority.units(1) in priority.amount(1) or priority.unit == "money"
+
+
+@every
+def test_a_change_is_said_with_its_sign(priority: Priority) -> None:
+    assert priority.say_change(Decimal(0), "EUR") == ""
+    more, less = priority.say_change(Decimal(2), "EUR"), priority.say_change(Decimal(-1), "EUR")
+    assert more.startswith("+2")
+    assert less.startswith("-1")
+    assert more.endswith(priority.change)
+    assert ("EUR" in more) == (priority.unit == "money")
+
+
+@every
+def test_a_narrow_column_says_which_way_is_worse(priority: Priority) -> None:
+    short = priority.short(2, "EUR")
+    assert short.startswith("-2" if priority.most else "+2")
+    assert short.endswith(priority.column or "EUR")
+    assert len(short) <= 12
+
+
+def test_a_loss_of_less_than_is_said_is_rounded_down() -> None:
+    # "At least" is true of less, not of more.
+    left = PRIORITIES["left_over"]
+    assert left.say_loss(Decimal("30.19")) == "at least 30.1 g more would be left over"
+    assert left.say_loss(Decimal("0.09")) == "food would be left over"
+    cost = PRIORITIES["cost"]
+    assert cost.say_loss(Decimal("1.999"), exact=True) == "the week would cost 1.99 more"
