@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import io
 import json
 import os
 import subprocess
@@ -58,19 +59,40 @@ def run(
     *words: str | Path,
     folder: Path,
     stdin: str | bytes | None = None,
+    more: Mapping[str, str] | None = None,
+) -> Ran:
+    """Run the command in this process, in `folder`, as if it had a process of its own."""
+    assert not any(name.startswith("PYTHON") for name in more or ()), "that takes `spawn`"
+    with pytest.MonkeyPatch.context() as patched:
+        for name in _LEFT_OUT:
+            patched.delenv(name, raising=False)
+        for name, value in (more or {}).items():
+            patched.setenv(name, value)
+        patched.chdir(folder)
+        out, err = _Stream(), _Stream()
+        patched.setattr(sys, "argv", ["clearfridge", *(str(word) for word in words)])
+        patched.setattr(sys, "stdin", io.TextIOWrapper(io.BytesIO(_bytes(stdin)), "utf-8"))
+        patched.setattr(sys, "stdout", out)
+        patched.setattr(sys, "stderr", err)
+        return Ran(_code(), out.text, err.text)
+
+
+def spawn(
+    *words: str | Path,
+    folder: Path,
+    stdin: str | bytes | None = None,
     seconds: float = HANG_SECONDS,
     more: Mapping[str, str] | None = None,
     code: str = CODE,
 ) -> Ran:
-    """Run the command in a process of its own, in `folder`.
+    """Run the command in a process of its own: slower, for what only a process shows.
 
     `seconds` is no more than a guard: a run that hangs fails the test.
     """
-    given = stdin.encode() if isinstance(stdin, str) else stdin
     try:
         ran = subprocess.run(
             arguments(*words, code=code),
-            input=b"" if given is None else given,
+            input=_bytes(stdin),
             capture_output=True,
             cwd=folder,
             env=environment(**(more or {})),
@@ -82,22 +104,43 @@ def run(
     return Ran(ran.returncode, ran.stdout.decode(), ran.stderr.decode())
 
 
+class _Stream(io.TextIOWrapper):
+    """What is written to a pipe, kept."""
+
+    def __init__(self) -> None:
+        super().__init__(io.BytesIO(), "utf-8", newline="\n")
+
+    @property
+    def text(self) -> str:
+        self.flush()
+        self.seek(0)
+        return self.read()
+
+
+def _bytes(text: str | bytes | None) -> bytes:
+    return text.encode() if isinstance(text, str) else text or b""
+
+
+def _code() -> int:
+    try:
+        cli.main()
+    except SystemExit as left:
+        assert left.code is None or isinstance(left.code, int)
+        return left.code or 0
+    return 0
+
+
 def call(*words: str | Path, capsys: pytest.CaptureFixture[str]) -> Ran:
     """Run the command in this process: quicker, where no process of its own is needed."""
     before = sys.argv
     sys.argv = ["clearfridge", *(str(word) for word in words)]
     capsys.readouterr()
     try:
-        cli.main()
-    except SystemExit as left:
-        code = left.code
-    else:
-        code = 0
+        code = _code()
     finally:
         sys.argv = before
-    assert code is None or isinstance(code, int)
     out, err = capsys.readouterr()
-    return Ran(code or 0, out, err)
+    return Ran(code, out, err)
 
 
 def one_message(ran: Ran, *parts: str) -> None:

@@ -10,7 +10,7 @@ from typing import Any
 
 import pytest
 
-from .command import Ran, run
+from .command import Ran, spawn
 from .week import WEEK
 
 
@@ -36,7 +36,7 @@ def make(folder: Path, text: str, *words: str, seed: str = "0") -> Made:
     """Plan a week and keep the plan."""
     week, plan = folder / "week.yaml", folder / "plan.json"
     week.write_text(text, encoding="utf-8")
-    ran = run(
+    ran = spawn(
         "plan", week.name, "--save", plan.name, *words, folder=folder, more={"PYTHONHASHSEED": seed}
     )
     return Made(folder, week, plan, ran)

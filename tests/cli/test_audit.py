@@ -13,7 +13,18 @@ from typing import Any, TypeAlias
 
 import pytest
 
-from .command import BAD_INPUT, DONE, NO_PLAN, Ran, call, columns, no_control, one_message, run
+from .command import (
+    BAD_INPUT,
+    DONE,
+    NO_PLAN,
+    Ran,
+    call,
+    columns,
+    no_control,
+    one_message,
+    run,
+    spawn,
+)
 from .conftest import Made
 from .week import WEEK, edited
 
@@ -602,7 +613,7 @@ def test_a_pipe_that_nobody_writes_to_does_not_hang(tmp_path: Path) -> None:
     if not hasattr(os, "mkfifo"):
         pytest.skip("no pipes with a name here")
     os.mkfifo(tmp_path / "pipe")
-    one_message(run("audit", "pipe", folder=tmp_path, seconds=8), "pipe")
+    one_message(spawn("audit", "pipe", folder=tmp_path, seconds=8), "pipe")
 
 
 LIMITED = """\
@@ -616,7 +627,7 @@ main()
 @pytest.mark.skipif(not Path("/dev/zero").exists(), reason="no such device here")
 def test_a_file_without_an_end_is_not_read_to_its_end(tmp_path: Path) -> None:
     # With a limit on memory, so that reading on ends this process and not the machine.
-    one_message(run("audit", "/dev/zero", folder=tmp_path, code=LIMITED), "/dev/zero")
+    one_message(spawn("audit", "/dev/zero", folder=tmp_path, code=LIMITED), "/dev/zero")
 
 
 # -- standard input -----------------------------------------------------------------------
@@ -631,7 +642,7 @@ def test_bad_json_from_standard_input(tmp_path: Path) -> None:
 
 
 def test_standard_input_that_is_not_utf8(tmp_path: Path) -> None:
-    ran = run(
+    ran = spawn(
         "audit", "-", folder=tmp_path, stdin=b"\xff\xfe{", more={"PYTHONIOENCODING": "utf-8:strict"}
     )
     one_message(ran, "standard input")
@@ -668,10 +679,10 @@ finally:
     ids=" ".join,
 )
 def test_no_solver_is_waited_for(words: tuple[str, ...], made: Made) -> None:
-    ran = run(*words, folder=made.folder, code=WATCHED)
+    ran = spawn(*words, folder=made.folder, code=WATCHED)
     assert (ran.code, ran.err) == (DONE, "\n")
 
 
 def test_planning_loads_the_solver_and_none_of_its_heavy_friends(made: Made) -> None:
-    ran = run("plan", "week.yaml", "--no-reasons", folder=made.folder, code=WATCHED)
+    ran = spawn("plan", "week.yaml", "--no-reasons", folder=made.folder, code=WATCHED)
     assert (ran.code, ran.err) == (DONE, "ortools\n")

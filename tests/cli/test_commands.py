@@ -37,6 +37,7 @@ from .command import (
     no_control,
     one_message,
     run,
+    spawn,
 )
 from .conftest import Made
 from .schema import faults
@@ -553,7 +554,7 @@ def test_a_folder_that_may_not_be_written_is_refused(made: Made, tmp_path: Path)
 @pytest.mark.skipif(not hasattr(os, "mkfifo"), reason="no pipes with a name here")
 def test_saving_over_a_pipe_does_not_hang(folder: Path) -> None:
     os.mkfifo(folder / "pipe")
-    one_message(run("plan", "week.yaml", "--save", "pipe", folder=folder, seconds=8), "pipe")
+    one_message(spawn("plan", "week.yaml", "--save", "pipe", folder=folder, seconds=8), "pipe")
 
 
 # -- new ---------------------------------------------------------------------------------

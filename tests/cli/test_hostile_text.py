@@ -11,7 +11,7 @@ from pathlib import Path
 
 import pytest
 
-from .command import Ran, call, columns, no_control, one_message, run
+from .command import Ran, call, columns, no_control, one_message, run, spawn
 from .conftest import Made, make
 from .schema import faults
 
@@ -203,9 +203,9 @@ def test_a_saved_plan_is_accepted_again(hostile: Made) -> None:
 def test_standard_input_is_utf8_whatever_the_locale(hostile: Made) -> None:
     # Both a week and a plan are UTF-8 by their own word, not by that of the machine.
     for more in ({"PYTHONIOENCODING": "latin-1"}, {"LC_ALL": "C", "PYTHONCOERCECLOCALE": "0"}):
-        ran = run("audit", "-", "--json", folder=hostile.folder, stdin=hostile.text, more=more)
+        ran = spawn("audit", "-", "--json", folder=hostile.folder, stdin=hostile.text, more=more)
         assert ran.done().data == {"faults": []}
-        week = run("check", "-", "--json", folder=hostile.folder, stdin=WEEK, more=more).done()
+        week = spawn("check", "-", "--json", folder=hostile.folder, stdin=WEEK, more=more).done()
         assert list(week.data["eaters"]) == [MARKUP, ARABIC]
 
 

@@ -2,10 +2,7 @@
 
 from __future__ import annotations
 
-import json
 import re
-import subprocess
-import sys
 from collections.abc import Iterator
 from pathlib import Path
 
@@ -22,6 +19,7 @@ from optimiser.planning import plan_document
 from optimiser.report.page import html, is_ours
 from optimiser.solve.week import solve_week
 from optimiser.written import portions_said
+from tests.cli.command import Ran, one_message, run
 
 from .browser import browser
 from .hostile import HOSTILE, NASTY
@@ -221,22 +219,16 @@ def test_text_of_a_week_file_never_becomes_markup_or_script(
 def test_the_command_writes_it_and_writes_over_its_own_only(tmp_path: Path) -> None:
     file = tmp_path / "week.html"
 
-    def run(*more: str) -> subprocess.CompletedProcess[str]:
-        code = "from optimiser.cli import main; main()"
-        words = ["page", "starter", "-o", str(file), "--no-sliders", "--no-verdicts", *more]
-        return subprocess.run(
-            [sys.executable, "-c", code, *words], capture_output=True, text=True, check=False
-        )
+    def write(*more: str) -> Ran:
+        words = ("page", "starter", "-o", file, "--no-sliders", "--no-verdicts", *more)
+        return run(*words, folder=tmp_path)
 
-    assert run().returncode == 0
+    write().done()
     first = file.read_text(encoding="utf-8")
-    again = run("--json")
-    assert (again.returncode, json.loads(again.stdout)["lunches"]) == (0, 5)
+    assert write("--json").done().data["lunches"] == 5
     assert file.read_text(encoding="utf-8") == first
     file.write_text(first.replace("Days", "My days"), encoding="utf-8")
-    refused = run()
-    assert refused.returncode == 2
-    assert "it is there already" in refused.stderr
-    assert "My week" in file.read_text(encoding="utf-8")
-    assert run("--force").returncode == 0
+    one_message(write(), "it is there already")
+    assert "My days" in file.read_text(encoding="utf-8")
+    write("--force").done()
     assert file.read_text(encoding="utf-8") == first
