@@ -55,10 +55,10 @@ def plan_week(file: str, *, seconds: float | None = None, reasons: bool = True) 
     models.errors.InputError
         Saying where, what, and how to mend it.
     """
-    from models.file.reading import read_document  # noqa: PLC0415
-    from optimiser.planning import plan_document  # noqa: PLC0415
+    from models.file.reading import read_week as read  # noqa: PLC0415
+    from optimiser.planning import plan_week as plan  # noqa: PLC0415
 
-    return plan_document(read_document(file), seconds=seconds, reasons=reasons)
+    return plan(read(file), seconds=seconds, reasons=reasons)
 
 
 def read_plan(file: str) -> PlanFile:

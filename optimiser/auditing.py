@@ -19,11 +19,11 @@ from models.answers.plan import LunchLine, PlanFile
 from models.file import yamltext
 from models.file.entries import nearest
 from models.file.reading import explain, week_of
-from models.file.yamltext import Document
 from models.week import sums
 from models.week.packed import OpenedPacks, PackedLunch, PackedPortions, PackedWeek
 from models.week.week import Dish, Week
 from models.words.days import day_name
+from models.words.document import Document, document_of
 from models.words.errors import InputError, Where
 from models.words.numbers import plain
 from models.words.units import magnitude
@@ -85,7 +85,7 @@ def plan_of(source: str, text: str) -> PlanFile:
             "this is not a plan of this program",
             "Make one: clearfridge plan FILE --save PLAN.json",
         )
-    document = Document(source, data, _paths(data))
+    document = Document(source, data)
     try:
         return PlanFile.model_validate(data)
     except ValidationError as wrong:
@@ -94,21 +94,6 @@ def plan_of(source: str, text: str) -> PlanFile:
 
 def _no_constant(name: str) -> None:
     raise ValueError(name)
-
-
-def _paths(data: Any, path: tuple[str | int, ...] = ()) -> dict[tuple[str | int, ...], int]:
-    """Know every path, so that a fault is placed by its keys; JSON keeps no lines."""
-    known: dict[tuple[str | int, ...], int] = {}
-    items: Any = ()
-    if isinstance(data, dict):
-        items = data.items()
-    elif isinstance(data, list):
-        items = enumerate(data)
-    for key, value in items:
-        known[(*path, key)] = 0
-        if len(path) < 6:
-            known |= _paths(value, (*path, key))
-    return known
 
 
 def audit(plan: PlanFile, week: Week | None = None, source: str = "the plan") -> list[Finding]:
@@ -159,8 +144,7 @@ def _packs(week: Week, packed: PackedWeek) -> Iterator[Finding]:
 
 def embedded_week(plan: PlanFile, source: str = "the plan") -> Week:
     """Read the week that travels in a plan."""
-    data = json.loads(json.dumps(plan.week), parse_float=Decimal, parse_int=Decimal)
-    return week_of(Document(f"{source}, its week", data, _paths(data)))
+    return week_of(document_of(plan.week, f"{source}, its week"))
 
 
 def packed_of(plan: PlanFile, week: Week, source: str = "the plan") -> PackedWeek:

@@ -21,18 +21,17 @@ from models.file.change import (
     Said,
     Stock,
     change_of,
-    document_of,
     gone_of,
     guests_of,
     stocks,
     written,
 )
 from models.file.reading import week_of
-from models.file.yamltext import Document
 from models.week import sums
 from models.week.packed import PackedLunch, PackedWeek
 from models.week.week import Batch, Week
 from models.words.days import day_name
+from models.words.document import document_of
 from models.words.errors import InputError
 from models.words.numbers import counted
 from models.words.priorities import TIE_BREAK
@@ -71,7 +70,7 @@ class Running:
     ----------
     old
         The plan that was.
-    document, week
+    week
         The week as it is now.
     line
         The change.
@@ -80,7 +79,6 @@ class Running:
     """
 
     old: PackedWeek
-    document: Document
     week: Week
     line: ChangeLine
     left: Mapping[str, Stock]
@@ -267,8 +265,8 @@ def running_of(plan: PlanFile, said: Said, source: str = "the plan") -> Running:
         name: stock.without(gone.get(name, 0))
         for name, stock in stocks(week, old, line.today, plan.changes).items()
     }
-    document = document_of(written(plan.week, week, line, left), source)
-    return Running(old, document, week_of(document), line, left)
+    changed = document_of(written(plan.week, week, line, left), f"{source}, its week")
+    return Running(old, week_of(changed), line, left)
 
 
 def _whole(findings: Sequence[Finding], source: str) -> None:
@@ -380,7 +378,7 @@ def _written(
     found = Found(
         replace(solved, values=tuple(values)), [], conflict, [], wishes, interrupted=stop.asked
     )
-    made = write(running.document, week, found)
+    made = write(week, found)
     line = running.line
     if packed is not None:
         line = line.model_copy(update={"thawed_unused": list(_unused(running, packed))})

@@ -18,8 +18,7 @@ from models.answers.plan import (
     RuleLine,
     WishLine,
 )
-from models.file.reading import as_json, week_of
-from models.file.yamltext import Document
+from models.file.reading import carried
 from models.week import sums
 from models.week.cautions import cautions
 from models.week.packed import PackedWeek
@@ -87,9 +86,8 @@ class _Wished:
     varied: Sequence[Repeats]
 
 
-def plan_document(
-    document: Document,
-    week: Week | None = None,
+def plan_week(
+    week: Week,
     *,
     seconds: float | None = None,
     stop: Stop | None = None,
@@ -100,14 +98,12 @@ def plan_document(
     bend: bool = False,
     say: Say = silent,
 ) -> PlanFile:
-    """Plan the week of a document.
+    """Plan a week.
 
     Parameters
     ----------
-    document
-        The week file as read.
     week
-        The week it says, where that is known already.
+        The week.
     seconds
         Time limit for the solve; reasons come on top.
     stop
@@ -124,13 +120,7 @@ def plan_document(
         Whether to look, among equal plans, for the one in which most lunches may fall through.
     say
         Is told what is being done, for a progress line.
-
-    Raises
-    ------
-    InputError
-        When the file has a fault.
     """
-    week = week_of(document) if week is None else week
     stop = Stop() if stop is None else stop
     say("looking for the best week")
     program, solved = solve_week(week, seconds=seconds, stop=stop)
@@ -155,7 +145,7 @@ def plan_document(
         say("looking for what stands in the way")
         conflict = _conflict(program, stop)
     found = Found(solved, why, conflict, not_less, wishes, interrupted=stop.asked, bends=bent)
-    return write(document, week, found)
+    return write(week, found)
 
 
 def _bends(chosen: Bending) -> Bends:
@@ -356,7 +346,7 @@ def _conflict(program: Program, stop: Stop) -> list[RuleLine]:
         return []
 
 
-def write(document: Document, week: Week, all_found: Found) -> PlanFile:
+def write(week: Week, all_found: Found) -> PlanFile:
     """Write down what was found."""
     solved, why = all_found.solved, all_found.why
     packed = solved.packed if solved.packed is not None else PackedWeek((), ())
@@ -394,7 +384,7 @@ def write(document: Document, week: Week, all_found: Found) -> PlanFile:
         conflict=all_found.conflict,
         cautions=list(cautions(week, thawing=thawing)),
         unpriced=unpriced(week, packed) if found else [],
-        week=as_json(document, week),
+        week=carried(week),
     )
 
 

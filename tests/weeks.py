@@ -19,7 +19,7 @@ from typing import Any, TypeAlias, TypeVar
 
 from hypothesis import strategies as st
 
-from models.file.yamltext import Document
+from models.words.document import Document
 
 WeekData: TypeAlias = dict[str, Any]
 T = TypeVar("T")
@@ -75,7 +75,7 @@ TINY = Size(eaters=2, days=3, lunches=4, batches=2, items=3, choices=1, dishes=3
 
 def document_of(data: WeekData) -> Document:
     """Make a document of a week's data, as if it had been read from a file."""
-    return Document(source="random", data=data, lines={})
+    return Document("random", data)
 
 
 @st.composite

@@ -8,18 +8,15 @@ has for it: `no_lunch`, `eaters`, `gone` and `frozen`.
 from __future__ import annotations
 
 import copy
-import json
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
 from datetime import date, timedelta
-from decimal import Decimal
 from typing import Any
 
 from pydantic import TypeAdapter, ValidationError
 
 from models.answers.plan import ChangeLine, GonePortions, Joining, NotNeeded
 from models.file.entries import Name, nearest
-from models.file.yamltext import Document
 from models.week.packed import PackedWeek
 from models.week.week import Batch, NoLunch, Week
 from models.words.days import day_name, weekday
@@ -355,12 +352,6 @@ def gone_of(line: ChangeLine) -> dict[str, int]:
     for one in (*line.ate, *line.dropped):
         found[one.batch] = found.get(one.batch, 0) + one.portions
     return found
-
-
-def document_of(data: Mapping[str, Any], source: str) -> Document:
-    """Make a document of the week that travels in a plan."""
-    plain = json.loads(json.dumps(data), parse_float=Decimal, parse_int=Decimal)
-    return Document(f"{source}, its week", plain)
 
 
 def written(

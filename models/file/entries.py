@@ -27,12 +27,12 @@ from pydantic import (
 )
 from pydantic_core import PydanticCustomError
 
-from models.file.yamltext import Written
 from models.foods.measures import CUPS, SAID
 from models.week.kitchen import NOTHING, RAW, READY
 from models.week.week import Texture
 from models.words.allergens import CEREALS, allergens
 from models.words.allergens import WORDS as ALLERGEN_WORDS
+from models.words.document import Written
 from models.words.guidance import GUIDANCES
 from models.words.needs import STANDARDS
 from models.words.nutrients import NAMES, NUTRIENTS, SALT_PER_SODIUM, tagname

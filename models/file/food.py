@@ -16,7 +16,6 @@ from models.file.entries import BatchEntry, IngredientEntry, ItemEntry, WeekFile
 from models.file.facts import Facts, Unclear, food_packs, no_figure, one_of, own_food
 from models.file.kitchen import StepFault, steps_of
 from models.file.own_table import MOST
-from models.file.yamltext import Document
 from models.foods.food import Food, Foods, UnknownFood, builtin
 from models.foods.recipe import Cooked, Ingredient, Recipe, cooked
 from models.foods.storage import Storage, caution_keys, is_perishable, proposed, storage, watched
@@ -32,6 +31,7 @@ from models.week.week import (
     Sizes,
     Texture,
 )
+from models.words.document import Document
 from models.words.errors import InputError
 from models.words.names import plain as plain_name
 from models.words.names import words

@@ -32,7 +32,6 @@ from models.file.facts import entry_of
 from models.file.food import FoodReader
 from models.file.kitchen import kitchen_of
 from models.file.knobs import floor_of, lunches_knob, yield_of
-from models.file.yamltext import Document, Written
 from models.foods.food import Food
 from models.week.knobs import Knob
 from models.week.week import (
@@ -53,6 +52,7 @@ from models.week.week import (
     Variety,
     Week,
 )
+from models.words.document import Document, document_of
 from models.words.errors import InputError, Where
 from models.words.names import plain as plain_name
 from models.words.needs import STANDARDS
@@ -100,7 +100,7 @@ def read_week(file: str, own: Iterable[Food] = ()) -> Week:
     Parameters
     ----------
     file
-        Path of a week file, name of a ready week ("demo"), or "-".
+        Path of a week file, name of a ready week ("demo"), or "-" for standard input.
     own
         Foods of the user's own tables, which go before those of the program.
 
@@ -108,15 +108,44 @@ def read_week(file: str, own: Iterable[Food] = ()) -> Week:
     ------
     InputError
         With the line, what is wrong there and how to mend it.
+
+    >>> read_week("demo").source.name
+    'demo'
     """
     return week_of(read_document(file), own)
 
 
-def week_of(document: Document, own: Iterable[Food] = ()) -> Week:
-    """Make a week of a document that has been read, with the user's own foods."""
+def week_of(document: Document | Mapping[str, Any], own: Iterable[Food] = ()) -> Week:
+    """Make a week of what a file says.
+
+    Parameters
+    ----------
+    document
+        A document that has been read, or the same as plain Python data: mappings, lists, text,
+        numbers and dates. Of plain data a fault is placed by its keys, without a line.
+    own
+        Foods of the user's own tables, which go before those of the program.
+
+    Raises
+    ------
+    InputError
+        With the place, what is wrong there and how to mend it.
+
+    >>> from datetime import date
+    >>> week = week_of({
+    ...     "week": {"starts": date(2026, 11, 30), "days": ["mon"]},
+    ...     "eaters": {"Ann": {}},
+    ...     "larder": {"apple": {"pack": "4 pieces", "price": 2.4, "allergens": "none"}},
+    ...     "dishes": {"fruit": {"kind": "cold", "goes_in": {"apple": "2 pieces"}}},
+    ... })
+    >>> [lunch.eater for lunch in week.lunches]
+    ['Ann']
+    """
+    if isinstance(document, Mapping):
+        document = document_of(document)
     if not isinstance(document.data, dict):
         raise InputError(
-            Where(document.source, 1),
+            Where(document.name, 1),
             "this is not a week file: it must be 'key: value' lines",
             "Start from a ready one: clearfridge new FILE",
         )
@@ -124,7 +153,18 @@ def week_of(document: Document, own: Iterable[Food] = ()) -> Week:
         entry = WeekFile.model_validate(document.data)
     except ValidationError as wrong:
         raise explain(document, wrong) from None
-    return _Reader(document, entry, own).week()
+    return _Reader(document, entry, tuple(own)).week()
+
+
+def read_again(week: Week, document: Document) -> Week:
+    """Make a week of a document that was changed, with the own tables that `week` was read with.
+
+    Raises
+    ------
+    InputError
+        When the changed document has a fault.
+    """
+    return week_of(document, week.tables)
 
 
 def explain(
@@ -164,9 +204,10 @@ def _words(item: dict[str, Any], schema: str) -> tuple[str, str]:
 class _Reader(FoodReader):
     """Builds a week from a file's entries; `fail` knows the lines."""
 
-    def __init__(self, document: Document, entry: WeekFile, own: Iterable[Food]) -> None:
+    def __init__(self, document: Document, entry: WeekFile, own: tuple[Food, ...]) -> None:
         self.document = document
         self.entry = entry
+        self.tables = own
         self.days = self._days()
         self.facts = self.read_facts(own)
 
@@ -213,6 +254,8 @@ class _Reader(FoodReader):
             cups=entry.week.cups,
             protein_said=self.facts.protein_said,
             own_foods=self.facts.foods.own,
+            source=self.document,
+            tables=self.tables,
             packs=self.packs,
             kitchen=kitchen_of(entry.kitchen),
             times=Times(
@@ -558,29 +601,13 @@ def _bounds(
     return found
 
 
-def as_json(document: Document, week: Week | None = None) -> dict[str, Any]:
-    """Give a document's data as JSON can hold it; numbers stay exact as text would.
+def carried(week: Week) -> dict[str, Any]:
+    """Give what a week was read from as it travels in a plan.
 
-    Foods of own tables that the week uses are written into it, so that it can be read without
-    them.
+    Foods of own tables that it uses are written into it, so that it can be read without them.
     """
-
-    def convert(data: Any) -> Any:
-        if isinstance(data, dict):
-            return {key: convert(value) for key, value in data.items()}
-        if isinstance(data, list):
-            return [convert(item) for item in data]
-        if isinstance(data, Decimal):
-            number = int(data) if data == data.to_integral_value() else float(data)
-            text = data.text if isinstance(data, Written) else str(data)
-            # Digits that a number would lose, as in a box named 1.10, travel as text.
-            return number if str(number) == text else text
-        return data
-
-    if not isinstance(document.data, dict):  # pragma: no cover - a week was read from it
-        raise TypeError("a week document is a mapping")
-    data = dict(convert(document.data))
-    own = {} if week is None else _foods_used(week, data)
+    data = week.source.as_json()
+    own = _foods_used(week, data)
     return {**data, "foods": {**data.get("foods", {}), **own}} if own else data
 
 

@@ -9,70 +9,21 @@ from __future__ import annotations
 
 import sys
 from collections.abc import Iterator
-from dataclasses import dataclass, field
-from decimal import Decimal, InvalidOperation
+from decimal import InvalidOperation
 from pathlib import Path
-from typing import Any, TypeAlias
 
 from ruamel.yaml import YAML
 from ruamel.yaml.error import MarkedYAMLError, YAMLError
 from ruamel.yaml.nodes import MappingNode, Node, ScalarNode, SequenceNode
 
+from models.words.document import DEEPEST, Document, Plain, Steps, Written, trimmed
 from models.words.errors import InputError, Where
-
-Plain: TypeAlias = dict[str, Any] | list[Any] | str | Decimal | bool | None
-Path_: TypeAlias = tuple[str | int, ...]
 
 LARGEST_BYTES = 80_000
 MOST_NODES = 20_000
-DEEPEST = 20
 
 _TAG = "tag:yaml.org,2002:"
 _WORDS_FOR_TRUTH = {"true": True, "false": False}
-
-
-class Written(Decimal):
-    """A number that remembers how it was written, should it turn out to be a name."""
-
-    text: str
-
-    def __new__(cls, text: str) -> Written:
-        """Make the number of its text."""
-        made = super().__new__(cls, text)
-        made.text = text
-        return made
-
-
-@dataclass(frozen=True, slots=True)
-class Document:
-    """Plain data with the line of every key and entry.
-
-    Attributes
-    ----------
-    source
-        Name to show for where it came from.
-    data
-        Mappings, lists, text, decimals, truth values and None.
-    lines
-        Line, from 1, of the value at each path of keys.
-    text
-        The text it was made of, where it was YAML.
-    """
-
-    source: str
-    data: Plain
-    lines: dict[Path_, int] = field(default_factory=dict)
-    text: str = ""
-
-    def where(self, path: tuple[object, ...]) -> Where:
-        """Find the innermost known place on the way to `path`."""
-        steps: list[str | int] = []
-        for step in path:
-            if isinstance(step, (str, int)) and (*steps, step) in self.lines:
-                steps.append(step)
-        known = tuple(steps)
-        # JSON is read without lines; there the path alone says where.
-        return Where(self.source, self.lines.get(known) or None, known)
 
 
 def read_text(
@@ -195,13 +146,13 @@ class _Builder:
 
     def __init__(self, source: str) -> None:
         self.source = source
-        self.lines: dict[Path_, int] = {}
+        self.lines: dict[Steps, int] = {}
         self.count = 0
 
     def fail(self, node: Node, what: str, mend: str) -> InputError:
         return InputError(Where(self.source, node.start_mark.line + 1), what, mend)
 
-    def build(self, node: Node, path: Path_) -> Plain:
+    def build(self, node: Node, path: Steps) -> Plain:
         self.count += 1
         if self.count > MOST_NODES:
             raise self.fail(
@@ -230,7 +181,7 @@ class _Builder:
                 "Remove the tag (the word after '!').",
             )
 
-    def pairs(self, node: MappingNode, path: Path_) -> Iterator[tuple[str, Node]]:
+    def pairs(self, node: MappingNode, path: Steps) -> Iterator[tuple[str, Node]]:
         seen: dict[str, int] = {}
         for key_node, value in node.value:
             if not isinstance(key_node, ScalarNode):
@@ -259,7 +210,7 @@ class _Builder:
         self.whole(node)
         tag, text = str(node.tag).removeprefix(_TAG), str(node.value)
         if tag in {"str", "timestamp"}:
-            return text
+            return trimmed(text)
         if tag == "null" and text.lower() in {"", "~", "null"}:
             return None
         if tag == "bool" and text.lower() in _WORDS_FOR_TRUTH:

@@ -16,6 +16,7 @@ from typing import TYPE_CHECKING
 from models.foods.food import Food
 from models.foods.recipe import Cooked, Recipe
 from models.week.kitchen import Kitchen, Step
+from models.words.document import Document
 from models.words.units import Quantity
 
 if TYPE_CHECKING:
@@ -453,6 +454,10 @@ class Week:
         How protein is corrected for what the body can use; empty when it is not.
     own_foods
         Foods that are not of the program's own table.
+    source
+        What it was read from. Two weeks that mean the same are equal wherever they stand.
+    tables
+        Foods of the user's own tables that it was read with.
     what_ifs
         What-ifs that are kept in the week file, by name.
     packs
@@ -489,3 +494,5 @@ class Week:
     cupboard: Mapping[str, Decimal | None] = field(default_factory=dict)
     times: Times = field(default_factory=Times)
     kitchen: Kitchen = field(default_factory=Kitchen)
+    source: Document = field(default=Document("the week", {}), compare=False)
+    tables: tuple[Food, ...] = field(default=(), compare=False)

@@ -55,10 +55,7 @@ def mend(
     For a week without a plan, or one that misses a goal. Exit codes: 0 ways were found or none
     is needed, 1 none was found, 2 bad input, 130 interrupted (those found so far are shown).
     """
-    from models.file.reading import (  # noqa: PLC0415
-        read_document,
-        week_of,
-    )
+    from models.file.reading import read_week  # noqa: PLC0415
     from optimiser.explain.mend import mend as look  # noqa: PLC0415
     from optimiser.explain.wishes import (  # noqa: PLC0415
         goal_of,
@@ -70,19 +67,14 @@ def mend(
         raise InputError(
             "mend", "--take and -o go together", "Write: mend FILE --take 1 -o NEW.yaml"
         )
-    document = read_document(file)
-    own = own_foods(foods)
-    week = week_of(document, own)
+    week = read_week(file, own_foods(foods))
     wanted: list[Goal | Wish] = [goal_of(week, one) for one in until or []]
     wanted += [wish_of(week, one, "--allow") for one in allow or []]
     if output is not None and is_there(output, "a week cannot be written there"):
         raise InputError(str(output), "it is there already", "Name another file for the new week.")
     stop = Stop()
     found, texts = in_background(
-        lambda say: look(
-            document.text, week, wanted, count=max(count, take or 0), own=own, stop=stop, say=say
-        ),
-        stop,
+        lambda say: look(week, wanted, count=max(count, take or 0), stop=stop, say=say), stop
     )
     if take is not None and output is not None:
         _write(texts, take, output, needed=not found.already)

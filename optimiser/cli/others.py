@@ -53,10 +53,7 @@ def others(
     Exit codes: 0 found or none is there, 1 no plan is possible, 2 bad input, 3 no plan within
     the time limit, 130 interrupted (those found so far are shown).
     """
-    from models.file.reading import (  # noqa: PLC0415
-        read_document,
-        week_of,
-    )
+    from models.file.reading import read_week  # noqa: PLC0415
     from optimiser.planning import (  # noqa: PLC0415
         Found,
         write,
@@ -68,8 +65,7 @@ def others(
         raise InputError("others", "--save and --week go together", "Write: --save NEW --week 1")
     if save is not None and is_there(save, "a plan cannot be written there"):
         raise InputError(str(save), "it is there already", "Name another file for the plan.")
-    document = read_document(file)
-    week = week_of(document, own_foods(foods))
+    week = read_week(file, own_foods(foods))
     stop = Stop()
     found, plans = in_background(
         lambda say: look(week, count, equal=equal, seconds=seconds, stop=stop, say=say), stop
@@ -78,7 +74,7 @@ def others(
         from optimiser.cli.whole import write_whole  # noqa: PLC0415
 
         solved = _picked(plans, week_number)
-        made = write(document, week, Found(solved, [], [], [], [], interrupted=False))
+        made = write(week, Found(solved, [], [], [], [], interrupted=False))
         write_whole(save, made.model_dump_json(indent=2) + "\n")
     if as_json:
         show_json(found.model_dump(mode="json"))

@@ -25,7 +25,6 @@ from optimiser.cli.app import (
 
 if TYPE_CHECKING:
     from models.answers.plan import PlanFile
-    from models.file.yamltext import Document
     from models.week.packed import PackedWeek
     from models.week.week import Week
     from optimiser.explain.wishes import Wish
@@ -89,21 +88,16 @@ def plan(
     Exit codes: 0 a plan, 1 none is possible, 2 bad input, 3 no plan within the
     time limit, 130 interrupted (the best plan so far is shown).
     """
-    from models.file.reading import (  # noqa: PLC0415
-        read_document,
-        week_of,
-    )
+    from models.file.reading import read_week  # noqa: PLC0415
     from optimiser.cli.whole import write_whole  # noqa: PLC0415
 
-    document = read_document(file)
-    week = week_of(document, own_foods(foods))
+    week = read_week(file, own_foods(foods))
     if save is not None:
         may_replace(save)
     wishes = _wishes(week, prefer)
     near = None if keep is None else packed_before(week, keep)
     varied = _varied(week, no_repeats, after)
     made = _planned(
-        document,
         week,
         seconds,
         reasons=reasons,
@@ -178,7 +172,6 @@ def _varied(week: Week, way: NoRepeats | None, after: list[str] | None) -> list[
 
 
 def _planned(
-    document: Document,
     week: Week,
     seconds: float,
     *,
@@ -188,13 +181,12 @@ def _planned(
     varied: list[Repeats],
     bend: bool,
 ) -> PlanFile:
-    from optimiser.planning import plan_document  # noqa: PLC0415
+    from optimiser.planning import plan_week  # noqa: PLC0415
     from optimiser.solve.limits import Stop  # noqa: PLC0415
 
     stop = Stop()
     return in_background(
-        lambda say: plan_document(
-            document,
+        lambda say: plan_week(
             week,
             seconds=seconds,
             stop=stop,

@@ -43,7 +43,7 @@ def planned(
     """
     from models.file import yamltext  # noqa: PLC0415
     from models.file.reading import (  # noqa: PLC0415
-        read_document,
+        read_week,
         ready_weeks,
         week_of,
     )
@@ -61,11 +61,10 @@ def planned(
             if not made.lunches:
                 raise InputError(source, "this plan has no lunches", "Plan the week again.")
             return made, *_checked(made, source)
-        document = yamltext.parse(source, text)
+        week = week_of(yamltext.parse(source, text), own)
     else:
-        document = read_document(file)
-    week = week_of(document, own)
-    made = _made(document, week, reasons=reasons)
+        week = read_week(file, own)
+    made = _made(week, reasons=reasons)
     return made, week, packed_of(made, week, file)
 
 
@@ -88,19 +87,13 @@ def _checked(made: PlanFile, source: str) -> tuple[Week, PackedWeek]:
     return week, packed_of(made, week, source)
 
 
-def _made(document: object, week: Week, *, reasons: bool) -> PlanFile:
-    from models.file.yamltext import Document  # noqa: PLC0415
-    from optimiser.planning import plan_document  # noqa: PLC0415
+def _made(week: Week, *, reasons: bool) -> PlanFile:
+    from optimiser.planning import plan_week  # noqa: PLC0415
     from optimiser.solve.limits import Stop  # noqa: PLC0415
 
-    if not isinstance(document, Document):  # pragma: no cover - the caller read one
-        raise TypeError("a document is wanted")
     stop = Stop()
     made = in_background(
-        lambda say: plan_document(
-            document, week, seconds=60.0, stop=stop, reasons=reasons, say=say
-        ),
-        stop,
+        lambda say: plan_week(week, seconds=60.0, stop=stop, reasons=reasons, say=say), stop
     )
     if not made.lunches:
         from optimiser.report.plan import text  # noqa: PLC0415

@@ -45,23 +45,19 @@ def size(
     codes: 0 chosen, 1 no plan however much is cooked, 2 bad input, 3 nothing within the time
     limit, 130 interrupted.
     """
-    from models.file.reading import (  # noqa: PLC0415
-        read_document,
-        week_of,
-    )
+    from models.file.reading import read_week  # noqa: PLC0415
     from optimiser.cli.whole import write_whole  # noqa: PLC0415
     from optimiser.solve.limits import Stop  # noqa: PLC0415
     from optimiser.weeks.size import size as choose  # noqa: PLC0415
     from optimiser.weeks.size import sized  # noqa: PLC0415
 
-    document = read_document(file)
-    week = week_of(document, own_foods(foods))
+    week = read_week(file, own_foods(foods))
     if output is not None and is_there(output, "a week cannot be written there"):
         raise InputError(str(output), "it is there already", "Name another file for the new week.")
     stop = Stop()
     found = in_background(lambda say: choose(week, seconds=seconds, stop=stop, say=say), stop)
     if output is not None and found.batches:
-        write_whole(output, sized(document.text, week, found))
+        write_whole(output, sized(week, found))
     if as_json:
         show_json(found.model_dump(mode="json"))
     else:

@@ -72,16 +72,11 @@ def what_if(
     be planned, 1 none can, 2 bad input, 3 none was found within the time limit, 130 interrupted
     (the rows so far are shown).
     """
-    from models.file.reading import (  # noqa: PLC0415
-        read_document,
-        week_of,
-    )
+    from models.file.reading import read_week  # noqa: PLC0415
     from optimiser.solve.limits import Stop  # noqa: PLC0415
     from optimiser.weeks.whatif import what_if as ask  # noqa: PLC0415
 
-    document = read_document(file)
-    own = own_foods(foods)
-    week = week_of(document, own)
+    week = read_week(file, own_foods(foods))
     questions = _questions(week, yields, floors, lunches, named)
     if svg is not None:
         if len(questions) > 1:
@@ -93,7 +88,7 @@ def what_if(
     stop = Stop()
     answers = in_background(
         lambda say: [
-            ask(document, week, knobs, own=own, seconds=seconds, stop=stop, say=say, name=name)
+            ask(week, knobs, seconds=seconds, stop=stop, say=say, name=name)
             for name, knobs in questions
         ],
         stop,

@@ -18,8 +18,7 @@ from decimal import Decimal
 from models.answers.mend import Change, MendFile, Way
 from models.file import yamltext
 from models.file.editing import edited
-from models.file.reading import week_of
-from models.foods.food import Food
+from models.file.reading import read_again
 from models.week.cook import cooked_in
 from models.week.week import Week
 from models.words.errors import InputError
@@ -111,31 +110,23 @@ class Search:
 
     Parameters
     ----------
-    text
-        The week file.
     week
-        The week it says.
+        The week, read from a file.
     wanted
         What the week is to achieve; nothing more than any plan when empty.
-    own
-        Foods of the user's own tables.
     stop
         Ends the search early from another thread.
     """
 
     def __init__(
         self,
-        text: str,
         week: Week,
         wanted: Sequence[Wish | Goal],
-        own: Sequence[Food] = (),
         stop: Stop | None = None,
         now: Solved | None = None,
     ) -> None:
-        self.text = text
         self.week = week
         self.wanted = wanted
-        self.own = own
         self.stop = Stop() if stop is None else stop
         self.now = now
         self.exhausted = False
@@ -310,8 +301,8 @@ class Search:
     def planned(self, edits: tuple[Edit, ...], prep: tuple[bool, ...]) -> Mended | None:
         """Plan the edited file anew; None where it does not achieve what is wanted."""
         try:
-            text = edited(self.text, [(one.path, one.value) for one in edits])
-            week = week_of(yamltext.parse("the changed week", text), self.own)
+            text = edited(self.week.source.as_yaml(), [(one.path, one.value) for one in edits])
+            week = read_again(self.week, yamltext.parse("the changed week", text))
         except (KeyError, InputError):
             return None
         wishes = [one for one in self.wanted if isinstance(one, Wish)]
@@ -384,12 +375,10 @@ def _wide(week: Week) -> Week:
 
 
 def mend(
-    text: str,
     week: Week,
     wanted: Sequence[Wish | Goal],
     *,
     count: int = 3,
-    own: Sequence[Food] = (),
     stop: Stop | None = None,
     say: Say = silent,
 ) -> tuple[MendFile, list[str]]:
@@ -397,16 +386,12 @@ def mend(
 
     Parameters
     ----------
-    text
-        The week file.
     week
-        The week it says.
+        The week, read from a file.
     wanted
         Goals and wishes; any plan at all when empty, or nothing left over where there is one.
     count
         How many different sets of changes to look for.
-    own
-        Foods of the user's own tables.
     stop
         Ends the search early; what is found by then is given.
     say
@@ -424,7 +409,7 @@ def mend(
     done = MendFile(name=week.name, goal=goal_said, ways=[], currency=week.currency, now=reached)
     if solved.packed is not None and all(goal.holds(reached[goal.priority]) for goal in goals):
         return done.model_copy(update={"already": True}), []
-    mending = Search(text, week, wanted, own, stop, solved)
+    mending = Search(week, wanted, stop, solved)
     found: list[Mended] = []
     if solved.packed is not None:
         say("trying another order of the priorities")

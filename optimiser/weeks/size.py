@@ -362,14 +362,14 @@ def _line(sizer: Sizer, name: str, chosen: int, firm: _Firm | None) -> BatchSize
     )
 
 
-def sized(text: str, week: Week, found: SizeFile) -> str:
+def sized(week: Week, found: SizeFile) -> str:
     """Write the chosen volumes into the week file; every other letter stays."""
     edits = []
     for one in found.batches:
         if one.cook != one.was:
             path = ("batches", one.batch, "cook")
             edits.append((path, f"{one.cook} {week.batches[one.batch].portion_word}s"))
-    return edited(text, edits)
+    return edited(week.source.as_yaml(), edits)
 
 
 def _milligrams(grams: Decimal) -> int:

@@ -7,6 +7,7 @@ like any other. Rows do not know of each other, so they can be planned anywhere 
 from __future__ import annotations
 
 from collections.abc import Sequence
+from copy import copy
 from dataclasses import dataclass, replace
 from decimal import Decimal
 from itertools import product, takewhile
@@ -15,15 +16,14 @@ from typing import Any
 from models.answers.plan import RuleLine
 from models.answers.whatif import KnobLine, Margin, Shape, WhatIfFile, WhatIfRow
 from models.file.entries import DAY_NAMES
-from models.file.reading import week_of
-from models.file.yamltext import Document
-from models.foods.food import Food
+from models.file.reading import read_again
 from models.week import sums
 from models.week.cook import week_cooked_in
 from models.week.knobs import Knob
 from models.week.packed import PackedWeek
 from models.week.week import Bound, Week
 from models.words.days import day_name
+from models.words.document import Document
 from models.words.errors import InputError
 from models.words.nutrients import NUTRIENTS, PROTEIN
 from models.words.units import magnitude, quantity
@@ -62,13 +62,7 @@ class Outcome:
     cut: bool = False
 
 
-def turned(
-    document: Document,
-    week: Week,
-    knobs: Sequence[Knob],
-    values: Sequence[Decimal],
-    own: Sequence[Food] = (),
-) -> Week:
+def turned(week: Week, knobs: Sequence[Knob], values: Sequence[Decimal]) -> Week:
     """Give the week in which every knob has one of its values.
 
     Raises
@@ -81,7 +75,7 @@ def turned(
         int(value) for one, value in zip(knobs, values, strict=True) if one.kind == "lunches"
     ]
     if lunches:
-        week = _with_lunches(document, week, lunches[-1], own)
+        week = _with_lunches(week, lunches[-1])
     for knob, value in zip(knobs, values, strict=True):
         if knob.kind == "yield":
             counts[knob.name] = int(value)
@@ -104,18 +98,16 @@ def _with_floor(week: Week, knob: Knob, value: Decimal) -> Week:
     return replace(week, eaters={**week.eaters, knob.eater: replace(eater, floors=floors)})
 
 
-def _with_lunches(document: Document, week: Week, number: int, own: Sequence[Food]) -> Week:
+def _with_lunches(week: Week, number: int) -> Week:
     try:
-        return week_of(_of_days(document, week, number), own)
+        return read_again(week, _of_days(week, number))
     except InputError as fault:
         what = f"with {number} lunch{'es' if number > 1 else ''}: {fault.what}"
         raise InputError(fault.where, what, "Ask for other numbers of lunches.") from None
 
 
-def _of_days(document: Document, week: Week, number: int) -> Document:
+def _of_days(week: Week, number: int) -> Document:
     """Write a week of its first so many days; those that are too few are added at the end."""
-    if not isinstance(document.data, dict):  # pragma: no cover - a week was read from it
-        raise TypeError("a week document is a mapping")
     first = week.days[0].weekday()
     known = {(day - week.days[0]).days for day in week.days}
     after = [ahead for ahead in range(7) if ahead not in known and ahead > max(known)]
@@ -126,12 +118,12 @@ def _of_days(document: Document, week: Week, number: int) -> Document:
         day = str(entry.get("day", "")).strip() if isinstance(entry, dict) else ""
         return day in dates or day.casefold()[:3] in names
 
-    data = dict(document.data)
+    data: Any = copy(week.source.data)
     data["week"] = {**data["week"], "days": names}
     for key in ("no_lunch", "elsewhere"):
         if key in data:
             data[key] = [entry for entry in data[key] if stays(entry)]
-    return Document(document.source, data, document.lines, document.text)
+    return replace(week.source, data=data)
 
 
 def outcome(week: Week, seconds: float | None = None, stop: Stop | None = None) -> Outcome:
@@ -183,11 +175,9 @@ def _none_left(program: Program, solved: Solved, stop: Stop) -> bool | None:
 
 
 def what_if(
-    document: Document,
     week: Week,
     knobs: Sequence[Knob],
     *,
-    own: Sequence[Food] = (),
     seconds: float | None = None,
     stop: Stop | None = None,
     say: Say = silent,
@@ -197,14 +187,10 @@ def what_if(
 
     Parameters
     ----------
-    document
-        The week file.
     week
-        The week it says.
+        The week, read from a file.
     knobs
         What is turned; with several, every value of one meets every value of the others.
-    own
-        Foods of the user's own tables.
     seconds
         Time limit for each plan.
     stop
@@ -224,7 +210,7 @@ def what_if(
         raise InputError(
             "what-if", f"that is {len(asked)} weeks", f"Ask for {MOST_ROWS} at the most at a time."
         )
-    weeks = [turned(document, week, knobs, values, own) for values in asked]
+    weeks = [turned(week, knobs, values) for values in asked]
     outcomes = each(
         _Planner(seconds, stop),
         weeks,

@@ -631,14 +631,13 @@ def test_the_schema_knows_the_week_file(made: Made) -> None:
 
 def test_every_ready_week_keeps_to_the_schema(capsys: Capture) -> None:
     from models.file.reading import (  # noqa: PLC0415
-        as_json,
         read_document,
         ready_weeks,
     )
 
     schema = call("schema", capsys=capsys).done().data
     for name in ready_weeks():
-        assert list(faults(as_json(read_document(name)), schema)) == []
+        assert list(faults(read_document(name).as_json(), schema)) == []
 
 
 # -- help --------------------------------------------------------------------------------

@@ -8,7 +8,6 @@ from typing import Any, TypeAlias
 
 import pytest
 
-from models.file.reading import as_json
 from models.file.yamltext import parse
 
 from .command import call, one_message
@@ -110,7 +109,7 @@ PACK = {"pack": "500 g", "price": 3}
 
 
 def schema_faults(prices: Any, schema: Any) -> list[str]:
-    week = as_json(parse("week.yaml", WEEK))
+    week = parse("week.yaml", WEEK).as_json()
     week["prices"] = {"my flakes": prices}
     return list(faults(week, schema))
 
@@ -126,7 +125,7 @@ def test_the_schema_takes_one_price_or_several(capsys: Capture) -> None:
 def test_what_the_schema_takes_is_read(folder: Path, capsys: Capture) -> None:
     costs = set()
     for prices in (PACK, [PACK], [PACK, {"pack": "100 g", "price": 5}]):
-        week = as_json(parse("week.yaml", WEEK))
+        week = parse("week.yaml", WEEK).as_json()
         week["prices"] = {"my flakes": prices}
         (folder / "week.json").write_text(json.dumps(week), encoding="utf-8")
         words = ("check", "week.json", "--foods", "own.csv", "--json")

@@ -21,12 +21,12 @@ from models.answers.mend import MendFile
 from models.answers.plan import PlanFile
 from models.answers.why import WhyFile
 from models.file import yamltext
-from models.file.reading import as_json, ready_text, week_of
+from models.file.reading import ready_text, week_of
 from models.week.packed import PackedWeek
 from models.week.week import Week
 from optimiser.auditing import packed_of
 from optimiser.board.rows import Sum
-from optimiser.planning import plan_document
+from optimiser.planning import plan_week
 from tests.optimiser.asking import Question, drawn, named
 from tests.weeks import TINY, document_of
 
@@ -539,10 +539,10 @@ def kept() -> tuple[Kept, ...]:
     for data in drawn(TINY, 10, shift=17):
         plain = document_of(data)
         week = week_of(plain)
-        plan = plan_document(plain, reasons=False)
+        plan = plan_week(week_of(plain), reasons=False)
         if plan.status != "optimal" or len(week.lunches) < 3 or not named(week):
             continue
-        text = json.dumps(as_json(plain))
+        text = json.dumps(plain.as_json())
         packed = packed_of(plan, week)
         for lunch in packed.lunches:
             others = [name for name in week.dishes if name != lunch.dish]

@@ -14,10 +14,9 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from models.file.yamltext import parse
 from models.week.week import Batch, Week
 from models.words.units import magnitude
-from optimiser.planning import plan_document
+from optimiser.planning import plan_week
 from optimiser.report import check, trace
 
 from .kitchen import FULL, HERE, edited, line_of, refusal, week_from
@@ -219,7 +218,7 @@ def test_check_says_what_is_cooked() -> None:
 
 def plan_of(text: str) -> tuple[Week, Iterator[str]]:
     week = week_from(text)
-    plan = plan_document(parse("week.yaml", text), reasons=False)
+    plan = plan_week(week_from(text), reasons=False)
     assert plan.status == "optimal"
     assert plan.batches[0].portions == week.batches["bites"].portions
     packed = sum(part.portions for line in plan.lunches for part in line.batches)

@@ -9,14 +9,13 @@ from __future__ import annotations
 
 import pytest
 
-from models.file.yamltext import parse
 from models.foods.food import table
 from models.week.dishes import Held, held_by, together
 from models.week.week import Contents, Week
 from models.words.allergens import EU_FOURTEEN, US_NINE, cereals_of, us_nine
 from models.words.errors import InputError
 from optimiser.checking import as_data, remarks
-from optimiser.planning import plan_document
+from optimiser.planning import plan_week
 from optimiser.report import check, plan
 
 from .kitchen import edited, line_of, refusal, week_from
@@ -191,7 +190,7 @@ def test_oats_are_gluten_in_the_eu_and_no_wheat_in_the_us() -> None:
 
 
 def test_a_plan_names_what_is_in_each_lunch_and_each_tub() -> None:
-    made = plan_document(parse("week.yaml", WEEK), reasons=False)
+    made = plan_week(week_from(WEEK), reasons=False)
     for lunch in made.lunches:
         found = held(week_from(WEEK), lunch.dish)
         assert found.always <= set(lunch.allergens) <= found.always | found.may
@@ -227,7 +226,7 @@ BREAD = "piece: 30 g, price: 1"
 
 def eaten(text: str) -> set[str]:
     """Name the dishes of the best plan, where soup would leave nothing over."""
-    made = plan_document(parse("week.yaml", text), reasons=False)
+    made = plan_week(week_from(text), reasons=False)
     assert made.status == "optimal"
     return {lunch.dish for lunch in made.lunches}
 
@@ -251,7 +250,7 @@ def test_who_avoids_any_allergen_gets_none_of_it() -> None:
 def test_who_avoids_nothing_gets_it_and_is_sent_to_the_label() -> None:
     text = edited(OPEN, "{must_not: {allergens: [sesame]}}", "{}")
     assert "Soup" in eaten(text)
-    made = plan_document(parse("week.yaml", text), reasons=False)
+    made = plan_week(week_from(text), reasons=False)
     soup = next(lunch for lunch in made.lunches if lunch.dish == "Soup")
     assert soup.allergens_unknown == ["pot"]
     assert made.batches[0].allergens_unknown == ["chicken stock cube"]

@@ -22,6 +22,7 @@ from ruamel.yaml import YAML
 from models.file.editing import Path, Value, edited
 from models.file.reading import ready_text, ready_weeks, week_of
 from models.file.yamltext import parse
+from models.words.document import document_of
 from models.words.units import magnitude, quantity
 
 from .kitchen import FULL
@@ -388,11 +389,11 @@ def test_what_is_put_into_any_file_is_read_from_it_and_all_else_is_as_it_was(
 ) -> None:
     held = data.draw(documents)
     text = data.draw(st.composite(lambda draw: Pen(draw).text(held))())
-    assert data_of(text) == held, text
+    assert data_of(text) == document_of(held).data, text
     path = data.draw(st.sampled_from(list(everywhere(held))))
     value = data.draw(st.sampled_from(AMOUNTS))
     new = edited(text, [(path, value)])
-    assert data_of(new) == put(held, path, as_read(value)), (text, new)
+    assert data_of(new) == document_of(put(held, path, as_read(value))).data, (text, new)
     if not isinstance(at(held, path), (dict, list)):
         # One line differs, and on it what stands before the value and the remark behind it.
         before, after = text.split("\n"), new.split("\n")
@@ -412,7 +413,8 @@ def test_a_key_is_added_to_any_mapping(data: st.DataObject) -> None:
     path = data.draw(st.sampled_from([one for one in mappings if isinstance(at(held, one), dict)]))
     value = data.draw(st.sampled_from(AMOUNTS))
     new = edited(text, [((*path, "cook"), value)])
-    assert data_of(new) == put(held, (*path, "cook"), as_read(value)), (text, new)
+    wanted = put(held, (*path, "cook"), as_read(value))
+    assert data_of(new) == document_of(wanted).data, (text, new)
     # Not a letter of it is gone.
     rest = iter(new)
     assert all(letter in rest for letter in text)
@@ -428,7 +430,7 @@ def test_an_entry_is_taken_out_of_any_list(data: st.DataObject) -> None:
     out = data.draw(st.sets(st.integers(0, len(entries) - 1), min_size=1))
     new = edited(text, [(("list", one), None) for one in out])
     kept = [one for number, one in enumerate(entries) if number not in out]
-    assert data_of(new) == {**held, "list": kept}, (text, new)
+    assert data_of(new) == document_of({**held, "list": kept}).data, (text, new)
     # What stands before the list is as it was, letter by letter.
     first = text.split("\n")[: parse("week.yaml", text).lines["list",] - 1]
     assert new.split("\n")[: len(first)] == first

@@ -16,7 +16,6 @@ import pytest
 from models.answers.plan import PlanFile
 from models.file.entries import FoodEntry
 from models.file.facts import KEEPS_FROM, entry_of, own_food
-from models.file.yamltext import parse
 from models.foods.food import Food, protein_quality, table
 from models.foods.storage import LEFTOVERS, cautions, storage
 from models.week.week import Batch, LarderItem
@@ -24,7 +23,7 @@ from models.words.errors import InputError
 from models.words.guidance import GUIDANCES
 from models.words.units import magnitude
 from optimiser.checking import as_data, remarks
-from optimiser.planning import plan_document
+from optimiser.planning import plan_week
 from optimiser.report import check, plan
 from optimiser.rules import rules_of
 
@@ -74,7 +73,7 @@ def refused(*entry: str, guidance: str = "us") -> InputError:
 
 
 def planned(text: str) -> PlanFile:
-    made = plan_document(parse("week.yaml", text), reasons=False)
+    made = plan_week(week_from(text), reasons=False)
     assert made.status == "optimal"
     return made
 
@@ -229,7 +228,7 @@ def test_every_paper_that_shows_the_date_says_at_whose_risk() -> None:
 def test_a_clash_of_rules_says_at_whose_risk() -> None:
     entry = ('ingredients: ["350 g chickpeas, boiled"]', "fridge_life: 5", "own_risk: yes")
     text = edited(cooked(*entry, days=DAYS, portions=7), APPLE, "")
-    made = plan_document(parse("week.yaml", text))
+    made = plan_week(week_from(text))
     assert made.status == "infeasible"
     (rule,) = [one for one in made.conflict if "eat it by" in one.sentence]
     assert PUBLISHED in rule.sentence

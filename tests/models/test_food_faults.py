@@ -13,7 +13,6 @@ from itertools import permutations
 import pytest
 
 from models.answers.plan import PlanFile
-from models.file.yamltext import parse
 from models.foods.food import UnknownFood, builtin, table
 from models.foods.measures import BadAmount
 from models.foods.recipe import Ingredient, ingredient
@@ -25,7 +24,7 @@ from models.words.names import plain as plain_name
 from models.words.names import words
 from models.words.nutrients import NUTRIENTS
 from optimiser.checking import as_data
-from optimiser.planning import plan_document
+from optimiser.planning import plan_week
 from optimiser.report import check, plan, trace
 from optimiser.report import food as food_report
 
@@ -40,7 +39,7 @@ def flat(text: str) -> str:
 
 
 def planned(text: str) -> PlanFile:
-    made = plan_document(parse("week.yaml", text), reasons=False)
+    made = plan_week(week_from(text), reasons=False)
     assert made.status == "optimal"
     return made
 

@@ -12,7 +12,7 @@ from decimal import Decimal
 
 import pytest
 
-from models.file.reading import as_json, read_document, ready_text, ready_weeks, week_of
+from models.file.reading import read_document, ready_text, ready_weeks, week_of
 from models.file.yamltext import parse as parse_yaml
 from models.foods.storage import LEFTOVERS
 from models.week import sums
@@ -474,7 +474,7 @@ def test_the_language_of_a_name_does_not_matter() -> None:
 def again(text: str) -> tuple[Week, Week]:
     """Read a file, and read it as it travels in a plan."""
     document = parse_yaml(NAME, text)
-    carried = json.loads(json.dumps(as_json(document)), parse_float=Decimal, parse_int=Decimal)
+    carried = json.loads(json.dumps(document.as_json()), parse_float=Decimal, parse_int=Decimal)
     return week_of(document), week_of(replace(document, data=carried))
 
 
@@ -509,5 +509,5 @@ def test_every_ready_week_can_be_read() -> None:
     for name in ready_weeks():
         document = read_document(name)
         assert week_of(document).lunches
-        assert document.source == name
+        assert document.name == name
         assert ready_text(name).startswith("#"), "a ready week begins with what it is"

@@ -16,8 +16,8 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from models.file.reading import week_of
-from models.file.yamltext import Document
 from models.file.yamltext import parse as parse_yaml
+from models.words.document import Document
 from models.words.errors import InputError
 
 from .kitchen import FULL, HERE, NAME, edited, line_of, refusal, week_from

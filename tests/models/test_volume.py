@@ -10,13 +10,13 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from models.file.editing import edited
-from models.file.reading import read_document, ready_text, ready_weeks, week_of
+from models.file.reading import read_week, ready_text, ready_weeks, week_of
 from models.file.yamltext import parse
 from models.week.cook import cooked_in, week_cooked_in
 from models.week.week import Week
 from models.words.errors import InputError
 
-WEEKS = {name: week_of(read_document(name)) for name in ready_weeks()}
+WEEKS = {name: read_week(name) for name in ready_weeks()}
 
 
 @settings(max_examples=60, deadline=None)

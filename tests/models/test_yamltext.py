@@ -15,7 +15,8 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from models.file.yamltext import DEEPEST, LARGEST_BYTES, MOST_NODES, Document, parse, read_text
+from models.file.yamltext import LARGEST_BYTES, MOST_NODES, parse, read_text
+from models.words.document import DEEPEST, Document
 from models.words.errors import InputError, Where
 
 NAME = "week.yaml"

@@ -19,7 +19,7 @@ from models.week.week import Week
 from models.words.priorities import TIE_BREAK
 from optimiser.auditing import audit
 from optimiser.board.rows import Row
-from optimiser.planning import plan_document
+from optimiser.planning import plan_week
 from optimiser.priorities import PRIORITIES
 from optimiser.priorities import values as values_of
 from optimiser.report.plan import text as plan_text
@@ -169,8 +169,8 @@ def test_the_plan_obeys_and_adds_up_as_the_plain_one_does() -> None:
     for data in drawn(SMALL, 2, shift=43):
         document = document_of(data)
         week = week_of(document)
-        usual = plan_document(document, reasons=False)
-        found = plan_document(document, reasons=False, bend=True)
+        usual = plan_week(week_of(document), reasons=False)
+        found = plan_week(week_of(document), reasons=False, bend=True)
         if usual.status != "optimal":
             assert found.bends is None
             continue
@@ -202,7 +202,7 @@ variety: {{most_times: 1}}
 
 
 def bent(text: str) -> PlanFile:
-    return plan_document(parse("w", text), reasons=False, bend=True)
+    return plan_week(week_of(parse("w", text)), reasons=False, bend=True)
 
 
 def more(found: PlanFile) -> list[float | None]:
@@ -236,7 +236,7 @@ dishes:
 
 
 def test_an_equal_plan_is_taken_against_the_order_of_the_file() -> None:
-    usual = plan_document(parse("w", ONCE), reasons=False)
+    usual = plan_week(week_of(parse("w", ONCE)), reasons=False)
     assert [line.dish for line in usual.lunches] == ["Much", "Some", "Some"]
     found = bent(ONCE)
     assert found.lunches[0].dish == "Some"
@@ -402,15 +402,15 @@ def test_there_must_be_a_plan_to_look_beside() -> None:
 
 
 def test_without_asking_the_plan_says_nothing_of_it() -> None:
-    found = plan_document(parse("w", SMALLEST), reasons=False)
+    found = plan_week(week_of(parse("w", SMALLEST)), reasons=False)
     assert found.bends is None
     assert "falls through" not in plan_text(found)
 
 
 def test_the_demo_bends_as_it_says() -> None:
     document = read_document("demo")
-    found = plan_document(document, reasons=False, bend=True)
-    plain_ = plan_document(document, reasons=False)
+    found = plan_week(week_of(document), reasons=False, bend=True)
+    plain_ = plan_week(week_of(document), reasons=False)
     values = [(one.name, one.value) for one in plain_.priorities if one.name != TIE_BREAK]
     assert values == [(one.name, one.value) for one in found.priorities if one.name != TIE_BREAK]
     assert found.bends is not None

@@ -34,7 +34,7 @@ from models.words.priorities import TIE_BREAK
 from models.words.units import GRAM
 from optimiser.auditing import audit, embedded_week, packed_of
 from optimiser.changing import change
-from optimiser.planning import plan_document
+from optimiser.planning import plan_week
 from optimiser.report import change as report
 from optimiser.rules import faults_of
 from optimiser.solve.limits import Stop
@@ -92,7 +92,7 @@ priorities: [left_over, thawed]
 
 
 def planned(text: str) -> PlanFile:
-    return plan_document(yamltext.parse("week.yaml", text), reasons=False)
+    return plan_week(week_of(yamltext.parse("week.yaml", text)), reasons=False)
 
 
 def changed(plan: PlanFile, today: str, **said: Any) -> ChangeFile:
@@ -377,7 +377,7 @@ def test_a_plan_that_is_not_whole_is_refused(frozen: PlanFile) -> None:
     data = frozen.model_dump(mode="json")
     data["lunches"][0]["batches"][0]["portions"] = 3
     refused(PlanFile.model_validate(data), "the plan breaks its own week", "clearfridge audit")
-    none = plan_document(yamltext.parse("x", ready_text("impossible")), reasons=False)
+    none = plan_week(week_of(yamltext.parse("x", ready_text("impossible"))), reasons=False)
     refused(none, "this plan has no lunches")
 
 
@@ -669,7 +669,7 @@ class Case:
 def cases(theme: str) -> tuple[Case, ...]:
     found: list[Case] = []
     for at, data in enumerate(of_theme(SMALL, theme, 24, shift=5)):
-        plan = plan_document(document_of(data), reasons=False)
+        plan = plan_week(week_of(document_of(data)), reasons=False)
         if plan.lunches and plan.status == "optimal":
             found += _two_in_a_row(data, plan, random.Random(f"{theme} {at}"), fewest=at % 4 == 3)
     return tuple(found)
@@ -874,7 +874,7 @@ def test_leaving_the_others_as_they_were_is_worked_out(theme: str) -> None:
 
 @pytest.fixture(scope="module")
 def demo() -> PlanFile:
-    return plan_document(yamltext.parse("demo", ready_text("demo")), reasons=False)
+    return plan_week(week_of(yamltext.parse("demo", ready_text("demo"))), reasons=False)
 
 
 def golden(demo: PlanFile) -> str:

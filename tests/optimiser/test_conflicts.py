@@ -17,9 +17,9 @@ from typing import Any
 
 import pytest
 
-from models.file.reading import as_json, read_document, week_of
-from models.file.yamltext import Document
+from models.file.reading import read_document, read_week, week_of
 from models.week.week import Week
+from models.words.document import Document
 from optimiser.explain.foils import Foils
 from optimiser.explain.reasons import Explainer, smallest_conflict
 from optimiser.solve.cpsat import Status
@@ -85,7 +85,7 @@ def test_a_conflict_is_the_same_each_time() -> None:
 
 
 def test_where_there_is_a_plan_no_conflict_is_claimed() -> None:
-    week = week_of(read_document("starter"))
+    week = read_week("starter")
     assert smallest_conflict(Program(week)) == []
     plain = [week for _, week, _, solved in random_weeks() if not none(solved)]
     assert len(plain) >= 30
@@ -117,7 +117,7 @@ def test_a_conflict_does_not_hang_on_the_seed_of_hashes(hash_seed: str) -> None:
             "-c",
             "from tests.optimiser.test_conflicts import print_conflicts; print_conflicts()",
         ],
-        input=json.dumps([as_json(document) for document in documents]),
+        input=json.dumps([document.as_json() for document in documents]),
         env={**os.environ, "PYTHONHASHSEED": hash_seed, "PYTHONPATH": os.pathsep.join(sys.path)},
         capture_output=True,
         text=True,

@@ -18,7 +18,7 @@ from unittest.mock import patch
 
 import pytest
 
-from models.file.reading import read_document, week_of
+from models.file.reading import read_document, read_week, week_of
 from models.week.week import Week
 from optimiser import planning
 from optimiser.board.rows import Row
@@ -117,7 +117,7 @@ def planned(theme: str) -> tuple[Planned, ...]:
 
 @cache
 def ready(name: str) -> Planned:
-    (found,) = plans([week_of(read_document(name))])
+    (found,) = plans([read_week(name)])
     return found
 
 
@@ -359,7 +359,7 @@ def test_a_bound_is_read_no_further_than_what_was_found_is_tight() -> None:
 
 
 def test_what_was_stopped_is_open_and_clashes_with_nothing() -> None:
-    program, solved = solve_week(week_of(read_document("demo")))
+    program, solved = solve_week(read_week("demo"))
     stop = Stop()
     foils = Foils(program, solved, stop)
     stop.now()
@@ -474,7 +474,7 @@ def test_better_is_one_step_better_and_no_worse_before() -> None:
 
 
 def test_without_a_plan_there_is_nothing_to_ask() -> None:
-    program, solved = solve_week(week_of(read_document("impossible")))
+    program, solved = solve_week(read_week("impossible"))
     with pytest.raises(ValueError, match="no plan"):
         Foils(program, solved)
 
@@ -484,7 +484,7 @@ def test_answers_do_not_hang_on_how_many_are_sought_at_a_time() -> None:
     found = []
     for workers in (1, 2, 5):
         with patch.object(foils_module, "WORKERS", workers):
-            found.append([planning.plan_document(document) for document in documents])
+            found.append([planning.plan_week(week_of(document)) for document in documents])
     assert found[0] == found[1] == found[2]
 
 

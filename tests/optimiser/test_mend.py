@@ -25,13 +25,13 @@ from rich.cells import cell_len
 from models.answers.mend import Change, MendFile, Way
 from models.answers.plan import PlanFile
 from models.file import yamltext
-from models.file.reading import as_json, ready_text, week_of
+from models.file.reading import ready_text, week_of
 from models.week.week import Week
 from models.words.errors import InputError
 from models.words.nutrients import tagname
 from optimiser.explain.mend import MOST_STEPS, WIDEST, mend
 from optimiser.explain.wishes import Goal, Wish
-from optimiser.planning import plan_document
+from optimiser.planning import plan_week
 from optimiser.priorities import PRIORITIES
 from optimiser.report import mend as report
 from optimiser.rules import Rule, rules_of
@@ -187,7 +187,7 @@ def cases(theme: str) -> tuple[Case, ...]:
     """List what may be wanted of random weeks that they do not have."""
     found: list[Case] = []
     for at, thrown in enumerate(of_theme(TINY, theme, THROWN, shift=13)):
-        plain = as_json(document_of(thrown))
+        plain = document_of(thrown).as_json()
         text = "\n".join(block(plain)) + "\n" if at % 2 else json.dumps(plain, indent=1)
         document = yamltext.parse("week.yaml", text)
         assert isinstance(document.data, dict)
@@ -342,7 +342,7 @@ def assert_plan_is_as_promised(case: Case, offered: Way, text: str) -> PlanFile:
     """Read the changed text anew, plan it, and hold the plan against what was promised."""
     document = yamltext.parse("changed.yaml", text)
     week = week_of(document)
-    plan = plan_document(document, reasons=False, prefer=case.wishes)
+    plan = plan_week(week_of(document), reasons=False, prefer=case.wishes)
     assert plan.status == "optimal"
     several = len(week.eaters) > 1
     assert offered.dishes == [
@@ -363,7 +363,7 @@ def assert_text_differs_only_where_said(case: Case, offered: Way, text: str) -> 
     """See that the changed file says what the changes say, and all else as before."""
     puts = [put_of(change) for change in offered.changes]
     there = yamltext.parse("changed.yaml", text)
-    assert as_json(there) == as_json(document_of(put_in(case.data, puts)))
+    assert there.as_json() == document_of(put_in(case.data, puts)).as_json()
     before, after = case.text.split("\n"), text.split("\n")
     added = sum(line not in before for line in after)
     assert added <= len(puts) + sum("cook" in put[0] for put in puts)
@@ -515,7 +515,7 @@ def test_each_fix_keeps_its_promise_and_none_is_cheaper(theme: str) -> None:
     counted: Counter[str] = Counter()
     assert len({id(case.week) for case in cases(theme)}) >= 25
     for case in cases(theme):
-        found, texts = mend(case.text, case.week, case.wanted, count=WAYS)
+        found, texts = mend(case.week, case.wanted, count=WAYS)
         assert not found.already
         assert len(found.ways) == len(texts)
         assert found == MendFile.model_validate_json(found.model_dump_json())
@@ -533,7 +533,7 @@ def test_each_fix_keeps_its_promise_and_none_is_cheaper(theme: str) -> None:
         if len(costs) > 1:
             # Asked for fewer, it gives the cheapest of them.
             ahead = len(found.ways) - len(costs)
-            few, _ = mend(case.text, case.week, case.wanted, count=1 + ahead)
+            few, _ = mend(case.week, case.wanted, count=1 + ahead)
             assert by_rules(few)[0] == by_rules(found)[0]
         if assert_there_are_no_others(case, found, list(knobs.values())):
             counted["complete"] += 1
@@ -572,7 +572,7 @@ def assert_it_is_told(found: MendFile) -> None:
 
 def ready_case(name: str, *wanted: Wish | Goal) -> tuple[MendFile, list[str], str]:
     text = ready_text(name)
-    found, texts = mend(text, week_of(yamltext.parse(name, text)), wanted, count=3)
+    found, texts = mend(week_of(yamltext.parse(name, text)), wanted, count=3)
     return found, texts, text
 
 
@@ -585,9 +585,11 @@ def test_the_week_that_cannot_be_is_mended_by_one_floor() -> None:
     assert texts[0] == text.replace("{protein: 28 g}", "{protein: 26 g}")
     # A step less does not do.
     nearer = text.replace("{protein: 28 g}", "{protein: 27 g}")
-    assert plan_document(yamltext.parse("nearer", nearer), reasons=False).status == "infeasible"
+    assert (
+        plan_week(week_of(yamltext.parse("nearer", nearer)), reasons=False).status == "infeasible"
+    )
     for offered, changed in zip(found.ways, texts, strict=True):
-        plan = plan_document(yamltext.parse("changed", changed), reasons=False)
+        plan = plan_week(week_of(yamltext.parse("changed", changed)), reasons=False)
         assert [f"{line.date:%a}: {line.dish}" for line in plan.lunches] == offered.dishes
         assert {line.name: line.value for line in plan.priorities} == offered.values
         assert changed.count("#") == text.count("#")
@@ -605,7 +607,7 @@ def test_a_search_that_is_stopped_says_so() -> None:
     text = ready_text("impossible")
     stop = Stop()
     stop.now()
-    found, texts = mend(text, week_of(yamltext.parse("impossible", text)), [], stop=stop)
+    found, texts = mend(week_of(yamltext.parse("impossible", text)), [], stop=stop)
     assert (found.ways, texts) == ([], [])
     assert found.interrupted
     assert not found.complete
@@ -614,9 +616,9 @@ def test_a_search_that_is_stopped_says_so() -> None:
 def test_as_many_are_looked_for_as_are_asked_for() -> None:
     text = ready_text("impossible")
     week = week_of(yamltext.parse("impossible", text))
-    many, _ = mend(text, week, [], count=5)
+    many, _ = mend(week, [], count=5)
     for count in (1, 2):
-        few, texts = mend(text, week, [], count=count)
+        few, texts = mend(week, [], count=count)
         assert len(texts) == count
         assert few.ways == many.ways[:count]
         assert not few.complete
@@ -624,7 +626,7 @@ def test_as_many_are_looked_for_as_are_asked_for() -> None:
 
 def test_what_is_cooked_already_is_said_anew_in_its_place() -> None:
     text = COOKED
-    found, texts = mend(text, week_of(yamltext.parse("cooked", text)), [])
+    found, texts = mend(week_of(yamltext.parse("cooked", text)), [])
     (change,) = found.ways[0].changes
     assert (change.path, change.was, change.becomes) == (
         ["batches", "beans", "cook"],

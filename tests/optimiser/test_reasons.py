@@ -20,13 +20,13 @@ import pytest
 
 from models.answers.plan import PlanFile, Reason
 from models.file.reading import read_document, week_of
-from models.file.yamltext import Document
 from models.week.packed import PackedLunch, PackedPortions, PackedWeek
 from models.week.week import Week
 from models.words.days import weekday
+from models.words.document import Document
 from optimiser.auditing import packed_of
 from optimiser.explain import reasons
-from optimiser.planning import plan_document
+from optimiser.planning import plan_week
 from optimiser.rules import rules_of
 from optimiser.solve.limits import Limit
 from tests.optimiser.asking import Outcome, Question, drawn, named, of_theme
@@ -96,7 +96,7 @@ class Claim:
 
 def planned(name: str, document: Document) -> Planned | None:
     """Plan a document's week; nothing where there is no plan."""
-    plan = plan_document(document)
+    plan = plan_week(week_of(document))
     if plan.status == "infeasible":
         return None
     assert plan.status == "optimal"

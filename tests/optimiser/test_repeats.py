@@ -19,7 +19,7 @@ from optimiser import planning
 from optimiser.auditing import packed_of as audited
 from optimiser.board.rows import Row, Sum
 from optimiser.explain.wishes import wish_of
-from optimiser.planning import difference, plan_document
+from optimiser.planning import difference, plan_week
 from optimiser.priorities import PRIORITIES
 from optimiser.rules import faults_of, rules_of
 from optimiser.solve import cpsat
@@ -173,7 +173,7 @@ def test_program_packed_week_and_list_count_the_same() -> None:
 
 
 def plan(text: str, way: str = "dish", eaten: set[tuple[str, str]] | None = None) -> PlanFile:
-    return plan_document(parse("w", text), reasons=False, varied=asked(way, eaten or set()))
+    return plan_week(week_of(parse("w", text)), reasons=False, varied=asked(way, eaten or set()))
 
 
 def test_where_it_can_be_it_holds_and_says_what_it_costs() -> None:
@@ -207,7 +207,7 @@ def test_each_rule_that_is_named_is_needed() -> None:
         document = document_of(data)
         week, before = week_of(document), list[Repeats]()
         had = {(eater, dish) for eater in week.eaters for dish in list(week.dishes)[::2]}
-        found = plan_document(document, reasons=False, varied=asked("all", had))
+        found = plan_week(week_of(document), reasons=False, varied=asked("all", had))
         for line, one in zip(found.wishes, asked("all", had), strict=bool(found.wishes)):
             assert line.wish == one.title
             assert line.granted == (line.amount is None)
@@ -260,8 +260,8 @@ def test_what_matters_more_is_named_where_it_stands_in_the_way() -> None:
     assert (second.wish, second.granted) == ("nothing that was eaten lately", False)
     assert second.text.startswith("after what is asked above, whatever the rules, ")
     assert "against the plan without these: " in second.text
-    wished = plan_document(
-        parse("w", WEEK),
+    wished = plan_week(
+        week_of(parse("w", WEEK)),
         reasons=False,
         prefer=[wish_of(week_of(parse("w", WEEK)), "A on tue", "--prefer")],
         varied=[Repeats("eaten", frozenset({("Ada", "A")}))],
@@ -341,19 +341,21 @@ def test_what_it_costs_is_the_difference_to_the_same_plan_without_it() -> None:
     # With B on Monday wished for, that is in both plans: A and B either way.
     week = week_of(parse("w", COSTLY))
     wish = wish_of(week, "B on mon", "--prefer")
-    found = plan_document(
-        parse("w", COSTLY), reasons=False, prefer=[wish], varied=asked("dish", set())
+    found = plan_week(
+        week_of(parse("w", COSTLY)), reasons=False, prefer=[wish], varied=asked("dish", set())
     )
     assert [line.dish for line in found.lunches] == ["B", "A"]
     assert against(found) == "nothing is lost"
 
 
 def test_a_saved_plan_is_kept_as_far_as_repeats_let_it() -> None:
-    kept = packed_of(plan_document(parse("w", COSTLY.replace("A: 1, B", "B")), reasons=False))
+    kept = packed_of(plan_week(week_of(parse("w", COSTLY.replace("A: 1, B", "B"))), reasons=False))
     near = replace(
         kept, lunches=tuple(replace(one, dish="B", portions=TWO_BEANS) for one in kept.lunches)
     )
-    found = plan_document(parse("w", COSTLY), reasons=False, near=near, varied=asked("dish", set()))
+    found = plan_week(
+        week_of(parse("w", COSTLY)), reasons=False, near=near, varied=asked("dish", set())
+    )
     assert sorted(line.dish for line in found.lunches) == ["A", "B"]
     lines = {line.wish: line.text for line in found.wishes}
     assert lines["the saved plan kept"] == "1 lunch differs from that plan"
@@ -404,9 +406,9 @@ def test_stopped_while_wishes_are_granted_the_plan_without_them_is_given() -> No
 
     document = parse("w", WEEK)
     week = week_of(document)
-    usual = plan_document(document, reasons=False)
-    found = plan_document(
-        document,
+    usual = plan_week(week_of(document), reasons=False)
+    found = plan_week(
+        week_of(document),
         stop=stop,
         say=say,
         prefer=[wish_of(week, "B on mon", "--prefer")],

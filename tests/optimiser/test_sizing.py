@@ -157,7 +157,7 @@ def test_a_batch_that_is_made_stays_as_it_is(made: str) -> None:
     beans = next(one for one in found.batches if one.batch == "beans")
     assert (beans.cook, beans.allowed, beans.works) == (6, [6], [6])
     assert beans.because[0].startswith("it is made")
-    again = week_of(parse("written", sized(content, week, found)))
+    again = week_of(parse("written", sized(week, found)))
     _, best = solve_week(left_first(again))
     assert found.priorities == as_floats(best)
 
@@ -468,7 +468,7 @@ def test_every_other_byte_of_the_file_stays() -> None:
     content = content.replace("name: Small", "name: 'Small'") + "# the end"
     week = small(content)
     found = size(week)
-    written = sized(content, week, found)
+    written = sized(week, found)
     assert {one.batch: one.cook for one in found.batches} == {
         name: batch.portions for name, batch in small(written).batches.items()
     }
@@ -478,7 +478,7 @@ def test_every_other_byte_of_the_file_stays() -> None:
     kept = kept.replace(f"    cook: {numbers['bites']} pieces\n", "")
     assert kept == content
     same = replace_cooks(found)
-    assert sized(content, week, same) == content
+    assert sized(week, same) == content
 
 
 def replace_cooks(found: SizeFile) -> SizeFile:
@@ -491,7 +491,7 @@ def test_the_week_that_is_written_reaches_what_was_promised_and_is_else_the_same
     document = read_document("demo")
     week = week_of(document)
     found = size(week)
-    written = sized(document.text, week, found)
+    written = sized(week, found)
     again = week_of(parse("written", written))
     assert {one.batch: one.cook for one in found.batches} == {
         name: batch.portions for name, batch in again.batches.items()

@@ -73,7 +73,7 @@ variety: {most_times: 2, kinds_apart: [bowl]}
 
 def asked(*knobs: Knob, content: str = WEEK) -> WhatIfFile:
     document = parse("week.yaml", content)
-    return what_if(document, week_of(document), list(knobs))
+    return what_if(week_of(document), list(knobs))
 
 
 def small(content: str = WEEK) -> Week:
@@ -117,7 +117,7 @@ MORE_FLOORS = WEEK.replace("{protein: 9 g}", "{protein: 9 g, energy: 90 kcal}").
 def test_a_turned_week_is_the_edited_one_to_the_last_part(knob: Knob, content: str) -> None:
     document = parse("week.yaml", content)
     for value in knob.values:
-        turned = whatif.turned(document, week_of(document), [knob], [value])
+        turned = whatif.turned(week_of(document), [knob], [value])
         assert turned == week_of(parse("edited", as_edited(knob, float(value), content)))
 
 
@@ -146,7 +146,7 @@ def test_a_new_floor_is_the_floor_of_the_edited_file() -> None:
     week = small()
     knob = floor_knob(week, "iron=3", "")
     assert knob.now is None
-    turned = whatif.turned(parse("w", WEEK), week, [knob], [Decimal(3)])
+    turned = whatif.turned(week, [knob], [Decimal(3)])
     content = WEEK.replace("{protein: 9 g}", "{protein: 9 g, iron: 3 mg}")
     assert turned.eaters == small(content).eaters
 
@@ -242,8 +242,8 @@ def test_on_random_weeks_too() -> None:
             knob = Knob(
                 "yield", name, "portions", tuple(map(Decimal, (1, 3, 6))), Decimal(batch.portions)
             )
-            for row in what_if(document, week, [knob]).rows:
-                other = whatif.turned(document, week, [knob], [Decimal(row.values[0])])
+            for row in what_if(week, [knob]).rows:
+                other = whatif.turned(week, [knob], [Decimal(row.values[0])])
                 left = Asked(other).priority("left_over")
                 assert row.none_left == (left == 0)
                 told[bool(row.none_left)] += 1
@@ -258,8 +258,8 @@ def test_tiny_weeks_are_settled_by_trying_every_one() -> None:
         name, batch = next(iter(week.batches.items()))
         values = tuple(Decimal(one) for one in range(1, 6))
         knob = Knob("yield", name, "portions", values, Decimal(batch.portions))
-        for row in what_if(document, week, [knob]).rows:
-            other = whatif.turned(document, week, [knob], [Decimal(row.values[0])])
+        for row in what_if(week, [knob]).rows:
+            other = whatif.turned(week, [knob], [Decimal(row.values[0])])
             try:
                 least = plain.best(replace(other, priorities=("left_over",)), 4_000)
             except plain.TooManyError:
@@ -287,7 +287,7 @@ def test_it_does_not_matter_who_works(monkeypatch: pytest.MonkeyPatch) -> None:
     with joblib.parallel_config(backend="loky", n_jobs=2):
         monkeypatch.setattr(parallel, "workers", lambda: 2)
         document = parse("week.yaml", WEEK)
-        assert what_if(document, week_of(document), [knob], stop=Stop()) == alone
+        assert what_if(week_of(document), [knob], stop=Stop()) == alone
     # Processes did it: each piece of work was sent to one.
     assert len(sent) == len(knob.values)
     get_reusable_executor().shutdown(wait=True)
@@ -303,7 +303,7 @@ def test_a_stop_gives_the_rows_so_far() -> None:
         if line.startswith("2 of"):
             stop.now()
 
-    found = what_if(document, week_of(document), [BEANS], stop=stop, say=say)
+    found = what_if(week_of(document), [BEANS], stop=stop, say=say)
     assert found.interrupted
     assert 2 <= len(found.rows) < len(BEANS.values)
     assert [row.values[0] for row in found.rows] == list(range(1, len(found.rows) + 1))
@@ -325,7 +325,7 @@ def test_a_stop_ends_what_runs_and_no_half_planned_row_is_shown(
 
     monkeypatch.setattr(whatif, "solve_week", interrupted)
     monkeypatch.setattr(parallel, "workers", lambda: 1)
-    found = what_if(document, week_of(document), [BEANS], stop=stop)
+    found = what_if(week_of(document), [BEANS], stop=stop)
     assert (found.interrupted, found.rows) == (True, whole)
 
 
@@ -334,7 +334,7 @@ def test_nothing_is_claimed_of_rows_that_are_not_there() -> None:
     stop = Stop()
     stop.now()
     for knobs in ([BEANS], [BEANS, KNOBS[1]]):
-        found = what_if(document, week_of(document), knobs, stop=stop)
+        found = what_if(week_of(document), knobs, stop=stop)
         assert (found.rows, found.interrupted) == ([], True)
         said = text(found)
         assert "Nothing left over" not in said

@@ -25,18 +25,18 @@ from rich.cells import cell_len
 
 from models.answers.plan import PlanFile, RuleLine
 from models.answers.why import Answer, OtherLunch, WhyFile
-from models.file.reading import read_document, week_of
-from models.file.yamltext import Document
+from models.file.reading import read_document, read_week, week_of
 from models.week.packed import PackedLunch, PackedPortions, PackedWeek
 from models.week.sums import packs_needed, uses
 from models.week.week import Dish, Week
 from models.words.days import day_name
+from models.words.document import Document
 from models.words.numbers import plain
 from optimiser.auditing import packed_of
 from optimiser.explain.why import Question as Asked
 from optimiser.explain.why import Why
 from optimiser.explain.why import answer as answered
-from optimiser.planning import plan_document
+from optimiser.planning import plan_week
 from optimiser.priorities import PRIORITIES, values
 from optimiser.report import why as report
 from optimiser.rules import faults_of, rules_of
@@ -79,7 +79,7 @@ class Planned:
 def planned(document: Document) -> Planned | None:
     """Plan a week; nothing where there is no plan."""
     week = week_of(document)
-    plan = plan_document(document, reasons=False)
+    plan = plan_week(week_of(document), reasons=False)
     if plan.status == "infeasible":
         return None
     assert plan.status == "optimal"
@@ -530,13 +530,13 @@ def test_every_answer_is_whole_as_json_and_each_rule_has_its_numbers() -> None:
             found += [one.why.why_not(lunch.eater, lunch.day, dish) for dish in one.week.dishes]
         found += [one.why.not_better(name) for name in named(one.week)]
         seen += sum(assert_scripts_can_read(one.week, each) for each in found)
-    impossible = week_of(read_document("impossible"))
+    impossible = read_week("impossible")
     seen += assert_scripts_can_read(impossible, answered(impossible, Asked()))
     assert seen >= 200
 
 
 def test_what_is_stopped_is_open_and_said_to_be() -> None:
-    week = week_of(read_document("demo"))
+    week = read_week("demo")
     stop = Stop()
     asked = Why(week, stop=stop)
     stop.now()
@@ -661,7 +661,7 @@ def test_every_answer_fits_a_narrow_terminal() -> None:
 
 
 def asked_of(name: str, question: Asked) -> str:
-    return report.text(answered(week_of(read_document(name)), question))
+    return report.text(answered(read_week(name), question))
 
 
 TEXTS: dict[str, Callable[[], str]] = {

@@ -10,12 +10,12 @@ import pytest
 from axe_playwright_python.sync_playwright import Axe
 from playwright.sync_api import Browser, BrowserContext, Page
 
-from models.file.reading import read_document, week_of
+from models.file.reading import read_document, read_week, week_of
 from models.file.yamltext import parse
 from models.week.cook import week_cooked_in
 from optimiser.auditing import packed_of
 from optimiser.paging import page as gather
-from optimiser.planning import plan_document
+from optimiser.planning import plan_week
 from optimiser.report.page import html, is_ours
 from optimiser.solve.week import solve_week
 from optimiser.written import portions_said
@@ -30,7 +30,7 @@ LARGEST = 600_000
 def made(text: str | None = None, *, sliders: bool = True) -> str:
     document = read_document("demo") if text is None else parse("week.yaml", text)
     week = week_of(document)
-    plan = plan_document(document, week)
+    plan = plan_week(week)
     packed = packed_of(plan, week)
     return html(gather(plan, week, packed, sliders=sliders, verdicts=text is None))
 
@@ -118,7 +118,7 @@ def test_it_loads_without_network_or_errors_at_any_width(
 def test_a_slider_shows_the_plan_that_plan_gives(demo: Path, chromium: Browser) -> None:
     context = chromium.new_context()
     page, wrong = opened(context, demo)
-    week = week_of(read_document("demo"))
+    week = read_week("demo")
     names = [one.inner_text() for one in page.locator(".slider h3").all()]
     assert names == list(week.batches)
     for at, name in enumerate(names):
@@ -178,7 +178,7 @@ def test_it_prints_with_every_lunch_on_it(
     file = tmp_path / "week.pdf"
     page.pdf(path=str(file), format=paper)
     text = " ".join(_pdf_text(file).split())
-    week = week_of(read_document("demo"))
+    week = read_week("demo")
     _, solved = solve_week(week)
     assert solved.packed is not None
     for lunch in solved.packed.lunches:

@@ -30,7 +30,7 @@ from models.week.sums import volume
 from models.week.week import FoodPack, Texture, Week
 from models.words.units import GRAM, MILLILITRE, magnitude
 from optimiser.auditing import embedded_week, packed_of
-from optimiser.planning import plan_document
+from optimiser.planning import plan_week
 from optimiser.report import shop as shop_report
 from optimiser.report.calendar import as_ical, is_ours
 from optimiser.report.label_sheet import PAGES, sheet
@@ -57,7 +57,7 @@ NOW = datetime(2026, 11, 25, 9, 30, tzinfo=UTC)
 def plan_of(name: str) -> tuple[PlanFile, Week, Any]:
     document = read_document(name) if name != "hostile" else parse("week.yaml", HOSTILE)
     week = week_of(document)
-    plan = plan_document(document, week, reasons=False)
+    plan = plan_week(week, reasons=False)
     return plan, week, packed_of(plan, week)
 
 
@@ -170,7 +170,7 @@ cupboard:
 def test_what_is_in_the_cupboard_is_not_bought() -> None:
     document = parse("week.yaml", read_document("demo").text + CUPBOARD)
     week = week_of(document)
-    packed = packed_of(plan_document(document, week, reasons=False), week)
+    packed = packed_of(plan_week(week, reasons=False), week)
     found = shopping(week, packed)
     buy = {line.name: line for part in found.parts for line in part.lines}
     there = {line.name: line for line in found.there}
@@ -398,7 +398,7 @@ def test_what_changed_has_a_higher_number_and_what_is_gone_is_cancelled() -> Non
     first = calendar_of("demo")
     document = parse("demo", read_document("demo").text + "no_lunch: [{day: thu}]\n")
     week = week_of(document)
-    plan = plan_document(document, week, reasons=False)
+    plan = plan_week(week, reasons=False)
     second = calendar_of("demo", first, (plan, week, packed_of(plan, week)))
     before, after = numbered(first), numbered(second)
     assert before.keys() <= after.keys()

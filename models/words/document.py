@@ -1,0 +1,166 @@
+"""Plain data as a file, a plan or a notebook gives it, with the line each thing stands on.
+
+One form whatever it came from: keys are text, numbers are decimals, dates are text, and no text
+has blanks around it. Whoever judges the data places a fault by asking where a path of keys is.
+"""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+from datetime import date
+from decimal import Decimal
+from typing import Any, TypeAlias
+
+from models.words.errors import InputError, Where
+
+Plain: TypeAlias = dict[str, Any] | list[Any] | str | Decimal | bool | None
+Steps: TypeAlias = tuple[str | int, ...]
+
+DEEPEST = 20
+
+
+class Written(Decimal):
+    """A number that remembers how it was written, should it turn out to be a name."""
+
+    text: str
+
+    def __new__(cls, text: str) -> Written:
+        """Make the number of its text."""
+        made = super().__new__(cls, text)
+        made.text = text
+        return made
+
+    def __reduce__(self) -> tuple[type[Written], tuple[str]]:
+        """Travel to another process as the text."""
+        return Written, (self.text,)
+
+
+@dataclass(frozen=True, slots=True)
+class Document:
+    """Plain data with the line of every key and entry.
+
+    Attributes
+    ----------
+    name
+        What to call where it came from.
+    data
+        Mappings, lists, text, decimals, truth values and None.
+    lines
+        Line, from 1, of the value at each path of keys; empty where there are no lines.
+    text
+        The text it was made of, where it was YAML.
+    """
+
+    name: str
+    data: Plain
+    lines: Mapping[Steps, int] = field(default_factory=dict)
+    text: str = ""
+
+    def where(self, path: tuple[object, ...]) -> Where:
+        """Find the innermost known place on the way to a path of keys.
+
+        >>> Document("w", {"eaters": {"Ann": {}}}, {("eaters",): 3}).where(("eaters", "Bob"))
+        Where(source='w', line=3, path=('eaters',))
+        """
+        steps: list[str | int] = []
+        inside: Any = self.data
+        for step in path:
+            entries = inside if isinstance(inside, dict) else {}
+            if isinstance(inside, list):
+                entries = dict(enumerate(inside))
+            if isinstance(step, (str, int)) and step in entries:
+                inside = entries[step]
+                steps.append(step)
+        known = tuple(steps)
+        # What was changed since it was read stands where its mapping began.
+        ways = (known[:length] for length in range(len(known), -1, -1))
+        line = next((self.lines[way] for way in ways if way in self.lines), None)
+        return Where(self.name, line, known)
+
+    def as_json(self) -> dict[str, Any]:
+        """Give the data as JSON can hold it.
+
+        Digits that a number would lose, as in a box named 1.10, travel as text.
+
+        >>> Document("w", {"most": Decimal(3), "box": Written("1.10")}).as_json()
+        {'most': 3, 'box': '1.10'}
+        """
+        data = _as_json(self.data)
+        if not isinstance(data, dict):
+            raise TypeError("only a mapping of names is written")
+        return data
+
+    def as_yaml(self) -> str:
+        """Give the text it was made of; plain data as JSON, which is YAML too."""
+        return self.text or json.dumps(self.as_json(), ensure_ascii=False, indent=1)
+
+
+def _as_json(data: Plain) -> Any:
+    if isinstance(data, dict):
+        return {key: _as_json(value) for key, value in data.items()}
+    if isinstance(data, list):
+        return [_as_json(item) for item in data]
+    if isinstance(data, Decimal):
+        number = int(data) if data == data.to_integral_value() else float(data)
+        text = data.text if isinstance(data, Written) else str(data)
+        return number if str(number) == text else text
+    return data
+
+
+def document_of(data: Mapping[Any, Any], name: str = "the week") -> Document:
+    """Make a document of plain Python data: of JSON, or of what a notebook wrote.
+
+    Parameters
+    ----------
+    data
+        Mappings, lists, text, numbers, dates, truth values and None.
+    name
+        What to call it in messages, which name the path of keys.
+
+    Raises
+    ------
+    InputError
+        When it holds anything else, or is nested too deeply.
+
+    >>> document_of({"starts": date(2026, 11, 30), "price": 1.2}).data
+    {'starts': '2026-11-30', 'price': Decimal('1.2')}
+    """
+    return Document(name, _plain(data, name, ()))
+
+
+def _plain(data: Any, name: str, path: Steps) -> Plain:
+    if len(path) > DEEPEST:
+        what = "it is nested too deeply"
+        raise InputError(Where(name, None, path[:3]), what, "A week is about 5 levels deep.")
+    if isinstance(data, Mapping):
+        return {
+            (key := " ".join(str(word).split())): _plain(value, name, (*path, key))
+            for word, value in data.items()
+        }
+    if isinstance(data, (list, tuple)):
+        return [_plain(item, name, (*path, at)) for at, item in enumerate(data)]
+    if data is None or isinstance(data, (bool, Written)):
+        return data
+    if isinstance(data, str):
+        return trimmed(data)
+    if isinstance(data, date):
+        return data.isoformat()
+    if isinstance(data, (int, float, Decimal)):
+        number = Decimal(str(data))
+        if number.is_finite() and number.adjusted() <= 12:
+            return number
+        what, mend = f"{str(data)[:30]} is not a usable number", "Write an ordinary number."
+        raise InputError(Where(name, None, path), what, mend)
+    what = f"a value of type {type(data).__name__} has no place here"
+    raise InputError(Where(name, None, path), what, "Write text, numbers, dates, lists or dicts.")
+
+
+def trimmed(text: str) -> str:
+    r"""Take the blanks from around a text.
+
+    >>> trimmed(" 2026-11-29\n")
+    '2026-11-29'
+    """
+    return text.strip(" \t\r\n")
