@@ -10,11 +10,13 @@ thermochemical, NIST SP 811 appendix B.8 (4.184 kJ).
 
 from __future__ import annotations
 
+import copyreg
 import re
 from decimal import Decimal, InvalidOperation
-from typing import TYPE_CHECKING, TypeAlias
+from typing import TYPE_CHECKING, Any, TypeAlias
 
 import pint
+from pint.util import UnitsContainer
 
 from models.words.numbers import plain
 
@@ -47,8 +49,19 @@ minute = day / 1440 = min = minutes
 registry: pint.UnitRegistry[Decimal] = pint.UnitRegistry(
     _DEFINITIONS.splitlines(), non_int_type=Decimal
 )
-# An amount that comes back from another process is one of these.
-pint.set_application_registry(registry)  # type: ignore[no-untyped-call]
+
+
+def _again(number: Decimal, units: tuple[tuple[str, Decimal], ...]) -> Quantity:
+    return registry.Quantity(number, UnitsContainer(dict(units), non_int_type=Decimal))
+
+
+def _parts(amount: Quantity) -> tuple[Any, ...]:
+    return _again, (amount.magnitude, tuple(amount.unit_items()))
+
+
+# An amount that comes back from another process belongs to this registry. pint would hand it to
+# the registry of the whole application, which is not ours to choose.
+copyreg.pickle(registry.Quantity, _parts)
 
 GRAM, MILLILITRE, PIECE, PORTION = "gram", "millilitre", "piece", "portion"
 
