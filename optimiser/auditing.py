@@ -17,14 +17,13 @@ from pydantic import ValidationError
 
 from models.answers.plan import LunchLine, PlanFile
 from models.file import yamltext
-from models.file.entries import nearest
 from models.file.reading import explain, week_of
 from models.week import sums
 from models.week.packed import OpenedPacks, PackedLunch, PackedPortions, PackedWeek
 from models.week.week import Dish, Week
 from models.words.days import day_name
 from models.words.document import Document, document_of
-from models.words.errors import InputError, Where
+from models.words.errors import InputError, Where, nearest
 from models.words.numbers import plain
 from models.words.units import magnitude
 from optimiser.priorities import PRIORITIES, values

@@ -16,11 +16,11 @@ from typing import Any
 from pydantic import TypeAdapter, ValidationError
 
 from models.answers.plan import ChangeLine, GonePortions, Joining, NotNeeded
-from models.file.entries import Name, nearest
+from models.file.scalars import Name
 from models.week.packed import PackedWeek
 from models.week.week import Batch, NoLunch, Week
 from models.words.days import day_name, weekday
-from models.words.errors import InputError
+from models.words.errors import InputError, nearest
 from models.words.numbers import counted
 
 CALLED_OFF = "called off"

@@ -11,7 +11,8 @@ from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from decimal import Decimal
 
-from models.file.entries import FoodEntry, IngredientEntry, PriceEntry, ProteinQuality, nearest
+from models.file.entries import ProteinQuality
+from models.file.food_entries import FoodEntry, IngredientEntry, PriceEntry
 from models.foods.food import Food, Foods, UnknownFood, protein_quality, yields
 from models.foods.measures import Amount, BadAmount, grams, read_amount
 from models.foods.recipe import HUNDRED, Ingredient, Recipe, Total, ingredient, with_scores
@@ -28,6 +29,7 @@ from models.foods.storage import (
 )
 from models.week.week import Contents, FoodPack, FridgeLife
 from models.words.allergens import cereals_with
+from models.words.errors import nearest
 from models.words.names import plain as plain_name
 from models.words.numbers import counted, plain
 from models.words.nutrients import NUTRIENTS, PROTEIN

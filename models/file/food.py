@@ -12,8 +12,9 @@ from datetime import date
 from decimal import Decimal
 from itertools import chain, count
 
-from models.file.entries import BatchEntry, IngredientEntry, ItemEntry, WeekFile, nearest
+from models.file.entries import WeekFile
 from models.file.facts import Facts, Unclear, food_packs, no_figure, one_of, own_food
+from models.file.food_entries import BatchEntry, IngredientEntry, ItemEntry
 from models.file.kitchen import StepFault, steps_of
 from models.file.own_table import MOST
 from models.foods.food import Food, Foods, UnknownFood, builtin
@@ -32,7 +33,7 @@ from models.week.week import (
     Texture,
 )
 from models.words.document import Document
-from models.words.errors import InputError
+from models.words.errors import InputError, nearest
 from models.words.names import plain as plain_name
 from models.words.names import words
 from models.words.numbers import plain

@@ -5,8 +5,10 @@ from __future__ import annotations
 from collections.abc import Sequence
 from datetime import time
 
-from models.file.entries import KitchenEntry, StepEntry, nearest
+from models.file.entries import KitchenEntry
+from models.file.food_entries import StepEntry
 from models.week.kitchen import Kitchen, Step
+from models.words.errors import nearest
 
 
 class StepFault(ValueError):  # noqa: N818 - a finding, not a fault of the program

@@ -10,10 +10,9 @@ import re
 from collections.abc import Mapping
 from decimal import ROUND_CEILING, ROUND_FLOOR, Decimal
 
-from models.file.entries import nearest
 from models.week.knobs import Knob
 from models.week.week import Week
-from models.words.errors import InputError, Where
+from models.words.errors import InputError, Where, nearest
 from models.words.numbers import plain
 from models.words.nutrients import NUTRIENTS, tagname
 from models.words.units import magnitude

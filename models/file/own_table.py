@@ -21,12 +21,12 @@ from decimal import Decimal
 from io import StringIO
 from pathlib import Path
 
-from models.file.entries import LONGEST_NAME, LONGEST_TEXT, nearest
+from models.file.scalars import LONGEST_NAME, LONGEST_TEXT
 from models.file.yamltext import read_text
 from models.foods.food import Food
 from models.words.allergens import PINE_NUTS, WORDS
 from models.words.allergens import allergens as groups_of
-from models.words.errors import InputError, Where
+from models.words.errors import InputError, Where, nearest
 from models.words.nutrients import NUTRIENTS, tagname
 
 LARGEST_BYTES = 5_000_000

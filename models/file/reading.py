@@ -20,7 +20,6 @@ from pydantic import ValidationError
 import scenarios
 from models.file import yamltext
 from models.file.entries import (
-    DAY_NAMES,
     DailyProtein,
     DishEntry,
     EaterEntry,
@@ -52,6 +51,7 @@ from models.week.week import (
     Variety,
     Week,
 )
+from models.words.days import DAY_NAMES
 from models.words.document import Document, document_of
 from models.words.errors import InputError, Where
 from models.words.names import plain as plain_name

@@ -4,6 +4,9 @@ from __future__ import annotations
 
 from datetime import date
 
+DAY_NAMES = ("mon", "tue", "wed", "thu", "fri", "sat", "sun")
+_FULL_NAMES = ("monday", "tuesday", "wednesday", "thursday", "friday", "saturday", "sunday")
+
 
 def day_name(day: date) -> str:
     """Write a date as it is read at a glance.
@@ -21,3 +24,14 @@ def weekday(day: date) -> str:
     'Monday'
     """
     return f"{day:%A}"
+
+
+def day_of_week(word: str) -> str | None:
+    """Find the short name of a day, or None.
+
+    >>> day_of_week("Tuesday"), day_of_week("tue"), day_of_week("someday")
+    ('tue', 'tue', None)
+    """
+    folded = word.casefold()
+    days = zip(DAY_NAMES, _FULL_NAMES, strict=True)
+    return next((name for name, full in days if folded in (name, full)), None)

@@ -6,6 +6,8 @@ leave with code 2, and nothing has been written by then.
 
 from __future__ import annotations
 
+import difflib
+from collections.abc import Collection
 from dataclasses import dataclass
 
 
@@ -54,3 +56,21 @@ class InputError(Exception):
     def text(self) -> str:
         """The whole message on two lines: where and what, then how to mend it."""
         return f"{self.where}: {self.what}\n{self.mend}"
+
+
+def nearest(word: str, known: Collection[str]) -> str:
+    """End a message with the known word that is nearest, or with all of them.
+
+    >>> nearest("dinne", ["lunch", "dinner"])
+    "Did you mean 'dinner'?"
+    >>> nearest("x", ["lunch", "dinner"])
+    'Known here: dinner, lunch.'
+    """
+    folded = {item.casefold(): item for item in known}
+    close = difflib.get_close_matches(word.casefold(), list(folded), n=1, cutoff=0.6)
+    if close:
+        return f"Did you mean {folded[close[0]]!r}?"
+    if not known:
+        return "There are none here."
+    some = ", ".join(sorted(known)[:12])
+    return f"Known here: {some}{', ...' if len(known) > 12 else ''}."

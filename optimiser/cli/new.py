@@ -25,11 +25,11 @@ def new(
     as_json: Annotated[bool, typer.Option("--json", help="Say as JSON what was written.")] = False,
 ) -> None:
     """Write a commented week file to start from."""
-    from models.file.entries import nearest  # noqa: PLC0415
     from models.file.reading import (  # noqa: PLC0415
         ready_text,
         ready_weeks,
     )
+    from models.words.errors import nearest  # noqa: PLC0415
     from optimiser.cli.whole import write_whole  # noqa: PLC0415
 
     if ready not in ready_weeks():

@@ -131,12 +131,12 @@ def _questions(
     named: list[str] | None,
 ) -> list[tuple[str, tuple[Knob, ...]]]:
     """Give what is asked: one question of the options, or those of the week file."""
-    from models.file.entries import nearest  # noqa: PLC0415
     from models.file.knobs import (  # noqa: PLC0415
         floor_knob,
         lunches_knob,
         yield_knob,
     )
+    from models.words.errors import nearest  # noqa: PLC0415
 
     knobs = [yield_knob(week, said, "--yield") for said in yields or []]
     knobs += [floor_knob(week, said, "--floor") for said in floors or []]

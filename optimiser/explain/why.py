@@ -8,11 +8,10 @@ from datetime import date
 
 from models.answers.plan import RuleLine
 from models.answers.why import Answer, Loss, LunchWhy, OtherLunch, VerdictName, WhyFile
-from models.file.entries import DAY_NAMES, nearest
 from models.week.packed import PackedLunch, PackedWeek
 from models.week.week import Week
-from models.words.days import day_name, weekday
-from models.words.errors import InputError
+from models.words.days import DAY_NAMES, day_name, weekday
+from models.words.errors import InputError, nearest
 from models.words.numbers import counted
 from models.words.priorities import ranked
 from optimiser.board.board import Slot

@@ -10,10 +10,9 @@ from rich.console import RenderableType
 from rich.table import Table
 from rich.text import Text
 
-from models.file.entries import nearest
 from models.foods.recipe import Ingredient, Recipe, per_hundred
 from models.week.week import Batch, LarderItem, Week
-from models.words.errors import InputError
+from models.words.errors import InputError, nearest
 from models.words.numbers import plain
 from models.words.nutrients import NAMES, NUTRIENTS, PROTEIN, Nutrient, tagname
 from models.words.units import magnitude, sayable

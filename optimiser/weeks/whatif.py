@@ -15,14 +15,13 @@ from typing import Any
 
 from models.answers.plan import RuleLine
 from models.answers.whatif import KnobLine, Margin, Shape, WhatIfFile, WhatIfRow
-from models.file.entries import DAY_NAMES
 from models.file.reading import read_again
 from models.week import sums
 from models.week.cook import week_cooked_in
 from models.week.knobs import Knob
 from models.week.packed import PackedWeek
 from models.week.week import Bound, Week
-from models.words.days import day_name
+from models.words.days import DAY_NAMES, day_name
 from models.words.document import Document
 from models.words.errors import InputError
 from models.words.nutrients import NUTRIENTS, PROTEIN

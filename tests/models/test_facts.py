@@ -14,8 +14,8 @@ from typing import Any
 import pytest
 
 from models.answers.plan import PlanFile
-from models.file.entries import FoodEntry
 from models.file.facts import KEEPS_FROM, entry_of, own_food
+from models.file.food_entries import FoodEntry
 from models.foods.food import Food, protein_quality, table
 from models.foods.storage import LEFTOVERS, cautions, storage
 from models.week.week import Batch, LarderItem

@@ -1,0 +1,326 @@
+"""What a week file says of food: batches, larder items, ingredients, prices and own foods."""
+
+from __future__ import annotations
+
+from typing import Annotated
+
+from pydantic import (
+    BeforeValidator,
+    Field,
+    WithJsonSchema,
+)
+
+from models.file.scalars import (
+    Allergens,
+    Cereal,
+    Day,
+    Degrees,
+    Density,
+    Entry,
+    ExactNutrients,
+    FoodName,
+    Lasting,
+    Life,
+    Mass,
+    Money,
+    Name,
+    NameOrNames,
+    Nutrients,
+    OpenedDays,
+    Packs,
+    Range,
+    Room,
+    Share,
+    Stuff,
+    Text,
+    YesNo,
+    Yield,
+    fault,
+    read_name,
+    short,
+)
+from models.week.kitchen import NOTHING, RAW, READY
+from models.week.week import Texture
+from models.words.errors import nearest
+
+
+class IngredientEntry(Entry):
+    """One line of a recipe."""
+
+    what: Text = Field(description="Amount and food: 400 g onions, 1 cup dried green lentils.")
+    refuse: Share | None = Field(
+        default=None, description="Share of it that is peeled off or thrown away: 10 %."
+    )
+    drained: Share | None = Field(
+        default=None, description="Share of it that stays once it is drained: 60 %."
+    )
+    allergens: Allergens | None = Field(
+        default=None, description="Allergens its label names, or none, once you have read it."
+    )
+
+
+def _ingredient(data: object) -> object:
+    if isinstance(data, dict) and any(value is None for value in data.values()):
+        raise fault(
+            "a comma cuts this line short",
+            'Put quotes around what holds a comma: {what: "100 g soba noodles, dry"}.',
+        )
+    return {"what": data} if isinstance(data, str) else data
+
+
+def _ingredients(data: object) -> object:
+    if not isinstance(data, list):
+        raise fault(f"{short(data)} is no list", "Write a line for each: '- 400 g onions'.")
+    if not 1 <= len(data) <= MOST_INGREDIENTS:
+        raise fault(
+            f"{len(data)} ingredients are too many" if data else "there are no ingredients here",
+            f"List 1 to {MOST_INGREDIENTS}, a line each, or remove 'ingredients'.",
+        )
+    return data
+
+
+MOST_INGREDIENTS = 60
+
+
+IngredientLine = Annotated[
+    IngredientEntry,
+    BeforeValidator(_ingredient),
+    WithJsonSchema(
+        {
+            "anyOf": [
+                {"type": "string", "examples": ["400 g onions"]},
+                IngredientEntry.model_json_schema(),
+            ]
+        }
+    ),
+]
+Ingredients = Annotated[list[IngredientLine], BeforeValidator(_ingredients)]
+
+
+def _names_or_all(data: object) -> object:
+    return ["all"] if data == "all" else data
+
+
+def _touches(data: object) -> tuple[str, ...]:
+    """Read what a step touches: a list, or one of it, or nothing."""
+    parts = data if isinstance(data, list) else [data]
+    known = (*RAW, READY)
+    named = [read_name(part).casefold() for part in parts]
+    for name in named if named != [NOTHING] else ():
+        if name not in known:
+            raise fault(f"{name!r} is not what a step touches", nearest(name, [*known, NOTHING]))
+    return () if named == [NOTHING] else tuple(name for name in known if name in named)
+
+
+Touches = Annotated[
+    tuple[str, ...],
+    BeforeValidator(_touches),
+    WithJsonSchema(
+        {
+            "anyOf": [
+                {"enum": [*RAW, READY, NOTHING]},
+                {"type": "array", "items": {"enum": [*RAW, READY]}},
+            ]
+        }
+    ),
+]
+
+
+class StepEntry(Entry):
+    """One step of a prep day."""
+
+    do: Text = Field(description="What is done: bake the bites.")
+    name: Name | None = Field(default=None, description="What other steps call it; else as 'do'.")
+    lasts: Lasting = Field(description="25 min, 1 h 30 min; 8 to 24 hours where it may wait.")
+    hands: YesNo = Field(default=True, description="Does it need a pair of hands all the time?")
+    oven: Degrees | None = Field(default=None, description="Heat of the oven: 200 °C.")
+    trays: Packs = Field(default=1, description="Trays it takes up in the oven.")
+    rings: Packs = Field(default=0, description="Rings of the hob it takes up.")
+    blender: YesNo = Field(default=False, description="Does it need the blender?")
+    after: NameOrNames | None = Field(
+        default=None, description="Steps it comes after; the one above where left out, [] for none."
+    )
+    gap: Lasting | None = Field(
+        default=None, description="Between those and this, at least and at most: 0 to 2 hours."
+    )
+    touches: Touches | None = Field(
+        default=None,
+        description="What hands and board touch: raw poultry, ready food, nothing. Worked out "
+        "from the ingredients where left out.",
+    )
+
+
+class SizesEntry(Entry):
+    """How much of a batch may be cooked."""
+
+    least: Range | None = Field(default=None, description="At least so much: 8 pieces.")
+    most: Range | None = Field(
+        default=None, description="At most, what the tray or the pot holds: 24 pieces."
+    )
+    by: Range | None = Field(default=None, description="Only multiples of this: 6 pieces.")
+    split: Annotated[list[Name], BeforeValidator(_names_or_all)] = Field(
+        default=[],
+        description="Ingredients that need not stay whole tins, packs or eggs: [eggs], or all.",
+    )
+
+
+class BatchEntry(Entry):
+    """Something cooked in bulk on a prep day."""
+
+    made: Day = Field(description="The date it is cooked. It is packed from the next day on.")
+    yield_: Yield = Field(
+        alias="yield", description="What it comes to: 18 pieces, 12 portions or 1200 g."
+    )
+    cook: Yield | None = Field(
+        default=None,
+        description="How much of it to cook this time, where that is not the whole yield: 14 "
+        "pieces. Ingredients and cost go with it.",
+    )
+    steps: list[StepEntry] = Field(
+        default=[], max_length=60, description="How it is cooked, for the prep day."
+    )
+    sizes: SizesEntry | None = Field(
+        default=None, description="How much of it may be cooked, for 'size'."
+    )
+    portion: Mass | None = Field(
+        default=None,
+        description="Mass of one piece or of one portion. Left out, ingredients tell it roughly.",
+    )
+    ingredients: Ingredients | None = Field(
+        default=None, description="What the whole batch is made of, a line each."
+    )
+    nutrition: Nutrients = Field(
+        default={}, description="Nutrients of one piece or portion; goes before the ingredients."
+    )
+    nutrition_source: Text = Field(default="mine", description="Where those figures come from.")
+    cost: Money | None = Field(default=None, description="What the whole batch costs.")
+    keeps_as: Name | None = Field(
+        default=None,
+        description="Storage class, as 'cooked rice'; proposed from the ingredients if left out.",
+    )
+    fridge_life: Life | None = Field(
+        default=None,
+        description="Days it keeps in the fridge, 3 or 3 to 4; by the guidance if left out.",
+    )
+    life_source: Text = Field(default="mine", description="Who says so.")
+    own_risk: YesNo = Field(
+        default=False,
+        description="Yes where the days stated here are more than the guidance gives.",
+    )
+    freezes: YesNo | None = Field(
+        default=None, description="Does it freeze well? As its storage class if left out."
+    )
+    freezer: Range | None = Field(
+        default=None, description="How many portions the freezer takes, as 6 portions."
+    )
+    frozen: Range | None = Field(
+        default=None,
+        description="How many portions were frozen the day it was made, once that is done.",
+    )
+    gone: Range = Field(
+        default=(0, 0),
+        description="How many portions are gone without having been a lunch: snacks, spills.",
+    )
+    texture: Texture = Field(default=Texture.PLAIN, description="wet, crisp or plain.")
+    room: Room | None = Field(
+        default=None, description="Room one portion takes in a box; none: it travels beside it."
+    )
+    allergens: Allergens | None = Field(
+        default=None, description="Allergens in it, or none. Left out means not known."
+    )
+    foods: list[Name] = Field(default=[], description="Foods in it that someone may not eat.")
+    chilled: YesNo = Field(default=True, description="Must it stay cold until it is eaten?")
+
+
+class ItemEntry(Entry):
+    """A bought food that goes in as it is."""
+
+    shop: Text = Field(default="", description="Part of the shop, for the shopping list.")
+    pack: Stuff = Field(description="What one pack holds: 6 pieces or 500 g.")
+    price: Money | None = Field(default=None, description="What one pack costs.")
+    food: FoodName | None = Field(default=None, description="The food of the table that it is.")
+    ingredients: Ingredients | None = Field(
+        default=None, description="What one pack is made of, a line each."
+    )
+    keeps_as: Name | None = Field(
+        default=None, description="Storage class; that of its food if left out."
+    )
+    opened_life: OpenedDays | None = Field(
+        default=None,
+        description="Days it keeps once opened, or 'keeps' (or is frozen). Left out: as its "
+        "storage class says, else it keeps.",
+    )
+    own_risk: YesNo = Field(
+        default=False,
+        description="Yes where the days stated here are more than the guidance gives.",
+    )
+    use_by: Day | None = Field(default=None, description="Last date it may be eaten, if bought.")
+    piece: Mass | None = Field(default=None, description="Mass of one piece.")
+    per: Stuff | None = Field(
+        default=None, description="What nutrition and room are stated for; 100 g or 1 piece."
+    )
+    nutrition: Nutrients = Field(default={}, description="Nutrients in that amount.")
+    nutrition_source: Text = Field(default="mine", description="Where those figures come from.")
+    texture: Texture = Field(default=Texture.PLAIN, description="wet, crisp or plain.")
+    room: Room | None = Field(
+        default=None, description="Room that amount takes in a box; none: it travels beside it."
+    )
+    allergens: Allergens | None = Field(
+        default=None, description="Allergens in it, or none. Left out means not known."
+    )
+    foods: list[Name] = Field(default=[], description="Foods in it that someone may not eat.")
+    chilled: YesNo = Field(default=False, description="Must it stay cold until it is eaten?")
+
+
+class PriceEntry(Entry):
+    """What a pack of an ingredient costs."""
+
+    pack: Text = Field(description="What the pack holds: 500 g, 6 pieces, 1 tin.")
+    price: Money = Field(description="What it costs.")
+
+
+def _prices(data: object) -> object:
+    return data if isinstance(data, list) else [data]
+
+
+Prices = Annotated[
+    list[PriceEntry],
+    BeforeValidator(_prices),
+    Field(min_length=1, max_length=20),
+    WithJsonSchema(
+        {
+            "anyOf": [
+                PriceEntry.model_json_schema(),
+                {"type": "array", "minItems": 1, "items": PriceEntry.model_json_schema()},
+            ]
+        }
+    ),
+]
+
+
+class FoodEntry(Entry):
+    """A food of your own, as its label gives it."""
+
+    nutrition: ExactNutrients = Field(description="Nutrients in 100 g.")
+    also: list[FoodName] = Field(default=[], description="Other names for it.")
+    allergens: Allergens | None = Field(
+        default=None, description="Allergens in it, or none. Left out means not known."
+    )
+    cereals: list[Cereal] = Field(
+        default=[], description="Which cereals its gluten is of: wheat, oats, ..."
+    )
+    shop: Text = Field(default="", description="Part of the shop; 'none' where it is free.")
+    check_label: YesNo = Field(
+        default=False, description="Yes where recipes differ, so that more may be in it."
+    )
+    measures: dict[Name, Mass] = Field(
+        default={}, description="Mass of a measure of it: {cup: 120 g, piece: 30 g}."
+    )
+    density: Density | None = Field(default=None, description="Grams in a millilitre: 1.03.")
+    refuse: Share | None = Field(default=None, description="Share that is thrown away: 10 %.")
+    water: Share | None = Field(default=None, description="Share of water, for mass balances.")
+    keeps_as: Name | None = Field(default=None, description="Storage class.")
+    source: Text = Field(default="label", description="Where the figures come from.")
+    source_id: Text = Field(default="", description="Its number there.")
+    group: Text = Field(default="own", description="What sort of food it is: pulses, fish, ...")
+    state: Text = Field(default="", description="dry, raw, cooked or tinned.")

@@ -1,0 +1,621 @@
+"""How single values of a week file are read: amounts, ranges, dates, names, shares and lists.
+
+Each is a type for pydantic: what it takes, what it refuses and how to mend that, and what an
+editor shows of it. `Entry` is what every mapping of them has in common.
+"""
+
+from __future__ import annotations
+
+import re
+import unicodedata
+from collections.abc import Callable
+from datetime import date
+from decimal import Decimal
+from typing import Annotated, Any
+from zoneinfo import available_timezones
+
+import pint
+from pydantic import (
+    BaseModel,
+    BeforeValidator,
+    ConfigDict,
+    StringConstraints,
+    WithJsonSchema,
+    model_validator,
+)
+from pydantic_core import PydanticCustomError
+
+from models.foods.measures import CUPS, SAID
+from models.words.allergens import CEREALS, allergens
+from models.words.allergens import WORDS as ALLERGEN_WORDS
+from models.words.days import DAY_NAMES, day_of_week
+from models.words.document import Written
+from models.words.errors import nearest
+from models.words.guidance import GUIDANCES
+from models.words.nutrients import NAMES, NUTRIENTS, SALT_PER_SODIUM, tagname
+from models.words.units import (
+    GRAM,
+    MILLILITRE,
+    PIECE,
+    PORTION,
+    Quantity,
+    fits,
+    magnitude,
+    parse,
+    quantity,
+)
+
+RENAMED = {"skip": "It is called 'no_lunch' now."}
+"""What to say of a key that files of earlier versions have."""
+
+
+def fault(what: str, mend: str, key: object = None) -> PydanticCustomError:
+    """Make an error whose message says what is wrong and whose context how to mend it.
+
+    Parameters
+    ----------
+    key
+        The key of the mapping it is about, where it is about one.
+    """
+    about = {} if key is None else {"key": key}
+    return PydanticCustomError("cook", "{what}", {"what": what, "mend": mend, **about})
+
+
+class Entry(BaseModel):
+    """A mapping of the file that takes no unknown key."""
+
+    model_config = ConfigDict(extra="forbid", frozen=True, arbitrary_types_allowed=True)
+
+    @model_validator(mode="before")
+    @classmethod
+    def _keys_are_known(cls, data: object) -> object:
+        if data is None:
+            raise fault("nothing is said here", "Fill it in or remove the key.")
+        if not isinstance(data, dict):
+            raise fault(
+                f"{short(data)} stands where a mapping of names belongs",
+                "Write 'key: value' lines here, one for each thing it has.",
+            )
+        known = [field.alias or name for name, field in cls.model_fields.items()]
+        for key in data:
+            if key not in known:
+                mend = RENAMED.get(key) or nearest(str(key), known)
+                raise fault(f"unknown key {key!r}", mend, key)
+            if data[key] is None:
+                raise fault(f"{key!r} says nothing", "Fill it in or remove the line.", key)
+        return data
+
+
+def short(data: object) -> str:
+    """Say in a message what stands in a file, cut where it is long."""
+    if isinstance(data, list):
+        return "a list"
+    if isinstance(data, dict):
+        return "a mapping"
+    text = str(data)
+    return repr(text if len(text) <= 40 else text[:37] + "...")
+
+
+def _amount(
+    what: str,
+    units: tuple[str, ...],
+    most: dict[str, int],
+    example: str,
+    *,
+    zero: bool = False,
+    exact: bool = False,
+) -> Callable[[object], Quantity]:
+    def read(data: object) -> Quantity:
+        if isinstance(data, pint.Quantity):
+            return data
+        if isinstance(data, Decimal):
+            raise fault(f"{data} has no unit", f"Write {what} with its unit, as in {example!r}.")
+        if not isinstance(data, str):
+            raise fault(f"{short(data)} is not an amount", f"Write it as in {example!r}.")
+        if data.strip().startswith("-"):
+            raise fault(f"{data!r} is negative", f"Write {what} above nothing: {example!r}.")
+        try:
+            amount = parse(data)
+        except ValueError as wrong:
+            raise fault(str(wrong), f"Write {what} as in {example!r}.") from None
+        unit = next((unit for unit in units if fits(amount, unit)), None)
+        if unit is None:
+            raise fault(f"{data!r} does not measure {what}", f"Write it as in {example!r}.")
+        number = magnitude(amount, unit) if exact else round(magnitude(amount, unit), 3)
+        if number == 0 and not zero:
+            raise fault(f"{data!r} is nothing", f"Write {what} above nothing, as in {example!r}.")
+        if number > most[unit]:
+            raise fault(
+                f"{data!r} is more than a kitchen holds ({most[unit]} {unit}s at the most)",
+                f"Check the number and the unit; {what} reads like {example!r}.",
+            )
+        # Kept to a thousandth of the unit, the finest step that the program counts in.
+        return quantity(number, unit)
+
+    return read
+
+
+def _text_schema(example: str, pattern: str = r"^\s*[0-9]+(\.[0-9]+)?\s*[A-Za-zµ]+\s*$") -> Any:
+    return WithJsonSchema({"type": "string", "pattern": pattern, "examples": [example]})
+
+
+_MOST = {GRAM: 100_000, MILLILITRE: 100_000, PIECE: 2_000, PORTION: 2_000}
+
+Mass = Annotated[
+    Quantity,
+    BeforeValidator(_amount("a mass", (GRAM,), _MOST, "60 g", exact=True)),
+    _text_schema("60 g"),
+]
+Room = Annotated[
+    Quantity,
+    BeforeValidator(_amount("a room", (MILLILITRE,), _MOST, "650 mL", zero=True)),
+    _text_schema("650 mL"),
+]
+Yield = Annotated[
+    Quantity,
+    BeforeValidator(_amount("a yield", (PIECE, PORTION, GRAM), _MOST, "18 pieces", exact=True)),
+    _text_schema("18 pieces"),
+]
+Stuff = Annotated[
+    Quantity,
+    BeforeValidator(_amount("an amount", (GRAM, MILLILITRE, PIECE), _MOST, "30 g")),
+    _text_schema("30 g"),
+]
+
+
+def _yes_no(data: object) -> bool:
+    if isinstance(data, bool):
+        return data
+    if isinstance(data, str) and data.casefold() in {"yes", "no"}:
+        return data.casefold() == "yes"
+    raise fault(f"{short(data)} is neither yes nor no", "Write yes or no.")
+
+
+YesNo = Annotated[
+    bool, BeforeValidator(_yes_no), WithJsonSchema({"enum": ["yes", "no", True, False]})
+]
+
+
+def _decimal(data: object) -> Decimal | None:
+    """Read a number, also one that travelled as text to keep its digits."""
+    if isinstance(data, Decimal):
+        return data
+    if isinstance(data, int) and not isinstance(data, bool):
+        return Decimal(data)
+    if isinstance(data, str) and re.fullmatch(r"-?[0-9]{1,12}(\.[0-9]{1,9})?", data):
+        return Decimal(data)
+    return None
+
+
+def _whole(least: int, most: int) -> Callable[[object], int]:
+    def read(data: object) -> int:
+        exact = _decimal(data)
+        if exact is None or exact != exact.to_integral_value():
+            raise fault(f"{short(data)} is not a whole number", f"Write one, {least} to {most}.")
+        number = int(exact)
+        if not least <= number <= most:
+            raise fault(f"{number} is out of range", f"Write a whole number, {least} to {most}.")
+        return number
+
+    return read
+
+
+def _span(least: int, most: int) -> Any:
+    return WithJsonSchema({"type": "integer", "minimum": least, "maximum": most})
+
+
+Times = Annotated[int, BeforeValidator(_whole(1, 100)), _span(1, 100)]
+Days = Annotated[int, BeforeValidator(_whole(0, 60)), _span(0, 60)]
+Minutes = Annotated[int, BeforeValidator(_whole(0, 600)), _span(0, 600)]
+Packs = Annotated[int, BeforeValidator(_whole(0, 20)), _span(0, 20)]
+Liking = Annotated[int, BeforeValidator(_whole(-5, 5)), _span(-5, 5)]
+Helpings = Annotated[int, BeforeValidator(_whole(1, 1_000_000)), _span(1, 1_000_000)]
+
+
+def _money(data: object) -> Decimal:
+    price = _decimal(data)
+    if price is None:
+        raise fault(f"{short(data)} is not a price", "Write a bare number, as in 4.20.")
+    if not 0 <= price <= 100_000:
+        raise fault(f"{price} is no price", "Write a number from 0 to 100000, as in 4.20.")
+    exponent = price.as_tuple().exponent
+    if isinstance(exponent, int) and exponent < -4:
+        raise fault(f"{price} has more than four decimals", "Round it to hundredths of a cent.")
+    return price
+
+
+# A number may also travel as text, so that none of its digits is lost.
+_DIGITS = {"type": "string", "pattern": r"^-?[0-9]+(\.[0-9]+)?$"}
+Money = Annotated[
+    Decimal,
+    BeforeValidator(_money),
+    WithJsonSchema({"anyOf": [{"type": "number", "minimum": 0}, _DIGITS]}),
+]
+
+
+LONGEST_NAME = 60
+LONGEST_TEXT = 300
+# Control characters, half characters, private use, and what breaks a line.
+_UNPRINTABLE = frozenset({"Cc", "Cs", "Co", "Zl", "Zp"})
+
+
+def _clean(data: object, longest: int) -> str:
+    if isinstance(data, Written):
+        return data.text
+    if isinstance(data, (Decimal, int)) and not isinstance(data, bool):
+        return str(data)
+    if not isinstance(data, str):
+        raise fault(f"{short(data)} is not a name", "Write a word or a few.")
+    for letter in data:
+        if unicodedata.category(letter) in _UNPRINTABLE:
+            raise fault(
+                f"a control character is in this name (U+{ord(letter):04X})",
+                "Write printable text only.",
+            )
+    name = " ".join(data.split())
+    if len(name) > longest:
+        raise fault(
+            f"{name[:20] + '...'!r} is longer than {longest} characters",
+            "Shorten it.",
+        )
+    return name
+
+
+def read_name(data: object) -> str:
+    """Read a name: printable, of one line, its blanks one at a time."""
+    return _clean(data, LONGEST_NAME)
+
+
+def _text(data: object) -> str:
+    return _clean(data, LONGEST_TEXT)
+
+
+Name = Annotated[str, BeforeValidator(read_name), StringConstraints(min_length=1)]
+Text = Annotated[str, BeforeValidator(_text)]
+# Published tables name foods at length.
+FoodName = Annotated[str, BeforeValidator(_text), StringConstraints(min_length=1)]
+
+
+def _date(data: object) -> date:
+    # Nothing but year-month-day, though ISO 8601 knows weeks too: a date is written one way.
+    if isinstance(data, str) and re.fullmatch(r"[0-9]{4}-[0-9]{2}-[0-9]{2}", data):
+        try:
+            return date.fromisoformat(data)
+        except ValueError:
+            pass
+    raise fault(f"{short(data)} is not a date", "Write it as year-month-day: 2026-11-30.")
+
+
+Day = Annotated[date, BeforeValidator(_date), WithJsonSchema({"type": "string", "format": "date"})]
+
+
+def _weekday(data: object) -> str:
+    if isinstance(data, str):
+        name = day_of_week(data)
+        if name is not None:
+            return name
+    raise fault(f"{short(data)} is not a day", f"Write one of {', '.join(DAY_NAMES)}.")
+
+
+Weekday = Annotated[str, BeforeValidator(_weekday), WithJsonSchema({"enum": list(DAY_NAMES)})]
+
+
+def _range(data: object) -> tuple[int, int]:
+    if isinstance(data, tuple) and len(data) == 2:
+        return int(data[0]), int(data[1])
+    text = str(data).strip() if isinstance(data, (str, Decimal)) else ""
+    match = re.fullmatch(r"([0-9]{1,4})(?:\s*(?:to|-|–|\.\.)\s*([0-9]{1,4}))?(\s+[a-z]+)?", text)
+    if match is None or (match[3] or "").strip() not in {
+        "",
+        "piece",
+        "pieces",
+        "portion",
+        "portions",
+        "day",
+        "days",
+    }:
+        raise fault(f"{short(data)} is not a range", "Write one number or two: 3 or 3 to 5.")
+    low = int(match[1])
+    high = int(match[2]) if match[2] else low
+    if low > high:
+        raise fault(f"{text!r} runs downwards", f"Write the smaller first: {high} to {low}.")
+    return low, high
+
+
+_RANGE_SCHEMA = WithJsonSchema(
+    {
+        "anyOf": [
+            {"type": "integer", "minimum": 0},
+            {"type": "string", "pattern": r"^[0-9]+(\s*(to|-|–|\.\.)\s*[0-9]+)?( [a-z]+)?$"},
+        ],
+        "examples": ["3 to 5"],
+    }
+)
+Range = Annotated[tuple[int, int], BeforeValidator(_range), _RANGE_SCHEMA]
+
+
+def _life(data: object) -> tuple[int, int]:
+    low, high = _range(data)
+    if high > 60:
+        raise fault(
+            f"{high} days is longer than any cooked food keeps", "Write days, as in 3 to 4."
+        )
+    return low, high
+
+
+Life = Annotated[tuple[int, int], BeforeValidator(_life), _RANGE_SCHEMA]
+
+
+def _percent(data: object) -> Decimal:
+    if isinstance(data, str):
+        match = re.fullmatch(r"\s*([0-9]{1,3}(?:\.[0-9]+)?)\s*%\s*", data)
+        if match is not None and 0 < Decimal(match[1]) <= 100:
+            return Decimal(match[1]) / 100
+    raise fault(f"{short(data)} is not a share", "Write a percentage, as in 35 %.")
+
+
+Percent = Annotated[
+    Decimal,
+    BeforeValidator(_percent),
+    WithJsonSchema({"type": "string", "pattern": r"^[0-9.]+\s*%$", "examples": ["35 %"]}),
+]
+
+
+def _share(data: object) -> Decimal:
+    if isinstance(data, Decimal) and not isinstance(data, Written):
+        return data
+    if isinstance(data, str):
+        match = re.fullmatch(r"\s*([0-9]{1,2}(?:\.[0-9]+)?)\s*%\s*", data)
+        if match is not None:
+            return Decimal(match[1]) / 100
+    raise fault(f"{short(data)} is not a share below 100 %", "Write a percentage, as in 10 %.")
+
+
+Share = Annotated[
+    Decimal,
+    BeforeValidator(_share),
+    WithJsonSchema({"type": "string", "pattern": r"^\s*[0-9.]+\s*%\s*$", "examples": ["10 %"]}),
+]
+
+
+def _one_of(known: dict[str, str], what: str) -> Callable[[object], str]:
+    def read(data: object) -> str:
+        word = data.strip().casefold() if isinstance(data, str) else ""
+        if word not in known:
+            ways = "; ".join(f"{name}: {said}" for name, said in known.items())
+            raise fault(f"{short(data)} is no {what} known here", f"Write one of {ways}.")
+        return word
+
+    return read
+
+
+Guidance = Annotated[
+    str,
+    BeforeValidator(_one_of(GUIDANCES, "guidance")),
+    WithJsonSchema({"enum": list(GUIDANCES)}),
+]
+Cups = Annotated[
+    str,
+    BeforeValidator(_one_of(SAID, "setting for cups and spoons")),
+    WithJsonSchema({"enum": list(CUPS)}),
+]
+Measure = Annotated[
+    str,
+    BeforeValidator(_one_of({"pdcaas": "PDCAAS", "diaas": "DIAAS"}, "score of protein")),
+    WithJsonSchema({"enum": ["PDCAAS", "DIAAS"]}),
+]
+
+
+def _opened(data: object) -> int | str:
+    if isinstance(data, str) and data.strip().casefold() == "keeps":
+        return "keeps"
+    return _whole(0, 60)(data)
+
+
+OpenedDays = Annotated[
+    int | str,
+    BeforeValidator(_opened),
+    WithJsonSchema(
+        {"anyOf": [{"type": "integer", "minimum": 0, "maximum": 60}, {"const": "keeps"}]}
+    ),
+]
+
+
+def _density(data: object) -> Decimal:
+    number = _decimal(data)
+    if number is None or not Decimal("0.05") <= number <= 3:
+        raise fault(f"{short(data)} is no density", "Write grams in a millilitre, as in 1.03.")
+    return number
+
+
+Cereal = Annotated[
+    str,
+    BeforeValidator(_one_of({name: name for name in CEREALS}, "cereal")),
+    WithJsonSchema({"enum": list(CEREALS)}),
+]
+Density = Annotated[
+    Decimal, BeforeValidator(_density), WithJsonSchema({"type": "number", "exclusiveMinimum": 0})
+]
+
+
+_NUTRIENT_SCHEMA = WithJsonSchema(
+    {
+        "type": "object",
+        "propertyNames": {"enum": [*NAMES, *NUTRIENTS]},
+        "additionalProperties": {
+            "type": "string",
+            "pattern": r"^\s*[0-9]+(\.[0-9]+)?\s*[A-Za-zµ]+\s*$",
+            "examples": ["3.9 g"],
+        },
+    }
+)
+
+
+def _nutrition(data: object, *, exact: bool = False) -> dict[str, Quantity]:
+    if not isinstance(data, dict):
+        raise fault(f"{short(data)} is no list of nutrients", "Write lines like 'protein: 3.9 g'.")
+    known: dict[str, Quantity] = {}
+    for name, value in data.items():
+        salt = str(name).strip().casefold() == "salt"
+        tag = "NA" if salt else tagname(str(name))
+        if tag is None:
+            mend = nearest(str(name), [*NAMES, *NUTRIENTS])
+            raise fault(f"{name!r} is not a nutrient known here", mend, name)
+        unit = GRAM if salt else NUTRIENTS[tag].unit
+        example = f"5 {'g' if salt else NUTRIENTS[tag].symbol}"
+        try:
+            amount = _amount(
+                str(name), (unit,), {unit: 10_000_000}, example, zero=True, exact=exact
+            )(value)
+        except PydanticCustomError as wrong:
+            context = wrong.context or {}
+            raise fault(context["what"], context["mend"], name) from None
+        if tag in known:
+            raise fault(
+                f"{name!r} says {NUTRIENTS[tag].name} a second time", "Keep one of the two."
+            )
+        known[tag] = amount / SALT_PER_SODIUM if salt else amount
+    return known
+
+
+Nutrients = Annotated[dict[str, Any], BeforeValidator(_nutrition), _NUTRIENT_SCHEMA]
+ExactNutrients = Annotated[
+    dict[str, Any], BeforeValidator(lambda data: _nutrition(data, exact=True)), _NUTRIENT_SCHEMA
+]
+
+
+def _allergen_list(data: object) -> frozenset[str]:
+    if isinstance(data, frozenset):
+        return data
+    words = [data] if isinstance(data, str) else data
+    if not isinstance(words, list):
+        raise fault(f"{short(data)} is no list of allergens", "Write [milk, eggs] or none.")
+    if [str(word).casefold() for word in words] == ["none"]:
+        return frozenset()
+    found: set[str] = set()
+    for word in words:
+        groups = allergens(str(word))
+        if groups is None:
+            raise fault(
+                f"{short(word)} is not one of the fourteen allergens of EU law",
+                nearest(str(word), list(ALLERGEN_WORDS)),
+            )
+        found |= groups
+    return frozenset(found)
+
+
+Allergens = Annotated[
+    frozenset[str],
+    BeforeValidator(_allergen_list),
+    WithJsonSchema(
+        {
+            "anyOf": [
+                {"enum": ["none", *sorted(ALLERGEN_WORDS)]},
+                {"type": "array", "items": {"enum": sorted(ALLERGEN_WORDS)}},
+            ]
+        }
+    ),
+]
+
+
+def _one_helping(data: object) -> object:
+    if isinstance(data, dict) and len(data) == 1:
+        return data
+    raise fault(
+        f"{short(data)} is not one item with its amount", "Write '- apple: 1 piece' on this line."
+    )
+
+
+OneHelping = Annotated[dict[Name, Stuff], BeforeValidator(_one_helping)]
+
+
+def _clock(data: object) -> object:
+    match = re.fullmatch(r"([01]?[0-9]|2[0-3])[:.]([0-5][0-9])", str(data).strip())
+    if match is None:
+        raise fault(f"{short(data)} is no time of the day", "Write it as 07:15 in quotes.")
+    return f"{int(match[1]):02d}:{match[2]}"
+
+
+def _zone(data: object) -> object:
+    if str(data) not in available_timezones():
+        known = sorted(available_timezones())
+        raise fault(f"{short(data)} is no time zone", nearest(str(data), known))
+    return data
+
+
+Clock = Annotated[
+    str,
+    BeforeValidator(_clock),
+    WithJsonSchema({"type": "string", "pattern": r"^([01]?[0-9]|2[0-3])[:.][0-5][0-9]$"}),
+]
+Zone = Annotated[str, BeforeValidator(_zone)]
+
+
+_SPAN = re.compile(
+    r"(?:(?P<h>[0-9]{1,3})\s*(?:h|hours?))?\s*(?:(?P<m>[0-9]{1,4})\s*(?:min|minutes?))?"
+)
+
+
+def _minutes(text: str) -> int | None:
+    match = _SPAN.fullmatch(text.strip())
+    if match is None or (match["h"] is None and match["m"] is None):
+        return None
+    return int(match["h"] or 0) * 60 + int(match["m"] or 0)
+
+
+def _lasting(data: object) -> tuple[int, int]:
+    """Read "25 min", "1 h 30 min", "8 to 24 hours"."""
+    text = " ".join(str(data).split())
+    low, to, high = text.partition(" to ")
+    unit = re.search(r"[a-z]+$", text)
+    if to and unit is not None and low.isdecimal():
+        low = f"{low} {unit[0]}"
+    least, most = _minutes(low), _minutes(high) if to else _minutes(low)
+    if least is None or most is None:
+        raise fault(
+            f"{short(data)} is no time", "Write 25 min, 1 h 30 min, or a range: 8 to 24 hours."
+        )
+    if least > most:
+        raise fault(f"{text!r} runs downwards", "Write the shorter time first.")
+    if most > 3 * 24 * 60:
+        raise fault(f"{text!r} is longer than three days", "Write what one step takes.")
+    return least, most
+
+
+Lasting = Annotated[
+    tuple[int, int],
+    BeforeValidator(_lasting),
+    WithJsonSchema({"type": "string", "examples": ["25 min", "1 h 30 min", "8 to 24 hours"]}),
+]
+
+
+def _degrees(data: object) -> int:
+    match = re.fullmatch(r"([0-9]{2,3})\s*(?:°?\s*C)?", str(data).strip())
+    if match is None or not 30 <= int(match[1]) <= 300:
+        raise fault(f"{short(data)} is no heat of an oven", "Write it in °C: 200 °C.")
+    return int(match[1])
+
+
+Degrees = Annotated[
+    int, BeforeValidator(_degrees), WithJsonSchema({"type": "string", "examples": ["200 °C"]})
+]
+
+
+def _as_list(data: object) -> object:
+    return [data] if isinstance(data, str) else data
+
+
+NameOrNames = Annotated[
+    list[Name],
+    BeforeValidator(_as_list),
+    WithJsonSchema({"anyOf": [{"type": "string"}, {"type": "array", "items": {"type": "string"}}]}),
+]
+
+
+Values = Annotated[
+    str,
+    BeforeValidator(lambda data: str(data) if isinstance(data, (int, Decimal)) else data),
+    WithJsonSchema(
+        {"type": "string", "examples": ["8..20", "8..20 by 2", "60%..140%", "8, 10, 14"]}
+    ),
+]
