@@ -24,6 +24,7 @@ from models.file.reading import ready_text, ready_weeks, week_of
 from models.file.yamltext import parse
 from models.words.document import document_of
 from models.words.units import magnitude, quantity
+from tests.depth import sized
 
 from .kitchen import FULL
 
@@ -382,7 +383,7 @@ def at(data: Any, path: Path) -> Any:
     return data
 
 
-@settings(max_examples=400)
+@settings(max_examples=sized(100, 1000))
 @given(st.data())
 def test_what_is_put_into_any_file_is_read_from_it_and_all_else_is_as_it_was(
     data: st.DataObject,
@@ -404,7 +405,7 @@ def test_what_is_put_into_any_file_is_read_from_it_and_all_else_is_as_it_was(
         assert old.partition("# remark")[1:] == now.partition("# remark")[1:]
 
 
-@settings(max_examples=200)
+@settings(max_examples=sized(60, 500))
 @given(st.data())
 def test_a_key_is_added_to_any_mapping(data: st.DataObject) -> None:
     held = data.draw(documents)
@@ -421,7 +422,7 @@ def test_a_key_is_added_to_any_mapping(data: st.DataObject) -> None:
     assert new.count("# remark") == text.count("# remark")
 
 
-@settings(max_examples=200)
+@settings(max_examples=sized(60, 500))
 @given(st.data())
 def test_an_entry_is_taken_out_of_any_list(data: st.DataObject) -> None:
     entries = data.draw(st.lists(inner, min_size=1, max_size=4))

@@ -23,6 +23,7 @@ from models.week.week import Batch, Contents, Week
 from models.words.errors import InputError
 from models.words.nutrients import NUTRIENTS
 from models.words.units import Quantity, magnitude
+from tests.depth import sized
 
 from .kitchen import line_of, refusal, week_from
 
@@ -422,7 +423,7 @@ def batch_of(lines: Lines, portions: int) -> Batch:
     return made_of(*(f"{grams:f} g {food}" for food, grams in lines), portions=portions)
 
 
-@settings(max_examples=100)
+@settings(max_examples=sized(30, 200))
 @given(LINES, PORTIONS)
 def test_portions_hold_what_went_in(lines: Lines, portions: int) -> None:
     batch = batch_of(lines, portions)

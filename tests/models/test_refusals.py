@@ -19,6 +19,7 @@ from models.file.reading import week_of
 from models.file.yamltext import parse as parse_yaml
 from models.words.document import Document
 from models.words.errors import InputError
+from tests.depth import sized
 
 from .kitchen import FULL, HERE, NAME, edited, line_of, refusal, week_from
 
@@ -565,7 +566,7 @@ MORE_JUNK: list[Any] = [
 
 
 @pytest.mark.parametrize("read", [READ, COOKED], ids=["stated", "cooked"])
-@settings(max_examples=250)
+@settings(max_examples=sized(60, 1000))
 @given(data=st.data())
 def test_anything_anywhere_is_a_week_or_a_message(read: Document, data: st.DataObject) -> None:
     places = st.sampled_from(sorted(read.lines, key=str))

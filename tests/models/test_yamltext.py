@@ -18,6 +18,7 @@ from hypothesis import strategies as st
 from models.file.yamltext import LARGEST_BYTES, MOST_NODES, parse, read_text
 from models.words.document import DEEPEST, Document
 from models.words.errors import InputError, Where
+from tests.depth import sized
 
 NAME = "week.yaml"
 
@@ -377,7 +378,7 @@ SCRAPS = (
 scraps = st.lists(st.sampled_from(SCRAPS), max_size=30).map("".join)
 
 
-@settings(max_examples=300)
+@settings(max_examples=sized(100, 1000))
 @given(scraps | st.text(max_size=60))
 def test_any_text_is_plain_data_or_a_message(text: str) -> None:
     try:

@@ -31,6 +31,7 @@ from optimiser.solve.cpsat import Status
 from optimiser.solve.limits import Limit, Stop
 from optimiser.solve.program import Program
 from optimiser.solve.week import Solved, solve_week
+from tests.depth import sized
 from tests.optimiser.asking import (
     AS_GOOD,
     IMPOSSIBLE,
@@ -45,11 +46,11 @@ from tests.oracle import highs
 from tests.oracle.highs import Line
 from tests.weeks import SMALL, THEMES, TINY, WeekData, document_of
 
-THROWN = 54
+THROWN = sized(12, 54)
 """Random weeks of each theme; a little more than half of them can be planned."""
 
-PLANNED = 30
-"""So many of each theme must have a plan: 150 in all."""
+PLANNED = sized(5, 30)
+"""So many of each theme must have a plan: in a deep run 150 in all."""
 
 IN_A_HURRY = tuple(Limit(work=work) for work in (0.0005, 0.002, 0.004, 0.008))
 """So little work that much stays open, or is only known at the least."""
@@ -198,15 +199,15 @@ def assert_highs_agrees(weeks: Sequence[Planned]) -> Counter[str]:
 # -- verdicts ---------------------------------------------------------------------
 
 
-@pytest.mark.slow
 @themes
 def test_highs_agrees_on_every_dish_at_every_lunch(theme: str) -> None:
     assert len(planned(theme)) >= PLANNED
     counted = assert_highs_agrees([one for one in planned(theme) if named(one.week)])
-    assert min(counted[kind] for kind in ("impossible", "worse", "as good")) >= 30, counted
+    assert min(counted[kind] for kind in ("impossible", "worse", "as good")) >= sized(4, 30), (
+        counted
+    )
 
 
-@pytest.mark.slow
 def test_every_priority_is_lost_somewhere() -> None:
     lost: Counter[str] = Counter()
     for one in (one for theme in THEMES for one in planned(theme)):
@@ -214,16 +215,17 @@ def test_every_priority_is_lost_somewhere() -> None:
             level = one.foils.verdict(foil.rows(one.foils)).level
             if level is not None:
                 lost[level.name] += 1
-    assert {name for name, times in lost.items() if times >= 5} == {*PRIORITIES} - {"file_order"}
+    assert {name for name, times in lost.items() if times >= sized(1, 5)} == {*PRIORITIES} - {
+        "file_order"
+    }
 
 
-@pytest.mark.slow
 def test_highs_agrees_where_a_week_names_no_priority() -> None:
     weeks = [one for theme in THEMES for one in planned(theme) if not named(one.week)]
-    assert len(weeks) >= 5
+    assert len(weeks) >= sized(2, 5)
     counted = assert_highs_agrees(weeks)
-    assert counted["impossible"] >= 10
-    assert counted["as good"] >= 10
+    assert counted["impossible"] >= sized(2, 10)
+    assert counted["as good"] >= sized(2, 10)
     assert not counted["worse"]
 
 
@@ -267,7 +269,7 @@ def test_the_week_found_with_a_foil_is_as_the_verdict_says() -> None:
                 name = verdict.level.name
                 gained = there[name] - here[name]
                 assert verdict.lost == (-gained if PRIORITIES[name].most else gained)
-    assert found >= 500
+    assert found >= sized(100, 500)
 
 
 # -- out of time ------------------------------------------------------------------
@@ -298,10 +300,9 @@ def assert_true_though_hurried(one: Planned, foil: Foil, verdict: Verdict) -> No
         assert question.possible(), foil
 
 
-@pytest.mark.slow
 def test_what_is_claimed_in_a_hurry_is_true() -> None:
     counted: Counter[tuple[Kind, bool]] = Counter()
-    weeks = [week_of(document_of(data)) for data in drawn(SMALL, 6, shift=6)]
+    weeks = [week_of(document_of(data)) for data in drawn(SMALL, sized(2, 6), shift=6)]
     for one in (*plans(weeks), ready("starter"), ready("short")):
         for foil in dishes_of(one):
             found: dict[tuple[object, ...], Verdict] = {}
@@ -413,18 +414,17 @@ def assert_conflict_holds(one: Planned, foil: Foil) -> str:
     return verdict.kind.value
 
 
-@pytest.mark.slow
 @themes
 def test_what_forbids_a_dish_clashes_with_it_and_each_part_is_needed(theme: str) -> None:
     counted: Counter[str] = Counter()
     several = 0
-    for one in planned(theme)[:16]:
+    for one in planned(theme)[: sized(4, 16)]:
         for foil in (*dishes_of(one), *others_of(one)):
             counted[assert_conflict_holds(one, foil)] += 1
         several += len(named(one.week)) > 1
-    assert counted["impossible"] >= 10, counted
-    assert counted["worse"] >= 10, counted
-    assert several >= 5
+    assert counted["impossible"] >= sized(2, 10), counted
+    assert counted["worse"] >= sized(2, 10), counted
+    assert several >= sized(1, 5)
 
 
 def test_what_forbids_a_dish_of_a_ready_week_clashes_with_it() -> None:
@@ -437,10 +437,9 @@ def test_what_forbids_a_dish_of_a_ready_week_clashes_with_it() -> None:
     assert kinds == {"impossible", "worse", "as good"}
 
 
-@pytest.mark.slow
 def test_no_week_is_better_and_what_forbids_that_is_needed() -> None:
     judged, bare = 0, 0
-    for one in (one for theme in THEMES for one in planned(theme)[:16]):
+    for one in (one for theme in THEMES for one in planned(theme)[: sized(4, 16)]):
         for at, name in enumerate(named(one.week)):
             rows = one.foils.better(name)
             assert one.foils.ask(rows).status is Status.INFEASIBLE, name
@@ -455,7 +454,7 @@ def test_no_week_is_better_and_what_forbids_that_is_needed() -> None:
             assert_forbids(one, better, keys, bounds)
             judged += 1
             bare += not keys and not bounds
-    assert judged - bare >= 100
+    assert judged - bare >= sized(20, 100)
     assert bare > 0
 
 
@@ -480,7 +479,7 @@ def test_without_a_plan_there_is_nothing_to_ask() -> None:
 
 
 def test_answers_do_not_hang_on_how_many_are_sought_at_a_time() -> None:
-    documents = [read_document("starter"), *map(document_of, drawn(TINY, 3, shift=5))]
+    documents = [read_document("starter"), *map(document_of, drawn(TINY, sized(1, 3), shift=5))]
     found = []
     for workers in (1, 2, 5):
         with patch.object(foils_module, "WORKERS", workers):
@@ -529,10 +528,9 @@ def test_a_plan_that_is_not_the_best_makes_nothing_better_impossible() -> None:
     assert foils.verdict([foils.dish(monday, "Fair")]).kind is Kind.AS_GOOD
 
 
-@pytest.mark.slow
 def test_foils_are_held_against_a_plan_that_is_not_proven_to_be_the_best() -> None:
     counted: Counter[str] = Counter()
-    for one in (one for theme in THEMES for one in planned(theme)[:16]):
+    for one in (one for theme in THEMES for one in planned(theme)[: sized(4, 16)]):
         found = (one.foils.verdict(foil.rows(one.foils)) for foil in dishes_of(one))
         worse = next((verdict for verdict in found if verdict.kind is Kind.WORSE), None)
         if worse is None:
@@ -545,7 +543,9 @@ def test_foils_are_held_against_a_plan_that_is_not_proven_to_be_the_best() -> No
             # Of one that is better no more is claimed than that it is no worse.
             expected = AS_GOOD if fresh.kind == "better" else fresh
             assert outcome_of(verdict) == expected, foil
-    assert min(counted[kind] for kind in ("impossible", "worse", "as good", "better")) >= 20
+    assert min(counted[kind] for kind in ("impossible", "worse", "as good", "better")) >= sized(
+        4, 20
+    )
 
 
 def test_a_bound_that_leaves_room_for_better_says_nothing_of_what_comes_after() -> None:

@@ -37,6 +37,7 @@ from optimiser.report import mend as report
 from optimiser.rules import Rule, rules_of
 from optimiser.rules.stock import Cooked
 from optimiser.solve.limits import Stop
+from tests.depth import sized
 from tests.optimiser.asking import Question, named, of_theme
 from tests.oracle import highs
 from tests.oracle.highs import Line
@@ -48,7 +49,7 @@ Put: TypeAlias = tuple[Place, Said]
 Turn: TypeAlias = tuple[int, Said]
 Reach: TypeAlias = Callable[[Week, Sequence[Wish], Sequence[str]], dict[str, Fraction] | None]
 
-THROWN = 52
+THROWN = sized(8, 52)
 """Random weeks of each theme; about two thirds of them have no plan or leave food over."""
 
 WAYS = 12
@@ -509,11 +510,10 @@ def assert_there_are_no_others(case: Case, found: MendFile, knobs: Sequence[Knob
     return True
 
 
-@pytest.mark.slow
 @themes
 def test_each_fix_keeps_its_promise_and_none_is_cheaper(theme: str) -> None:
     counted: Counter[str] = Counter()
-    assert len({id(case.week) for case in cases(theme)}) >= 25
+    assert len({id(case.week) for case in cases(theme)}) >= sized(3, 25)
     for case in cases(theme):
         found, texts = mend(case.week, case.wanted, count=WAYS)
         assert not found.already
@@ -541,11 +541,9 @@ def test_each_fix_keeps_its_promise_and_none_is_cheaper(theme: str) -> None:
         if not found.ways:
             counted["blocked"] += assert_blocked_by(case, found)
         assert_it_is_told(found)
-    assert counted["ways"] >= 8, counted
-    assert counted["several changes"] >= 1, counted
-    assert counted["blocked"] >= 10, counted
-    assert counted["complete"] >= 10, counted
-    assert counted["of complete"] >= 3, counted
+    least = {"ways": 8, "several changes": 1, "blocked": 10, "complete": 10, "of complete": 3}
+    for name, number in least.items():
+        assert counted[name] >= sized(0, number), counted
 
 
 def by_rules(found: MendFile) -> list[Way]:

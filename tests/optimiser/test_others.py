@@ -14,6 +14,7 @@ from models.words.priorities import TIE_BREAK
 from optimiser.report.others import text, trade_off_svg, trade_off_text
 from optimiser.rules import faults_of
 from optimiser.weeks.others import others, trade_off
+from tests.depth import sized
 
 from ..oracle import plain
 from ..oracle.highs import Line
@@ -23,7 +24,7 @@ from .other_ways import Asked, most, weeks
 
 def test_other_weeks_are_as_good_and_keep_every_rule() -> None:
     seen = 0
-    for week, planned in weeks(4, shift=51):
+    for week, planned in weeks(sized(1, 4), shift=51):
         found, plans = others(week, 3)
         values = {value.name: value.value for value in planned.values}
         for one, solved in zip(found.weeks, plans, strict=True):
@@ -33,12 +34,12 @@ def test_other_weeks_are_as_good_and_keep_every_rule() -> None:
             assert all(reached[name] == values[name] for name in found.equal)
             assert one.differs == sum(not lunch.same for lunch in one.lunches)
             seen += one.number > 0
-    assert seen > 20
+    assert seen > sized(5, 20)
 
 
 def test_each_is_as_far_from_those_before_as_can_be() -> None:
     looked_at = 0
-    for week, _ in weeks(3, shift=52):
+    for week, _ in weeks(sized(1, 3), shift=52):
         found, plans = others(week, 2)
         for at in range(1, len(found.weeks)):
             before = [solved.packed for solved in plans[:at] if solved.packed is not None]
@@ -61,7 +62,7 @@ def test_each_is_as_far_from_those_before_as_can_be() -> None:
             looked_at += 1
         if found.exhausted:
             assert len(found.weeks) <= 2
-    assert looked_at > 15
+    assert looked_at > sized(4, 15)
 
 
 def front(week: Week, first: str, second: str) -> list[tuple[Fraction, Fraction]]:
@@ -93,7 +94,7 @@ def front(week: Week, first: str, second: str) -> list[tuple[Fraction, Fraction]
 )
 def test_a_front_is_that_of_epsilon_constraint_in_highs(first: str, second: str) -> None:
     points = 0
-    for week, _ in weeks(7, TINY, shift=53):
+    for week, _ in weeks(sized(3, 7), TINY, shift=53):
         if not {first, second} <= set(week.priorities):
             continue
         found = trade_off(week, first, second)
@@ -102,13 +103,13 @@ def test_a_front_is_that_of_epsilon_constraint_in_highs(first: str, second: str)
         assert mine == [pytest.approx(pair, abs=1e-4) for pair in theirs]
         assert all(point.proven for point in found.points)
         points += len(mine)
-    assert points > 15
+    assert points > sized(6, 15)
 
 
 @pytest.mark.parametrize(("first", "second"), [("left_over", "liking"), ("cost", "freshness")])
 def test_a_front_is_that_of_trying_every_week(first: str, second: str) -> None:
     points = 0
-    for week, _ in weeks(12, TINY, shift=55):
+    for week, _ in weeks(sized(4, 12), TINY, shift=55):
         if not {first, second} <= set(week.priorities):
             continue
         try:
@@ -121,11 +122,11 @@ def test_a_front_is_that_of_trying_every_week(first: str, second: str) -> None:
             pytest.approx((float(one), float(other)), abs=1e-4) for one, other in theirs
         ]
         points += len(mine)
-    assert points > 8
+    assert points > sized(2, 8)
 
 
 def test_no_point_of_a_front_is_better_in_both() -> None:
-    for week, _ in weeks(3, shift=54):
+    for week, _ in weeks(sized(1, 3), shift=54):
         names = [name for name in week.priorities if name != TIE_BREAK][:2]
         if len(names) < 2:
             continue

@@ -27,6 +27,7 @@ from optimiser.solve import cpsat
 from optimiser.solve.limits import Limit
 from optimiser.solve.program import LARGEST, Level, Program, Stage, fold
 from optimiser.solve.week import Solved, solve
+from tests.depth import sized
 from tests.optimiser.asking import drawn, keeps_every_row, steps
 from tests.weeks import SMALL, document_of
 
@@ -239,7 +240,7 @@ READY = ("demo", "short", "starter", "family")
 
 @cache
 def weeks() -> tuple[Week, ...]:
-    random = [week_of(document_of(data)) for data in drawn(SMALL, 12, 4)]
+    random = [week_of(document_of(data)) for data in drawn(SMALL, sized(4, 12), 4)]
     return (*(read_week(name) for name in READY[:3]), *random)
 
 
@@ -251,7 +252,7 @@ def solved_weeks() -> tuple[tuple[Week, Program, Solved], ...]:
 
 
 def test_real_weeks_lie_within_the_reach_and_on_the_grid_of_each_level() -> None:
-    assert len(solved_weeks()) >= 30
+    assert len(solved_weeks()) >= sized(9, 30)
     for week, program, solved in solved_weeks():
         assert solved.counts is not None
         assert solved.packed is not None
@@ -286,7 +287,7 @@ def test_the_worst_weeks_lie_within_reach_too() -> None:
             value = level.total.value(counts)
             assert level.low <= value <= level.high, level.name
             assert (value - level.low) % level.step == 0, level.name
-    assert tried >= 60
+    assert tried >= sized(15, 60)
 
 
 def span_of(stage: Stage) -> int:
@@ -318,4 +319,4 @@ def test_random_weeks_have_stages_that_stay_small() -> None:
             # Ties among alike eaters may stay open, so they must hold up nothing else.
             apart += 1
             assert [level.name for level in program.stages[-1].levels] == [TIE_BREAK]
-    assert apart >= 5
+    assert apart >= sized(1, 5)

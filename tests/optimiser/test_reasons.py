@@ -29,11 +29,12 @@ from optimiser.explain import reasons
 from optimiser.planning import plan_week
 from optimiser.rules import rules_of
 from optimiser.solve.limits import Limit
+from tests.depth import sized
 from tests.optimiser.asking import Outcome, Question, drawn, named, of_theme
 from tests.weeks import SMALL, TINY, WeekData, document_of
 
 READY = ("demo", "short", "starter")
-PLANNED = 40
+PLANNED = sized(12, 40)
 """At least so many random weeks must have a plan, or little is judged."""
 
 OF_THE_WHOLE_WEEK = frozenset({"stock", "freezer", "opened life"})
@@ -108,9 +109,13 @@ def planned(name: str, document: Document) -> Planned | None:
 def all_planned() -> tuple[Planned, ...]:
     """Plan the ready weeks and the random ones."""
     files = [(name, read_document(name)) for name in READY]
-    random = [*drawn(SMALL, 10, shift=1), *drawn(TINY, 10, shift=1)]
+    random = [*drawn(SMALL, sized(3, 10), shift=1), *drawn(TINY, sized(3, 10), shift=1)]
     # Here amounts are bound by more than stock.
-    random += [*of_theme(SMALL, "nutrition", 8, shift=3), *of_theme(SMALL, "box", 8, shift=3)]
+    random += [
+        week
+        for theme in ("nutrition", "box")
+        for week in of_theme(SMALL, theme, sized(3, 8), shift=3)
+    ]
     files += [(f"random week {at}", document_of(data)) for at, data in enumerate(random)]
     found = (planned(name, document) for name, document in files)
     return tuple(one for one in found if one is not None)
@@ -121,7 +126,8 @@ def hurried() -> tuple[Planned, ...]:
     """Plan some of them with next to no time for how much is lost."""
     files = [(name, read_document(name)) for name in READY]
     files += [
-        (f"hurried week {at}", document_of(data)) for at, data in enumerate(drawn(SMALL, 5, 1))
+        (f"hurried week {at}", document_of(data))
+        for at, data in enumerate(drawn(SMALL, sized(3, 5), 1))
     ]
     with patch.object(reasons, "HOW_MUCH", IN_A_HURRY):
         found = [planned(name, document) for name, document in files]
@@ -165,7 +171,7 @@ def test_small_weeks_are_explained_in_full() -> None:
     for one in all_planned():
         assert unexplained(one) == []
     # Also where no priority is named, so that all that is possible is as good.
-    assert sum(not named(one.week) for one in all_planned()) >= 4
+    assert sum(not named(one.week) for one in all_planned()) >= sized(1, 4)
 
 
 def test_first_comes_why_the_dish_then_why_the_amounts() -> None:
@@ -176,7 +182,7 @@ def test_first_comes_why_the_dish_then_why_the_amounts() -> None:
     )
     # The dish, the amounts, or both; in a hurry there may be nothing to say.
     assert set(orders) <= {(False,), (True,), (False, True), ()}
-    assert orders[False, True] >= 3
+    assert orders[False, True] >= sized(1, 3)
 
 
 # -- said once --------------------------------------------------------------------
@@ -230,7 +236,7 @@ def test_where_nothing_is_said_of_a_dish_it_was_said_before() -> None:
                 counted += 1
                 assert any(holds_for(claim, lunch) for claim in said), f"{one.name}: {line}"
             said += [Claim(one, lunch, reason) for reason in given]
-    assert counted >= 2
+    assert counted >= sized(1, 2)
 
 
 def holds_for(said: Claim, lunch: PackedLunch) -> bool:
@@ -316,7 +322,7 @@ def broken(week: Week, packed: PackedWeek) -> dict[str, list[str]]:
 
 
 def test_one_portion_more_or_less_breaks_the_rule_named() -> None:
-    for claim in claims("amount", least=8):
+    for claim in claims("amount", least=sized(2, 8)):
         assert broken(claim.week, claim.packed) == {}, claim
         faults = broken(claim.week, changed_by(claim))
         keys = [key for key in faults if key.split(":")[0] not in OF_THE_WHOLE_WEEK]
@@ -327,7 +333,7 @@ def test_one_portion_more_or_less_breaks_the_rule_named() -> None:
 
 
 def test_an_amount_is_called_too_few_where_it_is_fewer() -> None:
-    for claim in claims("amount", least=8):
+    for claim in claims("amount", least=sized(2, 8)):
         found = re.fullmatch(
             r"((\d+) (?:portion|piece)s? of (.+?)) would be too (few|many): .+", claim.reason.text
         )
@@ -341,7 +347,7 @@ def test_an_amount_is_called_too_few_where_it_is_fewer() -> None:
 
 
 def test_but_for_the_rule_named_another_dish_would_be_as_good() -> None:
-    for claim in claims("rule", least=5):
+    for claim in claims("rule", least=sized(1, 5)):
         names = named(claim.week)
         (rule,) = claim.rules
         with_it = claim.with_another_dish(Question(claim.week)).as_good_as(claim.packed, names)
@@ -442,7 +448,7 @@ def losses() -> tuple[tuple[Claim, Loss, Outcome], ...]:
     """Give every claim of a loss with what fresh solves find."""
     return tuple(
         (one, loss_said(one), one.with_another_dish(Question(one.week)).outcome(one.packed))
-        for one in claims("priority", least=100)
+        for one in claims("priority", least=sized(25, 100))
     )
 
 
@@ -454,9 +460,9 @@ def test_another_dish_loses_in_the_priority_named_and_in_none_before() -> None:
 
 def test_an_exact_loss_is_what_the_best_such_week_loses() -> None:
     exact = [(one, said, outcome) for one, said, outcome in losses() if said.exact]
-    assert len(exact) >= 60
+    assert len(exact) >= sized(15, 60)
     assert {claim.reason.priority for claim, _, _ in exact} >= {*LOSSES}
-    assert sum(claim.without_it_all_week for claim, _, _ in exact) >= 10
+    assert sum(claim.without_it_all_week for claim, _, _ in exact) >= sized(2, 10)
     for claim, said, outcome in exact:
         assert outcome.name is not None, claim
         assert said.amount == to_its_digits(outcome.name, outcome.lost), f"{outcome}: {claim}"
@@ -466,7 +472,7 @@ def test_an_exact_loss_is_what_the_best_such_week_loses() -> None:
 def test_at_least_is_true() -> None:
     judged = [(one, said, outcome) for one, said, outcome in losses() if not said.exact]
     at_least = [one for one in judged if one[1].amount is not None]
-    assert len(at_least) >= 3
+    assert len(at_least) >= sized(1, 3)
     for claim, said, outcome in at_least:
         assert said.amount is not None
         assert 0 < said.amount <= outcome.lost, f"{outcome}: {claim}"
@@ -476,7 +482,7 @@ def test_at_least_is_true() -> None:
 
 def test_the_next_best_dish_loses_no_more_than_is_said() -> None:
     named_one = [(one, said, outcome) for one, said, outcome in losses() if said.next_best]
-    assert len(named_one) >= 40
+    assert len(named_one) >= sized(10, 40)
     for claim, said, outcome in named_one:
         other = said.next_best
         assert other is not None
@@ -566,7 +572,7 @@ def test_what_scripts_read_of_a_loss_is_what_is_said() -> None:
 
 def test_a_day_that_is_called_free_is_free() -> None:
     free = [claim for claim in (*all_claims(), *hurried_claims()) if claim.without_it_all_week]
-    assert len(free) >= 10
+    assert len(free) >= sized(2, 10)
     for claim in free:
         question = claim.on_its_day(Question(claim.week))
         assert question.as_good_as(claim.packed, named(claim.week)).possible(), claim
@@ -576,7 +582,7 @@ def test_a_day_that_is_called_free_is_free() -> None:
 
 
 def test_a_conflict_says_of_what_it_speaks_and_all_its_rules() -> None:
-    for claim in claims("conflict", least=40):
+    for claim in claims("conflict", least=sized(10, 40)):
         day = weekday(claim.lunch.day)
         where = WITHOUT_IT if claim.without_it_all_week else f"with any other dish on {day} "
         rules = "; ".join(rule.sentence for rule in claim.reason.rules)
@@ -604,7 +610,7 @@ def test_the_only_dish_of_a_file_is_called_so(priorities: list[str]) -> None:
 
 
 def test_the_rules_of_a_conflict_leave_nothing_else_and_each_is_needed() -> None:
-    for claim in claims("conflict", least=40):
+    for claim in claims("conflict", least=sized(10, 40)):
         alone = claim.with_another_dish(Question(claim.week, only=claim.rules))
         assert not alone.possible(), claim
         for rule in claim.rules:
@@ -617,7 +623,7 @@ def test_the_rules_of_a_conflict_leave_nothing_else_and_each_is_needed() -> None
 
 
 def test_where_the_order_decided_another_dish_would_do_as_well() -> None:
-    for claim in claims("order", least=5):
+    for claim in claims("order", least=sized(1, 5)):
         names = named(claim.week)
         other = claim.reason.alternative
         assert other is not None

@@ -29,6 +29,7 @@ from optimiser.solve.program import Program
 from optimiser.solve.week import solve_week, solve_with
 from optimiser.weeks.bends import held
 from optimiser.weeks.repeats import WAYS, Repeats, asked
+from tests.depth import sized
 
 from ..oracle import plain
 from ..weeks import SMALL, TINY, document_of
@@ -60,7 +61,7 @@ dishes:
 @pytest.mark.parametrize("way", WAYS)
 def test_repeats_are_the_fewest_and_then_the_week_is_the_best(way: str) -> None:
     looked_at = 0
-    for at, (week, _) in enumerate(weeks(4, shift=31)):
+    for at, (week, _) in enumerate(weeks(sized(2, 4), shift=31)):
         # Every other dish was eaten lately, by everyone.
         eaten = {(eater, dish) for eater in week.eaters for dish in list(week.dishes)[at % 2 :: 2]}
         wanted = asked(way, eaten)
@@ -75,12 +76,12 @@ def test_repeats_are_the_fewest_and_then_the_week_is_the_best(way: str) -> None:
             names = [name for name in week.priorities if name != "file_order"]
             assert oracle.priorities(names) == reached(solved, names)
             looked_at += 1
-    assert looked_at >= 10
+    assert looked_at >= sized(4, 10)
 
 
 def test_every_week_counted_out_has_no_fewer_repeats_and_none_as_few_is_better() -> None:
     looked_at = varied = 0
-    for at, data in enumerate(drawn(TINY, 12, shift=61)):
+    for at, data in enumerate(drawn(TINY, sized(4, 12), shift=61)):
         week = week_of(document_of(data))
         all_ = every(week, MOST_TRIED)
         if not all_:
@@ -93,8 +94,8 @@ def test_every_week_counted_out_has_no_fewer_repeats_and_none_as_few_is_better()
         assert ranks(week, wanted, solved.packed.lunches) == best
         looked_at += 1
         varied += best[: len(wanted)] != ranks(week, wanted, plainly(week))[: len(wanted)]
-    assert looked_at > 20
-    assert varied > 5
+    assert looked_at > sized(6, 20)
+    assert varied > sized(1, 5)
 
 
 def plainly(week: Week) -> Sequence[PackedLunch]:
@@ -146,7 +147,7 @@ class Noted:
 
 def test_program_packed_week_and_list_count_the_same() -> None:
     several = 0
-    for week, solved in weeks(3, shift=32):
+    for week, solved in weeks(sized(1, 3), shift=32):
         assert solved.packed is not None
         had = {(eater, next(iter(week.dishes))) for eater in week.eaters}
         for one in asked("all", had):
@@ -169,7 +170,7 @@ def test_program_packed_week_and_list_count_the_same() -> None:
             answer = cpsat.solve(cpsat.model_of(program.board.sheet), total, extra=rows)
             assert answer.values is not None
             assert total.value(answer.values) == one.count(week, solved.packed)
-    assert several > 5
+    assert several > sized(1, 5)
 
 
 def plan(text: str, way: str = "dish", eaten: set[tuple[str, str]] | None = None) -> PlanFile:
@@ -203,7 +204,7 @@ def test_where_it_cannot_be_the_nearest_week_and_the_rules_that_forbid_it() -> N
 
 def test_each_rule_that_is_named_is_needed() -> None:
     named: Counter[str] = Counter()
-    for data in drawn(SMALL, 6, shift=33):
+    for data in drawn(SMALL, sized(3, 6), shift=33):
         document = document_of(data)
         week, before = week_of(document), list[Repeats]()
         had = {(eater, dish) for eater in week.eaters for dish in list(week.dishes)[::2]}

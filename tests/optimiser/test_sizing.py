@@ -28,6 +28,7 @@ from optimiser.solve import parallel
 from optimiser.solve.limits import Stop
 from optimiser.solve.week import Solved, solve_week
 from optimiser.weeks.size import size, sized
+from tests import depth
 
 from ..weeks import TINY, document_of
 from .asking import drawn
@@ -171,7 +172,7 @@ def test_a_batch_that_may_be_cooked_in_no_number_is_refused() -> None:
 # -- what packs leave ------------------------------------------------------------------------
 
 
-@settings(max_examples=150)
+@settings(max_examples=depth.sized(40, 150))
 @given(
     need=st.integers(1, 300),
     sizes=st.lists(st.integers(5, 120), min_size=1, max_size=3, unique=True),
@@ -389,7 +390,7 @@ def test_some_of_these_weeks_come_out_even_again() -> None:
 def test_the_choice_on_random_weeks() -> None:
     """Half the recipe to twice of everything; the least that is left by a second solver."""
     told = {"infeasible": 0, "optimal": 0}
-    for data in drawn(TINY, 8, 63):
+    for data in drawn(TINY, depth.sized(3, 8), 63):
         week = week_of(document_of(data))
         if any(batch.frozen is not None for batch in week.batches.values()):
             continue
@@ -406,7 +407,7 @@ def test_the_choice_on_random_weeks() -> None:
         )
         least = Asked(week_cooked_in(week, chosen)).priority("left_over")
         assert found.left_over == pytest.approx(float(least or 0), abs=1e-4)
-    assert min(told.values()) > 1
+    assert min(told.values()) > depth.sized(0, 1)
 
 
 def test_where_several_batches_share_a_pack_it_is_bought_for_both() -> None:
