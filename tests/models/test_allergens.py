@@ -19,16 +19,17 @@ from models.words.allergens import (
     say,
     us_nine,
 )
+from tests.cases import each
 
 from .kitchen import refusal, week_from
 
 
-@pytest.mark.parametrize("group", EU_FOURTEEN)
+@each("group", EU_FOURTEEN)
 def test_a_group_stands_for_itself(group: str) -> None:
     assert allergens(group) == frozenset({group})
 
 
-@pytest.mark.parametrize("word", WORDS)
+@each("word", WORDS)
 def test_every_word_stands_for_groups_of_the_law(word: str) -> None:
     found = allergens(word)
     assert found
@@ -44,7 +45,7 @@ def test_case_and_spaces_do_not_matter(word: str) -> None:
     assert allergens(word) == allergens(" ".join(word.lower().split()))
 
 
-@pytest.mark.parametrize(
+@each(
     ("word", "groups"),
     [
         ("egg", {"eggs"}),
@@ -83,7 +84,7 @@ def test_the_nine_are_named_in_the_words_of_the_fourteen() -> None:
 # -- the nine of US law ------------------------------------------------------------------
 
 
-@pytest.mark.parametrize(
+@each(
     ("groups", "cereals", "nine"),
     [
         (set(), set(), []),

@@ -18,6 +18,7 @@ from models.week.week import Batch, Week
 from models.words.units import magnitude
 from optimiser.planning import plan_week
 from optimiser.report import check, trace
+from tests.cases import each
 
 from .kitchen import FULL, HERE, edited, line_of, refusal, week_from
 
@@ -237,7 +238,7 @@ def test_a_plan_packs_what_is_cooked() -> None:
 # -- nonsense --------------------------------------------------------------------------------------
 
 
-@pytest.mark.parametrize(
+@each(
     ("amount", "what", "mend"),
     [
         ("10", "10 has no unit", "'18 pieces'"),

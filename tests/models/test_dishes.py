@@ -17,6 +17,7 @@ from models.words.errors import InputError
 from optimiser.checking import as_data, remarks
 from optimiser.planning import plan_week
 from optimiser.report import check, plan
+from tests.cases import each
 
 from .kitchen import edited, line_of, refusal, week_from
 
@@ -63,7 +64,7 @@ def test_cereals_are_named_only_where_each_gluten_says_of_which() -> None:
     assert cereals([known("milk")]) == NONE
 
 
-@pytest.mark.parametrize(
+@each(
     ("groups", "of", "said"),
     [
         # FALCPA names wheat and not gluten: rye, barley and oats are none of the nine.
@@ -381,7 +382,7 @@ def test_what_a_recipe_usually_holds_may_be_left_out_by_its_label() -> None:
     assert item.contents.allergens == NONE
 
 
-@pytest.mark.parametrize("name", [f.name for f in table().values() if f.check_label][:12])
+@each("name", [f.name for f in table().values() if f.check_label][:12])
 def test_each_food_whose_label_tells_is_unsettled_alone_and_in_company(name: str) -> None:
     text = edited(OPEN, POT, f'ingredients: ["200 g chickpeas, boiled", "10 g {name}"]')
     contents = week_from(text).batches["pot"].contents

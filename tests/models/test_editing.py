@@ -24,6 +24,7 @@ from models.file.reading import ready_text, ready_weeks, week_of
 from models.file.yamltext import parse
 from models.words.document import document_of
 from models.words.units import magnitude, quantity
+from tests.cases import each
 from tests.depth import sized
 
 from .kitchen import FULL
@@ -126,7 +127,7 @@ PLACES: list[tuple[str, Path, Value, str]] = [
 """Places that a suggestion may name, and what stands there afterwards."""
 
 
-@pytest.mark.parametrize(("name", "path", "value", "there"), PLACES)
+@each(("name", "path", "value", "there"), PLACES)
 def test_a_place_of_a_ready_week_says_what_was_asked(
     name: str, path: Path, value: Value, there: str
 ) -> None:
@@ -239,7 +240,7 @@ WRITTEN: list[tuple[str, Path, Value, str]] = [
 ]
 
 
-@pytest.mark.parametrize(("text", "path", "value", "new"), WRITTEN)
+@each(("text", "path", "value", "new"), WRITTEN)
 def test_it_is_written_as_the_file_is(text: str, path: Path, value: Value, new: str) -> None:
     assert edited(text, [(path, value)]) == new
     if path[0] != "f":
@@ -257,7 +258,7 @@ def test_entries_are_counted_as_they_were_before_any_was_taken_out() -> None:
         assert edited(text, edits) == "a: [y, w]\nb: [u]\n"
 
 
-@pytest.mark.parametrize(
+@each(
     ("text", "path", "value"),
     [
         ("a: {b: x}\n", ("c", "b"), "4 g"),

@@ -26,6 +26,7 @@ from optimiser.checking import as_data, remarks
 from optimiser.planning import plan_week
 from optimiser.report import check, plan
 from optimiser.rules import rules_of
+from tests.cases import each
 
 from .kitchen import edited, line_of, refusal, week_from
 
@@ -334,7 +335,7 @@ TINNED = 'food: "chickpeas, tinned, drained"'
 RICE = 'food: "white rice, long-grain, boiled"'
 
 
-@pytest.mark.parametrize(
+@each(
     ("food", "guidance", "days", "said"),
     [
         (TINNED, "us", 4, "3 - 4 Days (USDA FSIS FoodKeeper data set 372), as opened tin"),
@@ -358,8 +359,8 @@ def test_an_opened_pack_keeps_as_published(food: str, guidance: str, days: int, 
     assert said in item.opened_said
 
 
-@pytest.mark.parametrize("guidance", ["us", "uk", "strictest", ""])
-@pytest.mark.parametrize("food", ["apple", "pear", "clementine", "carrots", "honeydew melon"])
+@each("guidance", ["us", "uk", "strictest", ""])
+@each("food", ["apple", "pear", "clementine", "carrots", "honeydew melon"])
 def test_whole_raw_food_is_never_opened_but_melon_is_cut(food: str, guidance: str) -> None:
     item = item_of(f"food: {food}", guidance=guidance)
     assert item.opened_life == (4 if "melon" in food else None)

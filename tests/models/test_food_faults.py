@@ -27,6 +27,7 @@ from optimiser.checking import as_data
 from optimiser.planning import plan_week
 from optimiser.report import check, plan, trace
 from optimiser.report import food as food_report
+from tests.cases import each
 
 from .kitchen import HERE, line_of, refusal, week_from
 
@@ -165,11 +166,11 @@ def test_each_lunch_is_printed_with_its_own_label(order: tuple[str, ...]) -> Non
         assert lunches[name].nutrients["PROCNT"].amount == pytest.approx(1.46)
 
 
-@pytest.mark.parametrize(
+@each(
     ("avoided", "left"),
     [("milk", {"A"}), ("celery", {"A"}), ("eggs", {"A", "B"}), ("gluten", {"A", "B"})],
 )
-@pytest.mark.parametrize("order", ["ABC", "BAC", "CBA"])
+@each("order", ["ABC", "BAC", "CBA"])
 def test_who_avoids_an_allergen_gets_the_dish_without_it(
     order: str, avoided: str, left: set[str]
 ) -> None:
@@ -182,9 +183,9 @@ def test_who_avoids_an_allergen_gets_the_dish_without_it(
 STATED = ("portion: 50 g", "nutrition: {protein: 4 g}")
 
 
-@pytest.mark.parametrize("name", ["eggs in shell", "raw potatoes", "miso"])
-@pytest.mark.parametrize("guidance", ALL_GUIDANCES)
-@pytest.mark.parametrize("more", [(), ("fridge_life: 2",), ("fridge_life: 2", "own_risk: yes")])
+@each("name", ["eggs in shell", "raw potatoes", "miso"])
+@each("guidance", ALL_GUIDANCES)
+@each("more", [(), ("fridge_life: 2",), ("fridge_life: 2", "own_risk: yes")])
 def test_no_batch_takes_a_figure_from_the_day_raw_food_was_bought(
     name: str, guidance: str, more: tuple[str, ...]
 ) -> None:
@@ -213,9 +214,9 @@ def test_sprouts_in_a_batch_keep_as_leftovers_do(
     assert "sprouts" in batch.cautions
 
 
-@pytest.mark.parametrize("chicken", ["chicken breast, skinless, grilled", "raw chicken breast"])
-@pytest.mark.parametrize("name", ["salad dressing, home-made", "hard cheese", "miso"])
-@pytest.mark.parametrize(("guidance", "low", "high"), [("us", 3, 4), ("uk", 2, 2)])
+@each("chicken", ["chicken breast, skinless, grilled", "raw chicken breast"])
+@each("name", ["salad dressing, home-made", "hard cheese", "miso"])
+@each(("guidance", "low", "high"), [("us", 3, 4), ("uk", 2, 2)])
 def test_a_name_for_the_whole_does_not_make_poultry_keep(
     chicken: str, name: str, guidance: str, low: int, high: int
 ) -> None:
@@ -267,8 +268,8 @@ def test_a_name_for_the_pack_does_not_make_rice_keep(entry: str, guidance: str, 
     assert item.opened_said.endswith("as cooked rice")
 
 
-@pytest.mark.parametrize("guidance", [*ALL_GUIDANCES, ""])
-@pytest.mark.parametrize(
+@each("guidance", [*ALL_GUIDANCES, ""])
+@each(
     ("food", "kept"),
     [
         ("firm tofu", "tofu"),
@@ -480,10 +481,10 @@ LETTERS = {
 CLOSE = Decimal("0.000001")
 
 
-@pytest.mark.parametrize(("letter", "part"), LETTERS.items())
-@pytest.mark.parametrize("whole", [0, 1, 12])
-@pytest.mark.parametrize("gap", ["", " "])
-@pytest.mark.parametrize("rest", ["kg carrots", "cauliflower"])
+@each(("letter", "part"), LETTERS.items())
+@each("whole", [0, 1, 12])
+@each("gap", ["", " "])
+@each("rest", ["kg carrots", "cauliflower"])
 def test_a_fraction_is_read_whatever_letter_it_is(
     letter: str, part: tuple[int, int], whole: int, gap: str, rest: str
 ) -> None:
@@ -509,7 +510,7 @@ def test_a_number_is_read_as_it_stands(line: str, mass: str) -> None:
     assert read(line).grams == Decimal(mass)
 
 
-@pytest.mark.parametrize(
+@each(
     "line",
     [
         "1234567 g carrots",
@@ -739,7 +740,7 @@ ONE_AND_MANY = [
 ]
 
 
-@pytest.mark.parametrize(("one", "many"), ONE_AND_MANY)
+@each(("one", "many"), ONE_AND_MANY)
 def test_one_and_many_of_a_word_are_the_same(one: str, many: str) -> None:
     assert plain_name(one) == plain_name(many)
     assert words(f"small {many.upper()}, fresh") == words(f"fresh small {one}")
@@ -750,7 +751,7 @@ def test_different_words_stay_different() -> None:
     assert len(plains) == len(ONE_AND_MANY)
 
 
-@pytest.mark.parametrize(("one", "many"), ONE_AND_MANY)
+@each(("one", "many"), ONE_AND_MANY)
 def test_what_must_not_be_eaten_is_kept_away_in_any_number(one: str, many: str) -> None:
     for avoided, held in ((one, many), (many, one), (one, f"small {many}"), (many, f"{one}, raw")):
         for entry, name in ((f'foods: ["{held}"]', "thing"), ("pack: 8 pieces", held)):

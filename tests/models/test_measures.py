@@ -17,6 +17,7 @@ from hypothesis import strategies as st
 from models.foods.food import Food, UnknownFood, builtin, table
 from models.foods.measures import CUPS, Amount, BadAmount, grams, read_amount
 from models.foods.recipe import Ingredient, ingredient
+from tests.cases import each
 
 CUP = Decimal("3785.411784") / 16
 """Millilitres of a US cup."""
@@ -100,7 +101,7 @@ READ = [
 ]
 
 
-@pytest.mark.parametrize(("line", "number", "unit", "size", "rest"), READ)
+@each(("line", "number", "unit", "size", "rest"), READ)
 def test_an_amount_is_read(line: str, number: str, unit: str, size: str, rest: str) -> None:
     assert read_amount(line) == (Amount(Decimal(number), unit, size), rest)
 
@@ -159,7 +160,7 @@ REFUSED = [
 ]
 
 
-@pytest.mark.parametrize(("line", "what", "mend"), REFUSED)
+@each(("line", "what", "mend"), REFUSED)
 def test_what_is_no_amount_is_refused_with_what_to_write(line: str, what: str, mend: str) -> None:
     wrong = refused(line)
     assert what in wrong.what
@@ -224,7 +225,7 @@ def test_any_text_is_a_weighed_food_or_a_message(line: str) -> None:
         assert found.grams > 0
 
 
-@pytest.mark.parametrize(
+@each(
     "line",
     [
         "1 cup \x1b[31mlentils",
@@ -274,7 +275,7 @@ def test_how_it_is_prepared_chooses_the_measure(line: str, weight: str, how: str
     assert how in found.how
 
 
-@pytest.mark.parametrize(
+@each(
     ("line", "food", "weight"),
     [
         ("2 eggs", "egg, whole, fresh", "100"),
@@ -327,7 +328,7 @@ def test_a_cup_and_its_millilitres_weigh_the_same(number: Decimal, cups: str) ->
     assert abs(by_cup - poured) <= by_cup * Decimal("1e-20")
 
 
-@pytest.mark.parametrize(
+@each(
     ("line", "what"),
     [
         ("1 cup rolled oats", "neither a cup nor a density for 'rolled oats'"),

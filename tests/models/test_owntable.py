@@ -29,6 +29,7 @@ from models.file.own_table import (
 from models.foods.food import TABLES, Food, table
 from models.words.allergens import EU_FOURTEEN, PINE_NUTS
 from models.words.errors import InputError
+from tests.cases import each
 
 CLASSES = frozenset({"cupboard", "cooked dishes"})
 HEAD = "key,ENERC,PROCNT\n"
@@ -511,7 +512,7 @@ def _with_number(food: Food, number: str) -> Food:
 # -- for spreadsheets ----------------------------------------------------------------
 
 
-@pytest.mark.parametrize(
+@each(
     ("text", "cell"),
     [
         ("", ""),

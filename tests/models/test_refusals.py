@@ -19,6 +19,7 @@ from models.file.reading import week_of
 from models.file.yamltext import parse as parse_yaml
 from models.words.document import Document
 from models.words.errors import InputError
+from tests.cases import each
 from tests.depth import sized
 
 from .kitchen import FULL, HERE, NAME, edited, line_of, refusal, week_from
@@ -255,9 +256,7 @@ CASES: list[tuple[str, str, str, str, str]] = [
 ]
 
 
-@pytest.mark.parametrize(
-    ("old", "new", "path", "what", "mend"), CASES, ids=[f"{case[1].strip()}" for case in CASES]
-)
+@each(("old", "new", "path", "what", "mend"), CASES)
 def test_nonsense_is_refused(old: str, new: str, path: str, what: str, mend: str) -> None:
     text = edited(FULL, old, new)
     fault = refusal(text)
@@ -399,7 +398,7 @@ dishes: {Snack: {kind: snack}}
 """
 
 
-@pytest.mark.parametrize(
+@each(
     ("need", "what", "mend"),
     [
         ("{lunch_share: 35 %}", "say the daily need one way", "just one of them"),

@@ -30,6 +30,7 @@ from models.week.week import Batch
 from models.words.errors import InputError
 from models.words.guidance import GUIDANCES
 from models.words.names import plain
+from tests.cases import each
 
 from .kitchen import week_from
 
@@ -114,7 +115,7 @@ PROPOSED = [
 ]
 
 
-@pytest.mark.parametrize(("names", "classes"), PROPOSED)
+@each(("names", "classes"), PROPOSED)
 def test_food_falls_under_all_the_classes_that_are_in_it(
     names: list[str], classes: set[str]
 ) -> None:
@@ -122,7 +123,7 @@ def test_food_falls_under_all_the_classes_that_are_in_it(
     assert set(proposed(reversed(foods(*names)))) == classes
 
 
-@pytest.mark.parametrize("names", [names for names, _ in PROPOSED])
+@each("names", [names for names, _ in PROPOSED])
 def test_seasoning_decides_nothing(names: list[str]) -> None:
     alone = proposed(foods(*names))
     seasoned = foods(OIL, *names, SALT, "cumin seeds", "parsley leaf, fresh", "honey, runny")
@@ -207,7 +208,7 @@ def test_the_strictest_is_no_later_than_any(lives: list[Keeping]) -> None:
     assert (found.high, found.said) in {(one.high, one.said) for one in lives}
 
 
-@pytest.mark.parametrize("name", list(storage()))
+@each("name", list(storage()))
 def test_strictest_takes_the_one_that_is_published_or_the_shorter(name: str) -> None:
     kept = storage()[name]
     us, uk, both = (kept.fridge(whose) for whose in ("us", "uk", "strictest"))
@@ -262,7 +263,7 @@ DECIDED = [
 ]
 
 
-@pytest.mark.parametrize(("names", "us", "uk", "decides_us", "decides_uk"), DECIDED)
+@each(("names", "us", "uk", "decides_us", "decides_uk"), DECIDED)
 def test_the_class_that_ends_first_decides(
     names: list[str], us: tuple[int, int], uk: tuple[int, int], decides_us: str, decides_uk: str
 ) -> None:
@@ -276,8 +277,8 @@ def test_the_class_that_ends_first_decides(
         assert batch.life.source.endswith(f", as {batch.life.classes[0]}")
 
 
-@pytest.mark.parametrize("whose", list(GUIDANCES))
-@pytest.mark.parametrize("names", [names for names, *_ in DECIDED])
+@each("whose", list(GUIDANCES))
+@each("names", [names for names, *_ in DECIDED])
 def test_the_source_is_of_the_class_and_the_guidance(whose: str, names: list[str]) -> None:
     life = batch_of(whose, names).life
     decides = life.classes[0]

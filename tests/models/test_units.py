@@ -27,13 +27,14 @@ from models.words.units import (
     registry,
     sayable,
 )
+from tests.cases import each
 
 BASES = (GRAM, MILLILITRE, PIECE, PORTION)
 
 # -- reading -----------------------------------------------------------------------
 
 
-@pytest.mark.parametrize(
+@each(
     ("text", "number", "unit"),
     [
         ("60 g", "60", GRAM),
@@ -57,7 +58,7 @@ def test_an_amount_is_read(text: str, number: str, unit: str) -> None:
     assert magnitude(parse(text), unit) == Decimal(number)
 
 
-@pytest.mark.parametrize(
+@each(
     "text",
     [
         "",
@@ -117,7 +118,7 @@ def test_a_volume_is_never_taken_for_a_mass() -> None:
 # -- saying --------------------------------------------------------------------------
 
 
-@pytest.mark.parametrize(
+@each(
     ("text", "said"),
     [
         ("60 g", "60 g"),

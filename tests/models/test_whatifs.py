@@ -17,6 +17,7 @@ from models.file.yamltext import parse
 from models.week.knobs import Knob
 from models.week.week import Week
 from models.words.errors import InputError
+from tests.cases import each
 
 DEMO = read_week("demo")
 FAMILY = read_week("family")
@@ -26,7 +27,7 @@ def values(said: str) -> list[int]:
     return [int(value) for value in yield_knob(DEMO, f"lentil bites={said}", "--yield").values]
 
 
-@pytest.mark.parametrize(
+@each(
     ("said", "wanted"),
     [
         ("8..12", [8, 9, 10, 11, 12]),
@@ -57,7 +58,7 @@ def test_values_are_read_as_they_are_typed(said: str, wanted: list[int]) -> None
     assert values(said) == wanted
 
 
-@pytest.mark.parametrize(
+@each(
     ("said", "what"),
     [
         ("12..8", "runs downwards"),
@@ -296,7 +297,7 @@ def test_questions_are_kept_in_the_file() -> None:
     assert found["days"][0].values == (3, 4)
 
 
-@pytest.mark.parametrize(
+@each(
     ("kept", "where", "what"),
     [
         ("what_ifs:\n  x: {yield: {lentil bite: 8}}\n", "lentil bite", "no batch named"),

@@ -18,6 +18,7 @@ from hypothesis import strategies as st
 from models.file.yamltext import LARGEST_BYTES, MOST_NODES, parse, read_text
 from models.words.document import DEEPEST, Document
 from models.words.errors import InputError, Where
+from tests.cases import each
 from tests.depth import sized
 
 NAME = "week.yaml"
@@ -43,7 +44,7 @@ def test_words_stay_words(word: str) -> None:
     assert data_of(f"country: {word}") == {"country": word}
 
 
-@pytest.mark.parametrize(
+@each(
     ("text", "value"),
     [
         ("true", True),
@@ -107,7 +108,7 @@ list:
 """
 
 
-@pytest.mark.parametrize(
+@each(
     ("path", "line"),
     [
         (("week",), 2),
@@ -153,7 +154,7 @@ def test_windows_line_ends_count_once() -> None:
 # -- what does not belong --------------------------------------------------------------
 
 
-@pytest.mark.parametrize(
+@each(
     ("text", "line", "what"),
     [
         ("a: 1\nb: 2\na: 3\n", 3, "'a' is already on line 1"),

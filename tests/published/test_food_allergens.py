@@ -12,10 +12,9 @@ common knowledge; where recipes differ the table says so.
 
 from __future__ import annotations
 
-import pytest
-
 from models.foods.food import rows, table
 from models.words.allergens import EU_FOURTEEN, PINE_NUTS, us_nine
+from tests.cases import each
 
 # Food to the groups Annex II puts it in, in words; "" for none.
 ANNEX_II = {
@@ -144,14 +143,14 @@ ANNEX_II = {
 }
 
 
-@pytest.mark.parametrize("name", ANNEX_II)
+@each("name", ANNEX_II)
 def test_a_food_is_in_the_groups_of_annex_ii(name: str) -> None:
     food = table()[name]
     assert food.allergens - {PINE_NUTS} == frozenset(ANNEX_II[name].split())
     assert food.allergens_known
 
 
-@pytest.mark.parametrize("group", EU_FOURTEEN)
+@each("group", EU_FOURTEEN)
 def test_each_of_the_fourteen_is_in_some_food_checked_here(group: str) -> None:
     assert len(EU_FOURTEEN) == 14
     assert any(group in ANNEX_II[name].split() for name in ANNEX_II)

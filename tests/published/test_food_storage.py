@@ -21,6 +21,7 @@ from datetime import date, timedelta
 import pytest
 
 from models.foods.food import rows, table
+from tests.cases import each
 
 # FoodKeeper number to its texts: "fridge" from the day it is made or ripe, "bought" from the
 # day of purchase, "opened" after opening or cutting, "freezer".
@@ -258,7 +259,7 @@ DAYS = {"day": 1, "week": 7, "month": 30, "year": 365}
 MONTHS = {"month": 1, "year": 12}
 WORDS = {"one": 1, "two": 2, "a couple of": 2}
 
-every_class = pytest.mark.parametrize("name", STORAGE)
+every_class = each("name", STORAGE)
 
 
 def span(text: str, units: dict[str, int]) -> tuple[int, int]:
@@ -375,7 +376,7 @@ def cited() -> list[tuple[str, int, str, str]]:
     return found
 
 
-@pytest.mark.parametrize(("name", "number", "kind", "text"), cited())
+@each(("name", "number", "kind", "text"), cited())
 def test_the_words_are_those_of_the_data_set(name: str, number: int, kind: str, text: str) -> None:
     assert FOODKEEPER[number][kind] == text, name
 
@@ -426,7 +427,7 @@ def too_long(name: str, number: int) -> list[tuple[str, int]]:
     return [(kind, high) for kind, high in ends(name) if high > own.get(kind, min(own.values()))]
 
 
-@pytest.mark.parametrize("food", OWN_ROW)
+@each("food", OWN_ROW)
 def test_a_class_keeps_no_longer_than_the_row_of_each_food_in_it(food: str) -> None:
     name, number = OWN_ROW[food]
     assert name in STORAGE

@@ -22,6 +22,7 @@ from statistics import median
 import pytest
 
 from models.foods.food import Food, rows, table
+from tests.cases import each
 
 SR26 = "USDA SR26"
 
@@ -131,7 +132,7 @@ def figure(food: Food, tag: str) -> Decimal:
 # -- the figures of the source ---------------------------------------------------------
 
 
-@pytest.mark.parametrize("name", PUBLISHED)
+@each("name", PUBLISHED)
 def test_a_food_has_the_figures_of_its_number(name: str) -> None:
     number, energy, protein, other, _ = PUBLISHED[name]
     food = table()[name]
@@ -142,7 +143,7 @@ def test_a_food_has_the_figures_of_its_number(name: str) -> None:
     assert figure(food, tag) == Decimal(value)
 
 
-@pytest.mark.parametrize("name", [name for name in PUBLISHED if PUBLISHED[name][4]])
+@each("name", [name for name in PUBLISHED if PUBLISHED[name][4]])
 def test_a_food_has_the_measure_or_the_refuse_of_its_number(name: str) -> None:
     measure, value = PUBLISHED[name][4].rsplit(" ", 1)
     food = table()[name]
@@ -172,7 +173,7 @@ def test_small_is_less_than_medium_and_medium_less_than_large() -> None:
         assert sizes == sorted(set(sizes)), food.name
 
 
-@pytest.mark.parametrize("name", PUBLISHED_IN_COFID)
+@each("name", PUBLISHED_IN_COFID)
 def test_a_food_has_the_figures_of_its_code(name: str) -> None:
     code, edition, energy, protein, fat = PUBLISHED_IN_COFID[name]
     food = table()[name]
@@ -292,7 +293,7 @@ def test_each_raw_food_comes_to_one_cooked_food() -> None:
         assert table()[row["cooked"]].state == "cooked"
 
 
-@pytest.mark.parametrize("row", YIELDS, ids=lambda row: str(row["raw"]))
+@each("row", YIELDS)
 def test_a_yield_is_the_balance_its_source_names(row: dict[str, str]) -> None:
     raw, cooked = table()[row["raw"]], table()[row["cooked"]]
     protein, solids = balances(row)
@@ -302,7 +303,7 @@ def test_a_yield_is_the_balance_its_source_names(row: dict[str, str]) -> None:
     assert abs(Decimal(row["factor"]) - reckoned) <= Decimal("0.005")
 
 
-@pytest.mark.parametrize("row", YIELDS, ids=lambda row: str(row["raw"]))
+@each("row", YIELDS)
 def test_protein_and_solids_agree_on_it(row: dict[str, str]) -> None:
     pulse_grain_or_pasta = table()[row["raw"]].group in BY_PROTEIN
     assert apart(row) <= (Decimal("0.15") if pulse_grain_or_pasta else Decimal("0.10"))
@@ -387,7 +388,7 @@ def apart_by(name: str) -> dict[str, tuple[Decimal, Decimal]]:
     return {tag: (abs(food.nutrients[tag] - british[tag]), british[tag]) for tag in SPREAD}
 
 
-@pytest.mark.parametrize("name", COFID_2021)
+@each("name", COFID_2021)
 def test_an_american_and_a_british_sample_of_a_food_are_within_the_spread(name: str) -> None:
     # Samples of one food differ by season, breed and recipe: 35 %, or 10 kcal, 1 g protein,
     # 1.25 g fat where there is little of it. A wrong row or a slip of the decimal point is

@@ -30,6 +30,7 @@ from models.foods.food import Food, builtin, table
 from models.foods.measures import CUPS, cups_said, grams, read_amount
 from models.foods.recipe import ingredient
 from models.words.units import magnitude, parse
+from tests.cases import each
 
 PLAIN = replace(table()["water"], name="plain water", density=Decimal(1), measures={})
 """Of it, a millilitre is a gram."""
@@ -158,7 +159,7 @@ HOUSEHOLD = [
 ]
 
 
-@pytest.mark.parametrize(("line", "number", "published"), HOUSEHOLD)
+@each(("line", "number", "published"), HOUSEHOLD)
 def test_a_us_measure_weighs_what_its_source_publishes(
     line: str, number: str, published: str
 ) -> None:

@@ -15,6 +15,7 @@ from models.words.allergens import EU_FOURTEEN, US_NINE, allergens
 from models.words.needs import STANDARDS
 from models.words.nutrients import NUTRIENTS, SALT_PER_SODIUM
 from models.words.units import fits, magnitude, parse, quantity
+from tests.cases import each
 
 from .rows_in_highs import week_from
 
@@ -225,7 +226,7 @@ BEYOND_ANNEX_II = {
 }
 
 
-@pytest.mark.parametrize(("words", "group"), [*ANNEX_II.items(), *MAJOR_FOOD_ALLERGENS.items()])
+@each(("words", "group"), [*ANNEX_II.items(), *MAJOR_FOOD_ALLERGENS.items()])
 def test_words_of_the_law_never_stand_for_another_group(words: str, group: str) -> None:
     # A heading may be unknown, which refuses the file; it must never pass as something else.
     assert allergens(words) in (frozenset({group, *BEYOND_ANNEX_II.get(words, ())}), None)
@@ -273,7 +274,7 @@ def test_every_tagname_is_one_of_infoods() -> None:
     assert set(NUTRIENTS) == set(TAGNAMES)
 
 
-@pytest.mark.parametrize("tag", [tag for tag in TAGNAMES if tag != "ENERC"])
+@each("tag", [tag for tag in TAGNAMES if tag != "ENERC"])
 def test_nutrients_are_kept_in_the_unit_of_their_tagname(tag: str) -> None:
     assert parse(f"1 {TAGNAMES[tag][1]}") == quantity(1, NUTRIENTS[tag].unit)
 
