@@ -312,8 +312,8 @@ def test_what_is_claimed_in_a_hurry_is_true() -> None:
                 found[verdict.kind, verdict.level, verdict.lost, verdict.exact] = verdict
             for verdict in found.values():
                 assert_true_though_hurried(one, foil, verdict)
-    assert counted[Kind.WORSE, False] >= 10, counted
-    assert counted[Kind.OPEN, True] >= 20, counted
+    assert counted[Kind.WORSE, False] >= sized(3, 10), counted
+    assert counted[Kind.OPEN, True] >= sized(5, 20), counted
 
 
 def stopped_at(bound: int, counts: list[int] | None) -> Callable[..., cpsat.Answer]:
@@ -418,12 +418,12 @@ def assert_conflict_holds(one: Planned, foil: Foil) -> str:
 def test_what_forbids_a_dish_clashes_with_it_and_each_part_is_needed(theme: str) -> None:
     counted: Counter[str] = Counter()
     several = 0
-    for one in planned(theme)[: sized(4, 16)]:
+    for one in planned(theme)[: sized(8, 16)]:
         for foil in (*dishes_of(one), *others_of(one)):
             counted[assert_conflict_holds(one, foil)] += 1
         several += len(named(one.week)) > 1
     assert counted["impossible"] >= sized(2, 10), counted
-    assert counted["worse"] >= sized(2, 10), counted
+    assert counted["worse"] >= sized(1, 10), counted
     assert several >= sized(1, 5)
 
 
@@ -530,7 +530,7 @@ def test_a_plan_that_is_not_the_best_makes_nothing_better_impossible() -> None:
 
 def test_foils_are_held_against_a_plan_that_is_not_proven_to_be_the_best() -> None:
     counted: Counter[str] = Counter()
-    for one in (one for theme in THEMES for one in planned(theme)[: sized(4, 16)]):
+    for one in (one for theme in THEMES for one in planned(theme)[: sized(6, 16)]):
         found = (one.foils.verdict(foil.rows(one.foils)) for foil in dishes_of(one))
         worse = next((verdict for verdict in found if verdict.kind is Kind.WORSE), None)
         if worse is None:
@@ -544,7 +544,7 @@ def test_foils_are_held_against_a_plan_that_is_not_proven_to_be_the_best() -> No
             expected = AS_GOOD if fresh.kind == "better" else fresh
             assert outcome_of(verdict) == expected, foil
     assert min(counted[kind] for kind in ("impossible", "worse", "as good", "better")) >= sized(
-        4, 20
+        1, 20
     )
 
 

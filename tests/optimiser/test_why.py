@@ -306,7 +306,7 @@ def test_the_picture_of_a_lunch_holds() -> None:
     kinds = ("impossible", "worse", "as good")
     assert counted["impossible"] >= sized(10, 30)
     assert min(counted[f"amount {kind}"] for kind in kinds) >= sized(1, 5), counted
-    assert min(counted[f"choice {kind}"] for kind in kinds) >= sized(1, 5), counted
+    assert min(counted[f"choice {kind}"] for kind in kinds) >= sized(0, 5), counted
 
 
 # -- why not --------------------------------------------------------------------------------
