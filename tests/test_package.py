@@ -25,7 +25,7 @@ def wheel(tmp_path_factory: pytest.TempPathFactory) -> dict[str, str]:
         return {
             path.rpartition("/")[2]: packed.read(path).decode()
             for path in packed.namelist()
-            if "/licenses/" in path or "/tables/" in path
+            if ("/licenses/" in path or "/tables/" in path) and not path.endswith(".db")
         }
 
 

@@ -18,11 +18,13 @@ import csv
 from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass
 from decimal import Decimal
-from functools import cache, cached_property
+from functools import cache, cached_property, lru_cache
 from itertools import product
 from pathlib import Path
 
 import models.foods.tables
+from models.foods import store
+from models.foods.figures import COLUMNS, TRACE, WATER
 from models.words.errors import InputError
 from models.words.names import in_order, is_slip, plain, spelt, split, words
 
@@ -243,6 +245,39 @@ def _heads(name: str) -> list[str]:
     """Give the words that say what sort of food a name means: first or last before a comma."""
     first = split(name.partition(",")[0])
     return first[:1] + first[-1:]
+
+
+@lru_cache(maxsize=4_096)
+def numbered(number: int) -> Food:
+    """Give the food of a number in the table."""
+    return _stored(store.row(number))
+
+
+def _stored(row: store.Row) -> Food:
+    allergens, check_label = groups_of(row["allergens"] or "")
+    pairs = (pair.split("=") for pair in row["measures"].split(";") if pair)
+    cells = zip(COLUMNS, row["figures"].split(","), strict=False)
+    figures = {tag: Decimal(0) if cell == TRACE else Decimal(cell) for tag, cell in cells if cell}
+    return Food(
+        name=row["name"],
+        aliases=tuple(alias for alias in (row["aliases"] or "").split(";") if alias),
+        group=row["kind"],
+        shop=row["shop"] or "",
+        state=row["state"] or "",
+        source=row["source"],
+        source_id=row["number"],
+        nutrients={tag: amount for tag, amount in figures.items() if tag != WATER},
+        measures={name: Decimal(grams) for name, grams in pairs},
+        density=Decimal(row["density"]) if row["density"] else None,
+        refuse=Decimal(row["refuse"]) if row["refuse"] else None,
+        allergens=allergens,
+        check_label=check_label,
+        allergens_known=bool(row["allergens"]),
+        storage=row["storage"] or "",
+        note=row["note"] or "",
+        water=figures.get(WATER),
+        cereals=cereals_of(row["allergens"] or ""),
+    )
 
 
 @cache

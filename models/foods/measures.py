@@ -24,12 +24,12 @@ from models.words.numbers import plain
 from models.words.units import GRAM, MILLILITRE, fits, magnitude, parse
 
 # A gallon of 3.785411784 L holds 16 cups, 256 tablespoons, 768 teaspoons, 128 fluid ounces.
-_GALLON = Decimal("3785.411784")
+GALLON = Decimal("3785.411784")
 _US = {
-    "cup": _GALLON / 16,
-    "tbsp": _GALLON / 256,
-    "tsp": _GALLON / 768,
-    "floz": _GALLON / 128,
+    "cup": GALLON / 16,
+    "tbsp": GALLON / 256,
+    "tsp": GALLON / 768,
+    "floz": GALLON / 128,
 }
 _IMPERIAL_OUNCE = Decimal("28.4130625")
 

@@ -6,6 +6,8 @@ whatever the letters' case and the marks between the words.
 
 from __future__ import annotations
 
+import re
+import unicodedata
 from functools import lru_cache
 
 LONG = 6
@@ -30,8 +32,16 @@ def split(name: str) -> list[str]:
 
 
 def spelt(name: str) -> list[str]:
-    """Split a name into its words as they are spelt, in small letters."""
-    return "".join(letter if letter.isalnum() else " " for letter in name.casefold()).split()
+    """Split a name into its words as they are spelt, in small letters and without accents.
+
+    >>> spelt("Crème fraîche"), spelt("goat's cheese")
+    (['creme', 'fraiche'], ['goat', 'cheese'])
+    """
+    if not name.isascii():
+        parted = unicodedata.normalize("NFKD", name.replace("’", "'"))
+        name = "".join(letter for letter in parted if not unicodedata.combining(letter))
+    name = _OF_ONE.sub(" ", name.casefold())
+    return "".join(letter if letter.isalnum() else " " for letter in name).split()
 
 
 @lru_cache(maxsize=65_536)
@@ -83,7 +93,16 @@ def in_order(typed: str, name: str) -> bool:
     return last == of_name or not {*last, *of_name}.isdisjoint(_PREPARED)
 
 
-_SPELLINGS = {"soy": "soya", "yogurt": "yoghurt", "chili": "chilli", "chile": "chilli"}
+_OF_ONE = re.compile(r"'s?\b|(?<=s)'")
+_SPELLINGS = {
+    "soy": "soya",
+    "yogurt": "yoghurt",
+    "doughnut": "donut",
+    "chili": "chilli",
+    "chile": "chilli",
+    "chily": "chilli",
+    "chilly": "chilli",
+}
 _HISSING = ("ch", "sh", "ss", "x")
 _PLURALS = (("ies", "y"), ("ves", "f"), ("oes", "o"), *((end + "es", end) for end in _HISSING))
 # Singular forms whose plural loses its "e" above: cookie, olive, knife, sloe, quiche, mousse.

@@ -1,0 +1,5 @@
+"""Reads ingredient lines as cooks write them: `read_line` gives foods and grams."""
+
+from models.foods.lines.reading import Item, Line, Unread, read_line
+
+__all__ = ["Item", "Line", "Unread", "read_line"]

@@ -1,0 +1,382 @@
+"""Which food the words of a line mean.
+
+An everyday name is looked up word for word, whatever the order of its parts. What says nothing
+about the food (chopped, good-quality, large) is left out, then what a food may be without being
+another (fresh, frozen), then the part that is used (leaves, fillet); what changes the food
+(dried, smoked, tinned) has to be met by the food. A word that is known is never changed into
+another: where nothing has all of them the line is refused, with the foods that come near.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator
+from dataclasses import dataclass, field, replace
+from decimal import Decimal, InvalidOperation
+
+from models.foods import store
+from models.foods.lines.vocabulary import (
+    AGREES,
+    BLOCKING,
+    HARD,
+    KINDS,
+    NOTHING,
+    OTHER_PLANT,
+    PASSING,
+    PORTIONS,
+    STATES,
+)
+from models.words.names import in_order, split
+
+Words = tuple[str, ...]
+MOST_NEAR = 6
+_NO_ADVERBS = frozenset({"jelly", "belly", "barfly", "holy", "curly"})
+
+
+@dataclass(frozen=True, slots=True)
+class Hints:
+    """What the rest of the line says about the state of the food.
+
+    Attributes
+    ----------
+    states
+        Hard states behind the commas or of the holder: tinned, cooked.
+    spoon
+        True where it is measured by the spoon, as dried herbs are.
+    leafy
+        True for sprigs, bunches and handfuls, as fresh herbs are.
+    weighed
+        True where its mass is given.
+    """
+
+    states: frozenset[str] = frozenset()
+    spoon: bool = False
+    leafy: bool = False
+    weighed: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class Named:
+    """The food that a name means.
+
+    Attributes
+    ----------
+    food
+        Its number in the table.
+    read_as
+        True where a bare name was taken in its usual meaning.
+    unsaid
+        Words of the line that the food does not have.
+    left
+        Words at the end that were left out as a part of it: leaf, clove, stick.
+    """
+
+    food: int
+    read_as: bool = False
+    unsaid: Words = ()
+    left: Words = ()
+
+
+@dataclass(slots=True)
+class Unnamed(LookupError):  # noqa: N818 - a finding, not a fault of the program
+    """Words that mean no food, or several.
+
+    Attributes
+    ----------
+    why
+        In words for a cook, without the name itself.
+    near
+        Foods that come near.
+    """
+
+    name: str
+    why: str
+    near: tuple[str, ...] = field(default=())
+
+
+def named(phrase: str, region: str, hints: Hints) -> Named:
+    """Find the food that a phrase means.
+
+    Parameters
+    ----------
+    phrase
+        The words for the food, without the amount: "chopped fresh flat-leaf parsley".
+    region
+        uk or us, for names that mean something else there.
+    hints
+        What the rest of the line tells.
+
+    Raises
+    ------
+    Unnamed
+        When they mean none, or several that differ much.
+    """
+    words = tuple(split(phrase.replace("%", " per cent ")))
+    if not words:
+        raise Unnamed(phrase, "no food is named")
+    for tried in _tries(words):
+        meant = _everyday(tried, words, region, hints)
+        if meant is not None:
+            return meant
+    return _other(words, phrase, region)
+
+
+# -- everyday names ------------------------------------------------------------------
+
+
+@dataclass(frozen=True, slots=True)
+class _Try:
+    """Some of the words: which states, parts and other words are left out of them."""
+
+    words: Words
+    states: frozenset[str] = frozenset()
+    left: Words = ()
+    unsaid: Words = ()
+
+
+def _tries(words: Words) -> Iterator[_Try]:
+    """Give the words, then fewer and fewer of them."""
+    core = tuple(word for word in words if not _says_nothing(word))
+    states = frozenset(STATES[word] for word in words if word in STATES)
+    yield _Try(words)
+    if not core:
+        return
+    yield _Try(core)
+    lasting = tuple(word for word in core if STATES.get(word) not in PASSING)
+    yield _Try(lasting)
+    soft = tuple(word for word in lasting if word not in STATES or STATES[word] in HARD)
+    yield _Try(soft)
+    bare = tuple(word for word in soft if word not in STATES)
+    yield _Try(bare, states & HARD)
+    for some in (core, lasting, soft, bare):
+        missing = frozenset(STATES[word] for word in words if word in STATES and word not in some)
+        for cut in _without_portions(some):
+            yield _Try(cut, missing & HARD, some[len(cut) :])
+    for some in (soft, bare):
+        missing = frozenset(STATES[word] for word in words if word in STATES and word not in some)
+        for cut in (some, *_without_portions(some)):
+            plain = tuple(word for word in cut if word not in KINDS)
+            if plain and plain != cut:
+                unsaid = tuple(word for word in cut if word in KINDS)
+                yield _Try(plain, missing & HARD, some[len(cut) :], unsaid)
+
+
+def _says_nothing(word: str) -> bool:
+    adverb = word.endswith("ly") and len(word) > 4 and word not in _NO_ADVERBS
+    return word in NOTHING or word.isdigit() or adverb
+
+
+def _without_portions(words: Words) -> Iterator[Words]:
+    cut = words
+    while len(cut) > 1 and cut[-1] in PORTIONS and frozenset(cut[-2:]) not in OTHER_PLANT:
+        cut = cut[:-1]
+        yield cut
+
+
+def _everyday(tried: _Try, words: Words, region: str, hints: Hints) -> Named | None:
+    if not tried.words:
+        return None
+    fresh = hints.leafy or bool(_FRESH & set(words))
+    hinted = [*sorted(hints.states - {"drained"})]
+    hinted += ["fresh"] if fresh and "dried" not in words else []
+    hinted += ["dried"] if hints.spoon and not fresh else []
+    for state in (*hinted, ""):
+        naming = _naming((*((state,) if state else ()), *tried.words), tried.words, region)
+        if naming is None:
+            continue
+        row = store.row(naming.food)
+        if state in ("dried", "fresh") and state not in hints.states and row["kind"] != "herbs":
+            continue
+        if not _meets(row, tried.states):
+            continue
+        meaning = _meaning(naming, tried, region, hints, settled=bool(state))
+        return _without_liquid(meaning, row) if "drained" in hints.states else meaning
+    return None
+
+
+def _without_liquid(meaning: Named, row: store.Row) -> Named:
+    """Take the food as it is drained, where the table has it both ways."""
+    drained = " ".join(sorted(split(row["name"].replace("with liquid", "drained"))))
+    found = [one for one in store.namings(drained) if row["name"].endswith("with liquid")]
+    return replace(meaning, food=found[0].food) if found else meaning
+
+
+def _naming(words: Words, typed: Words, region: str) -> store.Naming | None:
+    """Find what exactly these words mean in a region; None where it is nothing."""
+    found = [
+        one
+        for one in store.namings(" ".join(sorted(words)))
+        if one.region in ("", region)
+        and (in_order(" ".join(typed), one.name) or typed[-1] in PORTIONS or "of" in one.name)
+    ]
+    found.sort(key=lambda one: (one.region == "", one.mark != "", one.food))
+    return found[0] if found else None
+
+
+def _meets(row: store.Row, states: frozenset[str]) -> bool:
+    """Tell whether a food has every hard state that the line names and the name does not."""
+    has = {*split(row["name"]), *split(row["state"])}
+    return all(AGREES[state] & has for state in states)
+
+
+_FRESH = frozenset(split("fresh leaf chopped minced crushed sliced picked torn snipped"))
+_DECIDES = (("dried", "dried"), ("cooked", "cooked"), ("tinned", "tinned"))
+
+
+def _meaning(
+    naming: store.Naming, tried: _Try, region: str, hints: Hints, *, settled: bool
+) -> Named:
+    """Settle a bare name that may be dry, boiled or tinned; words decide, then the unit."""
+    if naming.mark == "?" and not settled:
+        for state, word in _DECIDES:
+            if state in hints.states:
+                other = _naming((word, *tried.words), (word, *tried.words), region)
+                if other is not None:
+                    return Named(other.food, unsaid=tried.unsaid, left=tried.left)
+        if not hints.weighed and not hints.states & {"drained", "tinned"}:
+            name = naming.name
+            near = tuple(
+                store.row(one.food)["name"]
+                for one in (
+                    _naming((word, *tried.words), (word, *tried.words), region)
+                    for word in ("dried", "cooked", "tinned")
+                )
+                if one is not None
+            )
+            raise Unnamed(name, "may be dry, boiled or tinned, and these differ much", near)
+    read_as = naming.mark in ("~", "?") and not settled
+    return Named(naming.food, read_as, tried.unsaid, tried.left)
+
+
+# -- all other foods -----------------------------------------------------------------
+
+_AMERICAN: dict[str, Words] = {
+    british: tuple(split(american))
+    for british, american in {
+        "aubergine": "eggplant",
+        "courgette": "zucchini",
+        "coriander": "coriander",
+        "mince": "ground",
+        "prawn": "shrimp",
+        "beetroot": "beets",
+        "swede": "rutabaga",
+        "rocket": "arugula",
+        "sweetcorn": "corn",
+        "biscuit": "cookies",
+        "treacle": "molasses",
+        "sultana": "raisins",
+        "tinned": "canned",
+        "dried": "dried",
+        "chilli": "peppers",
+        "haricot": "navy",
+        "porridge": "oatmeal",
+    }.items()
+}
+# Words of a description that say it is the plain one.
+_PLAIN = frozenset(
+    split(
+        "raw fresh all commercial varieties year round average plain regular mature unprepared "
+        "uncooked type types flesh only includes include commodity and or with without salt skin "
+        "peel white enriched unenriched cooking whole retail common immature seeds unspecified as "
+        "purchased added edible portion in sodium domestic granulated medium kernels separable of "
+        "grade trimmed to the spices nuts fish beverages cheese vegetable kernel mixed species "
+        "wild farmed lean fat meat"
+    )
+)
+_UNLIKE = frozenset(
+    split(
+        "low reduced free light nonfat lowfat imitation substitute fried breaded sweetened candied "
+        "salted smoked instant mix concentrate powder dehydrated babyfood juice drink bar "
+        "homemade separable giblets gizzard tallow frozen canned dried pickled oil flour"
+    )
+)
+_SPREAD, _SHARE = Decimal(40), Decimal("0.5")
+
+
+def _other(words: Words, phrase: str, region: str) -> Named:
+    """Find a food of the second tier that has every word of the name, and no rival unlike it."""
+    core = tuple(word for word in words if not _says_nothing(word)) or words
+    asked = [one for word in core if word != "fresh" for one in _american(word, region)]
+    found = store.described(asked)
+    if not found:
+        blocked = " ".join(word for word in core if word in BLOCKING)
+        why = f"nothing {blocked} of that name is there" if blocked else "is not in the table"
+        raise Unnamed(phrase, why, near(core))
+    scored = sorted(
+        (_extra(words_, set(asked)), len(name), at, name, figures)
+        for at, name, words_, _, figures in found
+        if not asked or asked[-1] in _first(name)
+    )
+    if not scored:
+        raise Unnamed(phrase, "is not in the table", near(core))
+    best = scored[0][0]
+    rivals = [one for one in scored if one[0] <= best + 1][:12]
+    if best > _MOST_EXTRA or _unlike(one[4] for one in rivals):
+        raise Unnamed(phrase, "may be several foods", tuple(one[3] for one in rivals[:MOST_NEAR]))
+    return Named(scored[0][2], read_as=best > 0)
+
+
+_MOST_EXTRA = 4
+
+
+# First words of a description that only say on which shelf it stands.
+_SHELVES = frozenset(
+    split(
+        "spices nuts seeds fish crustaceans mollusks beverages beverage alcoholic cheese candies "
+        "game meat syrups sugars oil fat leavening agents seaweed fungi beans lentils vegetables"
+    )
+)
+
+
+def _first(name: str) -> frozenset[str]:
+    """Give the words of a description that say what it is: of its first part, or its second."""
+    parts = [split(part) for part in name.replace("(", ",").split(",")]
+    shelf = len(parts) > 1 and all(word in _SHELVES for word in parts[0])
+    return frozenset(word for part in parts[: 2 if shelf else 1] for word in part)
+
+
+def _american(word: str, region: str) -> Words:
+    return _AMERICAN.get(word, (word,))
+
+
+def _extra(words: str, asked: set[str]) -> int:
+    """Count what a description says beyond the name; plain words count nothing."""
+    more = set(words.split()) - asked - _PLAIN
+    return sum(3 if word in _UNLIKE else 1 for word in more)
+
+
+def _unlike(figures: Iterable[str]) -> bool:
+    """Tell whether foods differ so much in energy that a cook would not take one for another."""
+    energies: list[Decimal] = []
+    for one in figures:
+        cells = one.split(",")
+        try:
+            energies.append(Decimal(cells[1]))
+        except (InvalidOperation, IndexError):
+            continue
+    if len(energies) < 2:
+        return False
+    return max(energies) - min(energies) > max(_SPREAD, _SHARE * min(energies))
+
+
+def near(words: Words) -> tuple[str, ...]:
+    """List foods that come near a name: of the kind it names, or spelt much like it."""
+    from rapidfuzz import fuzz, process  # noqa: PLC0415 - only unknown names need it
+
+    names = store.everyday_names()
+    asked = set(words)
+    shared: dict[int, int] = {}
+    for plain, food in names:
+        common = len(asked & set(plain.split()))
+        if common and words[-1] in plain.split():
+            shared[food] = max(shared.get(food, 0), common)
+    if not shared:
+        alike = process.extract(
+            " ".join(sorted(words)),
+            [plain for plain, _ in names],
+            scorer=fuzz.token_sort_ratio,
+            limit=12,
+            score_cutoff=65,
+        )
+        shared = {names[at][1]: int(score) for _, score, at in reversed(alike)}
+    best = sorted(shared, key=lambda food: (-shared[food], food))[:MOST_NEAR]
+    return tuple(store.row(food)["name"] for food in best)

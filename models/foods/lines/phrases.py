@@ -1,0 +1,184 @@
+"""Which words of a line may name its food, and what its other words tell of it.
+
+A name is shared in "red or white wine", hidden in "fresh, ripe figs", cut short by "in olive oil"
+and changed behind the comma in "eggs, yolks only". Here the phrases to look up are given, the
+likeliest first; what they mean is asked elsewhere.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator
+from dataclasses import replace
+
+from models.foods import store
+from models.foods.lines.naming import Hints
+from models.foods.lines.vocabulary import KINDS, NOTHING, SAYS_NOTHING, STATES
+from models.foods.lines.weighing import GRAMS
+from models.foods.lines.written import Written
+from models.words.names import split
+
+CUT = re.compile(
+    r"\s+\b(?:in (?:water|brine|oil|olive oil|syrup|their|its|own|juice|natural|adobo)|from|on the|"
+    r"with|that|which|soaked|(?:cut|broken|torn) (?:in|into|up|across)|of good|of your|topped|for|"
+    r"made (?:with|from)|packed in|weighed)\b.*$",
+    re.IGNORECASE,
+)
+"""What stands behind a name without a comma and names no food of its own."""
+
+
+def phrases(written: Written) -> Iterator[str]:
+    """Give the phrases that may name the food, the likeliest first."""
+    name = " ".join(re.sub(SAYS_NOTHING, " ", written.name, flags=re.IGNORECASE).split())
+    holder = written.amounts[-1].holder if written.amounts else ""
+    other = _other(written)
+    if name:
+        yield from _of_name(written, name, holder, other)
+    else:
+        yield from filter(None, (other, holder))
+    yield from written.comments
+    if name and other and all(adds_nothing(word) for word in split(name)):
+        yield CUT.sub("", other)
+
+
+def _other(written: Written) -> str:
+    """Give the name of what may be used instead, as far as it lends words to the first."""
+    other = written.other
+    if other is None:
+        return ""
+    if other.text not in _OR:
+        # "such as" and "preferably" lead to an example, which lends nothing.
+        return "" if written.name else other.name
+    if other.other is not None and other.other.text in _OR:
+        return f"{other.name} {other.other.name}"
+    return other.name
+
+
+_OR = ("or", "and/or", "alternatively")
+
+
+def _of_name(written: Written, name: str, holder: str, other: str) -> Iterator[str]:
+    if holder in _PART_OF_NAME and is_name(f"{holder} of {name}"):
+        yield f"{holder} of {name}"
+    yield from _shared(name, other)
+    beside = f"{name} {written.asides[0]}" if written.asides else ""
+    if all(adds_nothing(word) or word in KINDS for word in split(name)):
+        # "cold, unsalted butter": the name stands behind the comma, or behind "or".
+        if beside:
+            yield beside
+        if other and written.other is not None:
+            yield from phrases(replace(written.other, asides=written.asides))
+            return
+    cut = CUT.sub("", name)
+    if cut in (name, "") or is_name(name):
+        yield name
+    yield from (one for one in (cut if cut != name else "", beside) if one)
+
+
+_PART_OF_NAME = frozenset({"rack", "fillet", "rib", "loin", "leg"})
+
+
+def _shared(name: str, other: str) -> Iterator[str]:
+    """Lend the first the last words of the second: in "red or white wine" both are wine."""
+    mine, theirs = split(name), other.split()
+    if theirs and all(adds_nothing(word) for word in split(theirs[-1])):
+        return
+    for count in (1, 2):
+        lent = theirs[-count:]
+        if len(theirs) > count - 1 and lent and split(lent[-1])[:1] != mine[-1:]:
+            both = f"{name} {' '.join(lent)}"
+            if is_name(both):
+                yield both
+
+
+def is_name(phrase: str) -> bool:
+    """Tell whether a phrase is the name of an everyday food, word for word."""
+    words = [one for one in split(phrase) if one not in NOTHING]
+    return any(
+        store.namings(" ".join(sorted(some)))
+        for some in (split(phrase), words, [one for one in words if STATES.get(one) != "fresh"])
+    )
+
+
+def adds_nothing(word: str) -> bool:
+    """Tell whether a word says nothing about which food it is, but perhaps its state."""
+    return word in NOTHING or word in STATES or word.endswith("ly")
+
+
+def _is_bare_pepper(name: str) -> bool:
+    said = [word for word in split(name) if not adds_nothing(word)]
+    return said == ["pepper"]
+
+
+def several(name: str) -> list[str]:
+    """Split a list of foods: "salt, pepper and oil"."""
+    parts = re.split(r"\s*,\s*(?:and\s+)?|\s+(?:and|&)\s+", name)
+    names = [part.strip() for part in parts if part.strip()]
+    if any(split(one)[-1:] == ["salt"] for one in names):
+        # Beside salt, pepper is the spice.
+        names = ["black pepper" if _is_bare_pepper(one) else one for one in names]
+    return names
+
+
+_EGG = re.compile(r"\b(yolk|white)s?\s+only\b|^(yolk|white)s?$", re.IGNORECASE)
+
+
+def egg_part(written: Written) -> str:
+    """Name the part of an egg where the line says that only that is used."""
+    if split(written.name)[-1:] != ["egg"]:
+        return ""
+    found = next((match for one in written.asides if (match := _EGG.search(one))), None)
+    return "" if found is None else f"egg {(found[1] or found[2]).casefold()}"
+
+
+_JUICE = re.compile(r"\bjuiced?\b", re.IGNORECASE)
+_ZEST = re.compile(r"\b(zest(ed)?|rind|peel)\b(?!ed| and pith removed)", re.IGNORECASE)
+_CITRUS = frozenset({"lemon", "lime", "orange", "grapefruit", "clementine", "tangerine", "satsuma"})
+
+
+def fruit(written: Written) -> str:
+    """Name the citrus fruit of which a part is used."""
+    words = [one for one in split(written.name) if one in _CITRUS]
+    return words[-1] if words else written.name
+
+
+def citrus_parts(written: Written) -> tuple[str, ...]:
+    """Name the parts of a citrus fruit that are used, where it is counted whole."""
+    said = next((one.part for one in written.amounts if one.part), "")
+    counted = any(one.count is not None and not one.measures for one in written.amounts)
+    words = split(written.name)
+    if not words or not (_CITRUS & {words[-1]}) or not (said or counted):
+        return ()
+    if not said:
+        said = " ".join(
+            one for one in (*written.asides, *written.comments) if not _NOT_A_PART.search(one)
+        )
+    juice, zest = _JUICE.search(said), _ZEST.search(said)
+    return (*(("juice",) if juice else ()), *(("zest",) if zest else ()))
+
+
+_NOT_A_PART = re.compile(r"\b(peeled|removed|discarded|reserve)\b", re.IGNORECASE)
+
+
+def hints(written: Written) -> Hints:
+    """Gather what the amount and the words behind the commas tell of the food."""
+    asides = " ".join(written.asides).casefold()
+    states = set()
+    holders = {one.holder for one in written.amounts}
+    if holders & {"tin"} or re.search(r"\b(tinned|canned)\b", asides):
+        states.add("tinned")
+    if re.search(r"\bdrained\b", asides):
+        states.add("drained")
+    if re.search(r"^(cooked|boiled|ready.cooked)\b|\bcooked weight\b|, cooked\b", asides):
+        states.add("cooked")
+    if re.search(r"\b(soaked overnight|dried)\b", asides):
+        states.add("dried")
+    units = {one.unit for amount in written.amounts for one in amount.measures}
+    return Hints(
+        frozenset(states),
+        spoon=bool(units & {"tsp", "tbsp"}) or bool(holders & {"pinch", "dash"}),
+        leafy=bool(holders & {"sprig", "bunch", "handful", "leaf", "stalk"})
+        or "chopped" in asides
+        or "leaves" in asides,
+        weighed=bool(units & set(GRAMS)) or bool(holders & {"tin", "jar", "pack"}),
+    )

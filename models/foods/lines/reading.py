@@ -1,0 +1,507 @@
+"""An ingredient line as a cook writes it, read: which foods, what they weigh, and what was taken.
+
+Each line ends as one or more items, or as a fault that says what to write instead. What a reader
+should know (a range, a bare name in its usual meaning, an alternative) is a remark.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterable, Iterator
+from dataclasses import dataclass, replace
+from decimal import Decimal
+
+from models.foods.food import Food, numbered
+from models.foods.lines.naming import Named, Unnamed, named
+from models.foods.lines.phrases import (
+    CUT,
+    adds_nothing,
+    citrus_parts,
+    egg_part,
+    fruit,
+    hints,
+    is_name,
+    phrases,
+    several,
+)
+from models.foods.lines.vocabulary import NOTHING, PORTIONS, STATES
+from models.foods.lines.weighing import (
+    GRAMS,
+    Kitchen,
+    Thing,
+    Unweighed,
+    Weighed,
+    flesh,
+    tin,
+    weigh,
+)
+from models.foods.lines.written import Amount, Measure, Unwritten, Written, read_written
+from models.foods.measures import CUPS, cups_said
+from models.words.names import split
+from models.words.numbers import plain
+
+HEAVIEST = 100_000
+"""Grams of one item."""
+BEARING = Decimal(5)
+"""Grams of protein in 100 g from which a food without an amount is asked for one."""
+_TRACES = frozenset({"herbs", "spices", "flour", "sauces", "store cupboard", "drinks", "oils"})
+
+
+@dataclass(frozen=True, slots=True)
+class Item:
+    """One food of a line.
+
+    Attributes
+    ----------
+    name
+        The words of the line for it.
+    food
+        The food they mean.
+    amounts
+        How much of it, as written; none where nothing is.
+    part
+        "juice" or "zest", where only that is used.
+    preparation
+        What the line says of how it is prepared.
+    grams
+        What goes in: edible, drained, in g; 0 where no amount is written.
+    how
+        How the grams came about; empty where they were written.
+    whole
+        Tins, packs or eggs, where it is whole ones.
+    remarks
+        What was taken, in sentences without a full stop.
+    """
+
+    name: str
+    food: Food
+    amounts: tuple[Amount, ...]
+    part: str
+    preparation: tuple[str, ...]
+    grams: Decimal
+    how: str = ""
+    whole: Decimal | None = None
+    remarks: tuple[str, ...] = ()
+    written: bool = False
+    """True where a mass was written."""
+
+    @property
+    def protein(self) -> Decimal | None:
+        """Grams of protein in it; None when not measured."""
+        known = self.food.nutrients.get("PROCNT")
+        return None if known is None else known * self.grams / 100
+
+
+@dataclass(frozen=True, slots=True)
+class Line:
+    """A line, read.
+
+    Attributes
+    ----------
+    comments
+        What stands in brackets and was not needed.
+    purpose
+        "to serve", "for dusting".
+    """
+
+    text: str
+    items: tuple[Item, ...]
+    comments: tuple[str, ...] = ()
+    purpose: str = ""
+    optional: bool = False
+    remarks: tuple[str, ...] = ()
+
+
+class Unread(ValueError):  # noqa: N818 - a finding, not a fault of the program
+    """A line that cannot be read, and what to write instead."""
+
+    def __init__(self, what: str, mend: str) -> None:
+        self.what = what
+        self.mend = mend
+        super().__init__(what)
+
+
+def read_line(
+    text: str, *, cups: str | None = "metric", region: str = "uk", pick: str = "middle"
+) -> Line:
+    """Read an ingredient line.
+
+    Parameters
+    ----------
+    text
+        "2 x 400 g tins chickpeas, drained", "a handful of parsley", "salt and pepper".
+    cups
+        Which cup and spoons are meant, of `models.foods.measures.CUPS`; None when nobody said.
+    region
+        uk or us: which tins, eggs, bunches and names are meant.
+    pick
+        Of a range: "middle" or "most".
+
+    Returns
+    -------
+    The line with its items, at least one.
+
+    Raises
+    ------
+    Unread
+        When it names no food of the table, or an amount that no table makes grams of.
+
+    >>> read_line("2 large eggs, yolks only").items[0].grams
+    Decimal('34')
+    """
+    try:
+        written = read_written(text)
+    except Unwritten as fault:
+        raise Unread(
+            f"{text!r} cannot be read",
+            "Write the amount, the food, then how it is prepared: 400 g onions, chopped.",
+        ) from fault
+    if pick == "most":
+        written = _most(written)
+    return _Reading(text, written, cups, region).line()
+
+
+def _most(written: Written) -> Written:
+    """Take the upper end of every range."""
+
+    def top(measure: Measure) -> Measure:
+        return replace(measure, count=replace(measure.count, least=measure.count.most))
+
+    amounts = tuple(
+        replace(
+            one,
+            count=None if one.count is None else replace(one.count, least=one.count.most),
+            measures=tuple(map(top, one.measures)),
+        )
+        for one in written.amounts
+    )
+    return replace(written, amounts=amounts, spare=tuple(map(top, written.spare)))
+
+
+# -- one line ------------------------------------------------------------------------
+
+
+@dataclass(slots=True)
+class _Reading:
+    text: str
+    written: Written
+    cups: str | None
+    region: str
+
+    @property
+    def kitchen(self) -> Kitchen:
+        return Kitchen(self.cups or "label", self.region)
+
+    def line(self) -> Line:
+        written = self.written
+        self._measured(written)
+        items = [*self._foods(written)]
+        for more in written.also:
+            alone = all(adds_nothing(one) or one in PORTIONS for one in split(more.name))
+            clause = replace(more, name=written.name) if alone else more
+            items += self._foods(clause)
+        remarks = [f"{item_remark}" for item_remark in self._remarks(written)]
+        return Line(
+            self.text,
+            tuple(items),
+            written.comments,
+            written.purpose or written.extra,
+            written.optional,
+            tuple(remarks),
+        )
+
+    def _measured(self, written: Written) -> None:
+        spoons = any(
+            one.unit in CUPS["us"] for amount in written.amounts for one in amount.measures
+        )
+        if (
+            spoons
+            and self.cups is None
+            and not any(one.unit in GRAMS for amount in written.amounts for one in amount.measures)
+        ):
+            raise Unread(
+                f"{self.text!r} is measured by cup or spoon, and the week does not say which",
+                f"Write 'cups: label' under 'week', or one of {', '.join(CUPS)}: "
+                f"{cups_said('label')}.",
+            )
+
+    def _remarks(self, written: Written) -> Iterator[str]:
+        if written.other is not None and written.name and is_name(written.other.name):
+            yield f"{written.other.name} may be used instead; the first is counted"
+        if written.extra:
+            yield "the extra is not counted"
+        if written.optional:
+            yield "optional, and counted"
+
+    # -- foods ------------------------------------------------------------------------
+
+    def _foods(self, written: Written) -> Iterator[Item]:
+        """Give the items of a clause: mostly one, several for "salt and pepper"."""
+        if written.each_of:
+            names = several(" , ".join((written.name, *written.asides)))
+            how = names[0].split()[0] if names else ""
+            for name in names:
+                same = f"{how} {name}"
+                named_alike = same if is_name(same) and adds_nothing(how.casefold()) else name
+                yield from self._food(replace(written, name=named_alike, asides=()))
+            return
+        if not written.amounts and not written.spare:
+            yield from self._listed(written)
+            return
+        try:
+            yield from self._food(written)
+        except Unread as fault:
+            names = several(written.name)
+            if len(names) < 2:
+                raise
+            share = Decimal(1) / len(names)
+            try:
+                for name in names:
+                    for item in self._food(replace(written, name=name)):
+                        yield replace(
+                            item,
+                            grams=item.grams * share,
+                            remarks=(*item.remarks, "shared evenly")
+                            if item.grams
+                            else item.remarks,
+                        )
+            except Unread:
+                raise fault from None
+
+    def _listed(self, written: Written) -> Iterator[Item]:
+        """Read a list without amounts: "salt, pepper and oil" are three foods."""
+        names = several(written.name)
+        try:
+            yield from self._food(written)
+            names = []
+        except Unread:
+            if len(names) < 2:
+                raise
+        for name in names:
+            yield from self._food(replace(written, name=name))
+        for aside in written.asides:
+            for name in several(aside.removeprefix("and ")):
+                if is_name(name) and " with " not in aside:
+                    yield from self._food(replace(written, name=name, asides=()))
+
+    def _food(self, written: Written) -> Iterator[Item]:
+        egg = egg_part(written)
+        if egg:
+            yield from self._food(replace(written, name=egg, asides=()))
+            return
+        parts = citrus_parts(written)
+        if parts:
+            for part in parts:
+                yield self._part(written, part)
+            return
+        found, phrase = self._named(written)
+        yield self._item(written, found, phrase)
+
+    def _part(self, written: Written, part: str) -> Item:
+        """Read the juice or the zest of so many fruits."""
+        whole = fruit(written)
+        amounts = tuple(
+            replace(one, part=part, count=one.count, holder="") for one in written.amounts
+        )
+        clause = replace(
+            written, name=f"fresh {whole} {part}", amounts=amounts, asides=(), other=None
+        )
+        found, _ = self._named(clause)
+        thing = Thing(numbered(found.food), tuple(split(whole)), "")
+        return self._weighed(clause, found, thing, whole, part)
+
+    def _named(self, written: Written) -> tuple[Named, str]:
+        """Find the food of a clause, trying its words alone and with those beside them."""
+        told = hints(written)
+        fault: Unnamed | None = None
+        for phrase in phrases(written):
+            try:
+                return named(phrase, self.region, told), phrase
+            except Unnamed as wrong:
+                fault = fault or wrong
+        raise _unknown(fault or Unnamed("", "no food is named"), self.text)
+
+    def _item(self, written: Written, found: Named, phrase: str) -> Item:
+        food = numbered(found.food)
+        plain_phrase = split(CUT.sub("", phrase)) or split(phrase)
+        words = tuple(one for one in plain_phrase if one not in NOTHING and one not in STATES)
+        prepared = " ".join((phrase, written.name, *written.asides))
+        thing = Thing(food, words or tuple(split(phrase)), prepared, phrase)
+        return self._weighed(written, found, thing, phrase, "")
+
+    def _weighed(
+        self, written: Written, found: Named, thing: Thing, phrase: str, part: str
+    ) -> Item:
+        remarks = [f"read as {thing.food.name}"] if found.read_as else []
+        if found.unsaid:
+            remarks.append(
+                f"read as {thing.food.name}: the table knows no {' '.join(found.unsaid)}"
+            )
+        amounts = written.amounts
+        if not amounts and not written.spare:
+            return self._without_amount(written, thing, phrase, tuple(remarks))
+        try:
+            weighed = weigh(_held(amounts, found, thing), written.spare, thing, self.kitchen)
+        except Unweighed as fault:
+            raise _no_weight(thing.food, str(fault), self.text) from None
+        weighed = self._drained(weighed, written, thing)
+        weighed = self._flesh(weighed, written, thing)
+        if weighed.grams > HEAVIEST:
+            raise Unread(
+                f"{self.text!r} is more than a kitchen holds ({HEAVIEST // 1000} kg at the most)",
+                "Check the number and the unit.",
+            )
+        if weighed.grams <= 0:
+            raise Unread(f"{self.text!r} is nothing", "Write an amount above nothing.")
+        return Item(
+            name=phrase,
+            food=thing.food,
+            amounts=amounts,
+            part=part,
+            preparation=written.asides,
+            grams=weighed.grams,
+            how=weighed.how,
+            whole=_whole(amounts, thing.food),
+            remarks=(*remarks, *weighed.remarks),
+            written=weighed.written,
+        )
+
+    def _without_amount(
+        self, written: Written, thing: Thing, phrase: str, remarks: tuple[str, ...]
+    ) -> Item:
+        food = thing.food
+        protein = food.nutrients.get("PROCNT", Decimal(0))
+        if protein >= BEARING and food.group not in _TRACES and not written.purpose:
+            raise Unread(
+                f"{self.text!r} does not say how much, and {food.name} holds protein",
+                f"Write an amount in front: 100 g {phrase}.",
+            )
+        return Item(
+            name=phrase,
+            food=food,
+            amounts=(),
+            part="",
+            preparation=written.asides,
+            grams=Decimal(0),
+            remarks=(*remarks, "no amount is written: counted as none"),
+        )
+
+    # -- tins and shells --------------------------------------------------------------
+
+    def _drained(self, weighed: Weighed, written: Written, thing: Thing) -> Weighed:
+        """Take what stays of a tin: where the line says drained, or the food is without liquid."""
+        said = re.search(r"\bdrained\b", " ".join((thing.prepared, *written.comments)).casefold())
+        row = tin(thing, self.region)
+        if row is None or not (said or "drained" in split(thing.food.name)):
+            return weighed
+        whole, stays = Decimal(row["whole"]), Decimal(row["drained"])
+        tins = weighed.tins or (
+            weighed.written and thing.food.state == "tinned" and _near(weighed.grams, whole)
+        )
+        if not tins or whole == stays or _is_drained_weight(written):
+            return weighed
+        remark = (
+            f"{plain(weighed.grams, 0)} g in the tin: "
+            f"{plain(weighed.grams * stays / whole, 0)} g drained ({row['source']})"
+        )
+        return replace(
+            weighed, grams=weighed.grams * stays / whole, remarks=(*weighed.remarks, remark)
+        )
+
+    def _flesh(self, weighed: Weighed, written: Written, thing: Thing) -> Weighed:
+        """Take off shells and bones of what is weighed whole."""
+        row = flesh(thing, self.region)
+        loose = re.search(
+            r"\b(shelled|meat|cooked|tinned|peeled|boneless|shell removed|picked)\b", thing.prepared
+        )
+        if row is None or not weighed.written or loose:
+            return weighed
+        share = Decimal(row["grams"])
+        remark = f"{plain(share * 100)} % of it is eaten ({row['source']})"
+        return replace(weighed, grams=weighed.grams * share, remarks=(*weighed.remarks, remark))
+
+
+# -- amounts --------------------------------------------------------------------------
+
+
+def _held(amounts: Iterable[Amount], found: Named, thing: Thing) -> tuple[Amount, ...]:
+    """Take a part that stands in the name as what is counted: 2 garlic cloves, 4 basil leaves."""
+    left = found.left[0] if found.left else ""
+    if not left and len(thing.words) > 1 and thing.words[-1] in _HOLDING:
+        left = thing.words[-1]
+    noun = _HOLDING.get(left, "")
+    return tuple(
+        replace(one, holder=noun) if noun and not one.holder and not one.measures else one
+        for one in amounts
+    )
+
+
+_HOLDING = {
+    split(word)[0]: word
+    for word in (
+        "clove",
+        "leaf",
+        "stalk",
+        "stick",
+        "sprig",
+        "slice",
+        "head",
+        "sheet",
+        "fillet",
+        "rasher",
+        "bulb",
+        "stem",
+        "strip",
+        "wedge",
+        "root",
+        "cube",
+        "ear",
+        "spear",
+        "floret",
+        "heart",
+        "half",
+    )
+}
+
+
+def _whole(amounts: tuple[Amount, ...], food: Food) -> Decimal | None:
+    """Count tins, packs or eggs; None for what is measured or cut."""
+    if len(amounts) != 1 or amounts[0].count is None:
+        return None
+    one = amounts[0]
+    whole = one.holder in ("tin", "jar", "pack") or (not one.holder and "egg" in split(food.name))
+    return one.count.middle if whole and one.count is not None else None
+
+
+def _near(grams: Decimal, whole: Decimal) -> bool:
+    tins = max(Decimal(1), (grams / whole).to_integral_value())
+    return abs(grams - tins * whole) <= whole * Decimal("0.06")
+
+
+def _is_drained_weight(written: Written) -> bool:
+    said = " ".join((*written.asides, *written.comments)).casefold()
+    return bool(re.search(r"drained weight|weight when drained|once drained", said))
+
+
+# -- faults --------------------------------------------------------------------------
+
+
+def _unknown(fault: Unnamed, text: str) -> Unread:
+    name = fault.name or text
+    what = f"{name!r} {fault.why}"
+    if fault.near:
+        return Unread(what, f"Write one of: {'; '.join(fault.near)}.")
+    return Unread(
+        what, "Nothing like it is there: state its figures under 'foods', or leave it out."
+    )
+
+
+def _no_weight(food: Food, said: str, text: str) -> Unread:
+    measures = ", ".join(
+        f"{one.replace(':', ', ')} ({plain(grams, 2)} g)" for one, grams in food.measures.items()
+    )
+    known = f"Its measures: {measures}." if measures else "It has no measures."
+    return Unread(
+        f"the table does not know what one {said} {food.name!r} weighs",
+        f"Write its mass in g. {known}",
+    )

@@ -1,0 +1,128 @@
+"""The words of ingredient lines: which of them say nothing about which food it is.
+
+Common practice, no source, for all of it.
+"""
+
+from __future__ import annotations
+
+from models.words.names import split
+
+
+def _set(words: str) -> frozenset[str]:
+    return frozenset(split(words))
+
+
+NOTHING = _set(
+    # how it is cut and cleaned
+    "chopped sliced diced minced crushed grated shredded cut torn halved quartered cubed julienned "
+    "julienne trimmed cleaned washed rinsed scrubbed cored deseeded seeded stoned pitted deveined "
+    "shelled podded picked bashed bruised broken crumbled flaked slivered shaved snipped segmented "
+    "peeled unpeeled smashed cracked pressed zested juiced sifted removed stem stemmed stalked "
+    "rindless boned scaled filleted gutted cleaned deboned spatchcocked debearded bearded beard "
+    "skinned separated divided reserved beaten squeezed sieved strained topped tailed pulled "
+    "mashed pureed puréed pulverised melted softened soft whipped whisked warmed heated thawed "
+    "defrosted coddled butterflied tied milled refrigerated scored crosswise lengthwise "
+    "lengthways ribbon matchstick batons rounds stripped "
+    # how good, how big, how kept, where from
+    "fine rough coarse thin thick long short slim young local homemade "
+    "bought store shop ready made prepared plump firm chilled cool "
+    "cooled room temperature generous scant assorted favourite favorite your such as "
+    "like possible preferably about any few little more extra additional some each other "
+    "small medium large big tiny jumbo mini individual size sized bite very good quality best high "
+    "decent nice ripe underripe range freerange organic whole local "
+    "heirloom heritage line-caught caught farmed responsibly sourced sustainable "
+    "handmade thick-cut natural pure crisp inner outer tender unwaxed waxed unbleached flavorful "
+    "flavourful fruity hearty neutral kosher flaky part loose stale full "
+    "edible boneless lean unsmoked shaped "
+    "unrefined slightly wide "
+    "regular standard classic basic luxury finest fast quick easy wet "
+    # measures that stand again in the name
+    "piece chunk cube wedge strip strand thread bunch handful pinch knob splash inch cm mm gm "
+    "bottle jar packet package pack carton tub bag box punnet container weight total approximately "
+    # small words
+    "of the a an at and with without into for to in from by or if required needed desired see "
+    "note notes above below recipe headnote follows optional possible available online using used "
+    "plus s t n packed shaped torn cup"
+)
+SAYS_NOTHING = (
+    r"\b(free[ -]?range|\w+-fed|bone[ -]in|on the bone|store[ -]bought|ready[ -]made|home[ -]made|"
+    r"new[ -]season|line[ -]caught|day[ -]old|good[ -]quality|bite[ -]size[d]?|skin[ -]on)\b"
+)
+"""Phrases that are left out as a whole: "free-range" says nothing, "free" does."""
+STATES: dict[str, str] = {
+    word: state
+    for state, words in {
+        "dried": "dried dry freeze-dried dehydrated",
+        "tinned": "tinned canned can tin jarred",
+        "frozen": "frozen",
+        "cooked": "cooked boiled steamed poached pre-cooked precooked simmered braised stewed",
+        "roast": "roasted roast baked grilled chargrilled griddled toasted",
+        "fried": "fried sauteed sautéed deep-fried",
+        "raw": "raw uncooked",
+        "fresh": "fresh freshly",
+        "smoked": "smoked",
+        "pickled": "pickled",
+        "ground": "ground powdered",
+        "salted": "salted",
+        "unsalted": "unsalted",
+        "skinless": "skinless",
+        "drained": "drained",
+        "sweetened": "sweetened",
+        "unsweetened": "unsweetened",
+        "blanched": "blanched",
+        "hot": "hot warm cold boiling",
+    }.items()
+    for word in split(words)
+}
+PASSING = frozenset({"fresh", "frozen", "raw", "drained", "blanched"})
+"""States that pass: left out before those that say which sort it is (unsalted, skinless)."""
+HARD = frozenset({"dried", "tinned", "cooked", "roast", "fried", "smoked", "pickled"})
+"""States that a food has to have when the line says so; the others may be left unsaid."""
+AGREES: dict[str, frozenset[str]] = {
+    "dried": _set("dry dried semi-dried powder powdered"),
+    "tinned": _set("tinned jarred canned"),
+    "cooked": _set("cooked boiled roast baked stewed grilled braised steamed poached prepared"),
+    "roast": _set("roast roasted baked grilled toasted cooked"),
+    "fried": _set("fried"),
+    "smoked": _set("smoked hot-smoked"),
+    "pickled": _set("pickled brine pickle"),
+}
+"""Words in the name or the state of a food that meet a hard state."""
+PORTIONS = _set(
+    "leaf leaves fillet stick stalk kernel pod sprig clove root half chunk trimming slice stem "
+    "sheet strand floret head bulb steak piece heart cap wedge crown spear tip frond top needle "
+    "rasher rib portion meat flesh bits rib bulbs strip end cube ear medallion"
+)
+"""Words for the part of it that is used: dropped where nothing is called by them."""
+OTHER_PLANT = frozenset(
+    frozenset(split(pair))
+    for pair in (
+        *("lime leaf", "curry leaf", "vine leaf", "fig leaf", "banana leaf", "fenugreek leaf"),
+        *("coriander root", "celery root", "mustard leaf", "beet leaf", "lettuce heart"),
+        *("palm heart", "artichoke heart", "grape leaf", "chicken heart", "lamb heart"),
+        *("tea leaf", "chilli leaf", "wonton sheet", "lamb rib", "beef rib", "pork rib"),
+    )
+)
+"""Parts that are no part of the food they are named after."""
+BLOCKING = _set(
+    "vegan vegetarian meat-free meatless dairy-free egg-free gluten-free plant-based mock "
+    "imitation substitute alternative replacer fake free nonfat fat-free low-fat reduced-fat "
+    "lowfat sugar-free flavoured flavored infused style"
+)
+"""Words that change the food: never dropped."""
+KINDS = _set(
+    "italian french spanish greek turkish mexican asian thai chinese japanese indian english "
+    "irish scottish british american dutch danish german belgian swiss moroccan lebanese syrian "
+    "cornish yorkshire somerset sicilian tuscan welsh persian korean vietnamese european kalamata "
+    "montgomery california florida alaskan atlantic pacific mediterranean middle eastern black "
+    "mission genoese eureka fairtrade "
+    "virgin crude flavoursome vine-ripened ripened sun-ripened rainbow multi-coloured "
+    "multi-colored wild golden baby curly flat smooth floury waxy bitter jumbo early "
+    "winter summer autumn spring unblanched live mixed leftover spot domestic luxury"
+)
+"""Where it is from and of which variety: dropped last, and said."""
+NO_FOOD = _set(
+    "bubble wrap dish ramekin shell skewer foil paper parchment cup pitcher toothpick twine string "
+    "pan tin mould mold cutter spray equipment thermometer stick measuring"
+)
+EQUIPMENT = ("bubble wrap", "measuring cup", "freezerproof dish", "ramekins", "scallop shells")

@@ -1,0 +1,467 @@
+"""What an amount of a food weighs, and how that came about.
+
+In this order: a mass that is written; a volume, by a measure of the food itself, its density or
+what foods of its kind weigh; a count, by what one weighs. Tables say where each figure is from:
+foods.db (household measures of the release), pieces.csv, poured.csv, vague.csv, tins.csv; most
+weights of one are "common practice, no source".
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass
+from decimal import Decimal
+from functools import cache
+
+from models.foods.food import Food, rows
+from models.foods.lines.written import Amount, Measure
+from models.foods.measures import CUPS, GALLON
+from models.words.names import split
+from models.words.numbers import plain
+
+Region = str
+PIECES, POURED, TINS = "pieces.csv", "poured.csv", "tins.csv"
+GRAMS: Mapping[str, Decimal] = {
+    "g": Decimal(1),
+    "kg": Decimal(1000),
+    "oz": Decimal("28.349523125"),
+    "lb": Decimal("453.59237"),
+}
+LENGTHS: Mapping[str, Decimal] = {"cm": Decimal(1), "mm": Decimal("0.1"), "inch": Decimal("2.54")}
+_METRIC: Mapping[str, Decimal] = {
+    "mL": Decimal(1),
+    "cL": Decimal(10),
+    "dL": Decimal(100),
+    "L": Decimal(1000),
+    "dsp": Decimal(10),
+}
+# Imperial pint, NIST Handbook 44: 20 imperial fluid ounces of 28.4130625 mL.
+_IMPERIAL_PINT = Decimal("568.26125")
+_HEAPED = Decimal("1.5")
+_SIZES: Mapping[str, Decimal] = {
+    "small": Decimal("0.7"),
+    "medium": Decimal(1),
+    "large": Decimal("1.35"),
+    "extra-large": Decimal("1.6"),
+    "extra-small": Decimal("0.5"),
+    "jumbo": Decimal("1.6"),
+}
+_WAYS = frozenset(("ground", "packed", "whole"))
+
+
+@dataclass(frozen=True, slots=True)
+class Weighed:
+    """Grams, how they came about, and what a cook should know of it.
+
+    Attributes
+    ----------
+    written
+        True where a mass was written.
+    tins
+        True where it is the mass of whole tins, liquid and all.
+    """
+
+    grams: Decimal
+    how: str
+    remarks: tuple[str, ...] = ()
+    written: bool = False
+    tins: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class Kitchen:
+    """What the week says of measures: its cups and spoons, and its region."""
+
+    cups: str
+    region: Region
+
+    def millilitres(self, unit: str) -> Decimal | None:
+        """Give the millilitres of a unit of volume; None where it is none."""
+        if unit in CUPS[self.cups]:
+            return CUPS[self.cups][unit]
+        if unit in _METRIC:
+            return _METRIC[unit]
+        american = self.cups in ("us", "label")
+        pint = GALLON / 8 if american else _IMPERIAL_PINT
+        return {"pint": pint, "quart": pint * 2, "gallon": pint * 8}.get(unit)
+
+
+class Unweighed(ValueError):  # noqa: N818 - a finding, not a fault of the program
+    """An amount that no table makes grams of, with what was asked for."""
+
+
+@dataclass(frozen=True, slots=True)
+class Thing:
+    """What is weighed: the food, the words of the line for it, and how it is prepared."""
+
+    food: Food
+    words: tuple[str, ...]
+    prepared: str
+    phrase: str = ""
+
+    @property
+    def said(self) -> frozenset[str]:
+        """Every word of the line for it."""
+        return frozenset((*self.words, *split(self.phrase)))
+
+    @property
+    def known(self) -> frozenset[str]:
+        """Every word that a weight of one may be found by."""
+        return self.said | frozenset(split(self.food.name))
+
+
+def weigh(
+    amounts: Iterable[Amount], spare: tuple[Measure, ...], thing: Thing, kitchen: Kitchen
+) -> Weighed:
+    """Weigh all amounts of a line together.
+
+    Raises
+    ------
+    Unweighed
+        When one of them cannot be weighed.
+    """
+    all_ = tuple(amounts)
+    total = _total(all_)
+    if total is not None:
+        return total
+    parts = [_amount(one, spare if len(all_) == 1 else (), thing, kitchen) for one in all_]
+    return Weighed(
+        sum((one.grams for one in parts), Decimal(0)),
+        " + ".join(one.how for one in parts if one.how),
+        tuple(remark for one in parts for remark in one.remarks),
+        all(one.written for one in parts),
+        any(one.tins for one in parts),
+    )
+
+
+def _total(amounts: tuple[Amount, ...]) -> Weighed | None:
+    """Find the mass of the whole behind the last part: 1 cup plus 2 tbsp (212 g)."""
+    if len(amounts) < 2:
+        return None
+    masses = _masses(amounts[-1].measures)
+    others = [one for one in amounts[-1].measures if one.unit not in GRAMS]
+    return Weighed(masses[0], "", written=True) if masses and others else None
+
+
+def _amount(amount: Amount, spare: tuple[Measure, ...], thing: Thing, kitchen: Kitchen) -> Weighed:
+    count = amount.count.middle if amount.count is not None else Decimal(1)
+    remarks = _ranges(amount, spare)
+    written = _mass(amount, spare, count)
+    if written is not None:
+        grams, doubt = written
+        tins = amount.holder in ("tin", "jar")
+        return Weighed(grams, "", (*remarks, *doubt), written=True, tins=tins)
+    volume = _volume((*amount.measures, *spare), kitchen)
+    if volume is not None:
+        millilitres = volume * (count if amount.each else 1)
+        grams, how = poured(millilitres, thing, (*amount.measures, *spare)[0].unit)
+        return Weighed(grams, how, remarks, tins=amount.holder == "tin")
+    return _pieces(amount, spare, count, thing, kitchen, remarks)
+
+
+def _pieces(
+    amount: Amount,
+    spare: tuple[Measure, ...],
+    count: Decimal,
+    thing: Thing,
+    kitchen: Kitchen,
+    remarks: tuple[str, ...],
+) -> Weighed:
+    """Weigh what is neither a mass nor a volume: juice of one, centimetres, tins, pieces."""
+    if amount.part:
+        return _part(amount, count, thing, kitchen, remarks)
+    long = next((one for one in (*amount.measures, *spare) if one.unit in LENGTHS), None)
+    if long is not None:
+        return _length(long, count if amount.each else Decimal(1), thing, kitchen, remarks)
+    if amount.holder == "tin":
+        return _tin(count, thing, kitchen, remarks)
+    sticks = next((one for one in amount.measures if one.unit == "stick"), None)
+    if sticks is not None and amount.count is None:
+        amount, count = Amount(holder="stick"), sticks.count.middle
+    return _counted(amount, count, thing, kitchen, remarks)
+
+
+def _ranges(amount: Amount, spare: tuple[Measure, ...]) -> tuple[str, ...]:
+    """Say that a range was read as its middle."""
+    counts = [one.count for one in (*amount.measures[:1], *(spare if not amount.measures else ()))]
+    counts += [amount.count] if amount.count is not None else []
+    return tuple(
+        f"{plain(one.least)} to {plain(one.most)}: {plain(one.middle)} is taken"
+        for one in counts[:1] + counts[-1:] * (len(counts) > 1)
+        if one.is_range
+    )[:1]
+
+
+# -- masses --------------------------------------------------------------------------
+
+
+def _masses(measures: Iterable[Measure]) -> list[Decimal]:
+    """Give every mass among some measures in grams, those in g and kg first."""
+    found = [(one.unit not in ("g", "kg"), _grams(one)) for one in measures if one.unit in GRAMS]
+    return [grams for _, grams in sorted(found, key=lambda pair: pair[0])]
+
+
+def _grams(measure: Measure) -> Decimal:
+    more = _grams(measure.more) if measure.more is not None and measure.more.unit in GRAMS else 0
+    return measure.count.middle * GRAMS[measure.unit] + more
+
+
+def _mass(
+    amount: Amount, spare: tuple[Measure, ...], count: Decimal
+) -> tuple[Decimal, tuple[str, ...]] | None:
+    own = _masses(amount.measures)
+    if own:
+        # A mass between the count and the name is that of one: 2 (400 g) tins, 4 x 150 g.
+        together = any(one.all_ for one in amount.measures if one.unit in GRAMS)
+        return own[0] * (1 if together or amount.count is None else count), _doubts(own)
+    again = _masses(spare)
+    if not again:
+        return None
+    each = any(one.each for one in spare if one.unit in GRAMS)
+    return again[0] * (count if each else 1), _doubts(again)
+
+
+def _doubts(masses: list[Decimal]) -> tuple[str, ...]:
+    """Say where two systems of one line differ by more than a tenth: "35g/13oz"."""
+    least, most = min(masses), max(masses)
+    if most <= least * Decimal("1.1") or most - least < 5:
+        return ()
+    said = " and ".join(f"{plain(one, 0)} g" for one in masses[:2])
+    return (f"it says {said} for the same: {plain(masses[0], 0)} g is taken",)
+
+
+# -- volumes -------------------------------------------------------------------------
+
+
+def _volume(measures: Iterable[Measure], kitchen: Kitchen) -> Decimal | None:
+    for one in measures:
+        size = kitchen.millilitres(one.unit)
+        if size is not None:
+            heaped = _HEAPED if one.full.startswith("heap") else 1
+            more = _volume([one.more], kitchen) if one.more is not None else None
+            return one.count.middle * size * heaped + (more or 0)
+    return None
+
+
+def poured(millilitres: Decimal, thing: Thing, unit: str = "") -> tuple[Decimal, str]:
+    """Weigh a volume of a food.
+
+    Raises
+    ------
+    Unweighed
+        When no table knows what it weighs.
+    """
+    order = ("tsp", "tbsp", "cup", "floz") if millilitres < 40 else ("cup", "floz", "tbsp", "tsp")
+    for wanted in dict.fromkeys((unit, *order)):
+        name = _household(thing, wanted)
+        if name is not None:
+            size, one = CUPS["us"][wanted], thing.food.measures[name]
+            said = name.replace(":", ", ")
+            how = f"{said} of {plain(size, 1)} mL = {plain(one, 2)} g"
+            return millilitres * one / size, how
+    if thing.food.density is not None:
+        return millilitres * thing.food.density, f"1 mL = {plain(thing.food.density, 3)} g"
+    row = _best(POURED, thing, "mL", "", "") or _kind(thing.food)
+    if row is None:
+        raise Unweighed("cup")
+    grams = Decimal(row["grams"])
+    return millilitres * grams, f"1 mL = {plain(grams, 2)} g ({row['source']})"
+
+
+# What is done after measuring where it stands behind the comma: cream, whipped.
+_AFTERWARDS = frozenset(split("whipped melted cooked drained mashed pureed crumbs sifted"))
+
+
+def _household(thing: Thing, unit: str) -> str | None:
+    """Choose among a food's measures of one unit: as prepared, else as it is."""
+    ways = [name for name in thing.food.measures if name.partition(":")[0] == unit]
+    prepared = frozenset(split(thing.prepared)) - _AFTERWARDS | frozenset(split(thing.phrase))
+    for name in ways:
+        way = name.partition(":")[2]
+        if way and frozenset(split(way)) <= prepared:
+            return name
+    return unit if unit in ways else (ways[0] if ways and unit in CUPS["us"] else None)
+
+
+def _kind(food: Food) -> Mapping[str, str] | None:
+    return _kinds().get(food.group)
+
+
+@cache
+def _kinds() -> Mapping[str, Mapping[str, str]]:
+    return {row["name"][1:]: row for row in rows(POURED) if row["name"].startswith("@")}
+
+
+# -- counts --------------------------------------------------------------------------
+
+
+def _part(
+    amount: Amount, count: Decimal, thing: Thing, kitchen: Kitchen, remarks: tuple[str, ...]
+) -> Weighed:
+    """Weigh the juice or the zest of so many fruits."""
+    total, hows = Decimal(0), []
+    for part in amount.part.replace("rind", "zest").replace("peel", "zest").split(" and "):
+        row = _best(PIECES, thing, part, "", kitchen.region)
+        if row is None:
+            raise Unweighed(f"{part} of one")
+        total += count * Decimal(row["grams"]) * _SIZES.get(amount.size, Decimal(1))
+        hows.append(f"{part} of one = {row['grams']} g ({row['source']})")
+    return Weighed(total, ", ".join(hows), remarks)
+
+
+def _length(
+    measure: Measure, count: Decimal, thing: Thing, kitchen: Kitchen, remarks: tuple[str, ...]
+) -> Weighed:
+    row = _best(PIECES, thing, "cm", "", kitchen.region)
+    if row is None:
+        raise Unweighed("centimetre")
+    length = measure.count.middle * LENGTHS[measure.unit] * count
+    how = f"1 cm = {row['grams']} g ({row['source']})"
+    return Weighed(length * Decimal(row["grams"]), how, remarks)
+
+
+def _tin(count: Decimal, thing: Thing, kitchen: Kitchen, remarks: tuple[str, ...]) -> Weighed:
+    row = tin(thing, kitchen.region)
+    whole = Decimal(row["whole"]) if row is not None else Decimal(400)
+    remark = f"a tin is taken to hold {plain(whole)} g"
+    return Weighed(count * whole, "", (*remarks, remark), tins=True)
+
+
+def _counted(
+    amount: Amount, count: Decimal, thing: Thing, kitchen: Kitchen, remarks: tuple[str, ...]
+) -> Weighed:
+    grams, how = _one(amount.holder, amount.size, thing, kitchen)
+    return Weighed(count * grams, how, remarks)
+
+
+def _one(holder: str, size: str, thing: Thing, kitchen: Kitchen) -> tuple[Decimal, str]:
+    """Weigh one: by our own table of the region, else by a measure of the food."""
+    said = " ".join(part for part in (size, holder) if part) or "piece"
+    found = _best(PIECES, thing, holder, size, kitchen.region)
+    ours = found is not None and (
+        kitchen.region != "us"
+        or bool(found["region"])
+        or not frozenset(split(found["name"])) <= frozenset(split(thing.food.name))
+    )
+    if found is not None and ours and found["size"] == size:
+        return Decimal(found["grams"]), f"1 {said} = {found['grams']} g ({found['source']})"
+    own = _own_measure(holder, size, thing)
+    if own is not None and not (ours and size):
+        one = thing.food.measures[own]
+        return one, f"1 {own.replace(':', ', ')} = {plain(one, 2)} g"
+    if found is None and holder in _ALIKE:
+        return _one(_ALIKE[holder], size, thing, kitchen)
+    if found is not None:
+        factor = Decimal(1) if found["size"] == size else _SIZES.get(size, Decimal(1))
+        one = Decimal(found["grams"]) * factor
+        return one, f"1 {said} = {plain(one, 2)} g ({found['source']})"
+    plain_one = _own_measure(holder, "", thing) if size else None
+    if plain_one is not None:
+        one = thing.food.measures[plain_one] * _SIZES.get(size, Decimal(1))
+        return one, f"1 {said} = {plain(one, 2)} g"
+    if holder in _vague():
+        return _vaguely(holder, size, thing)
+    raise Unweighed(said)
+
+
+_ALIKE = {"stem": "sprig", "stalk": "stick", "rasher": "slice", "strip": "slice", "round": "slice"}
+_ONE = ("piece", "medium")
+_ENDS = ("clove", "leaf", "stalk", "sprig", "slice", "head", "spear", "fillet", "sheet", "bulb")
+
+
+def _own_measure(holder: str, size: str, thing: Thing) -> str | None:
+    measures = thing.food.measures
+    if holder:
+        held = {"stick": "stalk", "rasher": "slice", "bulb": "head"}.get(holder, holder)
+        names = [f"{held}:{size}"] if size else [held, f"{held}:medium"]
+        return next((name for name in names if name in measures), None)
+    if size:
+        return next((name for name in (size, f"piece:{size}") if name in measures), None)
+    end = thing.words[-1] if thing.words else ""
+    return next(
+        (
+            name
+            for name in (*_ONE, *(one for one in _ENDS if split(one)[0] == end))
+            if name in measures
+        ),
+        None,
+    )
+
+
+def _vaguely(holder: str, size: str, thing: Thing) -> tuple[Decimal, str]:
+    row = _vague()[holder]
+    millilitres = Decimal(row["millilitres"]) * _SIZES.get(size, Decimal(1))
+    grams, how = poured(millilitres, thing)
+    return grams, f"1 {holder} = {plain(millilitres, 2)} mL ({row['source']}); {how}"
+
+
+# -- the tables ----------------------------------------------------------------------
+
+
+def tin(thing: Thing, region: Region) -> Mapping[str, str] | None:
+    """Find what a tin of a food holds, and what stays of it once drained."""
+    return _best(TINS, thing, "", "", region)
+
+
+def flesh(thing: Thing, region: Region) -> Mapping[str, str] | None:
+    """Find which share of a food in its shell, or on its bones, is eaten."""
+    return _best(PIECES, thing, "in shell", "", region)
+
+
+@cache
+def _vague() -> Mapping[str, Mapping[str, str]]:
+    return {row["unit"]: row for row in rows("vague.csv")}
+
+
+Indexed = Mapping[str, tuple[tuple[frozenset[str], str, Mapping[str, str]], ...]]
+
+
+@cache
+def _index(name: str) -> Indexed:
+    """Sort a table by the units of its rows, each with the words of its name and the last."""
+    found: dict[str, list[tuple[frozenset[str], str, Mapping[str, str]]]] = {}
+    for row in rows(name):
+        if not row["name"].startswith("@"):
+            words = split(row["name"])
+            found.setdefault(row.get("unit", ""), []).append((frozenset(words), words[-1], row))
+    return {unit: tuple(all_) for unit, all_ in found.items()}
+
+
+def _best(
+    table: str, thing: Thing, unit: str, size: str, region: Region
+) -> Mapping[str, str] | None:
+    """Find the row that says most of a thing: of most words, of the size, of the region.
+
+    The last word of the row's name, which says what sort of thing it is, has to be the last of
+    the line's or of the food's own name: an egg is no weight for egg noodles.
+    """
+    heads, known = _heads(thing), thing.known
+    own = thing.said
+    best: tuple[tuple[int, ...], Mapping[str, str]] | None = None
+    for words, last, row in _index(table).get(unit, ()):
+        if last not in heads or not words <= known:
+            continue
+        if row.get("region", "") not in ("", region) or row.get("size", "") not in ("", size):
+            continue
+        rank = (
+            len(words & own),
+            len(words),
+            row.get("size", "") == size,
+            row.get("region", "") == region,
+        )
+        if best is None or rank > best[0]:
+            best = (rank, row)
+    return None if best is None else best[1]
+
+
+def _heads(thing: Thing) -> frozenset[str]:
+    """Give the words that say what sort of thing it is, in the line and in the food's name."""
+    own = split(re.split(r",| in ", thing.food.name)[0])
+    words = thing.words[:-1] if thing.words[-1:] and thing.words[-1] in _PARTS else thing.words
+    return frozenset((*thing.words[-1:], *words[-1:], *own[-1:], *split(thing.food.name)[-1:]))
+
+
+_PARTS = frozenset(
+    split("leaf clove sprig stick stalk stem sheet fillet slice head bulb rasher root")
+)

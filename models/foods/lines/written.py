@@ -1,0 +1,550 @@
+"""An ingredient line as it is written: its amounts, its name, and what stands after the name.
+
+The language is that of line.lark; here its trees become plain data. What the words mean, which
+food it is and what it weighs, is asked elsewhere.
+"""
+
+from __future__ import annotations
+
+import re
+from dataclasses import dataclass, replace
+from decimal import Decimal
+from functools import cache
+from importlib.resources import files
+from typing import TYPE_CHECKING, cast
+
+from models.words.names import split
+
+if TYPE_CHECKING:
+    from lark import Lark, Token, Tree
+
+    Branch = Tree[Token]
+
+
+@dataclass(frozen=True, slots=True)
+class Count:
+    """A number or a range of numbers; both ends are the same where it is one."""
+
+    least: Decimal
+    most: Decimal
+
+    @property
+    def middle(self) -> Decimal:
+        """Half-way between the ends."""
+        return (self.least + self.most) / 2
+
+    @property
+    def is_range(self) -> bool:
+        """Tell whether it is more than one number."""
+        return self.least != self.most
+
+
+ONE = Count(Decimal(1), Decimal(1))
+
+
+@dataclass(frozen=True, slots=True)
+class Measure:
+    """A number of a unit: "2 heaped tbsp".
+
+    Attributes
+    ----------
+    unit
+        g, kg, oz, lb, mL, cL, dL, L, floz, pint, quart, gallon, cup, tbsp, tsp, dsp, cm, mm or
+        inch; a noun where a bracket counts pieces.
+    full
+        How full the measure is: heaped, level, packed; or nothing.
+    each
+        True for what one of several weighs.
+    all_
+        True for what all of them weigh together: 3 (about 500 g).
+    more
+        What stands behind it in a smaller unit: the 2 oz of 1 lb 2 oz.
+    """
+
+    count: Count
+    unit: str
+    full: str = ""
+    each: bool = False
+    all_: bool = False
+    more: Measure | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Amount:
+    """How much of it, as written.
+
+    Attributes
+    ----------
+    count
+        How many; None where only measures are given.
+    holder
+        What they are: tin, clove, bunch; empty for the thing itself.
+    size
+        small, medium, large and the like, or empty.
+    measures
+        Measures of all of it or, where `each`, of one; several say the same in two systems.
+    part
+        "juice", "zest" or both, where it is that of so many.
+    vague
+        True for a handful or a pinch without a number.
+    """
+
+    count: Count | None = None
+    holder: str = ""
+    size: str = ""
+    full: str = ""
+    measures: tuple[Measure, ...] = ()
+    each: bool = False
+    part: str = ""
+    vague: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class Written:
+    """One line, taken apart.
+
+    Attributes
+    ----------
+    name
+        The words for the food, with their letters as written.
+    asides
+        What stands behind commas: "chopped", "yolks only".
+    comments
+        What stands in brackets and is no measure.
+    spare
+        Measures in brackets or behind "about": the same amount again, or that of one.
+    other
+        What may be used instead.
+    also
+        What is used too: the 2 yolks of "4 eggs, plus 2 egg yolks".
+    purpose
+        "to serve", "for dusting"; `extra` where it is beyond the amount.
+    """
+
+    text: str
+    amounts: tuple[Amount, ...] = ()
+    name: str = ""
+    asides: tuple[str, ...] = ()
+    comments: tuple[str, ...] = ()
+    spare: tuple[Measure, ...] = ()
+    other: Written | None = None
+    also: tuple[Written, ...] = ()
+    purpose: str = ""
+    extra: str = ""
+    optional: bool = False
+    each_of: bool = False
+
+
+class Unwritten(ValueError):  # noqa: N818 - a finding, not a fault of the program
+    """A line that is no ingredient line of the language."""
+
+
+# -- numbers and units ---------------------------------------------------------------
+
+_PARTS = dict(
+    zip(
+        "½⅓⅔¼¾⅕⅖⅗⅘⅙⅚⅛⅜⅝⅞",
+        (
+            *("1/2", "1/3", "2/3", "1/4", "3/4", "1/5", "2/5", "3/5", "4/5"),
+            *("1/6", "5/6", "1/8", "3/8", "5/8", "7/8"),
+        ),
+        strict=True,
+    )
+)
+_NUMBERS = {
+    "one": 1,
+    "two": 2,
+    "three": 3,
+    "four": 4,
+    "five": 5,
+    "six": 6,
+    "seven": 7,
+    "eight": 8,
+    "nine": 9,
+    "ten": 10,
+    "eleven": 11,
+    "twelve": 12,
+    "few": 3,
+    "several": 4,
+    "couple": 2,
+    "dozen": 12,
+}
+_UNITS = {
+    word: unit
+    for unit, words in {
+        "kg": "kg kgs kilo kilos kilogram kilograms",
+        "g": "g gm gms gr gram grams gramme grammes",
+        "oz": "oz ozs ounce ounces",
+        "lb": "lb lbs pound pounds",
+        "mL": "ml mls millilitre millilitres milliliter milliliters",
+        "cL": "cl",
+        "dL": "dl",
+        "L": "l ltr litre litres liter liters",
+        "floz": "floz flozs flounce flounces fluidounce fluidounces",
+        "pint": "pint pints pt",
+        "quart": "quart quarts qt qts",
+        "gallon": "gallon gallons",
+        "cup": "cup cups mug mugs mugful mugfuls",
+        "tbsp": "tbsp tbsps tbs tblsp tbl tb tablespoonful tablespoonfuls tablespoon tablespoons",
+        "tsp": "tsp tsps teaspoon teaspoons teaspoonful teaspoonfuls",
+        "dsp": "dsp dessertspoon dessertspoons",
+        "cm": "cm",
+        "mm": "mm",
+        "inch": "in inch inches",
+    }.items()
+    for word in words.split()
+}
+
+
+def number(text: str) -> Decimal:
+    """Read a number as cooks write it: "1 1/2", "1½", "half a", "a dozen", "1,500".
+
+    >>> number("1½"), number("half a"), number("2 1/4")
+    (Decimal('1.5'), Decimal('0.5'), Decimal('2.25'))
+    """
+    said = re.sub(r"\s+(of\s+)?(an?|1)$", "", text.strip().casefold()).replace(",", "")
+    if "half" in said:
+        whole = re.match(r"\d+", said)
+        return Decimal(whole[0] if whole else 0) + Decimal("0.5")
+    if "quarter" in said:
+        return Decimal("0.25")
+    if said[:1].isalpha():
+        return Decimal(next((_NUMBERS[word] for word in said.split() if word in _NUMBERS), 1))
+    for letter, part in _PARTS.items():
+        said = said.replace(letter, f" {part}")
+    said = re.sub(r"\s*/\s*", "/", said)
+    return sum((_fraction(part) for part in re.findall(r"[\d./]+", said)), Decimal(0))
+
+
+def _fraction(text: str) -> Decimal:
+    over, _, under = text.partition("/")
+    if under and not int(under):
+        raise Unwritten("a fraction divides by nothing")
+    return Decimal(over) / Decimal(under) if under else Decimal(over)
+
+
+def _unit(token: str) -> str:
+    return _UNITS[re.sub(r"[\s.\-]", "", token.casefold())]
+
+
+# -- trees to data -------------------------------------------------------------------
+
+
+@cache
+def _grammar() -> Lark:
+    from lark import Lark  # noqa: PLC0415 - only commands that read a line need it
+
+    text = files(__package__).joinpath("line.lark").read_text(encoding="utf-8")
+    return Lark(
+        text,
+        start=["line", "bracket"],
+        parser="lalr",
+        lexer="contextual",
+        maybe_placeholders=True,
+    )
+
+
+def _tree(text: str, start: str) -> Branch:
+    from lark.exceptions import LarkError  # noqa: PLC0415
+
+    try:
+        return _grammar().parse(text, start=start)
+    except LarkError as fault:
+        raise Unwritten(str(fault).splitlines()[0]) from None
+
+
+def _branches(tree: Branch, data: str) -> list[Branch]:
+    return [child for child in tree.children if _is(child, data)]  # type: ignore[misc]
+
+
+def _is(child: object, data: str) -> bool:
+    return getattr(child, "data", None) == data
+
+
+def _token(tree: Branch, kind: str) -> str:
+    """Give the text of the first token of a kind; empty where there is none."""
+    return next((str(one) for one in tree.children if getattr(one, "type", "") == kind), "")
+
+
+def _noun(text: str) -> str:
+    """Give the last word of a holder, singular: "large handfuls" is a handful."""
+    words = re.findall(r"[a-z]+", text.casefold())
+    return _HOLDERS.get(words[-1], split(words[-1])[0]) if words else ""
+
+
+_HOLDERS = {
+    word: noun
+    for noun, words in {
+        "leaf": "leaf leaves",
+        "clove": "clove cloves",
+        "loaf": "loaf loaves",
+        "tin": "tin tins can cans",
+        "pack": "pack packs packet packets package packages pkg pkgs envelope envelopes sachet "
+        "sachets box boxes boxe bag bags carton cartons container containers",
+        "jar": "jar jars tub tubs pot pots",
+        "stalk": "stalk stalks rib ribs",
+        "bulb": "bulb bulbs",
+        "piece": "piece pieces chunk chunks lump lumps",
+        "pinch": "pinch pinches",
+        "bunch": "bunch bunches",
+        "dash": "dash dashes",
+        "splash": "splash splashes",
+        "squeeze": "squeeze squeezes",
+        "glass": "glass glasses",
+        "slice": "slice slices round rounds disc discs circle circles",
+        "thread": "thread threads strand strands",
+        "grind": "grind grinds grinding grindings turn turns twist twists",
+        "sprinkle": "sprinkle sprinkling",
+        "little": "little bit some",
+        "knob": "knob knobs",
+        "piece of root": "thumb thumbs",
+    }.items()
+    for word in words.split()
+}
+
+
+class _Reader:
+    """Makes data of the trees of one line; `held` are the measures of its brackets."""
+
+    def __init__(self, held: list[tuple[Measure, ...]]) -> None:
+        self.held = held
+
+    def count(self, tree: Branch) -> Count:
+        numbers = [
+            number(str(one)) for one in tree.children if getattr(one, "type", "") == "NUMBER"
+        ]
+        return Count(min(numbers), max(numbers))
+
+    def measures(self, tree: Branch) -> tuple[Measure, ...]:
+        found: list[Measure] = []
+        for child in tree.children:
+            if _is(child, "measure"):
+                found.append(self.measure(cast("Branch", child)))
+            elif getattr(child, "type", "") == "MARK":
+                found += self.marked(str(child))
+        return tuple(found)
+
+    def measure(self, tree: Branch) -> Measure:
+        counts = [self.count(one) for one in _branches(tree, "count")]
+        units = [_unit(str(one)) for one in tree.children if getattr(one, "type", "") == "UNIT"]
+        more = Measure(counts[1], units[1]) if len(units) > 1 else None
+        return Measure(counts[0], units[0], _token(tree, "FULL").strip().casefold(), more=more)
+
+    def marked(self, mark: str) -> tuple[Measure, ...]:
+        return self.held[int(re.sub(r"\D", "", mark))]
+
+    def amount(self, tree: Branch) -> Amount:
+        counts, lists = _branches(tree, "count"), _branches(tree, "measures")
+        holder = _token(tree, "HOLDER") or _token(tree, "VAGUE")
+        marks = [str(one) for one in tree.children if getattr(one, "type", "") == "MARK"]
+        measures = [*(one for list_ in lists for one in self.measures(list_))]
+        measures += [one for mark in marks for one in self.marked(mark)]
+        count = self.count(counts[0]) if counts else None
+        vague = tree.data == "vague"
+        if vague:
+            count = Count(Decimal(3), Decimal(3)) if "few" in holder.casefold() else ONE
+        return Amount(
+            count=count,
+            holder=_noun(holder),
+            size=_size(_token(tree, "SIZE") or holder),
+            full=_token(tree, "FULL").strip().casefold(),
+            measures=tuple(measures),
+            each=tree.data == "each" or any(one.each for one in measures),
+            part=" and ".join(re.findall("juice|zest|rind|peel", _token(tree, "PART").casefold())),
+            vague=vague,
+        )
+
+    def front(self, tree: Branch) -> tuple[Amount, ...]:
+        return tuple(
+            self.amount(cast("Branch", child))
+            for child in tree.children
+            if getattr(child, "data", None) is not None
+        )
+
+    def clause(self, tree: Branch, text: str) -> Written:
+        """Read the amount and the name of a clause: a line's first, or that behind "or"."""
+        fronts = _branches(tree, "front")
+        return Written(text, self.front(fronts[0]) if fronts else (), _name(tree))
+
+    def choice(self, tree: Branch) -> Written:
+        """Read what is behind "or", with the word that leads to it as its text."""
+        word = re.sub(r"[^a-z/ ]", "", _token(tree, "OR").casefold())
+        return self.clause(tree, " ".join(word.replace("other", "").split()))
+
+    def line(self, tree: Branch, text: str) -> Written:
+        written = replace(self.clause(tree, text), each_of=bool(_token(tree, "EACH_OF")))
+        for child in tree.children:
+            kind = getattr(child, "data", "")
+            if kind in _TAILS:
+                written = getattr(self, f"_{kind}")(written, child)
+        return written
+
+    # -- tails, each in the order of the line -----------------------------------------
+
+    def _aside(self, written: Written, tree: Branch) -> Written:
+        name = _name(tree)
+        return replace(written, asides=(*written.asides, name)) if name else written
+
+    def _other(self, written: Written, tree: Branch) -> Written:
+        if written.other is not None:
+            if written.other.other is None:
+                written = replace(written, other=replace(written.other, other=self.choice(tree)))
+            return written
+        clause = self.choice(tree)
+        if written.asides and not clause.amounts and _is_preparation(written.asides[-1]):
+            # "peeled, or scrubbed" offers no other food.
+            return replace(written, asides=(*written.asides, clause.name))
+        return replace(written, other=clause)
+
+    def _also(self, written: Written, tree: Branch) -> Written:
+        return replace(written, also=(*written.also, self.clause(tree, "")))
+
+    def _extra(self, written: Written, tree: Branch) -> Written:
+        return replace(written, extra=_token(tree, "EXTRA").strip(" ,;"))
+
+    def _purpose(self, written: Written, tree: Branch) -> Written:
+        return replace(written, purpose=_token(tree, "PURPOSE").strip(" ,;"))
+
+    def _weighing(self, written: Written, tree: Branch) -> Written:
+        each = re.search(r"each|apiece|per person", _token(tree, "EACH").casefold()) is not None
+        found = [
+            replace(one, each=each) for m in _branches(tree, "measures") for one in self.measures(m)
+        ]
+        return replace(written, spare=(*written.spare, *found))
+
+    def _mark(self, written: Written, tree: Branch) -> Written:
+        name = " ".join(filter(None, (written.name, _name(tree))))
+        if written.asides and _name(tree):
+            name = written.name
+        return replace(
+            written, name=name, spare=(*written.spare, *self.marked(_token(tree, "MARK")))
+        )
+
+
+_TAILS = frozenset({"aside", "other", "also", "extra", "purpose", "weighing", "mark"})
+
+
+def _name(tree: Branch) -> str:
+    names = _branches(tree, "name")
+    return " ".join(str(word) for word in names[0].children).strip(" .*?:-") if names else ""
+
+
+def _size(text: str) -> str:
+    said = re.search(
+        r"\b((?:very|extra)[ -])?(small|medium|large|big|jumbo|tiny|good|generous)\b",
+        text.casefold(),
+    )
+    if said is None:
+        return ""
+    size = {"big": "large", "tiny": "small", "good": "", "generous": ""}.get(said[2], said[2])
+    return f"extra-{size}" if said[1] and size in ("small", "large") else size
+
+
+def _is_preparation(text: str) -> bool:
+    return bool(re.search(r"(ed|ly)\b", text))
+
+
+# -- the line ------------------------------------------------------------------------
+
+_TIDY = (
+    (r"&?frac(\d)(\d);", r"\1/\2"),
+    (r"&amp;", "&"),
+    (r"[\u2044∕]", "/"),
+    (r"[\u00a0\u2009\u202f]", " "),
+    (r"[<>⟦⟧{}]", " "),
+    (r"\[([^\]]*)\]", r"(\1)"),
+    (r"\s+", " "),
+    (r"¼\s*-\s*½", "¼-½"),
+    (r"\bT\b\.?(?= [a-z])", "tbsp"),
+    (r"(?<=[a-z])[?*]+$", ""),
+    (r"^\s*[*•·\-–]\s*", ""),
+    (r"(?i)^(the|of)\s+", ""),
+    (r"(?i)\bhalf[- ]and[- ]half\b", "half-and-half"),
+    (r"(?i)^half of (?=an? )", "half "),
+    (r"(?i)fl oz\s+fl oz\b", "fl oz"),
+    (r"(?<=\d)[oO](?=\d?\s?g\b)", "0"),
+)
+_METRIC_AGAIN = re.compile(r"(?<=[a-z)])\s+(\d+(?:\.\d+)?\s?(?:ml|mL|g|L))\.?$")
+_OPTIONAL = re.compile(r"[,;(]?\s*\boptional\b[^,;)]*\)?", re.IGNORECASE)
+_BRACKET = re.compile(r"\(([^()]*)\)?")
+_BEFORE_MEASURE = re.compile(r"(?:optional|about|approximately|each|\D{0,16}?)\s*([.\d½¼¾][^;]*)")
+_TURNED = re.compile(r"^([^\d<½¼¾⅓⅔]{3,40}?),?\s+((?:about\s+)?[\d½¼¾⅓⅔].*)$")
+_LONGEST = 400
+"""Letters of one line."""
+
+
+def read_written(text: str) -> Written:
+    """Take an ingredient line apart.
+
+    Raises
+    ------
+    Unwritten
+        When it is no line of the language.
+    """
+    if len(text) > _LONGEST:
+        raise Unwritten(f"it has more than {_LONGEST} letters")
+    line = text.strip()
+    for what, instead in _TIDY:
+        line = re.sub(what, instead, line)
+    optional = _OPTIONAL.search(line) is not None
+    line, held, comments = _without_brackets(_OPTIONAL.sub("", line).strip())
+    written = _line(line, held)
+    return replace(written, text=text, comments=comments, optional=optional)
+
+
+def _line(line: str, held: list[tuple[Measure, ...]]) -> Written:
+    written = _Reader(held).line(_tree(line, "line"), line)
+    turned = _TURNED.match(line)
+    if not written.amounts and turned is not None and not _LEADS_ON.search(turned[1]):
+        # "Honey 1 tablespoon": the amount stands behind the name.
+        try:
+            again = _Reader(held).line(_tree(f"{turned[2]} {turned[1]}", "line"), line)
+        except Unwritten:
+            return written
+        if again.amounts:
+            return again if again.name else replace(again, name=turned[1].strip(" ,"))
+    return written
+
+
+_LEADS_ON = re.compile(r"\b(for|to|into|from|in|with|about|or|and)\s*$", re.IGNORECASE)
+
+
+def _without_brackets(line: str) -> tuple[str, list[tuple[Measure, ...]], tuple[str, ...]]:
+    """Lift the brackets out: those that are measures leave a mark, the others are comments."""
+    held: list[tuple[Measure, ...]] = []
+    comments: list[str] = []
+
+    def lift(match: re.Match[str]) -> str:
+        inner = match[1].strip(" ,;")
+        measures = _bracketed(inner)
+        if measures is None:
+            comments.append(inner)
+            return " "
+        held.append(measures)
+        return f" <{len(held) - 1}> "
+
+    line = _BRACKET.sub(lift, line).replace(")", " ")
+    again = _METRIC_AGAIN.search(line)
+    if again is not None and re.match(r"[\d½¼¾⅓⅔⅛]", line):
+        held.append(_bracketed(again[1]) or ())
+        line = f"{line[: again.start()]} <{len(held) - 1}>"
+    return " ".join(line.split()), held, tuple(comments)
+
+
+def _bracketed(inner: str) -> tuple[Measure, ...] | None:
+    """Read a bracket as measures; None where it is something else."""
+    measure = _BEFORE_MEASURE.fullmatch(inner)
+    if measure is None or not inner:
+        return None
+    try:
+        tree = _tree(measure[1].strip(), "bracket")
+    except Unwritten:
+        return None
+    reader = _Reader([])
+    each = re.search(r"\b(each|per person|apiece)\b", inner, re.IGNORECASE) is not None
+    counts = _branches(tree, "count")
+    if counts:
+        return (Measure(reader.count(counts[0]), _noun(_token(tree, "HOLDER")), each=each),)
+    found = reader.measures(_branches(tree, "measures")[0])
+    together = re.match(r"(about|approx|total|around|roughly)", inner, re.IGNORECASE) is not None
+    return tuple(replace(one, each=each, all_=together and not each) for one in found)

@@ -1,0 +1,109 @@
+"""The food table on disk: foods.db, opened when first asked and read only where asked.
+
+Everyday foods are found by their names, all others of the releases by the words of their
+descriptions. Nothing is kept in memory but the foods that were asked for.
+"""
+
+from __future__ import annotations
+
+import sqlite3
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass
+from functools import cache, lru_cache
+from pathlib import Path
+
+import models.foods.tables
+
+PATH = Path(models.foods.tables.__file__).parent / "foods.db"
+Row = Mapping[str, str]
+
+
+@dataclass(frozen=True, slots=True)
+class Naming:
+    """What a name means.
+
+    Attributes
+    ----------
+    food
+        Number of the food in the table.
+    mark
+        "~" where the bare name means the usual thing, "?" where only other words decide.
+    region
+        uk or us where the name means this only there, else empty.
+    name
+        The name as the table has it.
+    """
+
+    food: int
+    mark: str
+    region: str
+    name: str
+
+
+@cache
+def _opened() -> sqlite3.Connection:
+    # Read only: the table is part of the program.
+    table = sqlite3.connect(f"file:{PATH}?mode=ro&immutable=1", uri=True, check_same_thread=False)
+    table.row_factory = sqlite3.Row
+    return table
+
+
+@lru_cache(maxsize=16_384)
+def namings(plain: str) -> tuple[Naming, ...]:
+    """List what a name in its plain form means, in every region."""
+    found = _opened().execute(
+        "SELECT food, mark, region, name FROM names WHERE plain = ?", (plain,)
+    )
+    return tuple(Naming(*row) for row in found)
+
+
+def row(number: int) -> Row:
+    """Give one food as the table has it."""
+    return dict(_opened().execute("SELECT * FROM foods WHERE id = ?", (number,)).fetchone())
+
+
+def everyday() -> Iterable[Row]:
+    """Give the foods of the first tier, in the order of the table."""
+    for one in _opened().execute("SELECT * FROM foods WHERE tier = 1 ORDER BY id"):
+        yield dict(one)
+
+
+@cache
+def everyday_names() -> tuple[tuple[str, int], ...]:
+    """Give every name of an everyday food, in its plain form, and the number of the food."""
+    found = _opened().execute("SELECT plain, food FROM names ORDER BY food, plain")
+    return tuple((plain, food) for plain, food in found)
+
+
+def described(words: Iterable[str]) -> list[tuple[int, str, str, str, str]]:
+    """List other foods with all of some words in their description.
+
+    Returns
+    -------
+    Number, description, words, source and figures of each.
+    """
+    asked = sorted({word for word in words if word.isalnum()}, key=lambda one: (-len(one), one))
+    if not asked:
+        return []
+    wanted = " AND ".join("words LIKE ?" for _ in asked)
+    return (
+        _opened()
+        .execute(
+            f"SELECT id, name, words, source, figures FROM foods WHERE tier = 2 AND {wanted}",  # noqa: S608
+            [f"% {word} %" for word in asked],
+        )
+        .fetchall()
+    )
+
+
+def numbered(source: str, number: str) -> Row | None:
+    """Find a food by its release and its number there."""
+    found = (
+        _opened()
+        .execute(
+            "SELECT * FROM foods WHERE number = ? AND source LIKE ? ORDER BY tier, id",
+            (number, f"%{source}%"),
+        )
+        .fetchone()
+    )
+    return None if found is None else dict(found)
