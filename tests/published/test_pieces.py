@@ -1,4 +1,4 @@
-"""Weights of pieces, tins and eggs against what is published, and the built table against its sources.
+"""Weights of pieces, tins and eggs against what is published, and the table against its sources.
 
 Sources: Regulation (EC) No 589/2008 Article 4 (weight classes of eggs: S under 53 g, M 53 to 63 g,
 L 63 to 73 g, XL 73 g and more); USDA AMS 56.218 (least net mass of a dozen in ounces: small 18,
