@@ -254,6 +254,8 @@ def _contents(dice: Dice) -> WeekData:
         found["allergens"] = "none" if dice.often(5) else dice.some(ALLERGENS, 0, 2)
     if dice.often(3):
         found["foods"] = dice.some(FOODS, 1, 2)
+    if "allergens" in found:
+        found["free_of"] = "others"
     return found
 
 

@@ -26,6 +26,7 @@ from models.file.scalars import (
     Cups,
     Day,
     Days,
+    Diet,
     Entry,
     FoodName,
     Guidance,
@@ -131,7 +132,12 @@ class MustNot(Entry):
     """What an eater must not have."""
 
     allergens: Allergens = Field(default=frozenset(), description="Allergens to keep away.")
-    foods: list[Name] = Field(default=[], description="Foods to keep away, as in 'pork'.")
+    foods: list[Name] = Field(
+        default=[], description="Foods and families to keep away: pork, nightshades, blue cheese."
+    )
+    diet: Diet | None = Field(
+        default=None, description="A way of eating: vegetarian, vegan, pescatarian, halal, kosher."
+    )
 
 
 class EaterEntry(Entry):

@@ -13,6 +13,15 @@ from decimal import Decimal
 
 from models.file.entries import ProteinQuality
 from models.file.food_entries import FoodEntry, IngredientEntry, PriceEntry
+from models.file.parts import (
+    Contradicted,
+    freed,
+    none_contradicted,
+    parts_of,
+    read_label,
+    stated_part,
+)
+from models.foods.families import read_cell, written
 from models.foods.food import Food, Foods, UnknownFood, protein_quality, yields
 from models.foods.measures import Amount, BadAmount, grams, read_amount
 from models.foods.recipe import HUNDRED, Ingredient, Recipe, Total, ingredient, with_scores
@@ -88,13 +97,9 @@ class Facts:
         lines: list[Ingredient] = []
         for at, entry in enumerate(entries):
             try:
-                lines.append(
-                    _labelled(
-                        ingredient(entry.what, self.foods, self.cups, entry.refuse, entry.drained),
-                        entry.allergens,
-                    )
-                )
-            except (BadAmount, UnknownFood) as wrong:
+                line = ingredient(entry.what, self.foods, self.cups, entry.refuse, entry.drained)
+                lines.append(read_label(_labelled(line, entry.allergens), entry))
+            except (BadAmount, UnknownFood, Contradicted) as wrong:
                 raise Unclear(wrong.what, wrong.mend, (at,)) from None
         priced = [self.price(line) for line in lines]
         known = [price for price in priced if price is not None]
@@ -180,7 +185,12 @@ class Facts:
     # -- allergens ----------------------------------------------------------------
 
     def contents(
-        self, recipe: Recipe | None, allergens: frozenset[str] | None, foods: Iterable[str]
+        self,
+        recipe: Recipe | None,
+        allergens: frozenset[str] | None,
+        foods: Iterable[str],
+        free_of: Iterable[str] = (),
+        suits: Iterable[str] = (),
     ) -> Contents:
         """Say what is in a food, from its recipe and from what the user states.
 
@@ -190,8 +200,17 @@ class Facts:
             When the user leaves out an allergen that an ingredient holds for certain.
         """
         named = frozenset(word.casefold() for word in foods)
+        stated = tuple(stated_part(word) for word in sorted(named))
+        # Who says that celery is in it says the allergen too.
+        implied = frozenset().union(*(part.allergens for part in stated))
+        allergens = None if allergens is None else allergens | implied
+        free, suited = freed(free_of), frozenset(suits)
         if recipe is None:
-            return Contents(allergens, named)
+            none_contradicted(stated, free, suited)
+            return Contents(allergens, named, implied, parts=stated, free_of=free, suits=suited)
+        parts = (*parts_of(recipe), *stated)
+        none_contradicted(parts, free, suited)
+        label = (True, free, suited)
         words = named | frozenset(word.casefold() for word in recipe.words)
         certain = frozenset().union(
             *(food.allergens for food in recipe.foods if food.allergens_settled)
@@ -199,10 +218,11 @@ class Facts:
         if allergens is not None:
             self._none_denied(recipe, certain - allergens)
             cereals = cereals_with(recipe.cereals, allergens)
-            return Contents(allergens, words, allergens, (), cereals)
+            return Contents(allergens, words, allergens, (), cereals, parts, *label)
         unsettled = recipe.unsettled
-        known = None if unsettled else recipe.allergens
-        return Contents(known, words, recipe.allergens, unsettled, recipe.cereals)
+        held = recipe.allergens | implied
+        known = None if unsettled else held
+        return Contents(known, words, held, unsettled, recipe.cereals, parts, *label)
 
     def _none_denied(self, recipe: Recipe, denied: frozenset[str]) -> None:
         for group in sorted(denied):
@@ -460,6 +480,7 @@ def own_food(name: str, entry: FoodEntry, storage_class: str) -> Food:
         note="",
         water=None if entry.water is None else entry.water * 100,
         cereals=frozenset(entry.cereals),
+        stated=None if entry.families is None else read_cell(";".join(entry.families)),
     )
 
 
@@ -482,6 +503,8 @@ def entry_of(food: Food) -> dict[str, object]:
     }
     if food.allergens_known:
         entry["allergens"] = sorted(food.allergens) or "none"
+    if food.stated is not None:
+        entry["families"] = written(food.stated).split(";")
     if food.density is not None:
         entry["density"] = str(food.density)
     for key, share in (("refuse", food.refuse), ("water", food.water)):

@@ -17,6 +17,7 @@ from models.file.facts import Facts, Unclear, food_packs, no_figure, one_of, own
 from models.file.food_entries import BatchEntry, IngredientEntry, ItemEntry
 from models.file.kitchen import StepFault, steps_of
 from models.file.own_table import MOST
+from models.file.parts import Contradicted
 from models.foods.food import Food, Foods, UnknownFood, builtin
 from models.foods.recipe import Cooked, Ingredient, Recipe, cooked
 from models.foods.storage import Storage, caution_keys, is_perishable, proposed, storage, watched
@@ -64,7 +65,7 @@ class FoodReader:
     days: tuple[date, ...]
     packs: Mapping[str, tuple[FoodPack, ...]]
     larder: dict[str, LarderItem]
-    loose_names: dict[tuple[str, frozenset[str], frozenset[str], bool], str]
+    loose_names: dict[tuple[object, ...], str]
 
     def fail(self, path: tuple[object, ...], what: str, mend: str) -> InputError:
         """Make the error about a place in the file."""
@@ -169,9 +170,13 @@ class FoodReader:
     ) -> Contents:
         """Say what is in a food for those who must not have something."""
         try:
-            return self.facts.contents(recipe, entry.allergens, entry.foods)
+            return self.facts.contents(
+                recipe, entry.allergens, entry.foods, entry.free_of, entry.suits
+            )
         except Unclear as wrong:
             raise self.unclear(path, wrong) from None
+        except Contradicted as wrong:
+            raise self.fail((*path, wrong.key), wrong.what, wrong.mend) from None
 
     # -- food -----------------------------------------------------------------
 
@@ -587,7 +592,8 @@ class FoodReader:
             )
         # The same food with another label read is another item, under a name of its own.
         food = line.food
-        key = (food.name, food.allergens, food.cereals, food.allergens_settled)
+        known = (food.allergens, food.cereals, food.allergens_settled, food.families, line.suits)
+        key = (food.name, *known)
         taken = {*self.loose_names.values(), *self.entry.larder}
         ways = chain([line.name], (f"{line.name} ({number})" for number in count(2)))
         fresh = next(name for name in ways if name not in taken)
@@ -596,7 +602,9 @@ class FoodReader:
         if name not in self.larder:
             hundred = self.facts.hundred(food)
             hundred = Recipe(
-                (replace(hundred.ingredients[0], food=food),), hundred.cost, hundred.unpriced
+                (replace(hundred.ingredients[0], food=food, suits=line.suits),),
+                hundred.cost,
+                hundred.unpriced,
             )
             nutrition, partial = self.facts.nutrition(hundred, Decimal(1), {})
             self.larder[name] = LarderItem(

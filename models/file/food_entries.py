@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from typing import Annotated
+from typing import Annotated, Any
 
 from pydantic import (
     BeforeValidator,
@@ -18,7 +18,9 @@ from models.file.scalars import (
     Density,
     Entry,
     ExactNutrients,
+    FamilyList,
     FoodName,
+    FreeOf,
     Lasting,
     Life,
     Mass,
@@ -32,6 +34,7 @@ from models.file.scalars import (
     Room,
     Share,
     Stuff,
+    Suits,
     Text,
     YesNo,
     Yield,
@@ -42,6 +45,15 @@ from models.file.scalars import (
 from models.week.kitchen import NOTHING, RAW, READY
 from models.week.week import Texture
 from models.words.errors import nearest
+
+FREE_OF: Any = Field(
+    default=[],
+    description="Families or foods that it is free of, once you have read its label: [pork]; or "
+    "others: nothing else is in it that someone may not eat.",
+)
+SUITS: Any = Field(
+    default=[], description="Ways of eating that it suits by its label: [vegetarian]."
+)
 
 
 class IngredientEntry(Entry):
@@ -57,6 +69,8 @@ class IngredientEntry(Entry):
     allergens: Allergens | None = Field(
         default=None, description="Allergens its label names, or none, once you have read it."
     )
+    free_of: FreeOf = FREE_OF
+    suits: Suits = SUITS
 
 
 def _ingredient(data: object) -> object:
@@ -229,6 +243,8 @@ class BatchEntry(Entry):
         default=None, description="Allergens in it, or none. Left out means not known."
     )
     foods: list[Name] = Field(default=[], description="Foods in it that someone may not eat.")
+    free_of: FreeOf = FREE_OF
+    suits: Suits = SUITS
     chilled: YesNo = Field(default=True, description="Must it stay cold until it is eaten?")
 
 
@@ -269,6 +285,8 @@ class ItemEntry(Entry):
         default=None, description="Allergens in it, or none. Left out means not known."
     )
     foods: list[Name] = Field(default=[], description="Foods in it that someone may not eat.")
+    free_of: FreeOf = FREE_OF
+    suits: Suits = SUITS
     chilled: YesNo = Field(default=False, description="Must it stay cold until it is eaten?")
 
 
@@ -305,6 +323,11 @@ class FoodEntry(Entry):
     also: list[FoodName] = Field(default=[], description="Other names for it.")
     allergens: Allergens | None = Field(
         default=None, description="Allergens in it, or none. Left out means not known."
+    )
+    families: FamilyList | None = Field(
+        default=None,
+        description="What it belongs to: [pork], with a question mark what may be in it; or none. "
+        "Left out, its names tell.",
     )
     cereals: list[Cereal] = Field(
         default=[], description="Which cereals its gluten is of: wheat, oats, ..."

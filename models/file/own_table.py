@@ -23,10 +23,12 @@ from pathlib import Path
 
 from models.file.scalars import LONGEST_NAME, LONGEST_TEXT
 from models.file.yamltext import read_text
+from models.foods.families import ANYTHING, Families, read_cell, written
 from models.foods.food import Food
 from models.words.allergens import PINE_NUTS, WORDS
 from models.words.allergens import allergens as groups_of
 from models.words.errors import InputError, Where, nearest
+from models.words.families import WITHIN
 from models.words.nutrients import NUTRIENTS, tagname
 
 LARGEST_BYTES = 5_000_000
@@ -54,7 +56,16 @@ _NUTRIENTS = tuple(tag for tag in MOST if tag != "WATER")
 _COLUMNS = (
     *("key", "aliases", "group", "shop", "state", "source", "source_id"),
     *MOST,
-    *("refuse", "measures", "density", "allergens_eu", "storage_class", "foodkeeper_id", "note"),
+    *(
+        "refuse",
+        "measures",
+        "density",
+        "allergens_eu",
+        "families",
+        "storage_class",
+        "foodkeeper_id",
+        "note",
+    ),
 )
 _LONGEST = dict.fromkeys(("source", "note"), LONGEST_TEXT)
 
@@ -298,6 +309,7 @@ class _Judge:
             note=row.text("note"),
             water=figures.get("WATER"),
             cereals=allergens.cereals,
+            stated=_families(row),
         )
 
     def row(self, line: int, cells: Sequence[str]) -> _Row:
@@ -556,6 +568,17 @@ def _said(food: Food) -> str:
     return ";".join([*words, *["check label"] * food.check_label]) or "none"
 
 
+def _families(row: _Row) -> Families | None:
+    """Read what a food belongs to; None where the cell is empty, so that its names tell."""
+    said = [word.casefold() for word in row.parts("families")]
+    for word in said:
+        if word not in {"none", ANYTHING} and word.removesuffix("?") not in WITHIN:
+            raise row.refusal(
+                "families", f"{short(word)} is no family of foods", nearest(word, list(WITHIN))
+            )
+    return read_cell(";".join(said)) if said else None
+
+
 # -- writing -------------------------------------------------------------------------
 
 
@@ -573,6 +596,7 @@ def _cells(food: Food) -> dict[str, str]:
         "measures": ";".join(f"{name}={grams:f}" for name, grams in food.measures.items()),
         "density": "" if food.density is None else f"{food.density:f}",
         "allergens_eu": _said(food),
+        "families": "" if food.stated is None else written(food.stated),
         "storage_class": food.storage,
         "note": food.note,
     }

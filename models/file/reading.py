@@ -19,6 +19,7 @@ from pydantic import ValidationError
 
 import scenarios
 from models.file import yamltext
+from models.file.avoided import Avoided, avoided
 from models.file.entries import (
     DailyProtein,
     DishEntry,
@@ -27,7 +28,7 @@ from models.file.entries import (
     WeekFile,
     WhatIfEntry,
 )
-from models.file.facts import entry_of
+from models.file.facts import Unclear, entry_of
 from models.file.food import FoodReader
 from models.file.kitchen import kitchen_of
 from models.file.knobs import floor_of, lunches_knob, yield_of
@@ -471,15 +472,27 @@ class _Reader(FoodReader):
             for floor in floors:
                 if (floor.nutrient, floor.weekly) == (ceiling.nutrient, ceiling.weekly):
                     self.above(floor, ceiling, path)
+        avoided = self.avoided(entry.must_not.foods, (*path, "must_not", "foods"))
         return Eater(
             name=name,
             floors=tuple(floors),
             ceilings=tuple(ceilings),
-            avoids_allergens=entry.must_not.allergens,
-            avoids_foods=_words_of(entry.must_not.foods),
+            avoids_allergens=entry.must_not.allergens | avoided.allergens,
+            avoids_foods=avoided.foods,
+            diet=entry.must_not.diet or "",
             likes=entry.likes,
             box=entry.box,
         )
+
+    def avoided(self, words: list[str], path: tuple[object, ...]) -> Avoided:
+        """Read the foods that someone must not have."""
+        contents = [(one.name, one.contents) for one in self.batches.values()]
+        contents += [(one.name, one.contents) for one in self.larder.values()]
+        names = {word for name, held in contents for word in (name.casefold(), *held.foods)}
+        try:
+            return avoided(words, self.facts.foods, frozenset(names))
+        except Unclear as wrong:
+            raise self.unclear(path, wrong) from None
 
     def _written_for(self, eater: str) -> object:
         """Give an eater's entry as it stands in the file."""
@@ -581,10 +594,6 @@ class _Reader(FoodReader):
 
 def _place_of(entry: PlaceEntry) -> Place:
     return Place(entry.fridge, entry.microwave, entry.cold_packs)
-
-
-def _words_of(words: list[str]) -> frozenset[str]:
-    return frozenset(word.casefold() for word in words)
 
 
 def _bounds(

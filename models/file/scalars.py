@@ -31,6 +31,7 @@ from models.words.allergens import WORDS as ALLERGEN_WORDS
 from models.words.days import DAY_NAMES, day_of_week
 from models.words.document import Written
 from models.words.errors import nearest
+from models.words.families import DIETS, WITHIN
 from models.words.guidance import GUIDANCES
 from models.words.nutrients import NAMES, NUTRIENTS, SALT_PER_SODIUM, tagname
 from models.words.units import (
@@ -609,6 +610,41 @@ NameOrNames = Annotated[
     list[Name],
     BeforeValidator(_as_list),
     WithJsonSchema({"anyOf": [{"type": "string"}, {"type": "array", "items": {"type": "string"}}]}),
+]
+
+
+FreeOf = NameOrNames
+Diet = Annotated[
+    str,
+    BeforeValidator(
+        _one_of({name: f"no {', '.join(barred)}" for name, barred in DIETS.items()}, "diet")
+    ),
+    WithJsonSchema({"enum": list(DIETS)}),
+]
+Suits = Annotated[
+    list[Diet],
+    BeforeValidator(_as_list),
+    WithJsonSchema(
+        {"anyOf": [{"enum": list(DIETS)}, {"type": "array", "items": {"enum": list(DIETS)}}]}
+    ),
+]
+
+
+def _family_list(data: object) -> list[str]:
+    said = _as_list(data)
+    if not isinstance(said, list):
+        raise fault(f"{short(data)} is no list of families", "Write [pork, alcohol?] or none.")
+    known = [str(word).strip().casefold() for word in said]
+    for word in known:
+        if word != "none" and word.removesuffix("?") not in WITHIN:
+            raise fault(f"{short(word)} is no family of foods", nearest(word, list(WITHIN)))
+    return known
+
+
+FamilyList = Annotated[
+    list[str],
+    BeforeValidator(_family_list),
+    WithJsonSchema({"anyOf": [{"const": "none"}, {"type": "array", "items": {"type": "string"}}]}),
 ]
 
 

@@ -14,21 +14,18 @@ Regulation (EU) No 1169/2011 Annex II, for compound foods as the usual recipe ha
 
 from __future__ import annotations
 
-import csv
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from decimal import Decimal
 from functools import cache, cached_property, lru_cache
 from itertools import product
-from pathlib import Path
 
-import models.foods.tables
 from models.foods import store
+from models.foods.families import Families, derived, read_cell, with_allergens
 from models.foods.figures import COLUMNS, TRACE, WATER
+from models.foods.tabled import rows
 from models.words.errors import InputError
 from models.words.names import in_order, is_slip, plain, spelt, split, words
-
-TABLES = Path(models.foods.tables.__file__).parent
 
 # Columns of the table that are nutrients are headed by their INFOODS tagname. WATER is in
 # the table for mass balances and is no nutrient of a lunch.
@@ -69,6 +66,8 @@ class Food:
         Grams of water in 100 g, or None.
     cereals
         Which cereals the gluten in it is of: wheat, spelt, rye, barley, oats.
+    stated
+        Families it belongs to, where its table says so; None where its names tell.
     """
 
     name: str
@@ -89,6 +88,17 @@ class Food:
     note: str
     water: Decimal | None = None
     cereals: frozenset[str] = frozenset()
+    stated: Families | None = None
+
+    @property
+    def families(self) -> Families:
+        """What it belongs to and what may be in it: as stated, else as its names tell."""
+        found = self.stated
+        if found is None:
+            found = derived((self.name, *self.aliases), self.group)
+        if not self.allergens_known:
+            return found
+        return with_allergens(found, self.allergens, known=not self.check_label)
 
     @property
     def allergens_settled(self) -> bool:
@@ -277,7 +287,17 @@ def _stored(row: store.Row) -> Food:
         note=row["note"] or "",
         water=figures.get(WATER),
         cereals=cereals_of(row["allergens"] or ""),
+        stated=_families(row),
     )
+
+
+def _families(row: store.Row) -> Families:
+    """Give what a food of the releases belongs to: as our own table says, else by its names."""
+    ours = table().get(row["name"])
+    if ours is not None and ours.stated is not None:
+        return ours.stated
+    names = (row["name"], *(row["aliases"] or "").split(";"))
+    return derived(names, row["kind"], told=row["tier"] == 1)
 
 
 @cache
@@ -325,12 +345,6 @@ def yields() -> Mapping[str, tuple[str, Decimal, str]]:
     }
 
 
-def rows(name: str) -> Iterator[dict[str, str]]:
-    """Read a table of the program, a mapping for each row."""
-    with (TABLES / name).open(encoding="utf-8", newline="") as stream:
-        yield from csv.DictReader(stream)
-
-
 def groups_of(cell: str) -> tuple[frozenset[str], bool]:
     """Read a cell of allergens: the groups named, and whether only the label tells."""
     said = [word.strip() for word in cell.split(";")]
@@ -366,4 +380,5 @@ def _food(row: dict[str, str]) -> Food:
         note=row["note"],
         water=Decimal(row["WATER"]) if row["WATER"] else None,
         cereals=cereals_of(row["allergens_eu"]),
+        stated=read_cell(row["families"]) if row["families"] else None,
     )

@@ -51,6 +51,8 @@ class Ingredient:
         Who says so.
     count
         How many tins, packs or eggs it is, where it is whole ones; None for what is measured.
+    suits
+        Ways of eating that its label says it suits.
     """
 
     text: str
@@ -62,6 +64,7 @@ class Ingredient:
     score: Decimal = Decimal(1)
     score_said: str = ""
     count: Decimal | None = None
+    suits: frozenset[str] = frozenset()
 
     def nutrient(self, tag: str) -> Decimal | None:
         """Give what it holds of a nutrient, in the nutrient's unit; None when not known."""

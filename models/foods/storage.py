@@ -15,7 +15,8 @@ from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from functools import cache
 
-from models.foods.food import Food, rows
+from models.foods.food import Food
+from models.foods.tabled import rows
 from models.words.names import plain, words
 
 LEFTOVERS = "leftovers with meat, fish or egg"

@@ -13,6 +13,7 @@ from decimal import Decimal
 from enum import StrEnum
 from typing import TYPE_CHECKING
 
+from models.foods.families import Families
 from models.foods.food import Food
 from models.foods.recipe import Cooked, Recipe
 from models.week.kitchen import Kitchen, Step
@@ -64,6 +65,35 @@ class FridgeLife:
 
 
 @dataclass(frozen=True, slots=True)
+class Part:
+    """One food that a batch or an item is made of, for those who must not have something.
+
+    Attributes
+    ----------
+    families
+        What it belongs to, and what may be in it.
+    allergens
+        Groups of law in it, as far as known.
+    names
+        What it is called, lower case.
+    plain
+        True for what is one thing, as ham is; false for what is made of several.
+    label
+        True where recipes differ, so that only the label tells.
+    suits
+        Ways of eating that its label says it suits.
+    """
+
+    name: str
+    families: Families
+    allergens: frozenset[str]
+    names: frozenset[str]
+    plain: bool
+    label: bool
+    suits: frozenset[str] = frozenset()
+
+
+@dataclass(frozen=True, slots=True)
 class Contents:
     """What is in a food, for those who must not have something.
 
@@ -80,6 +110,14 @@ class Contents:
         recipe nobody has read.
     cereals
         Which cereals the gluten is of; empty where nobody said.
+    parts
+        The foods it is made of, as far as anyone said.
+    told
+        False where nobody said what is in it.
+    free_of
+        Families and words that someone read it is free of; "others" for all but its parts.
+    suits
+        Ways of eating that someone read it suits.
     """
 
     allergens: frozenset[str] | None
@@ -87,6 +125,10 @@ class Contents:
     held: frozenset[str] = frozenset()
     unsettled: tuple[str, ...] = ()
     cereals: frozenset[str] = frozenset()
+    parts: tuple[Part, ...] = ()
+    told: bool = False
+    free_of: frozenset[str] = frozenset()
+    suits: frozenset[str] = frozenset()
 
     @property
     def known(self) -> frozenset[str]:
@@ -394,6 +436,7 @@ class Eater:
     avoids_foods: frozenset[str]
     likes: Mapping[str, int]
     box: str | None
+    diet: str = ""
 
 
 @dataclass(frozen=True, slots=True)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from decimal import Decimal
 
 
@@ -15,3 +16,12 @@ def plain(number: Decimal, places: int = 1) -> str:
 def counted(number: int, word: str) -> str:
     """Say how many there are of something: "1 day", "3 pieces"."""
     return f"{number} {word if number == 1 else word + 's'}"
+
+
+def listed(words: Sequence[str], last: str = "and") -> str:
+    """Put words in a row: "pork, beef and lamb".
+
+    >>> listed(["pork", "beef", "lamb"], "or")
+    'pork, beef or lamb'
+    """
+    return f" {last} ".join([*([", ".join(words[:-1])] if words[:-1] else []), *words[-1:]])

@@ -1,7 +1,7 @@
-"""What an eater must not have: allergens and foods.
+"""What an eater must not have: allergens, foods and families of foods, a way of eating.
 
-A food whose allergens are not settled counts as holding all of them. A food is kept away by
-its name, in whatever order and number its words stand: "egg" keeps "eggs, hard-boiled" away.
+A food that may hold it is barred like one that does, until someone has read its label; what the
+guards mean is in `models.week.guards`, so that the check and the papers say the same.
 """
 
 from __future__ import annotations
@@ -10,39 +10,50 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from typing import ClassVar
 
+from models.week.guards import Guard, Kind, guards_of, verdict
 from models.week.packed import PackedLunch, PackedWeek, helpings
 from models.week.week import Contents, Week
 from models.words.days import day_name
-from models.words.names import is_one_of
+from models.words.families import DIETS, ONLY_IF_STATED
+from models.words.numbers import listed
 from optimiser.board.board import Board
 from optimiser.rules.base import Fault, Rule
 
 
 @dataclass(frozen=True)
 class MustNot(Rule):
-    """An eater gets nothing with one allergen or one food in it."""
+    """An eater gets nothing with one allergen or one food in it, or that a way of eating bars."""
 
     family: ClassVar[str] = "must not have"
     safety: ClassVar[bool] = True
     eater: str
     what: str
-    allergen: bool
+    kind: Kind
+
+    @property
+    def guard(self) -> Guard:
+        """What is kept away, as the guards know it."""
+        return Guard(self.kind, self.what)
 
     @property
     def subject(self) -> str:
         """Eater and food."""
-        kind = "" if self.allergen else " as a food"
+        kind = {Kind.ALLERGEN: "", Kind.FOOD: " as a food", Kind.DIET: " food alone"}[self.kind]
         return f"{self.what}{kind} for {self.eater}"
 
     def sentence(self) -> str:
         """Say what is kept away."""
-        return f"{self.eater} must not have {self.what}"
+        if self.kind is not Kind.DIET:
+            return f"{self.eater} must not have {self.what}"
+        said = f"{self.eater} eats {self.what} food: no {listed(DIETS[self.what], 'or')}"
+        asked = ONLY_IF_STATED.get(self.what)
+        if asked is None:
+            return said
+        return f"{said}; {listed(asked, 'or')} only where the file says that it suits"
 
     def is_in(self, name: str, contents: Contents) -> bool:
         """Tell whether a food with this name and these contents may hold it."""
-        if self.allergen:
-            return contents.allergens is None or self.what in contents.allergens
-        return is_one_of(self.what, contents.foods | {name.casefold()})
+        return verdict(self.guard, name, contents).barred
 
     def post(self, board: Board) -> None:
         """Keep every food with it out of the eater's lunches."""
@@ -58,24 +69,25 @@ class MustNot(Rule):
     def faults(self, week: Week, packed: PackedWeek) -> Iterator[Fault]:
         """Look at all that goes into the eater's lunches."""
         for lunch in packed.of(self.eater):
-            for food in self._found(week, lunch):
-                yield self.fault(
-                    f"{day_name(lunch.day)}, {self.eater}", f"{food} has or may have {self.what}"
-                )
+            for food, contents in _in_it(week, lunch):
+                why = verdict(self.guard, food, contents).why
+                if why:
+                    yield self.fault(
+                        f"{day_name(lunch.day)}, {self.eater}",
+                        f"{food} has or may have {self.what}: {why}",
+                    )
 
-    def _found(self, week: Week, lunch: PackedLunch) -> Iterator[str]:
-        for part in lunch.portions:
-            if part.portions and self.is_in(part.batch, week.batches[part.batch].contents):
-                yield part.batch
-        for helping in helpings(week, lunch):
-            if self.is_in(helping.item, week.larder[helping.item].contents):
-                yield helping.item
+
+def _in_it(week: Week, lunch: PackedLunch) -> Iterator[tuple[str, Contents]]:
+    for part in lunch.portions:
+        if part.portions:
+            yield part.batch, week.batches[part.batch].contents
+    for helping in helpings(week, lunch):
+        yield helping.item, week.larder[helping.item].contents
 
 
 def rules(week: Week) -> Iterator[Rule]:
     """One rule for each thing each eater must not have."""
     for eater in week.eaters.values():
-        for allergen in sorted(eater.avoids_allergens):
-            yield MustNot(eater.name, allergen, allergen=True)
-        for food in sorted(eater.avoids_foods):
-            yield MustNot(eater.name, food, allergen=False)
+        for guard in guards_of(eater):
+            yield MustNot(eater.name, guard.what, guard.kind)

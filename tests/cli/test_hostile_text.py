@@ -55,24 +55,31 @@ batches:
     life_source: "{OPEN}"
     freezes: yes
     allergens: none
+    free_of: others
     foods: ["{MARKS}", "{EMOJI}"]
 larder:
+  "{SCRIPT}":
+    pack: 1 piece
+    price: 1
   "{EMOJI}":
     pack: 100 g
     price: 1
     opened_life: 1
     nutrition_source: "{SCRIPT}"
     allergens: none
+    free_of: others
   "{WIDE}":
     pack: 3 pieces
     nutrition_source: "{LINK} {MARKS}"
     allergens: none
+    free_of: others
     foods: ["[x]"]
 foods:
   "{MARKUP} {MARKS}":
     nutrition: {{protein: 3 g}}
     also: ["{FORMULA}"]
     allergens: none
+    families: none
     source: "{OPEN} {EMOJI}"
     source_id: "{FORMULA}"
 choices:

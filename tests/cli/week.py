@@ -32,6 +32,7 @@ batches:
     freezer: 2 pieces
     room: 40 mL
     allergens: [gluten]
+    free_of: others
   beans:
     made: 2026-11-29
     yield: 240 g
@@ -43,6 +44,7 @@ batches:
     texture: wet
     room: 60 mL
     allergens: none
+    free_of: others
 larder:
   leaves:
     pack: 60 g
@@ -53,27 +55,32 @@ larder:
     texture: crisp
     room: 90 mL
     allergens: none
+    free_of: others
   apple:
     pack: 4 pieces
     price: 2.00
     nutrition: {protein: 0.4 g, energy: 77 kcal}
     allergens: none
+    free_of: others
   pear:
     pack: 1 piece
     price: 0.60
     use_by: 2026-12-01
     nutrition: {protein: 0.6 g, energy: 100 kcal}
     allergens: none
+    free_of: others
   praline:
     pack: 4 pieces
     price: 2.00
     nutrition: {protein: 1 g, energy: 60 kcal}
     allergens: [nuts]
+    free_of: others
   pie:
     pack: 4 pieces
     price: 4.00
     nutrition: {protein: 9 g, energy: 450 kcal}
     allergens: none
+    free_of: others
     foods: [pork]
   cracker:
     pack: 10 pieces
@@ -82,6 +89,7 @@ larder:
     texture: crisp
     room: 40 mL
     allergens: none
+    free_of: others
 choices:
   side:
     - apple: 1 piece

@@ -723,6 +723,7 @@ def test_one_food_has_one_price(first: str, second: str) -> None:
 
 # -- names of what must not be eaten ---------------------------------------------------------
 
+APPLE = "{pack: 8 pieces, free_of: others, allergens: none}"
 ONE_AND_MANY = [
     ("cookie", "cookies"),
     ("quiche", "quiches"),
@@ -758,7 +759,7 @@ def test_what_must_not_be_eaten_is_kept_away_in_any_number(one: str, many: str) 
             pack = "" if "pack" in entry else ", pack: 8 pieces"
             text = (
                 HEAD.replace("{Ada: {}}", f"{{Ada: {{must_not: {{foods: [{avoided}]}}}}}}")
-                + f'larder: {{"{name}": {{{entry}{pack}}}, apple: {{pack: 8 pieces}}}}\n'
+                + f'larder: {{"{name}": {{{entry}{pack}}}, apple: {APPLE}}}\n'
                 f'dishes:\n  With: {{kind: a, goes_in: {{"{name}": 1 piece}}}}\n'
                 "  Without: {kind: b, goes_in: {apple: 1 piece}}\n"
             )

@@ -26,7 +26,8 @@ from models.file.own_table import (
     read_own,
     write_rows,
 )
-from models.foods.food import TABLES, Food, table
+from models.foods.food import Food, table
+from models.foods.tabled import TABLES
 from models.words.allergens import EU_FOURTEEN, PINE_NUTS
 from models.words.errors import InputError
 from tests.cases import each

@@ -16,9 +16,10 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from models.foods.food import Food, UnknownFood, builtin, groups_of, rows, table
+from models.foods.food import Food, UnknownFood, builtin, groups_of, table
 from models.foods.measures import BadAmount
 from models.foods.recipe import Ingredient, Recipe, cooked, ingredient, per_hundred
+from models.foods.tabled import rows
 from models.week.week import Batch, Contents, Week
 from models.words.errors import InputError
 from models.words.nutrients import NUTRIENTS

@@ -25,6 +25,7 @@ from typing import TypeAlias
 import highspy
 import numpy as np
 
+from models.foods.families import derived
 from models.week.week import (
     Batch,
     Bound,
@@ -36,6 +37,7 @@ from models.week.week import (
     Texture,
     Week,
 )
+from models.words.families import ALLERGEN_OF, WITHIN
 from models.words.nutrients import NUTRIENTS
 from models.words.units import GRAM, MILLILITRE, Quantity, magnitude
 
@@ -609,7 +611,39 @@ def _unwanted(eater: Eater, name: str, contents: Contents) -> bool:
             return True
         if contents.allergens & eater.avoids_allergens:
             return True
-    return any(_is_in(food, one) for food in eater.avoids_foods for one in (name, *contents.foods))
+    return any(_may_hold(food, name, contents) for food in eater.avoids_foods)
+
+
+def _may_hold(food: str, name: str, contents: Contents) -> bool:
+    """Tell whether a food or family is in it or may be, from what it is made of."""
+    if food not in WITHIN:
+        named = any(_is_in(food, one) for one in (name, *contents.foods))
+        return named or not _is_described(food, contents)
+    certain = {family for part in contents.parts for family in part.families.holds}
+    perhaps = {family for part in contents.parts for family in part.families.may}
+    group = ALLERGEN_OF.get(food)
+    if group is not None and (contents.allergens is None or group in contents.allergens):
+        return True
+    if food in certain:
+        return True
+    if contents.free_of & {food, *WITHIN[food]}:
+        return False
+    if food in derived((name,)).holds:
+        return True
+    if _is_free(food, contents):
+        return False
+    return food in perhaps or (group is None and not _is_described(food, contents))
+
+
+def _is_described(food: str, contents: Contents) -> bool:
+    """Tell whether someone said enough to know that a food is not in it."""
+    whole = contents.told and all(part.families.told for part in contents.parts)
+    return whole or _is_free(food, contents)
+
+
+def _is_free(food: str, contents: Contents) -> bool:
+    wider = {food, *WITHIN.get(food, ())}
+    return "others" in contents.free_of or bool(contents.free_of & wider)
 
 
 def _is_in(food: str, name: str) -> bool:

@@ -17,6 +17,7 @@ from itertools import combinations, product
 from math import ceil, prod
 from typing import TypeAlias
 
+from models.foods.families import derived
 from models.week.packed import PackedLunch, PackedPortions, PackedWeek
 from models.week.week import (
     Batch,
@@ -30,6 +31,7 @@ from models.week.week import (
     Texture,
     Week,
 )
+from models.words.families import ALLERGEN_OF, WITHIN
 from models.words.nutrients import NUTRIENTS
 from models.words.units import GRAM, MILLILITRE, Quantity, magnitude
 
@@ -163,8 +165,26 @@ def _is_banned(eater: Eater, food: Food) -> bool:
     allergens = food.contents.allergens
     if eater.avoids_allergens and (allergens is None or allergens & eater.avoids_allergens):
         return True
-    names = [_words(name) for name in (food.name, *food.contents.foods)]
-    return any(_holds(name, _words(unwanted)) for unwanted in eater.avoids_foods for name in names)
+    return any(not _is_clear(food, unwanted) for unwanted in eater.avoids_foods)
+
+
+def _is_clear(food: Food, unwanted: str) -> bool:
+    """Tell whether it is known that what an eater must not have is not in a food."""
+    inside, allergen = food.contents, ALLERGEN_OF.get(unwanted)
+    kinds = [part.families for part in inside.parts]
+    stated = bool(inside.free_of & {"others", unwanted, *WITHIN.get(unwanted, ())})
+    described = stated or (inside.told and all(kind.told for kind in kinds))
+    if unwanted not in WITHIN:
+        names = [_words(name) for name in (food.name, *inside.foods)]
+        return described and not any(_holds(name, _words(unwanted)) for name in names)
+    if any(unwanted in kind.holds for kind in kinds):
+        return False
+    if allergen is not None and (inside.allergens is None or allergen in inside.allergens):
+        return False
+    if unwanted in derived((food.name,)).holds and not inside.free_of - {"others"}:
+        return False
+    doubtful = any(unwanted in kind.may for kind in kinds)
+    return stated or (not doubtful and (described or allergen is not None))
 
 
 def _words(name: str) -> list[str]:

@@ -33,6 +33,7 @@ MON, TUE, WED, THU = (date(2026, 11, 30), *(date(2026, 12, day) for day in (1, 2
 NOTHING: dict[str, Any] = {
     "nutrition": {"protein": "0 g", "energy": "0 kcal", "salt": "0 g"},
     "allergens": "none",
+    "free_of": "others",
 }
 
 SIDES: dict[str, dict[str, Any]] = {
@@ -40,8 +41,8 @@ SIDES: dict[str, dict[str, Any]] = {
     "biscuit": NOTHING,
     "cracker": NOTHING | {"texture": "crisp", "room": "60 mL"},
     "olives": NOTHING | {"nutrition": NOTHING["nutrition"] | {"salt": "6 g"}},
-    "praline": NOTHING | {"allergens": ["nuts"]},
-    "mystery": {"nutrition": NOTHING["nutrition"]},
+    "praline": NOTHING | {"allergens": ["nuts"], "free_of": "others"},
+    "mystery": {"nutrition": NOTHING["nutrition"], "free_of": "others"},
     "pie": NOTHING | {"foods": ["Pork"]},
     "pork": NOTHING,
     "leaves": NOTHING | {"use_by": "2026-12-01"},
@@ -75,6 +76,7 @@ EVERY_RULE: WeekData = {
             "freezer": "2 portions",
             "room": "50 mL",
             "allergens": "none",
+            "free_of": "others",
             "chilled": "no",
         },
         "beans": {
@@ -87,6 +89,7 @@ EVERY_RULE: WeekData = {
             "texture": "wet",
             "room": "60 mL",
             "allergens": ["celery"],
+            "free_of": "others",
             "chilled": "no",
         },
     },
@@ -96,8 +99,9 @@ EVERY_RULE: WeekData = {
             "pack": "150 g",
             "nutrition": {"protein": "20 g", "energy": "2000 kcal", "salt": "0 g"},
             "allergens": "none",
+            "free_of": "others",
         },
-        "paste": NOTHING | {"pack": "90 g", "allergens": ["nuts"]},
+        "paste": NOTHING | {"pack": "90 g", "allergens": ["nuts"], "free_of": "others"},
     }
     | {name: side | {"pack": "1 piece"} for name, side in SIDES.items()},
     "choices": {"side": [{"yoghurt": "50 g"}, *({name: "1 piece"} for name in SIDES)]},

@@ -172,6 +172,8 @@ def test_awkward_figures_are_reckoned_exactly(name: str) -> None:
     assert_is_sound(week, solved)
 
 
+SETTLED = {"allergens": "none", "free_of": "others"}
+"""Nothing is in it but what its name says."""
 UNWANTED = [
     # What is unwanted, what there is, and whether it is kept away.
     ("egg", "eggs, boiled", True),
@@ -230,7 +232,10 @@ def _with_thing(unwanted: str, name: str, where: str, more: WeekData) -> WeekDat
     }
     data = ONE_DAY | {
         "eaters": {"Ada": {"must_not": {"foods": [unwanted]}, "likes": {"Thing": Decimal(1)}}},
-        "larder": {"pear": {"pack": "1 piece"}},
+        "larder": {
+            "pear": {"pack": "1 piece", **SETTLED},
+            f"{unwanted} that nobody eats": {"pack": "1 piece"},
+        },
         "dishes": {
             "Pear": {"kind": "fruit", "goes_in": {"pear": "1 piece"}},
             "Thing": {"kind": "grain"},
@@ -238,10 +243,10 @@ def _with_thing(unwanted: str, name: str, where: str, more: WeekData) -> WeekDat
         "priorities": ["liking"],
     }
     if where == "batch":
-        data["batches"] = {name: batch | more}
+        data["batches"] = {name: batch | SETTLED | more}
         data["dishes"]["Thing"]["takes"] = {name: Decimal(1)}
     else:
-        data["larder"][name] = {"pack": "1 piece"} | more
+        data["larder"][name] = {"pack": "1 piece"} | SETTLED | more
         data["dishes"]["Thing"]["goes_in"] = {name: "1 piece"}
     return data
 

@@ -12,7 +12,8 @@ common knowledge; where recipes differ the table says so.
 
 from __future__ import annotations
 
-from models.foods.food import rows, table
+from models.foods.food import table
+from models.foods.tabled import rows
 from models.words.allergens import EU_FOURTEEN, PINE_NUTS, us_nine
 from tests.cases import each
 

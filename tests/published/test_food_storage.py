@@ -20,7 +20,8 @@ from datetime import date, timedelta
 
 import pytest
 
-from models.foods.food import rows, table
+from models.foods.food import table
+from models.foods.tabled import rows
 from tests.cases import each
 
 # FoodKeeper number to its texts: "fridge" from the day it is made or ripe, "bought" from the

@@ -21,7 +21,8 @@ from statistics import median
 
 import pytest
 
-from models.foods.food import Food, rows, table
+from models.foods.food import Food, table
+from models.foods.tabled import rows
 from tests.cases import each
 
 SR26 = "USDA SR26"

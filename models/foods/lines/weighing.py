@@ -14,9 +14,10 @@ from dataclasses import dataclass
 from decimal import Decimal
 from functools import cache
 
-from models.foods.food import Food, rows
+from models.foods.food import Food
 from models.foods.lines.written import Amount, Measure
 from models.foods.measures import CUPS, GALLON
+from models.foods.tabled import rows
 from models.words.names import split
 from models.words.numbers import plain
 

@@ -1,0 +1,76 @@
+"""What the words of 'must_not > foods' mean: an allergen, a family of foods, or a food.
+
+A word that means nothing would guard nothing, so it is refused.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+
+from models.file.facts import Unclear
+from models.foods.food import Foods
+from models.words.errors import nearest
+from models.words.families import OF_ALLERGEN, diet, family, groups, known_words
+from models.words.names import is_one_of, spelt, words
+
+
+@dataclass(frozen=True, slots=True)
+class Avoided:
+    """What someone must not have.
+
+    Attributes
+    ----------
+    allergens
+        Groups that a word names and that are no foods: sulphites.
+    foods
+        Families, and words that foods are called by.
+    """
+
+    allergens: frozenset[str]
+    foods: frozenset[str]
+
+
+def avoided(said: Iterable[str], foods: Foods, names: frozenset[str]) -> Avoided:
+    """Read the words of foods that someone must not have.
+
+    Parameters
+    ----------
+    said
+        The words as written.
+    foods
+        The foods of the tables and of the file.
+    names
+        What batches, items and what is in them are called, lower case.
+
+    Raises
+    ------
+    Unclear
+        When a word means no allergen, no family and no food, with near ones.
+    """
+    allergens: set[str] = set()
+    kept: set[str] = set()
+    for at, word in enumerate(said):
+        named, kin = groups(word), family(word)
+        if named is not None:
+            kept |= {OF_ALLERGEN[group] for group in named & OF_ALLERGEN.keys()}
+            allergens |= named - OF_ALLERGEN.keys()
+        elif kin is not None:
+            kept.add(kin)
+        elif words(word) and is_one_of(word, names | foods.names.keys()):
+            kept.add(word.casefold())
+        else:
+            raise _meaningless(word, at, foods)
+    return Avoided(frozenset(allergens), frozenset(kept))
+
+
+def _meaningless(word: str, at: int, foods: Foods) -> Unclear:
+    eating = diet(word)
+    if eating is not None:
+        mend = f"Write 'diet: {eating}' beside 'foods'."
+    else:
+        singles = (one for name in foods.by_name for one in spelt(name))
+        mend = nearest(word, list(dict.fromkeys((*known_words(), *singles))))
+    return Unclear(
+        f"{word!r} means no allergen, no family of foods and no food known here", mend, (at,)
+    )

@@ -1,0 +1,122 @@
+"""What a food is made of for those who must not have something, and what a label says of it.
+
+A label settles what may be in a food; it cannot talk away what the food is.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import replace
+
+from models.file.food_entries import IngredientEntry
+from models.foods.families import derived
+from models.foods.recipe import Ingredient, Recipe
+from models.week.week import Part
+from models.words.families import ALLERGEN_OF, DIETS, OF_ALLERGEN, family, groups
+
+OTHERS = "others"
+_OF_SEVERAL = frozenset(
+    {"bread", "drinks", "oils", "own", "pasta", "sauces", "spices", "store cupboard", "sweet", ""}
+)
+
+
+class Contradicted(ValueError):  # noqa: N818 - a finding, not a fault of the program
+    """A label that leaves out what a food is."""
+
+    def __init__(self, what: str, mend: str, key: str) -> None:
+        self.what = what
+        self.mend = mend
+        self.key = key
+        super().__init__(what)
+
+
+def freed(words: Iterable[str]) -> frozenset[str]:
+    """Give the families, or else the words, that something is free of."""
+    found: set[str] = set()
+    for word in words:
+        allergens = groups(word)
+        if allergens is not None:
+            found |= {OF_ALLERGEN.get(group, group) for group in allergens}
+        else:
+            found.add(family(word) or word.casefold())
+    return frozenset(found)
+
+
+def part_of(line: Ingredient) -> Part:
+    """Give what a line of a recipe is."""
+    food = line.food
+    names = frozenset(name.casefold() for name in (food.name, *food.aliases, line.name))
+    return Part(
+        name=food.name,
+        families=food.families,
+        allergens=food.allergens,
+        names=names,
+        plain=food.group not in _OF_SEVERAL,
+        label=food.check_label or not food.allergens_known,
+        suits=line.suits,
+    )
+
+
+def parts_of(recipe: Recipe) -> tuple[Part, ...]:
+    """Give what a recipe is made of, each food once, whatever the order of its lines."""
+    parts = {part_of(line) for line in recipe.ingredients}
+    return tuple(sorted(parts, key=_order))
+
+
+def _order(part: Part) -> tuple[object, ...]:
+    return part.name, part.label, sorted(part.families.may), sorted(part.names)
+
+
+def stated_part(word: str) -> Part:
+    """Give a food that the user says is in it."""
+    families = derived((word,), told=True)
+    return Part(
+        name=word,
+        families=families,
+        allergens=frozenset(ALLERGEN_OF[one] for one in families.holds if one in ALLERGEN_OF),
+        names=frozenset({word}),
+        plain=True,
+        label=False,
+    )
+
+
+def read_label(line: Ingredient, entry: IngredientEntry) -> Ingredient:
+    """Take what its label says it is free of, and whom it suits.
+
+    Raises
+    ------
+    Contradicted
+        When that leaves out what the food is.
+    """
+    if not entry.free_of and not entry.suits:
+        return line
+    free, suits = freed(entry.free_of), frozenset(entry.suits)
+    none_contradicted((part_of(line),), free, suits)
+    barred = frozenset(one for diet in suits for one in DIETS[diet])
+    known = line.food.families.settled(free | barred, others=OTHERS in free)
+    return replace(line, food=replace(line.food, stated=known), suits=suits)
+
+
+def none_contradicted(
+    parts: Iterable[Part], free_of: frozenset[str], suits: frozenset[str]
+) -> None:
+    """Refuse a label that leaves out what a part is for certain.
+
+    Raises
+    ------
+    Contradicted
+        With the food and what it is.
+    """
+    for part in parts:
+        holds = part.families.holds
+        for one in sorted(free_of & holds):
+            raise _contradicted(part, one, "free_of", f"Take {one!r} out of 'free_of'")
+        for diet in sorted(suits):
+            for one in DIETS[diet]:
+                if one in holds:
+                    raise _contradicted(part, one, "suits", f"Take {diet!r} out of 'suits'")
+
+
+def _contradicted(part: Part, family: str, key: str, mend: str) -> Contradicted:
+    holds = "is" if part.plain else "holds"
+    return Contradicted(f"{part.name!r} {holds} {family}", f"{mend}, or name another food.", key)

@@ -1,0 +1,170 @@
+"""Which families a food belongs to: what decides whether someone who avoids one may have it.
+
+The food table says it in a column of its own; of any other food (an own one, another table's)
+the words of its names tell, by the rules of tables/families.csv, with the exceptions named there:
+coconut milk is not dairy, nor are butter beans. What is not plain is not settled: a sausage may
+hold pork, and in a food that nobody has described anything may be.
+
+Source of the rules: common practice, no source; what a compound food usually holds is that of the
+usual recipe, as in the column of allergens.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+from functools import cache
+
+from models.foods.tabled import rows
+from models.words.families import ALLERGEN_OF, DIETS, OF_ALLERGEN, WITHIN, around, widened
+from models.words.names import split, words
+
+ANYTHING = "anything?"
+ANIMAL = frozenset(DIETS["vegan"])
+
+
+@dataclass(frozen=True, slots=True)
+class Families:
+    """What a food belongs to.
+
+    Attributes
+    ----------
+    holds
+        Families it belongs to or has in it for certain, the wider ones with them.
+    may
+        Families that may be in it: recipes differ, only the label tells.
+    told
+        False where nobody said what is in it, so that anything may be.
+    """
+
+    holds: frozenset[str] = frozenset()
+    may: frozenset[str] = frozenset()
+    told: bool = True
+
+    def settled(self, known: Iterable[str], *, others: bool = False) -> Families:
+        """Give what is left once it is known to be free of some families, or of all others."""
+        free = frozenset(known)
+        may = (
+            frozenset() if others else frozenset(one for one in self.may if not around(one) & free)
+        )
+        return Families(self.holds, may, self.told or others)
+
+
+def read_cell(cell: str) -> Families:
+    """Read a cell of the column: "pork;alcohol?" holds pork and may hold alcohol.
+
+    "None" says that it belongs to no family; "anything?" that nobody said what is in it.
+    """
+    said = [word for word in map(str.strip, cell.split(";")) if word not in {"", "none"}]
+    holds = widened(word for word in said if not word.endswith("?"))
+    may = widened(word[:-1] for word in said if word.endswith("?") and word != ANYTHING) - holds
+    return Families(holds, may, ANYTHING not in said)
+
+
+def written(found: Families) -> str:
+    """Write families as `read_cell` reads them, the narrowest of each alone."""
+    said = [*_narrowest(found.holds), *(f"{one}?" for one in _narrowest(found.may))]
+    return ";".join([*said, *([] if found.told else [ANYTHING])]) or "none"
+
+
+def _narrowest(names: frozenset[str]) -> list[str]:
+    return [one for one in sorted(names) if not any(one in WITHIN[other] for other in names)]
+
+
+@cache
+def derived(names: tuple[str, ...], group: str = "", *, told: bool = False) -> Families:
+    """Work out the families of a food from its names.
+
+    Parameters
+    ----------
+    names
+        Its name and its aliases.
+    group
+        What sort of food it is, as its table says.
+    told
+        True where the group or a recipe says that nothing else is in it.
+
+    >>> sorted(derived(("smoked bacon",)).holds)
+    ['meat', 'pork', 'red meat']
+    >>> sorted(derived(("coconut milk",), told=True).holds)
+    ['coconut']
+    """
+    spoken = [_without_what_is_missing(name) for name in names]
+    there = frozenset().union(*spoken)
+    found = {
+        family
+        for family, wanted, but_not in _rules()
+        if any(one <= name for one in wanted for name in spoken)
+        and not any(one <= there for one in but_not)
+    }
+    holds = widened(one for one in found if not one.endswith("?"))
+    may = widened(one[:-1] for one in found if one.endswith("?")) - holds
+    if there & _OF_PLANTS:
+        barred = ANIMAL if "vegan" in there else ANIMAL - {"dairy", "egg", "honey"}
+        holds = frozenset(one for one in holds if not around(one) & barred)
+        may = frozenset(one for one in may if not around(one) & barred)
+    plain_group = bool(words(group) & _PLAIN_GROUPS)
+    return Families(holds, may, told or (plain_group and not there & _COMPOUND))
+
+
+def with_allergens(found: Families, allergens: frozenset[str], *, known: bool) -> Families:
+    """Let what is known of allergens go before what the names tell.
+
+    Parameters
+    ----------
+    found
+        What the names or the table tell.
+    allergens
+        Groups of law that are in it.
+    known
+        True where no other group can be in it.
+    """
+    named = widened(OF_ALLERGEN[one] for one in allergens if one in OF_ALLERGEN)
+    denied = frozenset(family for family, group in ALLERGEN_OF.items() if group not in allergens)
+    told = frozenset(one for one in found.holds if around(one) & denied)
+    may = found.may | told
+    if known:
+        may = frozenset(one for one in may if not around(one) & denied)
+    holds = (found.holds - told) | named
+    return Families(holds, may - holds, found.told)
+
+
+_OF_PLANTS = frozenset({"vegan", "vegetarian", "veggie", "meatless", "plant"})
+_NO_ALLERGY = frozenset({"fat", "sugar", "salt", "range", "cage", "gm", "stone", "seed", "bone"})
+_PLAIN_GROUPS = words(
+    "fruit vegetable nut seed legume pulse cereal grain spice herb beef pork lamb veal game "
+    "poultry fish finfish shellfish dairy egg milk cheese fat oil flour leaf sugar meat mushroom "
+    "pasta"
+)
+_COMPOUND = words(
+    "soup stew casserole curry pie pizza lasagne sandwich burger salad dressing sauce gravy "
+    "stuffing meal dish dinner sausage pastry cake biscuit dip spread snack bar mix seasoning "
+    "pudding sushi quiche samosa pasty spread pate loaf roll frankfurter breaded battered coated "
+    "stuffed flavoured flavored imitation substitute filled takeaway ready canned-meal pickle "
+    "relish chutney stock broth bouillon sweets candy dessert ravioli tortellini gratin"
+)
+
+
+def _without_what_is_missing(name: str) -> frozenset[str]:
+    """Give the words of a name but for those that it says are not in it: "egg-free"."""
+    kept: list[str] = []
+    before = ""
+    for word in split(name):
+        if word == "free" and kept and before not in _NO_ALLERGY:
+            kept.pop()
+        elif before not in {"no", "without"}:
+            kept.append(word)
+        before = word
+    return frozenset(kept)
+
+
+@cache
+def _rules() -> tuple[tuple[str, tuple[frozenset[str], ...], tuple[frozenset[str], ...]], ...]:
+    return tuple(
+        (row["family"], _phrases(row["words"]), _phrases(row["but_not"]))
+        for row in rows("families.csv")
+    )
+
+
+def _phrases(cell: str) -> tuple[frozenset[str], ...]:
+    return tuple(words(phrase) for phrase in cell.split(";") if phrase)

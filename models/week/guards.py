@@ -1,0 +1,190 @@
+"""What someone must not have, held against what is in a food, with the reason in words.
+
+A guard bars what holds it for certain, and as well what may hold it: a food that only its label
+tells of, or of which nobody said what is in it. The reason then names the line to write once the
+label is read. Nothing is let through because it is not known.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+from enum import StrEnum
+
+from models.foods.families import derived
+from models.week.week import Contents, Eater, Part
+from models.words.families import ALLERGEN_OF, DIETS, ONLY_IF_STATED, WITHIN, around
+from models.words.names import is_one_of
+
+
+class Kind(StrEnum):
+    """By what a guard goes."""
+
+    ALLERGEN = "allergen"
+    FOOD = "food"
+    DIET = "diet"
+
+
+@dataclass(frozen=True, slots=True)
+class Guard:
+    """One thing that an eater must not have: an allergen, a food or family, a way of eating."""
+
+    kind: Kind
+    what: str
+
+
+@dataclass(frozen=True, slots=True)
+class Verdict:
+    """What a guard says of a food.
+
+    Attributes
+    ----------
+    why
+        Why it is barred, as "ham is pork"; empty for what is let through.
+    settled
+        False where reading a label could let it through.
+    mend
+        The line to write then.
+    """
+
+    why: str = ""
+    settled: bool = True
+    mend: str = ""
+
+    @property
+    def barred(self) -> bool:
+        """True when the eater gets none of it."""
+        return bool(self.why)
+
+
+LET_THROUGH = Verdict()
+
+
+def guards_of(eater: Eater) -> Iterator[Guard]:
+    """List what an eater must not have: allergens, then foods, then the way of eating."""
+    for allergen in sorted(eater.avoids_allergens):
+        yield Guard(Kind.ALLERGEN, allergen)
+    for food in sorted(eater.avoids_foods):
+        yield Guard(Kind.FOOD, food)
+    if eater.diet:
+        yield Guard(Kind.DIET, eater.diet)
+
+
+def verdict(guard: Guard, name: str, contents: Contents) -> Verdict:
+    """Judge a batch or an item.
+
+    Parameters
+    ----------
+    guard
+        What the eater must not have.
+    name
+        What the batch or item is called.
+    contents
+        What is in it.
+    """
+    if guard.kind is Kind.ALLERGEN:
+        return _of_allergen(guard.what, name, contents)
+    if guard.kind is Kind.DIET:
+        return _of_diet(guard.what, name, contents)
+    if guard.what in WITHIN:
+        found = _of_family(guard.what, name, contents, f"free_of: [{guard.what}]")
+        group = ALLERGEN_OF.get(guard.what)
+        # A family that is an allergen of law is barred wherever the allergen is.
+        return found if found.barred or group is None else _of_allergen(group, name, contents)
+    return _of_word(guard.what, name, contents)
+
+
+def _of_allergen(group: str, name: str, contents: Contents) -> Verdict:
+    if group in contents.known:
+        cause = next((one for one in contents.parts if group in one.allergens), None)
+        return Verdict(_holds(name, group) if cause is None else _part_holds(cause, group))
+    if contents.allergens is not None:
+        return LET_THROUGH
+    if contents.unsettled:
+        foods = "; ".join(contents.unsettled)
+        why = f"only the label tells whether {group} is in {foods}"
+    else:
+        why = f"nobody said which allergens are in {name}"
+    return Verdict(why, settled=False, mend="allergens: [...], or none, as the label has it")
+
+
+def _of_family(family: str, name: str, contents: Contents, mend: str) -> Verdict:
+    """Judge by a family: certain, then what may be, then what nobody said."""
+    for part in contents.parts:
+        if family in part.families.holds:
+            return Verdict(_part_holds(part, family))
+    group = ALLERGEN_OF.get(family)
+    if group is not None and group in contents.known:
+        return _of_allergen(group, name, contents)
+    if contents.free_of & around(family):
+        return LET_THROUGH
+    doubt = _doubt(family, name, contents)
+    if doubt:
+        return Verdict(doubt, settled=False, mend=mend)
+    if group is not None and contents.allergens is not None:
+        return LET_THROUGH
+    return _untold(name, contents, mend)
+
+
+def _doubt(family: str, name: str, contents: Contents) -> str:
+    """Say why a family may be in it, by its name or by what it is made of."""
+    if family in derived((name,)).holds:
+        return f"{name} is {family} by its name"
+    for part in () if "others" in contents.free_of else contents.parts:
+        if family in part.families.may:
+            return f"only the label tells whether {family} is in {part.name}"
+    return ""
+
+
+def _untold(name: str, contents: Contents, mend: str) -> Verdict:
+    """Bar what nobody described: the food itself, or one that it is made of."""
+    if "others" in contents.free_of:
+        return LET_THROUGH
+    if not contents.told:
+        return Verdict(f"nobody said what is in {name}", settled=False, mend=mend)
+    for part in contents.parts:
+        if not part.families.told:
+            return Verdict(f"nobody said what is in {part.name}", settled=False, mend=mend)
+    return LET_THROUGH
+
+
+def _of_word(word: str, name: str, contents: Contents) -> Verdict:
+    """Judge by a word that means no family: whatever is called so is barred."""
+    for part in contents.parts:
+        if is_one_of(word, part.names):
+            called = "" if is_one_of(word, frozenset({part.name})) else " by another name"
+            return Verdict(f"{part.name} is {word}{called}")
+    if is_one_of(word, contents.foods | {name.casefold()}):
+        return Verdict(f"{name} is or holds {word}")
+    if any(is_one_of(word, frozenset({one})) for one in contents.free_of):
+        return LET_THROUGH
+    return _untold(name, contents, f"free_of: [{word}]")
+
+
+def _of_diet(diet: str, name: str, contents: Contents) -> Verdict:
+    """Judge by a way of eating: what it bars, then what only a statement lets through."""
+    mend = f"suits: [{diet}]"
+    found = [_of_family(family, name, contents, mend) for family in DIETS[diet]]
+    certain = next((one for one in found if one.barred and one.settled), None)
+    if certain is not None:
+        return certain
+    if diet in contents.suits:
+        return LET_THROUGH
+    for family in ONLY_IF_STATED.get(diet, ()):
+        for part in contents.parts:
+            if family in part.families.holds | part.families.may:
+                why = f"nobody said that {part.name} is {diet}"
+                return Verdict(why, settled=False, mend=mend)
+    if diet in ONLY_IF_STATED:
+        label = next((one.name for one in contents.parts if one.label), None)
+        if label is not None:
+            return Verdict(f"nobody said that {label} is {diet}", settled=False, mend=mend)
+    return next((one for one in found if one.barred), LET_THROUGH)
+
+
+def _part_holds(part: Part, what: str) -> str:
+    return f"{part.name} is {what}" if part.plain else f"{part.name} holds {what}"
+
+
+def _holds(name: str, what: str) -> str:
+    return f"{name} holds {what}"
