@@ -322,7 +322,7 @@ SHAPES: dict[str, Edit] = {
     "an ingredient with an unknown key": (
         CARROTS,
         "- {what: 200 g carrots, peeled: yes}  # here",
-        ("unknown key 'peeled'", "Known here: allergens, drained, refuse, what."),
+        ("unknown key 'peeled'", "Known here: allergens, drained, free_of, refuse, suits, what."),
     ),
     "an ingredient without its line": (
         CARROTS,
