@@ -297,7 +297,7 @@ def _families(row: store.Row) -> Families:
     if ours is not None and ours.stated is not None:
         return ours.stated
     names = (row["name"], *(row["aliases"] or "").split(";"))
-    return derived(names, row["kind"], told=row["tier"] == 1)
+    return derived(names, row["kind"], told=str(row["tier"]) == "1")
 
 
 @cache
