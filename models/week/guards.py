@@ -118,22 +118,27 @@ def _of_family(family: str, name: str, contents: Contents, mend: str) -> Verdict
         return _of_allergen(group, name, contents)
     if contents.free_of & around(family):
         return LET_THROUGH
-    doubt = _doubt(family, name, contents)
-    if doubt:
-        return Verdict(doubt, settled=False, mend=mend)
-    if group is not None and contents.allergens is not None:
-        return LET_THROUGH
-    return _untold(name, contents, mend)
-
-
-def _doubt(family: str, name: str, contents: Contents) -> str:
-    """Say why a family may be in it, by its name or by what it is made of."""
     if family in derived((name,)).holds:
-        return f"{name} is {family} by its name"
-    for part in () if "others" in contents.free_of else contents.parts:
+        return Verdict(f"{name} is {family} by its name", settled=False, mend=mend)
+    if contents.allergens is not None and _is_denied(family, contents.allergens):
+        return LET_THROUGH
+    return _doubt(family, contents, mend) or _untold(name, contents, mend)
+
+
+def _is_denied(family: str, allergens: frozenset[str]) -> bool:
+    """Tell whether known allergens leave a family no room: without milk there is no cheese."""
+    return any(one in ALLERGEN_OF and ALLERGEN_OF[one] not in allergens for one in around(family))
+
+
+def _doubt(family: str, contents: Contents, mend: str) -> Verdict | None:
+    """Bar what it is made of where only the label tells."""
+    if "others" in contents.free_of:
+        return None
+    for part in contents.parts:
         if family in part.families.may:
-            return f"only the label tells whether {family} is in {part.name}"
-    return ""
+            why = f"only the label tells whether {family} is in {part.name}"
+            return Verdict(why, settled=False, mend=mend)
+    return None
 
 
 def _untold(name: str, contents: Contents, mend: str) -> Verdict:
@@ -168,18 +173,27 @@ def _of_diet(diet: str, name: str, contents: Contents) -> Verdict:
     certain = next((one for one in found if one.barred and one.settled), None)
     if certain is not None:
         return certain
-    if diet in contents.suits:
+    if _suits(diet, contents.suits):
         return LET_THROUGH
     for family in ONLY_IF_STATED.get(diet, ()):
         for part in contents.parts:
-            if family in part.families.holds | part.families.may:
+            known = part.families.holds | part.families.may
+            if family in known and diet not in part.suits:
                 why = f"nobody said that {part.name} is {diet}"
                 return Verdict(why, settled=False, mend=mend)
     if diet in ONLY_IF_STATED:
-        label = next((one.name for one in contents.parts if one.label), None)
+        asks = (one for one in contents.parts if one.label and diet not in one.suits)
+        label = next((one.name for one in asks), None)
         if label is not None:
             return Verdict(f"nobody said that {label} is {diet}", settled=False, mend=mend)
     return next((one for one in found if one.barred), LET_THROUGH)
+
+
+def _suits(diet: str, stated: frozenset[str]) -> bool:
+    """Tell whether a statement lets it through: what suits vegans suits vegetarians."""
+    barred = set(DIETS[diet])
+    wider = any(barred <= set(DIETS[one]) for one in stated)
+    return diet in stated or (wider and diet not in ONLY_IF_STATED)
 
 
 def _part_holds(part: Part, what: str) -> str:

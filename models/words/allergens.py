@@ -84,6 +84,7 @@ _WORDS: dict[str, frozenset[str]] = {name: frozenset({name}) for name in EU_FOUR
         ("crustacean", "crustaceans"),
         ("crustacean shellfish", "crustaceans"),
         ("shellfish", "crustaceans molluscs"),
+        ("seafood", "fish crustaceans molluscs"),
         ("egg", "eggs"),
         ("peanut", "peanuts"),
         ("soy", "soya"),

@@ -630,9 +630,9 @@ def _may_hold(food: str, name: str, contents: Contents) -> bool:
         return False
     if food in derived((name,)).holds:
         return True
-    if _is_free(food, contents):
+    if group is not None or _is_free(food, contents):
         return False
-    return food in perhaps or (group is None and not _is_described(food, contents))
+    return food in perhaps or not _is_described(food, contents)
 
 
 def _is_described(food: str, contents: Contents) -> bool:

@@ -184,7 +184,7 @@ def _is_clear(food: Food, unwanted: str) -> bool:
     if unwanted in derived((food.name,)).holds and not inside.free_of - {"others"}:
         return False
     doubtful = any(unwanted in kind.may for kind in kinds)
-    return stated or (not doubtful and (described or allergen is not None))
+    return stated or allergen is not None or (not doubtful and described)
 
 
 def _words(name: str) -> list[str]:
