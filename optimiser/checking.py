@@ -13,9 +13,12 @@ from models.foods.recipe import Recipe
 from models.foods.storage import storage
 from models.week import sums
 from models.week.dishes import held_by
+from models.week.guarded import Guarded, guarded
+from models.week.guarded import remarks as guard_remarks
 from models.week.week import Bound, Contents, Dish, Nutrition, Week
 from models.words.allergens import us_nine
 from models.words.days import day_name
+from models.words.names import plain
 from models.words.nutrients import NUTRIENTS
 from models.words.units import magnitude, sayable
 from optimiser.rules import rules_of
@@ -30,6 +33,7 @@ def remarks(week: Week) -> Iterator[str]:
         yield f"The fridge life is your own figure for: {', '.join(named)}."
     yield from _at_risk(week)
     yield from _unsettled(week)
+    yield from guard_remarks(week)
     yield from _roughly(week)
     for batch in week.batches.values():
         late = [day for day in week.days if day > batch.use_by]
@@ -136,6 +140,7 @@ def as_data(week: Week) -> dict[str, Any]:
                 "must_not": {
                     "allergens": sorted(eater.avoids_allergens),
                     "foods": sorted(eater.avoids_foods),
+                    "diet": eater.diet,
                 },
                 "box": eater.box,
             }
@@ -182,12 +187,38 @@ def as_data(week: Week) -> dict[str, Any]:
         "guidance": week.guidance,
         "cups": None if week.cups is None else cups_said(week.cups),
         "protein": week.protein_said,
+        "guards": [_guard(one) for one in guarded(week)],
+        "read_as": [{"written": name, "food": food} for name, food in read_as(week)],
         "rules": [
             {"key": rule.key, "sentence": rule.sentence(), "source": rule.source}
             for rule in rules_of(week)
         ],
         "priorities": list(week.priorities),
         "remarks": list(remarks(week)),
+    }
+
+
+def read_as(week: Week) -> Iterator[tuple[str, str]]:
+    """Give each name of an ingredient that is not the words of the food it was read as."""
+    recipes = [batch.recipe for batch in week.batches.values()]
+    recipes += [item.recipe for item in week.larder.values()]
+    recipes += [dish.recipe for dish in week.dishes.values()]
+    lines = (line for recipe in recipes if recipe is not None for line in recipe.ingredients)
+    pairs = {(line.name, line.food.name): None for line in lines}
+    yield from (pair for pair in pairs if plain(pair[0]) != plain(pair[1]))
+
+
+def _guard(one: Guarded) -> dict[str, Any]:
+    return {
+        "eater": one.eater,
+        "kind": str(one.guard.kind),
+        "what": one.guard.what,
+        "bars": [
+            {"name": name, "why": said.why, "settled": said.settled, "write": said.mend}
+            for name, said in one.barred
+        ],
+        "lets_through": list(one.through),
+        "dishes_barred": list(one.dishes),
     }
 
 

@@ -208,7 +208,7 @@ class Facts:
         if recipe is None:
             none_contradicted(stated, free, suited)
             return Contents(allergens, named, implied, parts=stated, free_of=free, suits=suited)
-        parts = (*parts_of(recipe), *stated)
+        parts = (*parts_of(recipe, allergens), *stated)
         none_contradicted(parts, free, suited)
         label = (True, free, suited)
         words = named | frozenset(word.casefold() for word in recipe.words)

@@ -9,7 +9,7 @@ from collections.abc import Iterable
 from dataclasses import replace
 
 from models.file.food_entries import IngredientEntry
-from models.foods.families import derived
+from models.foods.families import derived, with_allergens
 from models.foods.recipe import Ingredient, Recipe
 from models.week.week import Part
 from models.words.families import ALLERGEN_OF, DIETS, OF_ALLERGEN, family, groups
@@ -57,10 +57,23 @@ def part_of(line: Ingredient) -> Part:
     )
 
 
-def parts_of(recipe: Recipe) -> tuple[Part, ...]:
-    """Give what a recipe is made of, each food once, whatever the order of its lines."""
-    parts = {part_of(line) for line in recipe.ingredients}
+def parts_of(recipe: Recipe, allergens: frozenset[str] | None) -> tuple[Part, ...]:
+    """Give what a recipe is made of, each food once, whatever the order of its lines.
+
+    Parameters
+    ----------
+    allergens
+        Groups of law in all of it by its label; None where nobody read one.
+    """
+    parts = {_labelled(part_of(line), allergens) for line in recipe.ingredients}
     return tuple(sorted(parts, key=_order))
+
+
+def _labelled(part: Part, allergens: frozenset[str] | None) -> Part:
+    if allergens is None:
+        return part
+    left = part.allergens & allergens
+    return replace(part, families=with_allergens(part.families, left, known=True), allergens=left)
 
 
 def _order(part: Part) -> tuple[object, ...]:

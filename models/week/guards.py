@@ -14,7 +14,7 @@ from enum import StrEnum
 from models.foods.families import derived
 from models.week.week import Contents, Eater, Part
 from models.words.families import ALLERGEN_OF, DIETS, ONLY_IF_STATED, WITHIN, around
-from models.words.names import is_one_of
+from models.words.names import is_many, is_one_of
 
 
 class Kind(StrEnum):
@@ -58,6 +58,7 @@ class Verdict:
 
 
 LET_THROUGH = Verdict()
+_WHAT_IT_IS = frozenset({"meat", "fish", "crustaceans", "molluscs"})
 
 
 def guards_of(eater: Eater) -> Iterator[Guard]:
@@ -102,15 +103,16 @@ def _of_allergen(group: str, name: str, contents: Contents) -> Verdict:
         return LET_THROUGH
     if contents.unsettled:
         foods = "; ".join(contents.unsettled)
-        why = f"only the label tells whether {group} is in {foods}"
+        why = f"only the label of {foods} tells about {group}"
     else:
         why = f"nobody said which allergens are in {name}"
-    return Verdict(why, settled=False, mend="allergens: [...], or none, as the label has it")
+    return Verdict(why, settled=False, mend="allergens: [...]")
 
 
 def _of_family(family: str, name: str, contents: Contents, mend: str) -> Verdict:
     """Judge by a family: certain, then what may be, then what nobody said."""
-    for part in contents.parts:
+    denied = contents.allergens is not None and _is_denied(family, contents.allergens)
+    for part in () if denied else contents.parts:
         if family in part.families.holds:
             return Verdict(_part_holds(part, family))
     group = ALLERGEN_OF.get(family)
@@ -119,8 +121,8 @@ def _of_family(family: str, name: str, contents: Contents, mend: str) -> Verdict
     if contents.free_of & around(family):
         return LET_THROUGH
     if family in derived((name,)).holds:
-        return Verdict(f"{name} is {family} by its name", settled=False, mend=mend)
-    if contents.allergens is not None and _is_denied(family, contents.allergens):
+        return Verdict(f"its name says {family}", settled=False, mend=mend)
+    if denied:
         return LET_THROUGH
     return _doubt(family, contents, mend) or _untold(name, contents, mend)
 
@@ -136,7 +138,7 @@ def _doubt(family: str, contents: Contents, mend: str) -> Verdict | None:
         return None
     for part in contents.parts:
         if family in part.families.may:
-            why = f"only the label tells whether {family} is in {part.name}"
+            why = f"only the label of {part.name} tells about {family}"
             return Verdict(why, settled=False, mend=mend)
     return None
 
@@ -158,7 +160,8 @@ def _of_word(word: str, name: str, contents: Contents) -> Verdict:
     for part in contents.parts:
         if is_one_of(word, part.names):
             called = "" if is_one_of(word, frozenset({part.name})) else " by another name"
-            return Verdict(f"{part.name} is {word}{called}")
+            verb = "are" if is_many(part.name) else "is"
+            return Verdict(f"{part.name} {verb} {word}{called}")
     if is_one_of(word, contents.foods | {name.casefold()}):
         return Verdict(f"{name} is or holds {word}")
     if any(is_one_of(word, frozenset({one})) for one in contents.free_of):
@@ -197,8 +200,11 @@ def _suits(diet: str, stated: frozenset[str]) -> bool:
 
 
 def _part_holds(part: Part, what: str) -> str:
-    return f"{part.name} is {what}" if part.plain else f"{part.name} holds {what}"
+    many = is_many(part.name)
+    if part.plain and around(what) & _WHAT_IT_IS:
+        return f"{part.name} {'are' if many else 'is'} {what}"
+    return _holds(part.name, what)
 
 
 def _holds(name: str, what: str) -> str:
-    return f"{name} holds {what}"
+    return f"{name} {'hold' if is_many(name) else 'holds'} {what}"

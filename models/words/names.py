@@ -81,6 +81,16 @@ def is_one_of(wanted: str, names: frozenset[str]) -> bool:
     return bool(asked) and any(asked <= words(name) for name in names)
 
 
+def is_many(name: str) -> bool:
+    """Tell whether a name is in the plural, as far as its head tells: "prawns, boiled".
+
+    >>> is_many("prawns, boiled"), is_many("couscous, soaked"), is_many("feta cheese")
+    (True, False, False)
+    """
+    head = spelt(name.partition(",")[0])[-1:]
+    return any(word.endswith("s") and not word.endswith(("us", "ss", "is")) for word in head)
+
+
 def in_order(typed: str, name: str) -> bool:
     """Tell whether two names of the same words mean the same thing by the order of the words.
 

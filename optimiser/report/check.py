@@ -11,6 +11,8 @@ from rich.text import Text
 from models.foods.measures import cups_said
 from models.week.cautions import at_own_risk
 from models.week.dishes import held_by
+from models.week.guarded import guarded
+from models.week.guards import Kind, Verdict
 from models.week.week import Batch, Bound, Contents, Eater, LarderItem, Nutrition, Place, Week
 from models.words.allergens import US_WORDS, say, us_nine
 from models.words.days import day_name
@@ -18,7 +20,7 @@ from models.words.guidance import GUIDANCES
 from models.words.numbers import plain
 from models.words.nutrients import NUTRIENTS, PROTEIN
 from models.words.units import magnitude, sayable
-from optimiser.checking import remarks
+from optimiser.checking import read_as, remarks
 from optimiser.report.console import UNNAMED, beside, rendered, words
 from optimiser.rules import rules_of
 
@@ -34,6 +36,8 @@ def text(week: Week, *, colour: bool = False, width: int = 80) -> str:
         *(beside("no lunch", Text(_no_lunch(week))) for _ in week.no_lunch[:1]),
         *(beside(label, Text(said)) for label, said in _settings(week)),
         *(beside(eater.name, _eater(eater)) for eater in week.eaters.values()),
+        *_guards(week),
+        *_read_as(week),
         "",
         *_batches(week),
         "",
@@ -108,9 +112,38 @@ def _eater(eater: Eater) -> RenderableType:
     avoided = [*sorted(eater.avoids_allergens), *sorted(eater.avoids_foods)]
     if avoided:
         lines.append(f"must not have {', '.join(avoided)}")
+    if eater.diet:
+        lines.append(f"eats {eater.diet} food")
     if eater.box:
         lines.append(f"carries the {eater.box}")
     return Group(*(Text(line) for line in lines or ["no floors"]))
+
+
+def _guards(week: Week) -> Iterator[RenderableType]:
+    """Show each guard at work: what it bars, with the cause, and what it lets through."""
+    for one in guarded(week):
+        kind = " food" if one.guard.kind is Kind.DIET else ""
+        verb = "eats" if one.guard.kind is Kind.DIET else "must not have"
+        yield ""
+        yield Text(f"{one.eater} {verb} {one.guard.what}{kind}", style="bold")
+        for name, said in one.barred:
+            yield beside("bars", Text(f"{name}: {_why(said)}"), width=12)
+        yield beside("lets through", Text(", ".join(one.through) or "nothing"), width=12)
+        if one.dishes:
+            yield beside("so never", Text(", ".join(one.dishes)), width=12)
+
+
+def _why(said: Verdict) -> str:
+    if said.settled:
+        return said.why
+    return f"{said.why}; once you know, write '{said.mend}' there"
+
+
+def _read_as(week: Week) -> Iterator[RenderableType]:
+    pairs = [f"{name}: {food}" for name, food in read_as(week)]
+    if pairs:
+        yield ""
+        yield beside("read as", Text("; ".join(pairs)))
 
 
 def _bound(bound: Bound) -> str:

@@ -9,17 +9,24 @@ the usual recipe of a compound food (common practice, no source).
 from __future__ import annotations
 
 import csv
+from dataclasses import replace
 from pathlib import Path
+from typing import Any
 
 import pytest
 
 from models.file.reading import week_of
 from models.file.yamltext import parse
 from models.week.guards import guards_of, verdict
+from models.week.packed import PackedPortions
 from models.week.week import Week
 from models.words.allergens import EU_FOURTEEN
 from models.words.errors import InputError
 from models.words.families import groups
+from optimiser import checking
+from optimiser.report import check
+from optimiser.rules import faults_of
+from optimiser.solve.week import solve_week
 
 HERE = Path(__file__).parent
 WORDS = [
@@ -206,6 +213,8 @@ def verdict_of(guard: str, item: str) -> str:
         ("diet: halal", 'food: "chicken breast, meat only, roast"', NOT_SETTLED),
         ("diet: vegan", "food: wholemeal bread, suits: vegan", THROUGH),
         ("foods: [milk]", "food: wholemeal bread, allergens: [wheat]", THROUGH),
+        ("foods: [wheat]", "food: wholemeal bread, allergens: none", THROUGH),
+        ("foods: [cheese]", "food: caesar dressing, allergens: none", THROUGH),
     ],
 )
 def test_what_is_not_known_is_barred_until_a_line_settles_it(
@@ -237,3 +246,85 @@ def test_what_means_nothing_or_contradicts_itself_is_refused(
 def test_chicken_bars_no_eggs() -> None:
     week = week_with(["egg, hard-boiled", "ham"], "  Ada: {must_not: {foods: [chicken]}}\n")
     assert found(week, "Ada", "egg, hard-boiled") == THROUGH
+
+
+# -- what the check shows ----------------------------------------------------------------
+
+SHOWN = """\
+week: {starts: 2026-11-30, days: [mon], guidance: us, cups: us}
+eaters:
+  Ada: {must_not: {foods: [pig, peanuts]}}
+  Bo: {must_not: {diet: vegetarian}}
+  Cy: {must_not: {foods: [oats]}}
+batches:
+  pea soup:
+    made: 2026-11-29
+    yield: 4 portions
+    ingredients: [400 g peas, 50 g ham, 10 g mayo]
+larder:
+  bread: {food: wholemeal bread, pack: 10 pieces, piece: 30 g, price: 1, allergens: none,
+    free_of: gluten}
+  oats: {food: rolled oats, pack: 500 g, price: 1}
+  lupin: {food: lupin seeds boiled, pack: 500 g, price: 1, opened_life: 2}
+  mystery: {pack: 2 pieces, price: 3}
+dishes:
+  Soup: {kind: a, takes: {pea soup: 1}}
+  Toast: {kind: b, goes_in: {bread: 2 pieces}}
+  Wonder: {kind: b, goes_in: {mystery: 1 piece}}
+  Bowl: {kind: b, goes_in: {oats: 40 g}, extras: {lupin: {portion: 10 g}}}
+"""
+
+
+def shown() -> tuple[str, dict[str, Any]]:
+    """Check that week: the text without line breaks, and the data."""
+    week = week_of(parse("week.yaml", SHOWN))
+    return " ".join(check.text(week).split()), checking.as_data(week)
+
+
+def test_check_shows_each_guard_at_work() -> None:
+    text, data = shown()
+    for said in (
+        "Ada must not have pork bars pea soup: ham is pork",
+        "bars mystery: nobody said what is in mystery; once you know, write 'free_of: [pork]'",
+        "lets through bread, oats, lupin so never Soup, Wonder",
+        "Bo eats vegetarian food bars pea soup: ham is meat",
+        "write 'suits: [vegetarian]' there",
+        "read as peas: peas, frozen; mayo: mayonnaise",
+    ):
+        assert said in text
+    pork = next(one for one in data["guards"] if one["what"] == "pork")
+    assert pork["bars"][0] == {
+        "name": "pea soup",
+        "why": "ham is pork",
+        "settled": True,
+        "write": "",
+    }
+    assert pork["lets_through"] == ["bread", "oats", "lupin"]
+    assert pork["dishes_barred"] == ["Soup", "Wonder"]
+    assert data["read_as"] == [
+        {"written": "peas", "food": "peas, frozen"},
+        {"written": "mayo", "food": "mayonnaise"},
+    ]
+
+
+def test_remarks_tell_those_who_avoid_something_what_is_near_it() -> None:
+    remarks = " ".join(shown()[1]["remarks"])
+    assert "Ada must not have peanuts and may get lupin, which holds lupin" in remarks
+    assert "Oats count as gluten here, so Cy gets none of oats." in remarks
+    assert "wholemeal bread in bread is stated without gluten" in remarks
+
+
+def test_a_plan_keeps_every_guard() -> None:
+    week = week_of(parse("week.yaml", SHOWN))
+    packed = solve_week(week)[1].packed
+    assert packed is not None
+    assert {lunch.dish for lunch in packed.lunches if lunch.eater == "Ada"} <= {"Toast", "Bowl"}
+    assert {lunch.dish for lunch in packed.lunches if lunch.eater == "Bo"} <= {"Toast", "Bowl"}
+    assert list(faults_of(week, packed)) == []
+    wrong = replace(packed, lunches=tuple(replace(one, dish="Soup") for one in packed.lunches))
+    soup = tuple(
+        replace(one, portions=(PackedPortions("pea soup", 1, 0),), options={}, extras={})
+        for one in wrong.lunches
+    )
+    said = [fault.what for fault in faults_of(week, replace(wrong, lunches=soup))]
+    assert "pea soup has or may have pork: ham is pork" in said

@@ -624,7 +624,7 @@ def _may_hold(food: str, name: str, contents: Contents) -> bool:
     group = ALLERGEN_OF.get(food)
     if group is not None and (contents.allergens is None or group in contents.allergens):
         return True
-    if food in certain:
+    if food in certain and group is None:
         return True
     if contents.free_of & {food, *WITHIN[food]}:
         return False

@@ -177,7 +177,7 @@ def _is_clear(food: Food, unwanted: str) -> bool:
     if unwanted not in WITHIN:
         names = [_words(name) for name in (food.name, *inside.foods)]
         return described and not any(_holds(name, _words(unwanted)) for name in names)
-    if any(unwanted in kind.holds for kind in kinds):
+    if allergen is None and any(unwanted in kind.holds for kind in kinds):
         return False
     if allergen is not None and (inside.allergens is None or allergen in inside.allergens):
         return False

@@ -1,0 +1,152 @@
+"""The guards of a week at work: what each word bars, with its cause, and what it lets through.
+
+Sources of the remarks: lupin and peanuts, EFSA 2014, Scientific Opinion on the evaluation of
+allergenic foods (from memory); oats, Commission Implementing Regulation (EU) No 828/2014, which
+lets oats be called gluten-free below 20 mg/kg of gluten; the rest is common practice, no source.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass
+
+from models.foods.food import builtin, table
+from models.week.guards import Guard, Kind, Verdict, guards_of, verdict
+from models.week.week import Batch, Contents, Dish, LarderItem, Week
+from models.words.families import OF_ALLERGEN
+from models.words.names import is_many, plain
+from models.words.numbers import listed
+
+
+@dataclass(frozen=True, slots=True)
+class Guarded:
+    """What one guard of one eater does in a week.
+
+    Attributes
+    ----------
+    barred
+        Batches and items that the eater gets none of, each with its verdict.
+    through
+        Batches and items that the eater may have.
+    dishes
+        Dishes that cannot be packed for the eater.
+    """
+
+    eater: str
+    guard: Guard
+    barred: tuple[tuple[str, Verdict], ...]
+    through: tuple[str, ...]
+    dishes: tuple[str, ...]
+
+
+def guarded(week: Week) -> Iterator[Guarded]:
+    """Let every guard of every eater judge every batch, item and dish."""
+    foods = dict(_foods(week))
+    for eater in week.eaters.values():
+        for guard in guards_of(eater):
+            said = {name: verdict(guard, name, held) for name, held in foods.items()}
+            barred = {name: one for name, one in said.items() if one.barred}
+            yield Guarded(
+                eater.name,
+                guard,
+                tuple(barred.items()),
+                tuple(name for name in said if name not in barred),
+                tuple(d.name for d in week.dishes.values() if _is_barred(week, d, barred)),
+            )
+
+
+def _foods(week: Week) -> Iterator[tuple[str, Contents]]:
+    yield from ((batch.name, batch.contents) for batch in week.batches.values())
+    yield from ((item.name, item.contents) for item in week.larder.values())
+
+
+def _is_barred(week: Week, dish: Dish, barred: Mapping[str, Verdict]) -> bool:
+    """Tell whether a dish has no way without what is barred."""
+    must = [take.batch for take in dish.takes if take.least]
+    must += [helping.item for helping in dish.goes_in]
+    options = ([one.item for one in week.choices[name].options] for name in dish.choices)
+    return any(one in barred for one in must) or any(
+        all(one in barred for one in offered) for offered in options
+    )
+
+
+# -- remarks ---------------------------------------------------------------------------------
+
+_NEAR: Mapping[str, tuple[tuple[str, ...], str]] = {
+    "peanuts": (
+        ("lupin", "nuts", "pine nuts", "coconut", "chestnuts"),
+        "some who react to peanuts react to these too, to lupin most of all",
+    ),
+    "nuts": (
+        ("pine nuts", "coconut", "chestnuts", "peanuts"),
+        "EU law counts none of these among tree nuts, and some who avoid nuts avoid them",
+    ),
+}
+
+
+def remarks(week: Week) -> Iterator[str]:
+    """Give what those who avoid something should know of what they get."""
+    for one in guarded(week):
+        yield from _near(week, one)
+        yield from _oats(week, one)
+        if one.guard.what in {"halal", "kosher"}:
+            yield (
+                f"{one.eater} eats {one.guard.what} food, which no table can judge: meat and what "
+                "comes of animals, and what only a label tells, is barred until the file says "
+                f"'suits: {one.guard.what}'; how foods are combined, and what they touched, is "
+                "not guarded."
+            )
+    for batch in week.batches.values():
+        yield from _denied(batch)
+    for item in week.larder.values():
+        yield from _denied(item)
+
+
+def _near(week: Week, one: Guarded) -> Iterator[str]:
+    what = OF_ALLERGEN.get(one.guard.what, one.guard.what)
+    if one.guard.kind is Kind.DIET or what not in _NEAR:
+        return
+    families, why = _NEAR[what]
+    foods = dict(_foods(week))
+    for name in one.through:
+        holds = frozenset().union(*(part.families.holds for part in foods[name].parts))
+        near = [family for family in families if family in holds]
+        if near:
+            verb = "hold" if is_many(name) else "holds"
+            yield (
+                f"{one.eater} must not have {what} and may get {name}, which {verb} "
+                f"{listed(near)}: {why}. Ask whoever treats {one.eater}."
+            )
+
+
+def _oats(week: Week, one: Guarded) -> Iterator[str]:
+    if OF_ALLERGEN.get(one.guard.what, one.guard.what) != "gluten":
+        return
+    foods = dict(_foods(week))
+    oats = [name for name, _ in one.barred if foods[name].cereals == {"oats"}]
+    if oats:
+        yield (
+            f"Oats count as gluten here, so {one.eater} gets none of {', '.join(oats)}. Oats "
+            "labelled gluten-free suit most, not all: ask whoever treats "
+            f"{one.eater}, then state 'allergens: none' there."
+        )
+
+
+def _denied(food: Batch | LarderItem) -> Iterator[str]:
+    """Ask about allergens that the usual recipe has and the file leaves out."""
+    stated = food.contents.allergens
+    if stated is None:
+        return
+    lines = () if food.recipe is None else food.recipe.foods
+    usual = [(one.name, table().get(one.name, one).allergens, one.allergens) for one in lines]
+    named = builtin().exact(food.name) if not lines else None
+    if named is not None:
+        usual.append((food.name, named.allergens, stated))
+    for name, known, said in usual:
+        missing = sorted(known - (said & stated))
+        if missing:
+            where = "" if plain(name) == plain(food.name) else f" in {food.name}"
+            yield (
+                f"{name}{where} is stated without {listed(missing)}, which the usual recipe "
+                "holds: is that what its label says?"
+            )
