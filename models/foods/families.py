@@ -63,11 +63,16 @@ def read_cell(cell: str) -> Families:
 
 def written(found: Families) -> str:
     """Write families as `read_cell` reads them, the narrowest of each alone."""
-    said = [*_narrowest(found.holds), *(f"{one}?" for one in _narrowest(found.may))]
+    said = [*narrowest(found.holds), *(f"{one}?" for one in narrowest(found.may))]
     return ";".join([*said, *([] if found.told else [ANYTHING])]) or "none"
 
 
-def _narrowest(names: frozenset[str]) -> list[str]:
+def narrowest(names: frozenset[str]) -> list[str]:
+    """Leave out of families the wider ones of any of them.
+
+    >>> narrowest(frozenset({"pork", "red meat", "meat"}))
+    ['pork']
+    """
     return [one for one in sorted(names) if not any(one in WITHIN[other] for other in names)]
 
 

@@ -7,6 +7,7 @@ from typing import Any
 from rich.console import Group, RenderableType
 from rich.text import Text
 
+from models.foods.families import narrowest
 from models.foods.food import Food, protein_quality
 from models.foods.licence import OGL
 from models.foods.storage import Keeping, Storage, cautions, storage
@@ -26,6 +27,7 @@ def text(food: Food, *, colour: bool = False, width: int = 80) -> str:
         beside("source", Text(f"{food.source} {food.source_id}".strip())),
         beside("measures", Text(_measures(food))),
         beside("allergens", Text(_allergens(food))),
+        beside("belongs to", Text(_families(food))),
     ]
     if food.refuse is not None:
         parts.append(beside("refuse", Text(f"{plain(food.refuse)} % of what is bought")))
@@ -67,6 +69,15 @@ def _allergens(food: Food) -> str:
     us = ", ".join(us_nine(food.allergens, food.cereals)) or "none"
     said = f"EU: {known}; US: {us}"
     return f"{said}; recipes differ, read the label" if food.check_label else said
+
+
+def _families(food: Food) -> str:
+    found = food.families
+    said = ", ".join(narrowest(found.holds)) or "no family that someone may avoid"
+    may = narrowest(found.may)
+    if may:
+        said += f"; its label tells about {', '.join(may)}"
+    return said if found.told else f"{said}; nobody said what else is in it"
 
 
 def _storage(kept: Storage) -> RenderableType:
@@ -112,6 +123,8 @@ def as_data(food: Food) -> dict[str, Any]:
         "allergens_us": list(us_nine(food.allergens, food.cereals)),
         "allergens_known": food.allergens_known,
         "check_label": food.check_label,
+        "families": sorted(food.families.holds),
+        "families_may": sorted(food.families.may),
         "storage": None
         if kept is None
         else {
