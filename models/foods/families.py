@@ -102,6 +102,8 @@ def derived(names: tuple[str, ...], group: str = "", *, told: bool = False) -> F
         if any(one <= name for one in wanted for name in spoken)
         and not any(one <= there for one in but_not)
     }
+    if words(group) & _GROUPS_OF_MEAT and "fish" not in found:
+        found.add("meat")
     holds = widened(one for one in found if not one.endswith("?"))
     may = widened(one[:-1] for one in found if one.endswith("?")) - holds
     if there & _OF_PLANTS:
@@ -136,6 +138,7 @@ def with_allergens(found: Families, allergens: frozenset[str], *, known: bool) -
 
 _OF_PLANTS = frozenset({"vegan", "vegetarian", "veggie", "meatless", "plant"})
 _NO_ALLERGY = frozenset({"fat", "sugar", "salt", "range", "cage", "gm", "stone", "seed", "bone"})
+_GROUPS_OF_MEAT = words("meat beef pork lamb veal game poultry bacon ham sausage")
 _PLAIN_GROUPS = words(
     "fruit vegetable nut seed legume pulse cereal grain spice herb beef pork lamb veal game "
     "poultry fish finfish shellfish dairy egg milk cheese fat oil flour leaf sugar meat mushroom "
@@ -145,7 +148,7 @@ _COMPOUND = words(
     "soup stew casserole curry pie pizza lasagne sandwich burger salad dressing sauce gravy "
     "stuffing meal dish dinner sausage pastry cake biscuit dip spread snack bar mix seasoning "
     "pudding sushi quiche samosa pasty spread pate loaf roll frankfurter breaded battered coated "
-    "stuffed flavoured flavored imitation substitute filled takeaway ready canned-meal pickle "
+    "stuffed flavoured flavored imitation substitute filled takeaway ready pickle "
     "relish chutney stock broth bouillon sweets candy dessert ravioli tortellini gratin"
 )
 

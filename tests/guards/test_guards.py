@@ -15,6 +15,7 @@ from typing import Any
 
 import pytest
 
+from models.answers.shop import BuyLine, UseLine
 from models.file.reading import week_of
 from models.file.yamltext import parse
 from models.week.guards import guards_of, verdict
@@ -24,9 +25,10 @@ from models.words.allergens import EU_FOURTEEN
 from models.words.errors import InputError
 from models.words.families import groups
 from optimiser import checking
-from optimiser.report import check
+from optimiser.report import check, shop
 from optimiser.rules import faults_of
 from optimiser.solve.week import solve_week
+from tests.cases import each
 
 HERE = Path(__file__).parent
 WORDS = [
@@ -191,8 +193,8 @@ def verdict_of(guard: str, item: str) -> str:
     return found(week_of(parse("week.yaml", text)), "Ada", "pot")
 
 
-@pytest.mark.parametrize(
-    ("guard", "item", "wanted"),
+@each(
+    "guard, item, wanted",
     [
         ("foods: [pork]", "", NOT_SETTLED),
         ("foods: [pork]", "free_of: [pork]", THROUGH),
@@ -223,8 +225,8 @@ def test_what_is_not_known_is_barred_until_a_line_settles_it(
     assert verdict_of(guard, item) == wanted
 
 
-@pytest.mark.parametrize(
-    ("guard", "item", "said"),
+@each(
+    "guard, item, said",
     [
         ("foods: [porc]", "", "Did you mean 'pork'?"),
         ("foods: [vegan]", "", "Write 'diet: vegan'"),
@@ -328,3 +330,12 @@ def test_a_plan_keeps_every_guard() -> None:
     )
     said = [fault.what for fault in faults_of(week, replace(wrong, lunches=soup))]
     assert "pea soup has or may have pork: ham is pork" in said
+
+
+def test_the_shopping_list_shows_what_was_read_as_what() -> None:
+    def why(name: str, food: str) -> str:
+        use = UseLine(what="soup", amount=400, unit="g", text=f"400 g {name}")
+        return shop.why(BuyLine(name=name, food=food, need=400, unit="g", packs=[], uses=[use]))
+
+    assert why("mayo", "mayonnaise").startswith("read as mayonnaise; need 400 g")
+    assert why("frozen peas", "peas, frozen").startswith("need 400 g")

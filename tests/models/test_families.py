@@ -1,0 +1,78 @@
+"""Families by the words of names, for foods that no column says it of.
+
+Judged by what a food is; common practice, no source.
+"""
+
+from __future__ import annotations
+
+from models.foods.families import Families, derived, narrowest, read_cell, written
+from models.foods.food import table
+from models.words.families import WITHIN, around
+from tests.cases import each
+
+# Name and group to the narrowest families it holds, those it may hold, and whether all is said.
+DERIVED = {
+    ("smoked streaky bacon", "meat"): ("pork", "", True),
+    ("Fish, cod, Atlantic, raw", "Finfish and Shellfish Products"): ("fish", "", True),
+    ("Beans, kidney, red, raw", "Legumes and Legume Products"): ("pulses", "", True),
+    ("Coconut milk, canned", "Nut and Seed Products"): ("coconut", "", True),
+    ("butter beans", "pulses"): ("pulses", "", True),
+    ("cocoa butter", "oils"): ("cocoa", "", True),
+    ("eggplant, boiled", "vegetables"): ("aubergines", "", True),
+    ("oyster mushrooms", "vegetables"): ("mushrooms", "", True),
+    ("lamb's lettuce", "leaves"): ("", "", True),
+    ("honeydew melon", "fruit"): ("", "", True),
+    ("ginger beer", "fruit"): ("", "", True),
+    ("egg-free fusilli", "pasta"): ("gluten", "", True),
+    ("vegan mince", "own"): ("", "", False),
+    ("red wine vinegar", "fruit"): ("", "", True),
+    ("turkey bacon", "poultry"): ("turkey", "", True),
+    ("duck eggs", "eggs"): ("egg", "", True),
+    ("shoulder cut, cured", "Pork Products"): ("meat", "", True),
+    ("my own thing", "own"): ("", "", False),
+}
+
+
+@each("name, group", DERIVED)
+def test_names_tell(name: str, group: str) -> None:
+    holds, may, told = DERIVED[name, group]
+    found = derived((name,), group)
+    assert ";".join(narrowest(found.holds)) == holds
+    assert ";".join(narrowest(found.may)) == may
+    assert found.told is told
+
+
+def test_a_compound_food_is_not_told_by_its_name() -> None:
+    soup = derived(("Soup, minestrone, canned",), "Soups, Sauces, and Gravies")
+    assert "tomatoes" in soup.holds
+    assert {"meat", "celery", "dairy"} <= soup.may
+    assert not soup.told
+    sausage = derived(("pork sausage",))
+    assert "pork" in sausage.holds
+    assert not sausage.told
+
+
+def test_the_column_and_the_names_agree_but_for_what_was_put_right_by_hand() -> None:
+    apart = [
+        food.name
+        for food in table().values()
+        if food.stated is not None
+        and food.stated.holds - derived((food.name, *food.aliases), food.group).holds
+        and not food.allergens
+    ]
+    assert set(apart) <= {"falafel, home-made"}
+
+
+def test_every_food_of_the_table_says_what_it_belongs_to() -> None:
+    for food in table().values():
+        assert food.stated is not None, food.name
+        assert food.stated.holds | food.stated.may <= WITHIN.keys(), food.name
+        assert food.stated.told, food.name
+        assert read_cell(written(food.stated)) == food.stated, food.name
+
+
+def test_a_label_settles_a_family_and_what_lies_in_it() -> None:
+    found = read_cell("gluten;pork?;dairy?")
+    assert found.settled({"meat"}).may == {"dairy"}
+    assert found.settled((), others=True) == Families(found.holds)
+    assert around("pork") == {"pork", "red meat", "meat"}
