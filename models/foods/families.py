@@ -102,8 +102,7 @@ def derived(names: tuple[str, ...], group: str = "", *, told: bool = False) -> F
         if any(one <= name for one in wanted for name in spoken)
         and not any(one <= there for one in but_not)
     }
-    if words(group) & _GROUPS_OF_MEAT and "fish" not in found:
-        found.add("meat")
+    found |= _by_group(words(group), found)
     holds = widened(one for one in found if not one.endswith("?"))
     may = widened(one[:-1] for one in found if one.endswith("?")) - holds
     if there & _OF_PLANTS:
@@ -138,6 +137,19 @@ def with_allergens(found: Families, allergens: frozenset[str], *, known: bool) -
 
 _OF_PLANTS = frozenset({"vegan", "vegetarian", "veggie", "meatless", "plant"})
 _NO_ALLERGY = frozenset({"fat", "sugar", "salt", "range", "cage", "gm", "stone", "seed", "bone"})
+
+
+def _by_group(kinds: frozenset[str], found: set[str]) -> set[str]:
+    """Say of a food whose names tell nothing of it what its group tells: rohu is a fish."""
+    if kinds & _GROUPS_OF_MEAT and "fish" not in found:
+        return {"meat"}
+    if "fish" in kinds | found or "finfish" in kinds:
+        return set() if found & {"crustaceans", "molluscs"} else {"fish"}
+    if "alcoholic" in kinds:
+        return {"alcohol"}
+    return {"dairy?"} if kinds & {"dairy", "milk"} and not found else set()
+
+
 _GROUPS_OF_MEAT = words("meat beef pork lamb veal game poultry bacon ham sausage")
 _PLAIN_GROUPS = words(
     "fruit vegetable nut seed legume pulse cereal grain spice herb beef pork lamb veal game "

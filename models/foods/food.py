@@ -292,12 +292,10 @@ def _stored(row: store.Row) -> Food:
 
 
 def _families(row: store.Row) -> Families:
-    """Give what a food of the releases belongs to: as our own table says, else by its names."""
-    ours = table().get(row["name"])
-    if ours is not None and ours.stated is not None:
-        return ours.stated
-    names = (row["name"], *(row["aliases"] or "").split(";"))
-    return derived(names, row["kind"], told=str(row["tier"]) == "1")
+    """Give what a food of the releases belongs to: as the table says, else by its names."""
+    if row["families"]:
+        return read_cell(row["families"])
+    return derived((row["name"], *(row["aliases"] or "").split(";")), row["kind"])
 
 
 @cache

@@ -5,8 +5,9 @@ Judged by what a food is; common practice, no source.
 
 from __future__ import annotations
 
+from models.foods import store
 from models.foods.families import Families, derived, narrowest, read_cell, written
-from models.foods.food import table
+from models.foods.food import groups_of, table
 from models.words.families import WITHIN, around
 from tests.cases import each
 
@@ -29,6 +30,8 @@ DERIVED = {
     ("turkey bacon", "poultry"): ("turkey", "", True),
     ("duck eggs", "eggs"): ("egg", "", True),
     ("shoulder cut, cured", "Pork Products"): ("meat", "", True),
+    ("rohu, raw", "fish and shellfish"): ("fish", "", True),
+    ("Whipped topping, frozen", "Dairy and Egg Products"): ("", "dairy", True),
     ("my own thing", "own"): ("", "", False),
 }
 
@@ -76,3 +79,25 @@ def test_a_label_settles_a_family_and_what_lies_in_it() -> None:
     assert found.settled({"meat"}).may == {"dairy"}
     assert found.settled((), others=True) == Families(found.holds)
     assert around("pork") == {"pork", "red meat", "meat"}
+
+
+def test_the_two_tables_say_the_same_of_a_food() -> None:
+    ours = table()
+    apart = [
+        row["name"]
+        for row in store.everyday()
+        if (food := ours.get(row["name"])) is not None
+        and (read_cell(row["families"]), groups_of(row["allergens"]))
+        != (food.stated, (food.allergens, food.check_label))
+    ]
+    assert apart == []
+
+
+def test_every_everyday_food_says_what_it_belongs_to() -> None:
+    meant = {"meat": "meat", "poultry": "meat", "eggs": "egg", "bacon": "pork", "ham": "meat"}
+    for row in store.everyday():
+        found = read_cell(row["families"])
+        assert row["families"], row["name"]
+        assert found.holds | found.may <= WITHIN.keys(), row["name"]
+        if row["kind"] in meant and "fish" not in found.holds:
+            assert meant[row["kind"]] in found.holds, row["name"]
