@@ -30,7 +30,7 @@ def wheel(tmp_path_factory: pytest.TempPathFactory) -> dict[str, str]:
 
 
 def test_the_wheel_holds_what_the_licences_ask_for(wheel: dict[str, str]) -> None:
-    assert {"LICENSE", "NOTICE", "foods.csv", "storage.csv"} <= set(wheel)
+    assert {"LICENSE", "NOTICE", "everyday.csv", "storage.csv"} <= set(wheel)
     notice = wheel["NOTICE"]
     assert OGL in notice
     # The address that the licence asks to be linked to (section "You must").

@@ -18,7 +18,7 @@ from models.file.food_entries import BatchEntry, IngredientEntry, ItemEntry
 from models.file.kitchen import StepFault, steps_of
 from models.file.own_table import MOST
 from models.file.parts import Contradicted
-from models.foods.food import Food, Foods, UnknownFood, builtin
+from models.foods.food import Food, Foods, UnknownFood
 from models.foods.recipe import Cooked, Ingredient, Recipe, cooked
 from models.foods.storage import Storage, caution_keys, is_perishable, proposed, storage, watched
 from models.week.cook import cooked_in, payable
@@ -94,7 +94,7 @@ class FoodReader:
                 "you cook. It is never assumed.",
             )
         mine = [*own, *(self._own_food(name) for name in self.entry.foods)]
-        foods = Foods(builtin().by_name.values(), mine) if mine else builtin()
+        foods = Foods(mine)
         packs: dict[str, tuple[FoodPack, ...]] = {}
         sold: dict[str, Food] = {}
         for name in self.entry.prices:

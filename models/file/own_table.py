@@ -45,8 +45,13 @@ MOST: Mapping[str, int] = {
     "FIBTG": 100,
     "SUGAR": 100,
     "NA": 40_000,
+    **dict.fromkeys(("FASAT", "CHOAVL", "PSACNS", "ALC"), 100),
+    **dict.fromkeys(("CA", "MG", "K"), 60_000),
+    **dict.fromkeys(("FE", "ZN"), 5_000),
+    **dict.fromkeys(("ID", "VITA_RAE", "VITD", "VITB12", "FOLDFE", "FOL"), 1_000_000),
+    "VITC": 100_000,
 }
-"""Column to the most that 100 g of food can hold: g; kcal of ENERC; mg of NA."""
+"""Column to the most that 100 g of food can hold, in the unit of the nutrient."""
 
 # 100 g of food weigh 100 g; each figure was measured and rounded by itself.
 _HEAVIEST_SUM = 105

@@ -12,11 +12,12 @@ AMINO_ACIDS: tuple[str, ...] = (
     *("TRP", "THR", "ILE", "LEU", "LYS", "MET", "CYS", "PHE", "TYR", "VAL", "HIS"),
 )
 """Grams in 100 g of food."""
-TAGS: tuple[str, ...] = (
+NUTRIENT_TAGS: tuple[str, ...] = (
     *("ENERC", "PROCNT", "FAT", "FASAT", "CHOCDF", "CHOAVL", "FIBTG", "PSACNS", "SUGAR", "NA"),
     *("ALC", "CA", "FE", "MG", "K", "ZN", "ID", "VITA_RAE", "VITC", "VITD", "VITB12", "FOLDFE"),
-    *("FOL", *AMINO_ACIDS),
+    "FOL",
 )
+TAGS: tuple[str, ...] = (*NUTRIENT_TAGS, *AMINO_ACIDS)
 WATER = "WATER"
 """In the table for mass balances; no nutrient of a lunch."""
 COLUMNS: tuple[str, ...] = (WATER, *TAGS)

@@ -5,31 +5,28 @@ American, small slips. A name that could mean several foods is refused with the 
 ones, never guessed. Numbers are plain decimals in the unit that `models.words.nutrients` names,
 for 100 g edible portion: whoever uses them gives them their unit.
 
-Sources: composition and measures, as each row names them, most from the USDA National
-Nutrient Database for Standard Reference, Release 26 (figures by their food number; names
-are ours), some from the UK Composition of Foods Integrated Dataset (contains public sector
-information licensed under the Open Government Licence v3.0); allergens, groups of
+Sources: composition and measures, as each row names them: the USDA National Nutrient Database
+for Standard Reference, Release 28, and the UK Composition of Foods Integrated Dataset 2021
+(contains public sector information licensed under the Open Government Licence v3.0), figures by
+their food number, names ours (tables/build.py says which is used when); allergens, groups of
 Regulation (EU) No 1169/2011 Annex II, for compound foods as the usual recipe has them.
 """
 
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from decimal import Decimal
 from functools import cache, cached_property, lru_cache
 from itertools import product
 
-from models.foods import store
+from models.foods import naming, store
 from models.foods.families import Families, derived, read_cell, with_allergens
-from models.foods.figures import COLUMNS, TRACE, WATER
+from models.foods.figures import AMINO_ACIDS, COLUMNS, NUTRIENT_TAGS, TRACE, WATER
 from models.foods.tabled import rows
 from models.words.errors import InputError
 from models.words.names import in_order, is_slip, plain, spelt, split, words
 
-# Columns of the table that are nutrients are headed by their INFOODS tagname. WATER is in
-# the table for mass balances and is no nutrient of a lunch.
-TAGS = ("ENERC", "PROCNT", "FAT", "CHOCDF", "FIBTG", "SUGAR", "NA")
 _GROUPS = {"tree nuts": "nuts"}
 LIKE = 65
 """Likeness, of 100, from which a food is worth suggesting for a name."""
@@ -68,6 +65,8 @@ class Food:
         Which cereals the gluten in it is of: wheat, spelt, rye, barley, oats.
     stated
         Families it belongs to, where its table says so; None where its names tell.
+    amino_acids
+        Tagname of the amino acid to grams in 100 g; what was not measured is absent.
     """
 
     name: str
@@ -89,6 +88,7 @@ class Food:
     water: Decimal | None = None
     cereals: frozenset[str] = frozenset()
     stated: Families | None = None
+    amino_acids: Mapping[str, Decimal] = field(default_factory=dict)
 
     @property
     def families(self) -> Families:
@@ -133,38 +133,71 @@ class UnknownFood(LookupError):  # noqa: N818 - a finding, not a fault of the pr
 
 
 class Foods:
-    """Foods to look names up in; later ones of the same name take the place of earlier."""
+    """Foods to look names up in: one's own before those of the program.
 
-    def __init__(self, foods: Iterable[Food], own: Iterable[Food] = ()) -> None:
+    Parameters
+    ----------
+    own
+        Foods of the user's own; each hides the program's foods that have one of its names.
+    region
+        uk or us, for names that mean something else there; empty where nobody said.
+    """
+
+    def __init__(self, own: Iterable[Food] = (), region: str = "") -> None:
         self.own = {food.name: food for food in own}
-        hidden = {plain(name) for food in self.own.values() for name in (food.name, *food.aliases)}
-        self.by_name: dict[str, Food] = {
-            food.name: food for food in foods if plain(food.name) not in hidden
-        } | self.own
+        self.region = region
+
+    @cached_property
+    def by_name(self) -> Mapping[str, Food]:
+        """Every everyday food by its own name, one's own among them."""
+        hidden = {plain(name) for food in self.own.values() for name in _names_of(food)}
+        kept = {name: food for name, food in table().items() if plain(name) not in hidden}
+        return kept | self.own
+
+    @cached_property
+    def _own_names(self) -> Mapping[str, tuple[str, ...]]:
+        """Every name of one's own foods in its plain form, to the foods it means."""
+        found: dict[str, dict[str, None]] = {}
+        for food in self.own.values():
+            for name in _names_of(food):
+                found.setdefault(plain(name), {})[food.name] = None
+        return {name: tuple(foods) for name, foods in found.items()}
 
     @cached_property
     def names(self) -> Mapping[str, tuple[str, ...]]:
         """Every name in its plain form, to the foods it means; own foods hide the others."""
         found: dict[str, dict[str, None]] = {}
         for food in self.by_name.values():
-            for name in (food.name, *food.aliases):
+            for name in _names_of(food):
                 found.setdefault(plain(name), {})[food.name] = None
-        for food in self.own.values():
-            for name in (food.name, *food.aliases):
-                found[plain(name)] = {one: None for one in found[plain(name)] if one in self.own}
-        # A food's own name wins over another's alias.
-        for food in self.by_name.values():
-            if len(found[plain(food.name)]) > 1 and food.name not in self.own:
-                found[plain(food.name)] = {food.name: None}
-        return {name: tuple(foods) for name, foods in found.items()}
+        return {name: tuple(foods) for name, foods in found.items()} | dict(self._own_names)
 
     def exact(self, name: str) -> Food | None:
         """Find the one food of exactly this name, whatever order its parts stand in."""
-        foods = self.names.get(plain(name), ())
-        if len(foods) != 1:
-            return None
-        same = (one for one in self._names_of(foods[0]) if plain(one) == plain(name))
-        return self.by_name[foods[0]] if any(in_order(name, one) for one in same) else None
+        own = self._own_names.get(plain(name), ())
+        if own:
+            same = (one for one in _names_of(self.own[own[0]]) if plain(one) == plain(name))
+            found = len(own) == 1 and any(in_order(name, one) for one in same)
+            return self.own[own[0]] if found else None
+        meant = naming.exactly(tuple(split(name)), self.region, name)
+        return numbered(meant.food) if meant is not None and meant.mark != "?" else None
+
+    def named(
+        self, phrase: str, hints: naming.Hints = naming.NO_HINTS
+    ) -> tuple[Food, naming.Named]:
+        """Find the food that the words of a line mean, one's own first.
+
+        Raises
+        ------
+        Unnamed
+            When they mean none, or several that differ much.
+        """
+        for tried in naming.tries(phrase) if self.own else ():
+            own = self._own_names.get(" ".join(sorted(tried.words)), ())
+            if len(own) == 1 and not tried.states:
+                return self.own[own[0]], naming.Named(0, unsaid=tried.unsaid, left=tried.left)
+        found = naming.named(phrase, self.region, hints)
+        return numbered(found.food), found
 
     def find(self, name: str) -> Food:
         """Find the food that a name means, small slips forgiven.
@@ -177,18 +210,24 @@ class Foods:
         found = self.exact(name)
         if found is not None:
             return found
-        several = self.names.get(plain(name), ())
+        several = self._own_names.get(plain(name), ()) or tuple(
+            numbered(one.food).name for one in store.namings(plain(name)) if one.mark != "?"
+        )
         if several:
             raise UnknownFood(name, several)
-        slipped = self._slipped(name)
-        if len(slipped) == 1:
-            return self.by_name[slipped[0]]
-        raise UnknownFood(name, (slipped or self._nearest(name))[:MOST_NEAR])
+        try:
+            return self.named(name)[0]
+        except naming.Unnamed as unnamed:
+            slipped = self._slipped(name)
+            if len(slipped) == 1:
+                return self.by_name[slipped[0]]
+            near = slipped or unnamed.near or self._nearest(name)
+            raise UnknownFood(name, near[:MOST_NEAR]) from None
 
     @cached_property
     def _spellings(self) -> Mapping[str, str]:
         """Every word of every name as it is spelt there, to its singular."""
-        names = (name for food in self.by_name.values() for name in (food.name, *food.aliases))
+        names = (name for food in self.by_name.values() for name in _names_of(food))
         pairs = (zip(spelt(name), split(name), strict=True) for name in names)
         return {word: one for words_of_name in pairs for word, one in words_of_name}
 
@@ -197,7 +236,7 @@ class Foods:
         """Every name without the spaces between its words, to the foods it means."""
         found: dict[str, dict[str, None]] = {}
         for food in self.by_name.values():
-            for name in (food.name, *food.aliases):
+            for name in _names_of(food):
                 found.setdefault("".join(split(name)), {})[food.name] = None
         return {name: tuple(foods) for name, foods in found.items()}
 
@@ -228,15 +267,12 @@ class Foods:
         """List foods worth suggesting: of the kind that was named, else spelt alike."""
         asked = split(name.partition(",")[0])
         kind = {
-            food: max(len(words(name) & words(one)) for one in self._names_of(food))
-            for food in self.by_name
-            if asked and any(asked[-1] in _heads(one) for one in self._names_of(food))
+            food.name: max(len(words(name) & words(one)) for one in _names_of(food))
+            for food in self.by_name.values()
+            if asked and any(asked[-1] in _heads(one) for one in _names_of(food))
         }
         alike = kind or self._spelt_alike(plain(name))
         return tuple(sorted(alike, key=lambda food: (-alike[food], food)))
-
-    def _names_of(self, food: str) -> tuple[str, ...]:
-        return (food, *self.by_name[food].aliases)
 
     def _spelt_alike(self, wanted: str) -> dict[str, float]:
         """Give the likeness of every food with a name spelt much like it."""
@@ -249,6 +285,10 @@ class Foods:
             for food in self.names[name]:
                 best[food] = max(best.get(food, 0.0), likeness)
         return best
+
+
+def _names_of(food: Food) -> tuple[str, ...]:
+    return (food.name, *food.aliases)
 
 
 def _heads(name: str) -> list[str]:
@@ -276,7 +316,7 @@ def _stored(row: store.Row) -> Food:
         state=row["state"] or "",
         source=row["source"],
         source_id=row["number"],
-        nutrients={tag: amount for tag, amount in figures.items() if tag != WATER},
+        nutrients={tag: figures[tag] for tag in NUTRIENT_TAGS if tag in figures},
         measures={name: Decimal(grams) for name, grams in pairs},
         density=Decimal(row["density"]) if row["density"] else None,
         refuse=Decimal(row["refuse"]) if row["refuse"] else None,
@@ -287,27 +327,21 @@ def _stored(row: store.Row) -> Food:
         note=row["note"] or "",
         water=figures.get(WATER),
         cereals=cereals_of(row["allergens"] or ""),
-        stated=_families(row),
+        stated=read_cell(row["families"]) if row["families"] else None,
+        amino_acids={tag: figures[tag] for tag in AMINO_ACIDS if tag in figures},
     )
-
-
-def _families(row: store.Row) -> Families:
-    """Give what a food of the releases belongs to: as the table says, else by its names."""
-    if row["families"]:
-        return read_cell(row["families"])
-    return derived((row["name"], *(row["aliases"] or "").split(";")), row["kind"])
 
 
 @cache
 def table() -> Mapping[str, Food]:
-    """Read the food table: our name for a food to the food, in the order of the table."""
-    return {row["key"]: _food(row) for row in rows("foods.csv")}
+    """Read every everyday food: our name for it to the food, in the order of the table."""
+    return {row["name"]: numbered(int(row["id"])) for row in store.everyday()}
 
 
 @cache
 def builtin() -> Foods:
     """Give the food table that comes with the program."""
-    return Foods(table().values())
+    return Foods()
 
 
 def find(name: str, foods: Foods | None = None) -> Food:
@@ -354,29 +388,3 @@ def cereals_of(cell: str) -> frozenset[str]:
     """Read from a cell of allergens which cereals the gluten is of."""
     said = (word.strip().partition(":") for word in cell.split(";"))
     return frozenset(cereal for group, _, cereal in said if group == "gluten" and cereal)
-
-
-def _food(row: dict[str, str]) -> Food:
-    allergens, check_label = groups_of(row["allergens_eu"])
-    pairs = (pair.split("=") for pair in row["measures"].split(";") if pair)
-    return Food(
-        name=row["key"],
-        aliases=tuple(alias for alias in row["aliases"].split(";") if alias),
-        group=row["group"],
-        shop=row["shop"],
-        state=row["state"],
-        source=row["source"],
-        source_id=row["source_id"],
-        nutrients={tag: Decimal(row[tag]) for tag in TAGS if row[tag]},
-        measures={name: Decimal(grams) for name, grams in pairs},
-        density=Decimal(row["density"]) if row["density"] else None,
-        refuse=Decimal(row["refuse"]) if row["refuse"] else None,
-        allergens=allergens,
-        check_label=check_label,
-        allergens_known=bool(row["allergens_eu"]),
-        storage=row["storage_class"],
-        note=row["note"],
-        water=Decimal(row["WATER"]) if row["WATER"] else None,
-        cereals=cereals_of(row["allergens_eu"]),
-        stated=read_cell(row["families"]) if row["families"] else None,
-    )

@@ -45,6 +45,17 @@ NUTRIENTS: dict[str, Nutrient] = {
         Nutrient("RIBF", "riboflavin", "milligram"),
         Nutrient("NIA", "niacin", "milligram"),
         Nutrient("VITC", "vitamin C", "milligram"),
+        Nutrient("FASAT", "saturated fat", "gram"),
+        Nutrient("PSACNS", "non-starch polysaccharides", "gram"),
+        Nutrient("ALC", "alcohol", "gram"),
+        Nutrient("MG", "magnesium", "milligram"),
+        Nutrient("ZN", "zinc", "milligram"),
+        Nutrient("ID", "iodine", "microgram"),
+        Nutrient("VITA_RAE", "vitamin A activity", "microgram"),
+        Nutrient("VITD", "vitamin D", "microgram"),
+        Nutrient("VITB12", "vitamin B12", "microgram"),
+        Nutrient("FOLDFE", "folate", "microgram"),
+        Nutrient("FOL", "folate as analysed", "microgram"),
     )
 }
 

@@ -24,13 +24,12 @@ def food(
     """Show what the food table knows of a food, and where each figure comes from."""
     from models.foods.food import (  # noqa: PLC0415
         Foods,
-        builtin,
         find,
     )
     from optimiser.report import food as report  # noqa: PLC0415
 
     own = own_foods(foods)
-    found = find(name, Foods(builtin().by_name.values(), own) if own else None)
+    found = find(name, Foods(own) if own else None)
     if as_csv:
         from models.file.own_table import write_rows  # noqa: PLC0415
 

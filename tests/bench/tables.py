@@ -5,7 +5,8 @@ python -m tests.bench.tables
 
 from __future__ import annotations
 
-from models.foods.food import TAGS, Food, protein_quality, table, yields
+from models.foods.figures import TAGS
+from models.foods.food import Food, protein_quality, table, yields
 from models.foods.recipe import CARBOHYDRATE, per_hundred
 from models.foods.storage import storage
 

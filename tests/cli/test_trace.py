@@ -190,10 +190,10 @@ def test_what_one_line_lacks_makes_the_sum_at_least(tmp_path: Path, capsys: Capt
 
 def test_what_all_lines_lack_is_not_known(tmp_path: Path, capsys: Capture) -> None:
     week = written(tmp_path)
-    data = traced(week, "pot", "--nutrient", "iron", capsys=capsys)
+    data = traced(week, "pot", "--nutrient", "iodine", capsys=capsys)
     assert (data["total"], data["amount"], data["complete"]) == (None, None, False)
-    text = flat(shown(week, "pot", "--nutrient", "iron", capsys=capsys))
-    assert "No ingredient gives its iron." in text
+    text = flat(shown(week, "pot", "--nutrient", "iodine", capsys=capsys))
+    assert "No ingredient gives its iodine." in text
 
 
 # -- what is not a batch with ingredients --------------------------------------------------
@@ -229,7 +229,7 @@ def test_a_larder_item_is_traced_to_its_food(tmp_path: Path, capsys: Capture) ->
     assert (data["per"], data["amount"]) == ("1 piece", pytest.approx(12.58 * 0.6, abs=1e-5))
     text = flat(shown(week, "egg", capsys=capsys))
     assert "so 7.548 g in 1 piece" in text
-    assert "[USDA SR26" in text
+    assert "[USDA SR28" in text
     assert "01129]" in text
 
 

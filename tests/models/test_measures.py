@@ -239,7 +239,7 @@ def test_any_text_is_a_weighed_food_or_a_message(line: str) -> None:
         f"1 cup {'(' * 150}",
         f"1 cup {',' * 150}",
         "1 cup \ud800",
-        "1 cup \u202elentils",
+        "1 cup \u202egranite",
     ],
 )
 def test_a_hostile_line_is_only_a_food_that_is_not_known(line: str) -> None:
@@ -337,7 +337,6 @@ def test_a_cup_and_its_millilitres_weigh_the_same(number: Decimal, cups: str) ->
         ("2 rolled oats", "what one piece 'rolled oats' weighs"),
         ("1 tin carrots", "what one tin 'carrot, raw' weighs"),
         ("1 bunch parsley", "what one bunch 'parsley leaf, fresh' weighs"),
-        ("1 small carrot", "what one small 'carrot, raw' weighs"),
         ("1 large slice wholemeal bread", "what one large slice 'wholemeal bread' weighs"),
         ("2 olive oil", "what one piece 'olive oil' weighs"),
         ("1 clove carrots", "what one clove 'carrot, raw' weighs"),

@@ -161,7 +161,7 @@ def test_values_of_a_floor(said: str, wanted: list[str], now: str | None) -> Non
         ("protein=3 pieces", "is in pieces", "in g"),
         ("protein=-3", "is no range", "8..20"),
         ("protien=20", "is no nutrient", "protein"),
-        ("Mira=20", "'Mira' is no nutrient", "protein"),
+        ("Mira=20", "'Mira' is no nutrient", "energy"),
         ("Mia protein=20", "'Mia protein' is no nutrient", ""),
     ],
 )

@@ -250,7 +250,7 @@ IN_THE_FRIDGE = ("fridge", "bought", "opened")
 STORAGE = {row["key"]: row for row in rows("storage.csv")}
 OWN_ROW = {
     row["key"]: (row["storage_class"], int(row["foodkeeper_id"]))
-    for row in rows("foods.csv")
+    for row in rows("everyday.csv")
     if row["foodkeeper_id"]
 }
 DAY_ONE = "the source counts the day of preparation as day 1"
@@ -471,7 +471,7 @@ def test_what_is_said_to_keep_far_longer_than_a_week_does() -> None:
 
 
 def test_foods_of_no_class_are_those_that_nobody_publishes_a_time_for() -> None:
-    assert {row["key"] for row in rows("foods.csv") if not row["storage_class"]} == {
+    assert {row["key"] for row in rows("everyday.csv") if not row["storage_class"]} == {
         "filo pastry",
         "tempeh, plain",
         "peanut sauce, with soy sauce",

@@ -267,6 +267,17 @@ TAGNAMES = {
     "RIBF": ("riboflavin", "mg"),
     "NIA": ("niacin, preformed", "mg"),
     "VITC": ("vitamin C", "mg"),
+    "FASAT": ("fatty acids, total saturated", "g"),
+    "PSACNS": ("non-starch polysaccharides; Englyst", "g"),
+    "ALC": ("alcohol", "g"),
+    "MG": ("magnesium", "mg"),
+    "ZN": ("zinc", "mg"),
+    "ID": ("iodine", "ug"),
+    "VITA_RAE": ("vitamin A; retinol activity equivalents", "ug"),
+    "VITD": ("vitamin D", "ug"),
+    "VITB12": ("vitamin B12", "ug"),
+    "FOLDFE": ("folate; dietary folate equivalents", "ug"),
+    "FOL": ("folate, total", "ug"),
 }
 
 

@@ -12,10 +12,10 @@ from collections.abc import Iterator
 from dataclasses import replace
 
 from models.foods import store
-from models.foods.lines.naming import Hints
-from models.foods.lines.vocabulary import KINDS, NOTHING, SAYS_NOTHING, STATES
 from models.foods.lines.weighing import GRAMS
 from models.foods.lines.written import Written
+from models.foods.naming import Hints
+from models.foods.vocabulary import KINDS, NOTHING, SAYS_NOTHING, STATES
 from models.words.names import split
 
 CUT = re.compile(

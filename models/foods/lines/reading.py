@@ -12,7 +12,6 @@ from dataclasses import dataclass, replace
 from decimal import Decimal
 
 from models.foods.food import Food, numbered
-from models.foods.lines.naming import Named, Unnamed, named
 from models.foods.lines.phrases import (
     CUT,
     adds_nothing,
@@ -24,7 +23,6 @@ from models.foods.lines.phrases import (
     phrases,
     several,
 )
-from models.foods.lines.vocabulary import NOTHING, PORTIONS, STATES
 from models.foods.lines.weighing import (
     GRAMS,
     Kitchen,
@@ -37,6 +35,8 @@ from models.foods.lines.weighing import (
 )
 from models.foods.lines.written import Amount, Measure, Unwritten, Written, read_written
 from models.foods.measures import CUPS, cups_said
+from models.foods.naming import Named, Unnamed, named
+from models.foods.vocabulary import NOTHING, PORTIONS, STATES
 from models.words.names import split
 from models.words.numbers import plain
 

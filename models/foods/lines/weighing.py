@@ -173,7 +173,8 @@ def _pieces(
     if amount.part:
         return _part(amount, count, thing, kitchen, remarks)
     long = next((one for one in (*amount.measures, *spare) if one.unit in LENGTHS), None)
-    if long is not None:
+    by_length = _best(PIECES, thing, "cm", "", kitchen.region) is not None
+    if long is not None and (by_length or amount.count is None):
         return _length(long, count if amount.each else Decimal(1), thing, kitchen, remarks)
     if amount.holder == "tin":
         return _tin(count, thing, kitchen, remarks)
@@ -406,8 +407,11 @@ def tin(thing: Thing, region: Region) -> Mapping[str, str] | None:
 
 
 def flesh(thing: Thing, region: Region) -> Mapping[str, str] | None:
-    """Find which share of a food in its shell, or on its bones, is eaten."""
-    return _best(PIECES, thing, "in shell", "", region)
+    """Find which share of a food in its shell, or of a whole bird, is eaten."""
+    row = _best(PIECES, thing, "in shell", "", region)
+    whole = thing.food.group == "shellfish" or "meat and skin" in thing.food.name
+    named = row is not None and split(row["name"])[-1:] == list(thing.words[-1:])
+    return row if whole and named else None
 
 
 @cache

@@ -32,7 +32,9 @@ from collections.abc import Iterable, Mapping
 from decimal import Decimal
 from pathlib import Path
 
+from models.foods.families import Families, derived, written
 from models.foods.figures import AMINO_ACIDS, COLUMNS, TAGS, TRACE, WATER
+from models.words.families import ALLERGEN_OF
 from models.words.names import plain, split
 
 Row = Mapping[str, str]
@@ -95,6 +97,10 @@ _COFID_COLUMNS: Mapping[str, str] = {
     "VITB12": "vitamin_b12_ug",
     "FOL": "folate_ug",
 }
+# Alcohol that was not looked for is none, but in what may hold some.
+_MAY_BE_ALCOHOLIC = re.compile(
+    r"beverage|wine|beer|liqueur|rum|extract|sauce|vinegar|fruit cake", re.I
+)
 # Groups of CoFID whose sugars are those of milk or of sugar itself.
 _DISACCHARIDES = ("B", "S")
 _HUNDREDTH = Decimal("0.01")
@@ -122,8 +128,8 @@ def build(sr28: Path, cofid: Path, into: Path) -> tuple[int, int]:
     with sqlite3.connect(into) as table:
         table.executescript(SCHEMA)
         for at, row in enumerate(everyday, start=1):
-            _write(table, at, _first(row, american, british))
             _write_names(table, at, row)
+            _write(table, at, _first(row, american, british, _meaning_it(table, at)))
         for at, row in enumerate(everyday, start=1):
             _write_bare_name(table, at, row["key"])
         taken = {row["number"] for row in everyday}
@@ -160,6 +166,16 @@ def _write_names(table: sqlite3.Connection, at: int, row: Row) -> None:
         )
 
 
+def _meaning_it(table: sqlite3.Connection, at: int) -> list[str]:
+    """Give the names that mean a food wherever one is, but for its own: the first come has them."""
+    found = table.execute(
+        "SELECT name FROM names WHERE food = ? AND region = '' AND mark != '?' AND NOT EXISTS "
+        "(SELECT 1 FROM names AS other WHERE other.name = names.name AND other.food < names.food)",
+        (at,),
+    )
+    return [name for (name,) in found]
+
+
 def _write_bare_name(table: sqlite3.Connection, at: int, key: str) -> None:
     """Let "kiwi fruit" mean "kiwi fruit, raw" where nothing else is called that."""
     bare = key.partition(",")[0]
@@ -171,7 +187,9 @@ def _write_bare_name(table: sqlite3.Connection, at: int, key: str) -> None:
 # -- foods ---------------------------------------------------------------------------
 
 
-def _first(row: Row, american: Mapping[str, Row], british: Mapping[str, Row]) -> dict[str, object]:
+def _first(
+    row: Row, american: Mapping[str, Row], british: Mapping[str, Row], names: list[str]
+) -> dict[str, object]:
     """Give a food of everyday.csv with the figures of its release."""
     number, like = row["number"], american.get(row["like"])
     given: dict[str, object]
@@ -183,12 +201,15 @@ def _first(row: Row, american: Mapping[str, Row], british: Mapping[str, Row]) ->
         nothing = dict.fromkeys(TAGS, "0") | {WATER: "100"}
         given = {"source": "definition", "number": "", "figures": _figures(nothing)}
         given |= {"measures": "", "density": "", "refuse": ""}
-    names = [one.rpartition(":")[2].lstrip("~?") for one in row["aliases"].split(";") if one]
-    measures = dict(_pairs(str(given["measures"]))) | dict(_pairs(row["measures"]))
+    ours = dict(_pairs(row["measures"]))
+    units = {name.partition(":")[0] for name in ours}
+    theirs = dict(_pairs(str(given["measures"])))
+    # Our own measures of a unit stand in place of the release's.
+    measures = {one: g for one, g in theirs.items() if one.partition(":")[0] not in units} | ours
     return given | {
         "tier": 1,
         "name": row["key"],
-        "aliases": ";".join(dict.fromkeys(names)),
+        "aliases": ";".join(name for name in names if name != row["key"]),
         "kind": row["group"],
         "shop": row["shop"],
         "state": row["state"],
@@ -196,7 +217,7 @@ def _first(row: Row, american: Mapping[str, Row], british: Mapping[str, Row]) ->
         "density": row["density"] or given["density"] or _poured(measures),
         "refuse": row["refuse"] or given["refuse"],
         "allergens": row["allergens_eu"],
-        "families": row.get("families", ""),
+        "families": row["families"] or _families(row["key"], names, row["group"]),
         "storage": row["storage_class"],
         "note": row["note"],
     }
@@ -239,10 +260,28 @@ _COFID_KINDS: Mapping[str, str] = {
 }
 
 
+def _families(name: str, names: Iterable[str], kind: str) -> str:
+    """Derive what a food belongs to from its names, where everyday.csv does not say it."""
+    return written(derived((name, *names), kind, told=True))
+
+
+def _allergens(name: str, found: Families) -> str:
+    """Give the groups of law in a food whose names alone are known, as a cell of the table."""
+    groups = sorted(ALLERGEN_OF[one] for one in found.holds if one in ALLERGEN_OF)
+    groups += ["sulphites"] if re.search(r"\bsul(f|ph)ured", name) else []
+    settled = found.told and not found.may
+    return ";".join(
+        [*(groups or (["none"] if settled else [])), *([] if settled else ["check label"])]
+    )
+
+
 def _other(given: dict[str, object], name: str, also: str, kind: str) -> dict[str, object]:
     said = split(f"{name} {also}")
+    found = derived((name, *([also] if also else [])), kind)
     return given | {
         "tier": 2,
+        "allergens": _allergens(name, found),
+        "families": written(found),
         "name": name,
         "aliases": also,
         "kind": kind,
@@ -252,6 +291,8 @@ def _other(given: dict[str, object], name: str, also: str, kind: str) -> dict[st
 
 def _american(row: Row) -> dict[str, object]:
     figures = {tag: row[column] for tag, column in _SR28_COLUMNS.items()}
+    if not figures["ALC"] and not _MAY_BE_ALCOHOLIC.search(f"{row['group']} {row['description']}"):
+        figures["ALC"] = "0"
     measures = household(row["household_measures"], row["description"])
     return {
         "source": SR28,

@@ -44,9 +44,15 @@ NOTHING = _set(
     "note notes above below recipe headnote follows optional possible available online using used "
     "plus s t n packed shaped torn cup"
 )
+SORTS = _set(
+    "long short thick thin whole natural fine coarse small large lean pure soft sour mixed"
+)
+"""Words that may tell one food of a release from another, however little they say of ours."""
 SAYS_NOTHING = (
     r"\b(free[ -]?range|\w+-fed|bone[ -]in|on the bone|store[ -]bought|ready[ -]made|home[ -]made|"
-    r"new[ -]season|line[ -]caught|day[ -]old|good[ -]quality|bite[ -]size[d]?|skin[ -]on)\b"
+    r"new[ -]season|line[ -]caught|day[ -]old|good[ -]quality|"
+    r"bite[ -]size[d]?|skin[ -]on|dry[ -]cured|"
+    r"oak[ -]smoked)\b"
 )
 """Phrases that are left out as a whole: "free-range" says nothing, "free" does."""
 STATES: dict[str, str] = {

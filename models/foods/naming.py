@@ -14,7 +14,7 @@ from dataclasses import dataclass, field, replace
 from decimal import Decimal, InvalidOperation
 
 from models.foods import store
-from models.foods.lines.vocabulary import (
+from models.foods.vocabulary import (
     AGREES,
     BLOCKING,
     HARD,
@@ -23,13 +23,14 @@ from models.foods.lines.vocabulary import (
     OTHER_PLANT,
     PASSING,
     PORTIONS,
+    SORTS,
     STATES,
 )
-from models.words.names import in_order, split
+from models.words.names import in_order, spelt, split
 
 Words = tuple[str, ...]
 MOST_NEAR = 6
-_NO_ADVERBS = frozenset({"jelly", "belly", "barfly", "holy", "curly"})
+_NO_ADVERBS = frozenset({"jelly", "belly", "caerphilly", "holy", "curly", "prickly"})
 
 
 @dataclass(frozen=True, slots=True)
@@ -52,6 +53,9 @@ class Hints:
     spoon: bool = False
     leafy: bool = False
     weighed: bool = False
+
+
+NO_HINTS = Hints()
 
 
 @dataclass(frozen=True, slots=True)
@@ -110,21 +114,22 @@ def named(phrase: str, region: str, hints: Hints) -> Named:
     Unnamed
         When they mean none, or several that differ much.
     """
-    words = tuple(split(phrase.replace("%", " per cent ")))
+    phrase = phrase.replace("%", " per cent ")
+    words = tuple(split(phrase))
     if not words:
         raise Unnamed(phrase, "no food is named")
-    for tried in _tries(words):
+    for tried in tries(phrase):
         meant = _everyday(tried, words, region, hints)
         if meant is not None:
             return meant
-    return _other(words, phrase, region)
+    return _other(phrase, region)
 
 
 # -- everyday names ------------------------------------------------------------------
 
 
 @dataclass(frozen=True, slots=True)
-class _Try:
+class Try:
     """Some of the words: which states, parts and other words are left out of them."""
 
     words: Words
@@ -133,35 +138,46 @@ class _Try:
     unsaid: Words = ()
 
 
-def _tries(words: Words) -> Iterator[_Try]:
-    """Give the words, then fewer and fewer of them."""
-    core = tuple(word for word in words if not _says_nothing(word))
+def tries(phrase: str) -> Iterator[Try]:
+    """Give the words of a phrase, then fewer and fewer of them."""
+    words = tuple(split(phrase))
+    core = _telling(phrase)
     states = frozenset(STATES[word] for word in words if word in STATES)
-    yield _Try(words)
+    yield Try(words)
+    yield Try(tuple(word for word in words if STATES.get(word) not in PASSING))
     if not core:
         return
-    yield _Try(core)
+    yield Try(core)
     lasting = tuple(word for word in core if STATES.get(word) not in PASSING)
-    yield _Try(lasting)
+    yield Try(lasting)
+    yield Try(tuple(word for word in lasting if STATES.get(word) != "hot"))
     soft = tuple(word for word in lasting if word not in STATES or STATES[word] in HARD)
-    yield _Try(soft)
+    yield Try(soft)
     bare = tuple(word for word in soft if word not in STATES)
-    yield _Try(bare, states & HARD)
+    yield Try(bare, states & HARD)
     for some in (core, lasting, soft, bare):
         missing = frozenset(STATES[word] for word in words if word in STATES and word not in some)
         for cut in _without_portions(some):
-            yield _Try(cut, missing & HARD, some[len(cut) :])
+            yield Try(cut, missing & HARD, some[len(cut) :])
     for some in (soft, bare):
         missing = frozenset(STATES[word] for word in words if word in STATES and word not in some)
         for cut in (some, *_without_portions(some)):
             plain = tuple(word for word in cut if word not in KINDS)
             if plain and plain != cut:
                 unsaid = tuple(word for word in cut if word in KINDS)
-                yield _Try(plain, missing & HARD, some[len(cut) :], unsaid)
+                yield Try(plain, missing & HARD, some[len(cut) :], unsaid)
 
 
-def _says_nothing(word: str) -> bool:
-    adverb = word.endswith("ly") and len(word) > 4 and word not in _NO_ADVERBS
+def _telling(phrase: str, kept: frozenset[str] = frozenset()) -> Words:
+    """Give the words of a phrase that may say which food it is: no adverbs, no "chopped"."""
+    pairs = zip(spelt(phrase), split(phrase), strict=True)
+    return tuple(
+        word for spelling, word in pairs if word in kept or not _says_nothing(spelling, word)
+    )
+
+
+def _says_nothing(spelling: str, word: str) -> bool:
+    adverb = spelling.endswith("ly") and len(word) > 4 and word not in _NO_ADVERBS
     return word in NOTHING or word.isdigit() or adverb
 
 
@@ -172,7 +188,7 @@ def _without_portions(words: Words) -> Iterator[Words]:
         yield cut
 
 
-def _everyday(tried: _Try, words: Words, region: str, hints: Hints) -> Named | None:
+def _everyday(tried: Try, words: Words, region: str, hints: Hints) -> Named | None:
     if not tried.words:
         return None
     fresh = hints.leafy or bool(_FRESH & set(words))
@@ -180,7 +196,9 @@ def _everyday(tried: _Try, words: Words, region: str, hints: Hints) -> Named | N
     hinted += ["fresh"] if fresh and "dried" not in words else []
     hinted += ["dried"] if hints.spoon and not fresh else []
     for state in (*hinted, ""):
-        naming = _naming((*((state,) if state else ()), *tried.words), tried.words, region)
+        naming = exactly(
+            (*((state,) if state else ()), *tried.words), region, " ".join(tried.words)
+        )
         if naming is None:
             continue
         row = store.row(naming.food)
@@ -188,25 +206,39 @@ def _everyday(tried: _Try, words: Words, region: str, hints: Hints) -> Named | N
             continue
         if not _meets(row, tried.states):
             continue
-        meaning = _meaning(naming, tried, region, hints, settled=bool(state))
-        return _without_liquid(meaning, row) if "drained" in hints.states else meaning
+        found = _settled(naming, tried, region, hints, settled=bool(state))
+        return _without_liquid(found, row) if "drained" in hints.states else found
     return None
 
 
-def _without_liquid(meaning: Named, row: store.Row) -> Named:
+def _stated(state: str, words: Words, region: str) -> store.Naming | None:
+    """Find what a name means with a state before it: dried, cooked, tinned."""
+    return exactly((state, *words), region, " ".join((state, *words)))
+
+
+def _without_liquid(named_: Named, row: store.Row) -> Named:
     """Take the food as it is drained, where the table has it both ways."""
     drained = " ".join(sorted(split(row["name"].replace("with liquid", "drained"))))
     found = [one for one in store.namings(drained) if row["name"].endswith("with liquid")]
-    return replace(meaning, food=found[0].food) if found else meaning
+    return replace(named_, food=found[0].food) if found else named_
 
 
-def _naming(words: Words, typed: Words, region: str) -> store.Naming | None:
-    """Find what exactly these words mean in a region; None where it is nothing."""
+def exactly(words: Words, region: str, typed: str) -> store.Naming | None:
+    """Find what exactly these words mean in a region; None where it is nothing.
+
+    Parameters
+    ----------
+    words
+        All of them, singular.
+    typed
+        Them as typed: the last says what sort of food it is, but for parts and behind "of".
+    """
+    last = split(typed)[-1:]
     found = [
         one
         for one in store.namings(" ".join(sorted(words)))
         if one.region in ("", region)
-        and (in_order(" ".join(typed), one.name) or typed[-1] in PORTIONS or "of" in one.name)
+        and (in_order(typed, one.name) or set(last) <= PORTIONS or " of " in one.name)
     ]
     found.sort(key=lambda one: (one.region == "", one.mark != "", one.food))
     return found[0] if found else None
@@ -222,14 +254,14 @@ _FRESH = frozenset(split("fresh leaf chopped minced crushed sliced picked torn s
 _DECIDES = (("dried", "dried"), ("cooked", "cooked"), ("tinned", "tinned"))
 
 
-def _meaning(
-    naming: store.Naming, tried: _Try, region: str, hints: Hints, *, settled: bool
+def _settled(
+    naming: store.Naming, tried: Try, region: str, hints: Hints, *, settled: bool
 ) -> Named:
     """Settle a bare name that may be dry, boiled or tinned; words decide, then the unit."""
     if naming.mark == "?" and not settled:
         for state, word in _DECIDES:
             if state in hints.states:
-                other = _naming((word, *tried.words), (word, *tried.words), region)
+                other = _stated(word, tried.words, region)
                 if other is not None:
                     return Named(other.food, unsaid=tried.unsaid, left=tried.left)
         if not hints.weighed and not hints.states & {"drained", "tinned"}:
@@ -237,8 +269,7 @@ def _meaning(
             near = tuple(
                 store.row(one.food)["name"]
                 for one in (
-                    _naming((word, *tried.words), (word, *tried.words), region)
-                    for word in ("dried", "cooked", "tinned")
+                    _stated(word, tried.words, region) for word in ("dried", "cooked", "tinned")
                 )
                 if one is not None
             )
@@ -292,9 +323,9 @@ _UNLIKE = frozenset(
 _SPREAD, _SHARE = Decimal(40), Decimal("0.5")
 
 
-def _other(words: Words, phrase: str, region: str) -> Named:
+def _other(phrase: str, region: str) -> Named:
     """Find a food of the second tier that has every word of the name, and no rival unlike it."""
-    core = tuple(word for word in words if not _says_nothing(word)) or words
+    core = _telling(phrase, kept=SORTS) or tuple(split(phrase))
     asked = [one for word in core if word != "fresh" for one in _american(word, region)]
     found = store.described(asked)
     if not found:
@@ -304,7 +335,7 @@ def _other(words: Words, phrase: str, region: str) -> Named:
     scored = sorted(
         (_extra(words_, set(asked)), len(name), at, name, figures)
         for at, name, words_, _, figures in found
-        if not asked or asked[-1] in _first(name)
+        if not asked or (asked[-1] in _ends(name) and set(asked) & _first(name))
     )
     if not scored:
         raise Unnamed(phrase, "is not in the table", near(core))
@@ -332,6 +363,12 @@ def _first(name: str) -> frozenset[str]:
     parts = [split(part) for part in name.replace("(", ",").split(",")]
     shelf = len(parts) > 1 and all(word in _SHELVES for word in parts[0])
     return frozenset(word for part in parts[: 2 if shelf else 1] for word in part)
+
+
+def _ends(name: str) -> frozenset[str]:
+    """Give the last word of each part of a description: peanut is none of "Peanut butter"."""
+    parts = (split(part)[-1:] for part in name.replace("(", ",").split(","))
+    return frozenset(word for part in parts for word in part)
 
 
 def _american(word: str, region: str) -> Words:
