@@ -117,14 +117,21 @@ class NoLunchEntry(Entry):
 
 
 class DailyProtein(Entry):
-    """A daily need of protein and the share of it that lunch must carry."""
+    """A daily need of protein and the share of it that lunch must carry.
+
+    Standards are for people in good health: ask a dietitian or doctor for anyone else.
+    """
 
     standard: Annotated[str, WithJsonSchema({"enum": list(STANDARDS)})] | None = Field(
         default=None, description="A named standard, per kg of body mass."
     )
     body_mass: Mass | None = Field(default=None, description="Needed with a standard: 64 kg.")
     need: Mass | None = Field(default=None, description="Your own figure a day instead: 60 g.")
-    need_per_kg: Mass | None = Field(default=None, description="Your own figure per kg: 1.0 g.")
+    need_per_kg: Mass | None = Field(
+        default=None,
+        description="Your own figure per kg: 1.0 g. With a standard that gives a range, the "
+        "figure that is taken of it; its lower end where left out.",
+    )
     lunch_share: Percent = Field(description="The share of the day that lunch carries: 35 %.")
 
 

@@ -56,7 +56,7 @@ from models.words.days import DAY_NAMES
 from models.words.document import Document, document_of
 from models.words.errors import InputError, Where
 from models.words.names import plain as plain_name
-from models.words.needs import STANDARDS
+from models.words.needs import LEAST_BODY_MASS, STANDARDS, Standard
 from models.words.numbers import plain
 from models.words.nutrients import NUTRIENTS, PROTEIN
 from models.words.priorities import PRIORITY_NAMES, TIE_BREAK, ranked
@@ -530,7 +530,8 @@ class _Reader(FoodReader):
 
     def protein_floor(self, entry: DailyProtein, path: tuple[object, ...]) -> Bound:
         ways = [way for way in (entry.standard, entry.need, entry.need_per_kg) if way is not None]
-        if len(ways) != 1:
+        of_range = entry.standard is not None and entry.need is None
+        if len(ways) != 1 and not of_range:
             raise self.fail(
                 path,
                 "say the daily need one way",
@@ -542,20 +543,51 @@ class _Reader(FoodReader):
             daily, source = self._per_mass(entry, path)
         share = entry.lunch_share
         note = f"{source}, of which lunch carries {plain(share * 100)} %"
+        if entry.standard is not None and STANDARDS[entry.standard].ask:
+            note += f"; {STANDARDS[entry.standard].ask} first"
         return Bound(PROTEIN, daily * share, weekly=False, note=note)
 
     def _per_mass(self, entry: DailyProtein, path: tuple[object, ...]) -> tuple[Quantity, str]:
         if entry.body_mass is None:
             raise self.fail(path, "'body_mass' is missing", "Add it, as in 'body_mass: 64 kg'.")
         kilos = magnitude(entry.body_mass, "kilogram")
-        if entry.need_per_kg is not None:
-            per_kilo = magnitude(entry.need_per_kg, GRAM)
+        if kilos < LEAST_BODY_MASS:
+            raise self.fail(
+                (*path, "body_mass"),
+                f"{plain(kilos)} kg is too little for a need worked out for adults",
+                "Ask a dietitian or a doctor, and write the need that they give: 'need: 30 g'.",
+            )
+        if entry.standard is None:
+            per_kilo, more = magnitude(entry.need_per_kg or quantity(0, GRAM), GRAM), Decimal(0)
             said = f"{plain(per_kilo, 2)} g per kg and day"
         else:
-            standard = str(entry.standard)
-            self.look_up(standard, STANDARDS, (*path, "standard"), "standard")
-            per_kilo, said = STANDARDS[standard]
-        return quantity(per_kilo * kilos, GRAM), f"{said}, {plain(kilos)} kg"
+            self.look_up(entry.standard, STANDARDS, (*path, "standard"), "standard")
+            per_kilo, said = self._of_standard(entry, STANDARDS[entry.standard], path)
+            more = STANDARDS[entry.standard].more
+        return quantity(per_kilo * kilos + more, GRAM), f"{said}, {plain(kilos)} kg"
+
+    def _of_standard(
+        self, entry: DailyProtein, standard: Standard, path: tuple[object, ...]
+    ) -> tuple[Decimal, str]:
+        """Give the figure that is taken of a standard, per kg, and say which it is."""
+        low, high = standard.per_kilo, standard.upper or standard.per_kilo
+        if entry.need_per_kg is None:
+            taken = f"; the lower end, {low} g, is taken" if standard.upper else ""
+            return low, f"{standard.source}{taken}"
+        own = magnitude(entry.need_per_kg, GRAM)
+        if standard.upper is None:
+            raise self.fail(
+                path,
+                "say the daily need one way",
+                "Give 'standard', 'need' or 'need_per_kg', just one of them.",
+            )
+        if not low <= own <= high:
+            raise self.fail(
+                (*path, "need_per_kg"),
+                f"{plain(own, 2)} g per kg is outside {standard.figure} ({standard.publisher})",
+                "Write a figure inside, or leave 'standard' out and state your own.",
+            )
+        return own, f"{standard.source}; {plain(own, 2)} g is taken"
 
     # -- wishes ---------------------------------------------------------------
 

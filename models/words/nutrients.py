@@ -69,6 +69,24 @@ _BY_NAME = {item.name.casefold(): tag for tag, item in NUTRIENTS.items()} | {
 NAMES: tuple[str, ...] = (*(item.name for item in NUTRIENTS.values()), "salt")
 
 
+def printed(tag: str, guidance: str) -> tuple[str, str, Decimal]:
+    """Give the name, the unit and the factor with which a nutrient is printed.
+
+    The United Kingdom prints salt where others print sodium (Regulation (EU) No 1169/2011, Annex
+    XV, as retained in UK law).
+
+    Examples
+    --------
+    >>> printed("NA", "uk")
+    ('salt', 'g', Decimal('0.0025'))
+    >>> printed("NA", "us")
+    ('sodium', 'mg', Decimal('1'))
+    """
+    if tag == "NA" and guidance == "uk":
+        return "salt", "g", SALT_PER_SODIUM / 1000
+    return NUTRIENTS[tag].name, NUTRIENTS[tag].symbol, Decimal(1)
+
+
 def tagname(name: str) -> str | None:
     """Find the tagname for a plain name or a tagname, or None. "salt" is not one."""
     return _BY_NAME.get(" ".join(name.split()).casefold())

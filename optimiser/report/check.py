@@ -18,7 +18,7 @@ from models.words.allergens import US_WORDS, say, us_nine
 from models.words.days import day_name
 from models.words.guidance import GUIDANCES
 from models.words.numbers import plain
-from models.words.nutrients import NUTRIENTS, PROTEIN
+from models.words.nutrients import NUTRIENTS, PROTEIN, printed
 from models.words.units import magnitude, sayable
 from optimiser.checking import read_as, remarks
 from optimiser.report.console import UNNAMED, beside, rendered, words
@@ -35,7 +35,7 @@ def text(week: Week, *, colour: bool = False, width: int = 80) -> str:
         beside("place", Text(_place(week))),
         *(beside("no lunch", Text(_no_lunch(week))) for _ in week.no_lunch[:1]),
         *(beside(label, Text(said)) for label, said in _settings(week)),
-        *(beside(eater.name, _eater(eater)) for eater in week.eaters.values()),
+        *(beside(eater.name, _eater(eater, week.guidance)) for eater in week.eaters.values()),
         *_guards(week),
         *_read_as(week),
         "",
@@ -106,9 +106,9 @@ def _settings(week: Week) -> Iterator[tuple[str, str]]:
         yield "protein", week.protein_said
 
 
-def _eater(eater: Eater) -> RenderableType:
-    lines = [f"at least {_bound(bound)}" for bound in eater.floors]
-    lines += [f"at most {_bound(bound)}" for bound in eater.ceilings]
+def _eater(eater: Eater, guidance: str) -> RenderableType:
+    lines = [f"at least {_bound(bound, guidance)}" for bound in eater.floors]
+    lines += [f"at most {_bound(bound, guidance)}" for bound in eater.ceilings]
     avoided = [*sorted(eater.avoids_allergens), *sorted(eater.avoids_foods)]
     if avoided:
         lines.append(f"must not have {', '.join(avoided)}")
@@ -146,12 +146,12 @@ def _read_as(week: Week) -> Iterator[RenderableType]:
         yield beside("read as", Text("; ".join(pairs)))
 
 
-def _bound(bound: Bound) -> str:
-    nutrient = NUTRIENTS[bound.nutrient]
+def _bound(bound: Bound, guidance: str) -> str:
+    name, symbol, factor = printed(bound.nutrient, "uk" if bound.as_salt else guidance)
     span = "over the week" if bound.weekly else "a lunch"
     note = f" ({bound.note})" if bound.note else ""
-    number = plain(magnitude(bound.amount, nutrient.unit))
-    return f"{number} {nutrient.symbol} {nutrient.name} {span}{note}"
+    number = plain(magnitude(bound.amount, NUTRIENTS[bound.nutrient].unit) * factor, 3)
+    return f"{number} {symbol} {name} {span}{note}"
 
 
 def _table(*columns: tuple[str, bool]) -> Table:

@@ -20,13 +20,13 @@ from models.answers.prep import PrepDay
 from models.answers.why import Answer, LunchWhy
 from models.words.days import day_name
 from models.words.numbers import counted
-from models.words.nutrients import NUTRIENTS
+from models.words.nutrients import NUTRIENTS, printed
 from optimiser.report import prep as prep_report
 from optimiser.report import shop as shop_report
 from optimiser.report.chart import Series, svg
 from optimiser.report.console import UNNAMED, unglued
 from optimiser.report.labels import guidance, lines, title
-from optimiser.report.plan import held, left_over_said, money, to_do, totals_said
+from optimiser.report.plan import held, left_over_said, money, salted, to_do, totals_said
 from optimiser.report.template import filled
 
 _ORDER = {tag: at for at, tag in enumerate(NUTRIENTS)}
@@ -144,7 +144,7 @@ def _lunches(found: PageFile) -> Iterator[dict[str, Any]]:
                 for one in line.batches
                 if one.portions
             ),
-            "nutrients": list(_nutrients(line)),
+            "nutrients": list(_nutrients(line, found.plan.guidance)),
             "held": held(line),
             "reasons": [one.text for one in line.reasons],
             "others": list(_others(why.get(key))),
@@ -167,14 +167,14 @@ def _packing(card: Card) -> dict[str, Any]:
     }
 
 
-def _nutrients(line: LunchLine) -> Iterator[dict[str, Any]]:
+def _nutrients(line: LunchLine, guidance: str) -> Iterator[dict[str, Any]]:
     for tag in sorted(line.nutrients, key=lambda one: _ORDER.get(one, 99)):
-        one = line.nutrients[tag]
+        one = salted(tag, line.nutrients[tag], guidance)
         bound = one.floor is not None or one.ceiling is not None
         if not bound and tag not in _ON_LABELS:
             continue
         yield {
-            "name": NUTRIENTS[tag].name,
+            "name": printed(tag, guidance)[0],
             "bound": bound,
             "value": one.amount,
             "max": round(1.25 * max(one.amount, one.floor or 0, one.ceiling or 0, 0.001), 3),

@@ -19,6 +19,7 @@ from models.answers.plan import (
     Bends,
     ChangeLine,
     LunchLine,
+    NutrientLine,
     PlanFile,
     PriorityLine,
     Reason,
@@ -27,7 +28,7 @@ from models.answers.plan import (
 from models.words.allergens import say
 from models.words.days import day_name
 from models.words.numbers import counted
-from models.words.nutrients import NUTRIENTS, PROTEIN
+from models.words.nutrients import PROTEIN, printed
 from models.words.priorities import TIE_BREAK
 from optimiser.priorities import PRIORITIES
 from optimiser.report.console import UNNAMED, beside, glued, rendered, words
@@ -189,7 +190,7 @@ def _lunch(plan: PlanFile, line: LunchLine, *, several: bool) -> RenderableType:
     if not line.fridge:
         cold = f"carry with {line.cold_packs} cold packs" if line.cold_packs else "nothing chilled"
         rows.append(Text(f"no fridge there: {cold}"))
-    rows.append(Text(_nutrients(line), style="dim"))
+    rows.append(Text(_nutrients(line, plan.guidance), style="dim"))
     rows.append(Text(_contains(line), style="dim"))
     rows += [_because(reason) for reason in line.reasons]
     return Group(*rows)
@@ -263,24 +264,36 @@ def _portions(plan: PlanFile, part: BatchLine) -> str:
     return said + ")"
 
 
-def _nutrients(line: LunchLine) -> str:
+def _nutrients(line: LunchLine, guidance: str) -> str:
     shown = [tag for tag, one in line.nutrients.items() if one.floor or one.ceiling]
     if PROTEIN not in shown and PROTEIN in line.nutrients:
         shown.insert(0, PROTEIN)
     shown.sort(key=lambda tag: tag != PROTEIN)
     said = []
     for tag in shown:
-        one = line.nutrients[tag]
+        one = salted(tag, line.nutrients[tag], guidance)
+        name = printed(tag, guidance)[0]
+        short = "{:g}".format if name == "salt" else _short
         least = "" if one.complete else "at least "
         bounds = []
         if one.floor is not None:
-            bounds.append(f"at least {_short(one.floor)}")
+            bounds.append(f"at least {short(one.floor)}")
         if one.ceiling is not None:
-            bounds.append(f"at most {_short(one.ceiling)}")
+            bounds.append(f"at most {short(one.ceiling)}")
         inside = f" ({', '.join(bounds)})" if bounds else ""
-        amount = f"{one.amount:.0f}" if one.unit in ("kcal", "mg") else _short(one.amount)
-        said.append(f"{NUTRIENTS[tag].name} {least}{amount} {one.unit}{inside}")
+        amount = f"{one.amount:.0f}" if one.unit in ("kcal", "mg") else short(one.amount)
+        said.append(f"{name} {least}{amount} {one.unit}{inside}")
     return ", ".join(said)
+
+
+def salted(tag: str, line: NutrientLine, guidance: str) -> NutrientLine:
+    """Give a line of nutrients in the unit in which the place prints it: salt for sodium."""
+    _, unit, factor = printed(tag, guidance)
+    if factor == 1:
+        return line
+    amounts = {"amount": line.amount, "floor": line.floor, "ceiling": line.ceiling}
+    turned = {k: None if x is None else round(x * float(factor), 2) for k, x in amounts.items()}
+    return line.model_copy(update={**turned, "unit": unit})
 
 
 # -- the week as a whole -----------------------------------------------------------

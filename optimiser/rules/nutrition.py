@@ -12,7 +12,7 @@ from models.week.packed import PackedLunch, PackedWeek
 from models.week.week import Bound, Week
 from models.words.days import day_name
 from models.words.numbers import plain
-from models.words.nutrients import NUTRIENTS, SALT_PER_SODIUM
+from models.words.nutrients import NUTRIENTS, SALT_PER_SODIUM, printed
 from models.words.units import Quantity, magnitude
 from optimiser.board import scale
 from optimiser.board.board import Board, Slot
@@ -38,12 +38,18 @@ class _NutrientRule(Rule):
     amount: Quantity
     weekly: bool
     note: str
+    guidance: str = ""
+
+    @property
+    def name(self) -> str:
+        """The nutrient as it is printed."""
+        return printed(self.nutrient, self.guidance)[0]
 
     @property
     def subject(self) -> str:
         """Nutrient and eater."""
         span = " over the week" if self.weekly else ""
-        return f"{NUTRIENTS[self.nutrient].name} of {self.eater}{span}"
+        return f"{self.name} of {self.eater}{span}"
 
     @property
     def source(self) -> str:
@@ -74,7 +80,8 @@ class _NutrientRule(Rule):
 
     def say(self, number: Decimal) -> str:
         """Write an amount of the nutrient."""
-        return f"{plain(number)} {NUTRIENTS[self.nutrient].symbol}"
+        _, unit, factor = printed(self.nutrient, self.guidance)
+        return f"{plain(number) if factor == 1 else plain(number * factor, 2)} {unit}"
 
     def lunches(self, board: Board, *, up: bool) -> Iterator[tuple[Slot, Sum]]:
         """Give the content of each slot where the bound is on each lunch."""
@@ -118,8 +125,7 @@ class Floor(_NutrientRule):
 
     def sentence(self) -> str:
         """Say the least amount."""
-        name = NUTRIENTS[self.nutrient].name
-        return f"{self.eater} needs {self.say(self.number)} {name} {self._span()}"
+        return f"{self.eater} needs {self.say(self.number)} {self.name} {self._span()}"
 
     def post(self, board: Board) -> None:
         """Bound contents, rounded down, from below."""
@@ -135,8 +141,7 @@ class Floor(_NutrientRule):
             if content < self.number:
                 yield self.fault(
                     where,
-                    f"{self.say(content)} {NUTRIENTS[self.nutrient].name}, "
-                    f"the floor is {self.say(self.number)}",
+                    f"{self.say(content)} {self.name}, the floor is {self.say(self.number)}",
                 )
 
     def weaker(self) -> tuple[Rule, ...]:
@@ -164,8 +169,7 @@ class Ceiling(_NutrientRule):
 
     def sentence(self) -> str:
         """Say the most."""
-        name = NUTRIENTS[self.nutrient].name
-        return f"{self.eater} has at most {self.say(self.number)} {name} {self._span()}"
+        return f"{self.eater} has at most {self.say(self.number)} {self.name} {self._span()}"
 
     def post(self, board: Board) -> None:
         """Bound contents, rounded up, from above."""
@@ -181,8 +185,7 @@ class Ceiling(_NutrientRule):
             if content > self.number:
                 yield self.fault(
                     where,
-                    f"{self.say(content)} {NUTRIENTS[self.nutrient].name}, "
-                    f"the ceiling is {self.say(self.number)}",
+                    f"{self.say(content)} {self.name}, the ceiling is {self.say(self.number)}",
                 )
 
     def weaker(self) -> tuple[Rule, ...]:
@@ -204,10 +207,12 @@ def rules(week: Week) -> Iterator[Rule]:
     """One rule for each floor and ceiling of each eater."""
     for eater in week.eaters.values():
         for bound in eater.floors:
-            yield Floor(*_parts(eater.name, bound))
+            yield Floor(*_parts(week, eater.name, bound))
         for bound in eater.ceilings:
-            yield Ceiling(*_parts(eater.name, bound))
+            yield Ceiling(*_parts(week, eater.name, bound))
 
 
-def _parts(eater: str, bound: Bound) -> tuple[str, str, Quantity, bool, str]:
-    return eater, bound.nutrient, bound.amount, bound.weekly, bound.note
+def _parts(week: Week, eater: str, bound: Bound) -> tuple[str, str, Quantity, bool, str, str]:
+    # What the file bounds as salt is said as salt.
+    guidance = "uk" if bound.as_salt else week.guidance
+    return eater, bound.nutrient, bound.amount, bound.weekly, bound.note, guidance

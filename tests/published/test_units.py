@@ -113,13 +113,34 @@ def test_salt_is_sodium_times_two_and_a_half() -> None:
 # -- protein needs -----------------------------------------------------------------
 
 PROTEIN_NEEDS = {
-    # g per kg of body mass and day, adults in good health.
+    # g per kg of body mass and day, the upper end of a range, g a day on top.
+    # Adults in good health:
     # WHO/FAO/UNU, WHO Technical Report Series 935 (2007): safe level of protein intake.
-    "who-2007": Decimal("0.83"),
+    "who-2007": ("0.83", None, "0"),
     # Institute of Medicine, Dietary Reference Intakes (2005): recommended allowance.
-    "iom-2005": Decimal("0.80"),
+    "iom-2005": ("0.80", None, "0"),
     # COMA, Dietary Reference Values, Report on Health and Social Subjects 41 (1991): RNI.
-    "uk-1991": Decimal("0.75"),
+    "uk-1991": ("0.75", None, "0"),
+    # "Additional protein is recommended for pregnant women of 1, 9 and 31 g protein/day in the
+    # first, second and third trimesters"; in lactation 19 g, "falling to 12.5 g/day after 6
+    # months": WHO/FAO/UNU 2007 as quoted by the European Commission, Knowledge for policy,
+    # Dietary recommendations for protein intake for pregnant and lactating women (2021).
+    "who-2007-pregnancy-1": ("0.83", None, "1"),
+    "who-2007-pregnancy-2": ("0.83", None, "9"),
+    "who-2007-pregnancy-3": ("0.83", None, "31"),
+    "who-2007-breast-feeding": ("0.83", None, "19"),
+    "who-2007-breast-feeding-later": ("0.83", None, "12.5"),
+    # IOM 2005: RDA 1.1 in pregnancy (seen quoted), 1.3 in lactation (from memory; the EAR of
+    # 1.05 was seen in the report of the National Academies).
+    "iom-2005-pregnancy": ("1.1", None, "0"),
+    "iom-2005-breast-feeding": ("1.3", None, "0"),
+    # Bauer and others, J Am Med Dir Assoc 14 (2013) 542, abstract: "at least in the range of 1.0
+    # to 1.2 g protein per kilogram of body weight per day", over 65.
+    "prot-age-2013": ("1.0", "1.2", "0"),
+    # Deutz and others, Clin Nutr 33 (2014) 929, abstract: "at least 1.0-1.2 g protein/kg".
+    "espen-2014": ("1.0", "1.2", "0"),
+    # Thomas, Erdman and Burke, Med Sci Sports Exerc 48 (2016) 543: 1.2 to 2.0 (from memory).
+    "acsm-2016": ("1.2", "2.0", "0"),
 }
 
 
@@ -133,7 +154,12 @@ def daily_protein(standard: str, mass: str, share: str = "100 %") -> Decimal:
 
 
 def test_the_standards_are_those_published() -> None:
-    assert {name: per_kilo for name, (per_kilo, _) in STANDARDS.items()} == PROTEIN_NEEDS
+    assert set(STANDARDS) == set(PROTEIN_NEEDS)
+    for name, (low, high, more) in PROTEIN_NEEDS.items():
+        standard = STANDARDS[name]
+        assert standard.per_kilo == Decimal(low)
+        assert standard.upper == (None if high is None else Decimal(high))
+        assert standard.more == Decimal(more)
 
 
 @pytest.mark.parametrize(
@@ -155,6 +181,10 @@ def test_sixty_four_kilograms(standard: str, need: str) -> None:
         # COMA 1991, table 7.1: 55.5 g for men of 74 kg, 45.0 g for women of 60 kg.
         ("uk-1991", "74 kg", "55.5", "0.1"),
         ("uk-1991", "60 kg", "45.0", "0.1"),
+        # WHO/FAO/UNU 2007: 0.83 x 60 = 49.8, and 31 g more.
+        ("who-2007-pregnancy-3", "60 kg", "80.8", "0.1"),
+        ("who-2007-pregnancy-1", "60 kg", "50.8", "0.1"),
+        ("who-2007-breast-feeding", "60 kg", "68.8", "0.1"),
     ],
 )
 def test_the_amounts_printed_for_reference_adults(
