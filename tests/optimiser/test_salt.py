@@ -9,7 +9,7 @@ from models.file.reading import week_of
 from models.file.yamltext import parse
 from models.words.nutrients import printed
 from optimiser.paging import page
-from optimiser.planning import plan_document
+from optimiser.planning import plan_week
 from optimiser.report import check
 from optimiser.report.page import html
 from optimiser.solve.week import solve_week
@@ -40,9 +40,8 @@ dishes:
     ],
 )
 def test_salt_and_sodium(guidance: str, shown: tuple[str, str], not_shown: str) -> None:
-    document = parse("week.yaml", WEEK.format(guidance=guidance))
-    week = week_of(document)
-    plan = optimiser.render(plan_document(document, week))
+    week = week_of(parse("week.yaml", WEEK.format(guidance=guidance)))
+    plan = optimiser.render(plan_week(week))
     checked = check.text(week)
     assert shown[0] in plan
     assert shown[1] in checked
@@ -51,11 +50,10 @@ def test_salt_and_sodium(guidance: str, shown: tuple[str, str], not_shown: str) 
 
 
 def test_the_page_prints_salt_too() -> None:
-    document = parse("week.yaml", WEEK.format(guidance="uk"))
-    week = week_of(document)
+    week = week_of(parse("week.yaml", WEEK.format(guidance="uk")))
     _, solved = solve_week(week)
     assert solved.packed is not None
-    plan = plan_document(document, week)
+    plan = plan_week(week)
     text = html(page(plan, week, solved.packed, verdicts=False, sliders=False))
     assert "1.5 g (ceiling 2)" in text
     assert printed("NA", "us") == ("sodium", "mg", 1)
