@@ -20,6 +20,7 @@ from typing import Any, TypeAlias, TypeVar
 from hypothesis import strategies as st
 
 from models.words.document import Document
+from models.words.priorities import PRIORITY_NAMES, ranked
 
 WeekData: TypeAlias = dict[str, Any]
 T = TypeVar("T")
@@ -37,7 +38,7 @@ FOODS = ("pork pies", "carrot", "Celery, raw")
 UNWANTED = ("celery", "Pork", "Pittas", "LEAVES", "bean")
 """Of these words each means a food, a batch or an item here, none as it is written there."""
 
-PRIORITIES = ("left_over", "repeats", "freshness", "thawed", "liking", "cost", "minutes")
+PRIORITIES = tuple(ranked(PRIORITY_NAMES))
 
 THEMES = ("", "box", "variety", "nutrition", "bans")
 """What a week is mostly about: all rules at once would leave few weeks to plan."""
@@ -170,6 +171,9 @@ def _file(size: Size, theme: str, dice: Dice) -> WeekData:
     data["variety"] = _variety(dice, frame, dishes)
     if dice.often(7):
         data["priorities"] = _priorities(dice)
+    for batch in batches.values():
+        if dice.often(frame.tenths("variety", 4)):
+            batch["eaten_within"] = _number(dice.whole(0, 3))
     return {key: value for key, value in data.items() if value or key == "priorities"}
 
 
@@ -454,6 +458,6 @@ def _variety(dice: Dice, frame: _Frame, dishes: dict[str, WeekData]) -> WeekData
 
 
 def _priorities(dice: Dice) -> list[str]:
-    order = dice.shuffled(PRIORITIES)[: dice.one((7, 7, 5, 3, 1, 0))]
+    order = dice.shuffled(PRIORITIES)[: dice.one((len(PRIORITIES), len(PRIORITIES), 5, 3, 1, 0))]
     # Named early, the order of the file still comes last.
     return ["file_order", *order] if dice.often(2) else order

@@ -226,6 +226,7 @@ class FoodReader:
             weighs=weighs,
             sizes=self.sizes(name, entry, whole),
             steps=self.steps(name, entry),
+            limits=entry.given(),
         )
         if entry.cook is not None:
             batch = cooked_in(batch, self.portions(name, entry, "cook", entry.cook))

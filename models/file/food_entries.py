@@ -14,6 +14,7 @@ from models.file.scalars import (
     Allergens,
     Cereal,
     Day,
+    Days,
     Degrees,
     Density,
     Entry,
@@ -178,7 +179,21 @@ class SizesEntry(Entry):
     )
 
 
-class BatchEntry(Entry):
+class BatchLimits(Entry):
+    """Limits of a batch, each read by the rule of its name alone; carried as they are."""
+
+    eaten_within: Days | None = Field(
+        default=None,
+        description="Most days between the first and the last lunch with it; 0: all on one day.",
+    )
+
+    def given(self) -> dict[str, int]:
+        """Give the limits that are stated, by key."""
+        stated = {key: getattr(self, key) for key in BatchLimits.model_fields}
+        return {key: limit for key, limit in stated.items() if limit is not None}
+
+
+class BatchEntry(BatchLimits):
     """Something cooked in bulk on a prep day."""
 
     made: Day = Field(description="The date it is cooked. It is packed from the next day on.")

@@ -229,6 +229,8 @@ class Batch:
         How much of it may be cooked; None where nobody said.
     steps
         How it is cooked.
+    limits
+        Numbers that the file states and one rule each reads, by key.
     """
 
     name: str
@@ -258,6 +260,7 @@ class Batch:
     whole: Batch | None = None
     sizes: Sizes | None = None
     steps: tuple[Step, ...] = ()
+    limits: Mapping[str, int] = field(default_factory=dict)
 
     @property
     def first_day(self) -> date:

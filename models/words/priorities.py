@@ -21,7 +21,10 @@ DEFAULT_ORDER: tuple[str, ...] = (
 TIE_BREAK = "file_order"
 """Always last: it makes the plan of a file one and the same."""
 
-PRIORITY_NAMES: tuple[str, ...] = (*DEFAULT_ORDER, TIE_BREAK)
+ON_REQUEST: tuple[str, ...] = ("packs_opened",)
+"""Those that count only where a week file names them."""
+
+PRIORITY_NAMES: tuple[str, ...] = (*DEFAULT_ORDER, *ON_REQUEST, TIE_BREAK)
 
 
 def ranked(names: Iterable[str]) -> list[str]:

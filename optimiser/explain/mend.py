@@ -32,7 +32,7 @@ from optimiser.explain.wishes import Goal, Wish, asked_rows
 from optimiser.priorities import PRIORITIES, Priority
 from optimiser.rules import Rule, rules_of
 from optimiser.rules.base import Edit
-from optimiser.rules.stock import Cooked
+from optimiser.rules.stock import Supply
 from optimiser.rules.versions import post_versions
 from optimiser.solve import cpsat
 from optimiser.solve.cpsat import Status
@@ -175,11 +175,11 @@ class Search:
                     place = self.places[edit.path]
                     rank = place.rank(edit)
                     # A wider limit allows what a narrower one does; a yield is what it is.
-                    exact = isinstance(version.rule, Cooked)
+                    exact = isinstance(version.rule, Supply)
                     enough = [place.switches[rank]] if exact else place.switches[rank:]
                     allowed = Sum((switch, 1) for switch in enough).add(version.switch, -1)
                     sheet.bound(allowed, low=0)
-            if isinstance(chain[0].rule, Cooked):
+            if isinstance(chain[0].rule, Supply):
                 place = self.places[chain[1].edits[0].path]
                 sheet.bound(Sum([(place.switches[0], 1), (chain[0].switch, -1)]), low=0, high=0)
 
@@ -193,7 +193,7 @@ class Search:
         """Give what batches cost besides what the week says, in steps of cost."""
         total = Sum()
         for version in (version for chain in self.versions for version in chain):
-            if isinstance(version.rule, Cooked):
+            if isinstance(version.rule, Supply):
                 batch = self.week.batches[version.rule.batch]
                 more = cooked_in(batch, version.rule.portions).cost - batch.cost
                 total.add(version.switch, scale.money(more))
@@ -332,7 +332,7 @@ def _versions(week: Week, rule: Rule) -> Iterator[Rule]:
     """Give the other versions of a rule that a change may choose; none of a safety rule."""
     if rule.safety:
         return
-    if isinstance(rule, Cooked):
+    if isinstance(rule, Supply):
         portions = week.batches[rule.batch].portions
         yield from rule.others(min(WIDEST, max(2, portions // 2)))
         return

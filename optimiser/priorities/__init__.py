@@ -17,12 +17,23 @@ from optimiser.priorities import (
     left_over,
     liking,
     minutes,
+    packs_opened,
     repeats,
     thawed,
 )
 from optimiser.priorities.base import MONEY, Priority
 
-ROOMS = (left_over, repeats, freshness, thawed, liking, cost, minutes, file_order)
+ROOMS = (
+    left_over,
+    repeats,
+    freshness,
+    thawed,
+    liking,
+    cost,
+    minutes,
+    packs_opened,
+    file_order,
+)
 
 PRIORITIES: dict[str, Priority] = {room.PRIORITY.name: room.PRIORITY for room in ROOMS}
 

@@ -8,6 +8,7 @@ from models.week.packed import PackedWeek
 from models.week.week import Week
 from optimiser.rules import (
     box,
+    eaten_within,
     freezer,
     fridge,
     fridge_life,
@@ -31,6 +32,7 @@ FAMILIES = (
     place,
     box,
     variety,
+    eaten_within,
 )
 
 __all__ = ["FAMILIES", "Fault", "Rule", "faults_of", "rules_of"]

@@ -17,7 +17,7 @@ from optimiser.rules.base import Edit, Fault, Rule
 
 
 @dataclass(frozen=True)
-class Cooked(Rule):
+class Supply(Rule):
     """A batch comes to so many portions and no more."""
 
     family: ClassVar[str] = "stock"
@@ -79,4 +79,4 @@ class Cooked(Rule):
 def rules(week: Week) -> Iterator[Rule]:
     """One rule for each batch."""
     for batch in week.batches.values():
-        yield Cooked(batch.name, batch.portions, batch.portion_word, batch.gone)
+        yield Supply(batch.name, batch.portions, batch.portion_word, batch.gone)

@@ -28,7 +28,7 @@ from optimiser.explain.foils import smallest_conflict
 from optimiser.explain.reasons import rule_line
 from optimiser.priorities import Priority, values
 from optimiser.rules import rules_of
-from optimiser.rules.stock import Cooked
+from optimiser.rules.stock import Supply
 from optimiser.rules.versions import post_versions
 from optimiser.solve import cpsat
 from optimiser.solve.cpsat import Status
@@ -84,17 +84,17 @@ class Sizer:
         whole = week_cooked_in(self.week, most)
         board = Board(whole, each_alone(whole))
         self.sizes = {
-            rule.batch: self._post(board, rule) for rule in rules if isinstance(rule, Cooked)
+            rule.batch: self._post(board, rule) for rule in rules if isinstance(rule, Supply)
         }
         self.program = Program(
             whole,
-            rules=[rule for rule in rules if not isinstance(rule, Cooked)],
+            rules=[rule for rule in rules if not isinstance(rule, Supply)],
             priorities=[self._measured(priority) for priority in priorities_of(whole)],
             board=board,
         )
         self.model = cpsat.model_of(board.sheet)
 
-    def _post(self, board: Board, stock: Cooked) -> list[_Size]:
+    def _post(self, board: Board, stock: Supply) -> list[_Size]:
         """Post a batch in every number of portions; one of them is cooked."""
         numbers = self.allowed[stock.batch].portions
         switches = post_versions(board, (replace(stock, portions=many) for many in numbers))

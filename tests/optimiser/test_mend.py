@@ -35,7 +35,7 @@ from optimiser.planning import plan_week
 from optimiser.priorities import PRIORITIES
 from optimiser.report import mend as report
 from optimiser.rules import Rule, rules_of
-from optimiser.rules.stock import Cooked
+from optimiser.rules.stock import Supply
 from optimiser.solve.limits import Stop
 from tests.depth import sized
 from tests.optimiser.asking import Question, named, of_theme
@@ -150,7 +150,7 @@ def knobs_of(week: Week) -> list[Knob]:
             known = found[path].values if path in found else ()
             longer, shorter = sorted((known, values), key=len, reverse=True)
             values = (*longer, *(one for one in shorter if one not in longer))
-            found[path] = Knob(path, values, rule.prep, isinstance(rule, Cooked))
+            found[path] = Knob(path, values, rule.prep, isinstance(rule, Supply))
     return list(found.values())
 
 
@@ -158,7 +158,7 @@ def versions(rule: Rule) -> Iterator[Rule]:
     """Give what a rule may become, the smallest step first; nothing where it keeps someone safe."""
     if rule.safety:
         return
-    if isinstance(rule, Cooked):
+    if isinstance(rule, Supply):
         yield from rule.others(min(WIDEST, max(2, rule.portions // 2)))
         return
     for way in range(len(rule.weaker())):

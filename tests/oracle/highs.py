@@ -296,6 +296,7 @@ class Model:
         }
         self._stock_and_freezer()
         self._packs_suffice()
+        self._eaten_within()
         for at, meal in enumerate(self.meals):
             self._nothing_banned(meal)
             self._box(at, meal)
@@ -481,6 +482,21 @@ class Model:
                         line.plus(self._used_on(name, day), -1)
                     self.sheet.row(line, low=0)
 
+    def _eaten_within(self) -> None:
+        # No two lunches too far apart both have some, whoever eats them.
+        for name, batch in self.week.batches.items():
+            limit = batch.limits.get("eaten_within")
+            if limit is None:
+                continue
+            some = [self.sheet.column(1) for _ in self.meals]
+            for meal, column in zip(self.meals, some, strict=True):
+                have = Line().add(meal.portions[name]).add(column, -batch.portions)
+                self.sheet.row(have, high=0)
+            for one, other in combinations(range(len(self.meals)), 2):
+                days = self.meals[other].lunch.day - self.meals[one].lunch.day
+                if abs(days.days) > limit:
+                    self.sheet.row(Line().add(some[one]).add(some[other]), high=1)
+
     def _variety(self, eater: Eater, meals: list[Meal]) -> None:
         variety, sheet = self.week.variety, self.sheet
         for dish in self.week.dishes.values():
@@ -539,6 +555,7 @@ class Model:
             ),
             "cost": self._cost,
             "minutes": lambda: self._by_dish(lambda _, dish: self.week.dishes[dish].minutes),
+            "packs_opened": self._packs_opened,
             "file_order": self._file_order,
         }
         return ways[name](), name == "liking"
@@ -586,6 +603,19 @@ class Model:
                     pack = Fraction(magnitude(item.pack, item.unit))
                     share = Fraction(item.price) * self._in_unit(helping) / pack
                     line.add(column, Fraction(ceil(share * 100), 100))
+        return line
+
+    def _packs_opened(self) -> Line:
+        line = Line()
+        for packs in self.packs.values():
+            line.add(packs)
+        for name, item in self.week.larder.items():
+            if item.opened_life is None and not item.loose:
+                column = self.sheet.column(self._many_packs(item))
+                pack = Fraction(magnitude(item.pack, item.unit))
+                used = total(self.uses[at, name] for at in range(len(self.meals)))
+                self.sheet.row(Line().add(column, pack).plus(used, -1), low=0)
+                line.add(column)
         return line
 
     def _file_order(self) -> Line:

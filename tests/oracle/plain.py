@@ -247,10 +247,17 @@ def broken_so_far(week: Week, lunches: Sequence[PackedLunch]) -> Iterator[str]:
             packed[part.batch] += part.portions
             thawed[part.batch] += part.thawed
     for name, batch in week.batches.items():
-        if packed[name] > batch.portions:
+        if packed[name] > batch.portions - batch.gone:
             yield "stock"
+        if batch.frozen is not None:
+            fresh = batch.portions - batch.gone - batch.frozen
+            if packed[name] - thawed[name] > fresh or thawed[name] > batch.frozen:
+                yield "fridge"
         if thawed[name] > batch.freezer:
             yield "freezer"
+        days = [lunch.day for lunch in lunches if lunch.of(name)]
+        if days and (max(days) - min(days)).days > batch.limits.get("eaten_within", 365):
+            yield "eaten within"
     for name, eater in week.eaters.items():
         mine = [lunch for lunch in lunches if lunch.eater == name]
         yield from _variety(week, mine)
@@ -452,6 +459,12 @@ def _minutes(week: Week, lunches: Sequence[PackedLunch]) -> Fraction:
     return Fraction(sum(week.dishes[lunch.dish].minutes for lunch in lunches))
 
 
+def _packs_opened(week: Week, lunches: Sequence[PackedLunch]) -> Fraction:
+    needed = used_on(week, lunches)
+    items = ((week.larder[name], days) for name, days in needed.items())
+    return Fraction(sum(packs_needed(item, days) for item, days in items if not item.loose))
+
+
 def _file_order(week: Week, lunches: Sequence[PackedLunch]) -> Fraction:
     total, dishes = 0, list(week.dishes)
     for lunch in lunches:
@@ -470,6 +483,7 @@ _VALUE_OF: dict[str, Callable[[Week, Sequence[PackedLunch]], Fraction]] = {
     "liking": _liking,
     "cost": _cost,
     "minutes": _minutes,
+    "packs_opened": _packs_opened,
     "file_order": _file_order,
 }
 

@@ -7,10 +7,12 @@ rule; then random plans, on which the audit must agree with counting by hand.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable
+import inspect
+from collections.abc import Callable, Iterable, Iterator
 from dataclasses import replace
 from datetime import date
 from decimal import Decimal
+from types import ModuleType
 from typing import Any, TypeAlias
 
 import pytest
@@ -19,7 +21,7 @@ from hypothesis import HealthCheck, Phase, given, seed, settings
 from models.file.reading import week_of
 from models.week.packed import OpenedPacks, PackedLunch, PackedPortions, PackedWeek
 from models.week.week import Lunch, Week
-from optimiser.rules import faults_of, rules_of
+from optimiser.rules import FAMILIES, Rule, faults_of, rules_of
 from optimiser.solve.program import Program
 from optimiser.solve.week import solve
 from tests.depth import sized
@@ -48,6 +50,8 @@ SIDES: dict[str, dict[str, Any]] = {
     "leaves": NOTHING | {"use_by": "2026-12-01"},
     "jelly": NOTHING | {"nutrition": NOTHING["nutrition"] | {"fibre": "2 g"}, "chilled": "yes"},
 }
+
+TAKES = {"bites": "0 to 8", "beans": "0 to 8", "compote": "0 to 2"}
 
 EVERY_RULE: WeekData = {
     "week": {"starts": "2026-11-30", "days": ["mon", "tue", "wed", "thu"], "guidance": "us"},
@@ -92,6 +96,17 @@ EVERY_RULE: WeekData = {
             "free_of": "others",
             "chilled": "no",
         },
+        "compote": NOTHING
+        | {
+            "made": "2026-11-29",
+            "yield": "3 portions",
+            "portion": "20 g",
+            "fridge_life": "4",
+            "freezes": "yes",
+            "frozen": "1 portion",
+            "chilled": "no",
+            "eaten_within": Decimal(2),
+        },
     },
     "larder": {
         "yoghurt": NOTHING | {"pack": "100 g", "opened_life": Decimal(1), "texture": "wet"},
@@ -106,7 +121,7 @@ EVERY_RULE: WeekData = {
     | {name: side | {"pack": "1 piece"} for name, side in SIDES.items()},
     "choices": {"side": [{"yoghurt": "50 g"}, *({name: "1 piece"} for name in SIDES)]},
     "dishes": {
-        name: {"kind": kind, "takes": {"bites": "0 to 8", "beans": "0 to 8"}, "choices": ["side"]}
+        name: {"kind": kind, "takes": TAKES, "choices": ["side"]}
         for name, kind in (
             ("Roll", "bread"),
             ("Bowl", "grain"),
@@ -139,10 +154,21 @@ EVERY_RULE["dishes"]["Satay"] |= {"goes_in": {"paste": "30 g"}}
 
 
 def ada(
-    day: date, dish: str, side: str, *, bites: int = 0, thawed: int = 0, beans: int = 0
+    day: date,
+    dish: str,
+    side: str,
+    *,
+    bites: int = 0,
+    thawed: int = 0,
+    beans: int = 0,
+    compote: int = 0,
 ) -> PackedLunch:
     """Pack a lunch for Ada."""
-    portions = (PackedPortions("bites", bites, thawed), PackedPortions("beans", beans, 0))
+    portions = (
+        PackedPortions("bites", bites, thawed),
+        PackedPortions("beans", beans, 0),
+        PackedPortions("compote", compote, 0),
+    )
     return PackedLunch("Ada", day, dish, portions, {"side": side}, {})
 
 
@@ -152,7 +178,7 @@ FINE = PackedWeek(
         PackedLunch("Bo", MON, "Toast", (PackedPortions("bites", 1, 0),), {}, {}),
         ada(TUE, "Bowl", "yoghurt", beans=2),
         ada(WED, "Plate", "yoghurt", bites=1, thawed=1),
-        ada(THU, "Wrap", "apple", bites=1, thawed=1, beans=2),
+        ada(THU, "Wrap", "apple", bites=1, thawed=1, beans=2, compote=1),
     ),
     packs=(
         OpenedPacks("yoghurt", TUE, 1),
@@ -176,9 +202,9 @@ def on(day: date, *, eater: str = "Ada", **fields: Any) -> Edit:
     return edit
 
 
-def portions(day: date, *, bites: int = 0, thawed: int = 0, beans: int = 0) -> Edit:
+def portions(day: date, **taken: int) -> Edit:
     """Change the portions of Ada's lunch on a day."""
-    return on(day, portions=ada(day, "", "", bites=bites, thawed=thawed, beans=beans).portions)
+    return on(day, portions=ada(day, "", "", **taken).portions)
 
 
 def side(day: date, name: str) -> Edit:
@@ -230,6 +256,14 @@ CASES: dict[str, tuple[str, Edit]] = {
     "too soon again": ("days between:Roll", on(TUE, dish="Roll")),
     "kinds side by side": ("kinds apart:grain", on(WED, dish="Pilaf")),
     "the same side again": ("same choice:side", side(WED, "apple")),
+    "more fresh than was kept from the freezer": (
+        "fridge:compote",
+        portions(WED, bites=1, thawed=1, compote=2),
+    ),
+    "eaten too long after it was begun": (
+        "eaten within:compote",
+        portions(MON, bites=2, compote=1),
+    ),
     "too many days running": ("days running:beans", portions(WED, bites=1, thawed=1, beans=1)),
 }
 
@@ -240,6 +274,16 @@ def test_the_handmade_week_has_every_family_and_a_fine_plan() -> None:
     assert plain.broken(week, FINE) == []
     edited = {key.partition(":")[0] for key, _ in CASES.values()}
     assert edited == {rule.family for rule in rules_of(week)}
+    # Each one there is: a new rule is missed here until a fault of it is injected.
+    assert edited == {rule.family for room in FAMILIES for rule in _rules_in(room)}
+
+
+def _rules_in(room: ModuleType) -> Iterator[type[Rule]]:
+    """Find the rules that a room defines."""
+    for thing in vars(room).values():
+        own = isinstance(thing, type) and thing.__module__ == room.__name__
+        if own and issubclass(thing, Rule) and not inspect.isabstract(thing):
+            yield thing
 
 
 @pytest.mark.parametrize("wrong", CASES)

@@ -1,0 +1,88 @@
+"""Eaten within: once a batch is begun, all of it that is eaten is eaten within so many days.
+
+For what a cook wants out of the way once it has been started, whoever eats it. The limit is the
+key `eaten_within` of a batch; what is left over then counts as left over, as always.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass, replace
+from datetime import date, timedelta
+from typing import ClassVar
+
+from models.week.packed import PackedLunch, PackedWeek
+from models.week.week import Week
+from models.words.days import day_name
+from models.words.numbers import counted
+from optimiser.board.board import Board
+from optimiser.board.rows import Sum
+from optimiser.rules.base import Edit, Fault, Rule
+
+KEY = "eaten_within"
+
+
+@dataclass(frozen=True)
+class EatenWithin(Rule):
+    """The last portion of a batch is eaten at most so many days after the first."""
+
+    family: ClassVar[str] = "eaten within"
+    batch: str
+    days: int
+
+    @property
+    def subject(self) -> str:
+        """The batch."""
+        return self.batch
+
+    def sentence(self) -> str:
+        """Say within how many days."""
+        if not self.days:
+            return f"all portions of {self.batch} are eaten on one day"
+        days = counted(self.days, "day")
+        return f"all portions of {self.batch} are eaten within {days} of each other"
+
+    def post(self, board: Board) -> None:
+        """Let it be begun on one day at the most; only lunches soon after that day take any."""
+        taking = [slot for slot in board.slots if board.portions(slot, self.batch).terms]
+        begun: dict[date, int] = {}
+        for day in dict.fromkeys(slot.day for slot in taking):
+            begun[day] = board.sheet.count(1, f"{self.batch} begun {day}")
+        board.sheet.bound(Sum((at, 1) for at in begun.values()), high=1, rule=self.key)
+        for slot in taking:
+            first = slot.day - timedelta(days=self.days)
+            total = board.with_batch(slot, self.batch)
+            for day, at in begun.items():
+                if first <= day <= slot.day:
+                    total.add(at, -slot.size)
+            board.sheet.bound(total, high=0, rule=self.key)
+
+    def faults(self, week: Week, packed: PackedWeek) -> Iterator[Fault]:
+        """Look how long after the first day each lunch takes some."""
+        taking = sorted(lunch.day for lunch in packed.lunches if lunch.of(self.batch))
+        late = {day for day in taking if (day - taking[0]).days > self.days}
+        for day in sorted(late):
+            after = counted((day - taking[0]).days, "day")
+            yield self.fault(day_name(day), f"{self.batch} {after} after the first of it")
+
+    def bears_on(self, week: Week, packed: PackedWeek, lunch: PackedLunch) -> bool:
+        """On lunches that do without the batch."""
+        return lunch.of(self.batch) == 0
+
+    def weaker(self) -> tuple[Rule, ...]:
+        """Allow a day more."""
+        return (replace(self, days=self.days + 1),)
+
+    def edit(self, week: Week) -> Edit:
+        """State the higher number."""
+        days = counted(self.days, "day")
+        was = week.batches[self.batch].limits[KEY]
+        text = f"all portions of {self.batch} within {days} of each other, not {was}"
+        return Edit(("batches", self.batch, KEY), self.days, str(was), text)
+
+
+def rules(week: Week) -> Iterator[Rule]:
+    """One rule for each batch that states a limit."""
+    for batch in week.batches.values():
+        if KEY in batch.limits:
+            yield EatenWithin(batch.name, batch.limits[KEY])
