@@ -8,16 +8,24 @@ from __future__ import annotations
 
 from dataclasses import replace
 from decimal import Decimal
+from fractions import Fraction
 
 import pytest
 
+from models.file.reading import week_of
 from models.week.packed import PackedWeek
 from models.week.week import Week
 from models.words.priorities import DEFAULT_ORDER, PRIORITY_NAMES, TIE_BREAK
+from optimiser.explain.foils import Foils
+from optimiser.explain.reasons import say_loss
 from optimiser.priorities import PRIORITIES, Priority, values
+from optimiser.solve.program import Program
+from optimiser.solve.week import Solved, solve, solve_week
 from tests.models.kitchen import week_from
 from tests.models.test_sums import FILE, LUNCHES, PACKED, THU, TUE, bowl, wrap
 from tests.models.test_sums import MON as MONDAY
+from tests.oracle import highs, plain
+from tests.weeks import WeekData, document_of
 
 every = pytest.mark.parametrize("priority", PRIORITIES.values(), ids=lambda priority: priority.name)
 
@@ -72,8 +80,89 @@ def test_values_name_every_priority(week: Week) -> None:
         "liking": 2,
         "cost": Decimal("13.66"),
         "minutes": 20,
+        # 2 of leaves, 2 of apples, 1 of sauce.
+        "packs_opened": 5,
         "file_order": 5,
     }
+
+
+# -- packs opened, in the smallest weeks ------------------------------------------------
+
+
+OATS, RYE = {"goes_in": {"oats": "60 g"}}, {"goes_in": {"rye": "60 g"}}
+
+
+def planned(larder: WeekData, *priorities: str, days: str = "mon tue") -> Solved:
+    """Plan a week of two dishes, each from a pack of its own, and hold it against two others."""
+    data: WeekData = {
+        "week": {"starts": "2026-11-30", "days": days.split(), "guidance": "us"},
+        "eaters": {"Ada": {"likes": {"Rye": Decimal(1)}}},
+        "larder": {"oats": {"pack": "120 g"}, "rye": {"pack": "60 g"}} | larder,
+        "dishes": {"Oats": {"kind": "a"} | OATS, "Rye": {"kind": "b"} | RYE},
+        "priorities": [*priorities],
+    }
+    week = week_of(document_of(data))
+    solved = solve(Program(week))
+    reached = tuple((value.name, Fraction(value.value)) for value in solved.values)
+    assert reached == highs.best(week).values == plain.best(week, 10_000)
+    return solved
+
+
+def dishes(solved: Solved) -> list[str]:
+    assert solved.packed is not None
+    return [lunch.dish for lunch in solved.packed.lunches]
+
+
+def opened(solved: Solved) -> Decimal:
+    return next(value.value for value in solved.values if value.name == "packs_opened")
+
+
+def test_one_pack_that_keeps_serves_two_days() -> None:
+    solved = planned({}, "packs_opened")
+    assert (dishes(solved), opened(solved)) == (["Oats", "Oats"], 1)
+
+
+def test_what_is_liked_more_opens_a_pack_a_day() -> None:
+    solved = planned({}, "liking", "packs_opened")
+    assert (dishes(solved), opened(solved)) == (["Rye", "Rye"], 2)
+
+
+def test_a_pack_that_spoils_is_opened_anew() -> None:
+    # Good on its first day only, the pack for two days serves one: as many as of rye.
+    spoils = {"oats": {"pack": "120 g", "opened_life": Decimal(0)}}
+    solved = planned(spoils, "packs_opened", "liking")
+    assert (dishes(solved), opened(solved)) == (["Rye", "Rye"], 2)
+    keeps_a_day = {"oats": {"pack": "120 g", "opened_life": Decimal(1)}}
+    solved = planned(keeps_a_day, "packs_opened", "liking")
+    assert (dishes(solved), opened(solved)) == (["Oats", "Oats"], 1)
+
+
+def test_a_pack_begun_is_a_pack_opened() -> None:
+    solved = planned({}, "packs_opened", days="mon tue wed")
+    # Three of oats take one and a half packs of two.
+    assert opened(solved) == 2
+
+
+def test_it_counts_only_where_a_week_names_it() -> None:
+    assert "packs_opened" not in DEFAULT_ORDER
+
+
+def test_a_dish_that_opens_more_says_so() -> None:
+    week = week_of(
+        document_of(
+            {
+                "week": {"starts": "2026-11-30", "days": ["mon", "tue"], "guidance": "us"},
+                "eaters": {"Ada": {}},
+                "larder": {"oats": {"pack": "120 g"}, "rye": {"pack": "60 g"}},
+                "dishes": {"Oats": {"kind": "a"} | OATS, "Rye": {"kind": "b"} | RYE},
+                "priorities": ["packs_opened"],
+            }
+        )
+    )
+    program, solved = solve_week(week)
+    foils = Foils(program, solved)
+    verdict = foils.verdict([foils.dish(foils.slot("Ada", week.days[0]), "Rye")])
+    assert say_loss(verdict, "EUR") == "1 more pack would be opened"
 
 
 # -- names and words ---------------------------------------------------------------------

@@ -289,6 +289,11 @@ class Model:
             if item.opened_life is not None
             for day in week.days
         }
+        self.kept = {
+            name: self._packs_that_keep(item)
+            for name, item in week.larder.items()
+            if item.opened_life is None and not item.loose
+        }
         self.again = {
             (eater, dish): self.sheet.column(len(week.days))
             for eater in week.eaters
@@ -482,6 +487,15 @@ class Model:
                         line.plus(self._used_on(name, day), -1)
                     self.sheet.row(line, low=0)
 
+    def _packs_that_keep(self, item: LarderItem) -> int:
+        """Count packs that hold all that is used of an item over the week."""
+        column = self.sheet.column(self._many_packs(item))
+        packs = Line().add(column, Fraction(magnitude(item.pack, item.unit)))
+        for at in range(len(self.meals)):
+            packs.plus(self.uses[at, item.name], -1)
+        self.sheet.row(packs, low=0)
+        return column
+
     def _eaten_within(self) -> None:
         # No two lunches too far apart both have some, whoever eats them.
         for name, batch in self.week.batches.items():
@@ -606,17 +620,7 @@ class Model:
         return line
 
     def _packs_opened(self) -> Line:
-        line = Line()
-        for packs in self.packs.values():
-            line.add(packs)
-        for name, item in self.week.larder.items():
-            if item.opened_life is None and not item.loose:
-                column = self.sheet.column(self._many_packs(item))
-                pack = Fraction(magnitude(item.pack, item.unit))
-                used = total(self.uses[at, name] for at in range(len(self.meals)))
-                self.sheet.row(Line().add(column, pack).plus(used, -1), low=0)
-                line.add(column)
-        return line
+        return total(Line().add(packs) for packs in (*self.packs.values(), *self.kept.values()))
 
     def _file_order(self) -> Line:
         days, line = self.week.days, Line()

@@ -239,7 +239,7 @@ CASES: dict[str, tuple[str, Edit]] = {
     "too little in a lunch": ("floor:protein of Ada", portions(WED)),
     "too little in the week": ("floor:fibre of Ada over the week", side(MON, "biscuit")),
     "too much in a lunch": ("ceiling:energy of Ada", on(THU, extras={"seeds": 3})),
-    "too much in the week": ("ceiling:sodium of Ada over the week", side(WED, "olives")),
+    "too much in the week": ("ceiling:salt of Ada over the week", side(WED, "olives")),
     "an allergen": ("must not have:nuts for Ada", side(WED, "praline")),
     "an allergen in the dish": ("must not have:nuts for Ada", on(WED, dish="Satay")),
     "allergens not known": ("must not have:nuts for Ada", side(WED, "mystery")),
