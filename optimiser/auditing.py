@@ -28,7 +28,15 @@ from models.words.numbers import plain
 from models.words.units import magnitude
 from optimiser.priorities import PRIORITIES, values
 from optimiser.rules import Rule, rules_of
-from optimiser.written import batch_info, left_over, lunch_line, totals, unpriced
+from optimiser.written import (
+    batch_info,
+    days_off,
+    freezer_moves,
+    left_over,
+    lunch_line,
+    totals,
+    unpriced,
+)
 
 LARGEST_BYTES = 8_000_000
 SUMS = "what a plan says of itself is what its lunches add up to"
@@ -275,7 +283,7 @@ def _sums(plan: PlanFile, week: Week, packed: PackedWeek) -> Iterator[Finding]:
     if (plan.left_over.grams, plan.left_over.packs) != (real_left.grams, real_left.packs):
         grams = plain(sums.left_over(week, packed))
         yield Finding("sums", said, "left over", f"it comes to {grams} g in all")
-    yield from _facts(plan, week)
+    yield from _facts(plan, week, packed)
     if plan.totals != totals(week, packed) or plan.unpriced != unpriced(week, packed):
         yield Finding("sums", said, "totals", "cost or minutes of the week are other ones")
     real_values = values(week, packed)
@@ -294,12 +302,19 @@ def _sums(plan: PlanFile, week: Week, packed: PackedWeek) -> Iterator[Finding]:
             )
 
 
-def _facts(plan: PlanFile, week: Week) -> Iterator[Finding]:
-    """Hold what the plan says of its food against the week."""
-    if plan.batches != [batch_info(batch) for batch in week.batches.values()]:
-        yield Finding("sums", SUMS, "batches", "how long they keep or what is in them is other")
-    if plan.guidance != week.guidance:
-        yield Finding("sums", SUMS, "guidance", f"the week follows {week.guidance or 'none'}")
+def _facts(plan: PlanFile, week: Week, packed: PackedWeek) -> Iterator[Finding]:
+    """Hold what the plan says of its food and of the week against the week."""
+    batches = [batch_info(batch) for batch in week.batches.values()]
+    facts: tuple[tuple[str, object, object, str], ...] = (
+        ("batches", plan.batches, batches, "how long they keep or what is in them is other"),
+        ("moves", plan.moves, freezer_moves(week, packed), "what is frozen or thawed is other"),
+        ("no lunch", plan.no_lunch, days_off(week), "the days without lunch are other ones"),
+        ("note", plan.note, week.note, "the week says something else of itself"),
+        ("guidance", plan.guidance, week.guidance, f"the week follows {week.guidance or 'none'}"),
+    )
+    for where, stated, real, what in facts:
+        if stated != real:
+            yield Finding("sums", SUMS, where, what)
     if any(one.opened_life != week.larder[one.item].opened_life for one in plan.packs):
         yield Finding("sums", SUMS, "packs", "how long they keep once opened is other")
 

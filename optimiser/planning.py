@@ -46,7 +46,16 @@ from optimiser.solve.week import (
 )
 from optimiser.weeks.bends import Bending, bending
 from optimiser.weeks.repeats import Repeats
-from optimiser.written import batch_info, left_over, lunch_line, number, totals, unpriced
+from optimiser.written import (
+    batch_info,
+    days_off,
+    freezer_moves,
+    left_over,
+    lunch_line,
+    number,
+    totals,
+    unpriced,
+)
 
 
 @dataclass(frozen=True, slots=True)
@@ -360,13 +369,16 @@ def write(week: Week, all_found: Found) -> PlanFile:
         status=solved.status.value,
         interrupted=all_found.interrupted,
         name=week.name,
+        note=week.note,
         currency=week.currency,
         days=list(week.days),
+        no_lunch=days_off(week),
         guidance=week.guidance,
         priorities=[_priority_line(value) for value in solved.values],
         wishes=all_found.wishes,
         lunches=lunches,
         bends=all_found.bends,
+        moves=freezer_moves(week, packed),
         batches=[batch_info(batch) for batch in week.batches.values()],
         left_over=left_over(week, packed, all_found.not_less)
         if found

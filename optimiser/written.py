@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from datetime import timedelta
 from decimal import Decimal
 from typing import Literal, TypedDict
 
@@ -12,7 +11,9 @@ from models.answers.plan import (
     BatchLeft,
     BatchLine,
     ChoiceLine,
+    DayOff,
     ExtraLine,
+    FreezerMove,
     ItemLine,
     LeftOver,
     LunchLine,
@@ -23,6 +24,7 @@ from models.answers.plan import (
 )
 from models.week import sums
 from models.week.dishes import together
+from models.week.moves import evening_before, moves
 from models.week.packed import PackedLunch, PackedWeek, helpings
 from models.week.week import Batch, Helping, LarderItem, Place, Week
 from models.words.allergens import us_nine
@@ -100,7 +102,7 @@ def lunch_line(week: Week, lunch: PackedLunch, reasons: list[Reason]) -> LunchLi
                 portions=part.portions,
                 grams=number(part.portions * magnitude(week.batches[part.batch].portion, GRAM)),
                 from_freezer=part.thawed,
-                move_to_fridge=lunch.day - timedelta(days=1) if part.thawed else None,
+                move_to_fridge=evening_before(lunch.day) if part.thawed else None,
             )
             for part in lunch.portions
         ],
@@ -163,6 +165,7 @@ def batch_info(batch: Batch) -> BatchInfo:
         batch=batch.name,
         made=batch.made,
         portions=batch.portions,
+        word="piece" if batch.pieces else "portion",
         grams=number(magnitude(batch.portion, GRAM)),
         best_by=batch.fresh_until,
         use_by=batch.use_by,
@@ -173,6 +176,25 @@ def batch_info(batch: Batch) -> BatchInfo:
         cereals=sorted(held.cereals),
         allergens_unknown=list(held.unsettled or ((batch.name,) if held.allergens is None else ())),
     )
+
+
+def freezer_moves(week: Week, packed: PackedWeek) -> list[FreezerMove]:
+    """Write down what is frozen and thawed, and when."""
+    return [
+        FreezerMove(
+            date=move.day,
+            move=move.move,
+            batch=move.batch,
+            portions=move.portions,
+            for_day=move.for_day,
+        )
+        for move in moves(week, packed)
+    ]
+
+
+def days_off(week: Week) -> list[DayOff]:
+    """Write down which lunches are not needed."""
+    return [DayOff(date=off.day, eater=off.eater, why=off.why) for off in week.no_lunch]
 
 
 def _place(week: Week, lunch: PackedLunch) -> Place:

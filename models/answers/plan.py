@@ -181,12 +181,31 @@ class PackLine(Part):
     )
 
 
+class FreezerMove(Part):
+    """Portions of one batch for one day, put into the freezer or taken out of it."""
+
+    date: Day = Field(description="When: the day of cooking, or the evening before the lunch.")
+    move: Literal["freeze", "thaw"]
+    batch: str
+    portions: Count
+    for_day: Day = Field(description="The day they are eaten.")
+
+
+class DayOff(Part):
+    """A day without lunch."""
+
+    date: Day
+    eater: str | None = Field(default=None, description="Only this eater; all when left out.")
+    why: str = ""
+
+
 class BatchInfo(Part):
     """A batch, how long it keeps and what is in it."""
 
     batch: str
     made: Day
     portions: Count
+    word: Literal["piece", "portion"] = Field(description="What one portion of it is called.")
     grams: float = Field(description="Mass of one portion in g.")
     best_by: Day = Field(description="Later than this is a wish broken.")
     use_by: Day = Field(description="Never eaten later than this, unless it was frozen.")
@@ -281,14 +300,19 @@ class PlanFile(Part):
     )
     interrupted: bool = Field(default=False, description="True when the user stopped it.")
     name: str = Field(description="Name of the week.")
+    note: str = Field(default="", description="What the week file says of itself.")
     currency: str = ""
     days: list[Day]
+    no_lunch: list[DayOff] = Field(default=[], description="Lunches that are not needed.")
     guidance: str = Field(default="", description="Whose fridge lives the dates follow.")
     priorities: list[PriorityLine]
     wishes: list[WishLine] = []
     lunches: list[LunchLine]
     bends: Bends | None = Field(
         default=None, description="What each lunch leaves if it falls through, where asked."
+    )
+    moves: list[FreezerMove] = Field(
+        default=[], description="What is frozen and what is thawed, in the order of the days."
     )
     batches: list[BatchInfo] = []
     left_over: LeftOver

@@ -29,7 +29,6 @@ from optimiser.solve.limits import ONE_QUESTION, Limit, Stop
 from optimiser.solve.program import Level, Program, Stage, fold
 from optimiser.solve.week import Solved, at_most, packed_of
 
-"""Most work for one solve. What stays open is said to be open, never guessed."""
 WORKERS = 2
 Item = TypeVar("Item")
 Found = TypeVar("Found")

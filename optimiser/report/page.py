@@ -26,7 +26,15 @@ from optimiser.report import shop as shop_report
 from optimiser.report.chart import Series, svg
 from optimiser.report.console import UNNAMED, unglued
 from optimiser.report.labels import guidance, lines, title
-from optimiser.report.plan import held, left_over_said, money, salted, to_do, totals_said
+from optimiser.report.plan import (
+    count_of,
+    held,
+    left_over_said,
+    money,
+    salted,
+    to_do,
+    totals_said,
+)
 from optimiser.report.template import filled
 
 _ORDER = {tag: at for at, tag in enumerate(NUTRIENTS)}
@@ -45,7 +53,6 @@ def html(found: PageFile) -> str:
     plan = found.plan
     css, js = _file("page.css"), _file("page.js")
     first, last = plan.days[0], plan.days[-1]
-    week = plan.week.get("week", {})
     page = filled(
         "page.html",
         css=_raw(css),
@@ -54,7 +61,7 @@ def html(found: PageFile) -> str:
         js_hash=_digest(js),
         title=plan.name or UNNAMED,
         dates=f"{day_name(first)} to {day_name(last)} {last.year}",
-        note=str(week.get("note", "")) if isinstance(week, dict) else "",
+        note=plan.note,
         verdict=_verdict(found),
         left_over=plan.left_over.grams,
         totals=totals_said(plan),
@@ -140,9 +147,9 @@ def _lunches(found: PageFile) -> Iterator[dict[str, Any]]:
             "dish": line.dish,
             "minutes": counted(line.minutes, "minute"),
             "portions": ", ".join(
-                f"{counted(one.portions, _word(found, one.batch))} {one.batch}"
-                for one in line.batches
-                if one.portions
+                f"{count_of(found.plan, part.portions, part.batch)} {part.batch}"
+                for part in line.batches
+                if part.portions
             ),
             "nutrients": list(_nutrients(line, found.plan.guidance)),
             "held": held(line),
@@ -150,10 +157,6 @@ def _lunches(found: PageFile) -> Iterator[dict[str, Any]]:
             "others": list(_others(why.get(key))),
             **_packing(cards[key]),
         }
-
-
-def _word(found: PageFile, batch: str) -> str:
-    return next((one.word for one in found.labels.labels if one.batch == batch), "portion")
 
 
 def _packing(card: Card) -> dict[str, Any]:

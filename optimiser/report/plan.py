@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
-from collections import Counter
 from collections.abc import Iterator
 from datetime import date
+from itertools import groupby
 
 from rich.console import Group, RenderableType
 from rich.rule import Rule as Line
@@ -63,11 +63,7 @@ def _title(plan: PlanFile) -> RenderableType:
     first, last = plan.days[0], plan.days[-1]
     name = plan.name or UNNAMED
     title = words((name, "bold"), f"  {day_name(first)} to {day_name(last)} {last.year}")
-    note = plan.week["week"].get("note", "") if isinstance(plan.week.get("week"), dict) else ""
-    lines: list[RenderableType] = [title]
-    if note:
-        lines.append(Text(str(note), style="dim"))
-    return Group(*lines)
+    return Group(title, Text(plan.note, style="dim")) if plan.note else title
 
 
 def _changes(plan: PlanFile) -> Iterator[RenderableType]:
@@ -114,27 +110,17 @@ def _to_do(plan: PlanFile) -> Iterator[RenderableType]:
 
 def to_do(plan: PlanFile) -> Iterator[tuple[date, str]]:
     """Say what to freeze and what to thaw, by the day on which a hand is needed."""
-    freeze: dict[tuple[date, str], Counter[date]] = {}
-    thaw: dict[date, Counter[str]] = {}
-    for line in plan.lunches:
-        for part in line.batches:
-            if part.from_freezer and part.move_to_fridge is not None:
-                made = date.fromisoformat(str(plan.week["batches"][part.batch]["made"]))
-                for_days = freeze.setdefault((made, part.batch), Counter())
-                for_days[line.date] += part.from_freezer
-                thaw.setdefault(part.move_to_fridge, Counter())[part.batch] += part.from_freezer
-    for day in sorted({*(made for made, _ in freeze), *thaw}):
-        for (made, name), days in freeze.items():
-            if made == day:
-                to = ", ".join(_for_day(plan, name, one) for one in sorted(days.items()))
-                yield day, f"freeze {name}: {to}"
-        if day in thaw:
-            moved = [glued(f"{count_of(plan, n, name)} {name}") for name, n in thaw[day].items()]
-            yield day, f"evening, freezer to fridge: {', '.join(moved)}"
-
-
-def _for_day(plan: PlanFile, batch: str, to: tuple[date, int]) -> str:
-    return glued(f"{count_of(plan, to[1], batch)} for {to[0]:%a}")
+    by_day = groupby(plan.moves, key=lambda move: (move.date, move.move))
+    for (day, kind), moves in by_day:
+        if kind == "thaw":
+            tubs = (f"{count_of(plan, move.portions, move.batch)} {move.batch}" for move in moves)
+            yield day, f"evening, freezer to fridge: {', '.join(map(glued, tubs))}"
+            continue
+        for batch, tubs_of in groupby(moves, key=lambda move: move.batch):
+            tubs = (
+                f"{count_of(plan, move.portions, batch)} for {move.for_day:%a}" for move in tubs_of
+            )
+            yield day, f"freeze {batch}: {', '.join(map(glued, tubs))}"
 
 
 def _several(plan: PlanFile) -> bool:
@@ -159,14 +145,11 @@ def _days(plan: PlanFile) -> Iterator[RenderableType]:
 
 def _no_lunch(plan: PlanFile, day: date) -> Iterator[str]:
     # That a guest comes on no other day goes without saying.
-    guests = {one.eater for line in plan.changes for one in line.joined if one.new}
-    for off in plan.week.get("no_lunch", []):
-        if off.get("eater") in guests:
-            continue
-        said = str(off["day"]).strip().casefold()
-        if said in {day.isoformat(), f"{day:%a}".casefold(), f"{day:%A}".casefold()}:
-            who = f"{off['eater']}: " if off.get("eater") else ""
-            why = f" ({off['why']})" if off.get("why") else ""
+    guests = {joining.eater for line in plan.changes for joining in line.joined if joining.new}
+    for off in plan.no_lunch:
+        if off.date == day and off.eater not in guests:
+            who = f"{off.eater}: " if off.eater else ""
+            why = f" ({off.why})" if off.why else ""
             yield f"{who}no lunch{why}"
 
 
@@ -248,16 +231,18 @@ def _because(reason: Reason) -> RenderableType:
     return beside("because", Group(said, _rules(reason.rules)), width=8)
 
 
-def count_of(plan: PlanFile, part: BatchLine | int, batch: str) -> str:
+def count_of(plan: PlanFile, number: int, batch: str) -> str:
     """Say a number of portions in the batch's own word."""
-    number = part if isinstance(part, int) else part.portions
-    entry = plan.week["batches"][batch]
-    word = "piece" if "piece" in str(entry["yield"]) else "portion"
-    return counted(number, word)
+    return counted(number, word_of(plan, batch))
+
+
+def word_of(plan: PlanFile, batch: str) -> str:
+    """Give the word for a portion of a batch."""
+    return next(info.word for info in plan.batches if info.batch == batch)
 
 
 def _portions(plan: PlanFile, part: BatchLine) -> str:
-    said = f"{count_of(plan, part, part.batch)} {part.batch} ({_short(part.grams)} g"
+    said = f"{count_of(plan, part.portions, part.batch)} {part.batch} ({_short(part.grams)} g"
     if part.from_freezer:
         some = "" if part.from_freezer == part.portions else f"{part.from_freezer} of them "
         said += f", {some}thawed"
@@ -348,7 +333,7 @@ def _kept(one: BatchInfo) -> str:
 def _left_over(plan: PlanFile) -> RenderableType:
     left = plan.left_over
     if left.grams == 0:
-        used = ", ".join(f"{name} ({_whole(plan, name)})" for name in _batches(plan))
+        used = ", ".join(f"{info.batch} ({_whole(plan, info.batch)})" for info in plan.batches)
         return Text(f"nothing. All eaten: {used}" if used else "nothing")
     lines: list[RenderableType] = [Text(left_over_said(plan))]
     if left.why:
@@ -366,10 +351,6 @@ def left_over_said(plan: PlanFile) -> str:
         for one in left.packs
     ]
     return f"{_short(left.grams)} g: {', '.join(parts)}"
-
-
-def _batches(plan: PlanFile) -> list[str]:
-    return list(plan.week.get("batches", {}))
 
 
 def _whole(plan: PlanFile, name: str) -> str:

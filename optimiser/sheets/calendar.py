@@ -10,9 +10,11 @@ from collections import defaultdict
 from collections.abc import Iterator
 from dataclasses import dataclass
 from datetime import date, datetime, timedelta
+from itertools import groupby
 
 from models.answers.pack import Card
 from models.week import sums
+from models.week.moves import moves
 from models.week.packed import PackedWeek
 from models.week.week import Week
 from models.words.numbers import counted
@@ -65,26 +67,24 @@ def diary(week: Week, packed: PackedWeek) -> list[Entry]:
 def _cook(week: Week, packed: PackedWeek) -> Iterator[Entry]:
     for day in sorted({batch.made for batch in week.batches.values()}):
         batches = [batch for batch in week.batches.values() if batch.made == day]
-        lines = [f"{counted(one.portions, one.portion_word)} of {one.name}" for one in batches]
-        for label in labels(week, packed).labels:
-            if label.made == day and label.where == "freezer" and label.days:
-                count = counted(label.portions, label.word)
-                lines.append(f"freeze {count} of {label.batch} for {label.days[0]:%a}")
-        title = f"Cook: {', '.join(one.name for one in batches)}"
+        lines = [_of(week, batch.name, batch.portions) for batch in batches]
+        lines += [
+            f"freeze {_of(week, move.batch, move.portions)} for {move.for_day:%a}"
+            for move in moves(week, packed)
+            if move.move == "freeze" and move.day == day
+        ]
+        title = f"Cook: {', '.join(batch.name for batch in batches)}"
         yield Entry("cook", "", day, day + timedelta(days=1), title, "\n".join(lines))
 
 
+def _of(week: Week, batch: str, portions: int) -> str:
+    return f"{counted(portions, week.batches[batch].portion_word)} of {batch}"
+
+
 def _move(week: Week, packed: PackedWeek) -> Iterator[Entry]:
-    moved: dict[date, dict[str, int]] = defaultdict(lambda: defaultdict(int))
-    for lunch in packed.lunches:
-        for part in lunch.portions:
-            if part.thawed:
-                moved[lunch.day - timedelta(days=1)][part.batch] += part.thawed
-    for day, batches in sorted(moved.items()):
-        lines = [
-            f"{counted(number, week.batches[name].portion_word)} of {name}"
-            for name, number in batches.items()
-        ]
+    thawed = [move for move in moves(week, packed) if move.move == "thaw"]
+    for day, tubs in groupby(thawed, key=lambda move: move.day):
+        lines = [_of(week, tub.batch, tub.portions) for tub in tubs]
         begins = datetime.combine(day, week.times.evening)
         title = f"Freezer to fridge: {', '.join(lines)}"
         text = "Thaw in the fridge; eat within 24 hours of thawing (UK FSA)."

@@ -9,15 +9,19 @@ from __future__ import annotations
 from collections import defaultdict
 from collections.abc import Iterator
 from dataclasses import dataclass
-from datetime import date, timedelta
+from datetime import date
+from typing import Literal
 
 from models.answers.labels import Label, LabelFile
 from models.week import sums
 from models.week.kitchen import TUB_HOLDS
+from models.week.moves import evening_before
 from models.week.packed import PackedWeek
 from models.week.week import Batch, Week
 from models.words.units import GRAM, MILLILITRE, magnitude
 from optimiser.written import batch_info, number
+
+Where = Literal["fridge", "freezer"]
 
 
 def labels(week: Week, packed: PackedWeek) -> LabelFile:
@@ -78,7 +82,7 @@ class _Serving:
     portions: int
 
 
-def _tubs(batch: Batch, where: str, servings: list[_Serving]) -> Iterator[Label]:
+def _tubs(batch: Batch, where: Where, servings: list[_Serving]) -> Iterator[Label]:
     """Part portions into shallow tubs, as even as can be, what is eaten first into the first."""
     each = [one for one in servings for _ in range(one.portions)]
     tubs = -(-len(each) // portions_in_tub(batch))
@@ -89,7 +93,7 @@ def _tubs(batch: Batch, where: str, servings: list[_Serving]) -> Iterator[Label]
         yield _label(batch, where, len(mine), days, eaters)
 
 
-def _label(batch: Batch, where: str, portions: int, days: list[date], eaters: list[str]) -> Label:
+def _label(batch: Batch, where: Where, portions: int, days: list[date], eaters: list[str]) -> Label:
     info = batch_info(batch)
     thawed = where == "freezer" and bool(days)
     return Label(
@@ -102,8 +106,8 @@ def _label(batch: Batch, where: str, portions: int, days: list[date], eaters: li
         portions=portions,
         word=batch.portion_word,
         grams=number(portions * magnitude(batch.portion, GRAM)),
-        where="freezer" if where == "freezer" else "fridge",
-        move=days[0] - timedelta(days=1) if thawed else None,
+        where=where,
+        move=evening_before(days[0]) if thawed else None,
         days=days,
         eaters=list(dict.fromkeys(eaters)),
         allergens=info.allergens,

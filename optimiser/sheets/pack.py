@@ -9,11 +9,11 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import dataclass, replace
-from datetime import timedelta
 from decimal import Decimal
 from itertools import combinations
 
 from models.answers.pack import Card, CardFile, CardPart, CardPlace
+from models.answers.plan import LunchLine
 from models.answers.shop import Unit
 from models.week.packed import PackedLunch, PackedWeek, helpings
 from models.week.sums import share
@@ -77,7 +77,7 @@ def _card(week: Week, lunch: PackedLunch) -> Card:
         eater=lunch.eater,
         dish=lunch.dish,
         minutes=dish.minutes,
-        before=list(_before(week, lunch)),
+        before=list(_before(week, line)),
         places=list(_places(week, lunch, foods)),
         carry=list(_carry(week, lunch, place)),
         eat=["heat it until steaming hot right through"] if dish.microwave else [],
@@ -88,11 +88,11 @@ def _card(week: Week, lunch: PackedLunch) -> Card:
     )
 
 
-def _before(week: Week, lunch: PackedLunch) -> Iterator[str]:
-    evening = day_name(lunch.day - timedelta(days=1))
-    for part in lunch.portions:
-        if part.thawed:
-            count = counted(part.thawed, week.batches[part.batch].portion_word)
+def _before(week: Week, line: LunchLine) -> Iterator[str]:
+    for part in line.batches:
+        if part.move_to_fridge is not None:
+            evening = day_name(part.move_to_fridge)
+            count = counted(part.from_freezer, week.batches[part.batch].portion_word)
             yield f"{evening}, evening: {count} of {part.batch} from freezer to fridge"
 
 

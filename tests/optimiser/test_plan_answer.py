@@ -1,0 +1,115 @@
+"""A plan says all that is shown of it: no report needs the week file again."""
+
+from __future__ import annotations
+
+import json
+from collections import Counter
+from datetime import date, timedelta
+
+import pytest
+
+from models.answers.plan import PlanFile
+from models.file import yamltext
+from models.file.reading import week_of
+from optimiser.auditing import audit, packed_of
+from optimiser.planning import plan_document
+from optimiser.report.plan import text
+from optimiser.sheets.calendar import diary
+from optimiser.sheets.labels import labels
+from optimiser.sheets.pack import cards
+from tests.cli.week import WEEK, edited
+
+
+def planned(week: str) -> PlanFile:
+    return plan_document(yamltext.parse("week.yaml", week), reasons=False)
+
+
+@pytest.fixture(scope="module")
+def plan() -> PlanFile:
+    return planned(edited("  name: Audited week\n", "  name: Audited week\n  note: As it is.\n"))
+
+
+def test_the_text_needs_no_week_file(plan: PlanFile) -> None:
+    assert text(plan.model_copy(update={"week": {}})) == text(plan)
+    assert "As it is." in text(plan)
+
+
+@pytest.mark.parametrize("made", ['" 2026-11-29"', "'2026-11-29 '"])
+def test_a_date_with_a_space_is_the_date(made: str, plan: PlanFile) -> None:
+    spaced = WEEK.replace("made: 2026-11-29", f"made: {made}")
+    assert text(planned(spaced)).splitlines()[2:] == text(plan).splitlines()[3:]
+
+
+@pytest.mark.parametrize("amount", ["6 pc", "6 pieces", "6 piece"])
+def test_a_portion_has_one_word_everywhere(amount: str) -> None:
+    week = edited("yield: 6 pieces", f"yield: {amount}")
+    plan = planned(week)
+    read = week_of(yamltext.parse("week.yaml", week))
+    assert {info.batch: info.word for info in plan.batches} == {
+        "bites": "piece",
+        "beans": "portion",
+    }
+    words = {label.batch: label.word for label in labels(read, packed_of(plan, read)).labels}
+    assert words == {"bites": "piece", "beans": "portion"}
+    assert "bites (6 pieces)" in text(plan).replace("\n", " ")
+
+
+@pytest.mark.parametrize("day", ["thu", "Thursday", '" THU "', "2026-12-03", '" 2026-12-03"'])
+def test_a_day_off_is_shown_however_it_is_written(day: str) -> None:
+    off = f"no_lunch:\n  - {{day: {day}, why: a day off}}\n"
+    week = WEEK.replace(
+        "elsewhere:\n  - {day: thu, fridge: no, microwave: yes, cold_packs: 1}\n", off
+    )
+    plan = planned(week)
+    assert [(one.date, one.eater, one.why) for one in plan.no_lunch] == [
+        (date(2026, 12, 3), None, "a day off")
+    ]
+    assert "Thu 3 Dec    no lunch (a day off)" in text(plan)
+
+
+def test_what_is_frozen_is_thawed_for_the_same_day(plan: PlanFile) -> None:
+    assert plan.moves, "the week is made so that something is frozen"
+    portions = Counter[tuple[str, str, date]]()
+    for move in plan.moves:
+        portions[move.move, move.batch, move.for_day] += move.portions
+    for line in plan.lunches:
+        for part in line.batches:
+            for kind in ("freeze", "thaw"):
+                portions[kind, part.batch, line.date] -= part.from_freezer
+    assert set(portions.values()) <= {0}
+    made = {info.batch: info.made for info in plan.batches}
+    for move in plan.moves:
+        day = made[move.batch] if move.move == "freeze" else move.for_day - timedelta(days=1)
+        assert move.date == day
+
+
+def test_every_sheet_has_the_moves_of_the_plan(plan: PlanFile) -> None:
+    week = week_of(yamltext.parse("week.yaml", json.dumps(plan.week)))
+    packed = packed_of(plan, week)
+    thaw = {(m.date, m.batch, m.portions) for m in plan.moves if m.move == "thaw"}
+    assert {
+        (tub.move, tub.batch, tub.portions)
+        for tub in labels(week, packed).labels
+        if tub.move is not None
+    } == thaw
+    entries = {x.begins.date(): x.title for x in diary(week, packed) if x.kind == "move"}
+    assert set(entries) == {day for day, _, _ in thaw}
+    before = " ".join(line for card in cards(week, packed).cards for line in card.before)
+    for day, batch, portions in thaw:
+        assert f"{portions} pieces of {batch}" in entries[day]
+        assert f"{day:%a} {day.day} {day:%b}, evening: {portions} pieces of {batch}" in before
+
+
+def test_an_audit_sees_every_fact_that_is_changed(plan: PlanFile) -> None:
+    assert audit(plan) == []
+    bites = plan.batches[0].model_copy(update={"word": "portion"})
+    later = plan.moves[0].model_copy(update={"date": date(2026, 12, 1)})
+    for where, changed in {
+        "batches": {"batches": [bites, *plan.batches[1:]]},
+        "moves": {"moves": [later, *plan.moves[1:]]},
+        "no lunch": {"no_lunch": [{"date": date(2026, 12, 3)}]},
+        "note": {"note": "Otherwise."},
+    }.items():
+        found = audit(PlanFile.model_validate({**plan.model_dump(), **changed}))
+        assert [finding.where for finding in found] == [where]
+    assert [finding.where for finding in audit(plan.model_copy(update={"moves": []}))] == ["moves"]
