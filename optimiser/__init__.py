@@ -16,9 +16,9 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:
+    from models.answers.audit import Finding
     from models.answers.plan import PlanFile
     from models.week.week import Week
-    from optimiser.auditing import Finding
 
 __all__ = ["audit_plan", "plan_week", "read_plan", "read_week", "render"]
 

@@ -8,13 +8,13 @@ from __future__ import annotations
 
 import json
 from collections.abc import Iterator
-from dataclasses import dataclass
 from datetime import date
 from decimal import ROUND_CEILING, Decimal
 from typing import Any
 
 from pydantic import ValidationError
 
+from models.answers.audit import AuditFile, Finding
 from models.answers.plan import LunchLine, PlanFile
 from models.file import yamltext
 from models.file.reading import explain, week_of
@@ -40,28 +40,6 @@ from optimiser.written import (
 
 LARGEST_BYTES = 8_000_000
 SUMS = "what a plan says of itself is what its lunches add up to"
-
-
-@dataclass(frozen=True, slots=True)
-class Finding:
-    """One thing that is wrong with a plan.
-
-    Attributes
-    ----------
-    rule
-        Key of the rule broken; "dish" or "sums" where the plan does not hold together.
-    sentence
-        The rule in words.
-    where
-        The lunch or food it is about.
-    what
-        What is wrong there.
-    """
-
-    rule: str
-    sentence: str
-    where: str
-    what: str
 
 
 def read_plan(file: str) -> PlanFile:
@@ -103,6 +81,11 @@ def _no_constant(name: str) -> None:
     raise ValueError(name)
 
 
+def answer(plan: PlanFile, week: Week | None = None, source: str = "the plan") -> AuditFile:
+    """Give everything that is wrong with a plan, as `audit` finds it."""
+    return AuditFile(name=plan.name, faults=audit(plan, week, source))
+
+
 def audit(plan: PlanFile, week: Week | None = None, source: str = "the plan") -> list[Finding]:
     """Find everything that is wrong with a plan.
 
@@ -126,13 +109,17 @@ def audit(plan: PlanFile, week: Week | None = None, source: str = "the plan") ->
     findings = [*_lunches(plan, week), *_dishes(week, packed)]
     for rule in rules:
         findings += [
-            Finding(rule.key, rule.sentence(), fault.where, fault.what)
+            _finding(rule.key, rule.sentence(), fault.where, fault.what)
             for fault in rule.faults(week, packed)
         ]
     findings += _stock(plan, week, packed, rules)
     if all(lunch.day in week.days for lunch in packed.lunches):
         findings += [*_packs(week, packed), *_sums(plan, week, packed)]
     return findings
+
+
+def _finding(rule: str, sentence: str, where: str, what: str) -> Finding:
+    return Finding(rule=rule, sentence=sentence, where=where, what=what)
 
 
 def _packs(week: Week, packed: PackedWeek) -> Iterator[Finding]:
@@ -146,7 +133,7 @@ def _packs(week: Week, packed: PackedWeek) -> Iterator[Finding]:
             stated = sum(pack.packs for pack in packed.packs if pack.item == name)
             if stated != wanted:
                 what = f"{stated} packs stated, {wanted} needed"
-                yield Finding("sums", SUMS, name, what)
+                yield _finding("sums", SUMS, name, what)
 
 
 def embedded_week(plan: PlanFile, source: str = "the plan") -> Week:
@@ -212,9 +199,9 @@ def _lunches(plan: PlanFile, week: Week) -> Iterator[Finding]:
     for day, eater in wanted:
         if packed.count((day, eater)) != 1:
             count = packed.count((day, eater))
-            yield Finding("lunches", said, _place(day, eater), f"packed {count} times")
+            yield _finding("lunches", said, _place(day, eater), f"packed {count} times")
     for day, eater in sorted(set(packed) - set(wanted)):
-        yield Finding("lunches", said, _place(day, eater), "the week has no such lunch")
+        yield _finding("lunches", said, _place(day, eater), "the week has no such lunch")
 
 
 def _place(day: date, eater: str) -> str:
@@ -226,7 +213,7 @@ def _dishes(week: Week, packed: PackedWeek) -> Iterator[Finding]:
     for lunch in packed.lunches:
         dish = week.dishes[lunch.dish]
         for what in _unlike(dish, lunch):
-            yield Finding("dish", f"{dish.name} is made as the file says", _of(lunch), what)
+            yield _finding("dish", f"{dish.name} is made as the file says", _of(lunch), what)
 
 
 def _of(lunch: PackedLunch) -> str:
@@ -278,14 +265,14 @@ def _sums(plan: PlanFile, week: Week, packed: PackedWeek) -> Iterator[Finding]:
             words for name, words in _FIGURES.items() if getattr(line, name) != getattr(real, name)
         ]
         if wrong:
-            yield Finding("sums", said, _of(lunch), f"no longer true: {', '.join(wrong)}")
+            yield _finding("sums", said, _of(lunch), f"no longer true: {', '.join(wrong)}")
     real_left = left_over(week, packed, list(plan.left_over.why))
     if (plan.left_over.grams, plan.left_over.packs) != (real_left.grams, real_left.packs):
         grams = plain(sums.left_over(week, packed))
-        yield Finding("sums", said, "left over", f"it comes to {grams} g in all")
+        yield _finding("sums", said, "left over", f"it comes to {grams} g in all")
     yield from _facts(plan, week, packed)
     if plan.totals != totals(week, packed) or plan.unpriced != unpriced(week, packed):
-        yield Finding("sums", said, "totals", "cost or minutes of the week are other ones")
+        yield _finding("sums", said, "totals", "cost or minutes of the week are other ones")
     real_values = values(week, packed)
     for priority in plan.priorities:
         known = PRIORITIES.get(priority.name)
@@ -293,7 +280,7 @@ def _sums(plan: PlanFile, week: Week, packed: PackedWeek) -> Iterator[Finding]:
             continue
         value = real_values[priority.name]
         if abs(Decimal(str(priority.value)) - value) > Decimal("0.00001"):
-            yield Finding(
+            yield _finding(
                 "sums",
                 said,
                 known.title,
@@ -314,9 +301,9 @@ def _facts(plan: PlanFile, week: Week, packed: PackedWeek) -> Iterator[Finding]:
     )
     for where, stated, real, what in facts:
         if stated != real:
-            yield Finding("sums", SUMS, where, what)
+            yield _finding("sums", SUMS, where, what)
     if any(one.opened_life != week.larder[one.item].opened_life for one in plan.packs):
-        yield Finding("sums", SUMS, "packs", "how long they keep once opened is other")
+        yield _finding("sums", SUMS, "packs", "how long they keep once opened is other")
 
 
 def _stock(
@@ -333,4 +320,4 @@ def _stock(
                 f"{batch.portions - left} packed and {stated.get(name, 0)} stated as left over "
                 f"of {batch.portions}"
             )
-            yield Finding(rule.key, rule.sentence(), name, what)
+            yield _finding(rule.key, rule.sentence(), name, what)

@@ -14,6 +14,7 @@ from dataclasses import dataclass, replace
 from datetime import date, timedelta
 from decimal import Decimal
 
+from models.answers.audit import Finding
 from models.answers.change import CHANGES, SIDES, ChangeFile, Doing, Move, Spare, Stayed
 from models.answers.plan import ChangeLine, GonePortions, PlanFile, RuleLine, WishLine
 from models.answers.why import Answer
@@ -35,7 +36,7 @@ from models.words.document import document_of
 from models.words.errors import InputError
 from models.words.numbers import counted
 from models.words.priorities import TIE_BREAK
-from optimiser.auditing import Finding, audit, embedded_week, packed_of
+from optimiser.auditing import audit, embedded_week, packed_of
 from optimiser.board.board import Board, Slot
 from optimiser.board.rows import Row, Sum
 from optimiser.explain.foils import Foils, Kind, Verdict, in_turn

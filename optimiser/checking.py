@@ -6,8 +6,24 @@ A remark is no fault: the week can be planned, but not as its writer may think.
 from __future__ import annotations
 
 from collections.abc import Iterator
-from typing import Any
+from typing import TypedDict
 
+from models.answers.check import (
+    Barred,
+    BoundLine,
+    CheckedBatch,
+    CheckedDish,
+    CheckedEater,
+    CheckedItem,
+    CheckFile,
+    Figure,
+    GuardLine,
+    IngredientLine,
+    LunchPlace,
+    MustNot,
+    ReadAs,
+)
+from models.answers.plan import RuleLine
 from models.foods.measures import cups_said
 from models.foods.recipe import Recipe
 from models.foods.storage import storage
@@ -15,7 +31,7 @@ from models.week import sums
 from models.week.dishes import held_by
 from models.week.guarded import Guarded, guarded
 from models.week.guarded import remarks as guard_remarks
-from models.week.week import Bound, Contents, Dish, Nutrition, Week
+from models.week.week import Batch, Bound, Contents, Dish, Eater, LarderItem, Nutrition, Week
 from models.words.allergens import us_nine
 from models.words.days import day_name
 from models.words.names import plain
@@ -23,7 +39,7 @@ from models.words.nutrients import NUTRIENTS
 from models.words.units import magnitude, sayable
 from optimiser.rules import rules_of
 from optimiser.rules.place import is_warm
-from optimiser.written import number
+from optimiser.written import days_off, number
 
 
 def remarks(week: Week) -> Iterator[str]:
@@ -118,84 +134,47 @@ def _never(week: Week, dish: Dish) -> str:
     return ""
 
 
-def as_data(week: Week) -> dict[str, Any]:
-    """Give the week as it was understood, for scripts."""
-    return {
-        "name": week.name,
-        "days": [day.isoformat() for day in week.days],
-        "lunches": [
-            {
-                "date": lunch.day.isoformat(),
-                "eater": lunch.eater,
-                "fridge": lunch.place.fridge,
-                "microwave": lunch.place.microwave,
-                "cold_packs": lunch.place.cold_packs,
-            }
+def check(week: Week) -> CheckFile:
+    """Give a week as it was understood.
+
+    Parameters
+    ----------
+    week
+        The week.
+    """
+    return CheckFile(
+        name=week.name,
+        note=week.note,
+        days=list(week.days),
+        no_lunch=days_off(week),
+        lunches=[
+            LunchPlace(
+                date=lunch.day,
+                eater=lunch.eater,
+                fridge=lunch.place.fridge,
+                microwave=lunch.place.microwave,
+                cold_packs=lunch.place.cold_packs,
+            )
             for lunch in week.lunches
         ],
-        "eaters": {
-            eater.name: {
-                "floors": [_bound(bound) for bound in eater.floors],
-                "ceilings": [_bound(bound) for bound in eater.ceilings],
-                "must_not": {
-                    "allergens": sorted(eater.avoids_allergens),
-                    "foods": sorted(eater.avoids_foods),
-                    "diet": eater.diet,
-                },
-                "box": eater.box,
-            }
-            for eater in week.eaters.values()
-        },
-        "batches": {
-            batch.name: {
-                "made": batch.made.isoformat(),
-                "portions": batch.portions,
-                "portion": sayable(batch.portion),
-                "fresh_until": batch.fresh_until.isoformat(),
-                "use_by": batch.use_by.isoformat(),
-                "life_source": batch.life.source,
-                "storage_classes": list(batch.life.classes),
-                "own_risk": batch.life.risk,
-                "freezer_portions": batch.freezer,
-                "nutrients": _nutrients(batch.nutrition, batch.partial),
-                "nutrition_source": batch.nutrition_source,
-                "cost": number(batch.cost),
-                "unpriced": list(batch.unpriced),
-                "ingredients": _recipe(batch.recipe),
-                **_contents(batch.contents),
-            }
-            for batch in week.batches.values()
-        },
-        "larder": {
-            item.name: {
-                "pack": sayable(item.pack),
-                "price": number(item.price),
-                "unpriced": list(item.unpriced),
-                "opened_life": item.opened_life,
-                "opened_source": item.opened_said,
-                "own_risk": item.risk,
-                "per": sayable(item.per),
-                "nutrients": _nutrients(item.nutrition, item.partial),
-                "nutrition_source": item.nutrition_source,
-                "ingredients": _recipe(item.recipe),
-                **_contents(item.contents),
-            }
-            for item in week.larder.values()
-            if not item.loose
-        },
-        "dishes": {dish.name: _dish(week, dish) for dish in week.dishes.values()},
-        "guidance": week.guidance,
-        "cups": None if week.cups is None else cups_said(week.cups),
-        "protein": week.protein_said,
-        "guards": [_guard(one) for one in guarded(week)],
-        "read_as": [{"written": name, "food": food} for name, food in read_as(week)],
-        "rules": [
-            {"key": rule.key, "sentence": rule.sentence(), "source": rule.source}
+        eaters={name: _eater(eater) for name, eater in week.eaters.items()},
+        batches={name: _batch(batch) for name, batch in week.batches.items()},
+        larder={name: _item(item) for name, item in week.larder.items() if not item.loose},
+        dishes={name: _dish(week, dish) for name, dish in week.dishes.items()},
+        guidance=week.guidance,
+        cups=None if week.cups is None else cups_said(week.cups),
+        protein=week.protein_said,
+        guards=[_guard(work) for work in guarded(week)],
+        read_as=[ReadAs(written=name, food=food) for name, food in read_as(week)],
+        rules=[
+            RuleLine(
+                key=rule.key, sentence=rule.sentence(), numbers=rule.numbers(), source=rule.source
+            )
             for rule in rules_of(week)
         ],
-        "priorities": list(week.priorities),
-        "remarks": list(remarks(week)),
-    }
+        priorities=list(week.priorities),
+        remarks=list(remarks(week)),
+    )
 
 
 def read_as(week: Week) -> Iterator[tuple[str, str]]:
@@ -208,81 +187,144 @@ def read_as(week: Week) -> Iterator[tuple[str, str]]:
     yield from (pair for pair in pairs if plain(pair[0]) != plain(pair[1]))
 
 
-def _guard(one: Guarded) -> dict[str, Any]:
-    return {
-        "eater": one.eater,
-        "kind": str(one.guard.kind),
-        "what": one.guard.what,
-        "bars": [
-            {"name": name, "why": said.why, "settled": said.settled, "write": said.mend}
-            for name, said in one.barred
+def _guard(work: Guarded) -> GuardLine:
+    return GuardLine(
+        eater=work.eater,
+        kind=work.guard.kind.value,
+        what=work.guard.what,
+        bars=[
+            Barred(name=name, why=cause.why, settled=cause.settled, write=cause.mend)
+            for name, cause in work.barred
         ],
-        "lets_through": list(one.through),
-        "dishes_barred": list(one.dishes),
-    }
+        lets_through=list(work.through),
+        dishes_barred=list(work.dishes),
+    )
 
 
-def _bound(bound: Bound) -> dict[str, Any]:
+def _eater(eater: Eater) -> CheckedEater:
+    return CheckedEater(
+        floors=[_bound(bound) for bound in eater.floors],
+        ceilings=[_bound(bound) for bound in eater.ceilings],
+        must_not=MustNot(
+            allergens=sorted(eater.avoids_allergens),
+            foods=sorted(eater.avoids_foods),
+            diet=eater.diet,
+        ),
+        box=eater.box,
+    )
+
+
+def _bound(bound: Bound) -> BoundLine:
     nutrient = NUTRIENTS[bound.nutrient]
-    return {
-        "nutrient": bound.nutrient,
-        "amount": number(magnitude(bound.amount, nutrient.unit)),
-        "unit": nutrient.symbol,
-        "over": "week" if bound.weekly else "lunch",
-        "note": bound.note,
-    }
+    return BoundLine(
+        nutrient=bound.nutrient,
+        amount=number(magnitude(bound.amount, nutrient.unit)),
+        unit=nutrient.symbol,
+        over="week" if bound.weekly else "lunch",
+        note=bound.note,
+        as_salt=bound.as_salt,
+    )
 
 
-def _nutrients(nutrition: Nutrition, partial: frozenset[str]) -> dict[str, Any]:
+def _batch(batch: Batch) -> CheckedBatch:
+    return CheckedBatch(
+        made=batch.made,
+        portions=batch.portions,
+        portion=sayable(batch.portion),
+        word=batch.portion_word,
+        keeps=(batch.life.low, batch.life.high),
+        fresh_until=batch.fresh_until,
+        use_by=batch.use_by,
+        life_source=batch.life.source,
+        storage_classes=list(batch.life.classes),
+        own_risk=batch.life.risk,
+        freezer_portions=batch.freezer,
+        nutrients=_nutrients(batch.nutrition, batch.partial),
+        nutrition_source=batch.nutrition_source,
+        cost=number(batch.cost),
+        unpriced=list(batch.unpriced),
+        ingredients=_recipe(batch.recipe),
+        **_contents(batch.contents),
+    )
+
+
+def _item(item: LarderItem) -> CheckedItem:
+    return CheckedItem(
+        pack=sayable(item.pack),
+        price=number(item.price),
+        unpriced=list(item.unpriced),
+        opened_life=item.opened_life,
+        opened_source=item.opened_said,
+        own_risk=item.risk,
+        per=sayable(item.per),
+        nutrients=_nutrients(item.nutrition, item.partial),
+        nutrition_source=item.nutrition_source,
+        ingredients=_recipe(item.recipe),
+        **_contents(item.contents),
+    )
+
+
+def _nutrients(nutrition: Nutrition, partial: frozenset[str]) -> dict[str, Figure]:
     return {
-        tag: {
-            "amount": number(magnitude(amount, NUTRIENTS[tag].unit)),
-            "unit": NUTRIENTS[tag].symbol,
-            "complete": tag not in partial,
-        }
+        tag: Figure(
+            amount=number(magnitude(amount, NUTRIENTS[tag].unit)),
+            unit=NUTRIENTS[tag].symbol,
+            complete=tag not in partial,
+        )
         for tag, amount in nutrition.items()
     }
 
 
-def _contents(contents: Contents) -> dict[str, Any]:
+class _Holding(TypedDict):
+    allergens: list[str] | None
+    allergens_held: list[str]
+    allergens_us: list[str]
+    cereals: list[str]
+    allergens_unsettled: list[str]
+    foods: list[str]
+
+
+def _contents(contents: Contents) -> _Holding:
     known = contents.allergens
     return {
         "allergens": None if known is None else sorted(known),
         "allergens_held": sorted(contents.known),
         "allergens_us": list(us_nine(contents.known, contents.cereals)),
+        "cereals": sorted(contents.cereals),
         "allergens_unsettled": list(contents.unsettled),
         "foods": sorted(contents.foods),
     }
 
 
-def _dish(week: Week, dish: Dish) -> dict[str, Any]:
+def _dish(week: Week, dish: Dish) -> CheckedDish:
     held = held_by(week, dish)
-    return {
-        "kind": dish.kind,
-        "allergens": sorted(held.always),
-        "allergens_us": list(us_nine(held.always, held.cereals)),
-        "allergens_may": sorted(held.may),
-        "allergens_unsettled": list(held.unsettled),
-        "ingredients": _recipe(dish.recipe),
-    }
+    return CheckedDish(
+        kind=dish.kind,
+        allergens=sorted(held.always),
+        allergens_us=list(us_nine(held.always, held.cereals)),
+        allergens_may=sorted(held.may),
+        cereals=sorted(held.cereals),
+        allergens_unsettled=list(held.unsettled),
+        ingredients=_recipe(dish.recipe),
+    )
 
 
-def _recipe(recipe: Recipe | None) -> list[dict[str, Any]]:
+def _recipe(recipe: Recipe | None) -> list[IngredientLine]:
     """Give the lines of a recipe with what each holds."""
     return [
-        {
-            "line": one.text,
-            "food": one.food.name,
-            "grams": number(one.grams),
-            "how": one.how,
-            "source": one.food.said,
-            "nutrients": {
+        IngredientLine(
+            line=line.text,
+            food=line.food.name,
+            grams=number(line.grams),
+            how=line.how,
+            source=line.food.said,
+            nutrients={
                 tag: number(amount)
                 for tag in NUTRIENTS
-                if (amount := one.nutrient(tag)) is not None
+                if (amount := line.nutrient(tag)) is not None
             },
-            "allergens": sorted(one.food.allergens),
-            "allergens_settled": one.food.allergens_settled,
-        }
-        for one in (recipe.ingredients if recipe is not None else ())
+            allergens=sorted(line.food.allergens),
+            allergens_settled=line.food.allergens_settled,
+        )
+        for line in (recipe.ingredients if recipe is not None else ())
     ]

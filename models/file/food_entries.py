@@ -43,9 +43,10 @@ from models.file.scalars import (
     read_name,
     short,
 )
-from models.week.kitchen import NOTHING, RAW, READY
+from models.week.kitchen import NOTHING, READY
 from models.week.week import Texture
 from models.words.errors import nearest
+from models.words.raw import RAW
 
 FREE_OF: Any = Field(
     default=[],

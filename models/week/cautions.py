@@ -65,11 +65,6 @@ def cautions(week: Week, *, thawing: bool) -> Iterator[str]:
     yield _ALLERGENS
 
 
-def at_own_risk(risk: str) -> str:
-    """Say, after a date, that it is at the user's own risk; empty where it is not."""
-    return f", at your own risk (published: {risk})" if risk else ""
-
-
 def _at_risk(week: Week) -> Iterator[str]:
     for batch in week.batches.values():
         if batch.life.risk:

@@ -13,6 +13,7 @@ from decimal import Decimal
 
 from models.foods.food import Food
 from models.words.names import words
+from models.words.raw import RAW
 
 
 @dataclass(frozen=True, slots=True)
@@ -115,7 +116,6 @@ class Step:
 
 # -- what hands touch ------------------------------------------------------------------
 
-RAW = ("raw poultry", "raw meat", "raw fish", "raw shellfish", "raw egg")
 READY = "ready food"
 NOTHING = "nothing"
 _RAW_OF = dict(zip(("poultry", "meat", "fish", "shellfish", "eggs"), RAW, strict=True))

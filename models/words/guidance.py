@@ -8,3 +8,8 @@ GUIDANCES: dict[str, str] = {
     "strictest": "the shorter of the United States and the United Kingdom",
 }
 """Word of the week file to the name in full."""
+
+
+def at_own_risk(risk: str) -> str:
+    """Say, after a date, that it is at the user's own risk; empty where it is not."""
+    return f", at your own risk (published: {risk})" if risk else ""

@@ -6,9 +6,14 @@ from collections.abc import Sequence
 from decimal import Decimal
 
 
-def plain(number: Decimal, places: int = 1) -> str:
-    """Write a number with at most `places` decimals and no trailing zeros."""
-    text = f"{number:.{places}f}"
+def plain(number: Decimal | float, places: int = 1) -> str:
+    """Write a number with at most `places` decimals and no trailing zeros.
+
+    >>> plain(2.50), plain(Decimal("0.125"), 2), plain(3)
+    ('2.5', '0.12', '3')
+    """
+    exact = Decimal(str(number)) if isinstance(number, float) else number
+    text = f"{exact:.{places}f}"
     text = text.rstrip("0").rstrip(".") if "." in text else text
     return "0" if text == "-0" else text
 

@@ -7,7 +7,7 @@ import os
 import re
 import sys
 import threading
-from collections.abc import Callable
+from collections.abc import Callable, Mapping, Sequence
 from enum import IntEnum
 from pathlib import Path
 from typing import TYPE_CHECKING, Annotated, Any, NoReturn, TypeVar
@@ -17,6 +17,8 @@ import typer
 from models.words.errors import InputError
 
 if TYPE_CHECKING:
+    from pydantic import BaseModel
+
     from models.foods.food import Food
     from optimiser.solve.limits import Stop
 
@@ -143,8 +145,13 @@ def show(text: str) -> None:
         sys.exit(Exit.DONE)
 
 
-def show_json(data: Any) -> None:
-    """Print a result for scripts."""
+def show_json(answer: BaseModel | Mapping[str, Any] | Sequence[BaseModel]) -> None:
+    """Print an answer, or several, for scripts."""
+    data: Any = answer
+    if isinstance(answer, Sequence):
+        data = [each.model_dump(mode="json", by_alias=True) for each in answer]
+    elif not isinstance(answer, Mapping):
+        data = answer.model_dump(mode="json", by_alias=True)
     show(json.dumps(data, indent=2, ensure_ascii=False).translate(_ESCAPED))
 
 

@@ -2,15 +2,11 @@
 
 from __future__ import annotations
 
-from dataclasses import asdict
-from typing import TYPE_CHECKING, Annotated
+from typing import Annotated
 
 import typer
 
 from optimiser.cli.app import AsJson, Exit, OwnFoods, app, colour, own_foods, show, show_json
-
-if TYPE_CHECKING:
-    pass
 
 
 @app.command(epilog="Example: clearfridge audit plan.json --week week.yaml")
@@ -29,16 +25,16 @@ def audit(
     Exit codes: 0 no fault, 1 faults were found, 2 bad input.
     """
     from models.file.reading import read_week  # noqa: PLC0415
-    from optimiser.auditing import audit as find  # noqa: PLC0415
-    from optimiser.auditing import read_plan  # noqa: PLC0415
+    from optimiser.auditing import answer, read_plan  # noqa: PLC0415
 
     made = read_plan(plan_file)
     source = "standard input" if plan_file == "-" else plan_file
-    findings = find(made, read_week(week, own_foods(foods)) if week is not None else None, source)
+    judge = read_week(week, own_foods(foods)) if week is not None else None
+    found = answer(made, judge, source)
     if as_json:
-        show_json({"faults": [asdict(finding) for finding in findings]})
+        show_json(found)
     else:
         from optimiser.report.audit import text as write  # noqa: PLC0415
 
-        show(write(findings, colour=colour()))
-    raise typer.Exit(Exit.NO_PLAN if findings else Exit.DONE)
+        show(write(found, colour=colour()))
+    raise typer.Exit(Exit.NO_PLAN if found.faults else Exit.DONE)

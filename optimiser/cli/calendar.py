@@ -2,12 +2,7 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING
-
 from optimiser.cli.app import AsJson, OwnFoods, app, is_there, show_json
-
-if TYPE_CHECKING:
-    pass
 from optimiser.cli.sheets import Force, Output, PlanName, _before, planned, put
 
 
@@ -25,7 +20,6 @@ def calendar(
     gone is cancelled. Exit codes: 0 done, 1 no plan is possible, 2 bad input, 3 no plan within the
     time limit.
     """
-    from dataclasses import asdict  # noqa: PLC0415
     from datetime import UTC, datetime  # noqa: PLC0415
 
     from optimiser.report.calendar import (  # noqa: PLC0415
@@ -35,17 +29,13 @@ def calendar(
     from optimiser.sheets.calendar import diary  # noqa: PLC0415
 
     _, week, packed = planned(file, foods)
-    entries = diary(week, packed)
+    found = diary(week, packed)
     if as_json:
-        found = [
-            asdict(one) | {"begins": one.begins.isoformat(), "ends": one.ends.isoformat()}
-            for one in entries
-        ]
-        show_json({"format": "clearfridge diary 1", "zone": week.times.zone, "entries": found})
+        show_json(found)
         return
     before = None
     if output is not None and is_there(output, "it cannot be written there"):
         before = _before(output)
         ours = before is not None and is_ours(before)
         force, before = force or ours, before if ours else None
-    put(as_ical(week, entries, now=datetime.now(UTC), before=before), output, force=force)
+    put(as_ical(found, now=datetime.now(UTC), before=before), output, force=force)

@@ -86,7 +86,7 @@ def change(
         written = plan_file if in_place else str(output)
         found = found.model_copy(update={"written": written})
     if as_json:
-        show_json(found.model_dump(mode="json"))
+        show_json(found)
     else:
         from optimiser.report.change import text  # noqa: PLC0415
 

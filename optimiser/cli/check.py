@@ -2,14 +2,11 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING, Annotated
+from typing import Annotated
 
 import typer
 
 from optimiser.cli.app import AsJson, OwnFoods, WeekName, app, colour, own_foods, show, show_json
-
-if TYPE_CHECKING:
-    from models.week.week import Week
 
 
 @app.command(epilog="Example: clearfridge check demo --trace 'lentil bites'")
@@ -30,22 +27,14 @@ def check(
 
     week = read_week(file, own_foods(foods))
     if trace is not None:
-        _traced(week, trace, nutrient, as_json=as_json)
-    elif as_json:
-        from optimiser.checking import as_data  # noqa: PLC0415
+        from optimiser.report.trace import text as write_trace  # noqa: PLC0415
+        from optimiser.tracing import trace as add_up  # noqa: PLC0415
 
-        show_json(as_data(week))
-    else:
-        from optimiser.report.check import text  # noqa: PLC0415
+        figure = add_up(week, trace, nutrient)
+        show_json(figure) if as_json else show(write_trace(figure, colour=colour()))
+        return
+    from optimiser.checking import check as understood  # noqa: PLC0415
+    from optimiser.report.check import text  # noqa: PLC0415
 
-        show(text(week, colour=colour()))
-
-
-def _traced(week: Week, name: str, nutrient: str, *, as_json: bool) -> None:
-    from optimiser.report import trace as report  # noqa: PLC0415
-
-    thing, found = report.find(week, name), report.nutrient_of(nutrient)
-    if as_json:
-        show_json(report.as_data(thing, found))
-    else:
-        show(report.text(thing, found, colour=colour()))
+    found = understood(week)
+    show_json(found) if as_json else show(text(found, colour=colour()))

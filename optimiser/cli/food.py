@@ -2,14 +2,11 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING, Annotated
+from typing import Annotated
 
 import typer
 
 from optimiser.cli.app import AsJson, OwnFoods, app, colour, own_foods, show, show_json
-
-if TYPE_CHECKING:
-    pass
 
 
 @app.command(epilog="Example: clearfridge food 'dried green lentils'")
@@ -26,7 +23,6 @@ def food(
         Foods,
         find,
     )
-    from optimiser.report import food as report  # noqa: PLC0415
 
     own = own_foods(foods)
     found = find(name, Foods(own) if own else None)
@@ -34,7 +30,13 @@ def food(
         from models.file.own_table import write_rows  # noqa: PLC0415
 
         show(write_rows([found]))
-    elif as_json:
-        show_json(report.as_data(found))
+        return
+    from optimiser.foods import known_of  # noqa: PLC0415
+
+    known = known_of(found)
+    if as_json:
+        show_json(known)
     else:
-        show(report.text(found, colour=colour()))
+        from optimiser.report.food import text  # noqa: PLC0415
+
+        show(text(known, colour=colour()))

@@ -3,14 +3,11 @@
 from __future__ import annotations
 
 from enum import StrEnum
-from typing import TYPE_CHECKING, Annotated
+from typing import Annotated
 
 import typer
 
 from optimiser.cli.app import AsJson, OwnFoods, app, colour, show_json
-
-if TYPE_CHECKING:
-    pass
 from optimiser.cli.sheets import Force, Output, PlanName, planned, put
 
 
@@ -42,7 +39,7 @@ def labels(
     _, week, packed = planned(file, foods)
     found = make(week, packed)
     if as_json:
-        show_json(found.model_dump(mode="json"))
+        show_json(found)
     elif sheet is None:
         from optimiser.report.labels import text  # noqa: PLC0415
 

@@ -79,7 +79,7 @@ def mend(
     if take is not None and output is not None:
         _write(texts, take, output, needed=not found.already)
     if as_json:
-        show_json(found.model_dump(mode="json"))
+        show_json(found)
     else:
         from optimiser.report.mend import text as write  # noqa: PLC0415
 

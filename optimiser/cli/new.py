@@ -3,15 +3,12 @@
 from __future__ import annotations
 
 from pathlib import Path
-from typing import TYPE_CHECKING, Annotated
+from typing import Annotated
 
 import typer
 
 from models.words.errors import InputError
 from optimiser.cli.app import app, is_there, show, show_json
-
-if TYPE_CHECKING:
-    pass
 
 
 @app.command(epilog="Example: clearfridge new week.yaml")

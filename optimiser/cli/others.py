@@ -77,7 +77,7 @@ def others(
         made = write(week, Found(solved, [], [], [], [], interrupted=False))
         write_whole(save, made.model_dump_json(indent=2) + "\n")
     if as_json:
-        show_json(found.model_dump(mode="json"))
+        show_json(found)
     else:
         from optimiser.report.others import text  # noqa: PLC0415
 
@@ -132,7 +132,7 @@ def trade_off(
 
         write_whole(svg, trade_off_svg(found))
     if as_json:
-        show_json(found.model_dump(mode="json"))
+        show_json(found)
     else:
         from optimiser.report.others import trade_off_text  # noqa: PLC0415
 

@@ -2,15 +2,12 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING, Annotated
+from typing import Annotated
 
 import typer
 
 from models.words.errors import InputError
 from optimiser.cli.app import AsJson, OwnFoods, app, colour, show_json
-
-if TYPE_CHECKING:
-    pass
 from optimiser.cli.sheets import Force, Output, PlanName, planned, put
 
 
@@ -56,6 +53,6 @@ def pack(
         raise InputError("DAY", "there is no lunch then", "Name another day or eater.")
     found = found.model_copy(update={"cards": kept})
     if as_json:
-        show_json(found.model_dump(mode="json"))
+        show_json(found)
     else:
         put(text(found, colour=colour() and output is None), output, force=force)

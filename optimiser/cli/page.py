@@ -3,15 +3,12 @@
 from __future__ import annotations
 
 from pathlib import Path
-from typing import TYPE_CHECKING, Annotated
+from typing import Annotated
 
 import typer
 
 from models.words.errors import InputError
 from optimiser.cli.app import AsJson, Exit, OwnFoods, app, in_background, is_there, show, show_json
-
-if TYPE_CHECKING:
-    pass
 from optimiser.cli.sheets import Force, PlanName, _before, planned, put
 
 

@@ -109,7 +109,7 @@ def plan(
     if save is not None and made.lunches:
         write_whole(save, made.model_dump_json(indent=2) + "\n")
     if as_json:
-        show_json(made.model_dump(mode="json"))
+        show_json(made)
     else:
         from optimiser.report.plan import text  # noqa: PLC0415
 

@@ -46,7 +46,7 @@ def prep(
     if svg is not None:
         put(_drawing(found), svg, force=True)
     if as_json:
-        show_json(found.model_dump(mode="json"))
+        show_json(found)
     else:
         put(text(found, colour=colour() and output is None, chart=chart), output, force=force)
     if not all(day.possible for day in found.days):

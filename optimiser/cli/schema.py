@@ -2,14 +2,11 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING, Annotated
+from typing import Annotated
 
 import typer
 
 from optimiser.cli.app import app, show_json
-
-if TYPE_CHECKING:
-    pass
 
 
 @app.command(epilog="Example: clearfridge schema > week.schema.json")

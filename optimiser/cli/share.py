@@ -3,14 +3,11 @@
 from __future__ import annotations
 
 from enum import StrEnum
-from typing import TYPE_CHECKING, Annotated
+from typing import Annotated
 
 import typer
 
-from optimiser.cli.app import AsJson, OwnFoods, app
-
-if TYPE_CHECKING:
-    pass
+from optimiser.cli.app import AsJson, OwnFoods, app, show_json
 from optimiser.cli.sheets import Force, Output, PlanName, planned, put
 
 
@@ -37,11 +34,12 @@ def share(
     Exit codes: 0 done, 1 no plan is possible, 2 bad input, 3 no plan within the time limit.
     """
     from optimiser.report import share as report  # noqa: PLC0415
-    from optimiser.sheets.shop import shopping  # noqa: PLC0415
+    from optimiser.sheets.share import share as write  # noqa: PLC0415
 
     plan, week, packed = planned(file, foods)
-    if as_json or form is ShareForm.JSON_LD:
-        put(report.as_json_ld(week), output, force=force)
+    found = write(week, packed, plan.cautions)
+    if as_json:
+        show_json(found)
     else:
-        text = report.as_text(week, shopping(week, packed), plan.cautions)
-        put(text, output, force=force)
+        as_form = report.as_json_ld if form is ShareForm.JSON_LD else report.as_text
+        put(as_form(found), output, force=force)

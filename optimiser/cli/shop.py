@@ -3,14 +3,11 @@
 from __future__ import annotations
 
 from enum import StrEnum
-from typing import TYPE_CHECKING, Annotated
+from typing import Annotated
 
 import typer
 
 from optimiser.cli.app import AsJson, OwnFoods, app, colour, show_json
-
-if TYPE_CHECKING:
-    pass
 from optimiser.cli.sheets import Force, Output, PlanName, planned, put
 
 
@@ -41,7 +38,7 @@ def shop(
     _, week, packed = planned(file, foods)
     found = shopping(week, packed)
     if as_json:
-        show_json(found.model_dump(mode="json"))
+        show_json(found)
         return
     from optimiser.report import shop as report  # noqa: PLC0415
 

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from pathlib import Path
-from typing import TYPE_CHECKING, Annotated
+from typing import Annotated
 
 import typer
 
@@ -21,9 +21,6 @@ from optimiser.cli.app import (
     show,
     show_json,
 )
-
-if TYPE_CHECKING:
-    pass
 
 
 @app.command(epilog="Example: clearfridge size demo -o sized.yaml")
@@ -59,7 +56,7 @@ def size(
     if output is not None and found.batches:
         write_whole(output, sized(week, found))
     if as_json:
-        show_json(found.model_dump(mode="json"))
+        show_json(found)
     else:
         from optimiser.report.size import text  # noqa: PLC0415
 

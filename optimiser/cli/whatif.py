@@ -96,8 +96,7 @@ def what_if(
     if svg is not None:
         _draw(answers[0], svg)
     if as_json:
-        found = [one.model_dump(mode="json") for one in answers]
-        show_json(found[0] if len(found) == 1 else found)
+        show_json(answers[0] if len(answers) == 1 else answers)
     else:
         from optimiser.report.whatif import text  # noqa: PLC0415
 

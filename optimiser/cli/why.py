@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING, Annotated
+from typing import Annotated
 
 import typer
 
@@ -18,9 +18,6 @@ from optimiser.cli.app import (
     show,
     show_json,
 )
-
-if TYPE_CHECKING:
-    pass
 
 
 @app.command(epilog="Example: clearfridge why demo tue --not 'Barley bowl'")
@@ -69,7 +66,7 @@ def why(
         lambda say: answer(week, question, seconds=seconds, stop=stop, say=say), stop
     )
     if as_json:
-        show_json(found.model_dump(mode="json"))
+        show_json(found)
     else:
         from optimiser.report.why import text  # noqa: PLC0415
 

@@ -5,19 +5,18 @@ from __future__ import annotations
 from rich.console import Group, RenderableType
 from rich.text import Text
 
-from optimiser.auditing import Finding
+from models.answers.audit import AuditFile
+from models.words.numbers import counted
 from optimiser.report.console import beside, rendered
 
 
-def text(findings: list[Finding], *, colour: bool = False, width: int = 80) -> str:
+def text(audit: AuditFile, *, colour: bool = False, width: int = 80) -> str:
     """Write down what is wrong with a plan, or that nothing is."""
-    if not findings:
+    if not audit.faults:
         return "The plan keeps every rule of its week, and its figures add up.\n"
-    count = len(findings)
-    parts: list[RenderableType] = [
-        Text(f"{count} {'fault' if count == 1 else 'faults'} in this plan", style="bold")
-    ]
-    for finding in findings:
+    count = counted(len(audit.faults), "fault")
+    parts: list[RenderableType] = [Text(f"{count} in this plan", style="bold")]
+    for finding in audit.faults:
         body = Group(
             Text(finding.what), Text(f"rule {finding.rule}: {finding.sentence}", style="dim")
         )

@@ -4,18 +4,16 @@ from __future__ import annotations
 
 import hashlib
 import uuid
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable
 from dataclasses import dataclass
 from datetime import UTC, date, datetime, timedelta
 from typing import TYPE_CHECKING, Any
 from zoneinfo import ZoneInfo
 
-from models.week.week import Week
+from models.answers.calendar import CalendarFile, Entry
 
 if TYPE_CHECKING:
     from icalendar import Calendar, Component, Event
-
-    from optimiser.sheets.calendar import Entry
 
 PRODUCT = "-//clearfridge//lunches 1//EN"
 DIGEST = "X-CLEARFRIDGE-DIGEST"
@@ -32,17 +30,13 @@ class _Before:
     sequence: int
 
 
-def as_ical(
-    week: Week, entries: Sequence[Entry], *, now: datetime, before: str | None = None
-) -> str:
+def as_ical(diary: CalendarFile, *, now: datetime, before: str | None = None) -> str:
     """Write a diary as iCalendar.
 
     Parameters
     ----------
-    week
-        The week.
-    entries
-        Its diary.
+    diary
+        The entries of a plan.
     now
         When it is written, with a time zone; stands in DTSTAMP.
     before
@@ -60,17 +54,17 @@ def as_ical(
     calendar = Calendar()
     calendar.add("prodid", PRODUCT)
     calendar.add("version", "2.0")
-    calendar.add("name", week.name or "Lunches")
+    calendar.add("name", diary.name or "Lunches")
     stamp = now.astimezone(UTC).replace(microsecond=0)
-    for entry in entries:
-        event = _event(week, entry, stamp)
+    for entry in diary.entries:
+        event = _event(diary, entry, stamp)
         calendar.add_component(_numbered(event, known.pop(str(event["UID"]), None)))
     for gone in known.values():
         calendar.add_component(_cancelled(gone, stamp))
-    if week.times.zone is not None:
+    if diary.zone is not None:
         calendar.add_missing_timezones(
-            first_date=week.days[0] - timedelta(days=366),
-            last_date=week.days[-1] + timedelta(days=366),
+            first_date=diary.days[0] - timedelta(days=366),
+            last_date=diary.days[-1] + timedelta(days=366),
         )
     calendar.add(DIGEST, digest(_text(calendar)))
     return _text(calendar)
@@ -104,17 +98,18 @@ def _events(before: str | None) -> dict[str, _Before]:
     }
 
 
-def _event(week: Week, entry: Entry, stamp: datetime) -> Event:
+def _event(diary: CalendarFile, entry: Entry, stamp: datetime) -> Event:
     from icalendar import Event  # noqa: PLC0415
 
     event = Event()
     # What it is and which week it is of; times of the day may move.
     day = entry.begins.date() if isinstance(entry.begins, datetime) else entry.begins
-    name = "\n".join([week.name, week.days[0].isoformat(), entry.kind, entry.key, day.isoformat()])
+    first = diary.days[0].isoformat()
+    name = "\n".join([diary.name, first, entry.kind, entry.key, day.isoformat()])
     event.add("uid", f"{uuid.uuid5(_SPACE, name)}@clearfridge")
     event.add("dtstamp", stamp)
-    event.add("dtstart", _local(week, entry.begins))
-    event.add("dtend", _local(week, entry.ends))
+    event.add("dtstart", _local(diary.zone, entry.begins))
+    event.add("dtend", _local(diary.zone, entry.ends))
     event.add("summary", entry.title)
     if entry.text:
         event.add("description", entry.text)
@@ -123,9 +118,9 @@ def _event(week: Week, entry: Entry, stamp: datetime) -> Event:
     return event
 
 
-def _local(week: Week, when: datetime | date) -> datetime | date:
-    if isinstance(when, datetime) and week.times.zone is not None:
-        return when.replace(tzinfo=ZoneInfo(week.times.zone))
+def _local(zone: str | None, when: datetime | date) -> datetime | date:
+    if isinstance(when, datetime) and zone is not None:
+        return when.replace(tzinfo=ZoneInfo(zone))
     return when
 
 

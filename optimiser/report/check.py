@@ -2,30 +2,33 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
+from decimal import Decimal
 
 from rich.console import Group, RenderableType
 from rich.table import Table
 from rich.text import Text
 
-from models.foods.measures import cups_said
-from models.week.cautions import at_own_risk
-from models.week.dishes import held_by
-from models.week.guarded import guarded
-from models.week.guards import Kind, Verdict
-from models.week.week import Batch, Bound, Contents, Eater, LarderItem, Nutrition, Place, Week
+from models.answers.check import (
+    Barred,
+    BoundLine,
+    CheckedBatch,
+    CheckedEater,
+    CheckedItem,
+    CheckFile,
+    Figure,
+    Holding,
+    LunchPlace,
+)
 from models.words.allergens import US_WORDS, say, us_nine
 from models.words.days import day_name
-from models.words.guidance import GUIDANCES
-from models.words.numbers import plain
-from models.words.nutrients import NUTRIENTS, PROTEIN, printed
-from models.words.units import magnitude, sayable
-from optimiser.checking import read_as, remarks
+from models.words.guidance import GUIDANCES, at_own_risk
+from models.words.numbers import counted, plain
+from models.words.nutrients import PROTEIN, printed
 from optimiser.report.console import UNNAMED, beside, rendered, words
-from optimiser.rules import rules_of
 
 
-def text(week: Week, *, colour: bool = False, width: int = 80) -> str:
+def text(week: CheckFile, *, colour: bool = False, width: int = 80) -> str:
     """Write what a week file was understood to say."""
     parts: list[RenderableType] = [
         words((week.name or UNNAMED, "bold"), f"  {_span(week)}"),
@@ -34,8 +37,8 @@ def text(week: Week, *, colour: bool = False, width: int = 80) -> str:
         beside("lunches", Text(_lunches(week))),
         beside("place", Text(_place(week))),
         *(beside("no lunch", Text(_no_lunch(week))) for _ in week.no_lunch[:1]),
-        *(beside(label, Text(said)) for label, said in _settings(week)),
-        *(beside(eater.name, _eater(eater, week.guidance)) for eater in week.eaters.values()),
+        *(beside(label, Text(setting)) for label, setting in _settings(week)),
+        *(beside(name, _eater(eater, week.guidance)) for name, eater in week.eaters.items()),
         *_guards(week),
         *_read_as(week),
         "",
@@ -47,38 +50,36 @@ def text(week: Week, *, colour: bool = False, width: int = 80) -> str:
         "",
         *_rules(week),
         "",
-        *(beside("remark", Text(remark), width=8) for remark in remarks(week)),
+        *(beside("remark", Text(remark), width=8) for remark in week.remarks),
     ]
     return rendered(parts, colour=colour, width=width)
 
 
-def _span(week: Week) -> str:
+def _span(week: CheckFile) -> str:
     return f"{day_name(week.days[0])} to {day_name(week.days[-1])} {week.days[-1].year}"
 
 
-def _lunches(week: Week) -> str:
+def _lunches(week: CheckFile) -> str:
     count = len(week.lunches)
     number = len(week.dishes)
     dishes = f"{number} {'dish' if number == 1 else 'dishes'} to choose from"
     return f"{count} {'lunch' if count == 1 else 'lunches'} to plan, {dishes}"
 
 
-def _place(week: Week) -> str:
+def _place(week: CheckFile) -> str:
     """Say the usual place, then the days that are otherwise."""
-    places = [lunch.place for lunch in week.lunches]
+    places = [_offers(lunch) for lunch in week.lunches]
     usual = max(dict.fromkeys(places), key=places.count)
-    said = [_offers(usual)]
     several = len(week.eaters) > 1
-    others: dict[Place, list[str]] = {}
-    for lunch in week.lunches:
-        if lunch.place != usual:
+    others: dict[str, list[str]] = {}
+    for lunch, place in zip(week.lunches, places, strict=True):
+        if place != usual:
             who = f" ({lunch.eater})" if several else ""
-            others.setdefault(lunch.place, []).append(f"{lunch.day:%a}{who}")
-    said += [f"{', '.join(days)}: {_offers(place)}" for place, days in others.items()]
-    return "; ".join(said)
+            others.setdefault(place, []).append(f"{lunch.date:%a}{who}")
+    return "; ".join([usual, *(f"{', '.join(days)}: {place}" for place, days in others.items())])
 
 
-def _offers(place: Place) -> str:
+def _offers(place: LunchPlace) -> str:
     has = [
         word
         for word, is_there in (("fridge", place.fridge), ("microwave", place.microwave))
@@ -88,70 +89,70 @@ def _offers(place: Place) -> str:
     return text + (f", {place.cold_packs} cold packs" if place.cold_packs else "")
 
 
-def _no_lunch(week: Week) -> str:
-    said = []
+def _no_lunch(week: CheckFile) -> str:
+    days = []
     for off in week.no_lunch:
         who = f" ({off.eater})" if off.eater else ""
         why = f": {off.why}" if off.why else ""
-        said.append(f"{day_name(off.day)}{who}{why}")
-    return "; ".join(said)
+        days.append(f"{day_name(off.date)}{who}{why}")
+    return "; ".join(days)
 
 
-def _settings(week: Week) -> Iterator[tuple[str, str]]:
+def _settings(week: CheckFile) -> Iterator[tuple[str, str]]:
     if week.guidance:
         yield "dates by", GUIDANCES[week.guidance]
     if week.cups is not None:
-        yield "measures", cups_said(week.cups)
-    if week.protein_said:
-        yield "protein", week.protein_said
+        yield "measures", week.cups
+    if week.protein:
+        yield "protein", week.protein
 
 
-def _eater(eater: Eater, guidance: str) -> RenderableType:
+def _eater(eater: CheckedEater, guidance: str) -> RenderableType:
     lines = [f"at least {_bound(bound, guidance)}" for bound in eater.floors]
     lines += [f"at most {_bound(bound, guidance)}" for bound in eater.ceilings]
-    avoided = [*sorted(eater.avoids_allergens), *sorted(eater.avoids_foods)]
+    avoided = [*eater.must_not.allergens, *eater.must_not.foods]
     if avoided:
         lines.append(f"must not have {', '.join(avoided)}")
-    if eater.diet:
-        lines.append(f"eats {eater.diet} food")
+    if eater.must_not.diet:
+        lines.append(f"eats {eater.must_not.diet} food")
     if eater.box:
         lines.append(f"carries the {eater.box}")
     return Group(*(Text(line) for line in lines or ["no floors"]))
 
 
-def _guards(week: Week) -> Iterator[RenderableType]:
+def _guards(week: CheckFile) -> Iterator[RenderableType]:
     """Show each guard at work: what it bars, with the cause, and what it lets through."""
-    for one in guarded(week):
-        kind = " food" if one.guard.kind is Kind.DIET else ""
-        verb = "eats" if one.guard.kind is Kind.DIET else "must not have"
+    for guard in week.guards:
+        kind = " food" if guard.kind == "diet" else ""
+        verb = "eats" if guard.kind == "diet" else "must not have"
         yield ""
-        yield Text(f"{one.eater} {verb} {one.guard.what}{kind}", style="bold")
-        for name, said in one.barred:
-            yield beside("bars", Text(f"{name}: {_why(said)}"), width=12)
-        yield beside("lets through", Text(", ".join(one.through) or "nothing"), width=12)
-        if one.dishes:
-            yield beside("so never", Text(", ".join(one.dishes)), width=12)
+        yield Text(f"{guard.eater} {verb} {guard.what}{kind}", style="bold")
+        for barred in guard.bars:
+            yield beside("bars", Text(f"{barred.name}: {_why(barred)}"), width=12)
+        yield beside("lets through", Text(", ".join(guard.lets_through) or "nothing"), width=12)
+        if guard.dishes_barred:
+            yield beside("so never", Text(", ".join(guard.dishes_barred)), width=12)
 
 
-def _why(said: Verdict) -> str:
-    if said.settled:
-        return said.why
-    return f"{said.why}; once you know, write '{said.mend}' there"
+def _why(barred: Barred) -> str:
+    if barred.settled:
+        return barred.why
+    return f"{barred.why}; once you know, write '{barred.write}' there"
 
 
-def _read_as(week: Week) -> Iterator[RenderableType]:
-    pairs = [f"{name}: {food}" for name, food in read_as(week)]
-    if pairs:
+def _read_as(week: CheckFile) -> Iterator[RenderableType]:
+    if week.read_as:
         yield ""
+        pairs = (f"{read.written}: {read.food}" for read in week.read_as)
         yield beside("read as", Text("; ".join(pairs)))
 
 
-def _bound(bound: Bound, guidance: str) -> str:
+def _bound(bound: BoundLine, guidance: str) -> str:
     name, symbol, factor = printed(bound.nutrient, "uk" if bound.as_salt else guidance)
-    span = "over the week" if bound.weekly else "a lunch"
+    span = "over the week" if bound.over == "week" else "a lunch"
     note = f" ({bound.note})" if bound.note else ""
-    number = plain(magnitude(bound.amount, NUTRIENTS[bound.nutrient].unit) * factor, 3)
-    return f"{number} {symbol} {name} {span}{note}"
+    amount = plain(Decimal(str(bound.amount)) * factor, 3)
+    return f"{amount} {symbol} {name} {span}{note}"
 
 
 def _table(*columns: tuple[str, bool]) -> Table:
@@ -161,7 +162,7 @@ def _table(*columns: tuple[str, bool]) -> Table:
     return table
 
 
-def _batches(week: Week) -> Iterator[RenderableType]:
+def _batches(week: CheckFile) -> Iterator[RenderableType]:
     if not week.batches:
         return
     table = _table(
@@ -173,72 +174,71 @@ def _batches(week: Week) -> Iterator[RenderableType]:
         ("protein", True),
         ("allergens", False),
     )
-    for batch in week.batches.values():
+    for name, batch in week.batches.items():
         table.add_row(
-            Text(batch.name),
-            f"{batch.portions} x {sayable(batch.portion)}",
+            Text(name),
+            f"{batch.portions} x {batch.portion}",
             day_name(batch.fresh_until),
             day_name(batch.use_by),
-            str(batch.freezer) if batch.freezer else "no",
-            _protein(batch.nutrition, batch.partial),
-            Text(allergens_of(batch.contents)),
+            str(batch.freezer_portions) if batch.freezer_portions else "no",
+            _protein(batch.nutrients),
+            Text(allergens_of(batch)),
         )
     yield table
-    for batch in week.batches.values():
-        yield beside("", Text(_sources(batch), style="dim"), width=1)
+    for name, batch in week.batches.items():
+        yield beside("", Text(f"{name}: {_sources(batch)}", style="dim"), width=1)
 
 
-def _sources(batch: Batch) -> str:
-    low, high = batch.life.low, batch.life.high
-    days = f"{high}" if low == high else f"{low} to {high}"
-    word = "day" if high == 1 else "days"
+def _sources(batch: CheckedBatch) -> str:
+    low, high = batch.keeps
+    days = counted(high, "day") if low == high else f"{low} to {counted(high, 'day')}"
     return (
-        f"{batch.name}: made {day_name(batch.made)}, keeps {days} {word} "
-        f"({batch.life.source}){at_own_risk(batch.life.risk)}; protein of one "
-        f"{batch.portion_word}: {batch.nutrition_source}"
+        f"made {day_name(batch.made)}, keeps {days} ({batch.life_source})"
+        f"{at_own_risk(batch.own_risk)}; protein of one {batch.word}: {batch.nutrition_source}"
     )
 
 
-def _protein(nutrition: Nutrition, partial: frozenset[str]) -> str:
-    known = nutrition.get(PROTEIN)
-    least = ">= " if PROTEIN in partial else ""
-    return "not known" if known is None else f"{least}{plain(magnitude(known, 'gram'), 2)} g"
+def _protein(nutrients: Mapping[str, Figure]) -> str:
+    known = nutrients.get(PROTEIN)
+    if known is None:
+        return "not known"
+    return f"{'' if known.complete else '>= '}{plain(known.amount, 2)} {known.unit}"
 
 
-def allergens_of(contents: Contents) -> str:
+def allergens_of(food: Holding) -> str:
     """Say which of the fourteen allergens are in a food, and that more may be."""
-    said = say(contents.known, contents.cereals)
-    if contents.allergens is None:
-        return f"{said}, may hold more" if said else "not known"
-    return said or "none"
+    held = say(frozenset(food.allergens_held), frozenset(food.cereals))
+    if food.allergens is None:
+        return f"{held}, may hold more" if held else "not known"
+    return held or "none"
 
 
-def _short_source(item: LarderItem) -> str:
-    if item.recipe is None:
+def _short_source(item: CheckedItem) -> str:
+    if not item.ingredients:
         return item.nutrition_source
-    foods = item.recipe.foods
-    return foods[0].said if len(foods) == 1 else "ingredients"
+    return item.ingredients[0].source if len(item.ingredients) == 1 else "ingredients"
 
 
-def _dishes(week: Week) -> Iterator[RenderableType]:
+def _dishes(week: CheckFile) -> Iterator[RenderableType]:
     yield Text("Allergens by dish (EU 14; the US names where they differ)", style="bold")
-    for dish in week.dishes.values():
-        held = held_by(week, dish)
-        none = "none known" if held.unsettled else "none"
-        said = say(held.always, held.cereals) or none
-        if held.may:
-            said += f"; by choice also {say(held.may, held.cereals)}"
-        us = us_nine(held.always | held.may, held.cereals)
-        named = sorted(US_WORDS.get(one, one) for one in us)
-        if named != sorted(held.always | held.may) and (us or not held.unsettled):
-            said += f"; US: {', '.join(us) or 'none'}"
-        if held.unsettled:
-            said += f"; not settled: {', '.join(held.unsettled)}"
-        yield beside(dish.name, Text(said), width=20)
+    for name, dish in week.dishes.items():
+        always, may = frozenset(dish.allergens), frozenset(dish.allergens_may)
+        cereals = frozenset(dish.cereals)
+        none = "none known" if dish.allergens_unsettled else "none"
+        held = say(always, cereals) or none
+        if may:
+            held += f"; by choice also {say(may, cereals)}"
+        us = us_nine(always | may, cereals)
+        named = sorted(US_WORDS.get(word, word) for word in us)
+        if named != sorted(always | may) and (us or not dish.allergens_unsettled):
+            held += f"; US: {', '.join(us) or 'none'}"
+        if dish.allergens_unsettled:
+            held += f"; not settled: {', '.join(dish.allergens_unsettled)}"
+        yield beside(name, Text(held), width=20)
 
 
-def _larder(week: Week) -> Iterator[RenderableType]:
-    if all(item.loose for item in week.larder.values()):
+def _larder(week: CheckFile) -> Iterator[RenderableType]:
+    if not week.larder:
         return
     table = _table(
         ("larder", False),
@@ -250,32 +250,24 @@ def _larder(week: Week) -> Iterator[RenderableType]:
         ("source", False),
         ("allergens", False),
     )
-    for item in week.larder.values():
-        if item.loose:
-            continue
+    for name, item in week.larder.items():
         table.add_row(
-            Text(item.name),
-            sayable(item.pack),
-            "?" if item.unpriced else f"{item.price:.2f}",
-            _opened(item),
-            _protein(item.nutrition, item.partial),
-            sayable(item.per),
+            Text(name),
+            item.pack,
+            "?" if item.unpriced else f"{Decimal(str(item.price)):.2f}",
+            "keeps" if item.opened_life is None else counted(item.opened_life, "day"),
+            _protein(item.nutrients),
+            item.per,
             Text(_short_source(item)),
-            Text(allergens_of(item.contents)),
+            Text(allergens_of(item)),
         )
     yield table
 
 
-def _opened(item: LarderItem) -> str:
-    if item.opened_life is None:
-        return "keeps"
-    return f"{item.opened_life} {'day' if item.opened_life == 1 else 'days'}"
-
-
-def _rules(week: Week) -> Iterator[RenderableType]:
+def _rules(week: CheckFile) -> Iterator[RenderableType]:
     yield Text("Rules that every plan obeys", style="bold")
-    for rule in rules_of(week):
+    for rule in week.rules:
         source = f" [{rule.source}]" if rule.source else ""
-        yield beside("-", Text(rule.sentence() + source), width=1)
+        yield beside("-", Text(rule.sentence + source), width=1)
     order = ", ".join(name.replace("_", " ") for name in week.priorities)
     yield beside("order", Text(f"What matters first: {order}"), width=5)

@@ -2,22 +2,17 @@
 
 from __future__ import annotations
 
-from typing import Any
-
 from rich.console import Group, RenderableType
 from rich.text import Text
 
-from models.foods.families import narrowest
-from models.foods.food import Food, protein_quality
-from models.foods.licence import OGL
-from models.foods.storage import Keeping, Storage, cautions, storage
-from models.words.allergens import PINE_NUTS, say, us_nine
-from models.words.numbers import plain
+from models.answers.food import FoodFile, Kept
+from models.words.allergens import PINE_NUTS, say
+from models.words.numbers import counted, plain
 from models.words.nutrients import NUTRIENTS
 from optimiser.report.console import beside, rendered, words
 
 
-def text(food: Food, *, colour: bool = False, width: int = 80) -> str:
+def text(food: FoodFile, *, colour: bool = False, width: int = 80) -> str:
     """Write what the table says of a food."""
     parts: list[RenderableType] = [
         words((food.name, "bold"), f"  {', '.join(x for x in (food.group, food.state) if x)}"),
@@ -29,116 +24,62 @@ def text(food: Food, *, colour: bool = False, width: int = 80) -> str:
         beside("allergens", Text(_allergens(food))),
         beside("belongs to", Text(_families(food))),
     ]
-    if food.refuse is not None:
-        parts.append(beside("refuse", Text(f"{plain(food.refuse)} % of what is bought")))
-    kept = storage().get(food.storage)
-    if kept is not None:
-        parts.append(beside("keeps", _storage(kept)))
-    for measure, value, source in protein_quality().get(food.name, ()):
-        parts.append(beside("protein", Text(f"{measure} {value}: {source}")))
+    if food.refuse_percent is not None:
+        parts.append(beside("refuse", Text(f"{plain(food.refuse_percent)} % of what is bought")))
+    if food.storage is not None:
+        parts.append(beside("keeps", _storage(food.storage)))
+    for score in food.protein_quality:
+        parts.append(beside("protein", Text(f"{score.measure} {score.value}: {score.source}")))
     if food.note:
         parts.append(beside("note", Text(food.note)))
-    parts.append(beside("licence", Text(OGL, style="dim")))
+    parts.append(beside("licence", Text(food.licence, style="dim")))
     return rendered(parts, colour=colour, width=width)
 
 
-def _nutrients(food: Food) -> str:
-    said = []
-    for tag, nutrient in NUTRIENTS.items():
-        amount = food.nutrients.get(tag)
-        if amount is not None:
-            number = plain(amount, 2)
-            said.append(f"{nutrient.name} {number} {nutrient.symbol}")
-    return ", ".join(said) + "; what is not named was not measured"
-
-
-def _measures(food: Food) -> str:
-    said = [
-        f"{name.replace(':', ', ')} = {plain(grams, 1 if grams >= 1 else 2)} g"
-        for name, grams in food.measures.items()
+def _nutrients(food: FoodFile) -> str:
+    known = [
+        f"{NUTRIENTS[tag].name} {plain(held.amount, 2)} {held.unit}"
+        for tag, held in food.nutrients.items()
     ]
-    if food.density is not None:
-        said.append(f"1 mL = {plain(food.density, 3)} g")
-    return "; ".join(said) or "none: write masses"
+    return ", ".join(known) + "; what is not named was not measured"
 
 
-def _allergens(food: Food) -> str:
+def _measures(food: FoodFile) -> str:
+    measures = [
+        f"{name.replace(':', ', ')} = {plain(grams, 1 if grams >= 1 else 2)} g"
+        for name, grams in food.measures_g.items()
+    ]
+    if food.density_g_per_ml is not None:
+        measures.append(f"1 mL = {plain(food.density_g_per_ml, 3)} g")
+    return "; ".join(measures) or "none: write masses"
+
+
+def _allergens(food: FoodFile) -> str:
     if not food.allergens_known:
         return "not known: read the label"
-    known = say(food.allergens - {PINE_NUTS}, food.cereals) or "none"
-    us = ", ".join(us_nine(food.allergens, food.cereals)) or "none"
-    said = f"EU: {known}; US: {us}"
-    return f"{said}; recipes differ, read the label" if food.check_label else said
+    eu = say(frozenset(food.allergens) - {PINE_NUTS}, frozenset(food.cereals)) or "none"
+    known = f"EU: {eu}; US: {', '.join(food.allergens_us) or 'none'}"
+    return f"{known}; recipes differ, read the label" if food.check_label else known
 
 
-def _families(food: Food) -> str:
-    found = food.families
-    said = ", ".join(narrowest(found.holds)) or "no family that someone may avoid"
-    may = narrowest(found.may)
-    if may:
-        said += f"; its label tells about {', '.join(may)}"
-    return said if found.told else f"{said}; nobody said what else is in it"
+def _families(food: FoodFile) -> str:
+    families = ", ".join(food.families_said) or "no family that someone may avoid"
+    if food.families_may_said:
+        families += f"; its label tells about {', '.join(food.families_may_said)}"
+    return families if food.families_told else f"{families}; nobody said what else is in it"
 
 
-def _storage(kept: Storage) -> RenderableType:
+def _storage(kept: Kept) -> RenderableType:
     lines = [f"as {kept.name}"]
     for label, life in (("US", kept.us), ("UK", kept.uk), ("once opened", kept.opened)):
         if life is not None:
             lines.append(f"{label}: {life.said}")
-    if kept.thawed is not None:
-        lines.append(f"once thawed: {kept.thawed} day{'s' if kept.thawed != 1 else ''}")
+    if kept.thawed_days is not None:
+        lines.append(f"once thawed: {counted(kept.thawed_days, 'day')}")
     if kept.freezer_months is not None:
-        lines.append(f"in the freezer: {kept.freezer_said}")
+        lines.append(f"in the freezer: {kept.freezer_source}")
     if kept.freezes_well is not None:
         lines.append("freezes well" if kept.freezes_well else "does not freeze well")
-    if kept.caution in cautions():
-        said, source = cautions()[kept.caution]
-        lines.append(f"caution: {said} ({source})")
+    if kept.caution is not None:
+        lines.append(f"caution: {kept.caution.text} ({kept.caution.source})")
     return Group(*(Text(line) for line in lines))
-
-
-def as_data(food: Food) -> dict[str, Any]:
-    """Give a food for scripts."""
-    kept = storage().get(food.storage)
-    return {
-        "name": food.name,
-        "aliases": list(food.aliases),
-        "group": food.group,
-        "shop": food.shop,
-        "state": food.state,
-        "source": food.source,
-        "source_id": food.source_id,
-        "per": "100 g edible portion",
-        "nutrients": {
-            tag: {
-                "amount": float(amount),
-                "unit": NUTRIENTS[tag].symbol,
-            }
-            for tag, amount in food.nutrients.items()
-        },
-        "measures_g": {name: float(grams) for name, grams in food.measures.items()},
-        "density_g_per_ml": None if food.density is None else float(food.density),
-        "refuse_percent": None if food.refuse is None else float(food.refuse),
-        "allergens": sorted(food.allergens),
-        "allergens_us": list(us_nine(food.allergens, food.cereals)),
-        "allergens_known": food.allergens_known,
-        "check_label": food.check_label,
-        "families": sorted(food.families.holds),
-        "families_may": sorted(food.families.may),
-        "storage": None
-        if kept is None
-        else {
-            "class": kept.name,
-            "us": _life(kept.us),
-            "uk": _life(kept.uk),
-            "opened": _life(kept.opened),
-            "thawed_days": kept.thawed,
-            "freezer_months": kept.freezer_months,
-            "freezes_well": kept.freezes_well,
-        },
-        "note": food.note,
-    }
-
-
-def _life(life: Keeping | None) -> dict[str, Any] | None:
-    return None if life is None else {"days": [life.low, life.high], "said": life.said}

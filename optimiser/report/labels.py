@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from typing import Literal
 
 from rich.console import RenderableType
 from rich.text import Text
@@ -14,8 +13,6 @@ from models.words.guidance import GUIDANCES
 from models.words.numbers import counted
 from optimiser.report.console import beside, rendered, words
 from optimiser.report.plan import held
-
-Sheet = Literal["a4", "letter"]
 
 
 def text(found: LabelFile, *, colour: bool = False, width: int = 80) -> str:

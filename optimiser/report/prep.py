@@ -10,8 +10,8 @@ from rich.table import Table
 from rich.text import Text
 
 from models.answers.prep import PrepDay, PrepFile, PrepStep
-from models.week.kitchen import RAW
 from models.words.days import day_name
+from models.words.raw import RAW
 from optimiser.report.chart import bars
 from optimiser.report.console import UNNAMED, rendered, words
 

@@ -6,13 +6,12 @@ import json
 from collections.abc import Iterator
 from typing import Any
 
-from models.answers.shop import ShopFile
-from models.week.week import Week
+from models.answers.plan import BatchInfo
+from models.answers.share import Keeps, ShareFile
+from optimiser.report.console import UNNAMED
 from optimiser.report.plan import held
 from optimiser.report.safe import markdown
 from optimiser.report.shop import as_markdown
-from optimiser.sheets.share import recipes
-from optimiser.written import batch_info
 
 _NAMES = {
     "calories": "energy",
@@ -25,33 +24,31 @@ _NAMES = {
 }
 
 
-def as_json_ld(week: Week) -> str:
+def as_json_ld(shared: ShareFile) -> str:
     """Write the recipes as JSON-LD of schema.org, ready to stand in a page."""
-    found = recipes(week)
-    text = json.dumps(found[0] if len(found) == 1 else found, indent=2, ensure_ascii=False)
+    recipes = shared.recipes[0] if len(shared.recipes) == 1 else shared.recipes
+    text = json.dumps(recipes, indent=2, ensure_ascii=False)
     for mark in "<>&":
         # Within a page it must not end the block it stands in.
         text = text.replace(mark, f"\\u{ord(mark):04x}")
     return text + "\n"
 
 
-def as_text(week: Week, shop: ShopFile, cautions: list[str]) -> str:
+def as_text(shared: ShareFile) -> str:
     """Write the recipes and the shopping list as Markdown."""
-    lines = [f"# {markdown(week.name or 'A week of lunches')}: the batches", ""]
-    for recipe in recipes(week):
-        lines += [*_recipe(week, recipe), ""]
-    list_ = as_markdown(shop).splitlines()[2:]
-    listed = (f"#{one}" if one.startswith("#") else one for one in list_)
-    lines += ["# To buy", "", *listed]
-    lines += ["", "# Cautions", "", *(f"- {markdown(one)}" for one in cautions)]
+    lines = [f"# {markdown(shared.name or UNNAMED)}: the batches", ""]
+    for recipe, keeps, batch in zip(shared.recipes, shared.keeps, shared.batches, strict=True):
+        lines += [*_recipe(recipe, keeps, batch), ""]
+    to_buy = as_markdown(shared.shop).splitlines()[2:]
+    lines += ["# To buy", "", *(f"#{line}" if line.startswith("#") else line for line in to_buy)]
+    lines += ["", "# Cautions", "", *(f"- {markdown(caution)}" for caution in shared.cautions)]
     return "\n".join(lines) + "\n"
 
 
-def _recipe(week: Week, recipe: dict[str, Any]) -> Iterator[str]:
-    batch = week.batches[recipe["name"]]
+def _recipe(recipe: dict[str, Any], keeps: Keeps, batch: BatchInfo) -> Iterator[str]:
     yield f"## {markdown(recipe['name'])}"
     yield ""
-    yield f"Makes {markdown(recipe['recipeYield'])}. {_keeps(week, batch.name)}"
+    yield f"Makes {markdown(recipe['recipeYield'])}. {_keeps(keeps)}"
     yield ""
     for line in recipe["recipeIngredient"]:
         yield f"- {markdown(line)}"
@@ -63,16 +60,16 @@ def _recipe(week: Week, recipe: dict[str, Any]) -> Iterator[str]:
         yield f"{at}. {markdown(step['text'])}"
     yield ""
     nutrition = recipe["nutrition"]
-    said = [f"{_NAMES[name]} {value}" for name, value in nutrition.items() if name in _NAMES]
-    if said:
-        yield f"In {markdown(nutrition['servingSize'])}: {', '.join(said)}."
-    contents = held(batch_info(batch))
+    known = [f"{_NAMES[name]} {value}" for name, value in nutrition.items() if name in _NAMES]
+    if known:
+        yield f"In {markdown(nutrition['servingSize'])}: {', '.join(known)}."
+    contents = held(batch)
     yield f"{contents[:1].upper()}{markdown(contents[1:])}."
 
 
-def _keeps(week: Week, name: str) -> str:
-    life = week.batches[name].life
-    days = f"{life.low} to {life.high}" if life.low != life.high else f"{life.high}"
-    source = f" ({markdown(life.source)})" if life.source else ""
-    freezes = "; it freezes" if week.batches[name].freezer else ""
+def _keeps(keeps: Keeps) -> str:
+    low, high = keeps.days
+    days = f"{low} to {high}" if low != high else f"{high}"
+    source = f" ({markdown(keeps.source)})" if keeps.source else ""
+    freezes = "; it freezes" if keeps.freezes else ""
     return f"Keeps {days} days in the fridge{source}{freezes}."

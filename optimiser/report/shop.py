@@ -103,7 +103,7 @@ def cost(found: ShopFile) -> str:
 
 def as_markdown(found: ShopFile) -> str:
     """Write the list as Markdown with boxes to tick."""
-    lines = [f"# {markdown(found.name or 'A week of lunches')}: to buy", ""]
+    lines = [f"# {markdown(found.name or UNNAMED)}: to buy", ""]
     for part in found.parts:
         lines += [f"## {markdown(part.part[:1].upper() + part.part[1:])}", ""]
         for line in part.lines:

@@ -277,7 +277,7 @@ def as_svg(found: WhatIfFile) -> str | None:
     """
     if not any(row.left_over is not None for row in found.rows):
         return None
-    title = found.question or f"{found.name or 'A week of lunches'}: what if"
+    title = found.question or f"{found.name or UNNAMED}: what if"
     series = _series(found)
     if series is not None:
         across = _title(found.knobs[0])

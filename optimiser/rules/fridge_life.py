@@ -10,10 +10,10 @@ from dataclasses import dataclass
 from datetime import date
 from typing import ClassVar
 
-from models.week.cautions import at_own_risk
 from models.week.packed import PackedLunch, PackedWeek
 from models.week.week import Week
 from models.words.days import day_name
+from models.words.guidance import at_own_risk
 from models.words.numbers import counted
 from optimiser.board.board import Board
 from optimiser.rules.base import Fault, Rule

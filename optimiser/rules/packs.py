@@ -8,10 +8,10 @@ from datetime import date, timedelta
 from typing import ClassVar
 
 from models.week import sums
-from models.week.cautions import at_own_risk
 from models.week.packed import PackedWeek
 from models.week.week import Week
 from models.words.days import day_name
+from models.words.guidance import at_own_risk
 from models.words.numbers import counted
 from models.words.units import sayable
 from optimiser.board.board import Board

@@ -1,6 +1,6 @@
 """The days of a plan as entries of a calendar: cook, move to the fridge, pack, use by.
 
-Plain data; `report.ical` writes it as iCalendar. An entry keeps its identity when the plan
+Plain data; `report.calendar` writes it as iCalendar. An entry keeps its identity when the plan
 changes: the same thing on the same day for the same week.
 """
 
@@ -8,10 +8,10 @@ from __future__ import annotations
 
 from collections import defaultdict
 from collections.abc import Iterator
-from dataclasses import dataclass
 from datetime import date, datetime, timedelta
 from itertools import groupby
 
+from models.answers.calendar import CalendarFile, Entry
 from models.answers.pack import Card
 from models.week import sums
 from models.week.moves import moves
@@ -23,29 +23,10 @@ from optimiser.sheets.pack import cards
 
 MOVING = timedelta(minutes=10)
 SHORTEST = timedelta(minutes=5)
+A_DAY = timedelta(days=1)
 
 
-@dataclass(frozen=True, slots=True)
-class Entry:
-    """One entry.
-
-    Attributes
-    ----------
-    kind, key
-        What makes it the same entry in the next plan of the week.
-    begins, ends
-        Local times; dates alone for a whole day, the end not included.
-    """
-
-    kind: str
-    key: str
-    begins: datetime | date
-    ends: datetime | date
-    title: str
-    text: str
-
-
-def diary(week: Week, packed: PackedWeek) -> list[Entry]:
+def diary(week: Week, packed: PackedWeek) -> CalendarFile:
     """Give the entries of a plan in the order of their days.
 
     Parameters
@@ -55,13 +36,18 @@ def diary(week: Week, packed: PackedWeek) -> list[Entry]:
     packed
         Its plan.
     """
-    found = [
+    entries = [
         *_cook(week, packed),
         *_move(week, packed),
         *_pack(week, packed),
         *_use_by(week, packed),
     ]
-    return sorted(found, key=lambda one: (str(one.begins), one.kind, one.key))
+    return CalendarFile(
+        name=week.name,
+        days=list(week.days),
+        zone=week.times.zone,
+        entries=sorted(entries, key=lambda entry: (str(entry.begins), entry.kind, entry.key)),
+    )
 
 
 def _cook(week: Week, packed: PackedWeek) -> Iterator[Entry]:
@@ -74,7 +60,7 @@ def _cook(week: Week, packed: PackedWeek) -> Iterator[Entry]:
             if move.move == "freeze" and move.day == day
         ]
         title = f"Cook: {', '.join(batch.name for batch in batches)}"
-        yield Entry("cook", "", day, day + timedelta(days=1), title, "\n".join(lines))
+        yield Entry(kind="cook", begins=day, ends=day + A_DAY, title=title, text="\n".join(lines))
 
 
 def _of(week: Week, batch: str, portions: int) -> str:
@@ -88,7 +74,7 @@ def _move(week: Week, packed: PackedWeek) -> Iterator[Entry]:
         begins = datetime.combine(day, week.times.evening)
         title = f"Freezer to fridge: {', '.join(lines)}"
         text = "Thaw in the fridge; eat within 24 hours of thawing (UK FSA)."
-        yield Entry("move", "", begins, begins + MOVING, title, text)
+        yield Entry(kind="move", begins=begins, ends=begins + MOVING, title=title, text=text)
 
 
 def _pack(week: Week, packed: PackedWeek) -> Iterator[Entry]:
@@ -101,7 +87,7 @@ def _pack(week: Week, packed: PackedWeek) -> Iterator[Entry]:
         lasts = max(SHORTEST, timedelta(minutes=sum(card.minutes for card in mine)))
         title = f"Pack: {', '.join(dict.fromkeys(card.dish for card in mine))}"
         text = "\n".join(line for card in mine for line in _card(card, several=several))
-        yield Entry("pack", "", begins, begins + lasts, title, text)
+        yield Entry(kind="pack", begins=begins, ends=begins + lasts, title=title, text=text)
 
 
 def _card(card: Card, *, several: bool) -> Iterator[str]:
@@ -127,6 +113,6 @@ def _use_by(week: Week, packed: PackedWeek) -> Iterator[Entry]:
         if keeps is not None and left > 0:
             due[pack.opened + timedelta(days=keeps)].append(f"{pack.item}, opened")
     for day, names in sorted(due.items()):
-        said = ", ".join(dict.fromkeys(names))
+        title = f"Use by today: {', '.join(dict.fromkeys(names))}"
         text = "The last day it may be eaten. When in doubt, throw it out."
-        yield Entry("use by", "", day, day + timedelta(days=1), f"Use by today: {said}", text)
+        yield Entry(kind="use by", begins=day, ends=day + A_DAY, title=title, text=text)

@@ -18,7 +18,6 @@ from models.foods.food import Food
 from models.foods.storage import is_rice
 from models.week.kitchen import (
     DEPTH,
-    RAW,
     READY,
     Cooling,
     Kitchen,
@@ -31,6 +30,7 @@ from models.week.kitchen import (
 from models.week.packed import PackedWeek
 from models.week.week import Batch, Week
 from models.words.numbers import counted
+from models.words.raw import RAW
 from optimiser.sheets.labels import labels, portions_in_tub
 from optimiser.solve.cpsat import Status
 from optimiser.solve.schedule import Aim, Clearing, Link, Scheduled, Task, schedule

@@ -10,11 +10,15 @@ from datetime import timedelta
 from decimal import Decimal
 from typing import Any
 
+from models.answers.share import Keeps, ShareFile
 from models.foods.recipe import Ingredient
+from models.week.packed import PackedWeek
 from models.week.week import Batch, Week
 from models.words.numbers import counted, plain
 from models.words.nutrients import NUTRIENTS
 from models.words.units import GRAM, magnitude
+from optimiser.sheets.shop import shopping
+from optimiser.written import batch_info
 
 _PROPERTY = {
     "ENERC": ("calories", "kilocalorie", "kcal"),
@@ -26,6 +30,35 @@ _PROPERTY = {
     "NA": ("sodiumContent", "milligram", "mg"),
 }
 """INFOODS tagname to the property of schema.org NutritionInformation, with its unit."""
+
+
+def share(week: Week, packed: PackedWeek, cautions: list[str]) -> ShareFile:
+    """Give the batches as recipes, with how they keep and what to buy for the plan.
+
+    Parameters
+    ----------
+    week
+        The week.
+    packed
+        Its plan.
+    cautions
+        Those of the plan.
+    """
+    return ShareFile(
+        name=week.name,
+        recipes=recipes(week),
+        keeps=[
+            Keeps(
+                days=(batch.life.low, batch.life.high),
+                source=batch.life.source,
+                freezes=bool(batch.freezer),
+            )
+            for batch in week.batches.values()
+        ],
+        batches=[batch_info(batch) for batch in week.batches.values()],
+        shop=shopping(week, packed),
+        cautions=cautions,
+    )
 
 
 def recipes(week: Week) -> list[dict[str, Any]]:

@@ -14,6 +14,7 @@ from models.foods.food import table
 from models.week.week import Batch, LarderItem
 from models.words.nutrients import NUTRIENTS
 from optimiser.report import trace
+from optimiser.tracing import traced as add_up
 
 from .command import call, columns, no_control, one_message, run
 
@@ -141,12 +142,13 @@ def test_every_figure_of_every_ready_week_can_be_traced(name: str) -> None:
     things: list[Batch | LarderItem] = [*week.larder.values(), *week.batches.values()]
     for thing in things:
         for tag in ("PROCNT", "FIBTG", "CHOAVL", "NA"):
-            data = trace.as_data(thing, NUTRIENTS[tag])
+            answer = add_up(thing, NUTRIENTS[tag])
+            data = answer.model_dump(mode="json")
             assert (data["amount"] is None) == (tag not in thing.nutrition)
             if data["total"] is not None:
                 amounts = [one["amount"] for one in data["lines"] if one["amount"] is not None]
                 assert sum(amounts) == pytest.approx(data["total"], abs=1e-3)
-            paper = trace.text(thing, NUTRIENTS[tag])
+            paper = trace.text(answer)
             assert columns(paper) <= 80
             assert paper.startswith(f"{thing.name}  {NUTRIENTS[tag].name}")
 

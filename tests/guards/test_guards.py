@@ -24,7 +24,7 @@ from models.week.week import Week
 from models.words.allergens import EU_FOURTEEN
 from models.words.errors import InputError
 from models.words.families import groups
-from optimiser import checking
+from optimiser.checking import check as understood
 from optimiser.report import check, shop
 from optimiser.rules import faults_of
 from optimiser.solve.week import solve_week
@@ -280,7 +280,8 @@ dishes:
 def shown() -> tuple[str, dict[str, Any]]:
     """Check that week: the text without line breaks, and the data."""
     week = week_of(parse("week.yaml", SHOWN))
-    return " ".join(check.text(week).split()), checking.as_data(week)
+    found = understood(week)
+    return " ".join(check.text(found).split()), found.model_dump(mode="json")
 
 
 def test_check_shows_each_guard_at_work() -> None:

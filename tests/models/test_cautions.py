@@ -9,7 +9,8 @@ from __future__ import annotations
 import pytest
 
 from models.foods.storage import cautions as known
-from models.week.cautions import at_own_risk, cautions
+from models.week.cautions import cautions
+from models.words.guidance import at_own_risk
 
 from .kitchen import edited, week_from
 

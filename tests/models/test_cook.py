@@ -16,8 +16,10 @@ from hypothesis import strategies as st
 
 from models.week.week import Batch, Week
 from models.words.units import magnitude
+from optimiser.checking import check as understood
 from optimiser.planning import plan_week
 from optimiser.report import check, trace
+from optimiser.tracing import trace as add_up
 from tests.cases import each
 
 from .kitchen import FULL, HERE, edited, line_of, refusal, week_from
@@ -199,22 +201,19 @@ def test_a_yield_that_cannot_be_is_refused_whatever_is_cooked() -> None:
 
 def test_the_trace_shows_the_share() -> None:
     week = week_from(cooking("10 pieces"))
-    data = trace.as_data(trace.find(week, "bites"), trace.nutrient_of("protein"))
-    text = trace.text(trace.find(week, "bites"), trace.nutrient_of("protein"))
+    answer = add_up(week, "bites")
+    text = trace.text(answer)
     said = " ".join(text.split())
     assert said.count("x 0.667 of the recipe") >= 3
     assert "106.7" in said
     assert "the batch divided by 10" in said
     assert "10 pieces: 45 g each, as stated" in said
-    assert "of the recipe" not in trace.text(
-        trace.find(week_from(WEEK), "bites"), trace.nutrient_of("protein")
-    )
-    assert data == trace.as_data(trace.find(week, "bites"), trace.nutrient_of("protein"))
+    assert "of the recipe" not in trace.text(add_up(week_from(WEEK), "bites"))
 
 
 def test_check_says_what_is_cooked() -> None:
-    assert "10 x 45 g" in check.text(week_from(cooking("10 pieces")))
-    assert "15 x 45 g" in check.text(week_from(WEEK))
+    assert "10 x 45 g" in check.text(understood(week_from(cooking("10 pieces"))))
+    assert "15 x 45 g" in check.text(understood(week_from(WEEK)))
 
 
 def plan_of(text: str) -> tuple[Week, Iterator[str]]:

@@ -14,7 +14,8 @@ from models.week.dishes import Held, held_by, together
 from models.week.week import Contents, Week
 from models.words.allergens import EU_FOURTEEN, US_NINE, cereals_of, us_nine
 from models.words.errors import InputError
-from optimiser.checking import as_data, remarks
+from optimiser.checking import check as understood
+from optimiser.checking import remarks
 from optimiser.planning import plan_week
 from optimiser.report import check, plan
 from tests.cases import each
@@ -170,11 +171,11 @@ def test_what_is_perhaps_in_it_may_be_unsettled() -> None:
 
 
 def test_check_lists_the_allergens_of_each_dish_in_the_words_of_both_laws() -> None:
-    shown = flat(check.text(week_from(WEEK)))
+    shown = flat(check.text(understood(week_from(WEEK))))
     assert "Allergens by dish (EU 14; the US names where they differ)" in shown
     assert "eggs, gluten (oats, wheat); by choice also celery, milk, nuts; US:" in shown
     assert "celery, sesame; US: sesame" in shown
-    data = as_data(week_from(WEEK))["dishes"]
+    data = understood(week_from(WEEK)).model_dump(mode="json")["dishes"]
     assert data["Pitta"]["allergens"] == ["eggs", "gluten"]
     assert data["Pitta"]["allergens_us"] == ["eggs", "wheat"]
     assert data["Pitta"]["allergens_may"] == ["celery", "milk", "nuts"]
@@ -184,10 +185,10 @@ def test_check_lists_the_allergens_of_each_dish_in_the_words_of_both_laws() -> N
 
 
 def test_oats_are_gluten_in_the_eu_and_no_wheat_in_the_us() -> None:
-    data = as_data(week_from(WEEK))["batches"]["bites"]
+    data = understood(week_from(WEEK)).model_dump(mode="json")["batches"]["bites"]
     assert data["allergens"] == ["eggs", "gluten"]
     assert data["allergens_us"] == ["eggs"]
-    assert "eggs, gluten (oats)" in flat(check.text(week_from(WEEK)))
+    assert "eggs, gluten (oats)" in flat(check.text(understood(week_from(WEEK))))
 
 
 def test_a_plan_names_what_is_in_each_lunch_and_each_tub() -> None:
@@ -278,9 +279,9 @@ def test_check_says_how_to_settle_it() -> None:
         assert remark.startswith(f"{name}: not settled by the table is what may be in {food},")
         assert "those who avoid any allergen get none of it" in remark
         assert "Read the label and state 'allergens' there" in remark
-        assert remark in flat(check.text(week))
-    assert "may hold more" in flat(check.text(week))
-    data = as_data(week)
+        assert remark in flat(check.text(understood(week)))
+    assert "may hold more" in flat(check.text(understood(week)))
+    data = understood(week).model_dump(mode="json")
     assert data["batches"]["pot"]["allergens"] is None
     assert data["batches"]["pot"]["allergens_unsettled"] == ["chicken stock cube"]
     assert data["larder"]["bread"]["allergens_held"] == ["gluten"]

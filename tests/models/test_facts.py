@@ -22,7 +22,8 @@ from models.week.week import Batch, LarderItem
 from models.words.errors import InputError
 from models.words.guidance import GUIDANCES
 from models.words.units import magnitude
-from optimiser.checking import as_data, remarks
+from optimiser.checking import check as understood
+from optimiser.checking import remarks
 from optimiser.planning import plan_week
 from optimiser.report import check, plan
 from optimiser.rules import rules_of
@@ -125,13 +126,13 @@ def test_the_wish_of_a_mixture_is_the_earliest_of_all_in_it() -> None:
 
 def test_the_paper_shows_both_dates_and_who_says_so() -> None:
     text = cooked(CHICKPEAS)
-    shown = flat(check.text(week_from(text)))
+    shown = flat(check.text(understood(week_from(text))))
     assert "dates by United States (USDA FSIS)" in shown
     assert "Wed 2 Dec Thu 3 Dec" in shown
     assert "keeps 3 to 4 days (3 - 4 Days (USDA FSIS FoodKeeper data set), as cooked pulses)" in (
         shown
     )
-    data = as_data(week_from(text))["batches"]["pot"]
+    data = understood(week_from(text)).model_dump(mode="json")["batches"]["pot"]
     assert (data["fresh_until"], data["use_by"]) == ("2026-12-02", "2026-12-03")
     assert data["storage_classes"] == ["cooked pulses"]
     assert data["own_risk"] == ""
@@ -202,12 +203,12 @@ def test_every_paper_that_shows_the_date_says_at_whose_risk() -> None:
     week = week_from(RISKY)
     said = f"at your own risk (published: {PUBLISHED})"
 
-    shown = flat(check.text(week))
+    shown = flat(check.text(understood(week)))
     assert f"keeps 3 to 6 days (my aunt), {said}" in shown
     assert f"eat it by Sat 5 Dec, {said}" in shown
     assert "At your own risk: pot keeps longer here" in shown
 
-    data = as_data(week)
+    data = understood(week).model_dump(mode="json")
     assert data["batches"]["pot"]["own_risk"] == PUBLISHED
     (rule,) = [one for one in data["rules"] if "eat it by" in one["sentence"]]
     assert rule["sentence"].endswith(said)
@@ -240,7 +241,7 @@ def test_no_paper_speaks_of_risk_where_there_is_none() -> None:
     text = cooked(CHICKPEAS, "fridge_life: 2")
     made = planned(text)
     assert made.batches[0].own_risk == ""
-    for paper in (check.text(week_from(text)), plan.text(made), made.model_dump_json()):
+    for paper in (check.text(understood(week_from(text))), plan.text(made), made.model_dump_json()):
         assert "own risk" not in paper
 
 
@@ -421,13 +422,13 @@ def test_every_paper_says_what_is_kept_open_at_whose_risk() -> None:
     week = week_from(text)
     published = "4 days as opened tin, low acid: 3 - 4 Days (USDA FSIS FoodKeeper data set 372)"
     assert (week.larder["it"].opened_life, week.larder["it"].risk) == (6, published)
-    data = as_data(week)
+    data = understood(week).model_dump(mode="json")
     assert data["larder"]["it"]["own_risk"] == published
     assert data["larder"]["it"]["opened_life"] == 6
     said = f"at your own risk (published: {published})"
     assert any(rule.sentence().endswith(said) for rule in rules_of(week))
     assert any(published in remark for remark in remarks(week))
-    assert said in flat(check.text(week))
+    assert said in flat(check.text(understood(week)))
     made = planned(text)
     (caution,) = [one for one in made.cautions if one.startswith("At your own risk")]
     assert f"it is kept 6 days once opened. Published: {published}" in caution
@@ -649,7 +650,7 @@ def test_a_figure_that_was_stated_counts_as_what_was_never_scored() -> None:
     assert magnitude(week.batches["pot"].nutrition["PROCNT"], "gram") == 2
     assert "figures you stated, count 50 %" in week.protein_said
     assert week.protein_said in planned(text).cautions
-    assert week.protein_said in flat(check.text(week))
+    assert week.protein_said in flat(check.text(understood(week)))
 
 
 def test_protein_is_not_corrected_unless_asked_for() -> None:

@@ -16,7 +16,8 @@ import pytest
 from rich.cells import cell_len
 
 import optimiser
-from optimiser.report import check
+from optimiser.checking import check
+from optimiser.report import check as check_report
 
 GOLDEN = Path(__file__).parent / "golden"
 WIDEST = 80
@@ -26,7 +27,7 @@ TEXTS: dict[str, Callable[[], str]] = {
     "plan-short": lambda: optimiser.render(optimiser.plan_week("short")),
     "plan-starter": lambda: optimiser.render(optimiser.plan_week("starter")),
     "plan-impossible": lambda: optimiser.render(optimiser.plan_week("impossible")),
-    "check-demo": lambda: check.text(optimiser.read_week("demo")),
+    "check-demo": lambda: check_report.text(check(optimiser.read_week("demo"))),
 }
 
 

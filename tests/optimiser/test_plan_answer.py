@@ -92,7 +92,7 @@ def test_every_sheet_has_the_moves_of_the_plan(plan: PlanFile) -> None:
         for tub in labels(week, packed).labels
         if tub.move is not None
     } == thaw
-    entries = {x.begins.date(): x.title for x in diary(week, packed) if x.kind == "move"}
+    entries = {x.begins.date(): x.title for x in diary(week, packed).entries if x.kind == "move"}
     assert set(entries) == {day for day, _, _ in thaw}
     before = " ".join(line for card in cards(week, packed).cards for line in card.before)
     for day, batch, portions in thaw:

@@ -23,6 +23,7 @@ from hypothesis import strategies as st
 
 from models.answers.pack import CardFile
 from models.answers.plan import PlanFile
+from models.answers.share import ShareFile
 from models.file.reading import read_document, ready_weeks, week_of
 from models.file.yamltext import parse
 from models.week.buying import cheapest
@@ -40,7 +41,7 @@ from optimiser.report.share import as_json_ld, as_text
 from optimiser.sheets.calendar import diary
 from optimiser.sheets.labels import labels
 from optimiser.sheets.pack import cards
-from optimiser.sheets.share import duration, recipes
+from optimiser.sheets.share import duration, recipes, share
 from optimiser.sheets.shop import shopping
 from optimiser.solve.week import solve_week
 from tests.depth import sized
@@ -333,7 +334,7 @@ def test_without_a_fridge_there_are_two_cold_sources() -> None:
 
 def calendar_of(name: str, before: str | None = None, plan: Any = None) -> str:
     _, week, packed = PLANS[name] if plan is None else plan
-    return as_ical(week, diary(week, packed), now=NOW, before=before)
+    return as_ical(diary(week, packed), now=NOW, before=before)
 
 
 @pytest.mark.parametrize("name", PLANS)
@@ -346,7 +347,7 @@ def test_two_parsers_read_the_calendar_alike(name: str) -> None:
     other = [event.summary.value for event in vobject.readOne(text).vevent_list]
     assert one == other
     _, week, packed = PLANS[name]
-    assert sorted(one) == sorted(entry.title for entry in diary(week, packed))
+    assert sorted(one) == sorted(entry.title for entry in diary(week, packed).entries)
     uids = [str(x["UID"]) for x in icalendar.Calendar.from_ical(text).walk("VEVENT")]
     assert len(set(uids)) == len(uids)
 
@@ -374,7 +375,7 @@ def test_times_stand_in_the_time_zone_of_the_week() -> None:
     text = read_document("demo").text + 'times: {zone: America/Bogota, morning: "06:45"}\n'
     week = week_of(parse("week.yaml", text))
     _, _, packed = PLANS["demo"]
-    found = icalendar.Calendar.from_ical(as_ical(week, diary(week, packed), now=NOW))
+    found = icalendar.Calendar.from_ical(as_ical(diary(week, packed), now=NOW))
     begins = [x["DTSTART"].dt for x in found.walk("VEVENT") if "Pack" in str(x["SUMMARY"])]
     assert {(one.hour, one.minute) for one in begins} == {(6, 45)}
     assert {one.utcoffset() for one in begins} == {timedelta(hours=-5)}
@@ -392,7 +393,7 @@ def test_written_again_unchanged_it_is_the_same_letter_by_letter() -> None:
     first = calendar_of("demo")
     _, week, packed = PLANS["demo"]
     later = NOW + timedelta(days=1)
-    assert as_ical(week, diary(week, packed), now=later, before=first) == first
+    assert as_ical(diary(week, packed), now=later, before=first) == first
 
 
 def test_what_changed_has_a_higher_number_and_what_is_gone_is_cancelled() -> None:
@@ -445,11 +446,15 @@ def test_a_calendar_that_someone_changed_is_not_written_over(
 # -- recipes -------------------------------------------------------------------------------
 
 
+def shared(name: str) -> ShareFile:
+    plan, week, packed = PLANS[name]
+    return share(week, packed, plan.cautions)
+
+
 @pytest.mark.parametrize("name", PLANS)
 def test_recipes_are_of_the_vocabulary(name: str) -> None:
     # Names and types from schema.org's own vocabulary, as the package msgspec-schemaorg has it.
-    _, week, _ = PLANS[name]
-    data = json.loads(as_json_ld(week))
+    data = json.loads(as_json_ld(shared(name)))
     for recipe in data if isinstance(data, list) else [data]:
         assert recipe.pop("@context") == "https://schema.org"
         _known(recipe)
@@ -489,16 +494,15 @@ def test_durations_are_iso_8601(minutes: int, said: str) -> None:
 
 
 def test_json_ld_cannot_end_the_block_it_stands_in() -> None:
-    _, week, _ = PLANS["hostile"]
-    text = as_json_ld(week)
+    text = as_json_ld(shared("hostile"))
     assert "<" not in text
     assert json.loads(text)["name"] == NASTY
 
 
 def test_markdown_holds_no_markup_of_a_week_file() -> None:
-    plan, week, packed = PLANS["hostile"]
-    found = shopping(week, packed)
-    for text in (as_text(week, found, plan.cautions), shop_report.as_markdown(found)):
+    answer = shared("hostile")
+    found = answer.shop
+    for text in (as_text(answer), shop_report.as_markdown(found)):
         assert "<script" not in re.sub(r"\\<", "", text)
         assert "](javascript" not in text.replace("\\]", "")
         # As many boxes to tick as there are things to buy.

@@ -1,0 +1,29 @@
+"""The answer of `audit`: what is wrong with a saved plan."""
+
+from __future__ import annotations
+
+from typing import Literal
+
+from pydantic import Field
+
+from models.answers.plan import Part
+
+
+class Finding(Part):
+    """One thing that is wrong with a plan."""
+
+    rule: str = Field(
+        description="Key of the rule broken; lunches, dish or sums where the plan does not hold "
+        "together."
+    )
+    sentence: str = Field(description="The rule in words.")
+    where: str = Field(description="The lunch or food it is about.")
+    what: str = Field(description="What is wrong there.")
+
+
+class AuditFile(Part):
+    """The answer of `audit`."""
+
+    format: Literal["clearfridge audit 1"] = "clearfridge audit 1"
+    name: str = Field(description="Name of the week.")
+    faults: list[Finding] = Field(description="None where the plan keeps every rule.")

@@ -1,0 +1,35 @@
+"""The answer of `calendar`: the days of a plan as entries, from which iCalendar is written."""
+
+from __future__ import annotations
+
+from datetime import date, datetime
+from typing import Literal
+
+from pydantic import Field
+
+from models.answers.plan import Part
+
+
+class Entry(Part):
+    """One entry; what makes it the same in the next plan of the week are kind, key and day."""
+
+    kind: Literal["cook", "move", "pack", "use by"]
+    key: str = ""
+    begins: datetime | date = Field(
+        description="Local time; a date alone for a whole day, the end not included."
+    )
+    ends: datetime | date
+    title: str
+    text: str
+
+
+class CalendarFile(Part):
+    """The answer of `calendar`."""
+
+    format: Literal["clearfridge diary 1"] = "clearfridge diary 1"
+    name: str = Field(description="Name of the week.")
+    days: list[date] = Field(description="The days of the week.")
+    zone: str | None = Field(
+        description="IANA name of the time zone; none: times are wherever one is."
+    )
+    entries: list[Entry] = Field(description="In the order of their days.")

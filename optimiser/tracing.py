@@ -1,0 +1,143 @@
+"""One figure of a batch or larder item, traced line by line to the tables."""
+
+from __future__ import annotations
+
+from decimal import Decimal
+from typing import Literal
+
+from models.answers.trace import TraceFile, TraceLine
+from models.foods.recipe import Ingredient, per_hundred
+from models.week.week import Batch, LarderItem, Week
+from models.words.errors import InputError, nearest
+from models.words.nutrients import NAMES, NUTRIENTS, Nutrient, tagname
+from models.words.units import magnitude, sayable
+from optimiser.written import number
+
+
+def trace(week: Week, name: str, nutrient: str = "protein") -> TraceFile:
+    """Add up one figure of a week, line by line.
+
+    Parameters
+    ----------
+    week
+        The week.
+    name
+        Of a batch or a larder item, in any case of letters.
+    nutrient
+        Its plain name or INFOODS tagname.
+
+    Raises
+    ------
+    InputError
+        When the week has none of that name, or the nutrient is not known.
+    """
+    return traced(find(week, name), nutrient_of(nutrient))
+
+
+def find(week: Week, name: str) -> Batch | LarderItem:
+    """Find the batch or larder item to trace.
+
+    Raises
+    ------
+    InputError
+        When there is none of that name.
+    """
+    known: dict[str, Batch | LarderItem] = {**week.larder, **week.batches}
+    by_fold = {known_name.casefold(): known_name for known_name in known}
+    key = by_fold.get(" ".join(name.split()).casefold())
+    if key is None:
+        raise InputError(
+            "--trace", f"there is no batch or larder item named {name!r}", nearest(name, [*known])
+        )
+    return known[key]
+
+
+def nutrient_of(name: str) -> Nutrient:
+    """Find the nutrient to trace.
+
+    Raises
+    ------
+    InputError
+        When it is not known.
+    """
+    tag = tagname(name)
+    if name.strip().casefold() == "salt":
+        raise InputError("--nutrient", "salt is counted as sodium", "Ask for sodium: salt / 2.5.")
+    if tag is None:
+        raise InputError(
+            "--nutrient", f"{name!r} is not a nutrient known here", nearest(name, [*NAMES])
+        )
+    return NUTRIENTS[tag]
+
+
+def traced(thing: Batch | LarderItem, nutrient: Nutrient) -> TraceFile:
+    """Add up a nutrient of a batch or larder item."""
+    recipe = thing.recipe
+    known = thing.nutrition.get(nutrient.tagname)
+    total = None if recipe is None else recipe.totals().get(nutrient.tagname)
+    per = sayable(thing.per) if isinstance(thing, LarderItem) else "portion"
+    return TraceFile(
+        name=thing.name,
+        kind=_kind(thing),
+        nutrient=nutrient.tagname,
+        unit=nutrient.symbol,
+        lines=[] if recipe is None else [_line(line, nutrient) for line in recipe.ingredients],
+        total=None if total is None else number(total.amount),
+        total_complete=total is not None and total.complete,
+        mass=None if recipe is None else number(recipe.mass),
+        portions=thing.portions if isinstance(thing, Batch) else None,
+        portion=_portion(thing) if isinstance(thing, Batch) else None,
+        pack=sayable(thing.pack) if isinstance(thing, LarderItem) else None,
+        per=per,
+        word=thing.portion_word if isinstance(thing, Batch) else per,
+        amount=None if known is None else number(magnitude(known, nutrient.unit)),
+        complete=known is not None and nutrient.tagname not in thing.partial,
+        stated=_stated(thing, nutrient),
+        source=thing.nutrition_source,
+    )
+
+
+def _kind(thing: Batch | LarderItem) -> Literal["batch", "food", "made"]:
+    if isinstance(thing, Batch):
+        return "batch"
+    return "food" if thing.of_food else "made"
+
+
+def _portion(batch: Batch) -> str:
+    return batch.portion_said or f"{sayable(batch.portion)} each, as stated"
+
+
+def _line(line: Ingredient, nutrient: Nutrient) -> TraceLine:
+    return TraceLine(
+        line=line.text,
+        food=line.food.name,
+        source=line.food.said,
+        grams=number(line.grams),
+        how=line.how,
+        per_100_g=_number(per_hundred(line.food, nutrient.tagname)),
+        amount=_number(line.nutrient(nutrient.tagname)),
+        score=number(line.score),
+        score_source=line.score_said,
+    )
+
+
+def _number(exact: Decimal | None) -> float | None:
+    return None if exact is None else number(exact)
+
+
+def _stated(thing: Batch | LarderItem, nutrient: Nutrient) -> bool:
+    """Tell whether the figure is the user's own and not the sum."""
+    total = thing.recipe.totals().get(nutrient.tagname) if thing.recipe is not None else None
+    known = thing.nutrition.get(nutrient.tagname)
+    if total is None or known is None:
+        return known is not None
+    return abs(magnitude(known, nutrient.unit) - total.amount * _share(thing)) > Decimal("1e-6")
+
+
+def _share(thing: Batch | LarderItem) -> Decimal:
+    """Give the share of the recipe that one portion, or the amount stated, is."""
+    if isinstance(thing, Batch):
+        return Decimal(1) / thing.portions
+    if thing.recipe is not None and thing.of_food and thing.mass is not None:
+        return magnitude(thing.per, thing.unit) * magnitude(thing.mass, "gram") / 100
+    return magnitude(thing.per, thing.unit) / magnitude(thing.pack, thing.unit)
