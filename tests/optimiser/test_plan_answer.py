@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import json
 from collections import Counter
 from datetime import date, timedelta
 
@@ -11,8 +10,8 @@ import pytest
 from models.answers.plan import PlanFile
 from models.file import yamltext
 from models.file.reading import week_of
-from optimiser.auditing import audit, packed_of
-from optimiser.planning import plan_document
+from optimiser.auditing import audit, embedded_week, packed_of
+from optimiser.planning import plan_week
 from optimiser.report.plan import text
 from optimiser.sheets.calendar import diary
 from optimiser.sheets.labels import labels
@@ -21,7 +20,7 @@ from tests.cli.week import WEEK, edited
 
 
 def planned(week: str) -> PlanFile:
-    return plan_document(yamltext.parse("week.yaml", week), reasons=False)
+    return plan_week(week_of(yamltext.parse("week.yaml", week)), reasons=False)
 
 
 @pytest.fixture(scope="module")
@@ -84,7 +83,7 @@ def test_what_is_frozen_is_thawed_for_the_same_day(plan: PlanFile) -> None:
 
 
 def test_every_sheet_has_the_moves_of_the_plan(plan: PlanFile) -> None:
-    week = week_of(yamltext.parse("week.yaml", json.dumps(plan.week)))
+    week = embedded_week(plan)
     packed = packed_of(plan, week)
     thaw = {(m.date, m.batch, m.portions) for m in plan.moves if m.move == "thaw"}
     assert {
