@@ -16,7 +16,6 @@ from pydantic import ValidationError
 
 from models.answers.audit import AuditFile, Finding
 from models.answers.plan import LunchLine, PlanFile
-from models.file import yamltext
 from models.file.reading import explain, week_of
 from models.week import sums
 from models.week.packed import OpenedPacks, PackedLunch, PackedPortions, PackedWeek
@@ -25,6 +24,7 @@ from models.words.days import day_name
 from models.words.document import Document, document_of
 from models.words.errors import InputError, Where, nearest
 from models.words.numbers import plain
+from models.words.text import read_text
 from models.words.units import magnitude
 from optimiser.priorities import PRIORITIES, values
 from optimiser.rules import Rule, rules_of
@@ -50,7 +50,7 @@ def read_plan(file: str) -> PlanFile:
     InputError
         When it cannot be read or is not a plan.
     """
-    source, text = yamltext.read_text(file, LARGEST_BYTES, "Name a saved plan.")
+    source, text = read_text(file, LARGEST_BYTES, "Name a saved plan.")
     return plan_of(source, text)
 
 

@@ -25,13 +25,14 @@ from models.answers.check import (
 )
 from models.answers.plan import RuleLine
 from models.foods.measures import cups_said
+from models.foods.parts import Contents
 from models.foods.recipe import Recipe
 from models.foods.storage import storage
 from models.week import sums
 from models.week.dishes import held_by
 from models.week.guarded import Guarded, guarded
 from models.week.guarded import remarks as guard_remarks
-from models.week.week import Batch, Bound, Contents, Dish, Eater, LarderItem, Nutrition, Week
+from models.week.week import Batch, Bound, Dish, Eater, LarderItem, Nutrition, Week
 from models.words.allergens import us_nine
 from models.words.days import day_name
 from models.words.names import plain

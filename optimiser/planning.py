@@ -18,7 +18,7 @@ from models.answers.plan import (
     RuleLine,
     WishLine,
 )
-from models.file.reading import carried
+from models.file.carried import carried
 from models.week import sums
 from models.week.cautions import cautions
 from models.week.packed import PackedWeek

@@ -6,35 +6,32 @@ figure itself, that figure holds. Faults are told with the line they are on.
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
-from dataclasses import replace
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, replace
 from datetime import date
 from decimal import Decimal
 from itertools import chain, count
 
-from models.file.entries import WeekFile
-from models.file.facts import Facts, Unclear, food_packs, no_figure, one_of, own_food
+from models.file.entries import DishEntry, WeekFile
+from models.file.faults import Faults
 from models.file.food_entries import BatchEntry, IngredientEntry, ItemEntry
-from models.file.kitchen import StepFault, steps_of
-from models.file.own_table import MOST
-from models.file.parts import Contradicted
-from models.foods.food import Food, Foods, UnknownFood
+from models.file.kitchen import steps_of
+from models.foods.facts import (
+    Facts,
+    FridgeLife,
+    RecipeLine,
+    Unclear,
+    no_figure,
+    one_of,
+)
+from models.foods.food import Food
+from models.foods.parts import Contents
 from models.foods.recipe import Cooked, Ingredient, Recipe, cooked
 from models.foods.storage import Storage, caution_keys, is_perishable, proposed, storage, watched
 from models.week.cook import cooked_in, payable
 from models.week.kitchen import Step
-from models.week.week import (
-    Batch,
-    Contents,
-    FoodPack,
-    FridgeLife,
-    Helping,
-    LarderItem,
-    Sizes,
-    Texture,
-)
-from models.words.document import Document
-from models.words.errors import InputError, nearest
+from models.week.week import Batch, Helping, LarderItem, Sizes, Texture
+from models.words.document import Steps
 from models.words.names import plain as plain_name
 from models.words.names import words
 from models.words.numbers import plain
@@ -56,129 +53,65 @@ MOST_PORTIONS = 2_000
 MILLIGRAM = Decimal("0.001")
 
 
-class FoodReader:
-    """Reads what is cooked and what is bought; `fail` knows the lines."""
+@dataclass(frozen=True, slots=True)
+class Loose:
+    """What dishes list of the food table: weighed out, with no pack of its own.
 
-    document: Document
+    Attributes
+    ----------
+    items
+        A larder item for each food, by a name that no other item has.
+    recipes, helpings
+        By dish: its ingredients as a recipe, and the same as helpings of those items.
+    """
+
+    items: Mapping[str, LarderItem]
+    recipes: Mapping[str, Recipe]
+    helpings: Mapping[str, tuple[Helping, ...]]
+
+
+@dataclass(frozen=True, slots=True)
+class FoodReader:
+    """Reads what is cooked, what is bought and what dishes add, by the tables.
+
+    Attributes
+    ----------
+    facts
+        The tables as the file uses them.
+    days
+        The days of the week that have lunches.
+    """
+
+    faults: Faults
     entry: WeekFile
     facts: Facts
     days: tuple[date, ...]
-    packs: Mapping[str, tuple[FoodPack, ...]]
-    larder: dict[str, LarderItem]
-    loose_names: dict[tuple[object, ...], str]
 
-    def fail(self, path: tuple[object, ...], what: str, mend: str) -> InputError:
-        """Make the error about a place in the file."""
-        return InputError(self.document.where(path), what, mend)
+    # -- what all food shares ---------------------------------------------------
 
-    def unclear(self, path: tuple[object, ...], wrong: Unclear) -> InputError:
-        """Place what is unclear below an entry of the file."""
-        return self.fail((*path, *wrong.steps), wrong.what, wrong.mend)
-
-    def look_up(self, name: str, known: Iterable[str], path: tuple[object, ...], what: str) -> None:
-        """Refuse a name that is not among those known."""
-        names = list(known)
-        if name not in names:
-            raise self.fail(path, f"there is no {what} named {name!r}", nearest(name, names))
-
-    # -- what the tables say ----------------------------------------------------
-
-    def read_facts(self, own: Iterable[Food]) -> Facts:
-        """Take the tables as this file uses them: its guidance, cups, prices and own foods."""
-        week = self.entry.week
-        if week.guidance is None and self.entry.batches:
-            raise self.fail(
-                ("week",),
-                "it does not say whose fridge lives the dates follow",
-                "Write 'guidance: us' under 'week', or uk, or strictest: whom you follow where "
-                "you cook. It is never assumed.",
-            )
-        mine = [*own, *(self._own_food(name) for name in self.entry.foods)]
-        foods = Foods(mine)
-        packs: dict[str, tuple[FoodPack, ...]] = {}
-        sold: dict[str, Food] = {}
-        for name in self.entry.prices:
-            food, found = self._packs(name, foods)
-            if food.name in packs:
-                raise self.fail(
-                    ("prices", name),
-                    f"{food.name!r} has a price already",
-                    "Name it once; list its packs there.",
-                )
-            packs[food.name], sold[food.name] = found, food
-        prices = {name: min(one.price / one.edible for one in all_) for name, all_ in packs.items()}
-        facts = Facts(foods, week.cups, week.guidance or "", prices, week.protein_quality)
-        self.packs = {
-            name: tuple(replace(one, keeps=facts.rest_keeps(sold[name])) for one in all_)
-            for name, all_ in packs.items()
-        }
-        return facts
-
-    def _own_food(self, name: str) -> Food:
-        entry = self.entry.foods[name]
-        path = ("foods", name)
-        kept = "" if entry.keeps_as is None else self.kept(entry.keeps_as, path).name
-        self.holdable(entry.nutrition, (*path, "nutrition"))
-        return own_food(name, entry, kept)
-
-    def holdable(self, nutrition: Mapping[str, Quantity], path: tuple[object, ...]) -> None:
-        """Refuse figures that 100 g of food cannot hold."""
-        known = {tag: magnitude(held, NUTRIENTS[tag].unit) for tag, held in nutrition.items()}
-        mend = "State what 100 g of it hold, as the label does."
-        for tag, most in {**MOST, "CHOAVL": 100}.items():
-            if known.get(tag, Decimal(0)) > most:
-                name = NUTRIENTS[tag].name
-                raise self.fail(path, f"100 g cannot hold so much {name} (at most {most})", mend)
-        starch = max(known.get("CHOAVL", Decimal(0)), known.get("CHOCDF", Decimal(0)))
-        total = starch + known.get("PROCNT", Decimal(0)) + known.get("FAT", Decimal(0))
-        if total > 105:
-            raise self.fail(path, f"these come to {plain(total)} g in 100 g", mend)
-
-    def _packs(self, name: str, foods: Foods) -> tuple[Food, tuple[FoodPack, ...]]:
-        path = ("prices", name)
-        try:
-            food = foods.find(name)
-            return food, food_packs(food, self.entry.prices[name], self.entry.week.cups)
-        except UnknownFood as wrong:
-            raise self.fail(path, wrong.what, wrong.mend) from None
-        except Unclear as wrong:
-            raise self.unclear(path, wrong) from None
-
-    def kept(self, name: str, path: tuple[object, ...]) -> Storage:
-        """Find a storage class."""
-        try:
-            return Facts.kept(name)
-        except Unclear as wrong:
-            raise self.unclear(path, wrong) from None
-
-    def recipe(
-        self, entries: list[IngredientEntry] | None, path: tuple[object, ...]
-    ) -> Recipe | None:
+    def recipe(self, entries: Sequence[IngredientEntry] | None, path: Steps) -> Recipe | None:
         """Read ingredients; None where there are none."""
         if entries is None:
             return None
-        try:
-            return self.facts.recipe(entries)
-        except Unclear as wrong:
-            raise self.unclear((*path, "ingredients"), wrong) from None
+        lines = [
+            RecipeLine(
+                line.what, line.refuse, line.drained, line.allergens, line.free_of, line.suits
+            )
+            for line in entries
+        ]
+        with self.faults.placed((*path, "ingredients")):
+            return self.facts.recipe(lines)
 
     def contents(
-        self,
-        recipe: Recipe | None,
-        entry: BatchEntry | ItemEntry,
-        path: tuple[object, ...],
+        self, recipe: Recipe | None, entry: BatchEntry | ItemEntry, path: Steps
     ) -> Contents:
         """Say what is in a food for those who must not have something."""
-        try:
+        with self.faults.placed(path):
             return self.facts.contents(
                 recipe, entry.allergens, entry.foods, entry.free_of, entry.suits
             )
-        except Unclear as wrong:
-            raise self.unclear(path, wrong) from None
-        except Contradicted as wrong:
-            raise self.fail((*path, wrong.key), wrong.what, wrong.mend) from None
 
-    # -- food -----------------------------------------------------------------
+    # -- batches ----------------------------------------------------------------
 
     def batch(self, name: str, entry: BatchEntry) -> Batch:
         """Make a batch of its entry."""
@@ -186,7 +119,7 @@ class FoodReader:
         self.dates(name, entry)
         recipe = self.recipe(entry.ingredients, path)
         if recipe is None and "nutrition" not in entry.model_fields_set:
-            raise self.fail(
+            raise self.faults.at(
                 path,
                 f"{name!r} says neither what it is made of nor what is in a portion",
                 "List 'ingredients', or state 'nutrition' of one portion.",
@@ -238,11 +171,8 @@ class FoodReader:
 
     def steps(self, name: str, entry: BatchEntry) -> tuple[Step, ...]:
         """Read how a batch is cooked."""
-        try:
+        with self.faults.placed(("batches", name, "steps")):
             return steps_of(entry.steps, self.entry.kitchen)
-        except StepFault as wrong:
-            path = ("batches", name, "steps", *wrong.steps)
-            raise self.fail(path, wrong.what, wrong.mend) from None
 
     def sizes(self, name: str, entry: BatchEntry, whole: int) -> Sizes | None:
         """Read how much of a batch may be cooked."""
@@ -254,14 +184,14 @@ class FoodReader:
         least = max(1, -(-whole // 2)) if said.least is None else max(1, said.least[0])
         most = self.few_enough(2 * whole if said.most is None else said.most[1], path)
         if by < 1 or most // by * by < least:
-            raise self.fail(
+            raise self.faults.at(
                 path, f"no multiple of {by} lies between {least} and {most}", "Widen the sizes."
             )
         names = {line.what for line in entry.ingredients or ()}
         split = frozenset(plain_name(one) for one in said.split)
         for at, one in enumerate(said.split):
             if one != "all" and not any(words(one) <= words(what) for what in names):
-                raise self.fail(
+                raise self.faults.at(
                     (*path, "split", at),
                     f"no ingredient of {name!r} is {one!r}",
                     "Name one as its line does, or write: all.",
@@ -271,7 +201,7 @@ class FoodReader:
     def frozen(self, batch: Batch, frozen: int) -> int:
         """Refuse that more was frozen than the freezer takes."""
         if frozen > batch.freezer:
-            raise self.fail(
+            raise self.faults.at(
                 ("batches", batch.name, "frozen"),
                 f"{frozen} were frozen, and the freezer takes {batch.freezer} of {batch.name!r}",
                 "Mend 'frozen', or 'freezes' and 'freezer'.",
@@ -281,7 +211,7 @@ class FoodReader:
     def gone(self, batch: Batch, gone: int) -> int:
         """Refuse that more is gone than there was."""
         if gone > batch.portions:
-            raise self.fail(
+            raise self.faults.at(
                 ("batches", batch.name, "gone"),
                 f"{gone} are gone, and there were {batch.portions} of {batch.name!r}",
                 "Mend 'gone'.",
@@ -292,23 +222,21 @@ class FoodReader:
         """Refuse a batch that is made too late or too long ago."""
         path = ("batches", name)
         if entry.made >= self.days[-1]:
-            raise self.fail(
+            raise self.faults.at(
                 (*path, "made"),
                 f"{name!r} is made on {entry.made}, too late for the last lunch on {self.days[-1]}",
                 "A batch is packed from the day after it is made; mend the date.",
             )
         if (self.days[0] - entry.made).days > 60:
-            raise self.fail(
+            raise self.faults.at(
                 (*path, "made"),
                 f"{name!r} is made {(self.days[0] - entry.made).days} days before the week",
                 "Mend the date of the batch or of the week.",
             )
 
-    def life(
-        self, entry: BatchEntry, recipe: Recipe | None, path: tuple[object, ...]
-    ) -> FridgeLife:
+    def life(self, entry: BatchEntry, recipe: Recipe | None, path: Steps) -> FridgeLife:
         """Give how long a batch keeps, looked up or stated."""
-        try:
+        with self.faults.placed(path):
             classes = self.facts.classes(entry.keeps_as, recipe)
             if entry.fridge_life is None and recipe is None and entry.keeps_as is None:
                 raise Unclear(
@@ -319,8 +247,6 @@ class FoodReader:
             return self.facts.life(
                 classes, entry.fridge_life, entry.life_source, own_risk=entry.own_risk
             )
-        except Unclear as wrong:
-            raise self.unclear(path, wrong) from None
 
     def freezer(self, name: str, entry: BatchEntry, count: int, classes: tuple[str, ...]) -> int:
         """Count the portions that the freezer takes."""
@@ -333,7 +259,7 @@ class FoodReader:
         if freezes:
             return count if entry.freezer is None else entry.freezer[1]
         if entry.freezer is not None and entry.freezer[1] > 0:
-            raise self.fail(
+            raise self.faults.at(
                 ("batches", name, "freezer"),
                 f"the freezer takes portions of {name!r}, but it does not freeze",
                 "Write 'freezes: yes', or remove 'freezer'.",
@@ -352,7 +278,7 @@ class FoodReader:
                 self.possible(name, count * magnitude(mass, GRAM), weighs.least, weighs.most)
             return mass, None
         if weighs is None:
-            raise self.fail(
+            raise self.faults.at(
                 path, "'portion' is missing", "Add the mass of one piece or portion: 45 g."
             )
         return _to_milligram(quantity(weighs.grams / count, GRAM)), weighs
@@ -361,14 +287,14 @@ class FoodReader:
         """Refuse a yield that the ingredients cannot come to."""
         path = ("batches", name, "yield")
         if mass > most:
-            raise self.fail(
+            raise self.faults.at(
                 path,
                 f"it comes to {plain(mass, 0)} g, heavier than its ingredients can get "
                 f"({plain(most, 0)} g with the water that dried foods take up)",
                 "Mend the yield or the portion, or list what is missing, water too.",
             )
         if mass < least:
-            raise self.fail(
+            raise self.faults.at(
                 path,
                 f"it comes to {plain(mass, 0)} g, lighter than its ingredients without any "
                 f"water ({plain(least, 0)} g)",
@@ -382,12 +308,12 @@ class FoodReader:
             if fits(amount, unit):
                 number = magnitude(amount, unit)
                 if number != number.to_integral_value():
-                    raise self.fail(
+                    raise self.faults.at(
                         path, f"{sayable(amount)} is no whole number", "Round it to whole ones."
                     )
                 return self.few_enough(int(number), path)
         if entry.portion is None:
-            raise self.fail(
+            raise self.faults.at(
                 ("batches", name),
                 "'portion' is missing",
                 "Add the mass of one portion: 60 g. A yield by mass does not tell it.",
@@ -399,22 +325,24 @@ class FoodReader:
         # A milligram for each portion is what rounding a portion can come to.
         if nearest and abs(nearest * one - mass) <= nearest * MILLIGRAM:
             return self.few_enough(nearest, path)
-        raise self.fail(
+        raise self.faults.at(
             path,
             f"{sayable(amount)} does not come to whole portions of {sayable(entry.portion)}",
             f"Write {plain(max(whole, Decimal(1)) * one, 3)} g or {plain((whole + 1) * one, 3)} g, "
             "or another mass for 'portion'.",
         )
 
-    def few_enough(self, portions: int, path: tuple[object, ...]) -> int:
+    def few_enough(self, portions: int, path: Steps) -> int:
         """Refuse more portions than a week is planned with."""
         if portions > MOST_PORTIONS:
-            raise self.fail(
+            raise self.faults.at(
                 path,
                 f"it comes to {portions} portions",
                 f"A batch has at most {MOST_PORTIONS}; check the yield and the portion.",
             )
         return portions
+
+    # -- larder items -------------------------------------------------------------
 
     def item(self, name: str, entry: ItemEntry) -> LarderItem:
         """Make a larder item of its entry."""
@@ -422,7 +350,7 @@ class FoodReader:
         unit = next(unit for unit in (GRAM, MILLILITRE, PIECE) if fits(entry.pack, unit))
         per = entry.per if entry.per is not None else quantity(1 if unit == PIECE else 100, unit)
         if not fits(per, unit):
-            raise self.fail(
+            raise self.faults.at(
                 (*path, "per"),
                 f"{sayable(per)} does not measure what the pack of {sayable(entry.pack)} does",
                 f"Say it in {unit}s as the pack is.",
@@ -479,40 +407,45 @@ class FoodReader:
             shop=entry.shop or ("" if food is None else food.shop),
         )
 
-    def there(self, name: str, said: str) -> tuple[str, Decimal | None]:
-        """Read how much of something is in the cupboard: of an item in its unit, else in g."""
-        path = ("cupboard", name)
-        item = self.larder.get(name)
-        try:
-            key = name if item is not None else self.facts.foods.find(name).name
-            if said.strip().casefold() == "plenty":
-                return key, None
-            if item is None:
-                return key, self.facts.weigh(said, self.facts.foods.find(name))
-        except UnknownFood as wrong:
-            raise self.fail(path, wrong.what, wrong.mend) from None
-        except Unclear as wrong:
-            raise self.unclear(path, wrong) from None
-        try:
-            amount = parse(said)
-        except ValueError:
-            amount = None
-        if amount is None or not fits(amount, item.unit):
-            raise self.fail(
-                path, f"{said!r} is no amount of it", f"Write it in {item.unit}s, or: plenty."
-            )
-        return key, magnitude(amount, item.unit)
+    def in_the_cupboard(
+        self, name: str, amount: str, larder: Mapping[str, LarderItem]
+    ) -> tuple[str, Decimal | None]:
+        """Read how much of something is there already.
 
-    def weighable(self, unit: str, mass: Quantity | None, path: tuple[object, ...]) -> None:
+        Returns
+        -------
+        The larder item with a number of its own unit, or else the food of the table with its
+        grams; None for plenty.
+        """
+        path = ("cupboard", name)
+        item = larder.get(name)
+        plenty = amount.casefold() == "plenty"
+        if item is None:
+            with self.faults.placed(path):
+                food = self.facts.foods.find(name)
+                return food.name, None if plenty else self.facts.weigh(amount, food)
+        if plenty:
+            return name, None
+        try:
+            held = parse(amount)
+        except ValueError:
+            held = None
+        if held is None or not fits(held, item.unit):
+            raise self.faults.at(
+                path, f"{amount!r} is no amount of it", f"Write it in {item.unit}s, or: plenty."
+            )
+        return name, magnitude(held, item.unit)
+
+    def weighable(self, unit: str, mass: Quantity | None, path: Steps) -> None:
         """Refuse what spoils and could not be weighed when it is left over."""
         if unit == MILLILITRE and mass is None:
-            raise self.fail(
+            raise self.faults.at(
                 (*path, "pack"),
                 "what spoils once opened must be given by mass or in pieces",
                 "Write the pack in g, so that what is left over can be weighed.",
             )
         if unit == PIECE and mass is None:
-            raise self.fail(
+            raise self.faults.at(
                 path,
                 "the mass of one piece is missing",
                 "Add 'piece: 60 g' (or so), so that what is left over can be weighed.",
@@ -524,33 +457,34 @@ class FoodReader:
         if entry.food is None:
             return None, self.recipe(entry.ingredients, path)
         if entry.ingredients is not None:
-            raise self.fail(path, "it says both 'food' and 'ingredients'", "Keep one of the two.")
-        try:
-            found = self.facts.foods.find(entry.food)
-            return found, self.facts.hundred(found)
-        except UnknownFood as wrong:
-            raise self.fail((*path, "food"), wrong.what, wrong.mend) from None
+            raise self.faults.at(path, "it says both 'food' and 'ingredients'", "Keep one of them.")
+        with self.faults.placed((*path, "food")):
+            food = self.facts.foods.find(entry.food)
+            return food, self.facts.hundred(food)
 
-    def unit_mass(self, food: Food, unit: str, path: tuple[object, ...]) -> Decimal:
+    def unit_mass(self, food: Food, unit: str, path: Steps) -> Decimal:
         """Give the mass in g of a millilitre or of one piece."""
         try:
             return one_of(food, "mL" if unit == MILLILITRE else "", self.entry.week.cups)
         except Unclear as wrong:
             mend = "Add 'piece: 60 g' (or so)." if unit == PIECE else wrong.mend
-            raise self.fail(path, wrong.what, mend) from None
+            raise self.faults.at(path, wrong.what, mend) from None
 
     def item_classes(
         self,
         entry: ItemEntry,
         food: Food | None,
         recipe: Recipe | None,
-        path: tuple[object, ...],
+        path: Steps,
     ) -> list[Storage]:
         """Find the storage classes of a larder item: named, of the food it is, or of a mixture.
 
         The shortest life holds: a name does not talk away what is in it.
         """
-        named = [] if entry.keeps_as is None else [self.kept(entry.keeps_as, path)]
+        named: list[Storage] = []
+        if entry.keeps_as is not None:
+            with self.faults.placed(path):
+                named = [self.facts.kept(entry.keeps_as)]
         inside: list[str] = []
         if food is not None:
             own = [food.storage] if food.storage in storage() else []
@@ -565,71 +499,91 @@ class FoodReader:
         return [*named, *(one for one in more if one not in named)]
 
     def opened(
-        self, entry: ItemEntry, kept: list[Storage], path: tuple[object, ...], *, raw: bool
+        self, entry: ItemEntry, kept: list[Storage], path: Steps, *, raw: bool
     ) -> tuple[int | None, str, str]:
         """Give how long a pack keeps once opened, who says so, and the risk."""
-        try:
+        with self.faults.placed(path):
             if not kept and entry.food is not None and entry.opened_life is None:
                 # A food of the user's own may have none; then nobody but the user knows.
                 raise no_figure(entry.food)
             return self.facts.opened(kept, entry.opened_life, raw=raw, own_risk=entry.own_risk)
-        except Unclear as wrong:
-            raise self.unclear(path, wrong) from None
 
-    def loose(self, dish: str, line: Ingredient, at: int) -> Helping:
-        """Make a larder item of what a dish lists among its ingredients, weighed out in g."""
-        path = ("dishes", dish, "ingredients", at)
+    # -- what dishes add ----------------------------------------------------------
+
+    def loose(self, dishes: Mapping[str, DishEntry]) -> Loose:
+        """Gather what dishes list among their ingredients, a larder item for each food."""
+        items: dict[str, LarderItem] = {}
+        recipes: dict[str, Recipe] = {}
+        helpings: dict[str, tuple[Helping, ...]] = {}
+        names: dict[object, str] = {}
+        for dish, entry in dishes.items():
+            recipe = self.recipe(entry.ingredients, ("dishes", dish))
+            if recipe is None:
+                continue
+            added: dict[str, Helping] = {}
+            for at, line in enumerate(recipe.ingredients):
+                self.may_be_loose(line, ("dishes", dish, "ingredients", at))
+                # The same food with another label read is another item, under its own name.
+                food = line.food
+                known = (food.allergens, food.cereals, food.allergens_settled, food.families)
+                key = (food.name, *known, line.suits)
+                if key not in names:
+                    names[key] = self.free_name(line.name, items)
+                    items[names[key]] = self.loose_item(names[key], line)
+                name = names[key]
+                amount = _to_milligram(quantity(line.grams, GRAM))
+                more = added.get(name)
+                added[name] = Helping(name, amount if more is None else more.amount + amount)
+            recipes[dish], helpings[dish] = recipe, tuple(added.values())
+        return Loose(items, recipes, helpings)
+
+    def may_be_loose(self, line: Ingredient, path: Steps) -> None:
+        """Refuse what is a larder item, or spoils: a dish has it from a pack or a batch."""
         if line.name in self.entry.larder:
-            raise self.fail(
+            raise self.faults.at(
                 path,
                 f"{line.name!r} is a larder item too",
                 "Put it under 'goes_in', or name the food in another way.",
             )
         if is_perishable(line.food):
-            raise self.fail(
+            raise self.faults.at(
                 path,
                 f"{line.food.name!r} does not keep in the cupboard",
                 "Make it a batch, or a larder item with its pack under 'goes_in'.",
             )
-        # The same food with another label read is another item, under a name of its own.
-        food = line.food
-        known = (food.allergens, food.cereals, food.allergens_settled, food.families, line.suits)
-        key = (food.name, *known)
-        taken = {*self.loose_names.values(), *self.entry.larder}
-        ways = chain([line.name], (f"{line.name} ({number})" for number in count(2)))
-        fresh = next(name for name in ways if name not in taken)
-        name = self.loose_names.setdefault(key, fresh)
-        amount = quantity(max(MILLIGRAM, round(line.grams, 3)), GRAM)
-        if name not in self.larder:
-            hundred = self.facts.hundred(food)
-            hundred = Recipe(
-                (replace(hundred.ingredients[0], food=food, suits=line.suits),),
-                hundred.cost,
-                hundred.unpriced,
-            )
-            nutrition, partial = self.facts.nutrition(hundred, Decimal(1), {})
-            self.larder[name] = LarderItem(
-                name=name,
-                unit=GRAM,
-                pack=quantity(100, GRAM),
-                price=payable(hundred.cost or Decimal(0)),
-                opened_life=None,
-                use_by=None,
-                mass=quantity(1, GRAM),
-                per=quantity(100, GRAM),
-                nutrition=nutrition,
-                nutrition_source=hundred.source,
-                texture=Texture.PLAIN,
-                room=None,
-                contents=self.facts.contents(hundred, None, ()),
-                chilled=False,
-                partial=partial,
-                unpriced=(name,) if hundred.unpriced else (),
-                recipe=hundred,
-                cautions=caution_keys((), hundred.foods),
-                loose=True,
-            )
-        return Helping(name, amount)
+
+    def free_name(self, name: str, items: Mapping[str, LarderItem]) -> str:
+        """Give the name that no larder item has: itself, or with a number behind it."""
+        names = chain([name], (f"{name} ({number})" for number in count(2)))
+        return next(free for free in names if free not in items and free not in self.entry.larder)
+
+    def loose_item(self, name: str, line: Ingredient) -> LarderItem:
+        """Make the larder item of what a dish lists, 100 g of it for a pack."""
+        hundred = self.facts.hundred(line.food)
+        known = replace(hundred.ingredients[0], food=line.food, suits=line.suits)
+        hundred = replace(hundred, ingredients=(known,))
+        nutrition, partial = self.facts.nutrition(hundred, Decimal(1), {})
+        return LarderItem(
+            name=name,
+            unit=GRAM,
+            pack=quantity(100, GRAM),
+            price=payable(hundred.cost or Decimal(0)),
+            opened_life=None,
+            use_by=None,
+            mass=quantity(1, GRAM),
+            per=quantity(100, GRAM),
+            nutrition=nutrition,
+            nutrition_source=hundred.source,
+            texture=Texture.PLAIN,
+            room=None,
+            contents=self.facts.contents(hundred, None, ()),
+            chilled=False,
+            partial=partial,
+            unpriced=(name,) if hundred.unpriced else (),
+            recipe=hundred,
+            cautions=caution_keys((), hundred.foods),
+            loose=True,
+        )
 
 
 def _to_milligram(mass: Quantity) -> Quantity:
@@ -639,5 +593,6 @@ def _to_milligram(mass: Quantity) -> Quantity:
 def _sources(entry: BatchEntry | ItemEntry, recipe: Recipe | None) -> str:
     if recipe is None:
         return entry.nutrition_source
-    said = ", ".join(NUTRIENTS[tag].name for tag in entry.nutrition)
-    return f"{recipe.source}; {said}: {entry.nutrition_source}" if said else recipe.source
+    stated = ", ".join(NUTRIENTS[tag].name for tag in entry.nutrition)
+    source = f"{recipe.source}; {stated}: {entry.nutrition_source}"
+    return source if stated else recipe.source

@@ -7,7 +7,6 @@ editor shows of it. `Entry` is what every mapping of them has in common.
 from __future__ import annotations
 
 import re
-import unicodedata
 from collections.abc import Callable
 from datetime import date
 from decimal import Decimal
@@ -34,6 +33,7 @@ from models.words.errors import nearest
 from models.words.families import DIETS, WITHIN
 from models.words.guidance import GUIDANCES
 from models.words.nutrients import NAMES, NUTRIENTS, SALT_PER_SODIUM, tagname
+from models.words.text import LONGEST_NAME, LONGEST_TEXT, is_printable, quoted
 from models.words.units import (
     GRAM,
     MILLILITRE,
@@ -93,8 +93,7 @@ def short(data: object) -> str:
         return "a list"
     if isinstance(data, dict):
         return "a mapping"
-    text = str(data)
-    return repr(text if len(text) <= 40 else text[:37] + "...")
+    return quoted(str(data))
 
 
 def _amount(
@@ -234,12 +233,6 @@ Money = Annotated[
 ]
 
 
-LONGEST_NAME = 60
-LONGEST_TEXT = 300
-# Control characters, half characters, private use, and what breaks a line.
-_UNPRINTABLE = frozenset({"Cc", "Cs", "Co", "Zl", "Zp"})
-
-
 def _clean(data: object, longest: int) -> str:
     if isinstance(data, Written):
         return data.text
@@ -248,7 +241,7 @@ def _clean(data: object, longest: int) -> str:
     if not isinstance(data, str):
         raise fault(f"{short(data)} is not a name", "Write a word or a few.")
     for letter in data:
-        if unicodedata.category(letter) in _UNPRINTABLE:
+        if not is_printable(letter):
             raise fault(
                 f"a control character is in this name (U+{ord(letter):04X})",
                 "Write printable text only.",

@@ -7,70 +7,21 @@ or unfold to more than a week could hold. Numbers stay decimals.
 
 from __future__ import annotations
 
-import sys
 from collections.abc import Iterator
 from decimal import InvalidOperation
-from pathlib import Path
 
 from ruamel.yaml import YAML
 from ruamel.yaml.error import MarkedYAMLError, YAMLError
 from ruamel.yaml.nodes import MappingNode, Node, ScalarNode, SequenceNode
 
-from models.words.document import DEEPEST, Document, Plain, Steps, Written, trimmed
+from models.words.document import DEEPEST, Document, Plain, Steps, Written
 from models.words.errors import InputError, Where
+from models.words.text import trimmed
 
-LARGEST_BYTES = 80_000
 MOST_NODES = 20_000
 
 _TAG = "tag:yaml.org,2002:"
 _WORDS_FOR_TRUTH = {"true": True, "false": False}
-
-
-def read_text(
-    file: str, largest: int = LARGEST_BYTES, mend: str = "Name a week file."
-) -> tuple[str, str]:
-    """Read a file, or standard input for "-"; give its name and its text.
-
-    Raises
-    ------
-    InputError
-        When it is missing, a directory, too large or not UTF-8.
-    """
-    if file == "-":
-        data = sys.stdin.buffer.read(largest + 1)
-        return "standard input", _decode("standard input", data, largest)
-    path = Path(file)
-    try:
-        if path.is_dir():
-            raise InputError(file, "this is a directory", mend)
-        if not path.is_file() and path.exists():
-            raise InputError(file, "this is not an ordinary file", mend)
-        with path.open("rb") as stream:
-            data = stream.read(largest + 1)
-    except (FileNotFoundError, NotADirectoryError):
-        raise InputError(
-            file, "there is no such file", "Check the name, or start one: clearfridge new FILE"
-        ) from None
-    except (OSError, ValueError) as fault:
-        reason = getattr(fault, "strerror", None) or str(fault)
-        raise InputError(file, f"it cannot be read ({reason})", "Check its permissions.") from None
-    return file, _decode(file, data, largest)
-
-
-def _decode(source: str, data: bytes, largest: int) -> str:
-    if len(data) > largest:
-        raise InputError(
-            source,
-            f"it is larger than {largest // 1000} kB",
-            "That is too large; check that this is the file you mean.",
-        )
-    try:
-        return data.decode("utf-8-sig")
-    except UnicodeDecodeError as fault:
-        line = data.count(b"\n", 0, fault.start) + 1
-        raise InputError(
-            Where(source, line), "it is not UTF-8 text", "Save it as UTF-8 and try again."
-        ) from None
 
 
 def parse(source: str, text: str) -> Document:

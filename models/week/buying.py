@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from decimal import ROUND_CEILING, Decimal
 
-from models.week.week import FoodPack
+from models.foods.facts import FoodPack
 
 SHORT = Decimal("0.001")
 """In g."""

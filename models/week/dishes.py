@@ -5,7 +5,8 @@ from __future__ import annotations
 from collections.abc import Iterable
 from dataclasses import dataclass
 
-from models.week.week import Contents, Dish, Week
+from models.foods.parts import Contents
+from models.week.week import Dish, Week
 from models.words.allergens import cereals_of
 
 

@@ -11,8 +11,9 @@ from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 
 from models.foods.food import builtin, table
+from models.foods.parts import Contents
 from models.week.guards import Guard, Kind, Verdict, guards_of, verdict
-from models.week.week import Batch, Contents, Dish, LarderItem, Week
+from models.week.week import Batch, Dish, LarderItem, Week
 from models.words.families import OF_ALLERGEN
 from models.words.names import is_many, plain
 from models.words.numbers import listed

@@ -12,7 +12,8 @@ from dataclasses import dataclass
 from enum import StrEnum
 
 from models.foods.families import derived
-from models.week.week import Contents, Eater, Part
+from models.foods.parts import Contents, Part
+from models.week.week import Eater
 from models.words.families import ALLERGEN_OF, DIETS, ONLY_IF_STATED, WITHIN, around
 from models.words.names import is_many, is_one_of
 

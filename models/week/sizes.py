@@ -10,9 +10,10 @@ from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from decimal import ROUND_CEILING, Decimal
 
+from models.foods.facts import FoodPack
 from models.foods.recipe import Ingredient
 from models.week.cook import cooked_in
-from models.week.week import Batch, FoodPack, Sizes, Week
+from models.week.week import Batch, Sizes, Week
 from models.words.names import words
 from models.words.numbers import plain
 

@@ -13,8 +13,9 @@ from decimal import Decimal
 from enum import StrEnum
 from typing import TYPE_CHECKING
 
-from models.foods.families import Families
+from models.foods.facts import FoodPack, FridgeLife
 from models.foods.food import Food
+from models.foods.parts import Contents
 from models.foods.recipe import Cooked, Recipe
 from models.week.kitchen import Kitchen, Step
 from models.words.document import Document
@@ -36,107 +37,6 @@ class Texture(StrEnum):
 
 
 @dataclass(frozen=True, slots=True)
-class FridgeLife:
-    """Days a batch keeps at 5 °C or below, counted from the day it is made.
-
-    Attributes
-    ----------
-    low
-        Lower end of the published range: later than this is a wish broken.
-    high
-        Upper end: later than this is never planned.
-    source
-        Who says so; "mine" when the user does.
-    classes
-        Storage classes it falls under, the one that decides first.
-    stated
-        True when the user stated the days.
-    risk
-        What the guidance publishes, where the days are longer than that at the user's own
-        risk; else empty.
-    """
-
-    low: int
-    high: int
-    source: str
-    classes: tuple[str, ...] = ()
-    stated: bool = True
-    risk: str = ""
-
-
-@dataclass(frozen=True, slots=True)
-class Part:
-    """One food that a batch or an item is made of, for those who must not have something.
-
-    Attributes
-    ----------
-    families
-        What it belongs to, and what may be in it.
-    allergens
-        Groups of law in it, as far as known.
-    names
-        What it is called, lower case.
-    plain
-        True for what is one thing, as ham is; false for what is made of several.
-    label
-        True where recipes differ, so that only the label tells.
-    suits
-        Ways of eating that its label says it suits.
-    """
-
-    name: str
-    families: Families
-    allergens: frozenset[str]
-    names: frozenset[str]
-    plain: bool
-    label: bool
-    suits: frozenset[str] = frozenset()
-
-
-@dataclass(frozen=True, slots=True)
-class Contents:
-    """What is in a food, for those who must not have something.
-
-    Attributes
-    ----------
-    allergens
-        Groups of Regulation (EU) No 1169/2011 Annex II, or None when others may be in it.
-    foods
-        Names of foods in it, lower case.
-    held
-        Groups that are in it for certain, whatever else may be.
-    unsettled
-        What would have to be settled, where `allergens` is None: the foods whose label or
-        recipe nobody has read.
-    cereals
-        Which cereals the gluten is of; empty where nobody said.
-    parts
-        The foods it is made of, as far as anyone said.
-    told
-        False where nobody said what is in it.
-    free_of
-        Families and words that someone read it is free of; "others" for all but its parts.
-    suits
-        Ways of eating that someone read it suits.
-    """
-
-    allergens: frozenset[str] | None
-    foods: frozenset[str]
-    held: frozenset[str] = frozenset()
-    unsettled: tuple[str, ...] = ()
-    cereals: frozenset[str] = frozenset()
-    parts: tuple[Part, ...] = ()
-    told: bool = False
-    free_of: frozenset[str] = frozenset()
-    suits: frozenset[str] = frozenset()
-
-    @property
-    def known(self) -> frozenset[str]:
-        """Groups that are in it for certain."""
-        return self.held if self.allergens is None else self.allergens
-
-
-@dataclass(frozen=True, slots=True)
 class Times:
     """Times of the day, local.
 
@@ -151,27 +51,6 @@ class Times:
     zone: str | None = None
     morning: time = time(7)
     evening: time = time(20)
-
-
-@dataclass(frozen=True, slots=True)
-class FoodPack:
-    """A pack that an ingredient is sold in.
-
-    Attributes
-    ----------
-    said
-        What it holds, as written.
-    bought, edible
-        Grams in it, with and without what is thrown away.
-    keeps
-        Days the rest keeps once it is opened; None: past the week, or not known.
-    """
-
-    said: str
-    bought: Decimal
-    edible: Decimal
-    price: Decimal
-    keeps: int | None = None
 
 
 @dataclass(frozen=True, slots=True)

@@ -14,6 +14,7 @@ from decimal import Decimal
 from typing import Any, TypeAlias
 
 from models.words.errors import InputError, Where
+from models.words.text import trimmed
 
 Plain: TypeAlias = dict[str, Any] | list[Any] | str | Decimal | bool | None
 Steps: TypeAlias = tuple[str | int, ...]
@@ -155,12 +156,3 @@ def _plain(data: Any, name: str, path: Steps) -> Plain:
         raise InputError(Where(name, None, path), what, mend)
     what = f"a value of type {type(data).__name__} has no place here"
     raise InputError(Where(name, None, path), what, "Write text, numbers, dates, lists or dicts.")
-
-
-def trimmed(text: str) -> str:
-    r"""Take the blanks from around a text.
-
-    >>> trimmed(" 2026-11-29\n")
-    '2026-11-29'
-    """
-    return text.strip(" \t\r\n")

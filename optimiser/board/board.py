@@ -15,8 +15,9 @@ from itertools import product
 from math import ceil, gcd
 from typing import TypeAlias
 
+from models.foods.parts import Contents
 from models.week.sums import helping_cost, share
-from models.week.week import Contents, Dish, Eater, Helping, Place, Texture, Week
+from models.week.week import Dish, Eater, Helping, Place, Texture, Week
 from models.words.nutrients import NUTRIENTS
 from models.words.units import MILLILITRE
 from optimiser.board import scale

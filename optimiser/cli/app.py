@@ -180,11 +180,11 @@ def own_foods(files: list[str] | None) -> tuple[Food, ...]:
     for file in files or []:
         # A download is a folder or a zip; everything else is taken for a table.
         if file != "-" and (Path(file).is_dir() or file.casefold().endswith(".zip")):
-            from models.file.fdc import read_fdc  # noqa: PLC0415
+            from models.foods.fdc import read_fdc  # noqa: PLC0415
 
             found += read_fdc(file)
         else:
-            from models.file.own_table import read_own  # noqa: PLC0415
+            from models.foods.own_table import read_own  # noqa: PLC0415
             from models.foods.storage import (  # noqa: PLC0415
                 class_names,
                 storage,

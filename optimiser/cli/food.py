@@ -27,7 +27,7 @@ def food(
     own = own_foods(foods)
     found = find(name, Foods(own) if own else None)
     if as_csv:
-        from models.file.own_table import write_rows  # noqa: PLC0415
+        from models.foods.own_table import write_rows  # noqa: PLC0415
 
         show(write_rows([found]))
         return

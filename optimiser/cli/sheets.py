@@ -47,6 +47,7 @@ def planned(
         ready_weeks,
         week_of,
     )
+    from models.words.text import read_text  # noqa: PLC0415
     from optimiser.auditing import (  # noqa: PLC0415
         LARGEST_BYTES,
         packed_of,
@@ -55,7 +56,7 @@ def planned(
 
     own = own_foods(foods)
     if file not in ready_weeks():
-        source, text = yamltext.read_text(file, LARGEST_BYTES, "Name a plan or a week file.")
+        source, text = read_text(file, LARGEST_BYTES, "Name a plan or a week file.")
         if text.lstrip().startswith("{") and '"clearfridge plan 1"' in text[:2_000]:
             made = plan_of(source, text)
             if not made.lunches:

@@ -10,9 +10,10 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from typing import ClassVar
 
+from models.foods.parts import Contents
 from models.week.guards import Guard, Kind, guards_of, verdict
 from models.week.packed import PackedLunch, PackedWeek, helpings
-from models.week.week import Contents, Week
+from models.week.week import Week
 from models.words.days import day_name
 from models.words.families import DIETS, ONLY_IF_STATED
 from models.words.numbers import listed

@@ -8,12 +8,12 @@ from dataclasses import dataclass, field
 from decimal import ROUND_CEILING, Decimal
 
 from models.answers.shop import BuyLine, BuyPart, PacksLine, ShopFile, Unit, UseLine
-from models.file.facts import FREE
+from models.foods.facts import FREE, FoodPack
 from models.foods.recipe import Ingredient
 from models.week import sums
 from models.week.buying import cheapest
 from models.week.packed import PackedWeek
-from models.week.week import FoodPack, LarderItem, Week
+from models.week.week import LarderItem, Week
 from models.words.units import magnitude, sayable
 from optimiser.written import SYMBOLS, number
 

@@ -14,11 +14,12 @@ from decimal import ROUND_CEILING, Decimal
 from models.answers.plan import RuleLine
 from models.answers.size import BatchSize, PackRest, SizeFile
 from models.file.editing import edited
+from models.foods.facts import FoodPack
 from models.week import sums
 from models.week.cook import cooked_in, week_cooked_in
 from models.week.packed import PackedWeek
 from models.week.sizes import allowed, bought, packs_rest, perishable
-from models.week.week import FoodPack, Week
+from models.week.week import Week
 from models.words.errors import InputError
 from models.words.units import GRAM, magnitude
 from optimiser.board import scale

@@ -11,7 +11,7 @@ from pathlib import Path
 
 import pytest
 
-from models.file.yamltext import LARGEST_BYTES
+from models.words.text import LARGEST_BYTES
 
 from .command import one_message, run
 from .week import WEEK, edited

@@ -16,9 +16,9 @@ from typing import Any, TypeAlias
 
 import pytest
 
-from models.file.own_table import columns as all_columns
-from models.file.own_table import read_own, write_rows
 from models.foods.food import table
+from models.foods.own_table import columns as all_columns
+from models.foods.own_table import read_own, write_rows
 
 from .command import Ran, call, columns, no_control, one_message, run
 

@@ -10,8 +10,9 @@ from __future__ import annotations
 import pytest
 
 from models.foods.food import table
+from models.foods.parts import Contents
 from models.week.dishes import Held, held_by, together
-from models.week.week import Contents, Week
+from models.week.week import Week
 from models.words.allergens import EU_FOURTEEN, US_NINE, cereals_of, us_nine
 from models.words.errors import InputError
 from optimiser.checking import check as understood

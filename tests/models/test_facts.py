@@ -14,8 +14,10 @@ from typing import Any
 import pytest
 
 from models.answers.plan import PlanFile
-from models.file.facts import KEEPS_FROM, entry_of, own_food
+from models.file.carried import entry_of
 from models.file.food_entries import FoodEntry
+from models.file.tables import own_food
+from models.foods.facts import KEEPS_FROM
 from models.foods.food import Food, protein_quality, table
 from models.foods.storage import LEFTOVERS, cautions, storage
 from models.week.week import Batch, LarderItem

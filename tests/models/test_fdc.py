@@ -14,8 +14,8 @@ import pytest
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
-import models.file.fdc
-from models.file.fdc import LONGEST_DESCRIPTION, LONGEST_LINE, read_fdc
+import models.foods.fdc
+from models.foods.fdc import LONGEST_DESCRIPTION, LONGEST_LINE, read_fdc
 from models.foods.food import Food
 from models.words.errors import InputError
 from models.words.nutrients import NUTRIENTS
@@ -374,7 +374,7 @@ def test_lines_are_read_whole_where_blocks_of_the_file_meet(
     food = FOOD.replace("Lentils", "Lentils à la crème brûlée")
     plain = read_fdc(folder_of(tmp_path, food=food))
     for size in (1, 7, 64):
-        monkeypatch.setattr(models.file.fdc, "_BLOCK", size)
+        monkeypatch.setattr(models.foods.fdc, "_BLOCK", size)
         assert read_fdc(str(tmp_path)) == plain
 
 
@@ -382,8 +382,8 @@ def test_the_units_are_those_of_the_program() -> None:
     # Figures are taken over as they are, so the units have to be the same.
     symbols = {"G": "g", "MG": "mg", "KCAL": "kcal"}
     for tag, item in NUTRIENTS.items():
-        if tag in {tag for tag, _ in models.file.fdc._IDS.values()}:
-            assert symbols[models.file.fdc._UNITS.get(tag, "G")] == item.symbol
+        if tag in {tag for tag, _ in models.foods.fdc._IDS.values()}:
+            assert symbols[models.foods.fdc._UNITS.get(tag, "G")] == item.symbol
 
 
 # -- what is refused -----------------------------------------------------------------
@@ -494,7 +494,7 @@ def test_text_of_another_encoding_is_refused_with_its_line(tmp_path: Path) -> No
 def test_lines_are_counted_on_where_blocks_of_the_file_meet(
     tmp_path: Path, monkeypatch: pytest.MonkeyPatch, size: int
 ) -> None:
-    monkeypatch.setattr(models.file.fdc, "_BLOCK", size)
+    monkeypatch.setattr(models.foods.fdc, "_BLOCK", size)
     caught = refusal(folder_of(tmp_path, food=FOOD.replace("Milk", "Crème").encode("latin-1")))
     assert caught.where.line == 8
     caught = refusal(folder_of(tmp_path, food_nutrient=FIGURES.replace('"24.63"', '"x"')))
@@ -507,7 +507,7 @@ def test_lines_are_counted_on_after_a_line_break_in_a_cell(tmp_path: Path) -> No
 
 
 def test_too_many_foods_are_refused(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
-    monkeypatch.setattr(models.file.fdc, "MOST_FOODS", 3)
+    monkeypatch.setattr(models.foods.fdc, "MOST_FOODS", 3)
     caught = refusal(folder_of(tmp_path))
     assert (caught.where.line, caught.what) == (8, "more than 3 foods are here")
 
@@ -557,9 +557,9 @@ def test_a_download_too_large_is_refused_before_it_is_read(
 ) -> None:
     place = zip_of(tmp_path / "download.zip") if zipped else folder_of(tmp_path)
     size = sum(len(text.encode()) for text in FILES.values())
-    monkeypatch.setattr(models.file.fdc, "LARGEST_BYTES", size)
+    monkeypatch.setattr(models.foods.fdc, "LARGEST_BYTES", size)
     assert read_fdc(place)
-    monkeypatch.setattr(models.file.fdc, "LARGEST_BYTES", size - 1)
+    monkeypatch.setattr(models.foods.fdc, "LARGEST_BYTES", size - 1)
     caught = refusal(place)
     assert caught.where.source == place
     assert "come to more than" in caught.what

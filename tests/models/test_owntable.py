@@ -15,7 +15,9 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from models.file.own_table import (
+from models.foods.figures import NUTRIENT_TAGS
+from models.foods.food import Food
+from models.foods.own_table import (
     HEAVIEST_MEASURE,
     LARGEST_BYTES,
     MOST,
@@ -25,8 +27,6 @@ from models.file.own_table import (
     read_own,
     write_rows,
 )
-from models.foods.figures import NUTRIENT_TAGS
-from models.foods.food import Food
 from models.words.allergens import EU_FOURTEEN, PINE_NUTS
 from models.words.errors import InputError
 from tests.cases import each

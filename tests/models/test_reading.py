@@ -14,6 +14,7 @@ import pytest
 
 from models.file.reading import read_document, ready_text, ready_weeks, week_of
 from models.file.yamltext import parse as parse_yaml
+from models.foods.facts import FridgeLife
 from models.foods.storage import LEFTOVERS
 from models.week import sums
 from models.week.packed import PackedLunch, PackedPortions
@@ -22,7 +23,6 @@ from models.week.week import (
     Box,
     Choice,
     Extra,
-    FridgeLife,
     Helping,
     Lunch,
     NoLunch,

@@ -20,9 +20,10 @@ from models.foods import store
 from models.foods.figures import COLUMNS, TRACE
 from models.foods.food import Food, Foods, UnknownFood, builtin, groups_of, table
 from models.foods.measures import BadAmount
+from models.foods.parts import Contents
 from models.foods.recipe import Ingredient, Recipe, cooked, ingredient, per_hundred
 from models.foods.tabled import rows
-from models.week.week import Batch, Contents, Week
+from models.week.week import Batch, Week
 from models.words.errors import InputError
 from models.words.nutrients import NUTRIENTS
 from models.words.units import Quantity, magnitude

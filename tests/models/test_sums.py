@@ -17,9 +17,10 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from models.foods.parts import Contents
 from models.week import sums
 from models.week.packed import OpenedPacks, PackedLunch, PackedPortions, PackedWeek, helpings
-from models.week.week import Contents, Helping, LarderItem, Texture, Week
+from models.week.week import Helping, LarderItem, Texture, Week
 from models.words.units import magnitude, parse
 
 from .kitchen import week_from

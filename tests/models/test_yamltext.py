@@ -15,9 +15,10 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from models.file.yamltext import LARGEST_BYTES, MOST_NODES, parse, read_text
+from models.file.yamltext import MOST_NODES, parse
 from models.words.document import DEEPEST, Document
 from models.words.errors import InputError, Where
+from models.words.text import LARGEST_BYTES, read_text
 from tests.cases import each
 from tests.depth import sized
 

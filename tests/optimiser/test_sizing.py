@@ -16,10 +16,11 @@ from hypothesis import strategies as st
 from models.answers.size import SizeFile
 from models.file.reading import read_document, read_week, week_of
 from models.file.yamltext import parse
+from models.foods.facts import FoodPack
 from models.week import sums
 from models.week.cook import cooked_in, week_cooked_in
 from models.week.sizes import allowed, bought, packs_rest, perishable, rest_of
-from models.week.week import FoodPack, Week
+from models.week.week import Week
 from models.words.errors import InputError
 from optimiser.priorities import PRIORITIES
 from optimiser.priorities import values as values_of

@@ -26,17 +26,8 @@ import highspy
 import numpy as np
 
 from models.foods.families import derived
-from models.week.week import (
-    Batch,
-    Bound,
-    Contents,
-    Eater,
-    Helping,
-    LarderItem,
-    Lunch,
-    Texture,
-    Week,
-)
+from models.foods.parts import Contents
+from models.week.week import Batch, Bound, Eater, Helping, LarderItem, Lunch, Texture, Week
 from models.words.families import ALLERGEN_OF, WITHIN
 from models.words.nutrients import NUTRIENTS
 from models.words.units import GRAM, MILLILITRE, Quantity, magnitude

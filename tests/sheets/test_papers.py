@@ -26,9 +26,10 @@ from models.answers.plan import PlanFile
 from models.answers.share import ShareFile
 from models.file.reading import read_document, ready_weeks, week_of
 from models.file.yamltext import parse
+from models.foods.facts import FoodPack
 from models.week.buying import cheapest
 from models.week.sums import volume
-from models.week.week import FoodPack, Texture, Week
+from models.week.week import Texture, Week
 from models.words.units import GRAM, MILLILITRE, magnitude
 from optimiser.auditing import embedded_week, packed_of
 from optimiser.planning import plan_week

@@ -8,7 +8,7 @@ from __future__ import annotations
 from collections.abc import Iterable
 from dataclasses import dataclass
 
-from models.file.facts import Unclear
+from models.foods.facts import Unclear
 from models.foods.food import Foods
 from models.words.errors import nearest
 from models.words.families import OF_ALLERGEN, diet, family, groups, known_words

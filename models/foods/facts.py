@@ -11,9 +11,10 @@ from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from decimal import Decimal
 
-from models.file.entries import ProteinQuality
-from models.file.food_entries import FoodEntry, IngredientEntry, PriceEntry
-from models.file.parts import (
+from models.foods.food import Food, Foods, UnknownFood, protein_quality, yields
+from models.foods.measures import Amount, BadAmount, grams, read_amount
+from models.foods.parts import (
+    Contents,
     Contradicted,
     freed,
     none_contradicted,
@@ -21,10 +22,7 @@ from models.file.parts import (
     read_label,
     stated_part,
 )
-from models.foods.families import read_cell, written
-from models.foods.food import Food, Foods, UnknownFood, protein_quality, yields
-from models.foods.measures import Amount, BadAmount, grams, read_amount
-from models.foods.recipe import HUNDRED, Ingredient, Recipe, Total, ingredient, with_scores
+from models.foods.recipe import Ingredient, Recipe, Total, ingredient, with_scores
 from models.foods.storage import (
     LEFTOVERS,
     PLANT,
@@ -36,13 +34,12 @@ from models.foods.storage import (
     storage,
     strictest,
 )
-from models.week.week import Contents, FoodPack, FridgeLife
 from models.words.allergens import cereals_with
 from models.words.errors import nearest
 from models.words.names import plain as plain_name
 from models.words.numbers import counted, plain
 from models.words.nutrients import NUTRIENTS, PROTEIN
-from models.words.units import GRAM, Quantity, magnitude, quantity
+from models.words.units import Quantity, quantity
 
 KEEPS_FROM = 14
 """Days once opened from which a pack is taken to outlast the week."""
@@ -69,6 +66,96 @@ class Unclear(ValueError):  # noqa: N818 - a finding, not a fault of the program
 
 
 @dataclass(frozen=True, slots=True)
+class FridgeLife:
+    """Days a batch keeps at 5 °C or below, counted from the day it is made.
+
+    Attributes
+    ----------
+    low
+        Lower end of the published range: later than this is a wish broken.
+    high
+        Upper end: later than this is never planned.
+    source
+        Who says so; "mine" when the user does.
+    classes
+        Storage classes it falls under, the one that decides first.
+    stated
+        True when the user stated the days.
+    risk
+        What the guidance publishes, where the days are longer than that at the user's own
+        risk; else empty.
+    """
+
+    low: int
+    high: int
+    source: str
+    classes: tuple[str, ...] = ()
+    stated: bool = True
+    risk: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class FoodPack:
+    """A pack that an ingredient is sold in.
+
+    Attributes
+    ----------
+    said
+        What it holds, as written.
+    bought, edible
+        Grams in it, with and without what is thrown away.
+    keeps
+        Days the rest keeps once it is opened; None: past the week, or not known.
+    """
+
+    said: str
+    bought: Decimal
+    edible: Decimal
+    price: Decimal
+    keeps: int | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class RecipeLine:
+    """One line of a recipe as it is written.
+
+    Attributes
+    ----------
+    what
+        Amount and food: "400 g onions".
+    refuse, drained
+        Shares, 0 to 1, that are thrown away and that stay once drained; None as the table says.
+    allergens
+        Those its label names, where somebody has read it.
+    free_of, suits
+        Families it is free of and ways of eating it suits, by its label.
+    """
+
+    what: str
+    refuse: Decimal | None = None
+    drained: Decimal | None = None
+    allergens: frozenset[str] | None = None
+    free_of: Sequence[str] = ()
+    suits: Sequence[str] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class ProteinScores:
+    """How protein is counted by what the body can use of it.
+
+    Attributes
+    ----------
+    measure
+        "PDCAAS" or "DIAAS".
+    others
+        Share that counts of foods without a published score, 0 to 1.
+    """
+
+    measure: str
+    others: Decimal
+
+
+@dataclass(frozen=True, slots=True)
 class Facts:
     """The tables as one week file uses them.
 
@@ -82,11 +169,11 @@ class Facts:
     cups: str | None
     guidance: str
     prices: Mapping[str, Decimal]
-    quality: ProteinQuality | None
+    quality: ProteinScores | None
 
     # -- recipes ------------------------------------------------------------------
 
-    def recipe(self, entries: Sequence[IngredientEntry]) -> Recipe:
+    def recipe(self, lines: Sequence[RecipeLine]) -> Recipe:
         """Read and price a recipe.
 
         Raises
@@ -94,24 +181,25 @@ class Facts:
         Unclear
             With the line of the recipe it is about.
         """
-        lines: list[Ingredient] = []
-        for at, entry in enumerate(entries):
+        parts: list[Ingredient] = []
+        for at, line in enumerate(lines):
             try:
-                line = ingredient(entry.what, self.foods, self.cups, entry.refuse, entry.drained)
-                lines.append(read_label(_labelled(line, entry.allergens), entry))
+                part = ingredient(line.what, self.foods, self.cups, line.refuse, line.drained)
+                part = _labelled(part, line.allergens)
+                parts.append(read_label(part, line.free_of, line.suits))
             except (BadAmount, UnknownFood, Contradicted) as wrong:
                 raise Unclear(wrong.what, wrong.mend, (at,)) from None
-        priced = [self.price(line) for line in lines]
+        priced = [self.price(part) for part in parts]
         known = [price for price in priced if price is not None]
-        unpriced = [line.name for line, price in zip(lines, priced, strict=True) if price is None]
+        unpriced = [part.name for part, price in zip(parts, priced, strict=True) if price is None]
         made = Recipe(
-            tuple(lines),
+            tuple(parts),
             sum(known, Decimal(0)) if known else None,
             tuple(dict.fromkeys(unpriced)),
         )
         if self.quality is None:
             return made
-        return with_scores(made, [self.score(line.food) for line in lines])
+        return with_scores(made, [self.score(part.food) for part in parts])
 
     def price(self, line: Ingredient) -> Decimal | None:
         """Price one line; None when nobody said what it costs."""
@@ -180,7 +268,7 @@ class Facts:
 
     def hundred(self, food: Food) -> Recipe:
         """Give 100 g of a food of the table as a recipe."""
-        return self.recipe([IngredientEntry(what=f"100 g {food.name}")])
+        return self.recipe([RecipeLine(f"100 g {food.name}")])
 
     # -- allergens ----------------------------------------------------------------
 
@@ -454,82 +542,30 @@ def _labelled(line: Ingredient, allergens: frozenset[str] | None) -> Ingredient:
     return replace(line, food=read)
 
 
-# -- what the week file adds to the tables -----------------------------------------------
-
-
-def own_food(name: str, entry: FoodEntry, storage_class: str) -> Food:
-    """Make a food of the table from what a week file says of one."""
-    return Food(
-        name=name,
-        aliases=tuple(entry.also),
-        group=entry.group,
-        shop=entry.shop,
-        state=entry.state,
-        source=entry.source,
-        source_id=entry.source_id,
-        nutrients={
-            tag: magnitude(amount, NUTRIENTS[tag].unit) for tag, amount in entry.nutrition.items()
-        },
-        measures={key: magnitude(mass, GRAM) for key, mass in entry.measures.items()},
-        density=entry.density,
-        refuse=None if entry.refuse is None else entry.refuse * 100,
-        allergens=entry.allergens or frozenset(),
-        check_label=entry.check_label,
-        allergens_known=entry.allergens is not None,
-        storage=storage_class,
-        note="",
-        water=None if entry.water is None else entry.water * 100,
-        cereals=frozenset(entry.cereals),
-        stated=None if entry.families is None else read_cell(";".join(entry.families)),
-    )
-
-
-def entry_of(food: Food) -> dict[str, object]:
-    """Write a food of an own table as a week file states one, so that it travels with it."""
-    entry: dict[str, object] = {
-        "nutrition": {
-            NUTRIENTS[tag].name: f"{amount:f} {NUTRIENTS[tag].symbol}"
-            for tag, amount in food.nutrients.items()
-        },
-        "also": list(food.aliases),
-        "cereals": sorted(food.cereals),
-        "shop": food.shop,
-        "check_label": food.check_label,
-        "measures": {name: f"{mass:f} g" for name, mass in food.measures.items()},
-        "source": food.source,
-        "source_id": food.source_id,
-        "group": food.group,
-        "state": food.state,
-    }
-    if food.allergens_known:
-        entry["allergens"] = sorted(food.allergens) or "none"
-    if food.stated is not None:
-        entry["families"] = written(food.stated).split(";")
-    if food.density is not None:
-        entry["density"] = str(food.density)
-    for key, share in (("refuse", food.refuse), ("water", food.water)):
-        if share is not None and share < HUNDRED:
-            entry[key] = f"{share:f} %"
-    if food.storage:
-        entry["keeps_as"] = food.storage
-    return entry
-
-
-def food_packs(food: Food, packs: Sequence[PriceEntry], cups: str | None) -> tuple[FoodPack, ...]:
+def food_packs(
+    food: Food, packs: Sequence[tuple[str, Decimal]], cups: str | None
+) -> tuple[FoodPack, ...]:
     """Give the packs a food is sold in.
+
+    Parameters
+    ----------
+    packs
+        What each holds, as written, and its price.
+    cups
+        Which cup and spoons are meant; None where that was not said.
 
     Raises
     ------
     Unclear
         When a pack cannot be made grams, with its place in the list.
     """
-    found: list[FoodPack] = []
-    for at, pack in enumerate(packs):
+    known: list[FoodPack] = []
+    for at, (content, price) in enumerate(packs):
         try:
-            amount, _ = read_amount(f"{pack.pack} {food.name}")
+            amount, _ = read_amount(f"{content} {food.name}")
             if amount.by_cup and cups is None:
                 raise BadAmount(
-                    f"{pack.pack!r} is measured by cup or spoon, and the week does not say which",
+                    f"{content!r} is measured by cup or spoon, and the week does not say which",
                     "Write what the pack weighs, or 'cups: label' under 'week'.",
                 )
             mass, _ = grams(amount, food, cups or "label")
@@ -542,8 +578,8 @@ def food_packs(food: Food, packs: Sequence[PriceEntry], cups: str | None) -> tup
                 edible = mass * (1 - food.refuse / 100)
             else:
                 bought = mass / (1 - food.refuse / 100)
-        found.append(FoodPack(pack.pack, bought, edible, pack.price))
-    return tuple(found)
+        known.append(FoodPack(content, bought, edible, price))
+    return tuple(known)
 
 
 def one_of(food: Food, unit: str, cups: str | None) -> Decimal:

@@ -27,9 +27,10 @@ from operator import itemgetter
 from pathlib import Path
 from typing import IO
 
-from models.file.own_table import HEAVIEST_MEASURE, MOST, is_printable, short
 from models.foods.food import Food
+from models.foods.own_table import HEAVIEST_MEASURE, MOST
 from models.words.errors import InputError, Where
+from models.words.text import is_printable, quoted
 
 SOURCE = "USDA FoodData Central"
 
@@ -211,7 +212,7 @@ def _foods(download: _Download) -> dict[str, _Found]:
             continue
         where = download.where("food.csv", line)
         if not re.fullmatch(r"[0-9]{1,12}", number):
-            raise InputError(where, f"{short(number)} is not the number of a food", _FETCH)
+            raise InputError(where, f"{quoted(number)} is not the number of a food", _FETCH)
         if number in found:
             raise InputError(where, f"the food {number} stands here a second time", _FETCH)
         if len(found) == MOST_FOODS:
@@ -278,7 +279,7 @@ def _wanted(download: _Download) -> dict[str, tuple[str, int]]:
             if unit.upper() != expected:
                 raise InputError(
                     download.where("nutrient.csv", line),
-                    f"nutrient {nutrient} is in {short(unit)}, not in {expected}",
+                    f"nutrient {nutrient} is in {quoted(unit)}, not in {expected}",
                     _FETCH,
                 )
             wanted[nutrient] = _IDS[nutrient]
@@ -297,17 +298,17 @@ def _figure(where: Where, tag: str, text: str) -> Decimal:
     figure = _number(where, text, least=_BELOW_NOTHING.get(tag, Decimal(0)))
     if figure > MOST[tag] * _ABOVE:
         raise InputError(
-            where, f"{short(text)} is more {tag} than 100 g of food can hold ({MOST[tag]})", _FETCH
+            where, f"{quoted(text)} is more {tag} than 100 g of food can hold ({MOST[tag]})", _FETCH
         )
     return max(figure, Decimal(0))
 
 
 def _number(where: Where, text: str, least: Decimal = Decimal(0)) -> Decimal:
     if not _NUMBER.fullmatch(text):
-        raise InputError(where, f"{short(text)} is not a number", _FETCH)
+        raise InputError(where, f"{quoted(text)} is not a number", _FETCH)
     number = Decimal(text)
     if number < least:
-        raise InputError(where, f"{short(text)} is negative", _FETCH)
+        raise InputError(where, f"{quoted(text)} is negative", _FETCH)
     return number
 
 

@@ -14,15 +14,12 @@ from __future__ import annotations
 
 import csv
 import re
-import unicodedata
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
 from decimal import Decimal
 from io import StringIO
 from pathlib import Path
 
-from models.file.scalars import LONGEST_NAME, LONGEST_TEXT
-from models.file.yamltext import read_text
 from models.foods.families import ANYTHING, Families, read_cell, written
 from models.foods.food import Food
 from models.words.allergens import PINE_NUTS, WORDS
@@ -30,6 +27,7 @@ from models.words.allergens import allergens as groups_of
 from models.words.errors import InputError, Where, nearest
 from models.words.families import WITHIN
 from models.words.nutrients import NUTRIENTS, tagname
+from models.words.text import LONGEST_NAME, LONGEST_TEXT, is_printable, quoted, read_text
 
 LARGEST_BYTES = 5_000_000
 MOST_ROWS = 20_000
@@ -73,9 +71,6 @@ _COLUMNS = (
     ),
 )
 _LONGEST = dict.fromkeys(("source", "note"), LONGEST_TEXT)
-
-# Control characters, half characters, private use, and what breaks a line.
-_UNPRINTABLE = frozenset({"Cc", "Cs", "Co", "Zl", "Zp"})
 
 _GLUTEN = frozenset({"gluten"})
 _ANY_CEREAL = frozenset({"gluten", "cereals containing gluten"})
@@ -158,16 +153,6 @@ def write_rows(rows: Iterable[Food]) -> str:
     return text.getvalue()
 
 
-def is_printable(letter: str) -> bool:
-    """Tell whether a character may stand in a name: none that moves what is around it."""
-    return unicodedata.category(letter) not in _UNPRINTABLE
-
-
-def short(text: str) -> str:
-    """Quote a stranger's text for a message: escaped, 40 characters at the most."""
-    return repr(text if len(text) <= 40 else text[:37] + "...")
-
-
 # -- the file ------------------------------------------------------------------------
 
 
@@ -232,13 +217,13 @@ def _unknown(place: int, name: str) -> tuple[str, str]:
         return f"column {place} has no name", "Name it, or remove it."
     if "\t" in name or "|" in name:
         return (
-            f"{short(name)} is not the name of a column",
+            f"{quoted(name)} is not the name of a column",
             "Separate the columns by commas or semicolons.",
         )
     if tagname(name) in MOST:
-        return f"unknown column {short(name)}", f"Did you mean {tagname(name)!r}?"
+        return f"unknown column {quoted(name)}", f"Did you mean {tagname(name)!r}?"
     mend = nearest(name, list(_COLUMNS))
-    return f"unknown column {short(name)}", f"{mend} The first line names the columns."
+    return f"unknown column {quoted(name)}", f"{mend} The first line names the columns."
 
 
 # -- rows ----------------------------------------------------------------------------
@@ -365,7 +350,7 @@ class _Judge:
         if name and name.casefold() not in self.classes:
             raise row.refusal(
                 "storage_class",
-                f"{short(name)} is not a storage class",
+                f"{quoted(name)} is not a storage class",
                 f"{nearest(name, sorted(self.classes.values()))} The cell may stay empty.",
             )
         return self.classes[name.casefold()] if name else ""
@@ -397,15 +382,15 @@ def _decimal(row: _Row, column: str, text: str) -> Decimal:
         return Decimal(text)
     empty = "" if column == "measures" else " Leave the cell empty where it is not known."
     if re.fullmatch(r"-\s*[0-9.,]+", text):
-        raise row.refusal(column, f"{short(text)} is negative", f"Write 0 or more.{empty}")
+        raise row.refusal(column, f"{quoted(text)} is negative", f"Write 0 or more.{empty}")
     if "," in text and re.fullmatch(r"[0-9.,'\s]+", text):
         raise row.refusal(
             column,
-            f"{short(text)} has a comma",
+            f"{quoted(text)} has a comma",
             "Write the decimals after a point, as in 12.5, and nothing between thousands.",
         )
     raise row.refusal(
-        column, f"{short(text)} is not a number", f"Write a bare number, as in 12.5.{empty}"
+        column, f"{quoted(text)} is not a number", f"Write a bare number, as in 12.5.{empty}"
     )
 
 
@@ -482,7 +467,7 @@ def _measures(row: _Row) -> dict[str, Decimal]:
         if not _MEASURE.fullmatch(name) or not amount:
             raise row.refusal(
                 "measures",
-                f"{short(part)} is not a measure with its grams",
+                f"{quoted(part)} is not a measure with its grams",
                 "Write cup=200 or cup:chopped=130, and semicolons between several.",
             )
         grams = _decimal(row, "measures", amount.strip())
@@ -541,7 +526,7 @@ def _groups(row: _Row, word: str) -> frozenset[str]:
             mend = "Put semicolons between them, as in milk;eggs."
         raise row.refusal(
             "allergens_eu",
-            f"{short(word)} is not one of the fourteen allergens of EU law",
+            f"{quoted(word)} is not one of the fourteen allergens of EU law",
             mend,
         )
     if special and not special.startswith("pine"):
@@ -579,7 +564,7 @@ def _families(row: _Row) -> Families | None:
     for word in said:
         if word not in {"none", ANYTHING} and word.removesuffix("?") not in WITHIN:
             raise row.refusal(
-                "families", f"{short(word)} is no family of foods", nearest(word, list(WITHIN))
+                "families", f"{quoted(word)} is no family of foods", nearest(word, list(WITHIN))
             )
     return read_cell(";".join(said)) if said else None
 

@@ -6,18 +6,88 @@ A label settles what may be in a food; it cannot talk away what the food is.
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import replace
+from dataclasses import dataclass, replace
 
-from models.file.food_entries import IngredientEntry
-from models.foods.families import derived, with_allergens
+from models.foods.families import Families, derived, with_allergens
 from models.foods.recipe import Ingredient, Recipe
-from models.week.week import Part
 from models.words.families import ALLERGEN_OF, DIETS, OF_ALLERGEN, family, groups
 
 OTHERS = "others"
 _OF_SEVERAL = frozenset(
     {"bread", "drinks", "oils", "own", "pasta", "sauces", "spices", "store cupboard", "sweet", ""}
 )
+
+
+@dataclass(frozen=True, slots=True)
+class Part:
+    """One food that a batch or an item is made of, for those who must not have something.
+
+    Attributes
+    ----------
+    families
+        What it belongs to, and what may be in it.
+    allergens
+        Groups of law in it, as far as known.
+    names
+        What it is called, lower case.
+    plain
+        True for what is one thing, as ham is; false for what is made of several.
+    label
+        True where recipes differ, so that only the label tells.
+    suits
+        Ways of eating that its label says it suits.
+    """
+
+    name: str
+    families: Families
+    allergens: frozenset[str]
+    names: frozenset[str]
+    plain: bool
+    label: bool
+    suits: frozenset[str] = frozenset()
+
+
+@dataclass(frozen=True, slots=True)
+class Contents:
+    """What is in a food, for those who must not have something.
+
+    Attributes
+    ----------
+    allergens
+        Groups of Regulation (EU) No 1169/2011 Annex II, or None when others may be in it.
+    foods
+        Names of foods in it, lower case.
+    held
+        Groups that are in it for certain, whatever else may be.
+    unsettled
+        What would have to be settled, where `allergens` is None: the foods whose label or
+        recipe nobody has read.
+    cereals
+        Which cereals the gluten is of; empty where nobody said.
+    parts
+        The foods it is made of, as far as anyone said.
+    told
+        False where nobody said what is in it.
+    free_of
+        Families and words that someone read it is free of; "others" for all but its parts.
+    suits
+        Ways of eating that someone read it suits.
+    """
+
+    allergens: frozenset[str] | None
+    foods: frozenset[str]
+    held: frozenset[str] = frozenset()
+    unsettled: tuple[str, ...] = ()
+    cereals: frozenset[str] = frozenset()
+    parts: tuple[Part, ...] = ()
+    told: bool = False
+    free_of: frozenset[str] = frozenset()
+    suits: frozenset[str] = frozenset()
+
+    @property
+    def known(self) -> frozenset[str]:
+        """Groups that are in it for certain."""
+        return self.held if self.allergens is None else self.allergens
 
 
 class Contradicted(ValueError):  # noqa: N818 - a finding, not a fault of the program
@@ -93,7 +163,7 @@ def stated_part(word: str) -> Part:
     )
 
 
-def read_label(line: Ingredient, entry: IngredientEntry) -> Ingredient:
+def read_label(line: Ingredient, free_of: Iterable[str], suits: Iterable[str]) -> Ingredient:
     """Take what its label says it is free of, and whom it suits.
 
     Raises
@@ -101,13 +171,13 @@ def read_label(line: Ingredient, entry: IngredientEntry) -> Ingredient:
     Contradicted
         When that leaves out what the food is.
     """
-    if not entry.free_of and not entry.suits:
+    free, diets = freed(free_of), frozenset(suits)
+    if not free and not diets:
         return line
-    free, suits = freed(entry.free_of), frozenset(entry.suits)
-    none_contradicted((part_of(line),), free, suits)
-    barred = frozenset(one for diet in suits for one in DIETS[diet])
+    none_contradicted((part_of(line),), free, diets)
+    barred = frozenset(family for diet in diets for family in DIETS[diet])
     known = line.food.families.settled(free | barred, others=OTHERS in free)
-    return replace(line, food=replace(line.food, stated=known), suits=suits)
+    return replace(line, food=replace(line.food, stated=known), suits=diets)
 
 
 def none_contradicted(

@@ -1,0 +1,43 @@
+"""Where the faults of a week file are: findings become messages with the line they are about."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator
+from contextlib import contextmanager
+from dataclasses import dataclass
+
+from models.file.kitchen import StepFault
+from models.foods.facts import Unclear
+from models.foods.food import UnknownFood
+from models.foods.parts import Contradicted
+from models.words.document import Document, Steps
+from models.words.errors import InputError, nearest
+
+
+@dataclass(frozen=True, slots=True)
+class Faults:
+    """Makes the errors about one document."""
+
+    document: Document
+
+    def at(self, path: Steps, what: str, mend: str) -> InputError:
+        """Make the error about a place in the document."""
+        return InputError(self.document.where(path), what, mend)
+
+    def look_up(self, name: str, known: Iterable[str], path: Steps, what: str) -> None:
+        """Refuse a name that is not among those known; `what` says what it should name."""
+        names = list(known)
+        if name not in names:
+            raise self.at(path, f"there is no {what} named {name!r}", nearest(name, names))
+
+    @contextmanager
+    def placed(self, path: Steps) -> Iterator[None]:
+        """Place what is found to be unclear inside, at or below an entry of the document."""
+        try:
+            yield
+        except (Unclear, StepFault) as finding:
+            raise self.at((*path, *finding.steps), finding.what, finding.mend) from None
+        except Contradicted as finding:
+            raise self.at((*path, finding.key), finding.what, finding.mend) from None
+        except UnknownFood as finding:
+            raise self.at(path, finding.what, finding.mend) from None

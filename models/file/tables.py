@@ -1,0 +1,122 @@
+"""The food tables as one week file uses them: with its own foods, its prices, its guidance."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass, replace
+from decimal import Decimal
+
+from models.file.entries import WeekFile
+from models.file.faults import Faults
+from models.file.food_entries import FoodEntry
+from models.foods.facts import (
+    Facts,
+    FoodPack,
+    ProteinScores,
+    food_packs,
+)
+from models.foods.families import read_cell
+from models.foods.food import Food, Foods
+from models.foods.own_table import MOST
+from models.words.document import Steps
+from models.words.numbers import plain
+from models.words.nutrients import NUTRIENTS
+from models.words.units import (
+    GRAM,
+    Quantity,
+    magnitude,
+)
+
+
+@dataclass(frozen=True, slots=True)
+class TableReader:
+    """Reads own foods and prices of a week file; `tables` gives the tables with them."""
+
+    faults: Faults
+    entry: WeekFile
+
+    def tables(self, own: Iterable[Food]) -> tuple[Facts, Mapping[str, tuple[FoodPack, ...]]]:
+        """Give the tables with the file's guidance, cups, prices and own foods, and the packs."""
+        week = self.entry.week
+        if week.guidance is None and self.entry.batches:
+            raise self.faults.at(
+                ("week",),
+                "it does not say whose fridge lives the dates follow",
+                "Write 'guidance: us' under 'week', or uk, or strictest: whom you follow where "
+                "you cook. It is never assumed.",
+            )
+        mine = [*own, *(self.own_food(name, entry) for name, entry in self.entry.foods.items())]
+        foods = Foods(mine)
+        packs: dict[str, tuple[FoodPack, ...]] = {}
+        sold_as: dict[str, Food] = {}
+        for name, sold in self.entry.prices.items():
+            path = ("prices", name)
+            with self.faults.placed(path):
+                food = foods.find(name)
+                sizes = food_packs(food, [(pack.pack, pack.price) for pack in sold], week.cups)
+            if food.name in packs:
+                raise self.faults.at(
+                    path,
+                    f"{food.name!r} has a price already",
+                    "Name it once; list its packs there.",
+                )
+            packs[food.name], sold_as[food.name] = sizes, food
+        quality = week.protein_quality
+        scores = None if quality is None else ProteinScores(quality.measure, quality.others)
+        prices = {
+            name: min(pack.price / pack.edible for pack in sizes) for name, sizes in packs.items()
+        }
+        facts = Facts(foods, week.cups, week.guidance or "", prices, scores)
+        return facts, {
+            name: tuple(replace(pack, keeps=facts.rest_keeps(sold_as[name])) for pack in sizes)
+            for name, sizes in packs.items()
+        }
+
+    def own_food(self, name: str, entry: FoodEntry) -> Food:
+        """Make a food of the user's own of its entry."""
+        path = ("foods", name)
+        with self.faults.placed(path):
+            kept = "" if entry.keeps_as is None else Facts.kept(entry.keeps_as).name
+        self.holdable(entry.nutrition, (*path, "nutrition"))
+        return own_food(name, entry, kept)
+
+    def holdable(self, nutrition: Mapping[str, Quantity], path: Steps) -> None:
+        """Refuse figures that 100 g of food cannot hold."""
+        known = {tag: magnitude(held, NUTRIENTS[tag].unit) for tag, held in nutrition.items()}
+        mend = "State what 100 g of it hold, as the label does."
+        for tag, most in {**MOST, "CHOAVL": 100}.items():
+            if known.get(tag, Decimal(0)) > most:
+                name = NUTRIENTS[tag].name
+                what = f"100 g cannot hold so much {name} (at most {most})"
+                raise self.faults.at(path, what, mend)
+        starch = max(known.get("CHOAVL", Decimal(0)), known.get("CHOCDF", Decimal(0)))
+        total = starch + known.get("PROCNT", Decimal(0)) + known.get("FAT", Decimal(0))
+        if total > 105:
+            raise self.faults.at(path, f"these come to {plain(total)} g in 100 g", mend)
+
+
+def own_food(name: str, entry: FoodEntry, storage_class: str) -> Food:
+    """Make a food of the table from what a week file says of one."""
+    return Food(
+        name=name,
+        aliases=tuple(entry.also),
+        group=entry.group,
+        shop=entry.shop,
+        state=entry.state,
+        source=entry.source,
+        source_id=entry.source_id,
+        nutrients={
+            tag: magnitude(amount, NUTRIENTS[tag].unit) for tag, amount in entry.nutrition.items()
+        },
+        measures={key: magnitude(mass, GRAM) for key, mass in entry.measures.items()},
+        density=entry.density,
+        refuse=None if entry.refuse is None else entry.refuse * 100,
+        allergens=entry.allergens or frozenset(),
+        check_label=entry.check_label,
+        allergens_known=entry.allergens is not None,
+        storage=storage_class,
+        note="",
+        water=None if entry.water is None else entry.water * 100,
+        cereals=frozenset(entry.cereals),
+        stated=None if entry.families is None else read_cell(";".join(entry.families)),
+    )

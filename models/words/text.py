@@ -1,0 +1,82 @@
+"""A stranger's text: read whole or not at all, quoted in messages, kept to what can be printed."""
+
+from __future__ import annotations
+
+import sys
+import unicodedata
+from pathlib import Path
+
+from models.words.errors import InputError, Where
+
+LARGEST_BYTES = 80_000
+LONGEST_NAME = 60
+LONGEST_TEXT = 300
+
+# Control characters, half characters, private use, and what breaks a line.
+_UNPRINTABLE = frozenset({"Cc", "Cs", "Co", "Zl", "Zp"})
+
+
+def trimmed(text: str) -> str:
+    r"""Take the blanks from around a text.
+
+    >>> trimmed(" 2026-11-29\n")
+    '2026-11-29'
+    """
+    return text.strip(" \t\r\n")
+
+
+def is_printable(letter: str) -> bool:
+    """Tell whether a character may stand in a name: none that moves what is around it."""
+    return unicodedata.category(letter) not in _UNPRINTABLE
+
+
+def quoted(text: str) -> str:
+    """Quote a stranger's text for a message: escaped, 40 characters at the most."""
+    return repr(text if len(text) <= 40 else text[:37] + "...")
+
+
+def read_text(
+    file: str, largest: int = LARGEST_BYTES, mend: str = "Name a week file."
+) -> tuple[str, str]:
+    """Read a file, or standard input for "-"; give its name and its text.
+
+    Raises
+    ------
+    InputError
+        When it is missing, a directory, too large or not UTF-8.
+    """
+    if file == "-":
+        data = sys.stdin.buffer.read(largest + 1)
+        return "standard input", _decode("standard input", data, largest)
+    path = Path(file)
+    try:
+        if path.is_dir():
+            raise InputError(file, "this is a directory", mend)
+        if not path.is_file() and path.exists():
+            raise InputError(file, "this is not an ordinary file", mend)
+        with path.open("rb") as stream:
+            data = stream.read(largest + 1)
+    except (FileNotFoundError, NotADirectoryError):
+        raise InputError(
+            file, "there is no such file", "Check the name, or start one: clearfridge new FILE"
+        ) from None
+    except (OSError, ValueError) as fault:
+        reason = getattr(fault, "strerror", None) or str(fault)
+        raise InputError(file, f"it cannot be read ({reason})", "Check its permissions.") from None
+    return file, _decode(file, data, largest)
+
+
+def _decode(source: str, data: bytes, largest: int) -> str:
+    if len(data) > largest:
+        raise InputError(
+            source,
+            f"it is larger than {largest // 1000} kB",
+            "That is too large; check that this is the file you mean.",
+        )
+    try:
+        return data.decode("utf-8-sig")
+    except UnicodeDecodeError as fault:
+        line = data.count(b"\n", 0, fault.start) + 1
+        raise InputError(
+            Where(source, line), "it is not UTF-8 text", "Save it as UTF-8 and try again."
+        ) from None
