@@ -35,7 +35,7 @@ from models.week.guarded import remarks as guard_remarks
 from models.week.week import Batch, Bound, Dish, Eater, LarderItem, Nutrition, Week
 from models.words.allergens import us_nine
 from models.words.days import day_name
-from models.words.names import plain
+from models.words.names import plain_name
 from models.words.nutrients import NUTRIENTS
 from models.words.units import magnitude, sayable
 from optimiser.rules import rules_of
@@ -185,7 +185,7 @@ def read_as(week: Week) -> Iterator[tuple[str, str]]:
     recipes += [dish.recipe for dish in week.dishes.values()]
     lines = (line for recipe in recipes if recipe is not None for line in recipe.ingredients)
     pairs = {(line.name, line.food.name): None for line in lines}
-    yield from (pair for pair in pairs if plain(pair[0]) != plain(pair[1]))
+    yield from (pair for pair in pairs if plain_name(pair[0]) != plain_name(pair[1]))
 
 
 def _guard(work: Guarded) -> GuardLine:

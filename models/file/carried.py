@@ -9,7 +9,7 @@ from models.foods.families import written
 from models.foods.food import Food
 from models.foods.recipe import HUNDRED
 from models.week.week import Week
-from models.words.names import plain as plain_name
+from models.words.names import plain_name
 from models.words.nutrients import NUTRIENTS
 
 

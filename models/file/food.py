@@ -32,8 +32,7 @@ from models.week.cook import cooked_in, payable
 from models.week.kitchen import Step
 from models.week.week import Batch, Helping, LarderItem, Sizes, Texture
 from models.words.document import Steps
-from models.words.names import plain as plain_name
-from models.words.names import words
+from models.words.names import plain_name, words
 from models.words.numbers import plain
 from models.words.nutrients import NUTRIENTS
 from models.words.units import (

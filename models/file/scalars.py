@@ -13,7 +13,6 @@ from decimal import Decimal
 from typing import Annotated, Any
 from zoneinfo import available_timezones
 
-import pint
 from pydantic import (
     BaseModel,
     BeforeValidator,
@@ -106,8 +105,6 @@ def _amount(
     exact: bool = False,
 ) -> Callable[[object], Quantity]:
     def read(data: object) -> Quantity:
-        if isinstance(data, pint.Quantity):
-            return data
         if isinstance(data, Decimal):
             raise fault(f"{data} has no unit", f"Write {what} with its unit, as in {example!r}.")
         if not isinstance(data, str):
@@ -180,8 +177,6 @@ def _decimal(data: object) -> Decimal | None:
     """Read a number, also one that travelled as text to keep its digits."""
     if isinstance(data, Decimal):
         return data
-    if isinstance(data, int) and not isinstance(data, bool):
-        return Decimal(data)
     if isinstance(data, str) and re.fullmatch(r"-?[0-9]{1,12}(\.[0-9]{1,9})?", data):
         return Decimal(data)
     return None
@@ -236,7 +231,7 @@ Money = Annotated[
 def _clean(data: object, longest: int) -> str:
     if isinstance(data, Written):
         return data.text
-    if isinstance(data, (Decimal, int)) and not isinstance(data, bool):
+    if isinstance(data, Decimal):
         return str(data)
     if not isinstance(data, str):
         raise fault(f"{short(data)} is not a name", "Write a word or a few.")
@@ -295,8 +290,6 @@ Weekday = Annotated[str, BeforeValidator(_weekday), WithJsonSchema({"enum": list
 
 
 def _range(data: object) -> tuple[int, int]:
-    if isinstance(data, tuple) and len(data) == 2:
-        return int(data[0]), int(data[1])
     text = str(data).strip() if isinstance(data, (str, Decimal)) else ""
     match = re.fullmatch(r"([0-9]{1,4})(?:\s*(?:to|-|–|\.\.)\s*([0-9]{1,4}))?(\s+[a-z]+)?", text)
     if match is None or (match[3] or "").strip() not in {
@@ -356,8 +349,6 @@ Percent = Annotated[
 
 
 def _share(data: object) -> Decimal:
-    if isinstance(data, Decimal) and not isinstance(data, Written):
-        return data
     if isinstance(data, str):
         match = re.fullmatch(r"\s*([0-9]{1,2}(?:\.[0-9]+)?)\s*%\s*", data)
         if match is not None:
@@ -479,8 +470,6 @@ ExactNutrients = Annotated[
 
 
 def _allergen_list(data: object) -> frozenset[str]:
-    if isinstance(data, frozenset):
-        return data
     words = [data] if isinstance(data, str) else data
     if not isinstance(words, list):
         raise fault(f"{short(data)} is no list of allergens", "Write [milk, eggs] or none.")
@@ -643,7 +632,7 @@ FamilyList = Annotated[
 
 Values = Annotated[
     str,
-    BeforeValidator(lambda data: str(data) if isinstance(data, (int, Decimal)) else data),
+    BeforeValidator(lambda data: str(data) if isinstance(data, Decimal) else data),
     WithJsonSchema(
         {"type": "string", "examples": ["8..20", "8..20 by 2", "60%..140%", "8, 10, 14"]}
     ),

@@ -36,7 +36,7 @@ from models.foods.storage import (
 )
 from models.words.allergens import cereals_with
 from models.words.errors import nearest
-from models.words.names import plain as plain_name
+from models.words.names import plain_name
 from models.words.numbers import counted, plain
 from models.words.nutrients import NUTRIENTS, PROTEIN
 from models.words.units import Quantity, quantity

@@ -25,7 +25,7 @@ from models.foods.families import Families, derived, read_cell, with_allergens
 from models.foods.figures import AMINO_ACIDS, COLUMNS, NUTRIENT_TAGS, TRACE, WATER
 from models.foods.tabled import rows
 from models.words.errors import InputError
-from models.words.names import in_order, is_slip, plain, spelt, split, words
+from models.words.names import in_order, is_slip, plain_name, spelt, split, words
 
 _GROUPS = {"tree nuts": "nuts"}
 LIKE = 65
@@ -150,8 +150,8 @@ class Foods:
     @cached_property
     def by_name(self) -> Mapping[str, Food]:
         """Every everyday food by its own name, one's own among them."""
-        hidden = {plain(name) for food in self.own.values() for name in _names_of(food)}
-        kept = {name: food for name, food in table().items() if plain(name) not in hidden}
+        hidden = {plain_name(name) for food in self.own.values() for name in _names_of(food)}
+        kept = {name: food for name, food in table().items() if plain_name(name) not in hidden}
         return kept | self.own
 
     @cached_property
@@ -160,7 +160,7 @@ class Foods:
         found: dict[str, dict[str, None]] = {}
         for food in self.own.values():
             for name in _names_of(food):
-                found.setdefault(plain(name), {})[food.name] = None
+                found.setdefault(plain_name(name), {})[food.name] = None
         return {name: tuple(foods) for name, foods in found.items()}
 
     @cached_property
@@ -169,14 +169,16 @@ class Foods:
         found: dict[str, dict[str, None]] = {}
         for food in self.by_name.values():
             for name in _names_of(food):
-                found.setdefault(plain(name), {})[food.name] = None
+                found.setdefault(plain_name(name), {})[food.name] = None
         return {name: tuple(foods) for name, foods in found.items()} | dict(self._own_names)
 
     def exact(self, name: str) -> Food | None:
         """Find the one food of exactly this name, whatever order its parts stand in."""
-        own = self._own_names.get(plain(name), ())
+        own = self._own_names.get(plain_name(name), ())
         if own:
-            same = (one for one in _names_of(self.own[own[0]]) if plain(one) == plain(name))
+            same = (
+                one for one in _names_of(self.own[own[0]]) if plain_name(one) == plain_name(name)
+            )
             found = len(own) == 1 and any(in_order(name, one) for one in same)
             return self.own[own[0]] if found else None
         meant = naming.exactly(tuple(split(name)), self.region, name)
@@ -210,8 +212,8 @@ class Foods:
         found = self.exact(name)
         if found is not None:
             return found
-        several = self._own_names.get(plain(name), ()) or tuple(
-            numbered(one.food).name for one in store.namings(plain(name)) if one.mark != "?"
+        several = self._own_names.get(plain_name(name), ()) or tuple(
+            numbered(one.food).name for one in store.namings(plain_name(name)) if one.mark != "?"
         )
         if several:
             raise UnknownFood(name, several)
@@ -255,7 +257,7 @@ class Foods:
             for word, one in pairs
         ]
         mended = {
-            food for way in product(*ways) for food in self.names.get(plain(" ".join(way)), ())
+            food for way in product(*ways) for food in self.names.get(plain_name(" ".join(way)), ())
         }
         return tuple(sorted(mended)) or self._run_together.get("".join(split(name)), ())
 
@@ -271,7 +273,7 @@ class Foods:
             for food in self.by_name.values()
             if asked and any(asked[-1] in _heads(one) for one in _names_of(food))
         }
-        alike = kind or self._spelt_alike(plain(name))
+        alike = kind or self._spelt_alike(plain_name(name))
         return tuple(sorted(alike, key=lambda food: (-alike[food], food)))
 
     def _spelt_alike(self, wanted: str) -> dict[str, float]:

@@ -17,7 +17,7 @@ from functools import cache
 
 from models.foods.food import Food
 from models.foods.tabled import rows
-from models.words.names import plain, words
+from models.words.names import plain_name, words
 
 LEFTOVERS = "leftovers with meat, fish or egg"
 PLANT = "leftovers, plant"
@@ -114,9 +114,9 @@ def class_names() -> Mapping[str, str]:
     names: dict[str, str] = {}
     for kept in storage().values():
         for name in (kept.name, *kept.names):
-            names.setdefault(plain(name), kept.name)
+            names.setdefault(plain_name(name), kept.name)
     for kept in storage().values():
-        names[plain(kept.name)] = kept.name
+        names[plain_name(kept.name)] = kept.name
     return names
 
 

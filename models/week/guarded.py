@@ -15,7 +15,7 @@ from models.foods.parts import Contents
 from models.week.guards import Guard, Kind, Verdict, guards_of, verdict
 from models.week.week import Batch, Dish, LarderItem, Week
 from models.words.families import OF_ALLERGEN
-from models.words.names import is_many, plain
+from models.words.names import is_many, plain_name
 from models.words.numbers import listed
 
 
@@ -146,7 +146,7 @@ def _denied(food: Batch | LarderItem) -> Iterator[str]:
     for name, known, said in usual:
         missing = sorted(known - (said & stated))
         if missing:
-            where = "" if plain(name) == plain(food.name) else f" in {food.name}"
+            where = "" if plain_name(name) == plain_name(food.name) else f" in {food.name}"
             yield (
                 f"{name}{where} is stated without {listed(missing)}, which the usual recipe "
                 "holds: is that what its label says?"

@@ -15,7 +15,6 @@ from models.foods.recipe import Ingredient
 from models.week.cook import cooked_in
 from models.week.week import Batch, Sizes, Week
 from models.words.names import words
-from models.words.numbers import plain
 
 SHORT = Decimal("0.001")
 """In g: a pack that lacks no more is enough, for the weight of two cucumbers has no end."""
@@ -139,8 +138,3 @@ def packs_rest(week: Week, portions: Mapping[str, int]) -> dict[str, Decimal]:
     needs = bought(week, portions)
     rests = {name: rest_of(needs[name], packs) for name, packs in perishable(week).items()}
     return {name: rest for name, rest in rests.items() if rest > SHORT}
-
-
-def packs_said(rests: Mapping[str, Decimal]) -> str:
-    """Say what packs leave."""
-    return ", ".join(f"{plain(grams, 0)} g of {name}" for name, grams in rests.items())

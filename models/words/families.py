@@ -15,7 +15,7 @@ from functools import cache
 
 from models.words.allergens import WORDS as ALLERGEN_WORDS
 from models.words.allergens import allergens
-from models.words.names import plain
+from models.words.names import plain_name
 
 WITHIN: Mapping[str, tuple[str, ...]] = {
     "meat": (),
@@ -147,15 +147,15 @@ _DIET_WORDS: Mapping[str, str] = {
 @cache
 def _families() -> Mapping[str, str]:
     """Every name of a family in its plain form, to the family."""
-    found = {plain(family): family for family in WITHIN}
+    found = {plain_name(family): family for family in WITHIN}
     for family, also in _ALSO.items():
-        found |= {plain(word): family for word in also.split(", ")}
+        found |= {plain_name(word): family for word in also.split(", ")}
     return found
 
 
 @cache
 def _allergen_words() -> Mapping[str, str]:
-    return {plain(word): word for word in ALLERGEN_WORDS}
+    return {plain_name(word): word for word in ALLERGEN_WORDS}
 
 
 def family(word: str) -> str | None:
@@ -164,12 +164,12 @@ def family(word: str) -> str | None:
     >>> family("pigs"), family("sunshine")
     ('pork', None)
     """
-    return _families().get(plain(word))
+    return _families().get(plain_name(word))
 
 
 def groups(word: str) -> frozenset[str] | None:
     """Find the allergens that a word names, in one or many; None when it names none."""
-    known = _allergen_words().get(plain(word))
+    known = _allergen_words().get(plain_name(word))
     return None if known is None else allergens(known)
 
 

@@ -15,7 +15,7 @@ LONG = 6
 
 
 @lru_cache(maxsize=65_536)
-def plain(name: str) -> str:
+def plain_name(name: str) -> str:
     """Bring a name to its plain form: its words singular, in alphabetical order."""
     return " ".join(sorted(split(name)))
 

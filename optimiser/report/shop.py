@@ -10,7 +10,7 @@ from rich.console import Group, RenderableType
 from rich.text import Text
 
 from models.answers.shop import BuyLine, ShopFile
-from models.words.names import plain
+from models.words.names import plain_name
 from models.words.numbers import counted
 from optimiser.report.console import UNNAMED, beside, rendered, words
 from optimiser.report.plan import money
@@ -82,7 +82,7 @@ def amount(number: float, unit: str) -> str:
 def why(line: BuyLine) -> str:
     """Say what it is for, what is there and what the packs leave."""
     uses = [f"{one.what} ({one.text})" if one.text else one.what for one in line.uses]
-    other = line.food and plain(line.food) != plain(line.name)
+    other = line.food and plain_name(line.food) != plain_name(line.name)
     read = f"read as {line.food}; " if other else ""
     said = f"{read}need {amount(line.need, line.unit)} for {', '.join(uses)}"
     if line.have:

@@ -6,6 +6,7 @@ of it (a traceback, half a file, a hang) cannot be seen from inside.
 
 from __future__ import annotations
 
+import json
 import os
 from pathlib import Path
 
@@ -14,6 +15,7 @@ import pytest
 from models.words.text import LARGEST_BYTES
 
 from .command import one_message, run
+from .conftest import Made
 from .week import WEEK, edited
 
 HERE = "# here"
@@ -245,3 +247,16 @@ def test_bad_usage(words: tuple[str, ...], tmp_path: Path) -> None:
     else:
         assert "Usage" in ran.out
     assert list(tmp_path.iterdir()) == []
+
+
+def test_a_key_of_an_earlier_version_gets_the_new_one_named(made: Made, tmp_path: Path) -> None:
+    said = "It is called 'no_lunch' now."
+    (tmp_path / "old.yaml").write_text(WEEK + "skip: [{day: tue}]  # here\n", encoding="utf-8")
+    line = f"line {line_of((tmp_path / 'old.yaml').read_text('utf-8'))}"
+    refused(tmp_path, "old.yaml", "unknown key 'skip'", said, line)
+    plan = made.data()
+    plan["week"]["skip"] = [{"day": "tue"}]
+    (tmp_path / "old.json").write_text(json.dumps(plan), encoding="utf-8")
+    for command in ("audit", "labels"):
+        ran = run(command, "old.json", folder=tmp_path)
+        one_message(ran, "old.json, its week (skip)", "unknown key 'skip'", said)

@@ -20,8 +20,7 @@ from models.foods.storage import cautions, storage
 from models.week.week import Batch, LarderItem
 from models.words.allergens import us_nine
 from models.words.errors import InputError
-from models.words.names import plain as plain_name
-from models.words.names import words
+from models.words.names import plain_name, words
 from models.words.nutrients import NUTRIENTS
 from optimiser.checking import check as understood
 from optimiser.foods import known_of

@@ -14,7 +14,7 @@ import pytest
 from models.foods.food import Food, UnknownFood, builtin, find, table
 from models.foods.naming import Unnamed
 from models.foods.vocabulary import KINDS, NOTHING, PORTIONS, STATES
-from models.words.names import is_slip, plain, split, words
+from models.words.names import is_slip, plain_name, split, words
 
 # What was typed, and the other food it must not be taken for.
 NO_SWAPS = [
@@ -85,7 +85,7 @@ def _slips(name: str) -> list[str]:
             after = name[at + 1 : at + 2]
             if after.isalpha() and after != letter:
                 ways.append(name[:at] + after + letter + name[at + 2 :])
-    return [way for way in ways if plain(way) != plain(name)]
+    return [way for way in ways if plain_name(way) != plain_name(name)]
 
 
 def _is_named(typed: str) -> bool:

@@ -29,7 +29,7 @@ from models.foods.storage import (
 from models.week.week import Batch
 from models.words.errors import InputError
 from models.words.guidance import GUIDANCES
-from models.words.names import plain
+from models.words.names import plain_name
 from tests.cases import each
 
 from .kitchen import week_from
@@ -309,7 +309,7 @@ def test_a_name_for_the_whole_does_not_talk_away_what_is_inside(
 ) -> None:
     batch = batch_of(whose, [inside, CHICKPEAS], f"keeps_as: {named}")
     assert (batch.life.high, batch.life.classes[0]) == (high, decides)
-    assert class_names()[plain(named)] in batch.life.classes
+    assert class_names()[plain_name(named)] in batch.life.classes
 
 
 def test_a_name_for_the_whole_goes_before_what_would_be_proposed() -> None:

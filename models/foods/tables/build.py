@@ -35,7 +35,7 @@ from pathlib import Path
 from models.foods.families import Families, derived, written
 from models.foods.figures import AMINO_ACIDS, COLUMNS, TAGS, TRACE, WATER
 from models.words.families import ALLERGEN_OF
-from models.words.names import plain, split
+from models.words.names import plain_name, split
 
 Row = Mapping[str, str]
 HERE = Path(__file__).parent
@@ -162,7 +162,7 @@ def _write_names(table: sqlite3.Connection, at: int, row: Row) -> None:
             raise ValueError(f"{said!r}: write the region first")
         table.execute(
             "INSERT OR IGNORE INTO names VALUES (?, ?, ?, ?, ?)",
-            (plain(name), region, mark, at, name),
+            (plain_name(name), region, mark, at, name),
         )
 
 
@@ -179,9 +179,9 @@ def _meaning_it(table: sqlite3.Connection, at: int) -> list[str]:
 def _write_bare_name(table: sqlite3.Connection, at: int, key: str) -> None:
     """Let "kiwi fruit" mean "kiwi fruit, raw" where nothing else is called that."""
     bare = key.partition(",")[0]
-    taken = table.execute("SELECT 1 FROM names WHERE plain = ?", (plain(bare),)).fetchone()
+    taken = table.execute("SELECT 1 FROM names WHERE plain = ?", (plain_name(bare),)).fetchone()
     if taken is None:
-        table.execute("INSERT INTO names VALUES (?, '', '~', ?, ?)", (plain(bare), at, bare))
+        table.execute("INSERT INTO names VALUES (?, '', '~', ?, ?)", (plain_name(bare), at, bare))
 
 
 # -- foods ---------------------------------------------------------------------------
