@@ -53,7 +53,7 @@ from optimiser.solve.limits import ONE_QUESTION, Limit, Say, Stop, silent
 from optimiser.solve.program import Level, Program, priorities_of
 from optimiser.solve.week import Solved, solve, unlike
 from optimiser.weeks.bends import held
-from optimiser.written import number
+from optimiser.written import cautions_said, number
 
 LEFT_OVER = "left_over"
 
@@ -384,11 +384,8 @@ def _written(
     if packed is not None:
         line = line.model_copy(update={"thawed_unused": list(_unused(running, packed))})
     lines = [*plan.changes, line]
-    asked = [
-        f"{name} is a guest of whom the plan knows nothing: ask what {name} must not have."
-        for name in guests_of(lines)
-    ]
-    made = made.model_copy(update={"changes": lines, "cautions": [*asked, *made.cautions]})
+    said = cautions_said(week, packed, lines)
+    made = made.model_copy(update={"changes": lines, "cautions": said})
     if packed is not None:
         faults = [fault for rule in running.on_hand() for fault in rule.faults(week, packed)]
         if faults or audit(made, week):

@@ -20,7 +20,6 @@ from models.answers.plan import (
 )
 from models.file.carried import carried
 from models.week import sums
-from models.week.cautions import cautions
 from models.week.packed import PackedWeek
 from models.week.week import Week
 from models.words.nutrients import NUTRIENTS, PROTEIN
@@ -48,6 +47,7 @@ from optimiser.weeks.bends import Bending, bending
 from optimiser.weeks.repeats import Repeats
 from optimiser.written import (
     batch_info,
+    cautions_said,
     days_off,
     freezer_moves,
     left_over,
@@ -364,7 +364,6 @@ def write(week: Week, all_found: Found) -> PlanFile:
         for lunch, reasons in zip(packed.lunches, why or [[]] * len(packed.lunches), strict=True)
     ]
     found = solved.packed is not None
-    thawing = found and sums.thawed(packed) > 0
     return PlanFile(
         status=solved.status.value,
         interrupted=all_found.interrupted,
@@ -394,7 +393,7 @@ def write(week: Week, all_found: Found) -> PlanFile:
         ],
         totals=totals(week, packed) if found else {},
         conflict=all_found.conflict,
-        cautions=list(cautions(week, thawing=thawing)),
+        cautions=cautions_said(week, packed if found else None),
         unpriced=unpriced(week, packed) if found else [],
         week=carried(week),
     )

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from decimal import Decimal
 from typing import Literal, TypedDict
 
@@ -10,6 +10,7 @@ from models.answers.plan import (
     BatchInfo,
     BatchLeft,
     BatchLine,
+    ChangeLine,
     ChoiceLine,
     DayOff,
     ExtraLine,
@@ -22,7 +23,9 @@ from models.answers.plan import (
     Reason,
     RuleLine,
 )
+from models.file.change import guests_of
 from models.week import sums
+from models.week.cautions import Sheet, bearing, on_sheet
 from models.week.dishes import together
 from models.week.moves import evening_before, moves
 from models.week.packed import PackedLunch, PackedWeek, helpings
@@ -40,6 +43,20 @@ class _Amount(TypedDict):
     item: str
     amount: float
     unit: Symbol
+
+
+def cautions_said(
+    week: Week,
+    packed: PackedWeek | None,
+    changes: Sequence[ChangeLine] = (),
+    sheet: Sheet = "plan",
+) -> list[str]:
+    """Write the cautions of a sheet: first what to ask about guests, then those that bear."""
+    asked = [
+        f"{name} is a guest of whom the plan knows nothing: ask what {name} must not have."
+        for name in guests_of(changes)
+    ]
+    return [*asked, *(one.said for one in on_sheet(bearing(week, packed), sheet))]
 
 
 def unpriced(week: Week, packed: PackedWeek) -> list[str]:

@@ -33,6 +33,7 @@ class Label(Part):
     cereals: list[str] = Field(default=[], description="Which cereals its gluten is of.")
     allergens_unknown: list[str] = Field(default=[], description="Foods in it that more may be in.")
     own_risk: str = ""
+    cautions: list[str] = Field(default=[], description="What to mind, in a few words each.")
 
 
 class LabelFile(Part):

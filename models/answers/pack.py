@@ -43,6 +43,7 @@ class Card(Part):
     places: list[CardPlace] = Field(description="In the order of packing.")
     carry: list[str] = Field(default=[], description="Cold packs and the like.")
     eat: list[str] = Field(default=[], description="What to do when it is eaten: heat, mix.")
+    cautions: list[str] = Field(default=[], description="What to mind, in a few words each.")
     allergens: list[str] = Field(default=[], description="Groups of EU law in it.")
     allergens_us: list[str] = Field(default=[], description="The same as US law names them.")
     cereals: list[str] = Field(default=[], description="Which cereals its gluten is of.")

@@ -1,76 +1,259 @@
-"""The usual cautions, each with who says it.
+"""The cautions that bear on a week, each with who says it; every sheet prints those that are its.
 
-The program helps to plan; it is no food-safety authority. What is said here holds
-in general and defers to local codes and to licensed practice.
+The program helps to plan; it is no food-safety authority. What is said here holds in general and
+defers to local codes and to licensed practice. Cautions are worked out from the week, never read
+from a saved plan. The texts and their sources are rows of a table.
 """
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Collection, Iterable, Iterator
+from dataclasses import dataclass, replace
+from decimal import Decimal
+from functools import cache
+from typing import Literal
 
-from models.foods.storage import cautions as known
-from models.week.week import Week
+from models.foods.families import derived
+from models.foods.food import Food
+from models.foods.recipe import Recipe
+from models.foods.tabled import rows
+from models.week.kitchen import handled, raw_kind
+from models.week.packed import PackedWeek, helpings
+from models.week.week import Batch, LarderItem, Week
 from models.words.guidance import GUIDANCES
 from models.words.names import words
 from models.words.numbers import counted
 
-_FIRST = (
-    "When in doubt, throw it out. Local food-safety rules, and your dietitian or doctor, come "
-    "before this plan."
-)
-_DAYS = (
-    "Days are counted as dates. Where the advice is in hours (48, or 24 for rice), it is kept "
-    "only by food cooked later in the day than lunch is eaten; else write one day less."
-)
-_GENERAL = (
-    "Keep the fridge at 5 °C or below (FDA Food Code, UK FSA; USDA FSIS says 40 °F, 4 °C). Put "
-    "cooked food in it within 2 hours in shallow tubs, within 1 hour above 32 °C (USDA FSIS).",
-    "Reheat to 74 °C (USDA FSIS), steaming hot right through, and only once (UK FSA).",
-)
-_FREEZER = (
-    "Freeze on the day of cooking, a tub for each day it is for. Thaw in the fridge, eat within "
-    "24 hours of thawing, best reheated (UK FSA)."
-)
-_ALLERGENS = (
-    "Allergens are as your file and the food table state them, for the plain food or the usual "
-    "recipe: read every label."
-)
+Sheet = Literal["plan", "prep", "label", "pack", "page", "share"]
 
 
-def cautions(week: Week, *, thawing: bool) -> Iterator[str]:
-    """Give the cautions that belong to a week.
+@dataclass(frozen=True, slots=True)
+class Caution:
+    """A caution that bears.
+
+    Attributes
+    ----------
+    key
+        What it is about, as "rice".
+    short
+        A few words, for a label.
+    text
+        Whole sentences.
+    source
+        Who says so; empty where it is the program's own remark on the week.
+    sheets
+        The papers it belongs to.
+    of
+        Batches and larder items that it is about; empty where it is about all.
+    """
+
+    key: str
+    short: str
+    text: str
+    source: str
+    sheets: frozenset[str]
+    of: tuple[str, ...] = ()
+
+    @property
+    def said(self) -> str:
+        """The text with its source."""
+        return f"{self.text} ({self.source})" if self.source else self.text
+
+
+def bearing(week: Week, packed: PackedWeek | None = None) -> tuple[Caution, ...]:
+    """Give the cautions that bear on a week, in the order in which they are printed.
 
     Parameters
     ----------
     week
         The week.
-    thawing
-        Whether anything comes from the freezer.
+    packed
+        Its plan: what is not in it is not cautioned against, and it says whether anything is
+        thawed. None before there is one.
     """
-    yield _FIRST
-    yield from _at_risk(week)
-    yield from _use_by(week)
-    yield _DAYS
-    yield from _GENERAL
-    if thawing:
-        yield _FREEZER
-    yield from _of_foods(week)
-    if any(not lunch.place.fridge for lunch in week.lunches):
-        yield (
-            "Without a fridge at lunch, carry chilled food in an insulated bag with two cold "
-            "packs (USDA FSIS)."
+    things = _things(week, packed)
+    of: dict[str, list[str]] = {}
+    for thing in things:
+        for key in keys_of(thing):
+            of.setdefault(key, []).append(thing.name)
+    general = set(_general(week, packed))
+    found = [
+        replace(row, of=tuple(of.get(row.key, ())))
+        for row in known(week.guidance)
+        if row.key in general or row.key in of
+    ]
+    # The first of all comes first; then what is of this week alone.
+    return (*found[:1], *_own(week), *found[1:])
+
+
+def on_sheet(
+    cautions: Iterable[Caution], sheet: Sheet, of: Collection[str] | None = None
+) -> list[Caution]:
+    """Give those of a sheet; about some batches and items alone, where these are named."""
+    return [
+        one
+        for one in cautions
+        if sheet in one.sheets and (of is None or not one.of or set(one.of) & set(of))
+    ]
+
+
+@cache
+def known(guidance: str) -> tuple[Caution, ...]:
+    """Give the rows of the table that hold for a guidance, the strictest where nobody said."""
+    return tuple(
+        Caution(
+            row["key"],
+            row["short"],
+            row["text"],
+            row["source"],
+            frozenset(row["sheets"].split(";")),
         )
+        for row in rows("cautions.csv")
+        if not row["guidance"] or (guidance or "strictest") in row["guidance"].split(";")
+    )
+
+
+# -- what bears ------------------------------------------------------------------------
+
+
+def _things(week: Week, packed: PackedWeek | None) -> list[Batch | LarderItem]:
+    """Give what is cooked, and what is bought for the lunches that there are."""
+    items: Iterable[LarderItem] = week.larder.values()
+    if packed is not None:
+        used = {helping.item for lunch in packed.lunches for helping in helpings(week, lunch)}
+        items = [item for name, item in week.larder.items() if name in used]
+    return [*week.batches.values(), *items]
+
+
+def _general(week: Week, packed: PackedWeek | None) -> Iterator[str]:
+    yield from ("general", "days", "fridge", "cooling", "reheating", "allergens")
+    if week.batches:
+        yield "vulnerable people"
+    if any(raw_kind(food) for batch in week.batches.values() for food in foods_of(batch)):
+        yield "raw apart"
+    if packed is not None and any(
+        part.thawed for lunch in packed.lunches for part in lunch.portions
+    ):
+        yield "thawed"
+    if any(not lunch.place.fridge for lunch in week.lunches):
+        yield "lunch bag"
+    if any(bound.note for eater in week.eaters.values() for bound in eater.floors):
+        yield "need"
+
+
+def keys_of(thing: Batch | LarderItem) -> tuple[str, ...]:
+    """Name the cautions of a batch or a bought food, in the order of the table."""
+    found = set(thing.cautions)
+    foods = foods_of(thing)
+    found |= {key for food in foods for key in _of_food(food)}
+    for name in (thing.name, *_stated(thing)):
+        found |= set(_of_name(name))
+    if any(raw_kind(food) == "raw egg" for food in foods):
+        found.add("egg")
+    if thing.recipe is not None and _in_oil(thing.recipe):
+        found.add("garlic or herbs in oil")
+    found |= set(_cooked_how(thing, foods))
+    return tuple(row.key for row in known("us") if row.key in found)
+
+
+def _stated(thing: Batch | LarderItem) -> frozenset[str]:
+    """Give the foods that its file names beside the ingredients, which are known by more."""
+    known_by = {name.casefold() for food in foods_of(thing) for name in (food.name, *food.aliases)}
+    return thing.contents.foods - known_by
+
+
+def foods_of(thing: Batch | LarderItem) -> tuple[Food, ...]:
+    """Give the foods that it is made of, as far as that was said."""
+    return () if thing.recipe is None else thing.recipe.foods
+
+
+_LISTERIA = {"smoked fish", "deli meats, opened", "soft cheese"}
+_SOFT = words("brie camembert gorgonzola roquefort stilton feta ricotta mozzarella")
+_SLICED = words("ham salami pate prosciutto chorizo pastrami sliced deli")
+_PHASEOLUS = words("kidney cannellini white haricot navy northern pinto borlotti cranberry")
+"""Beans of the species Phaseolus vulgaris, by what they are called; black ones are told below."""
+_IN_OIL = Decimal("0.25")
+"""Share of oil in a mixture from which what is in it lies in oil (common practice, no source)."""
+
+
+def _of_food(food: Food) -> Iterator[str]:
+    if food.storage in _LISTERIA:
+        yield "listeria"
+    elif not food.storage and food.state not in {"cooked", "tinned"}:
+        yield from _of_name(food.name)
+    if "honey" in food.families.holds:
+        yield "honey"
+
+
+def _of_name(name: str) -> Iterator[str]:
+    """Name the cautions of a food of which nothing is known but its name."""
+    named, holds = words(name), derived((name,)).holds
+    if "rice" in named:
+        yield "rice"
+    if "honey" in holds:
+        yield "honey"
+    smoked = "smoked" in named and "fish" in holds
+    soft = bool(named & _SOFT) or {"blue", "cheese"} <= named or {"soft", "cheese"} <= named
+    sliced = bool(named & _SLICED) and "meat" in holds
+    if smoked or soft or sliced or "pate" in named:
+        yield "listeria"
+
+
+def _in_oil(recipe: Recipe) -> bool:
+    """Tell whether fresh garlic or herbs lie in oil."""
+    oil = sum((one.grams for one in recipe.ingredients if one.food.group == "oils"), Decimal(0))
+    green = any(
+        food.state == "raw" and (food.group == "herbs" or "garlic" in words(food.name))
+        for food in recipe.foods
+    )
+    return green and oil > recipe.mass * _IN_OIL
+
+
+def _cooked_how(thing: Batch | LarderItem, foods: tuple[Food, ...]) -> Iterator[str]:
+    """Name the cautions that come of how it is cooked, or of its not being cooked."""
+    steps = thing.steps if isinstance(thing, Batch) else ()
+    raw = handled(steps, foods)[1]
+    is_known = bool(steps) or isinstance(thing, LarderItem)
+    classes = thing.life.classes if isinstance(thing, Batch) else ()
+    if (is_known and "raw egg" in raw) or "mayonnaise, home-made" in classes:
+        yield "raw egg"
+    if steps and raw:
+        yield "still raw"
+    if any(step.slow_cooks for step in steps) and (
+        any(_has_lectin(food.name, food.state) for food in foods)
+        or any(_has_lectin(name, "") for name in _stated(thing))
+    ):
+        yield "slow cooker"
+
+
+def _has_lectin(name: str, state: str) -> bool:
+    """Tell whether it is a bean of the kidney bean's kin that was not boiled yet."""
+    named = words(name)
+    boiled = state in {"cooked", "tinned"} or named & words("boiled cooked tinned canned drained")
+    kin = named & _PHASEOLUS or {"black", "turtle"} <= named
+    return "bean" in named and bool(kin) and not boiled
+
+
+# -- what is of this week alone ----------------------------------------------------------
+
+
+_EVERYWHERE = frozenset({"plan", "page", "share"})
+
+
+def _own(week: Week) -> Iterator[Caution]:
+    for key, text in (*_at_risk(week), *_use_by(week)):
+        yield Caution(key, "", text, "", _EVERYWHERE)
     if week.protein_said:
-        yield week.protein_said
-    yield _ALLERGENS
+        yield Caution("protein", "", week.protein_said, "", frozenset({"plan", "page"}))
 
 
-def _at_risk(week: Week) -> Iterator[str]:
+def _at_risk(week: Week) -> Iterator[tuple[str, str]]:
     for batch in week.batches.values():
         if batch.life.risk:
             yield (
+                "own risk",
                 f"At your own risk: {batch.name} is planned for up to "
-                f"{counted(batch.life.high, 'day')}. Published: {batch.life.risk}."
+                f"{counted(batch.life.high, 'day')}. Published: {batch.life.risk}.",
             )
     for item in week.larder.values():
         if item.risk:
@@ -78,32 +261,20 @@ def _at_risk(week: Week) -> Iterator[str]:
                 "without a limit" if item.opened_life is None else counted(item.opened_life, "day")
             )
             yield (
-                f"At your own risk: {item.name} is kept {kept} once opened. Published: {item.risk}."
+                "own risk",
+                f"At your own risk: {item.name} is kept {kept} once opened. "
+                f"Published: {item.risk}.",
             )
 
 
-def _use_by(week: Week) -> Iterator[str]:
+def _use_by(week: Week) -> Iterator[tuple[str, str]]:
     if not week.batches:
         return
-    yield f"Use-by dates follow {GUIDANCES[week.guidance]}; your local codes come first."
+    yield "dates", f"Use-by dates follow {GUIDANCES[week.guidance]}; your local codes come first."
     stated = [batch for batch in week.batches.values() if batch.life.stated]
     if stated:
         said = ", ".join(
             f"{batch.name} ({counted(batch.life.high, 'day')}: {batch.life.source})"
             for batch in stated
         )
-        yield f"How long these keep is as your file states, not looked up: {said}."
-
-
-def _of_foods(week: Week) -> Iterator[str]:
-    """Give the cautions that single foods carry, in the order of the table."""
-    found = {key for batch in week.batches.values() for key in batch.cautions}
-    found |= {key for item in week.larder.values() for key in item.cautions}
-    names = [*week.batches, *week.larder]
-    names += [word for batch in week.batches.values() for word in batch.contents.foods]
-    names += [word for item in week.larder.values() for word in item.contents.foods]
-    if any("rice" in words(name) for name in names):
-        found.add("rice")
-    for key, (text, source) in known().items():
-        if key in found:
-            yield f"{text} ({source})"
+        yield "stated", f"How long these keep is as your file states, not looked up: {said}."

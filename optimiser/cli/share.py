@@ -35,9 +35,10 @@ def share(
     """
     from optimiser.report import share as report  # noqa: PLC0415
     from optimiser.sheets.share import share as write  # noqa: PLC0415
+    from optimiser.written import cautions_said  # noqa: PLC0415
 
     plan, week, packed = planned(file, foods)
-    found = write(week, packed, plan.cautions)
+    found = write(week, packed, cautions_said(week, packed, plan.changes, "share"))
     if as_json:
         show_json(found)
     else:

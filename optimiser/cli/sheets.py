@@ -53,6 +53,7 @@ def planned(
         packed_of,
         plan_of,
     )
+    from optimiser.written import cautions_said  # noqa: PLC0415
 
     own = own_foods(foods)
     if file not in ready_weeks():
@@ -61,7 +62,10 @@ def planned(
             made = plan_of(source, text)
             if not made.lunches:
                 raise InputError(source, "this plan has no lunches", "Plan the week again.")
-            return made, *_checked(made, source)
+            week, packed = _checked(made, source)
+            # What a stranger wrote into the file is not printed as our advice.
+            said = cautions_said(week, packed, made.changes)
+            return made.model_copy(update={"cautions": said}), week, packed
         week = week_of(yamltext.parse(source, text), own)
     else:
         week = read_week(file, own)

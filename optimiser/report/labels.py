@@ -49,6 +49,8 @@ def lines(label: Label) -> Iterator[str]:
     if label.move is not None:
         yield f"to the fridge {day_name(label.move)}, evening"
     yield held(label)
+    if label.cautions:
+        yield "; ".join(label.cautions)
     if label.own_risk:
         yield f"use-by at your own risk (published: {label.own_risk})"
 

@@ -33,7 +33,7 @@ def _card(card: Card, *, several: bool) -> Iterator[RenderableType]:
         yield beside("before", Text(one))
     for at, place in enumerate(card.places, start=1):
         yield beside(f"{at}. {place.place}", _place(place), width=17)
-    for label, lines in (("carry", card.carry), ("to eat", card.eat)):
+    for label, lines in (("carry", card.carry), ("to eat", card.eat), ("mind", card.cautions)):
         for one in lines:
             yield beside(label, Text(one), width=17)
     yield beside("", Text(held(card), style="dim"), width=17)

@@ -166,7 +166,7 @@ def _packing(card: Card) -> dict[str, Any]:
             {"place": one.place, "parts": [part.text for part in one.parts], "note": one.note}
             for one in card.places
         ],
-        "carry": [*card.carry, *card.eat],
+        "carry": [*card.carry, *card.eat, *card.cautions],
     }
 
 
@@ -230,6 +230,8 @@ def _prep(day: PrepDay) -> dict[str, Any]:
             for step in day.steps
         ],
         "chart": _picture(prep_report.as_svg(day)) if day.steps else "",
+        "apart": prep_report.kept_apart(day),
+        "cautions": day.cautions,
     }
 
 

@@ -13,7 +13,7 @@ from models.answers.prep import PrepDay, PrepFile, PrepStep
 from models.words.days import day_name
 from models.words.raw import RAW
 from optimiser.report.chart import bars
-from optimiser.report.console import UNNAMED, rendered, words
+from optimiser.report.console import UNNAMED, beside, rendered, words
 
 HANDS, ALONE = "#", "-"
 
@@ -42,6 +42,10 @@ def _day(day: PrepDay, *, width: int, chart: bool) -> Iterator[RenderableType]:
         if chart:
             yield ""
             yield Text(gantt(day, width=width))
+    if day.cautions:
+        yield ""
+        yield Text("Cautions", style="bold")
+        yield from (beside("-", Text(one), width=1) for one in day.cautions)
     if day.without_steps:
         yield ""
         yield Text(f"No steps in the file for {', '.join(day.without_steps)}.")

@@ -14,6 +14,7 @@ from typing import Literal
 
 from models.answers.labels import Label, LabelFile
 from models.week import sums
+from models.week.cautions import bearing, on_sheet
 from models.week.kitchen import TUB_HOLDS
 from models.week.moves import evening_before
 from models.week.packed import PackedWeek
@@ -67,8 +68,9 @@ def _of(week: Week, packed: PackedWeek, batch: Batch) -> list[Label]:
     for day in sorted(frozen):
         tubs += _tubs(batch, "freezer", frozen[day])
     tubs += _tubs(batch, "freezer", [_Serving(None, "", spare)])
+    said = cautions_of(week, packed, batch.name)
     return [
-        tub.model_copy(update={"tub": at, "tubs": len(tubs)})
+        tub.model_copy(update={"tub": at, "tubs": len(tubs), "cautions": said})
         for at, tub in enumerate(tubs, start=1)
     ]
 
@@ -91,6 +93,11 @@ def _tubs(batch: Batch, where: Where, servings: list[_Serving]) -> Iterator[Labe
         days = list(dict.fromkeys(one.day for one in mine if one.day is not None))
         eaters = [one.eater for one in mine if one.eater]
         yield _label(batch, where, len(mine), days, eaters)
+
+
+def cautions_of(week: Week, packed: PackedWeek, name: str) -> list[str]:
+    """Give, in a few words each, what to mind of a batch once it is in its tub."""
+    return [one.short for one in on_sheet(bearing(week, packed), "label", [name])]
 
 
 def _label(batch: Batch, where: Where, portions: int, days: list[date], eaters: list[str]) -> Label:

@@ -15,6 +15,7 @@ from itertools import combinations
 from models.answers.pack import Card, CardFile, CardPart, CardPlace
 from models.answers.plan import LunchLine
 from models.answers.shop import Unit
+from models.week.cautions import Caution, bearing, on_sheet
 from models.week.packed import PackedLunch, PackedWeek, helpings
 from models.week.sums import share
 from models.week.week import Box, Helping, LarderItem, Place, Texture, Week
@@ -64,10 +65,11 @@ def cards(week: Week, packed: PackedWeek) -> CardFile:
         Its plan.
     """
     order = sorted(packed.lunches, key=lambda lunch: lunch.day)
-    return CardFile(name=week.name, cards=[_card(week, lunch) for lunch in order])
+    said = on_sheet(bearing(week, packed), "pack")
+    return CardFile(name=week.name, cards=[_card(week, lunch, said) for lunch in order])
 
 
-def _card(week: Week, lunch: PackedLunch) -> Card:
+def _card(week: Week, lunch: PackedLunch, cautions: list[Caution]) -> Card:
     dish = week.dishes[lunch.dish]
     foods = list(_foods(week, lunch))
     line = lunch_line(week, lunch, [])
@@ -80,12 +82,25 @@ def _card(week: Week, lunch: PackedLunch) -> Card:
         before=list(_before(week, line)),
         places=list(_places(week, lunch, foods)),
         carry=list(_carry(week, lunch, place)),
-        eat=["heat it until steaming hot right through"] if dish.microwave else [],
+        eat=[_heated(cautions)] if dish.microwave else [],
+        cautions=[one.short for one in cautions if set(one.of) & set(_inside(week, lunch))],
         allergens=line.allergens,
         allergens_us=line.allergens_us,
         cereals=line.cereals,
         allergens_unknown=line.allergens_unknown,
     )
+
+
+def _inside(week: Week, lunch: PackedLunch) -> Iterator[str]:
+    """Name the batches and bought foods of a lunch."""
+    yield from (part.batch for part in lunch.portions if part.portions)
+    yield from (helping.item for helping in helpings(week, lunch))
+
+
+def _heated(cautions: list[Caution]) -> str:
+    """Say how hot, by the guidance that the week follows."""
+    how = next(one.short for one in cautions if one.key == "reheating").partition(": ")[2]
+    return f"heat it until steaming hot right through: {how}"
 
 
 def _before(week: Week, line: LunchLine) -> Iterator[str]:

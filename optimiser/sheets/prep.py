@@ -16,6 +16,7 @@ from itertools import combinations
 from models.answers.prep import PrepDay, PrepFile, PrepStep
 from models.foods.food import Food
 from models.foods.storage import is_rice
+from models.week.cautions import bearing, known, on_sheet
 from models.week.kitchen import (
     DEPTH,
     READY,
@@ -71,8 +72,15 @@ def _day(week: Week, packed: PackedWeek | None, day: date) -> PrepDay:
     without = [batch.name for batch in batches if not batch.steps]
     recipes = {b.name: list(closed(week, packed, b)) for b in batches if b.steps}
     limits = {name: limit_of(week, week.batches[name]) for name in recipes}
+    names = [batch.name for batch in batches]
     if not recipes:
-        return PrepDay(date=day, possible=True, proven=True, without_steps=without)
+        return PrepDay(
+            date=day,
+            possible=True,
+            proven=True,
+            without_steps=without,
+            cautions=_cautions(week, packed, names, ()),
+        )
     table = timetable(week.kitchen, recipes, limits)
     if table is None:
         return PrepDay(
@@ -96,7 +104,29 @@ def _day(week: Week, packed: PackedWeek | None, day: date) -> PrepDay:
         hands_minutes=sum(int((x.ends - x.begins).total_seconds()) // 60 for x in that_day),
         steps=steps,
         without_steps=without,
+        cautions=_cautions(week, packed, names, table.placed),
     )
+
+
+def _cautions(
+    week: Week, packed: PackedWeek | None, names: list[str], placed: Sequence[Placed]
+) -> list[str]:
+    """Say what to mind of some batches, and of what cooks through the night."""
+    found = on_sheet(bearing(week, packed), "prep", names)
+    at_night = tuple(dict.fromkeys(x.batch for x in placed if cooks_at_night(week.kitchen, x)))
+    if at_night:
+        found += [replace(x, of=at_night) for x in known(week.guidance) if x.key == "night"]
+    mine = ([name for name in one.of if name in names] for one in found)
+    return [
+        f"{', '.join(of)}: {one.said}" if of else one.said
+        for one, of in zip(found, mine, strict=True)
+    ]
+
+
+def cooks_at_night(kitchen: Kitchen, placed: Placed) -> bool:
+    """Tell whether a step cooks between the end of the evening and the start of the prep day."""
+    night = (minutes(kitchen.evening[1]), DAY + minutes(kitchen.starts))
+    return placed.step.heats and placed.begins < night[1] and placed.ends > night[0]
 
 
 def _written(day: date, placed: Placed) -> PrepStep:

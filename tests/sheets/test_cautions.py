@@ -1,0 +1,164 @@
+"""A caution stands on every sheet that it belongs to, and never comes from a saved plan file."""
+
+from __future__ import annotations
+
+import json
+from pathlib import Path
+
+import pytest
+
+import optimiser
+from models.file.reading import week_of
+from models.file.yamltext import parse
+from models.week.cautions import bearing, known, on_sheet
+from models.week.week import Week
+from optimiser.paging import page
+from optimiser.planning import plan_week
+from optimiser.report import labels as label_report
+from optimiser.report import pack as pack_report
+from optimiser.report import prep as prep_report
+from optimiser.report.page import html
+from optimiser.report.share import as_text
+from optimiser.sheets.labels import labels
+from optimiser.sheets.pack import cards
+from optimiser.sheets.prep import prep
+from optimiser.sheets.shop import shopping
+from optimiser.solve.week import solve_week
+from optimiser.written import cautions_said
+from tests.cli.command import run
+
+WEEK = """
+week: {starts: 2026-11-30, days: [mon, tue], guidance: us, cups: label}
+eaters: {Ada: {}}
+batches:
+  trout and rice:
+    made: 2026-11-29
+    yield: 400 g
+    portion: 100 g
+    ingredients: [100 g smoked salmon, "250 g white rice, long-grain, boiled", 50 g honey]
+    steps:
+      - {do: mix, lasts: 5 min}
+  bean pot:
+    made: 2026-11-29
+    yield: 400 g
+    portion: 100 g
+    ingredients: ["160 g dried cannellini beans", 240 g water]
+    steps:
+      - {do: put to soak, lasts: 5 min}
+      - {do: cook in the slow cooker, lasts: 8 h to 12 h, hands: no}
+dishes:
+  Bowl: {kind: a, takes: {trout and rice: 1 to 4}, microwave: yes}
+  Pot: {kind: b, takes: {bean pot: 1 to 4}}
+place: {microwave: yes}
+"""
+SHORT = {one.key: one.short for one in known("us")}
+LONG = {one.key: one.text for one in known("us")}
+
+
+@pytest.fixture(scope="module")
+def week() -> Week:
+    return week_of(parse("week.yaml", WEEK))
+
+
+def flat(text: str) -> str:
+    return " ".join(text.split())
+
+
+def test_the_plan_says_all_of_them_in_full(week: Week) -> None:
+    text = flat(optimiser.render(plan_week(week)))
+    for key in ("rice", "listeria", "honey", "slow cooker", "cooling", "reheating", "general"):
+        assert flat(LONG[key]) in text, key
+    assert flat(LONG["raw egg"]) not in text
+
+
+def test_a_label_says_those_of_its_batch_in_a_few_words(week: Week) -> None:
+    _, solved = solve_week(week)
+    assert solved.packed is not None
+    found = labels(week, solved.packed)
+    for label in found.labels:
+        of_trout = label.batch == "trout and rice"
+        for key in ("rice", "listeria", "honey"):
+            assert (SHORT[key] in label.cautions) == of_trout
+        assert SHORT["reheating"] in label.cautions
+    assert SHORT["honey"] in flat(label_report.text(found))
+
+
+def test_a_card_says_those_of_its_lunch_and_how_hot(week: Week) -> None:
+    _, solved = solve_week(week)
+    assert solved.packed is not None
+    found = cards(week, solved.packed)
+    for card in found.cards:
+        assert (SHORT["listeria"] in card.cautions) == (card.dish == "Bowl")
+        assert bool(card.eat) == (card.dish == "Bowl")
+        assert all("74 °C (165 °F), only once" in one for one in card.eat)
+    assert any(card.dish == "Bowl" for card in found.cards)
+    assert SHORT["listeria"] in flat(pack_report.text(found))
+
+
+def test_the_prep_day_says_those_of_its_batches_and_of_the_night(week: Week) -> None:
+    (day,) = prep(week).days
+    assert f"trout and rice: {bearing_text(week, 'rice')}" in day.cautions
+    assert f"bean pot: {bearing_text(week, 'slow cooker')}" in day.cautions
+    (night,) = [one for one in day.cautions if "through the night" in one]
+    assert night.startswith("bean pot: ")
+    text = flat(prep_report.text(prep(week), chart=False))
+    assert flat(LONG["slow cooker"]) in text
+    assert flat(LONG["night"]) in text
+
+
+def bearing_text(week: Week, key: str) -> str:
+    return next(one.said for one in bearing(week) if one.key == key)
+
+
+def test_what_cooks_by_day_needs_no_word_on_the_night() -> None:
+    for steps in ("lasts: 2 h, hands: no", "lasts: 3 h, hands: no, rings: 1"):
+        content = WEEK.replace("lasts: 8 h to 12 h, hands: no", steps)
+        (day,) = prep(week_of(parse("week.yaml", content))).days
+        assert day.possible
+        assert not any("through the night" in one for one in day.cautions)
+    # Beans that only soak through the night are not cooked.
+    soak = WEEK.replace("cook in the slow cooker", "soak the beans")
+    (day,) = prep(week_of(parse("week.yaml", soak))).days
+    assert not any("through the night" in one for one in day.cautions)
+
+
+def test_raw_egg_without_a_step_that_cooks_it_is_said_on_every_sheet() -> None:
+    content = WEEK.replace("100 g smoked salmon", "100 g egg")
+    egg = week_of(parse("week.yaml", content))
+    for sheet in ("plan", "prep", "label", "pack", "page", "share"):
+        assert any(one.key == "raw egg" for one in on_sheet(bearing(egg), sheet)), sheet
+    (day,) = prep(egg).days
+    assert any("No step cooks what is raw" in one for one in day.cautions)
+
+
+def test_the_page_and_the_recipes_say_them_too(week: Week) -> None:
+    plan = plan_week(week)
+    _, solved = solve_week(week)
+    assert solved.packed is not None
+    shown = html(page(plan, week, solved.packed, verdicts=False, sliders=False))
+    for key in ("rice", "honey", "night"):
+        assert LONG[key].replace("'", "&#39;") in shown, key
+    assert SHORT["listeria"] in shown
+    said = cautions_said(week, solved.packed, sheet="share")
+    shared = as_text(week, shopping(week, solved.packed), said)
+    assert flat(LONG["honey"]) in flat(shared)
+
+
+@pytest.mark.parametrize("written", [[], ["Reheating is not needed."]])
+def test_what_a_plan_file_says_of_cautions_is_not_believed(
+    tmp_path: Path, week: Week, written: list[str]
+) -> None:
+    made = json.loads(plan_week(week).model_dump_json())
+    made["cautions"] = written
+    file = tmp_path / "plan.json"
+    file.write_text(json.dumps(made), encoding="utf-8")
+    result = run("share", file, folder=tmp_path)
+    assert result.code == 0
+    assert flat(LONG["honey"]) in flat(result.out)
+    assert "Reheating is not needed" not in result.out
+    output = tmp_path / "week.html"
+    words = ("page", file, "-o", output, "--no-sliders", "--no-verdicts")
+    assert run(*words, folder=tmp_path).code == 0
+    shown = output.read_text(encoding="utf-8")
+    assert LONG["honey"] in shown
+    assert "Reheating is not needed" not in shown
