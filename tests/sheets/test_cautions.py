@@ -22,7 +22,7 @@ from optimiser.report.share import as_text
 from optimiser.sheets.labels import labels
 from optimiser.sheets.pack import cards
 from optimiser.sheets.prep import prep
-from optimiser.sheets.shop import shopping
+from optimiser.sheets.share import share
 from optimiser.solve.week import solve_week
 from optimiser.written import cautions_said
 from tests.cli.command import run
@@ -140,7 +140,7 @@ def test_the_page_and_the_recipes_say_them_too(week: Week) -> None:
         assert LONG[key].replace("'", "&#39;") in shown, key
     assert SHORT["listeria"] in shown
     said = cautions_said(week, solved.packed, sheet="share")
-    shared = as_text(week, shopping(week, solved.packed), said)
+    shared = as_text(share(week, solved.packed, said))
     assert flat(LONG["honey"]) in flat(shared)
 
 
