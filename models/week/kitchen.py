@@ -118,7 +118,15 @@ class Step:
 
 READY = "ready food"
 NOTHING = "nothing"
-_RAW_OF = dict(zip(("poultry", "meat", "fish", "shellfish", "eggs"), RAW, strict=True))
+_RAW_OF = {
+    "poultry": "raw poultry",
+    "meat": "raw meat",
+    "crustaceans": "raw shellfish",
+    "molluscs": "raw shellfish",
+    "fish": "raw fish",
+    "egg": "raw egg",
+}
+"""By family, the narrower before the wider; what a class of storage says goes before."""
 _RAW_CLASS = {
     "raw poultry": "raw poultry",
     "raw meat": "raw meat",
@@ -150,7 +158,10 @@ def raw_kind(food: Food) -> str | None:
     """Name the sort of raw food that must be cooked and that a food is, or None."""
     if food.storage:
         return _RAW_CLASS.get(food.storage)
-    return _RAW_OF.get(food.group) if food.state == "raw" else None
+    if food.state != "raw" and "raw" not in words(food.name):
+        return None
+    holds = food.families.holds
+    return next((kind for family, kind in _RAW_OF.items() if family in holds), None)
 
 
 def handled(steps: Sequence[Step], foods: Iterable[Food]) -> tuple[tuple[Step, ...], str]:

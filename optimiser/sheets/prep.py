@@ -309,10 +309,10 @@ def _solved(
         Aim(first=that_day),
         Aim(done=washes),
         # Soaking late, and all else as soon as it can be.
-        Aim(starts=tuple((name, -1) for name in every if name in early)),
-        Aim(starts=tuple((name, 1) for name in every if name not in early)),
+        Aim(starts=tuple((name, -1) for name in every if name in early), tidy=True),
+        Aim(starts=tuple((name, 1) for name in every if name not in early), tidy=True),
     ]
-    aims = [one for one in aims if one != Aim()]
+    aims = [one for one in aims if replace(one, tidy=False) != Aim()]
     capacities = {
         "hands": kitchen.hands,
         "oven": kitchen.oven_trays,

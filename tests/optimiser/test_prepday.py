@@ -195,6 +195,7 @@ steps_drawn = st.lists(
         st.sampled_from([None, None, 180, 200]),
         st.integers(0, 1),
         st.booleans(),
+        st.sampled_from([None, ("raw egg",), ("ready food",)]),
     ),
     min_size=1,
     max_size=4,
@@ -213,7 +214,7 @@ def kitchens(draw: st.DrawFn) -> tuple[Kitchen, dict[str, list[Step]]]:
     recipes = {}
     for name in "abc"[: draw(st.integers(1, 3))]:
         steps: list[Step] = []
-        for number, (lasts, hands, oven, rings, follows) in enumerate(draw(steps_drawn)):
+        for number, (lasts, hands, oven, rings, follows, touches) in enumerate(draw(steps_drawn)):
             steps.append(
                 Step(
                     f"s{number}",
@@ -225,13 +226,14 @@ def kitchens(draw: st.DrawFn) -> tuple[Kitchen, dict[str, list[Step]]]:
                     trays=int(oven is not None),
                     rings=rings,
                     after=(steps[-1].name,) if steps and follows else (),
+                    touches=touches,
                 )
             )
         named = {one for step in steps for one in step.after}
         last = tuple(step.name for step in steps if step.name not in named)
         gap = (0, 0) if len(last) == 1 else (0, 120)
         steps.append(Step(COOL, "cool", 20, 119, hands=False, after=last, gap=gap))
-        steps.append(Step(FILL, "fill", 1, 1, after=(COOL,), gap=(0, 0)))
+        steps.append(Step(FILL, "fill", 1, 1, after=(COOL,), gap=(0, 0), touches=("ready food",)))
         recipes[name] = steps
     return kitchen, recipes
 
