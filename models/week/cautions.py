@@ -129,8 +129,6 @@ def _general(week: Week, packed: PackedWeek | None) -> Iterator[str]:
     yield from ("general", "days", "fridge", "cooling", "reheating", "allergens")
     if week.batches:
         yield "vulnerable people"
-    if any(raw_kind(food) for batch in week.batches.values() for food in foods_of(batch)):
-        yield "raw apart"
     if packed is not None and any(
         part.thawed for lunch in packed.lunches for part in lunch.portions
     ):
@@ -148,7 +146,10 @@ def keys_of(thing: Batch | LarderItem) -> tuple[str, ...]:
     found |= {key for food in foods for key in _of_food(food)}
     for name in (thing.name, *_stated(thing)):
         found |= set(_of_name(name))
-    if any(raw_kind(food) == "raw egg" for food in foods):
+    raw = {raw_kind(food) for food in foods} - {None}
+    if raw and isinstance(thing, Batch):
+        found.add("raw apart")
+    if "raw egg" in raw:
         found.add("egg")
     if thing.recipe is not None and _in_oil(thing.recipe):
         found.add("garlic or herbs in oil")

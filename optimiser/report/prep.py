@@ -72,7 +72,7 @@ def kept_apart(day: PrepDay) -> str:
     if not raw:
         return ""
     return (
-        f"Kept apart: ready food is touched before {' and '.join(raw)}, or once hands, board and "
+        f"Kept apart: ready food is handled before {' and '.join(raw)}, or after hands, board and "
         "knife are washed."
     )
 

@@ -184,7 +184,7 @@ def closed(week: Week, packed: PackedWeek | None, batch: Batch) -> Iterator[Step
     # How long it stands is free within the limit; the sum with the filling is bounded below.
     yield Step(
         COOL,
-        f"let {batch.name} cool, at most {counted(limit.minutes, 'minute')} till it is put away",
+        f"let {batch.name} cool; into the fridge within {limit.minutes} minutes of cooking",
         COOLS,
         most,
         hands=False,
@@ -204,15 +204,18 @@ def _tubs(week: Week, packed: PackedWeek | None, batch: Batch) -> int:
 
 def _filling(week: Week, packed: PackedWeek | None, batch: Batch, do: str) -> str:
     """Say what goes where."""
-    tubs = counted(_tubs(week, packed, batch), "tub")
-    mine = [] if packed is None else labels(week, packed).labels
-    frozen = [
-        f"{counted(label.portions, label.word)} for {label.days[0]:%a}"
-        for label in mine
-        if label.batch == batch.name and label.where == "freezer" and label.days
+    tubs = _tubs(week, packed, batch)
+    every = [] if packed is None else labels(week, packed).labels
+    frozen = [one for one in every if one.batch == batch.name and one.where == "freezer"]
+    said = f"{batch.name}: {do} and label {counted(tubs, 'tub')}"
+    if not frozen:
+        return f"{said}, into the fridge"
+    held = [
+        counted(one.portions, one.word) + (f" for {one.days[0]:%a}" if one.days else " to spare")
+        for one in frozen
     ]
-    apart = f"; set apart for the freezer {', '.join(frozen)}" if frozen else ""
-    return f"{batch.name}: {do} and label {tubs}, into the fridge{apart}"
+    fridge = f"{tubs - len(frozen)} into the fridge, " if tubs > len(frozen) else ""
+    return f"{said}, {fridge}{len(frozen)} into the freezer ({', '.join(held)})"
 
 
 # -- the timetable ---------------------------------------------------------------------
@@ -266,7 +269,7 @@ def _washings(recipes: Mapping[str, Sequence[Step]]) -> Iterator[tuple[str, Step
     for batch, step in _all(recipes):
         if step.raw:
             kinds = " and ".join(step.touches or ())
-            said = f"{WASH}: {kinds} was on them"
+            said = f"{WASH}: they touched {kinds}"
             yield batch, step, Step(f"{WASH} after {step.name}", said, WASHING, WASHING)
 
 

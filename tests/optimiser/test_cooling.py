@@ -133,3 +133,22 @@ def test_ready_weeks_have_as_many_tubs_to_fill_as_labels() -> None:
             if step.name == FILL:
                 mine = [x for x in labels(week, packed).labels if x.batch == step.batch]
                 assert f"{len(mine)} tub" in step.said
+
+
+FREEZE = POT.replace("    fridge_life: 2\n", "    fridge_life: 1\n    freezes: yes\n").replace(
+    "[mon, tue]", "[mon, tue, wed]"
+)
+
+
+def test_the_sheet_tells_tubs_for_the_fridge_from_those_for_the_freezer() -> None:
+    said = FREEZE.format(guidance="us", portions=20, grams=300, room=300)
+    week = week_of(parse("week.yaml", said))
+    packed = planned(week)
+    mine = labels(week, packed).labels
+    frozen = [label for label in mine if label.where == "freezer"]
+    assert frozen
+    (day,) = prep(week, packed).days
+    filled = closing(day)[FILL].said
+    assert f"{len(mine) - len(frozen)} into the fridge, {len(frozen)} into the freezer" in filled
+    for label in frozen:
+        assert f"{label.portions} portions for {label.days[0]:%a}" in filled
