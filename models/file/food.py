@@ -456,7 +456,8 @@ class FoodReader:
         if entry.food is None:
             return None, self.recipe(entry.ingredients, path)
         if entry.ingredients is not None:
-            raise self.faults.at(path, "it says both 'food' and 'ingredients'", "Keep one of them.")
+            what = "it says both 'food' and 'ingredients'"
+            raise self.faults.at(path, what, "Keep one of the two.")
         with self.faults.placed((*path, "food")):
             food = self.facts.foods.find(entry.food)
             return food, self.facts.hundred(food)

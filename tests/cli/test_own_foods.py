@@ -204,7 +204,7 @@ def test_an_edited_plan_is_found_out_without_the_table(folder: Path, capsys: Cap
 def test_the_week_itself_needs_the_table_again(folder: Path, capsys: Capture) -> None:
     plan_of(folder, "--foods", "own.csv", capsys=capsys)
     words = ("audit", "plan.json", "--week", "week.yaml")
-    assert call(*words, "--foods", "own.csv", "--json", capsys=capsys).done().data == {"faults": []}
+    assert call(*words, "--foods", "own.csv", "--json", capsys=capsys).done().data["faults"] == []
     one_message(call(*words, capsys=capsys), "week.yaml, line ", "'oat burger'")
 
 
@@ -321,7 +321,7 @@ def test_a_download_is_a_table_too(folder: Path, capsys: Capture) -> None:
     for path in download.iterdir():
         path.unlink()
     download.rmdir()
-    assert call("audit", "plan.json", "--json", capsys=capsys).done().data == {"faults": []}
+    assert call("audit", "plan.json", "--json", capsys=capsys).done().data["faults"] == []
 
 
 # -- rows to start a table from ------------------------------------------------------------
@@ -393,7 +393,7 @@ def test_foods_of_the_week_file_need_no_table(folder: Path, capsys: Capture) -> 
     grams = made["lunches"][0]["nutrients"]["PROCNT"]["amount"]
     assert grams == pytest.approx(float(PROTEIN / 2), abs=1e-5)
     assert made["totals"]["cost"] == pytest.approx(4.206)
-    assert call("audit", "plan.json", "--json", capsys=capsys).done().data == {"faults": []}
+    assert call("audit", "plan.json", "--json", capsys=capsys).done().data["faults"] == []
 
 
 def test_foods_of_the_week_file_go_before_a_table(folder: Path, capsys: Capture) -> None:
@@ -526,7 +526,7 @@ def test_it_is_shown_with_the_dish_and_not_in_the_larder(loose: Any, capsys: Cap
     larder = text.partition("larder ")[2].partition("Allergens by dish")[0]
     assert "pitta" in larder
     assert "tahini" not in larder
-    assert call("audit", "plan.json", "--json", capsys=capsys).done().data == {"faults": []}
+    assert call("audit", "plan.json", "--json", capsys=capsys).done().data["faults"] == []
     assert loose["week"]["dishes"]["Plain pitta"]["ingredients"] == [
         "50 g carrots",
         "1 tbsp parsley",
@@ -550,7 +550,7 @@ def test_protein_is_corrected_where_the_week_asks_for_it(folder: Path, capsys: C
     (said,) = [one for one in counted["cautions"] if "digestibility" in one]
     assert "DIAAS" in said
     assert "60 %" in said
-    assert call("audit", "plan.json", "--json", capsys=capsys).done().data == {"faults": []}
+    assert call("audit", "plan.json", "--json", capsys=capsys).done().data["faults"] == []
     checked = call("check", "week.yaml", "--foods", "own.csv", capsys=capsys).done().out
     assert said in flat(checked)
     data = call("check", "week.yaml", "--foods", "own.csv", "--json", capsys=capsys).done().data
