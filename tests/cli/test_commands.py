@@ -201,7 +201,7 @@ def test_what_has_no_price_makes_costs_at_least(made: Made, tmp_path: Path) -> N
     assert "Thu 3 Dec Dry lunch 2 min EUR 0.30" in said
     assert "at least EUR 6.90, 17 min of packing" in said
     assert "at least EUR" not in made.ran.out
-    assert run("audit", "plan.json", "--json", folder=tmp_path).done().data == {"faults": []}
+    assert run("audit", "plan.json", "--json", folder=tmp_path).done().data["faults"] == []
     data = run("check", "week.yaml", "--json", folder=tmp_path).done().data
     assert data["larder"]["leaves"]["unpriced"] == ["leaves"]
     assert data["larder"]["apple"]["unpriced"] == []
@@ -243,7 +243,7 @@ PRICES"""
     assert batch["use_by"] == "2026-12-03"
     (tmp_path / "plan.json").write_text(ran.out, encoding="utf-8")
     # The week travels in the plan with the foods that are not in the program's own table.
-    assert run("audit", "plan.json", "--json", folder=tmp_path).done().data == {"faults": []}
+    assert run("audit", "plan.json", "--json", folder=tmp_path).done().data["faults"] == []
 
 
 def test_a_lunch_holds_what_a_cook_needs(made: Made) -> None:
@@ -390,7 +390,7 @@ def test_pounds_and_ounces_can_be_planned_and_left_over(tmp_path: Path) -> None:
     (tmp_path / "week.yaml").write_text(text, encoding="utf-8")
     ran = run("plan", "week.yaml", "--save", "plan.json", "--json", folder=tmp_path).done()
     assert ran.data["left_over"]["grams"] > 85
-    assert run("audit", "plan.json", "--json", folder=tmp_path).done().data == {"faults": []}
+    assert run("audit", "plan.json", "--json", folder=tmp_path).done().data["faults"] == []
 
 
 def test_a_reason_is_a_whole_sentence(tmp_path: Path) -> None:
@@ -505,7 +505,7 @@ def test_saving_leaves_the_plan_and_nothing_beside_it(made: Made) -> None:
 
 
 def test_a_saved_plan_is_one_the_audit_accepts(made: Made) -> None:
-    assert run("audit", "plan.json", "--json", folder=made.folder).done().data == {"faults": []}
+    assert run("audit", "plan.json", "--json", folder=made.folder).done().data["faults"] == []
 
 
 def test_an_older_plan_is_replaced(made: Made, folder: Path) -> None:
@@ -814,7 +814,7 @@ def test_an_interrupt_shows_the_best_so_far(wait: float, tmp_path: Path) -> None
         assert "Not proven to be the best: you stopped it." in said
         assert columns(ran.out) <= 80
         audited = run("audit", "plan.json", "--json", folder=tmp_path)
-        assert audited.done().data == {"faults": []}
+        assert audited.done().data["faults"] == []
         assert json.loads((tmp_path / "plan.json").read_text("utf-8"))["status"] == "feasible"
     else:
         assert "No plan yet: you stopped it before one was found." in said

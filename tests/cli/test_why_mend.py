@@ -511,7 +511,7 @@ def test_a_plan_with_a_wish_stands_up_to_the_audit(folder: Path, capsys: Capture
     plan = folder / "plan.json"
     words = ("two.yaml", "--prefer", "Plate on tue", "--save", str(plan))
     asked(folder, "plan", *words, capsys=capsys).done()
-    assert call("audit", plan, "--json", capsys=capsys).done().data == {"faults": []}
+    assert call("audit", plan, "--json", capsys=capsys).done().data["faults"] == []
     kept = asked(folder, "plan", "two.yaml", "--keep", str(plan), "--json", capsys=capsys).done()
     assert kept.data["lunches"][0]["eater"] == "Bo"
 
