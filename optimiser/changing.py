@@ -39,8 +39,9 @@ from models.words.priorities import TIE_BREAK
 from optimiser.auditing import audit, embedded_week, packed_of
 from optimiser.board.board import Board, Slot
 from optimiser.board.rows import Row, Sum
-from optimiser.explain.foils import Foils, Kind, Verdict, in_turn
-from optimiser.explain.reasons import rule_line, say_loss, smallest_conflict
+from optimiser.explain.conflicts import smallest_conflict
+from optimiser.explain.foils import Foils, Kind, Verdict
+from optimiser.explain.reasons import rule_line, say_loss
 from optimiser.explain.why import NAMES, loss_of
 from optimiser.planning import Found, write
 from optimiser.priorities import Priority
@@ -50,6 +51,7 @@ from optimiser.rules.on_hand import OnHand, taken
 from optimiser.solve import cpsat
 from optimiser.solve.cpsat import Status
 from optimiser.solve.limits import ONE_QUESTION, Limit, Say, Stop, silent
+from optimiser.solve.parallel import in_threads
 from optimiser.solve.program import Level, Program, priorities_of
 from optimiser.solve.week import Solved, solve, unlike
 from optimiser.weeks.bends import held
@@ -461,7 +463,7 @@ def _moves(running: Running, foils: Foils) -> list[Move]:
     # Reasons are for a plan that is proven; of many lunches each is given a share of the work.
     share = Limit(work=max(LEAST_EACH, min(MOST_EACH, IN_ALL / max(1, len(asked)))))
     limit = share if foils.proven else None
-    found = in_turn(lambda pair: _move(running, foils, pair, limit), asked)
+    found = in_threads(lambda pair: _move(running, foils, pair, limit), asked)
     old = {(lunch.eater, lunch.day) for lunch in running.old.lunches}
     found += [
         Move(

@@ -26,12 +26,12 @@ from models.words.nutrients import NUTRIENTS, PROTEIN
 from models.words.priorities import TIE_BREAK
 from models.words.units import magnitude
 from optimiser.board.rows import Row
+from optimiser.explain.conflicts import impossible, smallest_conflict
 from optimiser.explain.foils import Foils, Kind, Verdict
-from optimiser.explain.reasons import Explainer, rule_line, say_loss, smallest_conflict
+from optimiser.explain.reasons import Explainer, rule_line, say_loss
 from optimiser.priorities import PRIORITIES, values
-from optimiser.solve import cpsat
 from optimiser.solve.cpsat import Status
-from optimiser.solve.limits import ONE_QUESTION, Say, Stop, silent
+from optimiser.solve.limits import Say, Stop, silent
 from optimiser.solve.program import Program
 from optimiser.solve.week import (
     Asked,
@@ -284,19 +284,11 @@ def _why_again(
     )
     with suppress(TimeoutError):
         for said, rows in on_top:
-            if _impossible(program, [*rows, none], stop):
+            if impossible(program, [*rows, none], stop):
                 rules = smallest_conflict(program, [*rows, none], stop)
                 whatever = "" if rules else "whatever the rules, "
                 return f"{said}{whatever}the nearest that can be", [rule_line(x) for x in rules]
     return "the nearest that was found", []
-
-
-def _impossible(program: Program, rows: Sequence[Row], stop: Stop) -> bool:
-    model = cpsat.model_of(program.board.sheet)
-    answer = cpsat.solve(model, None, extra=rows, limit=ONE_QUESTION, stop=stop)
-    if answer.status is Status.UNKNOWN:
-        raise TimeoutError("a question stayed open")
-    return answer.status is Status.INFEASIBLE
 
 
 def difference(week: Week, before: PackedWeek, after: PackedWeek) -> str:

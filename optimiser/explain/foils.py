@@ -1,37 +1,32 @@
 """The one question behind every "why": whether a week with a foil is as good as the plan.
 
 A foil is any extra demand: a dish on a day, an amount, something better than the plan has
-it. The forced week is solved in the order of the priorities and the answer ends at the first
-that is lost: *impossible*, *worse* by a proven amount, or *as good*. A no is shrunk to a
-smallest set of rules, the priorities' own bounds among them, each member proven to be needed
-by a fresh solve without it (deletion: Liffiton and Sakallah, 2008).
+it. (Why this rather than that: Lipton, Contrastive explanation, 1990.) The forced week is
+solved in the order of the priorities and the answer ends at the first that is lost:
+*impossible*, *worse* by a proven amount, or *as good*. A no is shrunk to a smallest conflict
+of rules, the priorities' own bounds among them.
 """
 
 from __future__ import annotations
 
-from collections.abc import Callable, Collection, Iterable, Sequence
-from concurrent.futures import ThreadPoolExecutor
+from collections.abc import Collection, Iterable, Iterator, Sequence
 from dataclasses import dataclass
 from decimal import Decimal
 from enum import StrEnum
 from functools import cached_property
-from typing import TypeVar
 
 from models.week.packed import PackedWeek
 from models.week.week import Week
 from models.words.priorities import TIE_BREAK
 from optimiser.board.board import Slot
 from optimiser.board.rows import Row, Sum
+from optimiser.explain.conflicts import impossible, quickxplain, smallest_conflict
 from optimiser.rules import Rule
 from optimiser.solve import cpsat
 from optimiser.solve.cpsat import Status
 from optimiser.solve.limits import ONE_QUESTION, Limit, Stop
 from optimiser.solve.program import Level, Program, Stage, fold
 from optimiser.solve.week import Solved, at_most, packed_of
-
-WORKERS = 2
-Item = TypeVar("Item")
-Found = TypeVar("Found")
 
 
 class Kind(StrEnum):
@@ -137,36 +132,57 @@ class Foils:
         )
 
     def verdict(self, rows: Sequence[Row], limit: Limit | None = None) -> Verdict:
-        """Solve the week with a foil until the first priority that is lost is known."""
-        held: list[Row] = []
-        counts: list[int] | None = None
+        """Solve the week with a foil until the first priority that is lost is known.
+
+        The priorities are made best one after the other, as in preemptive goal programming,
+        several at a time where they fold into one sum.
+
+        Parameters
+        ----------
+        rows
+            The foil.
+        limit
+            Most work for each solve; the foils' own when left out.
+        """
         if not self.stages:
             return self._possible(rows)
+        held: list[Row] = []
+        counts: list[int] = []
         for stage in self.stages:
-            answer = cpsat.solve(
-                self.model,
-                stage.total,
-                extra=[*held, *rows],
-                hint=self.counts,
-                # A proven plan is the best week; with a foil there is none better.
-                known=stage.folded(self.values) if self.proven else None,
-                limit=self.limit if limit is None else limit,
-                stop=self.stop,
-            )
+            answer = self._best(stage, [*held, *rows], self.limit if limit is None else limit)
             if answer.status is Status.INFEASIBLE:
                 return Verdict(Kind.IMPOSSIBLE)
             if answer.status is not Status.OPTIMAL or answer.values is None:
                 return self._by_bound(stage, answer)
-            for level in stage.levels:
-                lost = level.total.value(answer.values) - self.values[level.name]
-                if lost < 0:
-                    # A limit ended the search for the plan: with the foil there is a better one.
-                    return Verdict(Kind.AS_GOOD, counts=answer.values)
-                if lost:
-                    return Verdict(Kind.WORSE, level, level.worse_by(lost), counts=answer.values)
-            held += [at_most(level, answer.values) for level in stage.levels]
             counts = answer.values
+            level, lost = next(self._losses(stage, counts), (None, 0))
+            if lost < 0:
+                # A limit ended the search for the plan: with the foil there is a better one.
+                return Verdict(Kind.AS_GOOD, counts=counts)
+            if level is not None:
+                return Verdict(Kind.WORSE, level, level.worse_by(lost), counts=counts)
+            held += [at_most(level, counts) for level in stage.levels]
         return Verdict(Kind.AS_GOOD, counts=counts)
+
+    def _best(self, stage: Stage, rows: Sequence[Row], limit: Limit) -> cpsat.Answer:
+        """Find the best week of a stage with some rows."""
+        return cpsat.solve(
+            self.model,
+            stage.total,
+            extra=rows,
+            hint=self.counts,
+            # A proven plan is the best week; with a foil there is none better.
+            known=stage.folded(self.values) if self.proven else None,
+            limit=limit,
+            stop=self.stop,
+        )
+
+    def _losses(self, stage: Stage, counts: list[int]) -> Iterator[tuple[Level, int]]:
+        """Give the levels that are not as in the plan, and by how many steps they are worse."""
+        for level in stage.levels:
+            lost = level.total.value(counts) - self.values[level.name]
+            if lost:
+                yield level, lost
 
     def _possible(self, rows: Sequence[Row]) -> Verdict:
         """Give the verdict in a week without priorities: whether it is possible."""
@@ -221,91 +237,15 @@ class Foils:
         TimeoutError
             When a solve was stopped, so that nothing can be claimed.
         """
-        upto = self.levels.index(level) + (not above)
-        bounds = dict(zip([one.name for one in self.levels[:upto]], self.as_good, strict=False))
+        before = self.levels[: self.levels.index(level) + (not above)]
+        bounds = {level.name: self.as_good[at] for at, level in enumerate(before)}
         rules = self.conflict([*rows, *bounds.values()])
-        names = [rule.key for rule in rules]
+        keys = [rule.key for rule in rules]
 
-        def conflicts(kept: Iterable[str]) -> bool:
-            extra = [*rows, *(bounds[name] for name in kept)]
-            return _clash(self.program, names, extra, self.stop)
+        def clash(names: Sequence[str]) -> bool:
+            held = [bounds[name] for name in names]
+            return impossible(self.program, [*rows, *held], self.stop, only=keys)
 
-        needed = _shrink(list(bounds), conflicts)
-        return rules, [one for one in self.levels if one.name in needed]
-
-
-def in_turn(
-    work: Callable[[Item], Found],
-    items: Sequence[Item],
-    tick: Callable[[int, int], None] = lambda done, of: None,
-) -> list[Found]:
-    """Do work on every item, several at a time; the answers do not depend on how many.
-
-    Parameters
-    ----------
-    work
-        What is done with one.
-    items
-        On what.
-    tick
-        Is told how many are done, and of how many.
-    """
-    found: list[Found] = []
-    with ThreadPoolExecutor(WORKERS) as pool:
-        for done, one in enumerate(pool.map(work, items), start=1):
-            tick(done, len(items))
-            found.append(one)
-    return found
-
-
-# -- conflicts ---------------------------------------------------------------------
-
-
-def smallest_conflict(
-    program: Program, extra: Sequence[Row] = (), stop: Stop | None = None
-) -> list[Rule]:
-    """Find a set of rules that cannot hold together, and of which each is needed.
-
-    Where there are several, the one kept is of rules that the cook can change: safety
-    rules and stock are tried for leaving out first. Always the same for the same week. Empty
-    where all can hold together, or where what is asked cannot be whatever the rules.
-
-    Raises
-    ------
-    TimeoutError
-        When a solve was stopped, so that nothing can be claimed.
-    """
-
-    def conflicts(kept: Iterable[str]) -> bool:
-        return _clash(program, kept, extra, stop)
-
-    order = sorted(program.rules.values(), key=lambda rule: not rule.safety)
-    keys = [rule.key for rule in order]
-    if not conflicts(keys):
-        return []
-    kept = _shrink(keys, conflicts)
-    return [rule for key, rule in program.rules.items() if key in kept]
-
-
-def _clash(program: Program, kept: Iterable[str], extra: Sequence[Row], stop: Stop | None) -> bool:
-    """Tell whether some rules of a program cannot hold together with further rows."""
-    model = cpsat.model_of(program.board.sheet, program.rules.keys() - set(kept))
-    answer = cpsat.solve(model, None, extra=extra, limit=ONE_QUESTION, stop=stop)
-    if answer.status is Status.UNKNOWN:
-        raise TimeoutError("a question stayed open")
-    return answer.status is Status.INFEASIBLE
-
-
-def _shrink(keys: list[str], conflicts: Callable[[Iterable[str]], bool]) -> set[str]:
-    """Leave out chunks, then halves of chunks, while what is kept still conflicts."""
-    kept = list(keys)
-    todo = [keys[at : at + 8] for at in range(0, len(keys), 8)]
-    while todo:
-        chunk = todo.pop(0)
-        without = [key for key in kept if key not in chunk]
-        if conflicts(without):
-            kept = without
-        elif len(chunk) > 1:
-            half = len(chunk) // 2
-            todo[:0] = [chunk[:half], chunk[half:]]
-    return set(kept)
+        # Of the priorities, what matters least is blamed first.
+        needed = quickxplain(clash, [*reversed(bounds)])
+        return rules, [level for level in before if level.name in needed]

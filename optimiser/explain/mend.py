@@ -26,7 +26,7 @@ from models.words.priorities import ranked
 from optimiser.board import scale
 from optimiser.board.board import Board, each_alone
 from optimiser.board.rows import Row, Sheet, Sum
-from optimiser.explain.foils import smallest_conflict
+from optimiser.explain.conflicts import smallest_conflict
 from optimiser.explain.reasons import rule_line
 from optimiser.explain.wishes import Goal, Wish, asked_rows
 from optimiser.priorities import PRIORITIES, Priority

@@ -24,15 +24,14 @@ from models.words.days import weekday
 from models.words.numbers import counted
 from optimiser.board.board import Slot
 from optimiser.board.rows import Row
-from optimiser.explain.foils import Foils, Kind, Verdict, in_turn, smallest_conflict
+from optimiser.explain.foils import Foils, Kind, Verdict
 from optimiser.rules import Fault, Rule
 from optimiser.solve.cpsat import Status
 from optimiser.solve.limits import Limit, Stop
+from optimiser.solve.parallel import in_threads
 from optimiser.solve.program import Level, Program
 from optimiser.solve.week import Solved
 from optimiser.written import number
-
-__all__ = ["Amount", "Explainer", "rule_line", "say_loss", "smallest_conflict"]
 
 SOON = Limit(work=1.0)
 """Most work for a yes or no about one lunch; what stays open gives no reason, or a weaker one."""
@@ -66,7 +65,7 @@ class Explainer:
 
     def reasons(self) -> list[list[Reason]]:
         """Give one or two reasons for each lunch, in the order of the packed week."""
-        dishes = in_turn(self.of_dish, self.packed.lunches)
+        dishes = in_threads(self.of_dish, self.packed.lunches)
         said: set[tuple[object, ...]] = set()
         found: list[list[Reason]] = []
         for lunch, dish in zip(self.packed.lunches, dishes, strict=True):

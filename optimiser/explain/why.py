@@ -16,11 +16,13 @@ from models.words.numbers import counted
 from models.words.priorities import ranked
 from optimiser.board.board import Slot
 from optimiser.board.rows import Row
-from optimiser.explain.foils import Foils, Kind, Verdict, in_turn, smallest_conflict
+from optimiser.explain.conflicts import smallest_conflict
+from optimiser.explain.foils import Foils, Kind, Verdict
 from optimiser.explain.reasons import Explainer, rule_line, say_loss
 from optimiser.priorities import PRIORITIES
 from optimiser.solve.cpsat import Status
 from optimiser.solve.limits import Limit, Say, Stop, silent
+from optimiser.solve.parallel import in_threads
 from optimiser.solve.program import Level, Program
 from optimiser.solve.week import Solved, solve_week
 from optimiser.written import number
@@ -87,7 +89,7 @@ class Why:
         self.say("holding every dish against the plan")
         lunches = [one for one in foils.packed.lunches if eater in (None, one.eater)]
         pairs = [(lunch, dish) for lunch in lunches for dish in self.week.dishes]
-        answers = in_turn(lambda pair: self.dish(*pair), pairs, self._tick("every dish"))
+        answers = in_threads(lambda pair: self.dish(*pair), pairs, self._tick("every dish"))
         width = len(self.week.dishes)
         return self._file(
             "every dish at every lunch",
@@ -110,7 +112,7 @@ class Why:
         dish = self.explainer.of_dish(lunch)
         amount = self.explainer.of_amounts(lunch)
         names = list(self.week.dishes)
-        dishes = in_turn(
+        dishes = in_threads(
             lambda name: self._with_rules(lunch, name), names, self._tick("other dishes")
         )
         picture = LunchWhy(
@@ -119,8 +121,8 @@ class Why:
             dish=lunch.dish,
             reasons=[one for one in (dish, amount) if one is not None],
             dishes=dishes,
-            amounts=in_turn(lambda foil: self._answer(*foil), list(self._amounts(lunch))),
-            choices=in_turn(lambda foil: self._answer(*foil), list(self._options(lunch))),
+            amounts=in_threads(lambda foil: self._answer(*foil), list(self._amounts(lunch))),
+            choices=in_threads(lambda foil: self._answer(*foil), list(self._options(lunch))),
         )
         return self._file(f"why {lunch.dish} on {day_name(day)}", lunches=[picture])
 

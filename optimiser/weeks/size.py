@@ -25,7 +25,7 @@ from models.words.units import GRAM, magnitude
 from optimiser.board import scale
 from optimiser.board.board import Board, each_alone
 from optimiser.board.rows import Row, Sum
-from optimiser.explain.foils import smallest_conflict
+from optimiser.explain.conflicts import smallest_conflict
 from optimiser.explain.reasons import rule_line
 from optimiser.priorities import Priority, values
 from optimiser.rules import rules_of

@@ -27,7 +27,7 @@ from models.words.errors import InputError
 from models.words.nutrients import NUTRIENTS, PROTEIN
 from models.words.units import magnitude, quantity
 from optimiser.board.rows import Row
-from optimiser.explain.foils import smallest_conflict
+from optimiser.explain.conflicts import smallest_conflict
 from optimiser.explain.reasons import rule_line
 from optimiser.priorities import PRIORITIES
 from optimiser.solve import cpsat

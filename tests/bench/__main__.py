@@ -24,7 +24,7 @@ from models.file.reading import read_week, ready_text
 from models.week.week import Nutrition, Week
 from models.words.nutrients import NUTRIENTS
 from models.words.units import magnitude, quantity
-from optimiser.explain.foils import smallest_conflict
+from optimiser.explain.conflicts import smallest_conflict
 from optimiser.explain.mend import mend
 from optimiser.explain.why import Why
 from optimiser.solve.cpsat import Status

@@ -8,20 +8,25 @@ the same set.
 from __future__ import annotations
 
 import json
+import math
 import os
 import subprocess
 import sys
+from collections.abc import Sequence
 from decimal import Decimal
 from functools import cache
 from typing import Any
 
 import pytest
+from hypothesis import given
+from hypothesis import strategies as st
 
 from models.file.reading import read_document, read_week, week_of
 from models.week.week import Week
 from models.words.document import Document
+from optimiser.explain.conflicts import Clash, quickxplain, smallest_conflict
 from optimiser.explain.foils import Foils
-from optimiser.explain.reasons import Explainer, smallest_conflict
+from optimiser.explain.reasons import Explainer
 from optimiser.solve.cpsat import Status
 from optimiser.solve.program import Program
 from optimiser.solve.week import Solved, solve_week
@@ -31,6 +36,9 @@ from tests.weeks import SMALL, TINY, WeekData, document_of
 
 LEAST = sized(7, 30)
 """Random weeks without a plan that there must be at the least."""
+
+MOST_RULES = sized(9, 12)
+"""Of a week with more rules than this, not every set of them is tried."""
 
 
 @cache
@@ -95,6 +103,53 @@ def test_where_there_is_a_plan_no_conflict_is_claimed() -> None:
     assert len(plain) >= LEAST
     for week in plain:
         assert smallest_conflict(Program(week)) == []
+
+
+# -- by trying every set ----------------------------------------------------------
+
+
+def preferred_by_trying_all(clash: Clash, keys: Sequence[str]) -> list[str]:
+    """Try every set of keys; give the one that clashes and does without the last keys first.
+
+    A set does without the last key before all else, then without the one before it: so the
+    sets come in the order of the numbers that their members spell, the last key weighing most.
+    """
+    for chosen in range(2 ** len(keys)):
+        kept = [key for at, key in enumerate(keys) if chosen >> at & 1]
+        if clash(kept):
+            return kept
+    raise AssertionError("all of them hold together")
+
+
+@given(conflicts=st.sets(st.frozensets(st.sampled_from("abcdefgh")), min_size=1, max_size=6))
+def test_quickxplain_finds_the_set_that_trying_all_finds(conflicts: set[frozenset[str]]) -> None:
+    asked = []
+
+    def clash(kept: Sequence[str]) -> bool:
+        asked.append(kept)
+        return any(conflict <= set(kept) for conflict in conflicts)
+
+    found = quickxplain(clash, "abcdefgh")
+    questions = len(asked)
+    assert found == preferred_by_trying_all(clash, "abcdefgh")
+    # Junker's bound for m of n keys, and the one question whether nothing clashes already.
+    assert questions <= 1 + 2 * len(found) * (math.log2(8 / max(1, len(found))) + 1)
+
+
+def test_a_conflict_is_the_one_that_trying_all_sets_of_rules_finds() -> None:
+    tried = 0
+    for _, week, program in infeasible():
+        if len(program.rules) > MOST_RULES:
+            continue
+        tried += 1
+        blamed_last = sorted(program.rules, key=lambda key: not program.rules[key].safety)
+
+        def clash(kept: Sequence[str], week: Week = week) -> bool:
+            return not Question(week, only=kept).possible()
+
+        expected = preferred_by_trying_all(clash, blamed_last[::-1])
+        assert {rule.key for rule in smallest_conflict(program)} == set(expected)
+    assert tried >= sized(3, 10)
 
 
 # -- whatever the seed of hashes --------------------------------------------------

@@ -22,13 +22,13 @@ from models.file.reading import read_document, read_week, week_of
 from models.week.week import Week
 from optimiser import planning
 from optimiser.board.rows import Row
-from optimiser.explain import foils as foils_module
-from optimiser.explain.foils import Foils, Kind, Verdict, in_turn
+from optimiser.explain.foils import Foils, Kind, Verdict
 from optimiser.priorities import PRIORITIES, values
 from optimiser.rules import faults_of
-from optimiser.solve import cpsat
+from optimiser.solve import cpsat, parallel
 from optimiser.solve.cpsat import Status
 from optimiser.solve.limits import Limit, Stop
+from optimiser.solve.parallel import in_threads
 from optimiser.solve.program import Program
 from optimiser.solve.week import Solved, solve_week
 from tests.depth import sized
@@ -42,7 +42,7 @@ from tests.optimiser.asking import (
     of_theme,
     steps,
 )
-from tests.oracle import highs
+from tests.oracle import highs, plain
 from tests.oracle.highs import Line
 from tests.weeks import SMALL, THEMES, TINY, WeekData, document_of
 
@@ -51,6 +51,9 @@ THROWN = sized(12, 54)
 
 PLANNED = sized(5, 30)
 """So many of each theme must have a plan: in a deep run 150 in all."""
+
+MOST_WEEKS = sized(300, 3_000)
+"""Of a week that can be packed in more ways than this, not every way is tried."""
 
 IN_A_HURRY = tuple(Limit(work=work) for work in (0.0005, 0.002, 0.004, 0.008))
 """So little work that much stays open, or is only known at the least."""
@@ -208,10 +211,40 @@ def test_highs_agrees_on_every_dish_at_every_lunch(theme: str) -> None:
     )
 
 
+def judged_by_trying_every_week(planned: Planned, foil: Foil) -> Outcome:
+    """Hold the best of all weeks that have a dish at a lunch against the best of all."""
+    without = plain.best(planned.week, MOST_WEEKS)
+    with_it = plain.best(planned.week, MOST_WEEKS, {(foil.eater, foil.days[0]): foil.dish})
+    assert without is not None
+    if with_it is None:
+        return IMPOSSIBLE
+    for (name, reached), (_, value) in zip(without, with_it, strict=True):
+        if value != reached and name in named(planned.week):
+            lost = reached - value if PRIORITIES[name].most else value - reached
+            assert lost > 0, f"with {foil} the week is better in {name}"
+            return Outcome("worse", name, in_digits(lost))
+    return AS_GOOD
+
+
+def test_verdicts_are_those_of_trying_every_week() -> None:
+    counted: Counter[str] = Counter()
+    for week in (week for theme in THEMES for week in planned(theme)):
+        for foil in dishes_of(week):
+            try:
+                expected = judged_by_trying_every_week(week, foil)
+            except plain.TooManyError:
+                continue
+            assert outcome_of(week.foils.verdict(foil.rows(week.foils))) == expected, foil
+            counted[expected.kind] += 1
+    assert min(counted[kind] for kind in ("impossible", "worse", "as good")) >= sized(4, 30), (
+        counted
+    )
+
+
 def test_every_priority_is_lost_somewhere() -> None:
     lost: Counter[str] = Counter()
     for one in (one for theme in THEMES for one in planned(theme)):
-        for foil in dishes_of(one):
+        for foil in (*dishes_of(one), *others_of(one)):
             level = one.foils.verdict(foil.rows(one.foils)).level
             if level is not None:
                 lost[level.name] += 1
@@ -482,7 +515,7 @@ def test_answers_do_not_hang_on_how_many_are_sought_at_a_time() -> None:
     documents = [read_document("starter"), *map(document_of, drawn(TINY, sized(1, 3), shift=5))]
     found = []
     for workers in (1, 2, 5):
-        with patch.object(foils_module, "WORKERS", workers):
+        with patch.object(parallel, "workers", return_value=workers):
             found.append([planning.plan_week(week_of(document)) for document in documents])
     assert found[0] == found[1] == found[2]
 
@@ -493,11 +526,11 @@ def test_work_in_turn_keeps_its_order_and_its_errors() -> None:
     def tick(done: int, of: int) -> None:
         ticks.append((done, of))
 
-    found = in_turn(lambda number: number * number, range(50), tick)
+    found = in_threads(lambda number: number * number, range(50), tick)
     assert found == [number * number for number in range(50)]
     assert ticks == [(done, 50) for done in range(1, 51)]
     with pytest.raises(ZeroDivisionError):
-        in_turn(lambda number: 1 // number, [1, 0, 2])
+        in_threads(lambda number: 1 // number, [1, 0, 2])
 
 
 GOOD_OR_BAD: WeekData = {

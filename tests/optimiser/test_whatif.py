@@ -19,7 +19,7 @@ from models.week import sums
 from models.week.knobs import Knob
 from models.week.week import Week
 from models.words.errors import InputError
-from optimiser.explain.foils import smallest_conflict
+from optimiser.explain.conflicts import smallest_conflict
 from optimiser.report.whatif import as_svg, runs, text
 from optimiser.rules import rules_of
 from optimiser.solve import parallel

@@ -524,15 +524,34 @@ def complete_lunches(week: Week, lunch: Lunch) -> Iterator[PackedLunch]:
                 yield packed
 
 
-def best(week: Week, most: int) -> Values | None:
+def best(
+    week: Week, most: int, forced: Mapping[tuple[str, date], str] | None = None
+) -> Values | None:
     """Find the best value of each priority after those before it, or nothing.
+
+    Parameters
+    ----------
+    week
+        The week.
+    most
+        How many combinations may be tried.
+    forced
+        The dish of some lunches, by eater and day.
 
     Raises
     ------
     TooManyError
         When more than `most` combinations would have to be tried.
     """
-    ways = [list(complete_lunches(week, lunch)) for lunch in week.lunches]
+    dishes = {} if forced is None else forced
+    ways = [
+        [
+            packed
+            for packed in complete_lunches(week, lunch)
+            if dishes.get((lunch.eater, lunch.day), packed.dish) == packed.dish
+        ]
+        for lunch in week.lunches
+    ]
     if prod(len(some) for some in ways) > most:
         raise TooManyError
     found: list[Fraction] | None = None
