@@ -57,7 +57,7 @@ def avoided(said: Iterable[str], foods: Foods, names: frozenset[str]) -> Avoided
             allergens |= named - OF_ALLERGEN.keys()
         elif kin is not None:
             kept.add(kin)
-        elif words(word) and is_one_of(word, names | foods.names.keys()):
+        elif diet(word) is None and words(word) and is_one_of(word, names | foods.names.keys()):
             kept.add(word.casefold())
         else:
             raise _meaningless(word, at, foods)
@@ -69,8 +69,10 @@ def _meaningless(word: str, at: int, foods: Foods) -> Unclear:
     if eating is not None:
         mend = f"Write 'diet: {eating}' beside 'foods'."
     else:
-        singles = (one for name in foods.by_name for one in spelt(name))
-        mend = nearest(word, list(dict.fromkeys((*known_words(), *singles))))
+        singles = {part for name in foods.by_name for part in spelt(name)}
+        families = nearest(word, known_words())
+        # What people avoid is a family more often than one food of thousands.
+        mend = families if families.startswith("Did") else nearest(word, singles)
     return Unclear(
         f"{word!r} means no allergen, no family of foods and no food known here", mend, (at,)
     )

@@ -159,10 +159,11 @@ def _untold(name: str, contents: Contents, mend: str) -> Verdict:
 def _of_word(word: str, name: str, contents: Contents) -> Verdict:
     """Judge by a word that means no family: whatever is called so is barred."""
     for part in contents.parts:
-        if is_one_of(word, part.names):
-            called = "" if is_one_of(word, frozenset({part.name})) else " by another name"
-            verb = "are" if is_many(part.name) else "is"
-            return Verdict(f"{part.name} {verb} {word}{called}")
+        if is_one_of(word, frozenset({part.name})):
+            return Verdict(f"{part.name} {'are' if is_many(part.name) else 'is'} {word}")
+        called = [name for name in sorted(part.names) if is_one_of(word, frozenset({name}))]
+        if called:
+            return Verdict(f"{part.name} may be called {called[0]}")
     if is_one_of(word, contents.foods | {name.casefold()}):
         return Verdict(f"{name} is or holds {word}")
     if any(is_one_of(word, frozenset({one})) for one in contents.free_of):

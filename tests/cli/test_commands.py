@@ -133,6 +133,7 @@ def test_a_plan_says_how_long_each_batch_keeps(made: Made) -> None:
         "batch": "bites",
         "made": "2026-11-29",
         "portions": 6,
+        "word": "piece",
         "grams": 30.0,
         "best_by": "2026-11-30",
         "use_by": "2026-12-01",

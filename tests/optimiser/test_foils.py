@@ -46,10 +46,10 @@ from tests.oracle import highs, plain
 from tests.oracle.highs import Line
 from tests.weeks import SMALL, THEMES, TINY, WeekData, document_of
 
-THROWN = sized(12, 54)
+THROWN = sized(20, 54)
 """Random weeks of each theme; a little more than half of them can be planned."""
 
-PLANNED = sized(5, 30)
+PLANNED = sized(10, 30)
 """So many of each theme must have a plan: in a deep run 150 in all."""
 
 MOST_WEEKS = sized(300, 3_000)

@@ -103,7 +103,7 @@ def test_a_front_is_that_of_epsilon_constraint_in_highs(first: str, second: str)
         assert mine == [pytest.approx(pair, abs=1e-4) for pair in theirs]
         assert all(point.proven for point in found.points)
         points += len(mine)
-    assert points > sized(6, 15)
+    assert points >= sized(6, 15)
 
 
 @pytest.mark.parametrize(("first", "second"), [("left_over", "liking"), ("cost", "freshness")])

@@ -236,7 +236,8 @@ def test_where_nothing_is_said_of_a_dish_it_was_said_before() -> None:
                 counted += 1
                 assert any(holds_for(claim, lunch) for claim in said), f"{one.name}: {line}"
             said += [Claim(one, lunch, reason) for reason in given]
-    assert counted >= sized(1, 2)
+    # Rare: random weeks of the gate may hold none.
+    assert counted >= sized(0, 2)
 
 
 def holds_for(said: Claim, lunch: PackedLunch) -> bool:

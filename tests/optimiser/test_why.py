@@ -48,7 +48,7 @@ from tests.oracle.highs import Line
 from tests.weeks import SMALL, TINY, document_of
 
 READY = ("demo", "short", "starter")
-THROWN = sized(4, 13)
+THROWN = sized(5, 13)
 """Random weeks of each theme; a little more than half of them can be planned."""
 
 PLANNED = sized(10, 40)
@@ -106,7 +106,7 @@ def everything(name: str) -> WhyFile:
 @cache
 def random_weeks() -> tuple[Planned, ...]:
     """Plan random weeks that name a priority."""
-    found = (planned(document_of(data)) for data in drawn(TINY, THROWN, shift=11))
+    found = (planned(document_of(data)) for data in drawn(TINY, THROWN, shift=14))
     weeks = tuple(one for one in found if one is not None and named(one.week))
     assert len(weeks) >= PLANNED
     return weeks
@@ -465,7 +465,7 @@ def test_no_random_week_does_better_for_the_rules_named() -> None:
 
 def test_why_there_is_no_plan() -> None:
     seen = 0
-    documents = (read_document("impossible"), *map(document_of, drawn(TINY, THROWN, shift=11)))
+    documents = (read_document("impossible"), *map(document_of, drawn(TINY, THROWN, shift=14)))
     for document in documents:
         asked = Why(week_of(document))
         if asked.foils is not None:
