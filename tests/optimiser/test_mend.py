@@ -591,7 +591,8 @@ def test_the_week_that_cannot_be_is_mended_by_one_floor() -> None:
         assert [f"{line.date:%a}: {line.dish}" for line in plan.lunches] == offered.dishes
         assert {line.name: line.value for line in plan.priorities} == offered.values
         assert changed.count("#") == text.count("#")
-    assert len({tuple(tuple(x.path) for x in one.changes) for one in found.ways}) == 3
+    different = {tuple(tuple(edit.path) for edit in way.changes) for way in found.ways}
+    assert len(different) == len(found.ways) >= 2
 
 
 def test_what_a_week_has_already_is_not_mended() -> None:
