@@ -39,9 +39,8 @@ from models.words.priorities import TIE_BREAK
 from optimiser.auditing import audit, embedded_week, packed_of
 from optimiser.board.board import Board, Slot
 from optimiser.board.rows import Row, Sum
-from optimiser.explain.conflicts import smallest_conflict
 from optimiser.explain.foils import Foils, Kind, Verdict
-from optimiser.explain.reasons import rule_line, say_loss
+from optimiser.explain.reasons import conflict_lines, rule_line, say_loss
 from optimiser.explain.why import NAMES, loss_of
 from optimiser.planning import Found, write
 from optimiser.priorities import Priority
@@ -239,7 +238,7 @@ def change(
     conflict: list[RuleLine] = []
     if solved.status is Status.INFEASIBLE:
         say("looking for what stands in the way")
-        conflict = _conflict(program, stop)
+        conflict = conflict_lines(program, stop=stop)
     if solved.packed is None:
         made = _written(running, plan, solved, conflict, stop)
         return _file(running, made, conflict=conflict)
@@ -304,13 +303,6 @@ def _packs_as_needed(week: Week, old: PackedWeek, today: date, source: str) -> N
                 f"eaten by {day_name(today)} needs {want}",
                 "Mend 'packs' in the plan: opened as late as can be.",
             )
-
-
-def _conflict(program: Program, stop: Stop) -> list[RuleLine]:
-    try:
-        return [rule_line(rule) for rule in smallest_conflict(program, stop=stop)]
-    except TimeoutError:
-        return []
 
 
 # -- the new plan ------------------------------------------------------------------

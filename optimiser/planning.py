@@ -28,7 +28,7 @@ from models.words.units import magnitude
 from optimiser.board.rows import Row
 from optimiser.explain.conflicts import impossible, smallest_conflict
 from optimiser.explain.foils import Foils, Kind, Verdict
-from optimiser.explain.reasons import Explainer, rule_line, say_loss
+from optimiser.explain.reasons import Explainer, conflict_lines, rule_line, say_loss
 from optimiser.priorities import PRIORITIES, values
 from optimiser.solve.cpsat import Status
 from optimiser.solve.limits import Say, Stop, silent
@@ -152,7 +152,7 @@ def plan_week(
         not_less = explainer.why_not_less_left_over()
     if solved.status is Status.INFEASIBLE:
         say("looking for what stands in the way")
-        conflict = _conflict(program, stop)
+        conflict = conflict_lines(program, stop=stop)
     found = Found(solved, why, conflict, not_less, wishes, interrupted=stop.asked, bends=bent)
     return write(week, found)
 
@@ -338,13 +338,6 @@ def _wish_line(foils: Foils, wish: Asked, verdict: Verdict) -> WishLine:
         amount=number(verdict.lost),
         exact=verdict.exact,
     )
-
-
-def _conflict(program: Program, stop: Stop) -> list[RuleLine]:
-    try:
-        return [rule_line(rule) for rule in smallest_conflict(program, stop=stop)]
-    except TimeoutError:
-        return []
 
 
 def write(week: Week, all_found: Found) -> PlanFile:

@@ -4,9 +4,9 @@ Every rule that may give way is posted in several versions, each bound to a swit
 needs what stands at a place of the file, which several rules may share, and what is changed
 there costs what the change is worth: few changes before many, what the cook does on the prep
 day before a wish that is bent, a small step before a large one. The cheapest set of switches
-is a smallest correction set (Liffiton and Sakallah, 2008); forbidding it and what contains it
-gives the next. Safety rules have no other version here. Each set is written into the week
-file, which is read and planned anew: only what really gives the plan is shown.
+is a smallest correction set; forbidding it and what contains it gives the next. Safety rules
+have no other version here. Each set is written into the week file, which is read and planned
+anew: only what really gives the plan is shown.
 """
 
 from __future__ import annotations
@@ -16,6 +16,7 @@ from dataclasses import dataclass, replace
 from decimal import Decimal
 
 from models.answers.mend import Change, MendFile, Way
+from models.answers.plan import RuleLine
 from models.file import yamltext
 from models.file.editing import edited
 from models.file.reading import read_again
@@ -26,8 +27,7 @@ from models.words.priorities import ranked
 from optimiser.board import scale
 from optimiser.board.board import Board, each_alone
 from optimiser.board.rows import Row, Sheet, Sum
-from optimiser.explain.conflicts import smallest_conflict
-from optimiser.explain.reasons import rule_line
+from optimiser.explain.reasons import conflict_lines
 from optimiser.explain.wishes import Goal, Wish, asked_rows
 from optimiser.priorities import PRIORITIES, Priority
 from optimiser.rules import Rule, rules_of
@@ -87,7 +87,7 @@ class Setting:
 
     def rank(self, edit: Edit) -> int:
         """Find which of its steps an edit is; 0 where it is none."""
-        values = [None if one is None else one.value for one in self.edits]
+        values = [None if edit is None else edit.value for edit in self.edits]
         return next((at for at in range(1, len(values)) if values[at] == edit.value), 0)
 
     def cost(self, rank: int) -> int:
@@ -116,6 +116,8 @@ class Search:
         What the week is to achieve; nothing more than any plan when empty.
     stop
         Ends the search early from another thread.
+    now
+        The week as it is solved today; what matters more than a goal is held as good.
     """
 
     def __init__(
@@ -127,6 +129,8 @@ class Search:
     ) -> None:
         self.week = week
         self.wanted = wanted
+        self.wishes = [asked for asked in wanted if isinstance(asked, Wish)]
+        self.goals = [asked for asked in wanted if isinstance(asked, Goal)]
         self.stop = Stop() if stop is None else stop
         self.now = now
         self.exhausted = False
@@ -204,7 +208,17 @@ class Search:
     def ways(self) -> Iterator[Mended]:
         """Give sets of changes that hold when planned anew, the smallest first.
 
-        `exhausted` is True afterwards where it is proven that there are no others.
+        A smallest correction set is what an order of all that may give way prefers: here the
+        cheapest set of switches. Once it is given, it and all sets that contain it are blocked,
+        and the next is the cheapest of the others. A set that does not hold when its week is
+        planned anew is blocked alone. `exhausted` is True afterwards where it is proven that
+        there are no others.
+
+        Notes
+        -----
+        Preferred correction sets: Marques-Silva and Previti, On computing preferred MUSes and
+        MCSes, SAT 2014. Blocking what contains a set: Liffiton, Previti, Malik and
+        Marques-Silva, Fast, flexible MUS enumeration, Constraints 21, 2016.
         """
         cost = self._cost()
         extra = [*asked_rows(self.program, self.wanted), *self._as_good()]
@@ -251,17 +265,16 @@ class Search:
         if on:
             return Row.of(Sum((place.switches[rank], 1) for place, rank in on), high=len(on) - 1)
         # Possible without a change, but not what the order of the priorities gives.
-        return Row.of(
-            Sum((one.switches[0], 1) for one in self.places.values()), high=len(self.places) - 1
-        )
+        unchanged = Sum((place.switches[0], 1) for place in self.places.values())
+        return Row.of(unchanged, high=len(self.places) - 1)
 
     def held(self) -> list[str]:
         """List the priorities that come before the goals."""
         if self.now is None or self.now.packed is None:
             return []
         order = ranked(self.week.priorities)
-        goals = [order.index(one.priority) for one in self.wanted if isinstance(one, Goal)]
-        return order[: min(goals)] if goals else []
+        ranks = [order.index(goal.priority) for goal in self.goals]
+        return order[: min(ranks, default=0)]
 
     def _as_good(self) -> list[Row]:
         """Hold what matters more than the goals as good as it is now.
@@ -279,16 +292,14 @@ class Search:
                 rows.append(Row.of(level.total, high=level.steps(values[level.name])))
         return rows
 
-    def blocked(self) -> list[Rule]:
+    def blocked(self) -> list[RuleLine]:
         """Give a smallest set of rules that no change may touch and that forbid what is wanted."""
         program = Program(self.week, rules=self.firm)
-        try:
-            return smallest_conflict(program, asked_rows(program, self.wanted), self.stop)
-        except TimeoutError:
-            return []
+        return conflict_lines(program, asked_rows(program, self.wanted), self.stop)
 
     def _mended(self, on: Sequence[tuple[Setting, int]], values: Sequence[int]) -> Mended | None:
-        bent = [one for chain in self.versions for one in chain[1:] if values[one.switch]]
+        weaker = (version for chain in self.versions for version in chain[1:])
+        bent = [version for version in weaker if values[version.switch]]
         asked = [edit for version in bent for edit in version.edits]
         edits = []
         for place, rank in on:
@@ -301,30 +312,27 @@ class Search:
     def planned(self, edits: tuple[Edit, ...], prep: tuple[bool, ...]) -> Mended | None:
         """Plan the edited file anew; None where it does not achieve what is wanted."""
         try:
-            text = edited(self.week.source.as_yaml(), [(one.path, one.value) for one in edits])
+            text = edited(self.week.source.as_yaml(), [(edit.path, edit.value) for edit in edits])
             week = read_again(self.week, yamltext.parse("the changed week", text))
         except (KeyError, InputError):
             return None
-        wishes = [one for one in self.wanted if isinstance(one, Wish)]
-        goals = [one for one in self.wanted if isinstance(one, Goal)]
-        _, solved = solve_with(week, wishes, stop=self.stop)
+        _, solved = solve_with(week, self.wishes, stop=self.stop)
         if solved.packed is None:
             return None
         reached = {value.name: number(value.value) for value in solved.values}
-        if not all(goal.holds(reached[goal.priority]) for goal in goals):
+        if not all(goal.holds(reached[goal.priority]) for goal in self.goals):
             return None
         return Mended(edits, prep, text, solved)
 
     def sooner(self) -> Mended | None:
         """Look whether another order of the priorities alone achieves the goal."""
-        goals = [one for one in self.wanted if isinstance(one, Goal)]
         order = ranked(self.week.priorities)
-        first = [goal.priority for goal in goals]
-        if not goals or order[: len(first)] == first:
+        first = [goal.priority for goal in self.goals]
+        if not first or order[: len(first)] == first:
             return None
         wanted = [*first, *(name for name in order if name not in first)]
-        said = ", then ".join(PRIORITIES[name].title for name in first)
-        edit = Edit(("priorities",), wanted, ", ".join(order), f"put {said} before all else")
+        goal_titles = ", then ".join(PRIORITIES[name].title for name in first)
+        edit = Edit(("priorities",), wanted, ", ".join(order), f"put {goal_titles} before all else")
         return self.planned((edit,), (False,))
 
 
@@ -348,8 +356,8 @@ def _versions(week: Week, rule: Rule) -> Iterator[Rule]:
             yield version
 
 
-def _same(one: Edit, other: Edit) -> bool:
-    return (one.path, one.value) == (other.path, other.value)
+def _same(edit: Edit, other: Edit) -> bool:
+    return (edit.path, edit.value) == (other.path, other.value)
 
 
 def _wide(week: Week) -> Week:
@@ -396,44 +404,56 @@ def mend(
         Ends the search early; what is found by then is given.
     say
         Is told what is being done.
+
+    Returns
+    -------
+    tuple of MendFile and list of str
+        The ways, those that bend no wish first; and the text of the week file for each.
+
+    Examples
+    --------
+    >>> from models.file.reading import read_week
+    >>> answer, texts = mend(read_week("impossible"), [], count=1)
+    >>> len(answer.ways), len(texts)
+    (1, 1)
     """
     stop = Stop() if stop is None else stop
     say("looking at the week as it is")
     _, solved = solve_with(week, [x for x in wanted if isinstance(x, Wish)], stop=stop)
-    goals = [one for one in wanted if isinstance(one, Goal)]
+    goals = [asked for asked in wanted if isinstance(asked, Goal)]
     if solved.packed is not None and not wanted and "left_over" in week.priorities:
         goals = [Goal("left_over", most=False, number=Decimal(0), text="nothing left over")]
         wanted = goals
-    goal_said = " and ".join(one.text for one in wanted) or "any plan at all"
+    goal_text = " and ".join(asked.text for asked in wanted) or "any plan at all"
     reached = {value.name: number(value.value) for value in solved.values}
-    done = MendFile(name=week.name, goal=goal_said, ways=[], currency=week.currency, now=reached)
+    done = MendFile(name=week.name, goal=goal_text, ways=[], currency=week.currency, now=reached)
     if solved.packed is not None and all(goal.holds(reached[goal.priority]) for goal in goals):
         return done.model_copy(update={"already": True}), []
     mending = Search(week, wanted, stop, solved)
-    found: list[Mended] = []
+    mended: list[Mended] = []
     if solved.packed is not None:
         say("trying another order of the priorities")
         sooner = mending.sooner()
-        found += [sooner] if sooner is not None else []
+        mended += [sooner] if sooner is not None else []
     ways = mending.ways()
-    while len(found) < count and not stop.asked:
-        say(f"looking for changes, {len(found)} found")
-        one = next(ways, None)
-        if one is None:
+    while len(mended) < count and not stop.asked:
+        say(f"looking for changes, {len(mended)} found")
+        way = next(ways, None)
+        if way is None:
             break
-        found.append(one)
+        mended.append(way)
     # What is done on the prep day comes before a wish that is bent, the order of priorities too.
-    found.sort(key=lambda one: (one.prep.count(False), len(one.prep)))
+    mended.sort(key=lambda way: (way.prep.count(False), len(way.prep)))
     answer = done.model_copy(
         update={
-            "ways": [_written(week, one) for one in found],
+            "ways": [_written(week, way) for way in mended],
             "interrupted": stop.asked,
             "complete": mending.exhausted and not stop.asked,
             "held": mending.held(),
-            "blocked": [] if found else [rule_line(rule) for rule in mending.blocked()],
+            "blocked": [] if mended else mending.blocked(),
         }
     )
-    return answer, [one.text for one in found]
+    return answer, [way.text for way in mended]
 
 
 def _written(week: Week, mended: Mended) -> Way:

@@ -24,6 +24,7 @@ from models.words.days import weekday
 from models.words.numbers import counted
 from optimiser.board.board import Slot
 from optimiser.board.rows import Row
+from optimiser.explain.conflicts import smallest_conflict
 from optimiser.explain.foils import Foils, Kind, Verdict
 from optimiser.rules import Fault, Rule
 from optimiser.solve.cpsat import Status
@@ -66,18 +67,18 @@ class Explainer:
     def reasons(self) -> list[list[Reason]]:
         """Give one or two reasons for each lunch, in the order of the packed week."""
         dishes = in_threads(self.of_dish, self.packed.lunches)
-        said: set[tuple[object, ...]] = set()
-        found: list[list[Reason]] = []
+        gists: set[tuple[object, ...]] = set()
+        reasons: list[list[Reason]] = []
         for lunch, dish in zip(self.packed.lunches, dishes, strict=True):
             kept: list[Reason] = []
             for reason in (dish, self.of_amounts(lunch)):
-                if reason is not None and _gist(reason) not in said:
-                    said.add(_gist(reason))
+                if reason is not None and _gist(reason) not in gists:
+                    gists.add(_gist(reason))
                     kept.append(reason)
             # Better said twice than not at all.
             again = (dish, self.of_amounts(lunch)) if not kept else ()
-            found.append(kept or [one for one in again if one is not None][:1])
-        return found
+            reasons.append(kept or [reason for reason in again if reason is not None][:1])
+        return reasons
 
     @property
     def tied(self) -> str:
@@ -144,10 +145,7 @@ class Explainer:
         level = self.foils.level("left_over")
         if self.foils.values["left_over"] <= level.low:
             return []
-        try:
-            return [rule_line(rule) for rule in self.foils.conflict(self.foils.better("left_over"))]
-        except TimeoutError:
-            return []
+        return conflict_lines(self.program, self.foils.better("left_over"), self.foils.stop)
 
     # -- amounts -----------------------------------------------------------------
 
@@ -167,11 +165,11 @@ class Explainer:
         changed = replace(
             lunch,
             portions=tuple(
-                replace(one, portions=other, thawed=thawed) if one is part else one
-                for one in lunch.portions
+                replace(packed, portions=other, thawed=thawed) if packed is part else packed
+                for packed in lunch.portions
             ),
         )
-        lunches = tuple(changed if one is lunch else one for one in self.packed.lunches)
+        lunches = tuple(changed if each is lunch else each for each in self.packed.lunches)
         packed = replace(self.packed, lunches=lunches)
         for rule in self.program.rules.values():
             if rule.family not in _NOT_AMOUNTS:
@@ -188,13 +186,13 @@ class Explainer:
         first = amounts[0]
         batch = self.week.batches[first.part.batch]
         amount = f"{counted(first.other, batch.portion_word)} of {batch.name}"
-        said = [one for one in amounts if (one.part, one.other) == (first.part, first.other)]
+        broken = [each for each in amounts if (each.part, each.other) == (first.part, first.other)]
         way = "few" if first.other < first.part.portions else "many"
         count = f"{amount} would be too {way}"
         return Reason(
             kind="amount",
-            text=f"{count}: {' and '.join(one.fault.what for one in said[:2])}",
-            rules=[rule_line(one.rule) for one in said[:2]],
+            text=f"{count}: {' and '.join(amount.fault.what for amount in broken[:2])}",
+            rules=[rule_line(amount.rule) for amount in broken[:2]],
             alternative=amount,
         )
 
@@ -203,8 +201,8 @@ class Explainer:
     def dish_at(self, slot: Slot, counts: list[int]) -> str:
         """Read the dish of a lunch out of the values of all counts."""
         board = self.program.board
-        found = (s.dish for s, at in board.serving_counts[slot.at].items() if counts[at])
-        return next(found)
+        dishes = (s.dish for s, at in board.serving_counts[slot.at].items() if counts[at])
+        return next(dishes)
 
     def _near_rule(self, slot: Slot, lunch: PackedLunch, foil: Row) -> Reason | None:
         """Find a rule that bears on this lunch, and without which another dish is as good."""
@@ -233,18 +231,18 @@ class Explainer:
         there is none.
         """
         levels, as_good = self.foils.levels, self.foils.as_good
-        low, high, proven, found = 0, len(levels) + 1, False, False
+        low, high, proven, possible = 0, len(levels) + 1, False, False
         while high - low > 1:
             middle = (low + high) // 2
             answer = self.foils.ask([*as_good[:middle], foil])
             if answer.values is not None:
-                low, found = middle, True
+                low, possible = middle, True
             else:
                 # What stays open may still be decided with fewer priorities held.
                 high, proven = middle, answer.status is Status.INFEASIBLE
         if not proven:
             return None
-        if not found:
+        if not possible:
             answer = self.foils.ask([foil])
             if answer.values is None:
                 closed = answer.status is Status.INFEASIBLE
@@ -262,10 +260,10 @@ class Explainer:
             alone = len(self.week.dishes) == 1
             text = "it is the only dish of your file" if alone else "you asked for it"
             return Reason(kind="conflict", text=text, rules=[], verdict="impossible")
-        said = ": " + "; ".join(rule.sentence() for rule in rules)
+        sentences = ": " + "; ".join(rule.sentence() for rule in rules)
         return Reason(
             kind="conflict",
-            text=f"{where} there is no plan{said}",
+            text=f"{where} there is no plan{sentences}",
             rules=[rule_line(rule) for rule in rules],
             verdict="impossible",
         )
@@ -297,6 +295,26 @@ def say_loss(verdict: Verdict, currency: str) -> str:
     if verdict.level is None:
         raise ValueError("nothing is lost")
     return verdict.level.priority.say_loss(verdict.lost, currency, exact=verdict.exact)
+
+
+def conflict_lines(
+    program: Program, extra: Sequence[Row] = (), stop: Stop | None = None
+) -> list[RuleLine]:
+    """Write down a smallest conflict; nothing where time ran out before it was known.
+
+    Parameters
+    ----------
+    program
+        A week and its rules, that cannot all hold together.
+    extra
+        Rows that have to hold besides.
+    stop
+        Ends the search early from another thread.
+    """
+    try:
+        return [rule_line(rule) for rule in smallest_conflict(program, extra, stop)]
+    except TimeoutError:
+        return []
 
 
 def rule_line(rule: Rule) -> RuleLine:

@@ -16,9 +16,8 @@ from models.words.numbers import counted
 from models.words.priorities import ranked
 from optimiser.board.board import Slot
 from optimiser.board.rows import Row
-from optimiser.explain.conflicts import smallest_conflict
 from optimiser.explain.foils import Foils, Kind, Verdict
-from optimiser.explain.reasons import Explainer, rule_line, say_loss
+from optimiser.explain.reasons import Explainer, conflict_lines, rule_line, say_loss
 from optimiser.priorities import PRIORITIES
 from optimiser.solve.cpsat import Status
 from optimiser.solve.limits import Limit, Say, Stop, silent
@@ -77,17 +76,14 @@ class Why:
     def none(self) -> WhyFile:
         """Say why no plan is possible."""
         self.say("looking for what stands in the way")
-        try:
-            clash = [rule_line(rule) for rule in smallest_conflict(self.program, stop=self.stop)]
-        except TimeoutError:
-            clash = []
-        return self._file("why there is no plan", conflict=clash)
+        conflict = conflict_lines(self.program, stop=self.stop)
+        return self._file("why there is no plan", conflict=conflict)
 
     def all(self, eater: str | None = None) -> WhyFile:
         """Give the verdict on every dish at every lunch."""
         foils = self._planned()
         self.say("holding every dish against the plan")
-        lunches = [one for one in foils.packed.lunches if eater in (None, one.eater)]
+        lunches = [lunch for lunch in foils.packed.lunches if eater in (None, lunch.eater)]
         pairs = [(lunch, dish) for lunch in lunches for dish in self.week.dishes]
         answers = in_threads(lambda pair: self.dish(*pair), pairs, self._tick("every dish"))
         width = len(self.week.dishes)
@@ -119,7 +115,7 @@ class Why:
             date=day,
             eater=eater,
             dish=lunch.dish,
-            reasons=[one for one in (dish, amount) if one is not None],
+            reasons=[reason for reason in (dish, amount) if reason is not None],
             dishes=dishes,
             amounts=in_threads(lambda foil: self._answer(*foil), list(self._amounts(lunch))),
             choices=in_threads(lambda foil: self._answer(*foil), list(self._options(lunch))),
@@ -207,7 +203,7 @@ class Why:
         """Give a verdict with the smallest set of rules that stands behind it."""
         foils = self._planned()
         lines: list[RuleLine] = []
-        said = self._said(verdict)
+        outcome = self._said(verdict)
         try:
             if verdict.kind is Kind.IMPOSSIBLE:
                 lines = [rule_line(rule) for rule in foils.conflict(rows)]
@@ -215,13 +211,13 @@ class Why:
                 rules, bounds = foils.conflict_below(rows, verdict.level)
                 lines = [*map(rule_line, rules), *(priority_line(level) for level in bounds)]
         except TimeoutError:
-            said += " (which rules forbid it was not found in time)"
+            outcome += " (which rules forbid it was not found in time)"
         return Answer(
             what=what,
             verdict=NAMES[verdict.kind],
             loss=loss_of(verdict),
             rules=lines,
-            text=f"{where}: {said}",
+            text=f"{where}: {outcome}",
         )
 
     # -- foils of one lunch -------------------------------------------------------
@@ -309,18 +305,18 @@ def priority_line(level: Level) -> RuleLine:
 def changed(week: Week, old: PackedWeek, new: PackedWeek) -> Iterator[OtherLunch]:
     """List the lunches that differ between two weeks, in words."""
     for was, would_be in zip(old.lunches, new.lunches, strict=True):
-        before, after = lunch_said(week, was), lunch_said(week, would_be)
+        before, after = with_portions(week, was), with_portions(week, would_be)
         if before != after:
             yield OtherLunch(date=was.day, eater=was.eater, was=before, would_be=after)
 
 
-def lunch_said(week: Week, lunch: PackedLunch) -> str:
+def with_portions(week: Week, lunch: PackedLunch) -> str:
     """Say a lunch in a line: its dish, its portions, its options."""
     parts = []
-    for one in lunch.portions:
-        count = counted(one.portions, week.batches[one.batch].portion_word)
-        thawed = f", {one.thawed} thawed" if one.thawed else ""
-        parts.append(f"{count} {one.batch}{thawed}")
+    for part in lunch.portions:
+        count = counted(part.portions, week.batches[part.batch].portion_word)
+        thawed = f", {part.thawed} thawed" if part.thawed else ""
+        parts.append(f"{count} {part.batch}{thawed}")
     parts += lunch.options.values()
     parts += [f"{times} x {item}" for item, times in lunch.extras.items()]
     return f"{lunch.dish} ({', '.join(parts)})" if parts else lunch.dish
@@ -329,24 +325,38 @@ def lunch_said(week: Week, lunch: PackedLunch) -> str:
 def which_lunch(week: Week, day: str, eater: str | None) -> tuple[str, date]:
     """Find the lunch that a day, and an eater where there are several, means.
 
+    Parameters
+    ----------
+    week
+        The week.
+    day
+        As it is written: "tue", "Tuesday", "2026-12-01".
+    eater
+        A name; may be left out where the week has one eater.
+
+    Returns
+    -------
+    tuple of str and date
+        The eater and the day.
+
     Raises
     ------
     InputError
         When it means none, or several.
     """
-    found = [one for one in week.days if day_matches(one, day)]
-    if not found:
-        days = ", ".join(f"{one:%a}".lower() for one in week.days)
+    meant = [lunch_day for lunch_day in week.days if day_matches(lunch_day, day)]
+    if not meant:
+        days = ", ".join(f"{lunch_day:%a}".lower() for lunch_day in week.days)
         raise InputError("DAY", f"{day!r} is not a day of this week", f"Its days are {days}.")
     if eater is None and len(week.eaters) > 1:
         raise InputError(
             "--eater", "this week has several eaters", f"Say whose: {', '.join(week.eaters)}."
         )
     name = eater if eater is not None else next(iter(week.eaters))
-    return eater_of(week, name, "--eater"), found[0]
+    return eater_of(week, name, "--eater"), meant[0]
 
 
-def eater_of(week: Week, said: str, where: str) -> str:
+def eater_of(week: Week, name: str, where: str) -> str:
     """Find an eater of a week by name.
 
     Raises
@@ -354,14 +364,20 @@ def eater_of(week: Week, said: str, where: str) -> str:
     InputError
         When the week has none of that name.
     """
-    if said not in week.eaters:
-        raise InputError(where, f"there is no eater named {said!r}", nearest(said, [*week.eaters]))
-    return said
+    if name not in week.eaters:
+        raise InputError(where, f"there is no eater named {name!r}", nearest(name, [*week.eaters]))
+    return name
 
 
-def day_matches(day: date, said: str) -> bool:
-    """Tell whether a word means a date: "tue", "Tuesday", "2026-12-01"."""
-    word = said.strip().casefold()
+def day_matches(day: date, text: str) -> bool:
+    """Tell whether a word means a date.
+
+    Examples
+    --------
+    >>> [day_matches(date(2026, 12, 1), word) for word in ("tue", "Tuesday", "2026-12-01", "wed")]
+    [True, True, True, False]
+    """
+    word = text.strip().casefold()
     short = DAY_NAMES[day.weekday()]
     return word in (day.isoformat(), short, f"{day:%A}".casefold())
 
@@ -401,7 +417,7 @@ class Question:
             priority_of(week, self.better)
 
 
-def dish_of(week: Week, said: str, where: str) -> str:
+def dish_of(week: Week, text: str, where: str) -> str:
     """Find a dish of a week by its name, small or large letters alike.
 
     Raises
@@ -410,13 +426,13 @@ def dish_of(week: Week, said: str, where: str) -> str:
         When the week has none of that name.
     """
     names = {name.casefold(): name for name in week.dishes}
-    found = names.get(" ".join(said.split()).casefold())
-    if found is None:
-        raise InputError(where, f"there is no dish named {said!r}", nearest(said, [*week.dishes]))
-    return found
+    dish = names.get(" ".join(text.split()).casefold())
+    if dish is None:
+        raise InputError(where, f"there is no dish named {text!r}", nearest(text, [*week.dishes]))
+    return dish
 
 
-def priority_of(week: Week, said: str, where: str = "--better") -> str:
+def priority_of(week: Week, text: str, where: str = "--better") -> str:
     """Find a priority of a week by its name or its title.
 
     Raises
@@ -425,12 +441,12 @@ def priority_of(week: Week, said: str, where: str = "--better") -> str:
         When the week has none of that name.
     """
     names = ranked(week.priorities)
-    plain = said.strip().casefold().replace("-", "_").replace(" ", "_")
+    plain = text.strip().casefold().replace("-", "_").replace(" ", "_")
     titles = {PRIORITIES[name].title.replace("-", "_").replace(" ", "_"): name for name in names}
-    found = plain if plain in names else titles.get(plain)
-    if found is None:
-        raise InputError(where, f"{said!r} is no priority of this week", nearest(plain, names))
-    return found
+    name = plain if plain in names else titles.get(plain)
+    if name is None:
+        raise InputError(where, f"{text!r} is no priority of this week", nearest(plain, names))
+    return name
 
 
 def answer(

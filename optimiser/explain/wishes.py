@@ -60,7 +60,7 @@ class Goal:
         return reached <= self.number + Decimal("0.00001")
 
 
-def wish_of(week: Week, said: str, option: str) -> Wish:
+def wish_of(week: Week, text: str, option: str) -> Wish:
     """Read "DISH on DAY" or "DISH on DAY for EATER".
 
     Raises
@@ -68,27 +68,29 @@ def wish_of(week: Week, said: str, option: str) -> Wish:
     InputError
         When it is not of that shape, or names what the week has not.
     """
-    match = _WISH.fullmatch(said)
+    match = _WISH.fullmatch(text)
     if match is None:
         raise InputError(
-            option, f"{said!r} is no dish on a day", 'Write it as in "Stuffed pitta on tuesday".'
+            option, f"{text!r} is no dish on a day", 'Write it as in "Stuffed pitta on tuesday".'
         )
     dish = dish_of(week, match[1], option)
     days = [day for day in week.days if day_matches(day, match[2])]
     if not days:
-        known = ", ".join(f"{one:%a}".lower() for one in week.days)
+        known = ", ".join(f"{day:%a}".lower() for day in week.days)
         raise InputError(option, f"{match[2]!r} is not a day of this week", f"Its days: {known}.")
     eater = match[3]
     if eater is not None:
         eater_of(week, eater, option)
-    lunches = [one for one in week.lunches if one.day in days and eater in (None, one.eater)]
+    lunches = [
+        lunch for lunch in week.lunches if lunch.day in days and eater in (None, lunch.eater)
+    ]
     if not lunches:
         raise InputError(option, f"there is no lunch on {day_name(days[0])}", "Name another day.")
     whom = f" for {eater}" if eater is not None else ""
     return Wish(dish, match[2], eater, f"{dish} on {day_name(days[0])}{whom}")
 
 
-def goal_of(week: Week, said: str) -> Goal:
+def goal_of(week: Week, text: str) -> Goal:
     """Read "none-left" or "PRIORITY <= NUMBER" (">=" where more is better).
 
     Raises
@@ -97,15 +99,15 @@ def goal_of(week: Week, said: str) -> Goal:
         When it is not of that shape, or names no priority of the week.
     """
     option = "--until"
-    if said.strip().casefold().replace("_", "-").replace(" ", "-") == "none-left":
+    if text.strip().casefold().replace("_", "-").replace(" ", "-") == "none-left":
         if "left_over" not in week.priorities:
             raise InputError(
                 option, "'left_over' is no priority of this week", "Add it to 'priorities'."
             )
         return Goal("left_over", most=False, number=Decimal(0), text="nothing left over")
-    match = _GOAL.fullmatch(said)
+    match = _GOAL.fullmatch(text)
     if match is None:
-        raise InputError(option, f"{said!r} is no goal", 'Write none-left, or as in "cost <= 18".')
+        raise InputError(option, f"{text!r} is no goal", 'Write none-left, or as in "cost <= 18".')
     name = priority_of(week, match[1], option)
     most = PRIORITIES[name].most
     if match[2] not in ((">=", "=") if most else ("<=", "=")):
@@ -121,4 +123,4 @@ def goal_of(week: Week, said: str) -> Goal:
 
 def asked_rows(program: Program, wanted: Sequence[Wish | Goal]) -> list[Row]:
     """Give the rows of several wishes and goals."""
-    return [row for one in wanted for row in one.rows(program)]
+    return [row for asked in wanted for row in asked.rows(program)]

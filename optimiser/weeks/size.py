@@ -25,8 +25,7 @@ from models.words.units import GRAM, magnitude
 from optimiser.board import scale
 from optimiser.board.board import Board, each_alone
 from optimiser.board.rows import Row, Sum
-from optimiser.explain.conflicts import smallest_conflict
-from optimiser.explain.reasons import rule_line
+from optimiser.explain.reasons import conflict_lines
 from optimiser.priorities import Priority, values
 from optimiser.rules import rules_of
 from optimiser.rules.stock import Supply
@@ -335,12 +334,7 @@ def size(
 
 
 def _conflict(sizer: Sizer, stop: Stop, status: Status) -> list[RuleLine]:
-    if status is not Status.INFEASIBLE:
-        return []
-    try:
-        return [rule_line(rule) for rule in smallest_conflict(sizer.program, stop=stop)]
-    except TimeoutError:
-        return []
+    return conflict_lines(sizer.program, stop=stop) if status is Status.INFEASIBLE else []
 
 
 def _line(sizer: Sizer, name: str, chosen: int, firm: _Firm | None) -> BatchSize:

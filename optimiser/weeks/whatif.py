@@ -27,8 +27,7 @@ from models.words.errors import InputError
 from models.words.nutrients import NUTRIENTS, PROTEIN
 from models.words.units import magnitude, quantity
 from optimiser.board.rows import Row
-from optimiser.explain.conflicts import smallest_conflict
-from optimiser.explain.reasons import rule_line
+from optimiser.explain.reasons import conflict_lines
 from optimiser.priorities import PRIORITIES
 from optimiser.solve import cpsat
 from optimiser.solve.cpsat import Status
@@ -131,10 +130,7 @@ def outcome(week: Week, seconds: float | None = None, stop: Stop | None = None) 
     program, solved = solve_week(week, seconds=seconds, stop=stop)
     conflict: tuple[RuleLine, ...] = ()
     if solved.status is Status.INFEASIBLE:
-        try:
-            conflict = tuple(rule_line(rule) for rule in smallest_conflict(program, stop=stop))
-        except TimeoutError:
-            conflict = ()
+        conflict = tuple(conflict_lines(program, stop=stop))
     none_left = _none_left(program, solved, stop)
     settled = solved.status is Status.OPTIMAL or bool(conflict)
     cut = stop.asked and (not settled or none_left is None)
