@@ -69,9 +69,9 @@ def read_plan(file: str) -> PlanFile:
     models.errors.InputError
         Saying where, what, and how to mend it.
     """
-    from optimiser import auditing as audit  # noqa: PLC0415
+    from models.file.planfile import read_plan as read  # noqa: PLC0415
 
-    return audit.read_plan(file)
+    return read(file)
 
 
 def audit_plan(plan: PlanFile, week: Week | None = None) -> list[Finding]:

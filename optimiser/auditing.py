@@ -6,25 +6,20 @@ breaks, and where the sums no longer hold.
 
 from __future__ import annotations
 
-import json
 from collections.abc import Iterator
 from datetime import date
 from decimal import ROUND_CEILING, Decimal
 from typing import Any
 
-from pydantic import ValidationError
-
 from models.answers.audit import AuditFile, Finding
 from models.answers.plan import LunchLine, PlanFile
-from models.file.reading import explain, week_of
+from models.file.planfile import embedded_week
 from models.week import sums
 from models.week.packed import OpenedPacks, PackedLunch, PackedPortions, PackedWeek
 from models.week.week import Dish, Week
 from models.words.days import day_name
-from models.words.document import Document, document_of
 from models.words.errors import InputError, Where, nearest
 from models.words.numbers import plain
-from models.words.text import read_text
 from models.words.units import magnitude
 from optimiser.priorities import PRIORITIES, values
 from optimiser.rules import Rule, rules_of
@@ -38,47 +33,7 @@ from optimiser.written import (
     unpriced,
 )
 
-LARGEST_BYTES = 8_000_000
 SUMS = "what a plan says of itself is what its lunches add up to"
-
-
-def read_plan(file: str) -> PlanFile:
-    """Read a saved plan, or standard input for "-".
-
-    Raises
-    ------
-    InputError
-        When it cannot be read or is not a plan.
-    """
-    source, text = read_text(file, LARGEST_BYTES, "Name a saved plan.")
-    return plan_of(source, text)
-
-
-def plan_of(source: str, text: str) -> PlanFile:
-    """Make a plan of the text of a plan file."""
-    try:
-        data: Any = json.loads(text, parse_constant=_no_constant)
-    except json.JSONDecodeError as wrong:
-        raise InputError(
-            Where(source, wrong.lineno), f"this is not JSON: {wrong.msg}", "Mend it, or plan again."
-        ) from None
-    except (RecursionError, ValueError):
-        raise InputError(source, "this is not a plan", "Make one: plan FILE --save PLAN") from None
-    if not isinstance(data, dict) or data.get("format") != "clearfridge plan 1":
-        raise InputError(
-            source,
-            "this is not a plan of this program",
-            "Make one: clearfridge plan FILE --save PLAN.json",
-        )
-    document = Document(source, data)
-    try:
-        return PlanFile.model_validate(data)
-    except ValidationError as wrong:
-        raise explain(document, wrong, schema="clearfridge schema --plan") from None
-
-
-def _no_constant(name: str) -> None:
-    raise ValueError(name)
 
 
 def answer(plan: PlanFile, week: Week | None = None, source: str = "the plan") -> AuditFile:
@@ -134,11 +89,6 @@ def _packs(week: Week, packed: PackedWeek) -> Iterator[Finding]:
             if stated != wanted:
                 what = f"{stated} packs stated, {wanted} needed"
                 yield _finding("sums", SUMS, name, what)
-
-
-def embedded_week(plan: PlanFile, source: str = "the plan") -> Week:
-    """Read the week that travels in a plan."""
-    return week_of(document_of(plan.week, f"{source}, its week"))
 
 
 def packed_of(plan: PlanFile, week: Week, source: str = "the plan") -> PackedWeek:

@@ -27,6 +27,7 @@ from models.file.change import (
     stocks,
     written,
 )
+from models.file.planfile import embedded_week
 from models.file.reading import week_of
 from models.week import sums
 from models.week.packed import PackedLunch, PackedWeek
@@ -36,7 +37,7 @@ from models.words.document import document_of
 from models.words.errors import InputError
 from models.words.numbers import counted
 from models.words.priorities import TIE_BREAK
-from optimiser.auditing import audit, embedded_week, packed_of
+from optimiser.auditing import audit, packed_of
 from optimiser.board.board import Board, Slot
 from optimiser.board.rows import Row, Sum
 from optimiser.explain.foils import Foils, Kind, Verdict

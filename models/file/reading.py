@@ -42,10 +42,10 @@ from models.week.week import (
     Week,
 )
 from models.words.days import DAY_NAMES
-from models.words.document import Document, Steps, document_of
+from models.words.document import Document, Plain, Steps, document_of
 from models.words.errors import InputError, Where
 from models.words.priorities import PRIORITY_NAMES, TIE_BREAK, ranked
-from models.words.text import read_text
+from models.words.text import read_text, unprintable
 
 MOST_LUNCHES = 2_000
 
@@ -135,7 +135,20 @@ def week_of(document: Document | Mapping[str, Any], own: Iterable[Food] = ()) ->
         entry = WeekFile.model_validate(document.data)
     except ValidationError as wrong:
         raise explain(document, wrong) from None
-    return _WeekReader(entry, Faults(document)).week(tuple(own))
+    week = _WeekReader(entry, Faults(document)).week(tuple(own))
+    # Names and texts were judged with what they are for; this is for all else that travels on.
+    _refuse_unprintable(document, document.data, ())
+    return week
+
+
+def _refuse_unprintable(document: Document, data: Plain, path: Steps) -> None:
+    entries = data.items() if isinstance(data, dict) else ()
+    for step, value in enumerate(data) if isinstance(data, list) else entries:
+        _refuse_unprintable(document, value, (*path, step))
+        if isinstance(step, str):
+            _refuse_unprintable(document, step, (*path, step))
+    if isinstance(data, str) and (wrong := unprintable(data)):
+        raise InputError(document.where(path), wrong, "Write printable text only.")
 
 
 def read_again(week: Week, document: Document) -> Week:

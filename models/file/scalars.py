@@ -32,7 +32,7 @@ from models.words.errors import nearest
 from models.words.families import DIETS, WITHIN
 from models.words.guidance import GUIDANCES
 from models.words.nutrients import NAMES, NUTRIENTS, SALT_PER_SODIUM, tagname
-from models.words.text import LONGEST_NAME, LONGEST_TEXT, is_printable, quoted
+from models.words.text import LONGEST_NAME, LONGEST_TEXT, quoted, unprintable
 from models.words.units import (
     GRAM,
     MILLILITRE,
@@ -235,12 +235,8 @@ def _clean(data: object, longest: int) -> str:
         return str(data)
     if not isinstance(data, str):
         raise fault(f"{short(data)} is not a name", "Write a word or a few.")
-    for letter in data:
-        if not is_printable(letter):
-            raise fault(
-                f"a control character is in this name (U+{ord(letter):04X})",
-                "Write printable text only.",
-            )
+    if wrong := unprintable(data, "name"):
+        raise fault(wrong, "Write printable text only.")
     name = " ".join(data.split())
     if len(name) > longest:
         raise fault(

@@ -27,7 +27,14 @@ from models.words.allergens import allergens as groups_of
 from models.words.errors import InputError, Where, nearest
 from models.words.families import WITHIN
 from models.words.nutrients import NUTRIENTS, tagname
-from models.words.text import LONGEST_NAME, LONGEST_TEXT, is_printable, quoted, read_text
+from models.words.text import (
+    LONGEST_NAME,
+    LONGEST_TEXT,
+    is_printable,
+    quoted,
+    read_text,
+    unprintable,
+)
 
 LARGEST_BYTES = 5_000_000
 MOST_ROWS = 20_000
@@ -357,15 +364,10 @@ class _Judge:
 
 
 def _refuse_unprintable(row: _Row, column: str, cell: str) -> None:
-    for letter in cell:
-        if letter in "\r\n":
-            raise row.refusal(column, "a line break is in this cell", "Write it on one line.")
-        if not is_printable(letter):
-            raise row.refusal(
-                column,
-                f"a control character is in this cell (U+{ord(letter):04X})",
-                "Write printable text only.",
-            )
+    if "\r" in cell or "\n" in cell:
+        raise row.refusal(column, "a line break is in this cell", "Write it on one line.")
+    if wrong := unprintable(cell, "cell"):
+        raise row.refusal(column, wrong, "Write printable text only.")
 
 
 def _bare(cell: str) -> str:

@@ -12,8 +12,10 @@ LARGEST_BYTES = 80_000
 LONGEST_NAME = 60
 LONGEST_TEXT = 300
 
-# Control characters, half characters, private use, and what breaks a line.
-_UNPRINTABLE = frozenset({"Cc", "Cs", "Co", "Zl", "Zp"})
+# Control characters, half characters, private use, what breaks a line, what nobody sees.
+_UNPRINTABLE = frozenset({"Cc", "Cf", "Cs", "Co", "Zl", "Zp"})
+_JOINERS = "\u200c\u200d"
+"""Unseen, but part of the writing of some scripts and of emoji: never after an ASCII letter."""
 
 
 def trimmed(text: str) -> str:
@@ -26,8 +28,33 @@ def trimmed(text: str) -> str:
 
 
 def is_printable(letter: str) -> bool:
-    """Tell whether a character may stand in a name: none that moves what is around it."""
-    return unicodedata.category(letter) not in _UNPRINTABLE
+    """Tell whether a character may stand in a name: none unseen, none that moves others."""
+    return unicodedata.category(letter) not in _UNPRINTABLE or letter in _JOINERS
+
+
+def unprintable(text: str, kind: str = "text") -> str:
+    r"""Say which character may not stand in a text, with its code; nothing where all may.
+
+    Parameters
+    ----------
+    text
+        The text.
+    kind
+        What to call it.
+
+    >>> unprintable("so\u202eup", "name")
+    'an unseen character is in this name (U+202E)'
+    >>> unprintable("soup")
+    ''
+    """
+    if text.isprintable():
+        return ""
+    for before, letter in zip(" " + text, text, strict=False):
+        if not is_printable(letter) or (letter in _JOINERS and before.isascii()):
+            unseen = unicodedata.category(letter) == "Cf"
+            what = "an unseen character" if unseen else "a control character"
+            return f"{what} is in this {kind} (U+{ord(letter):04X})"
+    return ""
 
 
 def quoted(text: str) -> str:

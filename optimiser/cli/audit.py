@@ -24,8 +24,9 @@ def audit(
 
     Exit codes: 0 no fault, 1 faults were found, 2 bad input.
     """
+    from models.file.planfile import read_plan  # noqa: PLC0415
     from models.file.reading import read_week  # noqa: PLC0415
-    from optimiser.auditing import answer, read_plan  # noqa: PLC0415
+    from optimiser.auditing import answer  # noqa: PLC0415
 
     made = read_plan(plan_file)
     source = "standard input" if plan_file == "-" else plan_file

@@ -73,7 +73,7 @@ def change(
     plan within the time limit, 130 interrupted (the best plan so far is shown).
     """
     from models.file.change import Said  # noqa: PLC0415
-    from optimiser.auditing import read_plan  # noqa: PLC0415
+    from models.file.planfile import read_plan  # noqa: PLC0415
     from optimiser.cli.whole import write_whole  # noqa: PLC0415
 
     target = _target(plan_file, output, in_place=in_place)

@@ -120,7 +120,7 @@ def plan(
 def may_replace(path: Path) -> None:
     """Refuse to write over anything but a plan."""
     if is_there(path, "a plan cannot be written there"):
-        from optimiser.auditing import read_plan  # noqa: PLC0415
+        from models.file.planfile import read_plan  # noqa: PLC0415
 
         try:
             read_plan(str(path))
@@ -140,10 +140,8 @@ def _wishes(week: Week, said: list[str] | None) -> list[Wish]:
 
 def packed_before(week: Week, file: str) -> PackedWeek:
     """Read a saved plan of this week."""
-    from optimiser.auditing import (  # noqa: PLC0415
-        packed_of,
-        read_plan,
-    )
+    from models.file.planfile import read_plan  # noqa: PLC0415
+    from optimiser.auditing import packed_of  # noqa: PLC0415
 
     saved = read_plan(file)
     if not {line.date for line in saved.lunches} <= set(week.days):
@@ -155,7 +153,7 @@ def _varied(week: Week, way: NoRepeats | None, after: list[str] | None) -> list[
     """Give what may not come again; plans of other weeks alone ask for no dish twice."""
     if way is None and not after:
         return []
-    from optimiser.auditing import read_plan  # noqa: PLC0415
+    from models.file.planfile import read_plan  # noqa: PLC0415
     from optimiser.weeks.repeats import asked  # noqa: PLC0415
 
     eaten: list[tuple[str, str]] = []

@@ -42,17 +42,10 @@ def planned(
         With code 1 or 3 when there is no plan.
     """
     from models.file import yamltext  # noqa: PLC0415
-    from models.file.reading import (  # noqa: PLC0415
-        read_week,
-        ready_weeks,
-        week_of,
-    )
+    from models.file.planfile import LARGEST_BYTES, plan_of  # noqa: PLC0415
+    from models.file.reading import read_week, ready_weeks, week_of  # noqa: PLC0415
     from models.words.text import read_text  # noqa: PLC0415
-    from optimiser.auditing import (  # noqa: PLC0415
-        LARGEST_BYTES,
-        packed_of,
-        plan_of,
-    )
+    from optimiser.auditing import packed_of  # noqa: PLC0415
     from optimiser.written import cautions_said  # noqa: PLC0415
 
     own = own_foods(foods)
@@ -75,11 +68,8 @@ def planned(
 
 def _checked(made: PlanFile, source: str) -> tuple[Week, PackedWeek]:
     """Give the week of a saved plan; papers are not printed of one that breaks it."""
-    from optimiser.auditing import (  # noqa: PLC0415
-        audit,
-        embedded_week,
-        packed_of,
-    )
+    from models.file.planfile import embedded_week  # noqa: PLC0415
+    from optimiser.auditing import audit, packed_of  # noqa: PLC0415
 
     week = embedded_week(made, source)
     faults = audit(made, None, source)

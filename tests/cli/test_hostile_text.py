@@ -296,8 +296,20 @@ def test_the_sum_behind_a_food_shows_hostile_text_as_it_is(
 
 
 def test_a_message_shows_hostile_text_as_it_is(tmp_path: Path) -> None:
-    text = WEEK.replace(f'    box: "{OPEN}"', '    box: "[/bold] \\u202e<b>"')
+    text = WEEK.replace(f'    box: "{OPEN}"', '    box: "[/bold] <b>"')
     (tmp_path / "week.yaml").write_text(text, encoding="utf-8")
     ran = run("check", "week.yaml", folder=tmp_path)
     one_message(ran, "[/bold] ", "<b>")
-    assert not any(unicodedata.category(one) == "Cf" for one in ran.err)
+
+
+@pytest.mark.parametrize("unseen", ["\u202e", "\u200f", "\u200b", "\u2060", "\ufeff", "\u00ad"])
+def test_what_nobody_sees_is_refused_in_a_name(
+    unseen: str, tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    text = WEEK.replace(f'    box: "{OPEN}"', f'    box: "a\\u{ord(unseen):04x}b"')
+    (tmp_path / "week.yaml").write_text(text, encoding="utf-8")
+    ran = call("check", tmp_path / "week.yaml", capsys=capsys)
+    one_message(
+        ran, "week.yaml, line ", f"an unseen character is in this name (U+{ord(unseen):04X})"
+    )
+    assert not any(unicodedata.category(letter) == "Cf" for letter in ran.err)

@@ -12,9 +12,10 @@ import pytest
 from models.answers.others import OthersFile, TradeOffFile
 from models.answers.size import SizeFile
 from models.answers.whatif import WhatIfFile
+from models.file.planfile import read_plan
 from models.file.reading import ready_text, week_of
 from models.file.yamltext import parse
-from optimiser.auditing import audit, read_plan
+from optimiser.auditing import audit
 
 from ..sheets.hostile import HOSTILE
 from .command import BAD_INPUT, DONE, NO_PLAN, call, run

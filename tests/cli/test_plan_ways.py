@@ -10,8 +10,9 @@ from typing import Any, TypeAlias
 import pytest
 
 from models.answers.plan import PlanFile
+from models.file.planfile import read_plan
 from models.words.nutrients import PROTEIN
-from optimiser.auditing import audit, read_plan
+from optimiser.auditing import audit
 
 from .command import BAD_INPUT, DONE, NO_PLAN, call, columns, no_control, one_message, run, spawn
 

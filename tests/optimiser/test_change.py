@@ -25,6 +25,7 @@ from models.answers.change import CHANGES, SIDES, ChangeFile, Move
 from models.answers.plan import LunchLine, PlanFile
 from models.file import yamltext
 from models.file.change import Said
+from models.file.planfile import embedded_week
 from models.file.reading import ready_text, week_of
 from models.week import sums
 from models.week.packed import PackedWeek
@@ -32,7 +33,7 @@ from models.week.week import Week
 from models.words.errors import InputError
 from models.words.priorities import TIE_BREAK
 from models.words.units import GRAM
-from optimiser.auditing import audit, embedded_week, packed_of
+from optimiser.auditing import audit, packed_of
 from optimiser.changing import change
 from optimiser.planning import plan_week
 from optimiser.report import change as report

@@ -9,8 +9,9 @@ import pytest
 
 from models.answers.plan import PlanFile
 from models.file import yamltext
+from models.file.planfile import embedded_week
 from models.file.reading import week_of
-from optimiser.auditing import audit, embedded_week, packed_of
+from optimiser.auditing import audit, packed_of
 from optimiser.planning import plan_week
 from optimiser.report.plan import text
 from optimiser.sheets.calendar import diary

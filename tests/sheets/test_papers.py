@@ -24,6 +24,7 @@ from hypothesis import strategies as st
 from models.answers.pack import CardFile
 from models.answers.plan import PlanFile
 from models.answers.share import ShareFile
+from models.file.planfile import embedded_week
 from models.file.reading import read_document, ready_weeks, week_of
 from models.file.yamltext import parse
 from models.foods.facts import FoodPack
@@ -31,7 +32,7 @@ from models.week.buying import cheapest
 from models.week.sums import volume
 from models.week.week import Texture, Week
 from models.words.units import GRAM, MILLILITRE, magnitude
-from optimiser.auditing import embedded_week, packed_of
+from optimiser.auditing import packed_of
 from optimiser.planning import plan_week
 from optimiser.report import shop as shop_report
 from optimiser.report.calendar import as_ical, is_ours

@@ -1,0 +1,114 @@
+"""A saved plan read back: a stranger's text, judged like that of a week file before it is used.
+
+Whatever a plan says, a command prints; so nothing unseen, nothing that steers a terminal and no
+number beyond all kitchens is let in, wherever in the file it stands.
+"""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Sequence
+from typing import Any, NoReturn
+
+from pydantic import ValidationError
+
+from models.answers.plan import PlanFile
+from models.file.reading import explain, week_of
+from models.week.week import Week
+from models.words.document import DEEPEST, Document, Steps, document_of
+from models.words.errors import InputError, Where
+from models.words.text import quoted, read_text, unprintable
+
+LARGEST_BYTES = 8_000_000
+LARGEST_NUMBER = 1e13
+AGAIN = "Mend it, or plan again: clearfridge plan FILE --save PLAN.json"
+
+
+def read_plan(file: str) -> PlanFile:
+    """Read a saved plan, or standard input for "-".
+
+    Raises
+    ------
+    InputError
+        When it cannot be read or is not a plan.
+    """
+    source, text = read_text(file, LARGEST_BYTES, "Name a saved plan.")
+    return plan_of(source, text)
+
+
+def plan_of(source: str, text: str) -> PlanFile:
+    """Make a plan of the text of a plan file.
+
+    Parameters
+    ----------
+    source
+        What to call it in messages.
+    text
+        JSON.
+
+    Raises
+    ------
+    InputError
+        When it is no plan, says a thing twice, or holds what cannot be printed.
+    """
+    data = _json(source, text)
+    if not isinstance(data, dict) or data.get("format") != "clearfridge plan 1":
+        raise InputError(
+            source,
+            "this is not a plan of this program",
+            "Make one: clearfridge plan FILE --save PLAN.json",
+        )
+    _judge(data, source, ())
+    try:
+        # What a number is, is a number: "2" is none. Of JSON, for there a date is text.
+        return PlanFile.model_validate_json(text, strict=True)
+    except ValidationError as wrong:
+        raise explain(Document(source, data), wrong, schema="clearfridge schema --plan") from None
+
+
+def embedded_week(plan: PlanFile, source: str = "the plan") -> Week:
+    """Read the week that travels in a plan."""
+    return week_of(document_of(plan.week, f"{source}, its week"))
+
+
+def _json(source: str, text: str) -> Any:
+    def once(pairs: Sequence[tuple[str, Any]]) -> dict[str, Any]:
+        found = dict(pairs)
+        if len(found) < len(pairs):
+            names = [name for name, _ in pairs]
+            twice = next(name for name in names if names.count(name) > 1)
+            what = f"{quoted(twice)} is there twice in one mapping"
+            raise InputError(source, what, "Keep one of the two.")
+        return found
+
+    def no_constant(name: str) -> NoReturn:
+        raise InputError(source, f"this is not JSON: {name} is no number", AGAIN)
+
+    try:
+        return json.loads(text, parse_constant=no_constant, object_pairs_hook=once)
+    except json.JSONDecodeError as wrong:
+        raise InputError(
+            Where(source, wrong.lineno), f"this is not JSON: {wrong.msg}", "Mend it, or plan again."
+        ) from None
+    except (RecursionError, ValueError):
+        raise InputError(source, "this is not a plan", "Make one: plan FILE --save PLAN") from None
+
+
+def _judge(data: Any, source: str, path: Steps) -> None:
+    """Refuse what no plan of this program holds, with the keys that lead to it."""
+    if len(path) > DEEPEST + 1:
+        raise InputError(Where(source, None, path[:3]), "it is nested too deeply", AGAIN)
+    if isinstance(data, dict):
+        for name, value in data.items():
+            if wrong := unprintable(name, "name"):
+                raise InputError(Where(source, None, path), f"{quoted(name)}: {wrong}", AGAIN)
+            _judge(value, source, (*path, name))
+    elif isinstance(data, list):
+        for at, item in enumerate(data):
+            _judge(item, source, (*path, at))
+    elif isinstance(data, str):
+        if wrong := unprintable(data):
+            raise InputError(Where(source, None, path), wrong, AGAIN)
+    elif isinstance(data, (int, float)) and not abs(data) < LARGEST_NUMBER:
+        what = f"{str(data)[:30]} is not a usable number"
+        raise InputError(Where(source, None, path), what, AGAIN)
