@@ -371,16 +371,16 @@ def _written(
     week, packed = running.week, solved.packed
     values = [value for value in solved.values if value.name not in (CHANGES, SIDES)]
     wishes = [] if packed is None else [_wish(running, moved)]
-    found = Found(
+    parts = Found(
         replace(solved, values=tuple(values)), [], conflict, [], wishes, interrupted=stop.asked
     )
-    made = write(week, found)
+    made = write(week, parts)
     line = running.line
     if packed is not None:
         line = line.model_copy(update={"thawed_unused": list(_unused(running, packed))})
     lines = [*plan.changes, line]
-    said = cautions_said(week, packed, lines)
-    made = made.model_copy(update={"changes": lines, "cautions": said})
+    cautions = cautions_said(week, packed, lines)
+    made = made.model_copy(update={"changes": lines, "cautions": cautions})
     if packed is not None:
         faults = [fault for rule in running.on_hand() for fault in rule.faults(week, packed)]
         if faults or audit(made, week):
@@ -456,9 +456,9 @@ def _moves(running: Running, foils: Foils) -> list[Move]:
     # Reasons are for a plan that is proven; of many lunches each is given a share of the work.
     share = Limit(work=max(LEAST_EACH, min(MOST_EACH, IN_ALL / max(1, len(asked)))))
     limit = share if foils.proven else None
-    found = in_threads(lambda pair: _move(running, foils, pair, limit), asked)
+    moves = in_threads(lambda pair: _move(running, foils, pair, limit), asked)
     old = {(lunch.eater, lunch.day) for lunch in running.old.lunches}
-    found += [
+    moves += [
         Move(
             date=lunch.day,
             eater=lunch.eater,
@@ -470,7 +470,7 @@ def _moves(running: Running, foils: Foils) -> list[Move]:
         if (lunch.eater, lunch.day) not in old
     ]
     order = [(lunch.day, lunch.eater) for lunch in running.week.lunches]
-    return sorted(found, key=lambda move: order.index((move.date, move.eater)))
+    return sorted(moves, key=lambda move: order.index((move.date, move.eater)))
 
 
 def _gist(lunch: PackedLunch) -> tuple[object, ...]:
@@ -509,8 +509,8 @@ def _lunch_said(week: Week, lunch: PackedLunch) -> str:
             taken.append(f"{count} {part.batch}{thawed}")
     sides = [*lunch.options.values()]
     sides += [f"{times} x {item}" for item, times in lunch.extras.items() if times]
-    said = f"{lunch.dish}: {', '.join(taken)}" if taken else lunch.dish
-    return f"{said} with {', '.join(sides)}" if sides else said
+    text = f"{lunch.dish}: {', '.join(taken)}" if taken else lunch.dish
+    return f"{text} with {', '.join(sides)}" if sides else text
 
 
 def _as_it_was(program: Program, slot: Slot, lunch: PackedLunch, *, sides: bool) -> Iterator[Row]:

@@ -68,11 +68,11 @@ def page(
 
 def _verdicts(week: Week, packed: PackedWeek, stop: Stop, say: Say) -> list[LunchWhy]:
     """Ask of every dish at every lunch; nothing where the plan is not the week's best."""
-    found = answer(week, Question(all=True), stop=stop, say=say)
+    verdicts = answer(week, Question(all=True), stop=stop, say=say)
     dishes = {(lunch.eater, lunch.day): lunch.dish for lunch in packed.lunches}
-    if any(dishes.get((one.eater, one.date)) != one.dish for one in found.lunches):
+    if any(dishes.get((lunch.eater, lunch.date)) != lunch.dish for lunch in verdicts.lunches):
         return []
-    return list(found.lunches)
+    return list(verdicts.lunches)
 
 
 def _sliders(week: Week, stop: Stop, say: Say) -> list[Slider]:
@@ -88,9 +88,9 @@ def _sliders(week: Week, stop: Stop, say: Say) -> list[Slider]:
         stop=stop,
         tick=lambda done, of: say(f"{done} of {of} other volumes planned"),
     )
-    found: dict[str, list[Volume]] = {name: [] for name in week.batches}
-    for (name, portions), one, came in zip(asked, weeks, outcomes, strict=False):
-        found[name].append(_volume(one, portions, came))
+    by_batch: dict[str, list[Volume]] = {name: [] for name in week.batches}
+    for (name, portions), cooked, came in zip(asked, weeks, outcomes, strict=False):
+        by_batch[name].append(_volume(cooked, portions, came))
     return [
         Slider(
             batch=name,
@@ -98,7 +98,7 @@ def _sliders(week: Week, stop: Stop, say: Say) -> list[Slider]:
             now=week.batches[name].portions,
             volumes=volumes,
         )
-        for name, volumes in found.items()
+        for name, volumes in by_batch.items()
         if len(volumes) > 1
     ]
 
@@ -132,6 +132,6 @@ def _volume(week: Week, portions: int, came: Outcome) -> Volume:
                 dish=lunch.dish,
                 portions=portions_said(week, lunch),
             )
-            for lunch in sorted(packed.lunches, key=lambda one: one.day)
+            for lunch in sorted(packed.lunches, key=lambda lunch: lunch.day)
         ],
     )

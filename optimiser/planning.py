@@ -153,8 +153,8 @@ def plan_week(
     if solved.status is Status.INFEASIBLE:
         say("looking for what stands in the way")
         conflict = conflict_lines(program, stop=stop)
-    found = Found(solved, why, conflict, not_less, wishes, interrupted=stop.asked, bends=bent)
-    return write(week, found)
+    answers = Found(solved, why, conflict, not_less, wishes, interrupted=stop.asked, bends=bent)
+    return write(week, answers)
 
 
 def _bends(chosen: Bending) -> Bends:
@@ -180,24 +180,24 @@ def _with_wishes(
     wishes, granted = _granted(Foils(program, solved, stop), wished.prefer)
     kept = [] if wished.near is None else [Changed(wished.near)]
     first: list[Fewest] = [*wished.varied, *kept]
-    other, found = solve_with(week, granted, first=first, seconds=seconds, stop=stop)
-    if found.status is Status.UNKNOWN:
+    other, again = solve_with(week, granted, first=first, seconds=seconds, stop=stop)
+    if again.status is Status.UNKNOWN:
         # The plan without them is better than none.
         return program, solved, _too_late(wished)
-    if wished.varied and found.packed is not None:
+    if wished.varied and again.packed is not None:
         before = solved
         if granted or kept:
             _, before = solve_with(week, granted, first=kept, seconds=seconds, stop=stop)
-        wishes += _apart(week, granted, wished.varied, (before, found), stop)
-    if wished.near is not None and found.packed is not None and found.counts is not None:
-        differ = unlike(other.board, wished.near).value(found.counts)
+        wishes += _apart(week, granted, wished.varied, (before, again), stop)
+    if wished.near is not None and again.packed is not None and again.counts is not None:
+        differ = unlike(other.board, wished.near).value(again.counts)
         text = f"{differ} {'lunch differs' if differ == 1 else 'lunches differ'} from that plan"
         wishes.append(WishLine(wish=_KEPT, granted=True, text=text))
-    return other, found, wishes
+    return other, again, wishes
 
 
 def _too_late(wished: _Wished) -> list[WishLine]:
-    names = [*(one.text for one in wished.prefer), *(one.title for one in wished.varied)]
+    names = [*(wish.text for wish in wished.prefer), *(wish.title for wish in wished.varied)]
     names += [] if wished.near is None else [_KEPT]
     return [WishLine(wish=name, granted=False, text="not found in time") for name in names]
 
@@ -207,7 +207,7 @@ def _granted(foils: Foils, prefer: Sequence[Asked]) -> tuple[list[WishLine], lis
     lines: list[WishLine] = []
     granted: list[Asked] = []
     for wish in prefer:
-        rows = [row for one in (*granted, wish) for row in one.rows(foils.program)]
+        rows = [row for asked in (*granted, wish) for row in asked.rows(foils.program)]
         verdict = foils.verdict(rows)
         if verdict.kind in (Kind.WORSE, Kind.AS_GOOD) or verdict.counts is not None:
             granted.append(wish)
@@ -234,21 +234,21 @@ def _apart(
     if after.packed is None:
         return []
     lines: list[WishLine] = []
-    for at, one in enumerate(varied):
-        again = one.found(week, after.packed)
+    for at, repeats in enumerate(varied):
+        again = repeats.found(week, after.packed)
         if not again:
-            lines.append(WishLine(wish=one.title, granted=True, text="it holds"))
+            lines.append(WishLine(wish=repeats.title, granted=True, text="it holds"))
             continue
-        said = ", ".join(
+        names = ", ".join(
             f"{name}{'' if times == 1 else f' ({times} times)'}" for name, times in again
         )
-        nearest, rules = _why_again(week, granted, varied[:at], one, after.packed, stop)
+        nearest, rules = _why_again(week, granted, varied[:at], repeats, after.packed, stop)
         lines.append(
             WishLine(
-                wish=one.title,
+                wish=repeats.title,
                 granted=False,
-                text=f"{nearest} has again: {said}",
-                amount=one.count(week, after.packed),
+                text=f"{nearest} has again: {names}",
+                amount=repeats.count(week, after.packed),
                 rules=rules,
             )
         )
@@ -264,7 +264,7 @@ def _why_again(
     week: Week,
     granted: Sequence[Asked],
     before: Sequence[Repeats],
-    one: Repeats,
+    repeats: Repeats,
     packed: PackedWeek,
     stop: Stop,
 ) -> tuple[str, list[RuleLine]]:
@@ -276,18 +276,18 @@ def _why_again(
     program = Program(week)
     wished = [row for wish in granted for row in wish.rows(program)]
     above = [Row.of(x.total(program), high=x.count(week, packed)) for x in before]
-    none = Row.of(one.total(program), high=0)
+    none = Row.of(repeats.total(program), high=0)
     on_top: tuple[tuple[str, list[Row]], ...] = (
         ("", []),
         ("with what is wished, ", wished),
         ("after what is asked above, ", [*wished, *above]),
     )
     with suppress(TimeoutError):
-        for said, rows in on_top:
+        for under, rows in on_top:
             if impossible(program, [*rows, none], stop):
                 rules = smallest_conflict(program, [*rows, none], stop)
                 whatever = "" if rules else "whatever the rules, "
-                return f"{said}{whatever}the nearest that can be", [rule_line(x) for x in rules]
+                return f"{under}{whatever}the nearest that can be", [*map(rule_line, rules)]
     return "the nearest that was found", []
 
 
@@ -328,8 +328,8 @@ def _protein(week: Week, packed: PackedWeek) -> Decimal:
 
 def _wish_line(foils: Foils, wish: Asked, verdict: Verdict) -> WishLine:
     if verdict.level is None:
-        said = "it costs nothing" if verdict.kind is Kind.AS_GOOD else "what it costs is not known"
-        return WishLine(wish=wish.text, granted=True, text=said)
+        text = "it costs nothing" if verdict.kind is Kind.AS_GOOD else "what it costs is not known"
+        return WishLine(wish=wish.text, granted=True, text=text)
     return WishLine(
         wish=wish.text,
         granted=True,
@@ -348,7 +348,7 @@ def write(week: Week, all_found: Found) -> PlanFile:
         lunch_line(week, lunch, reasons)
         for lunch, reasons in zip(packed.lunches, why or [[]] * len(packed.lunches), strict=True)
     ]
-    found = solved.packed is not None
+    planned = solved.packed is not None
     return PlanFile(
         status=solved.status.value,
         interrupted=all_found.interrupted,
@@ -365,7 +365,7 @@ def write(week: Week, all_found: Found) -> PlanFile:
         moves=freezer_moves(week, packed),
         batches=[batch_info(batch) for batch in week.batches.values()],
         left_over=left_over(week, packed, all_found.not_less)
-        if found
+        if planned
         else LeftOver(grams=0, batches=[], packs=[]),
         packs=[
             PackLine(
@@ -376,10 +376,10 @@ def write(week: Week, all_found: Found) -> PlanFile:
             )
             for pack in packed.packs
         ],
-        totals=totals(week, packed) if found else {},
+        totals=totals(week, packed) if planned else {},
         conflict=all_found.conflict,
-        cautions=cautions_said(week, packed if found else None),
-        unpriced=unpriced(week, packed) if found else [],
+        cautions=cautions_said(week, packed if planned else None),
+        unpriced=unpriced(week, packed) if planned else [],
         week=carried(week),
     )
 

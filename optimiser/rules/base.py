@@ -90,15 +90,15 @@ class Rule(ABC):
 
     def numbers(self) -> dict[str, str | float]:
         """Give its numbers and names by field, for scripts: dates ISO, quantities with unit."""
-        found: dict[str, str | float] = {}
-        for one in fields(self):
-            value = getattr(self, one.name)
+        numbers: dict[str, str | float] = {}
+        for field in fields(self):
+            value = getattr(self, field.name)
             if value is None or value == "":
                 continue
             if isinstance(value, (frozenset, tuple)):
                 value = ", ".join(sorted(_said(item) for item in value))
-            found[one.name] = value if isinstance(value, (int, float)) else _said(value)
-        return found
+            numbers[field.name] = value if isinstance(value, (int, float)) else _said(value)
+        return numbers
 
     @abstractmethod
     def post(self, board: Board) -> None:

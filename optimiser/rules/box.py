@@ -48,7 +48,7 @@ class _BoxRule(Rule):
     @property
     def room(self) -> Decimal:
         """Room of all compartments in mL."""
-        return sum((magnitude(one, MILLILITRE) for one in self.compartments), Decimal(0))
+        return sum((magnitude(room, MILLILITRE) for room in self.compartments), Decimal(0))
 
     def lunches(
         self, week: Week, packed: PackedWeek
@@ -75,22 +75,22 @@ class _BoxRule(Rule):
     def edits(self, week: Week) -> tuple[Edit, ...]:
         """Take a box with larger compartments or pots."""
         box = week.boxes[self.box]
-        found = []
+        edits = []
         for key, what, was, now in (
             ("compartments", "a box", box.compartments, self.compartments),
             ("pots", "pots", box.pots, self.pots),
         ):
             if was != now:
-                said = " and ".join(sayable(one) for one in now)
-                found.append(
+                sizes = " and ".join(sayable(room) for room in now)
+                edits.append(
                     Edit(
                         ("boxes", self.box, key),
-                        [f"{plain(magnitude(one, MILLILITRE), 0)} mL" for one in now],
-                        " and ".join(sayable(one) for one in was),
-                        f"{what} of {said} for {self.owners(week)}",
+                        [f"{plain(magnitude(room, MILLILITRE), 0)} mL" for room in now],
+                        " and ".join(sayable(room) for room in was),
+                        f"{what} of {sizes} for {self.owners(week)}",
                     )
                 )
-        return tuple(found)
+        return tuple(edits)
 
     def owners(self, week: Week) -> str:
         """Name everyone who packs such a box."""
@@ -158,7 +158,7 @@ class WetBesideCrisp(_BoxRule):
 
     def splits(self) -> list[tuple[Decimal, Decimal]]:
         """List every useful split of the compartments: room for crisp, room for wet."""
-        rooms = [magnitude(one, MILLILITRE) for one in self.compartments]
+        rooms = [magnitude(room, MILLILITRE) for room in self.compartments]
         crisp_rooms = {
             sum(chosen, Decimal(0))
             for size in range(len(rooms) + 1)
@@ -172,14 +172,14 @@ class WetBesideCrisp(_BoxRule):
         splits = self.splits()
         group = next(group for group in board.groups if self.eater in group)
         for slot in board.slots_of(group):
-            one, crisp, wet = Sum(), board.volume(slot, Texture.CRISP), Sum()
+            way, crisp, wet = Sum(), board.volume(slot, Texture.CRISP), Sum()
             wet.plus(board.out_of_pots(slot, pots))
             for for_crisp, for_wet in splits:
                 split = board.sheet.count(slot.size, f"{slot.day} crisp in {for_crisp}")
-                one.add(split)
+                way.add(split)
                 crisp.add(split, -self.scaled(for_crisp))
                 wet.add(split, -self.scaled(for_wet))
-            board.sheet.bound(one, low=slot.size, high=slot.size, rule=self.key)
+            board.sheet.bound(way, low=slot.size, high=slot.size, rule=self.key)
             board.sheet.bound(crisp, high=0, rule=self.key)
             board.sheet.bound(wet, high=0, rule=self.key)
 

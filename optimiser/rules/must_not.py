@@ -46,11 +46,11 @@ class MustNot(Rule):
         """Say what is kept away."""
         if self.kind is not Kind.DIET:
             return f"{self.eater} must not have {self.what}"
-        said = f"{self.eater} eats {self.what} food: no {listed(DIETS[self.what], 'or')}"
+        sentence = f"{self.eater} eats {self.what} food: no {listed(DIETS[self.what], 'or')}"
         asked = ONLY_IF_STATED.get(self.what)
         if asked is None:
-            return said
-        return f"{said}; {listed(asked, 'or')} only where the file says that it suits"
+            return sentence
+        return f"{sentence}; {listed(asked, 'or')} only where the file says that it suits"
 
     def is_in(self, name: str, contents: Contents) -> bool:
         """Tell whether a food with this name and these contents may hold it."""

@@ -26,7 +26,7 @@ def step_of(number: Decimal) -> Decimal:
     if rough == 0:
         return Decimal(1)
     ten = Decimal(10) ** rough.adjusted()
-    return next(one * ten for one in (5, 2, 1) if one * ten <= rough)
+    return next(digit * ten for digit in (5, 2, 1) if digit * ten <= rough)
 
 
 @dataclass(frozen=True)
@@ -154,9 +154,9 @@ class Floor(_NutrientRule):
     def edit(self, week: Week) -> Edit:
         """State the lower floor."""
         was = next(
-            one
-            for one in week.eaters[self.eater].floors
-            if (one.nutrient, one.weekly) == (self.nutrient, self.weekly)
+            bound
+            for bound in week.eaters[self.eater].floors
+            if (bound.nutrient, bound.weekly) == (self.nutrient, self.weekly)
         )
         return self._edit("floor", was)
 
@@ -196,9 +196,9 @@ class Ceiling(_NutrientRule):
     def edit(self, week: Week) -> Edit:
         """State the higher ceiling."""
         was = next(
-            one
-            for one in week.eaters[self.eater].ceilings
-            if (one.nutrient, one.weekly) == (self.nutrient, self.weekly)
+            bound
+            for bound in week.eaters[self.eater].ceilings
+            if (bound.nutrient, bound.weekly) == (self.nutrient, self.weekly)
         )
         return self._edit("ceiling", was)
 

@@ -34,8 +34,8 @@ class Supply(Rule):
 
     def sentence(self) -> str:
         """Say how much there is."""
-        said = f"there are {counted(self.portions, self.word)} of {self.batch}"
-        return f"{said}, {self.gone} of them gone" if self.gone else said
+        sentence = f"there are {counted(self.portions, self.word)} of {self.batch}"
+        return f"{sentence}, {self.gone} of them gone" if self.gone else sentence
 
     def post(self, board: Board) -> None:
         """Bind what is eaten and what is left to what there is."""

@@ -81,14 +81,14 @@ class MostTimes(Rule):
         """State the higher number, with the dish and for all where both are lower."""
         own, everywhere = week.dishes[self.dish].most, week.variety.most_times
         text = f"let {self.dish} come {times(self.most)}"
-        found = []
+        edits = []
         if own is not None and own < self.most:
-            found.append(Edit(("dishes", self.dish, "most"), self.most, str(own), text))
+            edits.append(Edit(("dishes", self.dish, "most"), self.most, str(own), text))
         if everywhere is not None and everywhere < self.most:
             path = ("variety", "most_times")
-            said = f"{text} (the number is for every dish)"
-            found.append(Edit(path, self.most, str(everywhere), said))
-        return tuple(found)
+            wording = f"{text} (the number is for every dish)"
+            edits.append(Edit(path, self.most, str(everywhere), wording))
+        return tuple(edits)
 
 
 @dataclass(frozen=True)

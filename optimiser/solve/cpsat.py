@@ -132,11 +132,11 @@ def solve(
     status = _STATUS.get(response.status)
     if status is None:
         raise RuntimeError(f"CP-SAT refused the program: {response.status}")
-    found = status in {Status.OPTIMAL, Status.FEASIBLE}
+    solved = status in {Status.OPTIMAL, Status.FEASIBLE}
     constant = 0 if objective is None else objective.constant
     return Answer(
         status,
-        [int(value) for value in response.solution] if found else None,
+        [int(value) for value in response.solution] if solved else None,
         int(response.inner_objective_lower_bound) + constant,
     )
 

@@ -152,9 +152,9 @@ class _Model:
             )
         for thing, capacity in capacities.items():
             self._shared(thing, capacity)
-        for one, other in apart:
+        for step, other in apart:
             held = self.proto.constraints.add().no_overlap
-            held.intervals.extend([self.interval[one], self.interval[other]])
+            held.intervals.extend([self.interval[step], self.interval[other]])
         if clearing is not None:
             self._cleared(clearing)
 
@@ -186,13 +186,13 @@ class _Model:
         if len(task.windows) > 1:
             chosen = [self.variable(0, 1) for _ in task.windows]
             self._exactly(chosen, self.done.get(task.name))
-            for one, (opens, closes) in zip(chosen, task.windows, strict=True):
-                self._linear([(start, 1)], opens, None, when=one)
-                self._linear([(end, 1)], None, closes, when=one)
+            for switch, (opens, closes) in zip(chosen, task.windows, strict=True):
+                self._linear([(start, 1)], opens, None, when=switch)
+                self._linear([(end, 1)], None, closes, when=switch)
 
     def _exactly(self, chosen: Sequence[int], when: int | None = None) -> None:
         """Have exactly one of some literals hold, where `when` holds; else none of them."""
-        terms = [(one, 1) for one in chosen]
+        terms = [(switch, 1) for switch in chosen]
         if when is None:
             self._linear(terms, 1, 1)
         else:
@@ -201,13 +201,13 @@ class _Model:
     def _cleared(self, clearing: Clearing) -> None:
         for name, own in clearing.leaving.items():
             clean = self.variable(0, _FAR)
-            choice = {one: self.variable(0, 1) for one in clearing.leaving.values()}
+            choice = {task: self.variable(0, 1) for task in clearing.leaving.values()}
             self._exactly(list(choice.values()))
-            for one, chosen in choice.items():
-                self._linear([(self.done[one], 1), (chosen, -1)], 0, None)
-                after = [(self.start[one], 1), (self.end[name], -1)]
+            for task, chosen in choice.items():
+                self._linear([(self.done[task], 1), (chosen, -1)], 0, None)
+                after = [(self.start[task], 1), (self.end[name], -1)]
                 self._linear(after, 0, clearing.soon, when=chosen)
-                self._linear([(clean, 1), (self.end[one], -1)], 0, None, when=chosen)
+                self._linear([(clean, 1), (self.end[task], -1)], 0, None, when=chosen)
             # A clearing that is done is that of the task it is named after.
             self._linear([(choice[own], 1), (self.done[own], -1)], 0, None)
             for other in clearing.minding:

@@ -195,9 +195,9 @@ def solve_with(
         return solve_week(week, seconds=seconds, stop=stop)
     began = time.monotonic()
     program = Program(week)
-    program.board.sheet.rows.extend(row for one in asked for row in one.rows(program))
-    for one in first:
-        total = one.total(program)
+    program.board.sheet.rows.extend(row for wish in asked for row in wish.rows(program))
+    for few in first:
+        total = few.total(program)
         model = cpsat.model_of(program.board.sheet)
         answer = cpsat.solve(model, total, limit=Limit(seconds), stop=stop)
         if answer.values is not None:

@@ -115,20 +115,20 @@ def bends(week: Week, packed: PackedWeek, stop: Stop | None = None) -> tuple[Ben
     stop
         Ends the search early; what is not known by then is None.
     """
-    found = each(partial(_fallen, week, packed, stop), packed.lunches, stop=stop, shared=True)
-    rest = packed.lunches[len(found) :]
-    return (*found, *(Bend(lunch.day, lunch.eater, None) for lunch in rest))
+    known = each(partial(_fallen, week, packed, stop), packed.lunches, stop=stop, shared=True)
+    rest = packed.lunches[len(known) :]
+    return (*known, *(Bend(lunch.day, lunch.eater, None) for lunch in rest))
 
 
 def _fallen(week: Week, packed: PackedWeek, stop: Stop | None, lunch: PackedLunch) -> Bend:
-    one = (lunch.eater, lunch.day)
+    fallen = (lunch.eater, lunch.day)
     frozen = {
         name: sum(part.thawed for x in packed.lunches for part in x.portions if part.batch == name)
         for name in week.batches
     }
     rest = replace(
         week,
-        lunches=tuple(x for x in week.lunches if (x.eater, x.day) != one),
+        lunches=tuple(x for x in week.lunches if (x.eater, x.day) != fallen),
         batches={
             name: replace(batch, frozen=frozen[name] if batch.frozen is None else batch.frozen)
             for name, batch in week.batches.items()
@@ -154,15 +154,15 @@ def _all_left(week: Week) -> Decimal:
     return sums.left_over(week, PackedWeek((), ()))
 
 
-def stands(found: tuple[Bend, ...]) -> int:
+def stands(all_bends: tuple[Bend, ...]) -> int:
     """Count the lunches that may fall through without waste."""
-    return sum(bend.more == 0 for bend in found)
+    return sum(bend.more == 0 for bend in all_bends)
 
 
-def _worth(found: tuple[Bend, ...]) -> tuple[int, int, float]:
+def _worth(all_bends: tuple[Bend, ...]) -> tuple[int, int, float]:
     """Rank how a plan bends: what stands, what is known, and the least waste in all."""
-    known = [bend.more for bend in found if bend.more is not None]
-    return stands(found), len(known), -sum(known)
+    known = [bend.more for bend in all_bends if bend.more is not None]
+    return stands(all_bends), len(known), -sum(known)
 
 
 def bending(
@@ -194,15 +194,15 @@ def bending(
     best = Bending(solved, (), 0, all_of_them=False)
     looked_at = 0
     with suppress(TimeoutError):
-        for one in _equal(program, solved, stop):
+        for plan in _equal(program, solved, stop):
             if looked_at == MOST_PLANS:
                 break
             looked_at += 1
             say(f"what if a lunch falls through, plan {looked_at}")
-            found = bends(week, one.packed or solved.packed, stop)
-            if looked_at == 1 or _worth(found) > _worth(best.bends):
-                best = Bending(one, found, 0, all_of_them=False)
-            if stop.asked or stands(found) == len(found):
+            plan_bends = bends(week, plan.packed or solved.packed, stop)
+            if looked_at == 1 or _worth(plan_bends) > _worth(best.bends):
+                best = Bending(plan, plan_bends, 0, all_of_them=False)
+            if stop.asked or stands(plan_bends) == len(plan_bends):
                 break
         else:
             best = replace(best, all_of_them=True)
@@ -227,7 +227,7 @@ def _equal(program: Program, solved: Solved, stop: Stop) -> Iterator[Solved]:
     sheet = Sheet([*own.bounds], [*own.names], [*own.rows, *held_])
     seen = [solved.packed]
     for differs in (_in_portions, _at_all):
-        others = [differs(program, sheet, one) for one in seen]
+        others = [differs(program, sheet, packed) for packed in seen]
         while True:
             model = cpsat.model_of(sheet)
             answer = cpsat.solve(model, None, extra=others, limit=ONE_QUESTION, stop=stop)
@@ -283,13 +283,13 @@ def _at_all(program: Program, sheet: Sheet, packed: PackedWeek) -> Row:
 def _other_than(sheet: Sheet, count: int, number: int) -> Sum:
     """Give a sum that is above nought only where a count is another number."""
     low, high = sheet.bounds[count]
-    found = Sum()
+    differs = Sum()
     if number < high:
         more = sheet.count(1, "more")
         sheet.rows.append(Row(((count, 1),), number + 1, None, None, when=more))
-        found.add(more)
+        differs.add(more)
     if number > low:
         less = sheet.count(1, "less")
         sheet.rows.append(Row(((count, 1),), None, number - 1, None, when=less))
-        found.add(less)
-    return found
+        differs.add(less)
+    return differs

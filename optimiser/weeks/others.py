@@ -2,8 +2,7 @@
 
 Each other week is as good as the plan in the first priorities and, by proof, as far as can be
 from the plan and from those before it; of such weeks it is the best in the other priorities. A
-compromise is found by epsilon-constraint: the least of one priority, then of the other, then
-the other one step better.
+compromise is found by the epsilon-constraint method.
 """
 
 from __future__ import annotations
@@ -39,17 +38,21 @@ class _Apart:
         self.equal = ranked(week.priorities)[:equal]
         self.levels = [level for level in program.levels if level.name in self.equal]
 
-    def next(self, stop: Stop, seconds: float | None) -> tuple[int, Solved] | None:
-        """Give the week farthest from those chosen; None when none differs in any lunch."""
+    def next(self, stop: Stop, seconds: float | None) -> tuple[bool, Solved] | None:
+        """Give the week farthest from those chosen; None when none differs in any lunch.
+
+        First the nearest of those chosen is as far away as can be, then all of them together.
+        With the week comes whether that is proven.
+        """
         # A program of its own: its rows stay when the priorities are solved.
         program = Program(self.week)
         rows = [at_most(level, self.counts) for level in self.levels]
         apart = [different(program, packed) for packed in self.chosen]
         nearest = program.board.sheet.count(len(self.week.lunches), "lunches apart")
-        rows += [Row.of(Sum([(nearest, -1)]).plus(one), low=0) for one in apart]
+        rows += [Row.of(Sum([(nearest, -1)]).plus(distance), low=0) for distance in apart]
         every = Sum()
-        for one in apart:
-            every.plus(one)
+        for distance in apart:
+            every.plus(distance)
         proven = True
         for far in (Sum([(nearest, 1)]), every):
             model = cpsat.model_of(program.board.sheet)
@@ -63,7 +66,7 @@ class _Apart:
         if solved.packed is None:
             return None
         self.chosen.append(solved.packed)
-        return int(proven), solved
+        return proven, solved
 
 
 def different(program: Program, packed: PackedWeek) -> Sum:
@@ -118,11 +121,11 @@ def others(
     stop = Stop() if stop is None else stop
     say("looking for the best week")
     program, solved = solve_week(week, seconds=seconds, stop=stop)
-    found = OthersFile(
+    answer = OthersFile(
         name=week.name, currency=week.currency, status=solved.status.value, equal=order[:equal]
     )
     if solved.packed is None:
-        return found.model_copy(update={"interrupted": stop.asked}), []
+        return answer.model_copy(update={"interrupted": stop.asked}), []
     search = _Apart(week, program, solved, equal)
     weeks, plans = [_line(week, 0, solved, solved.packed, proven=True)], [solved]
     exhausted = False
@@ -132,11 +135,11 @@ def others(
         if more is None:
             exhausted = not stop.asked
             break
-        proven, one = more
-        weeks.append(_line(week, len(weeks), one, solved.packed, proven=bool(proven)))
-        plans.append(one)
+        proven, other = more
+        weeks.append(_line(week, len(weeks), other, solved.packed, proven=proven))
+        plans.append(other)
     done = {"weeks": weeks, "exhausted": exhausted, "interrupted": stop.asked}
-    return found.model_copy(update=done), plans
+    return answer.model_copy(update=done), plans
 
 
 def _line(week: Week, at: int, solved: Solved, plan: PackedWeek, *, proven: bool) -> OtherWeek:
@@ -199,7 +202,7 @@ def trade_off(
     say("looking for the best week")
     program, solved = solve_week(week, stop=stop)
     reached = {value.name: number(value.value) for value in solved.values}
-    found = TradeOffFile(
+    answer = TradeOffFile(
         name=week.name,
         currency=week.currency,
         first=first,
@@ -208,52 +211,70 @@ def trade_off(
         plan=[reached[first], reached[second]] if solved.packed is not None else None,
     )
     if solved.packed is None:
-        return found.model_copy(update={"interrupted": stop.asked})
+        return answer.model_copy(update={"interrupted": stop.asked})
     points: list[Point] = []
     cut = False
-    for point in _front(week, program, first, second, stop):
+    for point in front(program, program.level(first), program.level(second), stop):
         if len(points) == most:
             cut = True
             break
         at = (point.first, point.second)
         points.append(point.model_copy(update={"plan": at == (reached[first], reached[second])}))
         say(f"looking for compromises, {len(points)} found")
-    return found.model_copy(update={"points": points, "cut": cut, "interrupted": stop.asked})
+    return answer.model_copy(update={"points": points, "cut": cut, "interrupted": stop.asked})
 
 
-def _front(week: Week, program: Program, first: str, second: str, stop: Stop) -> Iterator[Point]:
-    levels = {level.name: level for level in program.levels}
-    one, other = levels[first], levels[second]
+def front(program: Program, first: Level, second: Level, stop: Stop) -> Iterator[Point]:
+    """Walk along all best compromises between two priorities, the best of the first before all.
+
+    The least of the first priority, then of the second beside it, is a compromise; the next one
+    is where the second is a step better. Both come in whole steps, so none is passed over.
+
+    Parameters
+    ----------
+    program
+        The week.
+    first, second
+        Two of its priorities, as sums to make small.
+    stop
+        Ends the walk early from another thread.
+
+    Yields
+    ------
+    Point
+        A compromise with its week, which is the best in all priorities among those as good.
+
+    Notes
+    -----
+    The epsilon-constraint method: Haimes, Lasdon and Wismer, On a bicriterion formulation of
+    the problems of integrated system identification and system optimization, IEEE Transactions
+    on Systems, Man, and Cybernetics 1, 1971.
+    """
     model = cpsat.model_of(program.board.sheet)
-    rows: list[Row] = []
+    better: list[Row] = []
     while not stop.asked:
-        held: list[Row] = []
+        rows = [*better]
         proven = True
-        for level in (one, other):
-            answer = cpsat.solve(
-                model, level.total, extra=[*rows, *held], limit=ONE_WEEK, stop=stop
-            )
+        for level in (first, second):
+            answer = cpsat.solve(model, level.total, extra=rows, limit=ONE_WEEK, stop=stop)
             if answer.values is None:
                 return
             proven = proven and answer.status is Status.OPTIMAL
-            held.append(at_most(level, answer.values))
-        solved = solve(program, extra=[*rows, *held], stop=stop)
+            rows.append(at_most(level, answer.values))
+        solved = solve(program, extra=rows, stop=stop)
         if solved.counts is None or solved.packed is None:
             return
         yield Point(
-            first=_value(one, solved.counts),
-            second=_value(other, solved.counts),
+            first=_value(first, solved.counts),
+            second=_value(second, solved.counts),
             proven=proven,
             plan=False,
-            dishes=_dishes(week, solved.packed),
+            dishes=[lunch_said(program.week, lunch) for lunch in solved.packed.lunches],
             values={value.name: number(value.value) for value in solved.values},
         )
-        rows = [Row.of(other.total, high=other.total.value(solved.counts) - other.step)]
+        reached = second.total.value(solved.counts)
+        better = [Row.of(second.total, high=reached - second.step)]
 
 
 def _value(level: Level, counts: list[int]) -> float:
     return number(level.reached(level.total.value(counts)))
-
-
-def _dishes(week: Week, packed: PackedWeek) -> list[str]:
-    return [lunch_said(week, lunch) for lunch in packed.lunches]

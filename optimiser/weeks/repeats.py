@@ -62,8 +62,8 @@ class Repeats:
                 top = len(sums) * len(group)
                 over = board.sheet.count(top, f"{group[0]} {name} again")
                 once_less = Sum([(over, 1)])
-                for one in sums:
-                    once_less.plus(one, -1)
+                for times in sums:
+                    once_less.plus(times, -1)
                 board.sheet.bound(once_less, low=-len(group), rule=None)
                 total.add(over, 1)
         return total

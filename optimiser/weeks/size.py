@@ -68,15 +68,15 @@ class Sizer:
     def __init__(self, week: Week, stop: Stop | None = None) -> None:
         # What is left over comes first here, whatever the week says: that is the question.
         self.week = replace(
-            week, priorities=(LEFT, *(one for one in week.priorities if one != LEFT))
+            week, priorities=(LEFT, *(name for name in week.priorities if name != LEFT))
         )
         self.stop = Stop() if stop is None else stop
         self.allowed = {name: allowed(batch) for name, batch in week.batches.items()}
-        for name, found in self.allowed.items():
-            if not found.portions:
+        for name, sizes in self.allowed.items():
+            if not sizes.portions:
                 raise InputError(
                     f"batches > {name}",
-                    f"it may be cooked in no number of portions: {'; '.join(found.because)}",
+                    f"it may be cooked in no number of portions: {'; '.join(sizes.because)}",
                     "Widen 'sizes' of the batch, or let its tins and eggs be split: split: all.",
                 )
         rules = rules_of(self.week)
@@ -130,9 +130,9 @@ class Sizer:
         # What is lost where weights are rounded: two cucumbers are never more than two.
         over, most, lost = Sum(), 0, Decimal(0)
         for name, sizes in self.sizes.items():
-            needs = [self._bought(name, one.portions).get(food, Decimal(0)) for one in sizes]
-            for one, grams in zip(sizes, needs, strict=True):
-                over.add(one.switch, -_milligrams(grams))
+            needs = [self._bought(name, size.portions).get(food, Decimal(0)) for size in sizes]
+            for cooked, grams in zip(sizes, needs, strict=True):
+                over.add(cooked.switch, -_milligrams(grams))
             most += max(map(_milligrams, needs))
             lost += max(map(_rounded_off, needs))
         for pack in packs:
@@ -148,8 +148,8 @@ class Sizer:
         return Sum([(rest, 1)])
 
     def _bought(self, batch: str, portions: int) -> dict[str, Decimal]:
-        one = replace(self.week, batches={batch: self.week.batches[batch]})
-        return bought(one, {batch: portions})
+        alone = replace(self.week, batches={batch: self.week.batches[batch]})
+        return bought(alone, {batch: portions})
 
     # -- answers ------------------------------------------------------------------
 
@@ -160,7 +160,7 @@ class Sizer:
     def chosen(self, counts: Sequence[int]) -> dict[str, int]:
         """Read how much of each batch is cooked."""
         return {
-            name: next(one.portions for one in sizes if counts[one.switch])
+            name: next(size.portions for size in sizes if counts[size.switch])
             for name, sizes in self.sizes.items()
         }
 
@@ -196,7 +196,7 @@ class Sizer:
         self, cooked: dict[str, list[int]], total: Sum | None, more: tuple[Row, ...]
     ) -> list[int] | None:
         extra = [
-            Row.of(Sum((one.switch, 1) for one in sizes if one.portions in cooked[name]), low=1)
+            Row.of(Sum((size.switch, 1) for size in sizes if size.portions in cooked[name]), low=1)
             for name, sizes in self.sizes.items()
         ]
         answer = cpsat.solve(
@@ -296,11 +296,11 @@ def size(
     say("choosing how much to cook")
     sizer = Sizer(week, stop)
     solved = sizer.best(seconds)
-    found = SizeFile(
+    answer = SizeFile(
         name=week.name, currency=week.currency, status=solved.status.value, interrupted=stop.asked
     )
     if solved.counts is None:
-        return found.model_copy(update={"conflict": _conflict(sizer, stop, solved.status)})
+        return answer.model_copy(update={"conflict": _conflict(sizer, stop, solved.status)})
     chosen = sizer.chosen(solved.counts)
     best = sizer.program.levels[0].total.value(solved.counts)
     say("looking how firm each number is")
@@ -321,7 +321,7 @@ def size(
     reached = values(sized_week, packed)
     rests = packs_rest(week, chosen)
     left_over = sums.left_over(sized_week, packed) + sum(rests.values(), Decimal(0))
-    return found.model_copy(
+    return answer.model_copy(
         update={
             "batches": [_line(sizer, name, chosen[name], firm.get(name)) for name in chosen],
             "left_over": number(left_over),
@@ -357,13 +357,13 @@ def _line(sizer: Sizer, name: str, chosen: int, firm: _Firm | None) -> BatchSize
     )
 
 
-def sized(week: Week, found: SizeFile) -> str:
+def sized(week: Week, answer: SizeFile) -> str:
     """Write the chosen volumes into the week file; every other letter stays."""
     edits = []
-    for one in found.batches:
-        if one.cook != one.was:
-            path = ("batches", one.batch, "cook")
-            edits.append((path, f"{one.cook} {week.batches[one.batch].portion_word}s"))
+    for line in answer.batches:
+        if line.cook != line.was:
+            path = ("batches", line.batch, "cook")
+            edits.append((path, f"{line.cook} {week.batches[line.batch].portion_word}s"))
     return edited(week.source.as_yaml(), edits)
 
 

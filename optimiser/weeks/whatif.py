@@ -70,7 +70,7 @@ def turned(week: Week, knobs: Sequence[Knob], values: Sequence[Decimal]) -> Week
     """
     counts: dict[str, int] = {}
     lunches = [
-        int(value) for one, value in zip(knobs, values, strict=True) if one.kind == "lunches"
+        int(value) for knob, value in zip(knobs, values, strict=True) if knob.kind == "lunches"
     ]
     if lunches:
         week = _with_lunches(week, lunches[-1])
@@ -86,12 +86,13 @@ def _with_floor(week: Week, knob: Knob, value: Decimal) -> Week:
     eater = week.eaters[knob.eater]
     amount = quantity(value, NUTRIENTS[knob.nutrient].unit)
     wanted = Bound(knob.nutrient, amount, weekly=False)
+    replaced = (knob.nutrient, False)
     floors = tuple(
-        wanted if one.nutrient == knob.nutrient and not one.weekly else one for one in eater.floors
+        wanted if (floor.nutrient, floor.weekly) == replaced else floor for floor in eater.floors
     )
     if wanted not in floors:
         # Those of a lunch come before those of the week, as they are read.
-        first = sum(not one.weekly for one in floors)
+        first = sum(not floor.weekly for floor in floors)
         floors = (*floors[:first], wanted, *floors[first:])
     return replace(week, eaters={**week.eaters, knob.eater: replace(eater, floors=floors)})
 
@@ -214,8 +215,8 @@ def what_if(
     )
     shapes: dict[tuple[str, ...], Shape] = {}
     rows = [
-        _row(values, one, found, shapes)
-        for values, one, found in zip(asked, weeks, _whole(outcomes), strict=False)
+        _row(values, turned_week, outcome, shapes)
+        for values, turned_week, outcome in zip(asked, weeks, _whole(outcomes), strict=False)
     ]
     return WhatIfFile(
         name=week.name,
@@ -230,7 +231,7 @@ def what_if(
 
 def _whole(outcomes: Sequence[Outcome]) -> Sequence[Outcome]:
     """Give those before the first that was cut short: a half-planned row would look like a plan."""
-    return list(takewhile(lambda one: not one.cut, outcomes))
+    return list(takewhile(lambda outcome: not outcome.cut, outcomes))
 
 
 def _knob_line(knob: Knob) -> KnobLine:
@@ -244,15 +245,15 @@ def _knob_line(knob: Knob) -> KnobLine:
 
 
 def _row(
-    values: Sequence[Decimal], week: Week, found: Outcome, shapes: dict[tuple[str, ...], Shape]
+    values: Sequence[Decimal], week: Week, outcome: Outcome, shapes: dict[tuple[str, ...], Shape]
 ) -> WhatIfRow:
     row = WhatIfRow(
         values=[number(value) for value in values],
-        status=found.solved.status.value,
-        none_left=found.none_left,
-        conflict=list(found.conflict),
+        status=outcome.solved.status.value,
+        none_left=outcome.none_left,
+        conflict=list(outcome.conflict),
     )
-    packed = found.solved.packed
+    packed = outcome.solved.packed
     if packed is None:
         return row
     dishes = tuple(lunch_said(week, lunch) for lunch in packed.lunches)
@@ -266,7 +267,7 @@ def _row(
             "repeats": number(PRIORITIES["repeats"].value(week, packed)),
             "thawed": sums.thawed(packed),
             "cost": number(sums.cost(week, packed)),
-            "priorities": {value.name: number(value.value) for value in found.solved.values},
+            "priorities": {value.name: number(value.value) for value in outcome.solved.values},
         }
     )
 
@@ -280,7 +281,7 @@ def letter(at: int) -> str:
 def _margin(week: Week, packed: PackedWeek) -> Margin | None:
     """Find the lunch that has the least protein above its floor."""
     unit = NUTRIENTS[PROTEIN].unit
-    found: list[tuple[Decimal, str]] = []
+    margins: list[tuple[Decimal, str]] = []
     for lunch in packed.lunches:
         for bound in week.eaters[lunch.eater].floors:
             if bound.nutrient == PROTEIN and not bound.weekly:
@@ -288,8 +289,8 @@ def _margin(week: Week, packed: PackedWeek) -> Margin | None:
                 where = day_name(lunch.day)
                 if len(week.eaters) > 1:
                     where += f", {lunch.eater}"
-                found.append((held - magnitude(bound.amount, unit), where))
-    if not found:
+                margins.append((held - magnitude(bound.amount, unit), where))
+    if not margins:
         return None
-    least, where = min(found, key=lambda pair: pair[0])
+    least, where = min(margins, key=lambda pair: pair[0])
     return Margin(grams=number(least), lunch=where)

@@ -429,7 +429,7 @@ def test_what_is_not_proven_is_not_said_to_be_the_nearest(monkeypatch: pytest.Mo
     def open_(*_: object, **__: object) -> bool:
         raise TimeoutError
 
-    monkeypatch.setattr(planning, "_impossible", open_)
+    monkeypatch.setattr(planning, "impossible", open_)
     (line,) = plan(WEEK.replace("[mon, tue, wed]", "[mon, tue, wed, thu]")).wishes
     assert line.text.startswith("the nearest that was found has again: A")
     assert line.rules == []
