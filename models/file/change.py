@@ -94,12 +94,12 @@ def stocks(
         How the week was changed before.
     """
     unused = {line.today: line.thawed_unused for line in earlier if line.today <= today}
-    found = {}
+    stocks = {}
     for name, batch in week.batches.items():
         still_good = _portions(unused.get(today, ()), name)
         spoilt = sum(_portions(lines, name) for day, lines in unused.items() if day < today)
-        found[name] = _stock(batch, packed, today, still_good, spoilt)
-    return found
+        stocks[name] = _stock(batch, packed, today, still_good, spoilt)
+    return stocks
 
 
 def _portions(lines: Iterable[GonePortions], batch: str) -> int:
@@ -132,7 +132,7 @@ def _stock(batch: Batch, packed: PackedWeek, today: date, still_good: int, spoil
 # -- what was typed ----------------------------------------------------------------
 
 
-def day_of(week: Week, said: str, option: str) -> date:
+def day_of(week: Week, text: str, option: str) -> date:
     """Read a day between the first and the last of a week.
 
     Raises
@@ -140,7 +140,7 @@ def day_of(week: Week, said: str, option: str) -> date:
     InputError
         When it is none.
     """
-    word = said.strip().casefold()
+    word = text.strip().casefold()
     span = range((week.days[-1] - week.days[0]).days + 1)
     for day in (week.days[0] + timedelta(days=ahead) for ahead in span):
         if word in {day.isoformat(), f"{day:%a}".casefold(), weekday(day).casefold()}:
@@ -148,12 +148,12 @@ def day_of(week: Week, said: str, option: str) -> date:
     known = ", ".join(f"{day:%a}".lower() for day in week.days)
     raise InputError(
         option,
-        f"{said!r} is not a day of this week",
+        f"{text!r} is not a day of this week",
         f"It runs from {day_name(week.days[0])} to {day_name(week.days[-1])}: {known}.",
     )
 
 
-def today_of(week: Week, said: str | None, earlier: Sequence[ChangeLine]) -> date:
+def today_of(week: Week, text: str | None, earlier: Sequence[ChangeLine]) -> date:
     """Read from which day on a week is to be planned again.
 
     Raises
@@ -161,13 +161,13 @@ def today_of(week: Week, said: str | None, earlier: Sequence[ChangeLine]) -> dat
     InputError
         When it is not said, is no day of the week, or lies before a change that was made.
     """
-    if said is None:
+    if text is None:
         raise InputError(
             "--today",
             "from which day on is not said",
             "Say it, as in --today wed: lunches before that day are eaten.",
         )
-    today = day_of(week, said, "--today")
+    today = day_of(week, text, "--today")
     last = max((line.today for line in earlier), default=today)
     if today < last:
         raise InputError(
@@ -179,7 +179,7 @@ def today_of(week: Week, said: str | None, earlier: Sequence[ChangeLine]) -> dat
 
 
 def change_of(
-    week: Week, packed: PackedWeek, said: Said, earlier: Sequence[ChangeLine] = ()
+    week: Week, packed: PackedWeek, told: Said, earlier: Sequence[ChangeLine] = ()
 ) -> ChangeLine:
     """Read what went otherwise.
 
@@ -189,7 +189,7 @@ def change_of(
         The week that was planned.
     packed
         Its plan.
-    said
+    told
         What was typed.
     earlier
         How it was changed before.
@@ -199,18 +199,18 @@ def change_of(
     InputError
         When it makes no sense in this week.
     """
-    today = today_of(week, said.today, earlier)
+    today = today_of(week, told.today, earlier)
     lunches = _Lunches.of(week)
-    off = [_called_off(week, lunches, today, one) for one in said.no_lunch]
-    joined = [_joined(week, lunches, today, one) for one in said.joined]
-    for one in joined:
-        if any((other.eater, other.date) == (one.eater, one.date) for other in off):
+    off = [_called_off(week, lunches, today, text) for text in told.no_lunch]
+    joined = [_joined(week, lunches, today, text) for text in told.joined]
+    for joining in joined:
+        if any((other.eater, other.date) == (joining.eater, joining.date) for other in off):
             raise InputError(
-                "--joined", f"{one.eater} is both off and joined", "Leave one of the two out."
+                "--joined", f"{joining.eater} is both off and joined", "Leave one of the two out."
             )
     there = stocks(week, packed, today, earlier)
-    ate = [_gone(week, there, today, one, "--ate") for one in said.ate]
-    dropped = [_gone(week, there, today, one, "--dropped") for one in said.dropped]
+    ate = [_gone(week, there, today, text, "--ate") for text in told.ate]
+    dropped = [_gone(week, there, today, text, "--dropped") for text in told.dropped]
     _enough(week, there, today, [*ate, *dropped], "--dropped" if dropped else "--ate")
     return ChangeLine(
         today=today,
@@ -218,7 +218,7 @@ def change_of(
         ate=ate,
         dropped=dropped,
         joined=joined,
-        fewest_changes=said.fewest_changes,
+        fewest_changes=told.fewest_changes,
     )
 
 
@@ -234,9 +234,9 @@ class _Lunches:
         return cls([*week.eaters], {(lunch.eater, lunch.day) for lunch in week.lunches})
 
 
-def _eater(eaters: Sequence[str], said: str) -> str | None:
+def _eater(eaters: Sequence[str], text: str) -> str | None:
     by_fold = {name.casefold(): name for name in eaters}
-    return by_fold.get(" ".join(said.split()).casefold())
+    return by_fold.get(" ".join(text.split()).casefold())
 
 
 def _not_past(day: date, today: date, option: str) -> None:
@@ -248,9 +248,9 @@ def _not_past(day: date, today: date, option: str) -> None:
         )
 
 
-def _called_off(week: Week, lunches: _Lunches, today: date, said: str) -> NotNeeded:
+def _called_off(week: Week, lunches: _Lunches, today: date, text: str) -> NotNeeded:
     option = "--no-lunch"
-    whom, at, day_said = said.rpartition("@")
+    whom, at, day_said = text.rpartition("@")
     day = day_of(week, day_said, option)
     _not_past(day, today, option)
     eater = _eater(lunches.eaters, whom) if at else None
@@ -268,11 +268,11 @@ def _called_off(week: Week, lunches: _Lunches, today: date, said: str) -> NotNee
     return NotNeeded(date=day, eater=eater)
 
 
-def _joined(week: Week, lunches: _Lunches, today: date, said: str) -> Joining:
+def _joined(week: Week, lunches: _Lunches, today: date, text: str) -> Joining:
     option = "--joined"
-    whom, at, day_said = said.rpartition("@")
+    whom, at, day_said = text.rpartition("@")
     if not at or not whom.strip():
-        raise InputError(option, f"{said!r} is no eater on a day", "Write it as in Sam@fri.")
+        raise InputError(option, f"{text!r} is no eater on a day", "Write it as in Sam@fri.")
     day = day_of(week, day_said, option)
     _not_past(day, today, option)
     if day not in week.days:
@@ -289,24 +289,24 @@ def _joined(week: Week, lunches: _Lunches, today: date, said: str) -> Joining:
     return Joining(date=day, eater=name, new=known is None)
 
 
-def _guest(said: str, option: str) -> str:
+def _guest(name: str, option: str) -> str:
     try:
-        return str(TypeAdapter(Name).validate_python(said))
+        return str(TypeAdapter(Name).validate_python(name))
     except ValidationError as wrong:
         what = wrong.errors(include_url=False)[0]["msg"]
         raise InputError(option, what, "Write a name of a word or a few.") from None
 
 
 def _gone(
-    week: Week, there: Mapping[str, Stock], today: date, said: str, option: str
+    week: Week, there: Mapping[str, Stock], today: date, text: str, option: str
 ) -> GonePortions:
-    whole, sign, number = said.rpartition("=")
+    whole, sign, number = text.rpartition("=")
     number = number.strip()
     good = number.isascii() and number.isdigit() and len(number) <= MOST_GONE and int(number) > 0
     if not sign or not good:
         raise InputError(
             option,
-            f"{said!r} is no number of portions of a batch",
+            f"{text!r} is no number of portions of a batch",
             "Write it as in 'lentil bites=2'.",
         )
     by_fold = {name.casefold(): name for name in week.batches}
@@ -331,7 +331,7 @@ def _enough(
     gone: Sequence[GonePortions],
     option: str,
 ) -> None:
-    for name in dict.fromkeys(one.batch for one in gone):
+    for name in dict.fromkeys(part.batch for part in gone):
         number, stock, word = _portions(gone, name), there[name], week.batches[name].portion_word
         if number > stock.there:
             places = f"{stock.fridge + stock.thawed} in the fridge, {stock.freezer} in the freezer"
@@ -348,10 +348,10 @@ def _enough(
 
 def gone_of(line: ChangeLine) -> dict[str, int]:
     """Count what is gone besides lunches, by batch."""
-    found: dict[str, int] = {}
-    for one in (*line.ate, *line.dropped):
-        found[one.batch] = found.get(one.batch, 0) + one.portions
-    return found
+    portions: dict[str, int] = {}
+    for part in (*line.ate, *line.dropped):
+        portions[part.batch] = portions.get(part.batch, 0) + part.portions
+    return portions
 
 
 def written(
@@ -411,28 +411,28 @@ def _no_lunch(
 ) -> tuple[list[dict[str, Any]], list[str]]:
     """Give all entries of `no_lunch`, and the guests there are."""
     entries = [_Entry(entry, off) for entry, off in zip(stands, week.no_lunch, strict=True)]
-    entries += [_entry(one.date, one.eater, CALLED_OFF) for one in line.no_lunch]
+    entries += [_entry(off.date, off.eater, CALLED_OFF) for off in line.no_lunch]
     eaters, guests = [*week.eaters], []
-    for one in line.joined:
-        if one.new:
-            guests.append(one.eater)
-            others = [day for day in week.days if day != one.date]
-            entries += [_entry(day, one.eater, "") for day in others]
-            eaters.append(one.eater)
-        entries = [left for entry in entries for left in _but(entry, one, eaters)]
-    return [one.entry for one in entries], guests
+    for joining in line.joined:
+        if joining.new:
+            guests.append(joining.eater)
+            others = [day for day in week.days if day != joining.date]
+            entries += [_entry(day, joining.eater, "") for day in others]
+            eaters.append(joining.eater)
+        entries = [left for entry in entries for left in _but(entry, joining, eaters)]
+    return [entry.entry for entry in entries], guests
 
 
-def _but(entry: _Entry, one: Joining, eaters: Sequence[str]) -> list[_Entry]:
+def _but(entry: _Entry, joining: Joining, eaters: Sequence[str]) -> list[_Entry]:
     """Take one lunch out of an entry; one that is for all eaters becomes one for each other."""
     off = entry.off
-    if off.day != one.date or off.eater not in (None, one.eater):
+    if off.day != joining.date or off.eater not in (None, joining.eater):
         return [entry]
-    if off.eater == one.eater:
+    if off.eater == joining.eater:
         return []
-    return [_entry(off.day, name, off.why) for name in eaters if name != one.eater]
+    return [_entry(off.day, name, off.why) for name in eaters if name != joining.eater]
 
 
 def guests_of(lines: Iterable[ChangeLine]) -> list[str]:
     """Name the guests of whom the week knew nothing."""
-    return [one.eater for line in lines for one in line.joined if one.new]
+    return [joining.eater for line in lines for joining in line.joined if joining.new]

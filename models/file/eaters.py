@@ -118,11 +118,11 @@ class EaterReader:
         for where, things in foods:
             for name, food in things.items():
                 if nutrient not in food.nutrition or nutrient in food.partial:
-                    said = NUTRIENTS[nutrient].name
+                    what = NUTRIENTS[nutrient].name
                     raise self.faults.at(
                         (where, name),
-                        f"it gives no {said}, but {path[1]} has a ceiling on {said}",
-                        f"Add '{said}' under its nutrition (0 if there is none).",
+                        f"it gives no {what}, but {path[1]} has a ceiling on {what}",
+                        f"Add '{what}' under its nutrition (0 if there is none).",
                     )
 
     def protein_floor(self, entry: DailyProtein, path: Steps) -> Bound:
@@ -158,12 +158,12 @@ class EaterReader:
             )
         if entry.standard is None:
             per_kilo, more = magnitude(entry.need_per_kg or quantity(0, GRAM), GRAM), Decimal(0)
-            said = f"{plain(per_kilo, 2)} g per kg and day"
+            origin = f"{plain(per_kilo, 2)} g per kg and day"
         else:
             self.faults.look_up(entry.standard, STANDARDS, (*path, "standard"), "standard")
-            per_kilo, said = self._of_standard(entry, STANDARDS[entry.standard], path)
+            per_kilo, origin = self._of_standard(entry, STANDARDS[entry.standard], path)
             more = STANDARDS[entry.standard].more
-        return quantity(per_kilo * kilos + more, GRAM), f"{said}, {plain(kilos)} kg"
+        return quantity(per_kilo * kilos + more, GRAM), f"{origin}, {plain(kilos)} kg"
 
     def _of_standard(
         self, entry: DailyProtein, standard: Standard, path: Steps

@@ -52,10 +52,10 @@ def _entry(path: Path) -> int:
 def _edited(text: str, path: Path, value: Value) -> str:
     node = YAML(typ="safe", pure=True).compose(text)
     for step in path[:-1]:
-        found = _below(node, step)
-        if found is None:
+        below = _below(node, step)
+        if below is None:
             raise KeyError(step)
-        node = found
+        node = below
     last = path[-1]
     if value is None:
         return _without(text, node, last)
@@ -74,8 +74,8 @@ def _below(node: Node, step: str | int) -> Node | None:
     exact = {" ".join(key.value.split()): (held, key) for key, held in node.value}
     if str(step) in exact:
         return _here(*exact[str(step)])
-    found = next((pair for name, pair in exact.items() if step in _said(name)), None)
-    return None if found is None else _here(*found)
+    entry = next((pair for name, pair in exact.items() if step in _said(name)), None)
+    return None if entry is None else _here(*entry)
 
 
 def _said(name: str) -> tuple[str | None, str]:
@@ -107,9 +107,9 @@ def _end(text: str, node: Node) -> int:
 
 def _written(value: str | int | list[str]) -> str:
     if isinstance(value, list):
-        return f"[{', '.join(_written(one) for one in value)}]"
-    said = str(value)
-    return said if _PLAIN.fullmatch(said) else json.dumps(said, ensure_ascii=False)
+        return f"[{', '.join(_written(entry) for entry in value)}]"
+    text = str(value)
+    return text if _PLAIN.fullmatch(text) else json.dumps(text, ensure_ascii=False)
 
 
 def _without(text: str, node: Node, at: str | int) -> str:
@@ -122,7 +122,7 @@ def _without(text: str, node: Node, at: str | int) -> str:
     if not node.flow_style and alone and len(node.value) > 1:
         end = text.find("\n", _end(text, entry))
         return text[:start] + ("" if end < 0 else text[end + 1 :])
-    kept = [text[one.start_mark.index : _end(text, one)] for one in node.value]
+    kept = [text[entry.start_mark.index : _end(text, entry)] for entry in node.value]
     del kept[at]
     # A block's entries may stand no further in than their key; a list on one line must.
     before = [line for line in text[: node.start_mark.index].splitlines() if line.strip()]
@@ -136,7 +136,7 @@ def _added(text: str, node: Node, key: str, written: str) -> str:
     if not isinstance(node, MappingNode) or not node.value:
         raise KeyError(key)
     keys: list[ScalarNode] = [held[0] for held in node.value]
-    before = next((one for one in keys if one.value == "yield"), keys[0])
+    before = next((key for key in keys if key.value == "yield"), keys[0])
     at = before.start_mark.index
     line_end = "\r\n" if "\r\n" in text else "\n"
     between = ", " if node.flow_style else line_end + " " * before.start_mark.column

@@ -49,12 +49,12 @@ def steps_of(entries: Sequence[StepEntry], kitchen: KitchenEntry) -> tuple[Step,
     StepFault
         When a step cannot be done in the kitchen, or names one that does not stand above it.
     """
-    found: list[Step] = []
+    steps: list[Step] = []
     for at, entry in enumerate(entries):
-        step = _step(at, entry, found)
+        step = _step(at, entry, steps)
         _fits(at, step, kitchen)
-        found.append(step)
-    return tuple(found)
+        steps.append(step)
+    return tuple(steps)
 
 
 def _step(at: int, entry: StepEntry, above: Sequence[Step]) -> Step:
@@ -63,10 +63,10 @@ def _step(at: int, entry: StepEntry, above: Sequence[Step]) -> Step:
     if name in names:
         raise StepFault((at,), f"{name!r} is a second step of that name", "Give it a 'name'.")
     after = names[-1:] if entry.after is None else entry.after
-    for one in after:
-        if one not in names:
-            mend = nearest(one, names) if names else "Only steps above it can be named."
-            raise StepFault((at, "after"), f"no step above is named {one!r}", mend)
+    for earlier in after:
+        if earlier not in names:
+            mend = nearest(earlier, names) if names else "Only steps above it can be named."
+            raise StepFault((at, "after"), f"no step above is named {earlier!r}", mend)
     if entry.gap is not None and not after:
         raise StepFault((at, "gap"), "it comes after no step", "Remove 'gap', or name a step.")
     return Step(
@@ -93,7 +93,7 @@ def _gap(entry: StepEntry, after: Sequence[Step]) -> tuple[int, int | None]:
     """
     if entry.gap is not None:
         return entry.gap
-    waits = entry.lasts[0] != entry.lasts[1] or any(one.least != one.most for one in after)
+    waits = entry.lasts[0] != entry.lasts[1] or any(gap.least != gap.most for gap in after)
     return (0, 0) if waits and len(after) == 1 else (0, None)
 
 

@@ -34,7 +34,7 @@ _WHOLE, _FINE = Decimal(1), Decimal("0.001")
 # -- reading -------------------------------------------------------------------------
 
 
-def yield_knob(week: Week, said: str, where: str | Where) -> Knob:
+def yield_knob(week: Week, text: str, where: str | Where) -> Knob:
     """Read "lentil bites=8..20": how much of a batch is cooked, in whole portions.
 
     Raises
@@ -42,7 +42,7 @@ def yield_knob(week: Week, said: str, where: str | Where) -> Knob:
     InputError
         When the batch is not there or the values cannot be.
     """
-    name, values = _halves(said, where, "lentil bites=8..20")
+    name, values = _halves(text, where, "lentil bites=8..20")
     return yield_of(week, name, values, where)
 
 
@@ -52,11 +52,11 @@ def yield_of(week: Week, name: str, values: str, where: str | Where) -> Knob:
     now = Decimal(batch.portions)
     unit = f"{batch.portion_word}s"
     _in_units(values, _PORTIONS, unit, where)
-    found = _whole(_values(values, now, _WHOLE, where), where, 1, MOST_PORTIONS)
-    return Knob("yield", batch.name, unit, found, now)
+    numbers = _whole(_values(values, now, _WHOLE, where), where, 1, MOST_PORTIONS)
+    return Knob("yield", batch.name, unit, numbers, now)
 
 
-def floor_knob(week: Week, said: str, where: str | Where) -> Knob:
+def floor_knob(week: Week, text: str, where: str | Where) -> Knob:
     """Read "Mira protein=18..26": the floor of a nutrient in each lunch of an eater.
 
     The eater may be left out where there is one.
@@ -66,13 +66,13 @@ def floor_knob(week: Week, said: str, where: str | Where) -> Knob:
     InputError
         When the eater or the nutrient is not known or the values cannot be.
     """
-    name, values = _halves(said, where, "Mira protein=18..26")
-    said_words = name.split()
+    name, values = _halves(text, where, "Mira protein=18..26")
+    name_words = name.split()
     for eater in sorted(week.eaters, key=len, reverse=True):
         number = len(eater.split())
-        first = " ".join(said_words[:number])
-        if len(said_words) > number and first.casefold() == " ".join(eater.split()).casefold():
-            return floor_of(week, eater, " ".join(said_words[number:]), values, where)
+        first = " ".join(name_words[:number])
+        if len(name_words) > number and first.casefold() == " ".join(eater.split()).casefold():
+            return floor_of(week, eater, " ".join(name_words[number:]), values, where)
     if len(week.eaters) > 1:
         raise InputError(
             where, f"{name!r} does not say whose floor", f"Begin with one of {_list(week.eaters)}."
@@ -85,15 +85,16 @@ def floor_of(week: Week, eater: str, name: str, values: str, where: str | Where)
     eater = _one_of(eater, week.eaters, where, "eater")
     tag = tagname(name)
     if tag is None:
-        known = [one.name for one in NUTRIENTS.values()]
+        known = [nutrient.name for nutrient in NUTRIENTS.values()]
         raise InputError(where, f"{name.strip()!r} is no nutrient", nearest(name.strip(), known))
     nutrient = NUTRIENTS[tag]
-    floors = [one for one in week.eaters[eater].floors if one.nutrient == tag and not one.weekly]
+    of_eater = week.eaters[eater].floors
+    floors = [floor for floor in of_eater if floor.nutrient == tag and not floor.weekly]
     now = magnitude(floors[0].amount, nutrient.unit) if floors else None
     _in_units(values, (nutrient.symbol,), nutrient.symbol, where)
-    found = _values(values, now, _FINE, where)
-    said = f"{nutrient.name} of {eater}"
-    return Knob("floor", said, nutrient.symbol, found, now, eater=eater, nutrient=tag)
+    amounts = _values(values, now, _FINE, where)
+    title = f"{nutrient.name} of {eater}"
+    return Knob("floor", title, nutrient.symbol, amounts, now, eater=eater, nutrient=tag)
 
 
 def lunches_knob(week: Week, values: str, where: str | Where) -> Knob:
@@ -108,109 +109,110 @@ def lunches_knob(week: Week, values: str, where: str | Where) -> Knob:
     # More days come after the last one, up to the seventh from the first.
     most = len(week.days) + 6 - (week.days[-1] - week.days[0]).days
     _in_units(values, _LUNCHES, "lunches", where)
-    found = _whole(_values(values, now, _WHOLE, where), where, 1, most)
-    return Knob("lunches", "", "lunches", found, now)
+    numbers = _whole(_values(values, now, _WHOLE, where), where, 1, most)
+    return Knob("lunches", "", "lunches", numbers, now)
 
 
-def _halves(said: str, where: str | Where, example: str) -> tuple[str, str]:
-    name, sign, values = said.rpartition("=")
+def _halves(text: str, where: str | Where, example: str) -> tuple[str, str]:
+    name, sign, values = text.rpartition("=")
     if not sign or not name.strip() or not values.strip():
-        raise InputError(where, f"{said!r} is no name with values", f"Write it as in {example!r}.")
+        raise InputError(where, f"{text!r} is no name with values", f"Write it as in {example!r}.")
     return name, values
 
 
 def _one_of(name: str, known: Mapping[str, object], where: str | Where, what: str) -> str:
     text = " ".join(name.split())
-    alike = [one for one in known if " ".join(one.split()).casefold() == text.casefold()]
-    found = text if text in alike else next(iter(alike), None)
-    if found is None:
+    alike = [name for name in known if " ".join(name.split()).casefold() == text.casefold()]
+    match = text if text in alike else next(iter(alike), None)
+    if match is None:
         raise InputError(
             where, f"there is no {what} named {name.strip()!r}", nearest(name.strip(), list(known))
         )
-    return found
+    return match
 
 
 def _list(names: Mapping[str, object]) -> str:
     return ", ".join(names)
 
 
-def _in_units(said: str, known: tuple[str, ...], unit: str, where: str | Where) -> None:
+def _in_units(text: str, known: tuple[str, ...], unit: str, where: str | Where) -> None:
     """Refuse 600 g of what is counted in portions: it would be read as 600 portions."""
-    for word in _WORD.findall(said):
+    for word in _WORD.findall(text):
         other = word.replace("μ", "µ")
         if re.fullmatch(_UNITS, word) and other not in known:
-            raise InputError(where, f"{said.strip()!r} is in {word}", f"Write it in {unit}.")
+            raise InputError(where, f"{text.strip()!r} is in {word}", f"Write it in {unit}.")
 
 
 def _values(
-    said: str, now: Decimal | None, grain: Decimal, where: str | Where
+    written: str, now: Decimal | None, grain: Decimal, where: str | Where
 ) -> tuple[Decimal, ...]:
     """Read "8..20", "8..20 by 2", "60%..140%" or "8, 10, 14"; shares are rounded to a grain."""
-    text = " ".join(said.split())
+    text = " ".join(written.split())
     match = _RANGE.fullmatch(text)
     if match is None:
-        found = [_single(part.strip(), said, now, grain, where) for part in text.split(",")]
+        numbers = [_single(part.strip(), written, now, grain, where) for part in text.split(",")]
     else:
-        found = _steps(match, said, now, grain, where)
-    values = tuple(dict.fromkeys(found))
+        numbers = _steps(match, written, now, grain, where)
+    values = tuple(dict.fromkeys(numbers))
     if not values:
-        raise InputError(where, f"{said.strip()!r} holds no value", "Write a wider range.")
+        raise InputError(where, f"{written.strip()!r} holds no value", "Write a wider range.")
     if len(values) > MOST_VALUES:
         raise InputError(
             where,
-            f"{said.strip()!r} holds {len(values)} values",
+            f"{written.strip()!r} holds {len(values)} values",
             f"Try {MOST_VALUES} at the most: 'by 5' takes larger steps.",
         )
     return values
 
 
 def _steps(
-    match: re.Match[str], said: str, now: Decimal | None, grain: Decimal, where: str | Where
+    match: re.Match[str], written: str, now: Decimal | None, grain: Decimal, where: str | Where
 ) -> list[Decimal]:
     low, high = Decimal(match[1]), Decimal(match[3])
     if bool(match[2]) != bool(match[4]) or (match[6] and not match[2]):
-        raise InputError(where, f"{said.strip()!r} mixes % and not", "Write all of it alike.")
+        raise InputError(where, f"{written.strip()!r} mixes % and not", "Write all of it alike.")
     if low > high:
         mend = f"Write the smaller first: {match[3]}..{match[1]}."
-        raise InputError(where, f"{said.strip()!r} runs downwards", mend)
+        raise InputError(where, f"{written.strip()!r} runs downwards", mend)
     by = None if match[5] is None else Decimal(match[5])
     if by == 0:
-        raise InputError(where, f"{said.strip()!r} takes no steps", "Write a step above 0.")
+        raise InputError(where, f"{written.strip()!r} takes no steps", "Write a step above 0.")
     if match[2] and by is None:
         # Every whole value between the two shares.
-        ends = (_share(low, said, now, where), _share(high, said, now, where))
+        ends = (_share(low, written, now, where), _share(high, written, now, where))
         low, high = ends[0].to_integral_value(ROUND_CEILING), ends[1].to_integral_value(ROUND_FLOOR)
     step = _WHOLE if by is None else by
     count = int((high - low) / step) + 1 if high >= low else 0
     if count > MOST_VALUES:
         raise InputError(
             where,
-            f"{said.strip()!r} holds {count} values",
+            f"{written.strip()!r} holds {count} values",
             f"Try {MOST_VALUES} at the most: 'by 5' takes larger steps.",
         )
-    found = [low + step * at for at in range(count)]
+    numbers = [low + step * at for at in range(count)]
     if match[2] and by is not None:
-        return [_share(one, said, now, where).quantize(grain) for one in found]
-    return found
+        return [_share(number, written, now, where).quantize(grain) for number in numbers]
+    return numbers
 
 
 def _single(
-    part: str, said: str, now: Decimal | None, grain: Decimal, where: str | Where
+    part: str, written: str, now: Decimal | None, grain: Decimal, where: str | Where
 ) -> Decimal:
     match = _ONE.fullmatch(part)
     if match is None:
         raise InputError(
             where,
-            f"{said.strip()!r} is no range",
+            f"{written.strip()!r} is no range",
             "Write 8..20, 8..20 by 2, 60%..140%, or a list: 8, 10, 14.",
         )
     number = Decimal(match[1])
-    return _share(number, said, now, where).quantize(grain) if match[2] else number
+    return _share(number, written, now, where).quantize(grain) if match[2] else number
 
 
-def _share(percent: Decimal, said: str, now: Decimal | None, where: str | Where) -> Decimal:
+def _share(percent: Decimal, written: str, now: Decimal | None, where: str | Where) -> Decimal:
     if now is None:
-        raise InputError(where, f"{said.strip()!r} is a share of nothing", "Write amounts: 18..26.")
+        what = f"{written.strip()!r} is a share of nothing"
+        raise InputError(where, what, "Write amounts: 18..26.")
     return now * percent / 100
 
 

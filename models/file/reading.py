@@ -166,10 +166,10 @@ def explain(
     document: Document, wrong: ValidationError, schema: str = "clearfridge schema"
 ) -> InputError:
     """Turn pydantic's findings into one message about the first place that is wrong."""
-    found = [_place(document, dict(item)) for item in wrong.errors(include_url=False)]
-    where, item = min(found, key=lambda pair: pair[0].line or 0)
+    places = [_place(document, dict(item)) for item in wrong.errors(include_url=False)]
+    where, item = min(places, key=lambda pair: pair[0].line or 0)
     what, mend = _words(item, schema)
-    more = len({str(place) for place, _ in found}) - 1
+    more = len({str(place) for place, _ in places}) - 1
     if more:
         mend += f" ({more} more {'fault' if more == 1 else 'faults'} in this file after this one.)"
     return InputError(where, what, mend)

@@ -363,7 +363,7 @@ def _one_of(known: dict[str, str], what: str) -> Callable[[object], str]:
     def read(data: object) -> str:
         word = data.strip().casefold() if isinstance(data, str) else ""
         if word not in known:
-            ways = "; ".join(f"{name}: {said}" for name, said in known.items())
+            ways = "; ".join(f"{name}: {meaning}" for name, meaning in known.items())
             raise fault(f"{short(data)} is no {what} known here", f"Write one of {ways}.")
         return word
 
@@ -471,7 +471,7 @@ def _allergen_list(data: object) -> frozenset[str]:
         raise fault(f"{short(data)} is no list of allergens", "Write [milk, eggs] or none.")
     if [str(word).casefold() for word in words] == ["none"]:
         return frozenset()
-    found: set[str] = set()
+    all_groups: set[str] = set()
     for word in words:
         groups = allergens(str(word))
         if groups is None:
@@ -479,8 +479,8 @@ def _allergen_list(data: object) -> frozenset[str]:
                 f"{short(word)} is not one of the fourteen allergens of EU law",
                 nearest(str(word), list(ALLERGEN_WORDS)),
             )
-        found |= groups
-    return frozenset(found)
+        all_groups |= groups
+    return frozenset(all_groups)
 
 
 Allergens = Annotated[
@@ -609,10 +609,10 @@ Suits = Annotated[
 
 
 def _family_list(data: object) -> list[str]:
-    said = _as_list(data)
-    if not isinstance(said, list):
+    words = _as_list(data)
+    if not isinstance(words, list):
         raise fault(f"{short(data)} is no list of families", "Write [pork, alcohol?] or none.")
-    known = [str(word).strip().casefold() for word in said]
+    known = [str(word).strip().casefold() for word in words]
     for word in known:
         if word != "none" and word.removesuffix("?") not in WITHIN:
             raise fault(f"{short(word)} is no family of foods", nearest(word, list(WITHIN)))

@@ -31,12 +31,12 @@ class Avoided:
     foods: frozenset[str]
 
 
-def avoided(said: Iterable[str], foods: Foods, names: frozenset[str]) -> Avoided:
+def avoided(written: Iterable[str], foods: Foods, names: frozenset[str]) -> Avoided:
     """Read the words of foods that someone must not have.
 
     Parameters
     ----------
-    said
+    written
         The words as written.
     foods
         The foods of the tables and of the file.
@@ -50,7 +50,7 @@ def avoided(said: Iterable[str], foods: Foods, names: frozenset[str]) -> Avoided
     """
     allergens: set[str] = set()
     kept: set[str] = set()
-    for at, word in enumerate(said):
+    for at, word in enumerate(written):
         named, kin = groups(word), family(word)
         if named is not None:
             kept |= {OF_ALLERGEN[group] for group in named & OF_ALLERGEN.keys()}

@@ -236,18 +236,18 @@ class Facts:
 
         What the user stated goes before what ingredients come to.
         """
-        found: dict[str, Quantity] = {}
+        amounts: dict[str, Quantity] = {}
         partial: set[str] = set()
         totals = recipe.totals()
         for tag, nutrient in NUTRIENTS.items():
             total: Total | None = totals.get(tag)
             if tag in stated:
-                found[tag] = stated[tag]
+                amounts[tag] = stated[tag]
             elif total is not None:
-                found[tag] = quantity(total.amount * share, nutrient.unit)
+                amounts[tag] = quantity(total.amount * share, nutrient.unit)
                 if not total.complete:
                     partial.add(tag)
-        return found, frozenset(partial)
+        return amounts, frozenset(partial)
 
     def stated(self, nutrition: Mapping[str, Quantity]) -> Mapping[str, Quantity]:
         """Give nutrition that was stated, its protein corrected where that is asked for."""
@@ -314,7 +314,7 @@ class Facts:
 
     def _none_denied(self, recipe: Recipe, denied: frozenset[str]) -> None:
         for group in sorted(denied):
-            line = next(one for one in recipe.ingredients if group in one.food.allergens)
+            line = next(part for part in recipe.ingredients if group in part.food.allergens)
             raise Unclear(
                 f"{line.text!r} holds {group}, which 'allergens' leaves out",
                 f"Add {group}, or name another food in the ingredients.",
@@ -332,16 +332,12 @@ class Facts:
         Unclear
             When there is none.
         """
-        found = class_names().get(plain_name(name))
-        if found is None:
-            raise Unclear(
-                f"there is no storage class named {name!r}",
-                nearest(
-                    name, [one for kept in storage().values() for one in (kept.name, *kept.names)]
-                ),
-                ("keeps_as",),
-            )
-        return storage()[found]
+        class_name = class_names().get(plain_name(name))
+        if class_name is None:
+            known = [word for kept in storage().values() for word in (kept.name, *kept.names)]
+            what = f"there is no storage class named {name!r}"
+            raise Unclear(what, nearest(name, known), ("keeps_as",))
+        return storage()[class_name]
 
     def classes(self, keeps_as: str | None, recipe: Recipe | None) -> tuple[str, ...]:
         """Name the storage classes of a batch: named, or proposed from its ingredients."""
@@ -351,8 +347,8 @@ class Facts:
             inside = () if recipe is None else proposed(recipe.foods)
             if storage()[named].bought and storage()[named].caution:
                 inside = (*inside, PLANT)
-                return (named, *dict.fromkeys(one for one in inside if one != named))
-            return (named, *(one for one in inside if one != named and holds(one)))
+                return (named, *dict.fromkeys(name for name in inside if name != named))
+            return (named, *(name for name in inside if name != named and holds(name)))
         if recipe is not None:
             return proposed(recipe.foods) or (LEFTOVERS,)
         return (LEFTOVERS,)
@@ -360,7 +356,7 @@ class Facts:
     def published(self, classes: Sequence[str]) -> Keeping | None:
         """Give the shortest life that the guidance publishes for any of the classes."""
         lives = [storage()[name].fridge(self.guidance, cooked=True) for name in classes]
-        return strictest(one for one in lives if one is not None)
+        return strictest(life for life in lives if life is not None)
 
     def life(
         self,
@@ -392,12 +388,12 @@ class Facts:
                     f"{self.guidance} publishes no fridge life for {classes[0]!r}",
                     "State it: 'fridge_life: 2' with 'life_source', or follow 'strictest'.",
                 )
-            said = f"{kept.said}, as {classes[0]}"
-            return FridgeLife(kept.low, kept.high, said, classes, stated=False)
+            source = f"{kept.said}, as {classes[0]}"
+            return FridgeLife(kept.low, kept.high, source, classes, stated=False)
         limit = kept or strictest(
-            one
+            life
             for name in classes
-            if (one := storage()[name].fridge("strictest", cooked=True)) is not None
+            if (life := storage()[name].fridge("strictest", cooked=True)) is not None
         )
         if limit is None or stated[1] <= limit.high:
             return FridgeLife(*stated, source, classes)
@@ -415,9 +411,7 @@ class Facts:
         if kept is None:
             return classes
         lives = {name: storage()[name].fridge(self.guidance, cooked=True) for name in classes}
-        return tuple(
-            sorted(classes, key=lambda one: life.high if (life := lives[one]) is not None else 999)
-        )
+        return tuple(sorted(classes, key=lambda name: life.high if (life := lives[name]) else 999))
 
     def opened(
         self,
@@ -435,8 +429,8 @@ class Facts:
             When nothing is published for what spoils, or what is stated is longer than
             published and the user has not taken the risk.
         """
-        lives = [(one, self._once_opened(one, raw=raw)) for one in all_kept]
-        known = [(one, life) for one, life in lives if life is not None]
+        lives = [(kept, self._once_opened(kept, raw=raw)) for kept in all_kept]
+        known = [(kept, life) for kept, life in lives if life is not None]
         kept, life = min(known, key=lambda pair: pair[1].high, default=(None, None))
         if kept is None and all_kept:
             kept = all_kept[0]
@@ -445,11 +439,11 @@ class Facts:
             if life is None:
                 self._must_be_said(kept)
                 return None, "", ""
-            said = f"{life.said}, as {kept.name}" if kept is not None else life.said
+            source = f"{life.said}, as {kept.name}" if kept is not None else life.said
             # From the day of purchase says less of an opened pack than days once opened do.
             bought = kept is not None and kept.bought and kept.opened is None
             long = BOUGHT_KEEPS_FROM if bought else KEEPS_FROM
-            return (life.high if life.high < long else None), said, ""
+            return (life.high if life.high < long else None), source, ""
         if life is None or kept is None or (days is not None and days <= life.high):
             return days, "", ""
         if stated == "keeps" and life.high >= KEEPS_FROM:
@@ -464,7 +458,7 @@ class Facts:
             )
         return days, "", published
 
-    def weigh(self, said: str, food: Food) -> Decimal:
+    def weigh(self, text: str, food: Food) -> Decimal:
         """Weigh an amount of a food as it is bought, in g.
 
         Raises
@@ -473,12 +467,12 @@ class Facts:
             When it cannot be made grams.
         """
         try:
-            amount, rest = read_amount(f"{said} {food.name}")
+            amount, rest = read_amount(f"{text} {food.name}")
             mass = grams(amount, food, self.cups or "label")[0]
         except BadAmount as wrong:
             raise Unclear(wrong.what, wrong.mend) from None
         if rest != food.name:
-            raise Unclear(f"{said!r} is no amount", "Write it as 300 g, 4 pieces, or: plenty.")
+            raise Unclear(f"{text!r} is no amount", "Write it as 300 g, 4 pieces, or: plenty.")
         # A piece is weighed as it is eaten, a mass as it lies there.
         if food.refuse and amount.unit not in ("g", "mL"):
             mass /= 1 - food.refuse / 100

@@ -44,9 +44,8 @@ class Families:
     def settled(self, known: Iterable[str], *, others: bool = False) -> Families:
         """Give what is left once it is known to be free of some families, or of all others."""
         free = frozenset(known)
-        may = (
-            frozenset() if others else frozenset(one for one in self.may if not around(one) & free)
-        )
+        open_ = frozenset() if others else self.may
+        may = frozenset(family for family in open_ if not around(family) & free)
         return Families(self.holds, may, self.told or others)
 
 
@@ -55,16 +54,16 @@ def read_cell(cell: str) -> Families:
 
     "None" says that it belongs to no family; "anything?" that nobody said what is in it.
     """
-    said = [word for word in map(str.strip, cell.split(";")) if word not in {"", "none"}]
-    holds = widened(word for word in said if not word.endswith("?"))
-    may = widened(word[:-1] for word in said if word.endswith("?") and word != ANYTHING) - holds
-    return Families(holds, may, ANYTHING not in said)
+    entries = [word for word in map(str.strip, cell.split(";")) if word not in {"", "none"}]
+    holds = widened(word for word in entries if not word.endswith("?"))
+    may = widened(word[:-1] for word in entries if word.endswith("?") and word != ANYTHING) - holds
+    return Families(holds, may, ANYTHING not in entries)
 
 
-def written(found: Families) -> str:
+def written(families: Families) -> str:
     """Write families as `read_cell` reads them, the narrowest of each alone."""
-    said = [*narrowest(found.holds), *(f"{one}?" for one in narrowest(found.may))]
-    return ";".join([*said, *([] if found.told else [ANYTHING])]) or "none"
+    entries = [*narrowest(families.holds), *(f"{family}?" for family in narrowest(families.may))]
+    return ";".join([*entries, *([] if families.told else [ANYTHING])]) or "none"
 
 
 def narrowest(names: frozenset[str]) -> list[str]:
@@ -73,7 +72,7 @@ def narrowest(names: frozenset[str]) -> list[str]:
     >>> narrowest(frozenset({"pork", "red meat", "meat"}))
     ['pork']
     """
-    return [one for one in sorted(names) if not any(one in WITHIN[other] for other in names)]
+    return [name for name in sorted(names) if not any(name in WITHIN[other] for other in names)]
 
 
 @cache
@@ -96,58 +95,58 @@ def derived(names: tuple[str, ...], group: str = "", *, told: bool = False) -> F
     """
     spoken = [_without_what_is_missing(name) for name in names]
     there = frozenset().union(*spoken)
-    found = {
+    named = {
         family
         for family, wanted, but_not in _rules()
-        if any(one <= name for one in wanted for name in spoken)
-        and not any(one <= there for one in but_not)
+        if any(phrase <= name for phrase in wanted for name in spoken)
+        and not any(phrase <= there for phrase in but_not)
     }
-    found |= _by_group(words(group), found)
-    holds = widened(one for one in found if not one.endswith("?"))
-    may = widened(one[:-1] for one in found if one.endswith("?")) - holds
+    named |= _by_group(words(group), named)
+    holds = widened(name for name in named if not name.endswith("?"))
+    may = widened(name[:-1] for name in named if name.endswith("?")) - holds
     if there & _OF_PLANTS:
         barred = ANIMAL if "vegan" in there else ANIMAL - {"dairy", "egg", "honey"}
-        holds = frozenset(one for one in holds if not around(one) & barred)
-        may = frozenset(one for one in may if not around(one) & barred)
+        holds = frozenset(family for family in holds if not around(family) & barred)
+        may = frozenset(family for family in may if not around(family) & barred)
     plain_group = bool(words(group) & _PLAIN_GROUPS)
     return Families(holds, may, told or (plain_group and not there & _COMPOUND))
 
 
-def with_allergens(found: Families, allergens: frozenset[str], *, known: bool) -> Families:
+def with_allergens(families: Families, allergens: frozenset[str], *, known: bool) -> Families:
     """Let what is known of allergens go before what the names tell.
 
     Parameters
     ----------
-    found
+    families
         What the names or the table tell.
     allergens
         Groups of law that are in it.
     known
         True where no other group can be in it.
     """
-    named = widened(OF_ALLERGEN[one] for one in allergens if one in OF_ALLERGEN)
+    named = widened(OF_ALLERGEN[group] for group in allergens if group in OF_ALLERGEN)
     denied = frozenset(family for family, group in ALLERGEN_OF.items() if group not in allergens)
-    told = frozenset(one for one in found.holds if around(one) & denied)
-    may = found.may | told
+    told = frozenset(family for family in families.holds if around(family) & denied)
+    may = families.may | told
     if known:
-        may = frozenset(one for one in may if not around(one) & denied)
-    holds = (found.holds - told) | named
-    return Families(holds, may - holds, found.told)
+        may = frozenset(family for family in may if not around(family) & denied)
+    holds = (families.holds - told) | named
+    return Families(holds, may - holds, families.told)
 
 
 _OF_PLANTS = frozenset({"vegan", "vegetarian", "veggie", "meatless", "plant"})
 _NO_ALLERGY = frozenset({"fat", "sugar", "salt", "range", "cage", "gm", "stone", "seed", "bone"})
 
 
-def _by_group(kinds: frozenset[str], found: set[str]) -> set[str]:
+def _by_group(kinds: frozenset[str], named: set[str]) -> set[str]:
     """Say of a food whose names tell nothing of it what its group tells: rohu is a fish."""
-    if kinds & _GROUPS_OF_MEAT and "fish" not in found:
+    if kinds & _GROUPS_OF_MEAT and "fish" not in named:
         return {"meat"}
-    if "fish" in kinds | found or "finfish" in kinds:
-        return set() if found & {"crustaceans", "molluscs"} else {"fish"}
+    if "fish" in kinds | named or "finfish" in kinds:
+        return set() if named & {"crustaceans", "molluscs"} else {"fish"}
     if "alcoholic" in kinds:
         return {"alcohol"}
-    return {"dairy?"} if kinds & {"dairy", "milk"} and not found else set()
+    return {"dairy?"} if kinds & {"dairy", "milk"} and not named else set()
 
 
 _GROUPS_OF_MEAT = words("meat beef pork lamb veal game poultry bacon ham sausage")

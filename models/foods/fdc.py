@@ -132,13 +132,13 @@ def read_fdc(folder: str) -> tuple[Food, ...]:
         first thing that cannot be, with its file and line.
     """
     with _opened(folder) as download:
-        found = _foods(download)
-        _add_figures(download, found)
-        _add_measures(download, found)
+        items = _foods(download)
+        _add_figures(download, items)
+        _add_measures(download, items)
         groups = _named(download, "food_category.csv", "description")
-    names = _names(found.values())
+    names = _names(items.values())
     return tuple(
-        _food(item, names[number], groups.get(item.category, "")) for number, item in found.items()
+        _food(item, names[number], groups.get(item.category, "")) for number, item in items.items()
     )
 
 
@@ -203,7 +203,7 @@ def _food(item: _Found, name: str, group: str) -> Food:
 
 def _foods(download: _Download) -> dict[str, _Found]:
     """Read food.csv: number to food, of the kinds that are taken."""
-    found: dict[str, _Found] = {}
+    items: dict[str, _Found] = {}
     needed = ("fdc_id", "data_type", "description", "food_category_id", "publication_date")
     for line, (number, kind, description, category, published) in _rows(
         download, "food.csv", needed
@@ -213,12 +213,12 @@ def _foods(download: _Download) -> dict[str, _Found]:
         where = download.where("food.csv", line)
         if not re.fullmatch(r"[0-9]{1,12}", number):
             raise InputError(where, f"{quoted(number)} is not the number of a food", _FETCH)
-        if number in found:
+        if number in items:
             raise InputError(where, f"the food {number} stands here a second time", _FETCH)
-        if len(found) == MOST_FOODS:
+        if len(items) == MOST_FOODS:
             raise InputError(where, f"more than {MOST_FOODS} foods are here", _FETCH)
-        found[number] = _Found(number, _description(where, description), category, published)
-    return found
+        items[number] = _Found(number, _description(where, description), category, published)
+    return items
 
 
 def _description(where: Where, text: str) -> str:
@@ -233,10 +233,10 @@ def _description(where: Where, text: str) -> str:
     return name[:LONGEST_NAME].strip()
 
 
-def _names(found: Iterable[_Found]) -> dict[str, str]:
+def _names(listed: Iterable[_Found]) -> dict[str, str]:
     """Give each food, by number, a name that no other has."""
     latest: dict[str, _Found] = {}
-    items = tuple(found)
+    items = tuple(listed)
     for item in items:
         rival = latest.setdefault(item.name, item)
         if item.published > rival.published:
@@ -250,7 +250,7 @@ def _names(found: Iterable[_Found]) -> dict[str, str]:
 # -- figures -------------------------------------------------------------------------
 
 
-def _add_figures(download: _Download, found: Mapping[str, _Found]) -> None:
+def _add_figures(download: _Download, items: Mapping[str, _Found]) -> None:
     name = "food_nutrient.csv"
     wanted = _wanted(download)
     for line, (number, nutrient, amount) in _rows(
@@ -259,7 +259,7 @@ def _add_figures(download: _Download, found: Mapping[str, _Found]) -> None:
         use = wanted.get(nutrient)
         if use is None or not amount:
             continue
-        item = found.get(number)
+        item = items.get(number)
         if item is None:
             continue
         tag, rank = use
@@ -315,7 +315,7 @@ def _number(where: Where, text: str, least: Decimal = Decimal(0)) -> Decimal:
 # -- measures ------------------------------------------------------------------------
 
 
-def _add_measures(download: _Download, found: Mapping[str, _Found]) -> None:
+def _add_measures(download: _Download, items: Mapping[str, _Found]) -> None:
     name = "food_portion.csv"
     units = _named(download, "measure_unit.csv", "name")
     units.pop(_UNDETERMINED, None)
@@ -323,7 +323,7 @@ def _add_measures(download: _Download, found: Mapping[str, _Found]) -> None:
     for line, (number, amount, unit, description, modifier, weight) in _rows(
         download, name, (*needed, "gram_weight")
     ):
-        item = found.get(number)
+        item = items.get(number)
         if item is None:
             continue
         count, text = _portion(amount, units.get(unit, ""), description, modifier)
@@ -562,5 +562,5 @@ def _checked(download: _Download) -> _Download:
 
 
 def _reason(fault: Exception) -> str:
-    said = getattr(fault, "strerror", None) or str(fault)
-    return str(said)[:80] or type(fault).__name__
+    reason = getattr(fault, "strerror", None) or str(fault)
+    return str(reason)[:80] or type(fault).__name__

@@ -333,12 +333,12 @@ class _Judge:
     def names(self, row: _Row) -> list[str]:
         if not row.cells.get("key"):
             raise row.refusal("key", "this food has no name", "Write one in the column 'key'.")
-        found = [row.text("key")]
-        self.claim(row, "key", found[0])
+        names = [row.text("key")]
+        self.claim(row, "key", names[0])
         for alias in row.parts("aliases"):
             self.claim(row, "aliases", row.limited("aliases", alias))
-            found.append(alias)
-        return found
+            names.append(alias)
+        return names
 
     def claim(self, row: _Row, column: str, name: str) -> None:
         folded = name.casefold()
@@ -462,10 +462,10 @@ def _refuse(row: _Row) -> Decimal | None:
 
 
 def _measures(row: _Row) -> dict[str, Decimal]:
-    found: dict[str, Decimal] = {}
+    measures: dict[str, Decimal] = {}
     for part in row.parts("measures"):
-        said, _, amount = part.partition("=")
-        name = ":".join(step.strip() for step in said.casefold().split(":"))
+        left, _, amount = part.partition("=")
+        name = ":".join(step.strip() for step in left.casefold().split(":"))
         if not _MEASURE.fullmatch(name) or not amount:
             raise row.refusal(
                 "measures",
@@ -479,12 +479,12 @@ def _measures(row: _Row) -> dict[str, Decimal]:
                 f"a measure of {grams} g is none",
                 f"Write grams above 0, {HEAVIEST_MEASURE} at the most.",
             )
-        if name in found:
+        if name in measures:
             raise row.refusal(
                 "measures", f"the measure {name!r} stands here twice", "Keep one of them."
             )
-        found[row.limited("measures", name)] = grams
-    return found
+        measures[row.limited("measures", name)] = grams
+    return measures
 
 
 # -- allergens -----------------------------------------------------------------------
@@ -541,9 +541,9 @@ def _groups(row: _Row, word: str) -> frozenset[str]:
 def _cereals(word: str) -> set[str]:
     """Find the cereal that a word such as "gluten:wheat" or "wheat" names."""
     general, _, special = _split(word)
-    said = special or general
-    is_cereal = groups_of(said) in (None, _GLUTEN) and said not in _ANY_CEREAL
-    return {said} if is_cereal and groups_of(general) == _GLUTEN else set()
+    meant = special or general
+    is_cereal = groups_of(meant) in (None, _GLUTEN) and meant not in _ANY_CEREAL
+    return {meant} if is_cereal and groups_of(general) == _GLUTEN else set()
 
 
 def _split(word: str) -> tuple[str, str, str]:
@@ -562,13 +562,13 @@ def _said(food: Food) -> str:
 
 def _families(row: _Row) -> Families | None:
     """Read what a food belongs to; None where the cell is empty, so that its names tell."""
-    said = [word.casefold() for word in row.parts("families")]
-    for word in said:
+    named = [word.casefold() for word in row.parts("families")]
+    for word in named:
         if word not in {"none", ANYTHING} and word.removesuffix("?") not in WITHIN:
             raise row.refusal(
                 "families", f"{quoted(word)} is no family of foods", nearest(word, list(WITHIN))
             )
-    return read_cell(";".join(said)) if said else None
+    return read_cell(";".join(named)) if named else None
 
 
 # -- writing -------------------------------------------------------------------------

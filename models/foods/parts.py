@@ -102,14 +102,14 @@ class Contradicted(ValueError):  # noqa: N818 - a finding, not a fault of the pr
 
 def freed(words: Iterable[str]) -> frozenset[str]:
     """Give the families, or else the words, that something is free of."""
-    found: set[str] = set()
+    barred: set[str] = set()
     for word in words:
         allergens = groups(word)
         if allergens is not None:
-            found |= {OF_ALLERGEN.get(group, group) for group in allergens}
+            barred |= {OF_ALLERGEN.get(group, group) for group in allergens}
         else:
-            found.add(family(word) or word.casefold())
-    return frozenset(found)
+            barred.add(family(word) or word.casefold())
+    return frozenset(barred)
 
 
 def part_of(line: Ingredient) -> Part:
@@ -156,7 +156,7 @@ def stated_part(word: str) -> Part:
     return Part(
         name=word,
         families=families,
-        allergens=frozenset(ALLERGEN_OF[one] for one in families.holds if one in ALLERGEN_OF),
+        allergens=frozenset(ALLERGEN_OF[kin] for kin in families.holds if kin in ALLERGEN_OF),
         names=frozenset({word}),
         plain=True,
         label=False,
@@ -192,12 +192,12 @@ def none_contradicted(
     """
     for part in parts:
         holds = part.families.holds
-        for one in sorted(free_of & holds):
-            raise _contradicted(part, one, "free_of", f"Take {one!r} out of 'free_of'")
+        for kin in sorted(free_of & holds):
+            raise _contradicted(part, kin, "free_of", f"Take {kin!r} out of 'free_of'")
         for diet in sorted(suits):
-            for one in DIETS[diet]:
-                if one in holds:
-                    raise _contradicted(part, one, "suits", f"Take {diet!r} out of 'suits'")
+            for kin in DIETS[diet]:
+                if kin in holds:
+                    raise _contradicted(part, kin, "suits", f"Take {diet!r} out of 'suits'")
 
 
 def _contradicted(part: Part, family: str, key: str, mend: str) -> Contradicted:

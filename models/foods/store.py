@@ -51,10 +51,8 @@ def _opened() -> sqlite3.Connection:
 @lru_cache(maxsize=16_384)
 def namings(plain: str) -> tuple[Naming, ...]:
     """List what a name in its plain form means, in every region."""
-    found = _opened().execute(
-        "SELECT food, mark, region, name FROM names WHERE plain = ?", (plain,)
-    )
-    return tuple(Naming(*row) for row in found)
+    rows = _opened().execute("SELECT food, mark, region, name FROM names WHERE plain = ?", (plain,))
+    return tuple(Naming(*row) for row in rows)
 
 
 def row(number: int) -> Row:
@@ -64,15 +62,15 @@ def row(number: int) -> Row:
 
 def everyday() -> Iterable[Row]:
     """Give the foods of the first tier, in the order of the table."""
-    for one in _opened().execute("SELECT * FROM foods WHERE tier = 1 ORDER BY id"):
-        yield dict(one)
+    for row in _opened().execute("SELECT * FROM foods WHERE tier = 1 ORDER BY id"):
+        yield dict(row)
 
 
 @cache
 def everyday_names() -> tuple[tuple[str, int], ...]:
     """Give every name of an everyday food, in its plain form, and the number of the food."""
-    found = _opened().execute("SELECT plain, food FROM names ORDER BY food, plain")
-    return tuple((plain, food) for plain, food in found)
+    rows = _opened().execute("SELECT plain, food FROM names ORDER BY food, plain")
+    return tuple((plain, food) for plain, food in rows)
 
 
 def described(words: Iterable[str]) -> list[tuple[int, str, str, str, str]]:
@@ -82,7 +80,9 @@ def described(words: Iterable[str]) -> list[tuple[int, str, str, str, str]]:
     -------
     Number, description, words, source and figures of each.
     """
-    asked = sorted({word for word in words if word.isalnum()}, key=lambda one: (-len(one), one))
+    asked = sorted(
+        {word for word in words if word.isalnum()}, key=lambda asked: (-len(asked), asked)
+    )
     if not asked:
         return []
     wanted = " AND ".join("words LIKE ?" for _ in asked)
@@ -98,7 +98,7 @@ def described(words: Iterable[str]) -> list[tuple[int, str, str, str, str]]:
 
 def numbered(source: str, number: str) -> Row | None:
     """Find a food by its release and its number there."""
-    found = (
+    row = (
         _opened()
         .execute(
             "SELECT * FROM foods WHERE number = ? AND source LIKE ? ORDER BY tier, id",
@@ -106,4 +106,4 @@ def numbered(source: str, number: str) -> Row | None:
         )
         .fetchone()
     )
-    return None if found is None else dict(found)
+    return None if row is None else dict(row)

@@ -133,19 +133,19 @@ def us_nine(groups: frozenset[str], cereals: frozenset[str]) -> tuple[str, ...]:
     cereals
         Which cereals the gluten is of; where nobody said, it counts as wheat.
     """
-    found: dict[str, None] = {}
+    names: dict[str, None] = {}
     for group in US_NINE:
         wheat = group != "gluten" or not cereals or bool(cereals & WHEATS)
         if wheat and (group in groups or (group == "nuts" and PINE_NUTS in groups)):
-            found[_US_NAMES.get(group, group)] = None
-    return tuple(found)
+            names[_US_NAMES.get(group, group)] = None
+    return tuple(names)
 
 
 def say(groups: frozenset[str], cereals: frozenset[str]) -> str:
     """Say which allergens there are, by the names of EU law, the cereals of gluten named."""
     which = f" ({', '.join(sorted(cereals))})" if cereals else ""
-    said = [group + which if group == "gluten" else group for group in sorted(groups)]
-    return ", ".join(said)
+    names = [group + which if group == "gluten" else group for group in sorted(groups)]
+    return ", ".join(names)
 
 
 def cereals_of(foods: Iterable[tuple[frozenset[str], frozenset[str]]]) -> frozenset[str]:

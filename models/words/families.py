@@ -147,10 +147,10 @@ _DIET_WORDS: Mapping[str, str] = {
 @cache
 def _families() -> Mapping[str, str]:
     """Every name of a family in its plain form, to the family."""
-    found = {plain_name(family): family for family in WITHIN}
+    by_name = {plain_name(family): family for family in WITHIN}
     for family, also in _ALSO.items():
-        found |= {plain_name(word): family for word in also.split(", ")}
-    return found
+        by_name |= {plain_name(word): family for word in also.split(", ")}
+    return by_name
 
 
 @cache

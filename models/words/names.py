@@ -69,10 +69,10 @@ def is_slip(typed: str, word: str) -> bool:
     return swapped or (inside and typed[at + 1 :] == word[at + 1 :])
 
 
-def _differs(one: str, other: str) -> int:
+def _differs(name: str, other: str) -> int:
     """Give the place of the first letter in which two words differ."""
-    pairs = enumerate(zip(one, other, strict=False))
-    return next((at for at, (a, b) in pairs if a != b), min(len(one), len(other)))
+    pairs = enumerate(zip(name, other, strict=False))
+    return next((at for at, (a, b) in pairs if a != b), min(len(name), len(other)))
 
 
 def is_one_of(wanted: str, names: frozenset[str]) -> bool:

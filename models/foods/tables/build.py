@@ -154,12 +154,12 @@ def _write(table: sqlite3.Connection, at: int, food: Mapping[str, object]) -> No
 
 def _write_names(table: sqlite3.Connection, at: int, row: Row) -> None:
     """Write the names of a food: "uk:~bacon" is what bacon usually means in Britain."""
-    for said in (row["key"], *filter(None, row["aliases"].split(";"))):
-        region, _, name = said.rpartition(":")
+    for alias in (row["key"], *filter(None, row["aliases"].split(";"))):
+        region, _, name = alias.rpartition(":")
         mark = name[0] if name[0] in "~?" else ""
         name = name.lstrip("~?")
         if region[:1] in ("~", "?"):
-            raise ValueError(f"{said!r}: write the region first")
+            raise ValueError(f"{alias!r}: write the region first")
         table.execute(
             "INSERT OR IGNORE INTO names VALUES (?, ?, ?, ?, ?)",
             (plain_name(name), region, mark, at, name),
@@ -168,12 +168,12 @@ def _write_names(table: sqlite3.Connection, at: int, row: Row) -> None:
 
 def _meaning_it(table: sqlite3.Connection, at: int) -> list[str]:
     """Give the names that mean a food wherever one is, but for its own: the first come has them."""
-    found = table.execute(
+    rows = table.execute(
         "SELECT name FROM names WHERE food = ? AND region = '' AND mark != '?' AND NOT EXISTS "
         "(SELECT 1 FROM names AS other WHERE other.name = names.name AND other.food < names.food)",
         (at,),
     )
-    return [name for (name,) in found]
+    return [name for (name,) in rows]
 
 
 def _write_bare_name(table: sqlite3.Connection, at: int, key: str) -> None:
@@ -205,7 +205,7 @@ def _first(
     units = {name.partition(":")[0] for name in ours}
     theirs = dict(_pairs(str(given["measures"])))
     # Our own measures of a unit stand in place of the release's.
-    measures = {one: g for one, g in theirs.items() if one.partition(":")[0] not in units} | ours
+    measures = {name: g for name, g in theirs.items() if name.partition(":")[0] not in units} | ours
     return given | {
         "tier": 1,
         "name": row["key"],
@@ -265,27 +265,27 @@ def _families(name: str, names: Iterable[str], kind: str) -> str:
     return written(derived((name, *names), kind, told=True))
 
 
-def _allergens(name: str, found: Families) -> str:
+def _allergens(name: str, families: Families) -> str:
     """Give the groups of law in a food whose names alone are known, as a cell of the table."""
-    groups = sorted(ALLERGEN_OF[one] for one in found.holds if one in ALLERGEN_OF)
+    groups = sorted(ALLERGEN_OF[family] for family in families.holds if family in ALLERGEN_OF)
     groups += ["sulphites"] if re.search(r"\bsul(f|ph)ured", name) else []
-    settled = found.told and not found.may
+    settled = families.told and not families.may
     return ";".join(
         [*(groups or (["none"] if settled else [])), *([] if settled else ["check label"])]
     )
 
 
 def _other(given: dict[str, object], name: str, also: str, kind: str) -> dict[str, object]:
-    said = split(f"{name} {also}")
-    found = derived((name, *([also] if also else [])), kind)
+    words = split(f"{name} {also}")
+    families = derived((name, *([also] if also else [])), kind)
     return given | {
         "tier": 2,
-        "allergens": _allergens(name, found),
-        "families": written(found),
+        "allergens": _allergens(name, families),
+        "families": written(families),
         "name": name,
         "aliases": also,
         "kind": kind,
-        "words": f" {' '.join(dict.fromkeys(said))} ",
+        "words": f" {' '.join(dict.fromkeys(words))} ",
     }
 
 
@@ -438,23 +438,23 @@ def household(text: str, name: str = "") -> dict[str, str]:
     -------
     Measure to grams of one; what is not a measure of the kitchen (3 oz, 1 serving) is left out.
     """
-    found: dict[str, Decimal] = {}
+    measures: dict[str, Decimal] = {}
     for piece in text.split("; "):
         match = re.fullmatch(r"([\d.]+) (.+) = ([\d.]+) g", piece)
         if match is None or not Decimal(match[1]):
             continue
         measure = _measure(match[2].casefold(), frozenset(split(name)))
         if measure:
-            found.setdefault(measure, Decimal(match[3]) / Decimal(match[1]))
+            measures.setdefault(measure, Decimal(match[3]) / Decimal(match[1]))
     for unit in ("cup", "tbsp", "tsp"):
-        ways = [name for name in found if name.startswith(f"{unit}:")]
-        if ways and unit not in found:
+        ways = [name for name in measures if name.startswith(f"{unit}:")]
+        if ways and unit not in measures:
             usual = [f"{unit}:{way}" for way in ("fluid", "chopped", "sliced", "cubed", "pieces")]
             ways = [name for name in ways if not name.endswith(":whipped")]
-            best = next((one for one in (*usual, *ways) if one in found), "")
+            best = next((measure for measure in (*usual, *ways) if measure in measures), "")
             if best:
-                found[unit] = found[best]
-    return {name: format(round(grams, 3).normalize(), "f") for name, grams in found.items()}
+                measures[unit] = measures[best]
+    return {name: format(round(grams, 3).normalize(), "f") for name, grams in measures.items()}
 
 
 def _measure(phrase: str, own: frozenset[str]) -> str:
@@ -472,10 +472,10 @@ def _measure(phrase: str, own: frozenset[str]) -> str:
         return "floz"
     if words_[0] in _VOLUMES:
         return _VOLUMES[words_[0]] + (f":{way}" if way else "")
-    size = next((one for one in _ONE_SIZE if re.search(rf"\b{one}\b", outside)), "")
+    size = next((word for word in _ONE_SIZE if re.search(rf"\b{word}\b", outside)), "")
     size = {"extra large": "extra-large"}.get(size, size)
     nouns = [split(word)[0] for word in words_]
-    unit = next((_COUNTED[one] for one in nouns if one in _COUNTED), "")
+    unit = next((_COUNTED[noun] for noun in nouns if noun in _COUNTED), "")
     if not unit and len(nouns) < 4 and own & set(nouns):
         unit = "piece"
     if size and unit in ("", "piece", "ear", "spear"):
@@ -485,7 +485,9 @@ def _measure(phrase: str, own: frozenset[str]) -> str:
 
 def _pairs(text: str) -> list[tuple[str, str]]:
     return [
-        (name, grams) for name, _, grams in (one.partition("=") for one in text.split(";")) if name
+        (name, grams)
+        for name, _, grams in (pair.partition("=") for pair in text.split(";"))
+        if name
     ]
 
 
