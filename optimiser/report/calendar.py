@@ -82,8 +82,8 @@ def digest(text: str) -> str:
 
 def is_ours(text: str) -> bool:
     """Tell whether a file is a calendar of this program that nobody has changed since."""
-    said = [line.partition(":")[2] for line in text.splitlines() if line.startswith(DIGEST)]
-    return PRODUCT in text and said == [digest(text)]
+    digests = [line.partition(":")[2] for line in text.splitlines() if line.startswith(DIGEST)]
+    return PRODUCT in text and digests == [digest(text)]
 
 
 def _events(before: str | None) -> dict[str, _Before]:
@@ -135,8 +135,8 @@ def _numbered(event: Event, before: _Before | None) -> Event:
     return event
 
 
-def _same(one: Component, other: Component) -> bool:
-    return _said(one, _SAID) == _said(other, _SAID)
+def _same(event: Component, other: Component) -> bool:
+    return _said(event, _SAID) == _said(other, _SAID)
 
 
 def _said(event: Component, names: Iterable[str]) -> list[Any]:

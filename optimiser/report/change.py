@@ -15,12 +15,12 @@ from optimiser.report.console import UNNAMED, beside, glued, rendered, words
 from optimiser.report.plan import sourced
 
 
-def text(found: ChangeFile, *, colour: bool = False, width: int = 80) -> str:
+def text(answer: ChangeFile, *, colour: bool = False, width: int = 80) -> str:
     """Write what moved and why, what to do with what is left over, and the new plan.
 
     Parameters
     ----------
-    found
+    answer
         The answer.
     colour
         Whether to mark parts for a terminal.
@@ -29,19 +29,19 @@ def text(found: ChangeFile, *, colour: bool = False, width: int = 80) -> str:
     """
     parts: list[RenderableType] = [
         words(
-            (found.name or UNNAMED, "bold"),
-            f"  planned again from {day_name(found.today)} on",
+            (answer.name or UNNAMED, "bold"),
+            f"  planned again from {day_name(answer.today)} on",
         ),
         "",
     ]
-    if not found.plan.lunches:
-        parts += list(_no_plan(found))
+    if not answer.plan.lunches:
+        parts += list(_no_plan(answer))
         return rendered(parts, colour=colour, width=width)
-    parts += list(_moves(found))
-    parts += list(_spare(found))
-    if found.guests:
-        names = " and ".join(found.guests)
-        is_ = "is a guest" if len(found.guests) == 1 else "are guests"
+    parts += list(_moves(answer))
+    parts += list(_spare(answer))
+    if answer.guests:
+        names = " and ".join(answer.guests)
+        is_ = "is a guest" if len(answer.guests) == 1 else "are guests"
         parts += [
             "",
             Text(
@@ -49,29 +49,29 @@ def text(found: ChangeFile, *, colour: bool = False, width: int = 80) -> str:
                 "ask what they must not have."
             ),
         ]
-    parts += ["", Text(_where(found), style="dim"), ""]
+    parts += ["", Text(_where(answer), style="dim"), ""]
     head = rendered(parts, colour=colour, width=width)
-    return head + report.text(found.plan, colour=colour, width=width)
+    return head + report.text(answer.plan, colour=colour, width=width)
 
 
-def _where(found: ChangeFile) -> str:
-    if found.written is not None:
-        return f"Written to {found.written}."
+def _where(answer: ChangeFile) -> str:
+    if answer.written is not None:
+        return f"Written to {answer.written}."
     return "Nothing was written. To keep it: -o NEW.json, or --in-place."
 
 
-def _no_plan(found: ChangeFile) -> Iterator[RenderableType]:
-    plan = found.plan
+def _no_plan(answer: ChangeFile) -> Iterator[RenderableType]:
+    plan = answer.plan
     if plan.status == "unknown":
         why = "you stopped it" if plan.interrupted else "the time limit struck"
         yield Text(f"No plan yet: {why} before one was found. Nothing was written.")
         return
     yield Text("No plan is possible for what is left of the week.", style="bold")
-    if found.conflict:
-        many = len(found.conflict)
+    if answer.conflict:
+        many = len(answer.conflict)
         clash = "This rule cannot" if many == 1 else f"These {many} rules cannot all"
         yield Text(f"{clash} hold, with what is eaten as it was:")
-        yield from _rules(found)
+        yield from _rules(answer)
     else:
         yield Text("What stands in the way was not found in time.")
     yield Text(
@@ -80,29 +80,29 @@ def _no_plan(found: ChangeFile) -> Iterator[RenderableType]:
     )
 
 
-def _rules(found: ChangeFile) -> Iterator[RenderableType]:
-    yield from (beside("-", Text(sourced(rule)), width=1) for rule in found.conflict)
+def _rules(answer: ChangeFile) -> Iterator[RenderableType]:
+    yield from (beside("-", Text(sourced(rule)), width=1) for rule in answer.conflict)
 
 
 # -- what moved --------------------------------------------------------------------
 
 
-def _moves(found: ChangeFile) -> Iterator[RenderableType]:
-    if not found.moves:
+def _moves(answer: ChangeFile) -> Iterator[RenderableType]:
+    if not answer.moves:
         yield Text(
-            "No lunch to come has to change." if found.to_come else "No lunch is to come any more."
+            "No lunch to come has to change." if answer.to_come else "No lunch is to come any more."
         )
-    elif not found.changed:
+    elif not answer.changed:
         yield Text("Every lunch to come keeps its dish and its portions.")
     else:
-        of = f"Of {_lunches(found.to_come)} to come {found.changed}"
-        yield Text(f"{of} {'moves' if found.changed == 1 else 'move'}.")
-    several = len({line.eater for line in found.plan.lunches}) > 1
-    for move in found.moves:
+        of = f"Of {_lunches(answer.to_come)} to come {answer.changed}"
+        yield Text(f"{of} {'moves' if answer.changed == 1 else 'move'}.")
+    several = len({line.eater for line in answer.plan.lunches}) > 1
+    for move in answer.moves:
         yield beside(day_name(move.date), _move(move, several=several), style="bold")
-    if found.moves and found.plan.status == "feasible":
+    if answer.moves and answer.plan.status == "feasible":
         yield Text("Why was not asked: the plan is not proven to be the best.")
-    yield from _held_against(found)
+    yield from _held_against(answer)
 
 
 def _lunches(many: int) -> str:
@@ -118,16 +118,16 @@ def _move(move: Move, *, several: bool) -> RenderableType:
         rows.append(Text(f"{whose}was {move.was}", style="dim"))
         rows.append(Text(f"{'now' if not whose else whose + 'now'} {move.becomes}"))
     if move.why is not None:
-        said = Text(move.why.text + (", since:" if move.why.rules else ""), style="italic")
+        reason = Text(move.why.text + (", since:" if move.why.rules else ""), style="italic")
         rules = [beside("-", Text(sourced(rule)), width=1) for rule in move.why.rules]
-        rows.append(beside("because", Group(said, *rules), width=8))
+        rows.append(beside("because", Group(reason, *rules), width=8))
     return Group(*rows)
 
 
-def _held_against(found: ChangeFile) -> Iterator[RenderableType]:
-    left = found.plan.left_over.grams
-    stayed = found.as_they_were
-    alone = any(move.why is not None and move.why.verdict == "impossible" for move in found.moves)
+def _held_against(answer: ChangeFile) -> Iterator[RenderableType]:
+    left = answer.plan.left_over.grams
+    stayed = answer.as_they_were
+    alone = any(move.why is not None and move.why.verdict == "impossible" for move in answer.moves)
     if stayed is not None and not stayed.possible and not alone:
         yield Text("The other lunches could not all have stayed as they were.")
     elif stayed is not None and stayed.grams is not None and stayed.grams > left:
@@ -135,8 +135,8 @@ def _held_against(found: ChangeFile) -> Iterator[RenderableType]:
         yield Text(
             f"Leaving the other lunches as they were would leave {_grams(stayed.grams)} over{now}."
         )
-    if found.least_left is not None and found.least_left < left:
-        least = f"{_grams(found.least_left)}" if found.least_left else "nothing"
+    if answer.least_left is not None and answer.least_left < left:
+        least = f"{_grams(answer.least_left)}" if answer.least_left else "nothing"
         yield Text(
             f"With more changed lunches {least} would be left over, not {_grams(left)}: leave out "
             "--fewest-changes."
@@ -150,18 +150,18 @@ def _grams(grams: float) -> str:
 # -- what is left over ---------------------------------------------------------------
 
 
-def _spare(found: ChangeFile) -> Iterator[RenderableType]:
-    if found.spare:
+def _spare(answer: ChangeFile) -> Iterator[RenderableType]:
+    if answer.spare:
         yield ""
         yield Text("What no lunch takes", style="bold")
-        yield from (beside("-", Text(_do(one)), width=1) for one in found.spare)
+        yield from (beside("-", Text(_do(spare)), width=1) for spare in answer.spare)
 
 
-def _do(one: Spare) -> str:
-    single = one.portions == 1
-    many = glued(counted(one.portions, one.word))
-    what = f"{many} of {one.batch}"
-    by = "" if one.by is None else glued(day_name(one.by))
+def _do(spare: Spare) -> str:
+    single = spare.portions == 1
+    many = glued(counted(spare.portions, spare.word))
+    what = f"{many} of {spare.batch}"
+    by = "" if spare.by is None else glued(day_name(spare.by))
     them = "it was" if single else "they were"
     stay = "is in the freezer and stays there" if single else "are in the freezer and stay there"
     return {
@@ -169,6 +169,6 @@ def _do(one: Spare) -> str:
         "eat": f"eat {what} by {by}: an extra lunch, or a helping beside a meal",
         "eat today": f"eat {what} today: {them} thawed overnight and will not keep",
         "stays frozen": f"{what} {stay}",
-        "cook fewer": f"cook {many} fewer of {one.batch} on {by}",
+        "cook fewer": f"cook {many} fewer of {spare.batch} on {by}",
         "discard": f"throw out what is there of {what}: good until {by}",
-    }[one.do]
+    }[spare.do]

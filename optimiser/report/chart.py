@@ -47,15 +47,15 @@ def drawn(
     plotext.limit_size(width=False, height=False)
     plotext.theme("clear")
     plotext.plot_size(width, height - 1)
-    for one, marker in zip(series, "*o+x#%", strict=False):
-        xs, ys = zip(*one.points, strict=True)
+    for line, marker in zip(series, "*o+x#%", strict=False):
+        xs, ys = zip(*line.points, strict=True)
         plotext.plot(xs, ys, marker="braille" if len(series) == 1 else marker)
-        plotext.scatter(xs, ys, marker=marker, label=one.name if len(series) > 1 else None)
-    everywhere = sorted({x for one in series for x, _ in one.points})
+        plotext.scatter(xs, ys, marker=marker, label=line.name if len(series) > 1 else None)
+    everywhere = sorted({x for line in series for x, _ in line.points})
     step = max(1, -(-len(everywhere) // 10))
     ticks = everywhere[::step]
     plotext.xticks(ticks, [f"{tick:.10g}" for tick in ticks])
-    heights = _round_ticks([y for one in series for _, y in one.points])
+    heights = _round_ticks([y for line in series for _, y in line.points])
     plotext.yticks(heights, [f"{tick:.10g}" for tick in heights])
     lines = [*_CODE.sub("", plotext.build()).splitlines(), _labels(across, up, width)]
     return "\n".join(line.rstrip() for line in lines)
@@ -79,7 +79,7 @@ def _round_ticks(values: Sequence[float]) -> list[float]:
     if low == high:
         return [low]
     ten = 10.0 ** math.floor(math.log10((high - low) / 4))
-    step = next(one * ten for one in (1, 2, 5, 10) if (high - low) / (one * ten) <= 5)
+    step = next(digit * ten for digit in (1, 2, 5, 10) if (high - low) / (digit * ten) <= 5)
     first, last = math.ceil(low / step), math.floor(high / step)
     return [round(at * step, 10) for at in range(first, last + 1)]
 
@@ -107,8 +107,8 @@ def svg(
         show_legend=len(series) > 1,
         **_look(title),
     )
-    for one in series:
-        chart.add(one.name, list(one.points))
+    for line in series:
+        chart.add(line.name, list(line.points))
     return _plain(chart.render(is_unicode=True))
 
 
@@ -211,7 +211,7 @@ def bars(
     chart.y_labels = [tick for tick in ticks if tick <= last - first] or [0]
     chart.add("", [begin - first for _, begin, _, _ in reversed(rows)])
     for sort, name in zip((True, False), legend, strict=True):
-        lengths = [end - begin if one == sort else 0 for _, begin, end, one in reversed(rows)]
+        lengths = [end - begin if own == sort else 0 for _, begin, end, own in reversed(rows)]
         chart.add(name, lengths)
     return _plain(chart.render(is_unicode=True))
 

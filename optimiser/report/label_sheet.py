@@ -39,25 +39,25 @@ LONG = 210
 """Characters from which the letters are smaller."""
 
 
-def sheet(found: LabelFile, paper: str) -> str:
+def sheet(answer: LabelFile, paper: str) -> str:
     """Write labels as a sheet to print.
 
     Parameters
     ----------
-    found
+    answer
         The labels.
     paper
         A key of `PAGES`.
     """
     labels = []
-    for label in found.labels:
-        said = list(lines(label))
-        long = len(title(label)) + sum(map(len, said)) > LONG
-        labels.append({"title": title(label), "lines": said, "long": long})
+    for label in answer.labels:
+        texts = list(lines(label))
+        long = len(title(label)) + sum(map(len, texts)) > LONG
+        labels.append({"title": title(label), "lines": texts, "long": long})
     return filled(
         "labels.html",
-        name=found.name or UNNAMED,
-        guidance=guidance(found),
+        name=answer.name or UNNAMED,
+        guidance=guidance(answer),
         page=PAGES[paper],
         labels=labels,
     )

@@ -15,12 +15,12 @@ from optimiser.report.console import beside, rendered, words
 from optimiser.report.plan import held
 
 
-def text(found: LabelFile, *, colour: bool = False, width: int = 80) -> str:
+def text(answer: LabelFile, *, colour: bool = False, width: int = 80) -> str:
     """Write the labels, one below the other."""
     parts: list[RenderableType] = []
-    for label in found.labels:
+    for label in answer.labels:
         parts += [words((title(label), "bold")), beside("", _lines(label), width=2), ""]
-    if not found.labels:
+    if not answer.labels:
         parts = [Text("There is nothing to label.")]
     return rendered(parts, colour=colour, width=width).rstrip("\n") + "\n"
 
@@ -65,7 +65,7 @@ def until(label: Label) -> str:
     return f"{best}use by {day_name(label.use_by)}"
 
 
-def guidance(found: LabelFile) -> str:
+def guidance(answer: LabelFile) -> str:
     """Say whose advice the dates follow."""
-    name = GUIDANCES.get(found.guidance, found.guidance)
-    return f"Dates by {name}; your local codes come first." if found.guidance else ""
+    name = GUIDANCES.get(answer.guidance, answer.guidance)
+    return f"Dates by {name}; your local codes come first." if answer.guidance else ""

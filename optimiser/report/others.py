@@ -20,22 +20,22 @@ WIDEST = 3
 SAME = "same"
 
 
-def text(found: OthersFile, *, colour: bool = False, width: int = 80) -> str:
+def text(answer: OthersFile, *, colour: bool = False, width: int = 80) -> str:
     """Write other weeks, with what changes day by day."""
     parts: list[RenderableType] = [
-        words((found.name or UNNAMED, "bold"), "  other good weeks"),
+        words((answer.name or UNNAMED, "bold"), "  other good weeks"),
         "",
     ]
-    if not found.weeks:
-        no_time = found.status == "unknown"
+    if not answer.weeks:
+        no_time = answer.status == "unknown"
         parts.append(Text("No plan was found in time." if no_time else "No plan is possible."))
         return rendered(parts, colour=colour, width=width)
-    equal = " and ".join(PRIORITIES[name].title for name in found.equal)
+    equal = " and ".join(PRIORITIES[name].title for name in answer.equal)
     parts.append(Text(f"All are as good as the plan in {equal}." if equal else "Any that may be."))
-    several = len({lunch.eater for lunch in found.weeks[0].lunches}) > 1
-    for at in range(0, len(found.weeks), WIDEST):
-        parts += ["", _side_by_side(found.weeks[at : at + WIDEST], several=several)]
-    parts += ["", *_values(found), "", *_ending(found)]
+    several = len({lunch.eater for lunch in answer.weeks[0].lunches}) > 1
+    for at in range(0, len(answer.weeks), WIDEST):
+        parts += ["", _side_by_side(answer.weeks[at : at + WIDEST], several=several)]
+    parts += ["", *_values(answer), "", *_ending(answer)]
     return rendered(parts, colour=colour, width=width)
 
 
@@ -64,28 +64,28 @@ def _cell(week: OtherWeek, at: int) -> Text:
     return Text(lunch.dish)
 
 
-def _values(found: OthersFile) -> Iterator[RenderableType]:
+def _values(answer: OthersFile) -> Iterator[RenderableType]:
     """Say what each week reaches where they are not alike."""
-    for name in found.weeks[0].values:
-        if name == TIE_BREAK or len({week.values[name] for week in found.weeks}) == 1:
+    for name in answer.weeks[0].values:
+        if name == TIE_BREAK or len({week.values[name] for week in answer.weeks}) == 1:
             continue
-        reached = [_value(found.currency, name, week.values[name]) for week in found.weeks]
-        said = ", ".join(f"{at or 'plan'}: {value}" for at, value in enumerate(reached))
-        yield beside(PRIORITIES[name].title, Text(said), width=20)
+        reached = [_value(answer.currency, name, week.values[name]) for week in answer.weeks]
+        by_week = ", ".join(f"{at or 'plan'}: {value}" for at, value in enumerate(reached))
+        yield beside(PRIORITIES[name].title, Text(by_week), width=20)
 
 
 def _value(currency: str, name: str, value: float) -> str:
     return PRIORITIES[name].number(value, currency)
 
 
-def _ending(found: OthersFile) -> Iterator[RenderableType]:
-    if len(found.weeks) == 1:
+def _ending(answer: OthersFile) -> Iterator[RenderableType]:
+    if len(answer.weeks) == 1:
         yield Text("No other week is as good in these. Ask for fewer: --equal 1.")
-    elif found.exhausted:
+    elif answer.exhausted:
         yield Text("There are no more: every other week is one of these, day for day.")
-    if any(not week.proven for week in found.weeks):
+    if any(not week.proven for week in answer.weeks):
         yield Text("Not all are proven to be as different as can be: a limit struck.")
-    if found.interrupted:
+    if answer.interrupted:
         yield Text("You stopped the search: there may be more.")
 
 
@@ -93,61 +93,61 @@ def _ending(found: OthersFile) -> Iterator[RenderableType]:
 
 
 def trade_off_text(
-    found: TradeOffFile, *, colour: bool = False, width: int = 80, chart: bool = True
+    answer: TradeOffFile, *, colour: bool = False, width: int = 80, chart: bool = True
 ) -> str:
     """Write every best compromise between two priorities."""
-    one, other = PRIORITIES[found.first].title, PRIORITIES[found.second].title
+    first, other = PRIORITIES[answer.first].title, PRIORITIES[answer.second].title
     parts: list[RenderableType] = [
-        words((found.name or UNNAMED, "bold"), f"  {one} against {other}"),
+        words((answer.name or UNNAMED, "bold"), f"  {first} against {other}"),
         "",
     ]
-    if not found.points:
+    if not answer.points:
         parts.append(Text("No plan is possible."))
         return rendered(parts, colour=colour, width=width)
     table = Table(box=None, padding=(0, 2, 0, 0), header_style="dim", expand=True)
-    for title in (one, other):
+    for title in (first, other):
         table.add_column(title, justify="right")
     table.add_column("dishes", ratio=1, overflow="fold")
-    for point in found.points:
+    for point in answer.points:
         mark = " (the plan)" if point.plan else ""
-        table.add_row(*_numbers(found, point), Text(f"{', '.join(point.dishes)}{mark}"))
-    parts += [table, "", *_about(found)]
-    series = _series(found)
-    if chart and len(found.points) > 1:
-        parts += ["", Text(drawn([series], across=one, up=other, width=width))]
+        table.add_row(*_numbers(answer, point), Text(f"{', '.join(point.dishes)}{mark}"))
+    parts += [table, "", *_about(answer)]
+    series = _series(answer)
+    if chart and len(answer.points) > 1:
+        parts += ["", Text(drawn([series], across=first, up=other, width=width))]
     return rendered(parts, colour=colour, width=width)
 
 
-def _numbers(found: TradeOffFile, point: Point) -> Iterator[Text]:
-    for name, value in ((found.first, point.first), (found.second, point.second)):
+def _numbers(answer: TradeOffFile, point: Point) -> Iterator[Text]:
+    for name, value in ((answer.first, point.first), (answer.second, point.second)):
         proof = "" if point.proven else "?"
-        yield Text(f"{_value(found.currency, name, value)}{proof}")
+        yield Text(f"{_value(answer.currency, name, value)}{proof}")
 
 
-def _about(found: TradeOffFile) -> Iterator[RenderableType]:
-    if len(found.points) == 1 and not found.cut:
+def _about(answer: TradeOffFile) -> Iterator[RenderableType]:
+    if len(answer.points) == 1 and not answer.cut:
         yield Text("One week is the best in both.")
-    elif all(point.proven for point in found.points):
+    elif all(point.proven for point in answer.points):
         yield Text("Each is proven: less of one of the two is more of the other.")
-    if found.plan is not None and not any(point.plan for point in found.points):
-        one = _value(found.currency, found.first, found.plan[0])
-        other = _value(found.currency, found.second, found.plan[1])
+    if answer.plan is not None and not any(point.plan for point in answer.points):
+        first = _value(answer.currency, answer.first, answer.plan[0])
+        other = _value(answer.currency, answer.second, answer.plan[1])
         yield Text(
-            f"The plan has {one} and {other}: it is none of these, for other priorities come "
+            f"The plan has {first} and {other}: it is none of these, for other priorities come "
             "before these two."
         )
-    if found.cut:
+    if answer.cut:
         yield Text("There are more: --most asks for them.")
-    if found.interrupted:
+    if answer.interrupted:
         yield Text("You stopped the search: there may be more.")
 
 
-def _series(found: TradeOffFile) -> Series:
-    return Series("compromises", [(point.first, point.second) for point in found.points])
+def _series(answer: TradeOffFile) -> Series:
+    return Series("compromises", [(point.first, point.second) for point in answer.points])
 
 
-def trade_off_svg(found: TradeOffFile) -> str:
+def trade_off_svg(answer: TradeOffFile) -> str:
     """Draw the compromises as SVG."""
-    one, other = PRIORITIES[found.first].title, PRIORITIES[found.second].title
-    name = found.name or UNNAMED
-    return svg([_series(found)], title=f"{name}: {one} against {other}", across=one, up=other)
+    first, other = PRIORITIES[answer.first].title, PRIORITIES[answer.second].title
+    name = answer.name or UNNAMED
+    return svg([_series(answer)], title=f"{name}: {first} against {other}", across=first, up=other)

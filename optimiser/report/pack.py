@@ -14,11 +14,11 @@ from optimiser.report.console import beside, rendered, words
 from optimiser.report.plan import held
 
 
-def text(found: CardFile, *, colour: bool = False, width: int = 80) -> str:
+def text(answer: CardFile, *, colour: bool = False, width: int = 80) -> str:
     """Write the cards, one below the other."""
-    several = len({card.eater for card in found.cards}) > 1
+    several = len({card.eater for card in answer.cards}) > 1
     parts: list[RenderableType] = []
-    for card in found.cards:
+    for card in answer.cards:
         parts += [*_card(card, several=several), ""]
     return rendered(parts[:-1], colour=colour, width=width)
 
@@ -29,13 +29,13 @@ def _card(card: Card, *, several: bool) -> Iterator[RenderableType]:
         (f"{day_name(card.date)}{whose}: {card.dish}", "bold"),
         f"  {counted(card.minutes, 'minute')}",
     )
-    for one in card.before:
-        yield beside("before", Text(one))
+    for task in card.before:
+        yield beside("before", Text(task))
     for at, place in enumerate(card.places, start=1):
         yield beside(f"{at}. {place.place}", _place(place), width=17)
     for label, lines in (("carry", card.carry), ("to eat", card.eat), ("mind", card.cautions)):
-        for one in lines:
-            yield beside(label, Text(one), width=17)
+        for entry in lines:
+            yield beside(label, Text(entry), width=17)
     yield beside("", Text(held(card), style="dim"), width=17)
 
 

@@ -42,18 +42,18 @@ _ON_LABELS = {"ENERC", "FAT", "CHOAVL", "SUGAR", "FIBTG", "PROCNT", "NA"}
 """What is shown of a lunch without a bound: as labels have it, and fibre."""
 
 
-def html(found: PageFile) -> str:
+def html(page: PageFile) -> str:
     """Write the page.
 
     Parameters
     ----------
-    found
+    page
         What it shows.
     """
-    plan = found.plan
+    plan = page.plan
     css, js = _file("page.css"), _file("page.js")
     first, last = plan.days[0], plan.days[-1]
-    page = filled(
+    filled_in = filled(
         "page.html",
         css=_raw(css),
         js=_raw(js),
@@ -62,25 +62,27 @@ def html(found: PageFile) -> str:
         title=plan.name or UNNAMED,
         dates=f"{day_name(first)} to {day_name(last)} {last.year}",
         note=plan.note,
-        verdict=_verdict(found),
+        verdict=_verdict(page),
         left_over=plan.left_over.grams,
         totals=totals_said(plan),
         todo=[{"day": day_name(day), "text": unglued(text)} for day, text in to_do(plan)],
-        lunches=list(_lunches(found)),
-        shop=list(_shop(found)),
-        pay=shop_report.cost(found.shop),
+        lunches=list(_lunches(page)),
+        shop=list(_shop(page)),
+        pay=shop_report.cost(page.shop),
         there=[
-            f"{one.name} ({shop_report.amount(one.need, one.unit)})" for one in found.shop.there
+            f"{item.name} ({shop_report.amount(item.need, item.unit)})" for item in page.shop.there
         ],
-        unlisted=found.shop.unlisted,
-        prep=[_prep(day) for day in found.prep.days if day.steps or not day.possible],
-        guidance=guidance(found.labels),
-        labels=[{"title": title(one), "lines": list(lines(one))} for one in found.labels.labels],
-        sliders=[_slider(found, one) for one in found.sliders],
+        unlisted=page.shop.unlisted,
+        prep=[_prep(day) for day in page.prep.days if day.steps or not day.possible],
+        guidance=guidance(page.labels),
+        labels=[
+            {"title": title(label), "lines": list(lines(label))} for label in page.labels.labels
+        ],
+        sliders=[_slider(page, slider) for slider in page.sliders],
         cautions=plan.cautions,
-        data=_json(_data(found)),
+        data=_json(_data(page)),
     )
-    return signed(page)
+    return signed(filled_in)
 
 
 DIGEST = "<!-- clearfridge "
@@ -121,23 +123,23 @@ def _json(data: object) -> Any:
     return _raw(text)
 
 
-def _verdict(found: PageFile) -> str:
-    plan = found.plan
+def _verdict(page: PageFile) -> str:
+    plan = page.plan
     if plan.left_over.grams == 0:
-        said = "Nothing is left over"
+        verdict = "Nothing is left over"
     else:
-        said = f"Left over: {left_over_said(plan)}"
-    return f"{said}. {'Proven the best week.' if plan.status == 'optimal' else 'Not proven.'}"
+        verdict = f"Left over: {left_over_said(plan)}"
+    return f"{verdict}. {'Proven the best week.' if plan.status == 'optimal' else 'Not proven.'}"
 
 
 # -- lunches -------------------------------------------------------------------------
 
 
-def _lunches(found: PageFile) -> Iterator[dict[str, Any]]:
-    several = len({line.eater for line in found.plan.lunches}) > 1
-    cards = {(card.date, card.eater): card for card in found.cards.cards}
-    why = {(one.date, one.eater): one for one in found.why}
-    for line in sorted(found.plan.lunches, key=lambda one: one.date):
+def _lunches(page: PageFile) -> Iterator[dict[str, Any]]:
+    several = len({line.eater for line in page.plan.lunches}) > 1
+    cards = {(card.date, card.eater): card for card in page.cards.cards}
+    why = {(lunch.date, lunch.eater): lunch for lunch in page.why}
+    for line in sorted(page.plan.lunches, key=lambda lunch: lunch.date):
         key = (line.date, line.eater)
         yield {
             "date": line.date.isoformat(),
@@ -147,13 +149,13 @@ def _lunches(found: PageFile) -> Iterator[dict[str, Any]]:
             "dish": line.dish,
             "minutes": counted(line.minutes, "minute"),
             "portions": ", ".join(
-                f"{count_of(found.plan, part.portions, part.batch)} {part.batch}"
+                f"{count_of(page.plan, part.portions, part.batch)} {part.batch}"
                 for part in line.batches
                 if part.portions
             ),
-            "nutrients": list(_nutrients(line, found.plan.guidance)),
+            "nutrients": list(_nutrients(line, page.plan.guidance)),
             "held": held(line),
-            "reasons": [one.text for one in line.reasons],
+            "reasons": [reason.text for reason in line.reasons],
             "others": list(_others(why.get(key))),
             **_packing(cards[key]),
         }
@@ -163,54 +165,54 @@ def _packing(card: Card) -> dict[str, Any]:
     return {
         "before": card.before,
         "places": [
-            {"place": one.place, "parts": [part.text for part in one.parts], "note": one.note}
-            for one in card.places
+            {"place": place.place, "parts": [part.text for part in place.parts], "note": place.note}
+            for place in card.places
         ],
         "carry": [*card.carry, *card.eat, *card.cautions],
     }
 
 
 def _nutrients(line: LunchLine, guidance: str) -> Iterator[dict[str, Any]]:
-    for tag in sorted(line.nutrients, key=lambda one: _ORDER.get(one, 99)):
-        one = salted(tag, line.nutrients[tag], guidance)
-        bound = one.floor is not None or one.ceiling is not None
+    for tag in sorted(line.nutrients, key=lambda nutrient: _ORDER.get(nutrient, 99)):
+        shown = salted(tag, line.nutrients[tag], guidance)
+        bound = shown.floor is not None or shown.ceiling is not None
         if not bound and tag not in _ON_LABELS:
             continue
         yield {
             "name": printed(tag, guidance)[0],
             "bound": bound,
-            "value": one.amount,
-            "max": round(1.25 * max(one.amount, one.floor or 0, one.ceiling or 0, 0.001), 3),
-            "low": one.floor,
-            "high": one.ceiling,
-            "best": one.amount if one.floor is None else round(one.floor * 1.01, 3),
-            "text": _nutrient(one),
+            "value": shown.amount,
+            "max": round(1.25 * max(shown.amount, shown.floor or 0, shown.ceiling or 0, 0.001), 3),
+            "low": shown.floor,
+            "high": shown.ceiling,
+            "best": shown.amount if shown.floor is None else round(shown.floor * 1.01, 3),
+            "text": _nutrient(shown),
         }
 
 
-def _nutrient(one: NutrientLine) -> str:
-    least = "" if one.complete else "at least "
-    digits = 0 if one.amount >= 100 else 1
-    said = f"{least}{one.amount:.{digits}f} {one.unit}"
+def _nutrient(line: NutrientLine) -> str:
+    least = "" if line.complete else "at least "
+    digits = 0 if line.amount >= 100 else 1
+    amount = f"{least}{line.amount:.{digits}f} {line.unit}"
     bounds = []
-    if one.floor is not None:
-        bounds.append(f"floor {one.floor:g}")
-    if one.ceiling is not None:
-        bounds.append(f"ceiling {one.ceiling:g}")
-    return f"{said} ({', '.join(bounds)})" if bounds else said
+    if line.floor is not None:
+        bounds.append(f"floor {line.floor:g}")
+    if line.ceiling is not None:
+        bounds.append(f"ceiling {line.ceiling:g}")
+    return f"{amount} ({', '.join(bounds)})" if bounds else amount
 
 
 def _others(why: LunchWhy | None) -> Iterator[dict[str, str]]:
-    for one in () if why is None else why.dishes:
-        if one.verdict != "planned":
-            yield {"what": one.what, "text": _answer(one)}
+    for answer in () if why is None else why.dishes:
+        if answer.verdict != "planned":
+            yield {"what": answer.what, "text": _answer(answer)}
 
 
-def _answer(one: Answer) -> str:
-    if one.verdict == "impossible":
+def _answer(answer: Answer) -> str:
+    if answer.verdict == "impossible":
         return "no week has it there"
-    return one.text or {"as good": "is as good", "open": "not found out in time"}.get(
-        one.verdict, one.verdict
+    return answer.text or {"as good": "is as good", "open": "not found out in time"}.get(
+        answer.verdict, answer.verdict
     )
 
 
@@ -242,8 +244,8 @@ def _picture(drawing: str) -> str:
 # -- shopping ------------------------------------------------------------------------
 
 
-def _shop(found: PageFile) -> Iterator[dict[str, Any]]:
-    for part in found.shop.parts:
+def _shop(page: PageFile) -> Iterator[dict[str, Any]]:
+    for part in page.shop.parts:
         yield {
             "part": part.part[:1].upper() + part.part[1:],
             "lines": [
@@ -253,7 +255,7 @@ def _shop(found: PageFile) -> Iterator[dict[str, Any]]:
                     "name": shop_report.name(line),
                     "price": ""
                     if line.cost is None
-                    else f", {money(found.shop.currency, line.cost)}",
+                    else f", {money(page.shop.currency, line.cost)}",
                     "why": shop_report.why(line),
                 }
                 for line in part.lines
@@ -264,40 +266,40 @@ def _shop(found: PageFile) -> Iterator[dict[str, Any]]:
 # -- other volumes -------------------------------------------------------------------
 
 
-def _slider(found: PageFile, one: Slider) -> dict[str, Any]:
-    points = [(x.portions, x.left_over) for x in one.volumes if x.left_over is not None]
+def _slider(page: PageFile, slider: Slider) -> dict[str, Any]:
+    points = [(x.portions, x.left_over) for x in slider.volumes if x.left_over is not None]
     chart = ""
     if len({left for _, left in points}) > 1:
         drawing = svg(
             [Series("left over", [(float(x), float(y)) for x, y in points])],
-            title=f"{one.batch}: left over",
-            across=f"{one.word}s cooked",
+            title=f"{slider.batch}: left over",
+            across=f"{slider.word}s cooked",
             up="g",
         )
         chart = _picture(drawing)
-    volumes = [x.portions for x in one.volumes]
+    volumes = [x.portions for x in slider.volumes]
     return {
-        "batch": one.batch,
+        "batch": slider.batch,
         "most": len(volumes) - 1,
-        "now": volumes.index(one.now) if one.now in volumes else 0,
+        "now": volumes.index(slider.now) if slider.now in volumes else 0,
         "chart": chart,
-        "alt": f"What is left over of the week for {volumes[0]} to {volumes[-1]} {one.word}s of "
-        f"{one.batch}: the same figures that the slider gives.",
+        "alt": f"What is left over of the week for {volumes[0]} to {volumes[-1]} {slider.word}s of "
+        f"{slider.batch}: the same figures that the slider gives.",
     }
 
 
-def _data(found: PageFile) -> dict[str, Any]:
-    digest = hashlib.sha256(found.plan.model_dump_json().encode()).hexdigest()[:16]
+def _data(page: PageFile) -> dict[str, Any]:
+    digest = hashlib.sha256(page.plan.model_dump_json().encode()).hexdigest()[:16]
     return {
         "id": digest,
         "sliders": [
-            {"volumes": [_volume(found, one, volume) for volume in one.volumes]}
-            for one in found.sliders
+            {"volumes": [_volume(page, slider, volume) for volume in slider.volumes]}
+            for slider in page.sliders
         ],
     }
 
 
-def _volume(found: PageFile, slider: Slider, volume: Volume) -> dict[str, Any]:
+def _volume(page: PageFile, slider: Slider, volume: Volume) -> dict[str, Any]:
     now = " (as planned)" if volume.portions == slider.now else ""
     if volume.left_over is None:
         came = "no plan is possible" if volume.status == "infeasible" else "no plan was found"
@@ -307,7 +309,7 @@ def _volume(found: PageFile, slider: Slider, volume: Volume) -> dict[str, Any]:
         left = (
             "nothing left over" if not volume.left_over else f"{volume.left_over:.0f} g left over"
         )
-        cost = money(found.plan.currency, volume.cost or 0)
+        cost = money(page.plan.currency, volume.cost or 0)
         came = f"{left}, {cost}"
     several = len({lunch.eater for lunch in volume.lunches}) > 1
     return {

@@ -55,7 +55,7 @@ def text(plan: PlanFile, *, colour: bool = False, width: int = 80) -> str:
     else:
         parts += list(_no_plan(plan))
     parts += ["", Text("Cautions", style="bold")]
-    parts += [beside("-", Text(one), width=1) for one in plan.cautions]
+    parts += [beside("-", Text(caution), width=1) for caution in plan.cautions]
     return rendered(parts, colour=colour, width=width)
 
 
@@ -71,8 +71,8 @@ def _changes(plan: PlanFile) -> Iterator[RenderableType]:
         yield ""
     for at, line in enumerate(plan.changes):
         label = "changed" if at == 0 else ""
-        said = ", ".join(_changed(plan, line)) or "planned again"
-        yield beside(label, Text(f"{glued(day_name(line.today))}: {said}"))
+        changes = ", ".join(_changed(plan, line)) or "planned again"
+        yield beside(label, Text(f"{glued(day_name(line.today))}: {changes}"))
 
 
 def _changed(plan: PlanFile, line: ChangeLine) -> Iterator[str]:
@@ -82,16 +82,16 @@ def _changed(plan: PlanFile, line: ChangeLine) -> Iterator[str]:
     for what, lines in (("eaten", line.ate), ("dropped", line.dropped)):
         for gone in lines:
             yield f"{count_of(plan, gone.portions, gone.batch)} {gone.batch} {what}"
-    for one in line.joined:
-        yield f"{one.eater} joins on {one.date:%a}"
+    for joining in line.joined:
+        yield f"{joining.eater} joins on {joining.date:%a}"
 
 
 def _wishes(plan: PlanFile) -> Iterator[RenderableType]:
     if plan.wishes:
         yield ""
     for wish in plan.wishes:
-        said = Text(f"{wish.wish}: {wish.text}")
-        body = Group(said, Text("Since:"), _rules(wish.rules)) if wish.rules else said
+        outcome = Text(f"{wish.wish}: {wish.text}")
+        body = Group(outcome, Text("Since:"), _rules(wish.rules)) if wish.rules else outcome
         yield beside("as wished" if wish.granted else "not granted", body)
 
 
@@ -99,13 +99,13 @@ def _to_do(plan: PlanFile) -> Iterator[RenderableType]:
     by_day: dict[date, list[str]] = {}
     # Of a week that runs, what had to be done before today is done.
     today = max((line.today for line in plan.changes), default=date.min)
-    for day, said in to_do(plan):
+    for day, task in to_do(plan):
         if day >= today:
-            by_day.setdefault(day, []).append(said)
+            by_day.setdefault(day, []).append(task)
     if by_day:
         yield ""
     for day, lines in by_day.items():
-        yield beside(day_name(day), Group(*(Text(one) for one in lines)))
+        yield beside(day_name(day), Group(*(Text(task) for task in lines)))
 
 
 def to_do(plan: PlanFile) -> Iterator[tuple[date, str]]:
@@ -211,12 +211,12 @@ def held(line: LunchLine | BatchInfo | Label | Card) -> str:
     named = say(frozenset(groups), frozenset(line.cereals))
     if "gluten" in groups and not line.cereals:
         named = named.replace("gluten", "gluten (cereal not stated)")
-    said = f"contains {named}" if groups else "contains none of the 14 allergens"
+    sentence = f"contains {named}" if groups else "contains none of the 14 allergens"
     if us or (groups and not unknown):
-        said += f"; US: {', '.join(sorted(us)) or 'none of the 9'}"
+        sentence += f"; US: {', '.join(sorted(us)) or 'none of the 9'}"
     if unknown:
-        said += f"; read the label of {', '.join(unknown)}"
-    return said
+        sentence += f"; read the label of {', '.join(unknown)}"
+    return sentence
 
 
 def _listed(parts: list[str]) -> Text:
@@ -227,8 +227,8 @@ def _listed(parts: list[str]) -> Text:
 def _because(reason: Reason) -> RenderableType:
     if reason.kind != "conflict" or not reason.rules:
         return beside("because", Text(reason.text, style="italic"), width=8)
-    said = Text(reason.text.partition(":")[0] + ", since:", style="italic")
-    return beside("because", Group(said, _rules(reason.rules)), width=8)
+    since = Text(reason.text.partition(":")[0] + ", since:", style="italic")
+    return beside("because", Group(since, _rules(reason.rules)), width=8)
 
 
 def count_of(plan: PlanFile, number: int, batch: str) -> str:
@@ -242,33 +242,34 @@ def word_of(plan: PlanFile, batch: str) -> str:
 
 
 def _portions(plan: PlanFile, part: BatchLine) -> str:
-    said = f"{count_of(plan, part.portions, part.batch)} {part.batch} ({_short(part.grams)} g"
+    amount = f"{count_of(plan, part.portions, part.batch)} {part.batch} ({_short(part.grams)} g"
     if part.from_freezer:
         some = "" if part.from_freezer == part.portions else f"{part.from_freezer} of them "
-        said += f", {some}thawed"
-    return said + ")"
+        amount += f", {some}thawed"
+    return amount + ")"
 
 
 def _nutrients(line: LunchLine, guidance: str) -> str:
-    shown = [tag for tag, one in line.nutrients.items() if one.floor or one.ceiling]
+    shown = [tag for tag, nutrient in line.nutrients.items() if nutrient.floor or nutrient.ceiling]
     if PROTEIN not in shown and PROTEIN in line.nutrients:
         shown.insert(0, PROTEIN)
     shown.sort(key=lambda tag: tag != PROTEIN)
-    said = []
+    amounts = []
     for tag in shown:
-        one = salted(tag, line.nutrients[tag], guidance)
+        nutrient = salted(tag, line.nutrients[tag], guidance)
         name = printed(tag, guidance)[0]
         short = "{:g}".format if name == "salt" else _short
-        least = "" if one.complete else "at least "
+        least = "" if nutrient.complete else "at least "
         bounds = []
-        if one.floor is not None:
-            bounds.append(f"at least {short(one.floor)}")
-        if one.ceiling is not None:
-            bounds.append(f"at most {short(one.ceiling)}")
+        if nutrient.floor is not None:
+            bounds.append(f"at least {short(nutrient.floor)}")
+        if nutrient.ceiling is not None:
+            bounds.append(f"at most {short(nutrient.ceiling)}")
         inside = f" ({', '.join(bounds)})" if bounds else ""
-        amount = f"{one.amount:.0f}" if one.unit in ("kcal", "mg") else short(one.amount)
-        said.append(f"{name} {least}{amount} {one.unit}{inside}")
-    return ", ".join(said)
+        whole = nutrient.unit in ("kcal", "mg")
+        amount = f"{nutrient.amount:.0f}" if whole else short(nutrient.amount)
+        amounts.append(f"{name} {least}{amount} {nutrient.unit}{inside}")
+    return ", ".join(amounts)
 
 
 def salted(tag: str, line: NutrientLine, guidance: str) -> NutrientLine:
@@ -287,12 +288,12 @@ def salted(tag: str, line: NutrientLine, guidance: str) -> NutrientLine:
 def _ends(plan: PlanFile) -> Iterator[RenderableType]:
     yield beside("left over", _left_over(plan))
     if plan.bends is not None:
-        yield beside("if one fails", Group(*(Text(one) for one in _bends(plan, plan.bends))))
+        yield beside("if one fails", Group(*map(Text, _bends(plan, plan.bends))))
     opened = _opened(plan)
     if opened:
         yield beside("open", Text(opened))
     if plan.batches:
-        yield beside("keep", Group(*(Text(_kept(one)) for one in plan.batches)))
+        yield beside("keep", Group(*(Text(_kept(batch)) for batch in plan.batches)))
     yield beside("week", Text(totals_said(plan)))
     yield ""
     yield _priorities(plan)
@@ -304,17 +305,17 @@ def _ends(plan: PlanFile) -> Iterator[RenderableType]:
 def _bends(plan: PlanFile, bends: Bends) -> Iterator[str]:
     """Say what each lunch leaves if it falls through; those that come to the same together."""
     alike: dict[float | None, list[str]] = {}
-    for one in bends.lunches:
-        name = f"{one.date:%a}, {one.eater}" if _several(plan) else f"{one.date:%a}"
-        alike.setdefault(one.more, []).append(name)
-    for grams in sorted(alike, key=lambda one: (one is None, one or 0)):
+    for bend in bends.lunches:
+        name = f"{bend.date:%a}, {bend.eater}" if _several(plan) else f"{bend.date:%a}"
+        alike.setdefault(bend.more, []).append(name)
+    for grams in sorted(alike, key=lambda more: (more is None, more or 0)):
         if grams is None:
-            said = "no plan for the rest of the week was found"
+            outcome = "no plan for the rest of the week was found"
         elif grams == 0:
-            said = "nothing more left over" if plan.left_over.grams else "still nothing wasted"
+            outcome = "nothing more left over" if plan.left_over.grams else "still nothing wasted"
         else:
-            said = f"{_short(grams)} g {'more ' if plan.left_over.grams else ''}left over"
-        yield f"if {_or(alike[grams])} falls through: {said}"
+            outcome = f"{_short(grams)} g {'more ' if plan.left_over.grams else ''}left over"
+        yield f"if {_or(alike[grams])} falls through: {outcome}"
     looked = f"the best of {counted(bends.looked_at, 'equal plan')}"
     yield looked if bends.all_of_them else f"{looked} that were looked at"
 
@@ -323,11 +324,11 @@ def _or(names: list[str]) -> str:
     return names[0] if len(names) == 1 else f"{'; '.join(names[:-1])} or {names[-1]}"
 
 
-def _kept(one: BatchInfo) -> str:
-    best = "" if one.best_by == one.use_by else f"best by {glued(day_name(one.best_by))}, "
-    risk = " at your own risk" if one.own_risk else ""
-    dates = f"in the fridge {best}use by {glued(day_name(one.use_by))}{risk}"
-    return f"{one.batch}: {dates}; {held(one)}"
+def _kept(batch: BatchInfo) -> str:
+    best = "" if batch.best_by == batch.use_by else f"best by {glued(day_name(batch.best_by))}, "
+    risk = " at your own risk" if batch.own_risk else ""
+    dates = f"in the fridge {best}use by {glued(day_name(batch.use_by))}{risk}"
+    return f"{batch.batch}: {dates}; {held(batch)}"
 
 
 def _left_over(plan: PlanFile) -> RenderableType:
@@ -345,10 +346,10 @@ def _left_over(plan: PlanFile) -> RenderableType:
 def left_over_said(plan: PlanFile) -> str:
     """Say what is left over, in g and by what it is."""
     left = plan.left_over
-    parts = [f"{count_of(plan, one.portions, one.batch)} {one.batch}" for one in left.batches]
+    parts = [f"{count_of(plan, rest.portions, rest.batch)} {rest.batch}" for rest in left.batches]
     parts += [
-        f"{_short(one.amount)} {_plural(one.unit, one.amount)} {one.item}, opened"
-        for one in left.packs
+        f"{_short(pack.amount)} {_plural(pack.unit, pack.amount)} {pack.item}, opened"
+        for pack in left.packs
     ]
     return f"{_short(left.grams)} g: {', '.join(parts)}"
 
@@ -373,10 +374,10 @@ def sourced(rule: RuleLine) -> str:
 
 def _opened(plan: PlanFile) -> str:
     days: dict[str, list[str]] = {}
-    for one in plan.packs:
-        if one.opened_life is not None:
-            packs = f" ({one.packs} packs)" if one.packs > 1 else ""
-            days.setdefault(one.item, []).append(f"{one.opened:%a}{packs}")
+    for pack in plan.packs:
+        if pack.opened_life is not None:
+            packs = f" ({pack.packs} packs)" if pack.packs > 1 else ""
+            days.setdefault(pack.item, []).append(f"{pack.opened:%a}{packs}")
     return ", ".join(f"{item} on {' and '.join(when)}" for item, when in days.items())
 
 

@@ -18,14 +18,14 @@ from optimiser.report.console import UNNAMED, beside, rendered, words
 HANDS, ALONE = "#", "-"
 
 
-def text(found: PrepFile, *, colour: bool = False, width: int = 80, chart: bool = True) -> str:
+def text(answer: PrepFile, *, colour: bool = False, width: int = 80, chart: bool = True) -> str:
     """Write the timetable of every prep day."""
     parts: list[RenderableType] = [
-        words((found.name or UNNAMED, "bold"), "  prep day by the clock")
+        words((answer.name or UNNAMED, "bold"), "  prep day by the clock")
     ]
-    for day in found.days:
+    for day in answer.days:
         parts += ["", *_day(day, width=width, chart=chart)]
-    if not found.days:
+    if not answer.days:
         parts += ["", Text("There is no batch to cook.")]
     return rendered(parts, colour=colour, width=width)
 
@@ -45,7 +45,7 @@ def _day(day: PrepDay, *, width: int, chart: bool) -> Iterator[RenderableType]:
     if day.cautions:
         yield ""
         yield Text("Cautions", style="bold")
-        yield from (beside("-", Text(one), width=1) for one in day.cautions)
+        yield from (beside("-", Text(caution), width=1) for caution in day.cautions)
     if day.without_steps:
         yield ""
         yield Text(f"No steps in the file for {', '.join(day.without_steps)}.")
@@ -58,11 +58,11 @@ def summary(day: PrepDay) -> str:
     if day.begins is None or day.ends is None:
         return "nothing to do by the clock" if day.steps or not day.without_steps else ""
     whole = int((day.ends - day.begins).total_seconds()) // 60
-    said = (
+    span = (
         f"{clock(day.begins)} to {clock(day.ends)}; hands busy {spell(day.hands_minutes)} "
         f"of {spell(whole)}"
     )
-    return said if day.proven else f"{said}; not proven to be the shortest"
+    return span if day.proven else f"{span}; not proven to be the shortest"
 
 
 def kept_apart(day: PrepDay) -> str:
@@ -102,14 +102,14 @@ def when(day: PrepDay, step: PrepStep) -> str:
 def using(step: PrepStep) -> str:
     """Say what a step takes up."""
     raw = [kind for kind in step.touches if kind in RAW]
-    said = ["hands", *raw] if step.hands else []
+    uses = ["hands", *raw] if step.hands else []
     if step.oven is not None:
-        said.append(f"oven {step.oven} °C" + (f", {step.trays} trays" if step.trays > 1 else ""))
+        uses.append(f"oven {step.oven} °C" + (f", {step.trays} trays" if step.trays > 1 else ""))
     if step.rings:
-        said.append("hob" if step.rings == 1 else f"hob, {step.rings} rings")
+        uses.append("hob" if step.rings == 1 else f"hob, {step.rings} rings")
     if step.blenders:
-        said.append("blender")
-    return ", ".join(said) or "by itself"
+        uses.append("blender")
+    return ", ".join(uses) or "by itself"
 
 
 def _table(day: PrepDay) -> RenderableType:
@@ -151,7 +151,7 @@ def gantt(day: PrepDay, *, width: int = 80) -> str:
     moment = left
     while moment <= last:
         at = column(moment)
-        if all(one == " " for one in ticks[max(0, at - 1) : at + 5]) and at + 5 <= room + 1:
+        if all(tick == " " for tick in ticks[max(0, at - 1) : at + 5]) and at + 5 <= room + 1:
             ticks[at : at + 5] = clock(moment)
         moment += timedelta(minutes=30)
     lines.append(f"{'':<{label}} |{''.join(ticks).rstrip()}")

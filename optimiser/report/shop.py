@@ -17,31 +17,31 @@ from optimiser.report.plan import money
 from optimiser.report.safe import cell, markdown
 
 
-def text(found: ShopFile, *, colour: bool = False, width: int = 80) -> str:
+def text(answer: ShopFile, *, colour: bool = False, width: int = 80) -> str:
     """Write the list as a terminal shows it."""
     parts: list[RenderableType] = [
-        words((found.name or UNNAMED, "bold"), "  to buy"),
+        words((answer.name or UNNAMED, "bold"), "  to buy"),
     ]
-    for part in found.parts:
+    for part in answer.parts:
         parts += ["", Text(part.part, style="bold")]
-        parts += [beside("-", Group(*_entry(found, line)), width=1) for line in part.lines]
-    if found.there:
-        said = ", ".join(f"{line.name} ({amount(line.need, line.unit)})" for line in found.there)
-        parts += ["", beside("there", Text(said), width=9)]
-    if found.unlisted:
-        said = f"{', '.join(found.unlisted)}: the week file does not say what goes in"
-        parts += ["", beside("not listed", Text(said), width=9)]
-    parts += ["", beside("to pay", Text(cost(found)), width=9)]
+        parts += [beside("-", Group(*_entry(answer, line)), width=1) for line in part.lines]
+    if answer.there:
+        note = ", ".join(f"{line.name} ({amount(line.need, line.unit)})" for line in answer.there)
+        parts += ["", beside("there", Text(note), width=9)]
+    if answer.unlisted:
+        note = f"{', '.join(answer.unlisted)}: the week file does not say what goes in"
+        parts += ["", beside("not listed", Text(note), width=9)]
+    parts += ["", beside("to pay", Text(cost(answer)), width=9)]
     return rendered(parts, colour=colour, width=width)
 
 
-def _entry(found: ShopFile, line: BuyLine) -> Iterator[RenderableType]:
-    yield words((buy(line), "bold"), f" {name(line)}{_price(found, line)}")
+def _entry(answer: ShopFile, line: BuyLine) -> Iterator[RenderableType]:
+    yield words((buy(line), "bold"), f" {name(line)}{_price(answer, line)}")
     yield Text(why(line), style="dim")
 
 
-def _price(found: ShopFile, line: BuyLine) -> str:
-    return "" if line.cost is None else f", {money(found.currency, line.cost)}"
+def _price(answer: ShopFile, line: BuyLine) -> str:
+    return "" if line.cost is None else f", {money(answer.currency, line.cost)}"
 
 
 def buy(line: BuyLine) -> str:
@@ -49,7 +49,7 @@ def buy(line: BuyLine) -> str:
     if not line.packs:
         missing = line.need - (line.have or 0)
         return _as_written(line) or amount(missing, line.unit)
-    return " and ".join(_packs(one.count, one.pack) for one in line.packs)
+    return " and ".join(_packs(packs.count, packs.pack) for packs in line.packs)
 
 
 def name(line: BuyLine) -> str:
@@ -75,60 +75,60 @@ def amount(number: float, unit: str) -> str:
     """Say an amount: 45 g, 3 pieces, 120 mL."""
     if unit == "piece" and number.is_integer():
         return counted(int(number), "piece")
-    said = f"{number:.0f}" if number >= 20 else f"{number:.1f}".removesuffix(".0")
-    return f"{said} {unit}"
+    digits = f"{number:.0f}" if number >= 20 else f"{number:.1f}".removesuffix(".0")
+    return f"{digits} {unit}"
 
 
 def why(line: BuyLine) -> str:
     """Say what it is for, what is there and what the packs leave."""
-    uses = [f"{one.what} ({one.text})" if one.text else one.what for one in line.uses]
+    uses = [f"{use.what} ({use.text})" if use.text else use.what for use in line.uses]
     other = line.food and plain_name(line.food) != plain_name(line.name)
     read = f"read as {line.food}; " if other else ""
-    said = f"{read}need {amount(line.need, line.unit)} for {', '.join(uses)}"
+    sentence = f"{read}need {amount(line.need, line.unit)} for {', '.join(uses)}"
     if line.have:
-        said += f"; {amount(line.have, line.unit)} there"
+        sentence += f"; {amount(line.have, line.unit)} there"
     if line.rest > 0.05 and line.packs:
         keeps = "" if line.keeps is None else f", keeps {counted(line.keeps, 'day')} once opened"
-        said += f"; {amount(line.rest, line.unit)} over{keeps}"
-    return said
+        sentence += f"; {amount(line.rest, line.unit)} over{keeps}"
+    return sentence
 
 
-def cost(found: ShopFile) -> str:
+def cost(answer: ShopFile) -> str:
     """Say what the list comes to, and how much of that the week uses."""
-    said = money(found.currency, found.cost)
-    if found.unpriced:
-        said = f"at least {said}; no price for {', '.join(found.unpriced)}"
-    return f"{said}; this week uses {money(found.currency, found.used)} of it"
+    total = money(answer.currency, answer.cost)
+    if answer.unpriced:
+        total = f"at least {total}; no price for {', '.join(answer.unpriced)}"
+    return f"{total}; this week uses {money(answer.currency, answer.used)} of it"
 
 
-def as_markdown(found: ShopFile) -> str:
+def as_markdown(answer: ShopFile) -> str:
     """Write the list as Markdown with boxes to tick."""
-    lines = [f"# {markdown(found.name or UNNAMED)}: to buy", ""]
-    for part in found.parts:
+    lines = [f"# {markdown(answer.name or UNNAMED)}: to buy", ""]
+    for part in answer.parts:
         lines += [f"## {markdown(part.part[:1].upper() + part.part[1:])}", ""]
         for line in part.lines:
-            said = f"**{markdown(buy(line))}** {markdown(name(line))}"
-            lines.append(f"- [ ] {said}{markdown(_price(found, line))} ({markdown(why(line))})")
+            entry = f"**{markdown(buy(line))}** {markdown(name(line))}"
+            lines.append(f"- [ ] {entry}{markdown(_price(answer, line))} ({markdown(why(line))})")
         lines.append("")
-    if found.there:
+    if answer.there:
         lines += ["## There already", ""]
         lines += [
             f"- {markdown(line.name)}: {markdown(amount(line.need, line.unit))}"
-            for line in found.there
+            for line in answer.there
         ]
         lines.append("")
-    lines.append(f"To pay: {markdown(cost(found))}")
+    lines.append(f"To pay: {markdown(cost(answer))}")
     return "\n".join(lines) + "\n"
 
 
-def as_csv(found: ShopFile) -> str:
+def as_csv(answer: ShopFile) -> str:
     """Write the list as CSV (RFC 4180), a row for each thing to buy."""
     stream = io.StringIO()
     writer = csv.writer(stream, lineterminator="\r\n")
     writer.writerow(
         ["part", "name", "buy", "need", "unit", "there", "over", "keeps_days", "cost", "for"]
     )
-    for part in found.parts:
+    for part in answer.parts:
         for line in part.lines:
             row = [
                 part.part,
@@ -140,7 +140,7 @@ def as_csv(found: ShopFile) -> str:
                 f"{line.rest:g}",
                 "" if line.keeps is None else str(line.keeps),
                 "" if line.cost is None else f"{line.cost:.2f}",
-                "; ".join(one.what for one in line.uses),
+                "; ".join(use.what for use in line.uses),
             ]
-            writer.writerow([cell(one) for one in row])
+            writer.writerow([cell(field) for field in row])
     return stream.getvalue()

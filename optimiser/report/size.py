@@ -15,90 +15,90 @@ from optimiser.report.console import UNNAMED, beside, rendered, words
 from optimiser.report.plan import sourced
 
 
-def text(found: SizeFile, *, colour: bool = False, width: int = 80) -> str:
+def text(answer: SizeFile, *, colour: bool = False, width: int = 80) -> str:
     """Write how much of each batch to cook."""
     parts: list[RenderableType] = [
-        words((found.name or UNNAMED, "bold"), "  how much to cook"),
+        words((answer.name or UNNAMED, "bold"), "  how much to cook"),
         "",
     ]
-    if not found.batches:
-        parts += list(_none(found))
+    if not answer.batches:
+        parts += list(_none(answer))
         return rendered(parts, colour=colour, width=width)
-    for one in found.batches:
-        parts += [*_batch(one), ""]
-    parts.append(beside("left over", Text(_left(found))))
-    parts.append(beside("then", Text(", ".join(found.dishes))))
-    parts.append(beside("reaches", Text(_reaches(found))))
-    if found.status != "optimal":
+    for batch in answer.batches:
+        parts += [*_batch(batch), ""]
+    parts.append(beside("left over", Text(_left(answer))))
+    parts.append(beside("then", Text(", ".join(answer.dishes))))
+    parts.append(beside("reaches", Text(_reaches(answer))))
+    if answer.status != "optimal":
         parts += ["", Text("Not proven: the time limit struck first. Allow more (--seconds).")]
-    if found.interrupted:
+    if answer.interrupted:
         parts += ["", Text("You stopped it: how firm the numbers are was not all found out.")]
     return rendered(parts, colour=colour, width=width)
 
 
-def _none(found: SizeFile) -> Iterator[RenderableType]:
-    if found.status == "unknown":
+def _none(answer: SizeFile) -> Iterator[RenderableType]:
+    if answer.status == "unknown":
         yield Text("Nothing was found in time. Allow more time (--seconds).")
-    elif found.conflict:
+    elif answer.conflict:
         yield Text("However much is cooked there is no plan; these cannot all be kept:")
-        yield Group(*(beside("-", Text(sourced(rule)), width=1) for rule in found.conflict))
+        yield Group(*(beside("-", Text(sourced(rule)), width=1) for rule in answer.conflict))
     else:
         yield Text("However much is cooked there is no plan.")
 
 
-def _batch(one: BatchSize) -> Iterator[RenderableType]:
-    cook = counted(one.cook, one.word)
-    was = " as the file says" if one.cook == one.was else f", not {one.was}"
-    yield words((f"{cook} of {one.batch}", "bold"), f"{was}, {one.grams:.0f} g")
-    firm = _firm(one)
+def _batch(batch: BatchSize) -> Iterator[RenderableType]:
+    cook = counted(batch.cook, batch.word)
+    was = " as the file says" if batch.cook == batch.was else f", not {batch.was}"
+    yield words((f"{cook} of {batch.batch}", "bold"), f"{was}, {batch.grams:.0f} g")
+    firm = _firm(batch)
     if firm:
         yield beside("", Text(firm), width=2)
-    allowed = f"may be cooked in {_runs(one.allowed)}: {'; '.join(one.because)}"
+    allowed = f"may be cooked in {_runs(batch.allowed)}: {'; '.join(batch.because)}"
     yield beside("", Text(allowed, style="dim"), width=2)
 
 
-def _firm(one: BatchSize) -> str:
+def _firm(batch: BatchSize) -> str:
     """Say how far the number may move: "12 to 14 all work; 15 leaves 45 g"."""
-    said = []
-    if len(one.works) > 1:
-        said.append(f"{_runs(one.works)} leave no more over, the other batches as here")
-    elif one.below is not None or one.above is not None:
-        said.append("no other number leaves as little, the other batches as here")
-    for value, leaves in ((one.below, one.below_leaves), (one.above, one.above_leaves)):
+    sentences = []
+    if len(batch.works) > 1:
+        sentences.append(f"{_runs(batch.works)} leave no more over, the other batches as here")
+    elif batch.below is not None or batch.above is not None:
+        sentences.append("no other number leaves as little, the other batches as here")
+    for value, leaves in ((batch.below, batch.below_leaves), (batch.above, batch.above_leaves)):
         if value is not None:
-            said.append(
+            sentences.append(
                 f"with {value} there is no plan"
                 if leaves is None
                 else f"{value} leaves {leaves:.0f} g"
             )
-    return "; ".join(said)
+    return "; ".join(sentences)
 
 
 def _runs(numbers: Sequence[int]) -> str:
     """Write numbers as runs: 6 to 9, 12, 15."""
-    found: list[list[int]] = []
+    runs: list[list[int]] = []
     for value in numbers:
-        if found and value == found[-1][1] + 1:
-            found[-1][1] = value
+        if runs and value == runs[-1][1] + 1:
+            runs[-1][1] = value
         else:
-            found.append([value, value])
-    return ", ".join(f"{low}" if low == high else f"{low} to {high}" for low, high in found)
+            runs.append([value, value])
+    return ", ".join(f"{low}" if low == high else f"{low} to {high}" for low, high in runs)
 
 
-def _left(found: SizeFile) -> str:
-    if not found.left_over:
+def _left(answer: SizeFile) -> str:
+    if not answer.left_over:
         return "nothing, of the batches, opened packs and perishable packs bought for them"
-    packs = sum(one.grams for one in found.packs)
-    rest = found.left_over - packs
-    said = [f"{rest:.0f} g of the batches and opened packs"] if rest >= 0.5 else []
-    said += [f"{one.grams:.0f} g of {one.food} in its pack" for one in found.packs]
-    return f"{found.left_over:.0f} g: {', '.join(said)}"
+    packs = sum(pack.grams for pack in answer.packs)
+    rest = answer.left_over - packs
+    parts = [f"{rest:.0f} g of the batches and opened packs"] if rest >= 0.5 else []
+    parts += [f"{pack.grams:.0f} g of {pack.food} in its pack" for pack in answer.packs]
+    return f"{answer.left_over:.0f} g: {', '.join(parts)}"
 
 
-def _reaches(found: SizeFile) -> str:
-    said = []
-    for name, value in found.priorities.items():
+def _reaches(answer: SizeFile) -> str:
+    values = []
+    for name, value in answer.priorities.items():
         if name not in (TIE_BREAK, "left_over"):
             priority = PRIORITIES[name]
-            said.append(f"{priority.title} {priority.number(value, found.currency)}")
-    return ", ".join(said)
+            values.append(f"{priority.title} {priority.number(value, answer.currency)}")
+    return ", ".join(values)

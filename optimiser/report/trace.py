@@ -77,5 +77,5 @@ def _amount(trace: TraceFile) -> str:
     if trace.amount is None:
         return f"{NUTRIENTS[trace.nutrient].name}: not known"
     least = "" if trace.complete else "at least "
-    one = "one " if trace.kind == "batch" else ""
-    return f"{least}{plain(trace.amount, 3)} {trace.unit} in {one}{trace.word}"
+    every = "one " if trace.kind == "batch" else ""
+    return f"{least}{plain(trace.amount, 3)} {trace.unit} in {every}{trace.word}"

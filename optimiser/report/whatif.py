@@ -18,25 +18,25 @@ WIDEST_GRID = 13
 MOST_SHAPES = 12
 
 
-def text(found: WhatIfFile, *, colour: bool = False, width: int = 80, chart: bool = True) -> str:
+def text(answer: WhatIfFile, *, colour: bool = False, width: int = 80, chart: bool = True) -> str:
     """Write the rows of a what-if, the ranges without waste and a chart."""
-    title = f"  what if: {found.question}" if found.question else "  what if"
-    parts: list[RenderableType] = [words((found.name or UNNAMED, "bold"), title), ""]
-    if _is_grid(found):
-        parts += list(_grid(found))
+    title = f"  what if: {answer.question}" if answer.question else "  what if"
+    parts: list[RenderableType] = [words((answer.name or UNNAMED, "bold"), title), ""]
+    if _is_grid(answer):
+        parts += list(_grid(answer))
     else:
-        parts.append(_table(found))
-    if found.rows:
-        parts += ["", *_ranges(found)]
-    if not _is_grid(found):
-        parts += list(_shapes(found))
-    parts += list(_forbidden(found))
-    series = _series(found)
+        parts.append(_table(answer))
+    if answer.rows:
+        parts += ["", *_ranges(answer)]
+    if not _is_grid(answer):
+        parts += list(_shapes(answer))
+    parts += list(_forbidden(answer))
+    series = _series(answer)
     if chart and series is not None and len({grams for _, grams in series.points}) > 1:
-        knob = found.knobs[0]
-        said = drawn([series], across=_title(knob), up="left over, g", width=width)
-        parts += ["", Text(said)]
-    if found.interrupted:
+        knob = answer.knobs[0]
+        chart_text = drawn([series], across=_title(knob), up="left over, g", width=width)
+        parts += ["", Text(chart_text)]
+    if answer.interrupted:
         parts += ["", Text("You stopped it: the values after these were not planned.")]
     return rendered(parts, colour=colour, width=width)
 
@@ -56,20 +56,20 @@ def _short(number: float) -> str:
 # -- rows ----------------------------------------------------------------------------
 
 
-def _table(found: WhatIfFile) -> RenderableType:
+def _table(answer: WhatIfFile) -> RenderableType:
     table = Table(box=None, padding=(0, 1, 0, 0), header_style="dim", expand=True)
-    for knob in found.knobs:
+    for knob in answer.knobs:
         table.add_column(_title(knob), justify="right", max_width=16, overflow="fold")
     for head in ("left over", "protein above floor", "repeats", "thawed", "cost"):
         table.add_column(head, justify="right", overflow="fold")
     table.add_column("dishes", justify="right")
-    for row in found.rows:
-        table.add_row(*_cells(found, row))
+    for row in answer.rows:
+        table.add_row(*_cells(answer, row))
     return table
 
 
-def _cells(found: WhatIfFile, row: WhatIfRow) -> Iterator[RenderableType]:
-    for knob, value in zip(found.knobs, row.values, strict=True):
+def _cells(answer: WhatIfFile, row: WhatIfRow) -> Iterator[RenderableType]:
+    for knob, value in zip(answer.knobs, row.values, strict=True):
         now = " (now)" if value == knob.now else ""
         yield Text(glued(f"{_plain(value)}{now}"), style="bold" if now else "")
     if row.left_over is None:
@@ -88,30 +88,30 @@ def _cells(found: WhatIfFile, row: WhatIfRow) -> Iterator[RenderableType]:
 # -- grids ---------------------------------------------------------------------------
 
 
-def _is_grid(found: WhatIfFile) -> bool:
+def _is_grid(answer: WhatIfFile) -> bool:
     return (
-        len(found.knobs) == 2
-        and all(len(knob.values) > 1 for knob in found.knobs)
-        and len(found.knobs[1].values) <= WIDEST_GRID
+        len(answer.knobs) == 2
+        and all(len(knob.values) > 1 for knob in answer.knobs)
+        and len(answer.knobs[1].values) <= WIDEST_GRID
     )
 
 
-def _by_values(found: WhatIfFile) -> dict[tuple[float, ...], WhatIfRow]:
-    return {tuple(row.values): row for row in found.rows}
+def _by_values(answer: WhatIfFile) -> dict[tuple[float, ...], WhatIfRow]:
+    return {tuple(row.values): row for row in answer.rows}
 
 
-def _grid(found: WhatIfFile) -> Iterator[RenderableType]:
-    down, across = found.knobs
-    rows = _by_values(found)
+def _grid(answer: WhatIfFile) -> Iterator[RenderableType]:
+    down, across = answer.knobs
+    rows = _by_values(answer)
     yield Text(f"grams left over; down: {_title(down)}; across: {_title(across)}")
     yield ""
     table = Table(box=None, padding=(0, 1, 0, 0), header_style="dim")
     table.add_column("", justify="right", style="dim")
     for value in across.values:
         table.add_column(_plain(value), justify="right", min_width=4)
-    for one in down.values:
-        cells = [rows.get((one, other)) for other in across.values]
-        table.add_row(_plain(one), *(_grid_cell(cell) for cell in cells))
+    for at in down.values:
+        cells = [rows.get((at, other)) for other in across.values]
+        table.add_row(_plain(at), *(_grid_cell(cell) for cell in cells))
     yield table
 
 
@@ -126,16 +126,16 @@ def _grid_cell(row: WhatIfRow | None) -> Text:
 # -- what they come to -----------------------------------------------------------------
 
 
-def _ranges(found: WhatIfFile) -> Iterator[RenderableType]:
+def _ranges(answer: WhatIfFile) -> Iterator[RenderableType]:
     """Say for which values a week without waste exists."""
-    if len(found.knobs) == 1:
-        yield Text(_range_line(found.rows, found.knobs[0]))
-    elif _is_grid(found):
-        yield from _grid_ranges(found)
+    if len(answer.knobs) == 1:
+        yield Text(_range_line(answer.rows, answer.knobs[0]))
+    elif _is_grid(answer):
+        yield from _grid_ranges(answer)
     else:
-        number = sum(bool(row.none_left) for row in found.rows)
-        yield Text(f"Nothing left over: with {number} of {len(found.rows)} of these.")
-    open_ = sum(row.none_left is None for row in found.rows)
+        number = sum(bool(row.none_left) for row in answer.rows)
+        yield Text(f"Nothing left over: with {number} of {len(answer.rows)} of these.")
+    open_ = sum(row.none_left is None for row in answer.rows)
     if open_:
         yield Text(f"For {open_} of them it stayed open within the time limit.")
 
@@ -157,10 +157,10 @@ def _of(knob: KnobLine) -> str:
     return f"{knob.unit} of {knob.name}" if knob.kind == "yield" else knob.unit
 
 
-def _grid_ranges(found: WhatIfFile) -> Iterator[RenderableType]:
+def _grid_ranges(answer: WhatIfFile) -> Iterator[RenderableType]:
     """Say which values go together without waste; neighbours that are alike in one line."""
-    down, across = found.knobs
-    rows = _by_values(found)
+    down, across = answer.knobs
+    rows = _by_values(answer)
     alike: list[tuple[list[float], list[tuple[float, float]]]] = []
     for value in sorted(down.values):
         mine = [(x, bool(rows[value, x].none_left)) for x in across.values if (value, x) in rows]
@@ -193,65 +193,65 @@ def _each_step(knob: KnobLine) -> bool:
 
 def runs(values: Iterable[tuple[float, bool]]) -> list[tuple[float, float]]:
     """Join neighbours that hold into runs, the smallest first: (first, last) of each."""
-    found: list[tuple[float, float]] = []
+    ranges: list[tuple[float, float]] = []
     before = False
     for value, holds in sorted(values):
         if holds:
-            found[-1:] = [(found[-1][0], value)] if before else [*found[-1:], (value, value)]
+            ranges[-1:] = [(ranges[-1][0], value)] if before else [*ranges[-1:], (value, value)]
         before = holds
-    return found
+    return ranges
 
 
-def _shapes(found: WhatIfFile) -> Iterator[RenderableType]:
-    if not found.shapes:
+def _shapes(answer: WhatIfFile) -> Iterator[RenderableType]:
+    if not answer.shapes:
         return
     yield ""
     yield Text("The dishes, and where they change", style="bold")
-    for shape in found.shapes[:MOST_SHAPES]:
-        said = ", ".join(shape.dishes)
-        if len(found.knobs) == 1:
-            rows = ((row.values[0], row.shape == shape.letter) for row in found.rows)
+    for shape in answer.shapes[:MOST_SHAPES]:
+        dishes = ", ".join(shape.dishes)
+        if len(answer.knobs) == 1:
+            rows = ((row.values[0], row.shape == shape.letter) for row in answer.rows)
             where = ", ".join(
                 _plain(low) if low == high else f"{_plain(low)} to {_plain(high)}"
                 for low, high in runs(rows)
             )
-            said = f"{said}  ({where})"
-        yield beside(shape.letter, Text(said), width=3)
-    if len(found.shapes) > MOST_SHAPES:
-        yield Text(f"and {len(found.shapes) - MOST_SHAPES} more: --json has them all.")
+            dishes = f"{dishes}  ({where})"
+        yield beside(shape.letter, Text(dishes), width=3)
+    if len(answer.shapes) > MOST_SHAPES:
+        yield Text(f"and {len(answer.shapes) - MOST_SHAPES} more: --json has them all.")
 
 
-def _forbidden(found: WhatIfFile) -> Iterator[RenderableType]:
+def _forbidden(answer: WhatIfFile) -> Iterator[RenderableType]:
     """Say once for each set of rules which values it forbids."""
     sets: dict[tuple[str, ...], list[WhatIfRow]] = {}
-    for row in found.rows:
+    for row in answer.rows:
         if row.status == "infeasible":
             sets.setdefault(tuple(rule.key for rule in row.conflict), []).append(row)
     for rows in sets.values():
         yield ""
-        between = "; " if len(found.knobs) > 1 else ", "
-        said = between.join(
+        between = "; " if len(answer.knobs) > 1 else ", "
+        values = between.join(
             ", ".join(_plain(value) for value in row.values) for row in rows[:MOST_SHAPES]
         )
         more = f" and {len(rows) - MOST_SHAPES} more" if len(rows) > MOST_SHAPES else ""
         if not rows[0].conflict:
-            yield Text(f"No plan with {said}{more}.")
+            yield Text(f"No plan with {values}{more}.")
             continue
-        yield Text(f"No plan with {said}{more}, since these cannot all be kept:")
+        yield Text(f"No plan with {values}{more}, since these cannot all be kept:")
         alike = zip(*(map(sourced, row.conflict) for row in rows), strict=True)
-        yield Group(*(beside("-", Text(_together(said)), width=1) for said in alike))
+        yield Group(*(beside("-", Text(_together(sentences)), width=1) for sentences in alike))
 
 
-def _together(said: Sequence[str]) -> str:
+def _together(sentences: Sequence[str]) -> str:
     """Say a rule that is turned once for all its values: "there are 2 to 5 portions"."""
-    words_ = [one.split(" ") for one in dict.fromkeys(said)]
-    if len(words_) == 1:
-        return said[0]
-    if len({len(one) for one in words_}) == 1:
-        columns = [list(dict.fromkeys(column)) for column in zip(*words_, strict=True)]
+    split_up = [sentence.split(" ") for sentence in dict.fromkeys(sentences)]
+    if len(split_up) == 1:
+        return sentences[0]
+    if len({len(split) for split in split_up}) == 1:
+        columns = [list(dict.fromkeys(column)) for column in zip(*split_up, strict=True)]
         if sum(len(column) > 1 for column in columns) == 1:
             return " ".join(_ends(column) for column in columns)
-    return f"{said[0]}, and so on"
+    return f"{sentences[0]}, and so on"
 
 
 def _ends(column: Sequence[str]) -> str:
@@ -263,36 +263,36 @@ def _ends(column: Sequence[str]) -> str:
 # -- charts ----------------------------------------------------------------------------
 
 
-def _series(found: WhatIfFile) -> Series | None:
-    if len(found.knobs) != 1:
+def _series(answer: WhatIfFile) -> Series | None:
+    if len(answer.knobs) != 1:
         return None
-    points = [(row.values[0], row.left_over) for row in found.rows if row.left_over is not None]
+    points = [(row.values[0], row.left_over) for row in answer.rows if row.left_over is not None]
     return Series("left over", sorted(points)) if points else None
 
 
-def as_svg(found: WhatIfFile) -> str | None:
+def as_svg(answer: WhatIfFile) -> str | None:
     """Draw a what-if as SVG; None where there is nothing to draw.
 
     One thing turned gives a line, two a grid of dots that are larger where more is left over.
     """
-    if not any(row.left_over is not None for row in found.rows):
+    if not any(row.left_over is not None for row in answer.rows):
         return None
-    title = found.question or f"{found.name or UNNAMED}: what if"
-    series = _series(found)
+    title = answer.question or f"{answer.name or UNNAMED}: what if"
+    series = _series(answer)
     if series is not None:
-        across = _title(found.knobs[0])
+        across = _title(answer.knobs[0])
         return svg([series], title=title, across=across, up="left over, g")
-    if len(found.knobs) != 2:
+    if len(answer.knobs) != 2:
         return None
-    down, across_ = found.knobs
-    rows = _by_values(found)
+    down, across_ = answer.knobs
+    rows = _by_values(answer)
     values = [
-        [None if (row := rows.get((one, x))) is None else row.left_over for x in across_.values]
-        for one in down.values
+        [None if (row := rows.get((value, x))) is None else row.left_over for x in across_.values]
+        for value in down.values
     ]
     return svg_grid(
-        [_plain(one) for one in down.values],
-        [_plain(one) for one in across_.values],
+        [_plain(value) for value in down.values],
+        [_plain(value) for value in across_.values],
         values,
         title=f"{title}: left over",
         across=_title(across_),

@@ -70,10 +70,10 @@ def _lunch(why: WhyFile, lunch: LunchWhy) -> Iterator[RenderableType]:
 
 
 def _said(answer: Answer) -> RenderableType:
-    said = answer.text
+    verdict = answer.text
     if answer.verdict == "impossible" and answer.rules:
         return Group(Text("impossible, since:"), _rules(answer.rules))
-    return Text(said)
+    return Text(verdict)
 
 
 # -- every dish at every lunch -------------------------------------------------------------
@@ -136,6 +136,6 @@ def _answer(why: WhyFile, answer: Answer) -> Iterator[RenderableType]:
     if why.others:
         yield ""
         yield Text("In a week with it that loses no more, these lunches change", style="bold")
-        for one in why.others:
-            label = f"{day_name(one.date)}, {one.eater}"
-            yield beside(label, Text(f"{one.would_be}, instead of {one.was}"), width=18)
+        for lunch in why.others:
+            label = f"{day_name(lunch.date)}, {lunch.eater}"
+            yield beside(label, Text(f"{lunch.would_be}, instead of {lunch.was}"), width=18)
