@@ -33,7 +33,7 @@ def each(names: str | tuple[str, ...], cases: Iterable[Any]) -> Callable[[Any], 
 
         every.__dict__.update(test.__dict__)
         signature = inspect.signature(test)
-        rest = [one for name, one in signature.parameters.items() if name not in keys]
+        rest = [parameter for name, parameter in signature.parameters.items() if name not in keys]
         every.__name__, every.__doc__ = test.__name__, test.__doc__
         every.__module__, every.__qualname__ = test.__module__, test.__qualname__
         every.__signature__ = signature.replace(parameters=rest)  # type: ignore[attr-defined]

@@ -22,8 +22,8 @@ def arrows_of(folder: Path) -> dict[str, set[str]]:
     arrows: dict[str, set[str]] = {}
     for module in graph.modules - set(FLOORS):
         room = room_of(module)
-        found = map(room_of, graph.find_modules_directly_imported_by(module))
-        arrows.setdefault(room, set()).update(set(found) - {room, *FLOORS})
+        rooms = map(room_of, graph.find_modules_directly_imported_by(module))
+        arrows.setdefault(room, set()).update(set(rooms) - {room, *FLOORS})
     return arrows
 
 

@@ -14,9 +14,9 @@ import optimiser
 def modules() -> Iterator[str]:
     for package in (models, optimiser):
         yield package.__name__
-        for found in pkgutil.walk_packages(package.__path__, f"{package.__name__}."):
-            if not found.name.endswith("__main__"):
-                yield found.name
+        for module in pkgutil.walk_packages(package.__path__, f"{package.__name__}."):
+            if not module.name.endswith("__main__"):
+                yield module.name
 
 
 def test_every_example_is_true() -> None:

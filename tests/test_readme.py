@@ -15,9 +15,9 @@ README = Path(__file__).parent.parent / "README.md"
 
 def block(language: str) -> str:
     """Give the first block of code in a language."""
-    found = re.search(rf"```{language}\n(.*?)```", README.read_text(encoding="utf-8"), re.DOTALL)
-    assert found is not None
-    return found[1]
+    block = re.search(rf"```{language}\n(.*?)```", README.read_text(encoding="utf-8"), re.DOTALL)
+    assert block is not None
+    return block[1]
 
 
 def test_the_report_shown_is_the_one_that_is_printed() -> None:

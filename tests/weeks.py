@@ -104,7 +104,7 @@ class Dice:
         """Throw yes in so many of ten."""
         return self.whole(0, 9) >= 10 - tenths
 
-    def one(self, values: Sequence[T]) -> T:
+    def pick(self, values: Sequence[T]) -> T:
         """Pick one."""
         return values[self.whole(0, len(values) - 1)]
 
@@ -152,7 +152,7 @@ def _file(size: Size, theme: str, dice: Dice) -> WeekData:
         days=_days(dice, size, theme, len(eaters)),
         batches=list(BATCHES[: dice.whole(1, size.batches)]),
         choices=list(CHOICES[: dice.whole(0, size.choices)]),
-        dishes=list(DISHES[: min(size.dishes, dice.one((3, 4, 5, 2)))]),
+        dishes=list(DISHES[: min(size.dishes, dice.pick((3, 4, 5, 2)))]),
     )
     data: WeekData = {"week": _week(dice, frame)}
     if dice.often(7):
@@ -181,7 +181,7 @@ def _file(size: Size, theme: str, dice: Dice) -> WeekData:
 
 
 def _days(dice: Dice, size: Size, theme: str, eaters: int) -> list[date]:
-    first = MONDAY + timedelta(days=dice.one((0, 0, 1, 3, 4)))
+    first = MONDAY + timedelta(days=dice.pick((0, 0, 1, 3, 4)))
     number = dice.whole(2, max(2, min(size.days, size.lunches // eaters)))
     # Runs of days are where variety bites; gaps are where it is misread.
     ahead = list(range(1, number))
@@ -201,39 +201,39 @@ def _week(dice: Dice, frame: _Frame) -> WeekData:
 
 
 def _said(dice: Dice, day: date) -> str:
-    return dice.one((day.isoformat(), DAY_WORDS[day.weekday()]))
+    return dice.pick((day.isoformat(), DAY_WORDS[day.weekday()]))
 
 
 def _place(dice: Dice, frame: _Frame) -> WeekData:
-    place: WeekData = {"microwave": dice.one(("yes", "yes", "no"))}
+    place: WeekData = {"microwave": dice.pick(("yes", "yes", "no"))}
     if dice.often(frame.tenths("bans", 3)):
-        place |= {"fridge": "no", "cold_packs": _number(dice.one((2, 1, 0)))}
+        place |= {"fridge": "no", "cold_packs": _number(dice.pick((2, 1, 0)))}
     return place
 
 
 def _elsewhere(dice: Dice, frame: _Frame) -> list[WeekData]:
     entries: list[WeekData] = []
     while len(entries) < 2 and dice.often(frame.tenths("bans", 5)):
-        entry: WeekData = {"day": _said(dice, dice.one(frame.days))}
+        entry: WeekData = {"day": _said(dice, dice.pick(frame.days))}
         if dice.often(5):
-            entry["eater"] = dice.one(frame.eaters)
+            entry["eater"] = dice.pick(frame.eaters)
         if dice.often(4):
             entry["microwave"] = "yes"
         if dice.often(6):
-            entry |= {"fridge": "no", "cold_packs": _number(dice.one((1, 2, 0)))}
+            entry |= {"fridge": "no", "cold_packs": _number(dice.pick((1, 2, 0)))}
         entries.append(entry)
     return entries
 
 
 def _no_lunch(dice: Dice, frame: _Frame) -> list[WeekData]:
     # One day is always kept, so that there is a lunch to plan.
-    kept = dice.one(frame.days)
+    kept = dice.pick(frame.days)
     others = [day for day in frame.days if day != kept]
     entries: list[WeekData] = []
     while len(entries) < 2 and dice.often(2):
-        entry: WeekData = {"day": _said(dice, dice.one(others)), "why": "away"}
+        entry: WeekData = {"day": _said(dice, dice.pick(others)), "why": "away"}
         if dice.often(6):
-            entry["eater"] = dice.one(frame.eaters)
+            entry["eater"] = dice.pick(frame.eaters)
         entries.append(entry)
     return entries
 
@@ -242,85 +242,85 @@ def _no_lunch(dice: Dice, frame: _Frame) -> list[WeekData]:
 
 
 def _nutrition(dice: Dice, scale: int) -> WeekData:
-    found = {
-        "protein": ("g", dice.one(("4.1", "6", "2.5", "0.7", "9.25"))),
-        "energy": ("kcal", dice.one(("66", "78", "120", "31"))),
-        "salt": ("g", dice.one(("0.3", "0.45", "0", "1.1"))),
+    amounts = {
+        "protein": ("g", dice.pick(("4.1", "6", "2.5", "0.7", "9.25"))),
+        "energy": ("kcal", dice.pick(("66", "78", "120", "31"))),
+        "salt": ("g", dice.pick(("0.3", "0.45", "0", "1.1"))),
     }
     if dice.often(8):
-        found[PATCHY] = ("g", dice.one(("2.2", "1", "0.35")))
-    return {name: f"{Decimal(number) * scale} {unit}" for name, (unit, number) in found.items()}
+        amounts[PATCHY] = ("g", dice.pick(("2.2", "1", "0.35")))
+    return {name: f"{Decimal(number) * scale} {unit}" for name, (unit, number) in amounts.items()}
 
 
 def _contents(dice: Dice) -> WeekData:
-    found: WeekData = {}
+    unwanted: WeekData = {}
     if dice.often(8):
-        found["allergens"] = "none" if dice.often(5) else dice.some(ALLERGENS, 0, 2)
+        unwanted["allergens"] = "none" if dice.often(5) else dice.some(ALLERGENS, 0, 2)
     if dice.often(3):
-        found["foods"] = dice.some(FOODS, 1, 2)
-    if "allergens" in found:
-        found["free_of"] = "others"
-    return found
+        unwanted["foods"] = dice.some(FOODS, 1, 2)
+    if "allergens" in unwanted:
+        unwanted["free_of"] = "others"
+    return unwanted
 
 
 def _texture(dice: Dice) -> str:
-    return dice.one(("wet", "crisp", "plain", "wet", "crisp"))
+    return dice.pick(("wet", "crisp", "plain", "wet", "crisp"))
 
 
 def _batch(dice: Dice, frame: _Frame, name: str) -> WeekData:
     # A batch made within the week must still leave a day to be packed for.
     latest = (frame.days[-1] - frame.days[0]).days - 1
-    ahead = dice.one((-1, -1, -1, -2, -4, 0, 1))
+    ahead = dice.pick((-1, -1, -1, -2, -4, 0, 1))
     portions = dice.whole(2, 2 * frame.size.reach + 2 * min(len(frame.eaters), 2) + 2)
-    grams = dice.one((60, 32, 100))
+    grams = dice.pick((60, 32, 100))
     frame.portions[name] = portions
     batch: WeekData = {
         "made": (frame.days[0] + timedelta(days=min(latest, ahead))).isoformat(),
-        "yield": dice.one((f"{portions} portions", f"{portions} pieces", f"{portions * grams} g")),
+        "yield": dice.pick((f"{portions} portions", f"{portions} pieces", f"{portions * grams} g")),
         "portion": f"{grams} g",
         "nutrition": _nutrition(dice, 1),
-        "cost": _number(dice.one(("4.60", "0", "3.9"))),
-        "fridge_life": dice.one(
+        "cost": _number(dice.pick(("4.60", "0", "3.9"))),
+        "fridge_life": dice.pick(
             ("2 to 4", "3 to 4", "1 to 3", "1 to 2", "2 days", "0 to 2", "1", "3 to 6", "0 to 1")
         ),
         "texture": _texture(dice),
-        "chilled": dice.one(("yes", "no")),
+        "chilled": dice.pick(("yes", "no")),
     } | _contents(dice)
     if max(int(days) for days in batch["fridge_life"].split() if days.isdigit()) > LONGEST:
         batch["own_risk"] = "yes"
     if dice.often(7):
         batch["freezes"] = "yes"
         if dice.often(5):
-            batch["freezer"] = dice.one(("1 portion", "3 portions", "0 to 2 portions", "0"))
+            batch["freezer"] = dice.pick(("1 portion", "3 portions", "0 to 2 portions", "0"))
     if dice.often(9):
-        batch["room"] = f"{dice.one((45, 65, 30))} mL"
+        batch["room"] = f"{dice.pick((45, 65, 30))} mL"
     return batch
 
 
 def _item(dice: Dice, frame: _Frame, name: str) -> WeekData:
-    unit = frame.units[name] = dice.one(("g", "pieces", "mL"))
+    unit = frame.units[name] = dice.pick(("g", "pieces", "mL"))
     packs = {
         "g": ("90 g", "150 g", "0.25 kg", "70 g"),
         "pieces": ("4 pieces", "1 piece", "6 pieces", "3 pieces"),
         "mL": ("240 mL", "70 mL", "0.1 L"),
     }
     item: WeekData = {
-        "pack": dice.one(packs[unit]),
-        "price": _number(dice.one(("1.35", "0.95", "2.0001", "0"))),
+        "pack": dice.pick(packs[unit]),
+        "price": _number(dice.pick(("1.35", "0.95", "2.0001", "0"))),
         "nutrition": _nutrition(dice, 1 if unit == "pieces" else 2),
         "texture": _texture(dice),
     } | _contents(dice)
     if unit != "mL" and dice.often(6):
-        item["opened_life"] = _number(dice.one((1, 2, 0, 3)))
+        item["opened_life"] = _number(dice.pick((1, 2, 0, 3)))
     if unit == "pieces":
-        item["piece"] = dice.one(("60 g", "45.5 g"))
+        item["piece"] = dice.pick(("60 g", "45.5 g"))
     elif dice.often(4):
         # Thirds and sevenths, so that not every sum is a round decimal.
-        item["per"] = f"{dice.one((30, 70))} {unit}"
+        item["per"] = f"{dice.pick((30, 70))} {unit}"
     if dice.often(frame.tenths("bans", 3)):
-        item["use_by"] = dice.one(frame.days).isoformat()
+        item["use_by"] = dice.pick(frame.days).isoformat()
     if dice.often(8):
-        item["room"] = f"{dice.one((55, 120, 80))} mL"
+        item["room"] = f"{dice.pick((55, 120, 80))} mL"
     if dice.often(3):
         item["chilled"] = "yes"
     return item
@@ -329,8 +329,8 @@ def _item(dice: Dice, frame: _Frame, name: str) -> WeekData:
 def _amount(dice: Dice, frame: _Frame, item: str) -> str:
     unit = frame.units[item]
     if unit == "pieces":
-        return dice.one(("1 piece", "2 pieces", "0.5 pieces"))
-    return f"{dice.one((30, 50, 75))} {unit}"
+        return dice.pick(("1 piece", "2 pieces", "0.5 pieces"))
+    return f"{dice.pick((30, 50, 75))} {unit}"
 
 
 def _choice(dice: Dice, frame: _Frame) -> list[WeekData]:
@@ -340,10 +340,10 @@ def _choice(dice: Dice, frame: _Frame) -> list[WeekData]:
 
 def _box(dice: Dice) -> WeekData:
     # About as large as a few portions, so that it matters what lies beside what.
-    rooms = [dice.one((200, 140, 90, 260)) for _ in range(dice.whole(1, 3))]
+    rooms = [dice.pick((200, 140, 90, 260)) for _ in range(dice.whole(1, 3))]
     box: WeekData = {"compartments": [f"{room} mL" for room in rooms]}
     if dice.often(4):
-        pots = [dice.one((60, 30)) for _ in range(dice.whole(0, 2))]
+        pots = [dice.pick((60, 30)) for _ in range(dice.whole(0, 2))]
         box["pots"] = [f"{room} mL" for room in pots]
     return box
 
@@ -352,20 +352,20 @@ def _box(dice: Dice) -> WeekData:
 
 
 def _range(dice: Dice, frame: _Frame, batch: str) -> Decimal | str:
-    low = min(dice.one((0, 1, 0, 2)), frame.portions[batch])
+    low = min(dice.pick((0, 1, 0, 2)), frame.portions[batch])
     high = max(1, low + dice.whole(0, frame.size.reach))
     return _number(high) if low == high else f"{low} to {high}"
 
 
 def _dish(dice: Dice, frame: _Frame, at: int) -> WeekData:
-    batches = dice.some(frame.batches, dice.one((1, 2, 0)), 2)
+    batches = dice.some(frame.batches, dice.pick((1, 2, 0)), 2)
     items = dice.some(list(frame.units), 0, 2)
     if not batches and not items:
         # A dish of nothing keeps no floor.
-        items = [dice.one(list(frame.units))]
+        items = [dice.pick(list(frame.units))]
     dish: WeekData = {
         # Kinds apart leave no week when all dishes are of one kind.
-        "kind": dice.one(KINDS) if dice.often(3) else KINDS[at % len(KINDS)],
+        "kind": dice.pick(KINDS) if dice.often(3) else KINDS[at % len(KINDS)],
         "takes": {batch: _range(dice, frame, batch) for batch in batches},
         "goes_in": {item: _amount(dice, frame, item) for item in items},
         "minutes": _number(dice.whole(0, 9)),
@@ -373,7 +373,7 @@ def _dish(dice: Dice, frame: _Frame, at: int) -> WeekData:
     if frame.choices and dice.often(6):
         dish["choices"] = dice.some(frame.choices, 1, 2)
     if dice.often(3):
-        item = dice.one(list(frame.units))
+        item = dice.pick(list(frame.units))
         extra: WeekData = {"portion": _amount(dice, frame, item)}
         if dice.often(6):
             extra["most"] = _number(dice.whole(1, frame.size.extras))
@@ -389,7 +389,7 @@ def _take_every_batch(dice: Dice, frame: _Frame, dishes: dict[str, WeekData]) ->
     # A batch that no dish takes is refused when the file is read.
     for batch in frame.batches:
         if not any(batch in dish["takes"] for dish in dishes.values()):
-            dishes[dice.one(frame.dishes)]["takes"][batch] = f"0 to {frame.size.reach}"
+            dishes[dice.pick(frame.dishes)]["takes"][batch] = f"0 to {frame.size.reach}"
 
 
 # -- people and wishes --------------------------------------------------------
@@ -406,27 +406,27 @@ def _eaters(dice: Dice, frame: _Frame, boxes: list[str]) -> dict[str, WeekData]:
 def _eater(dice: Dice, frame: _Frame, boxes: list[str]) -> WeekData:
     eater: WeekData = {}
     if dice.often(frame.tenths("box", 10, 2)):
-        eater["box"] = dice.one(boxes)
+        eater["box"] = dice.pick(boxes)
     nutrition = frame.tenths("nutrition", 5)
     if dice.often(nutrition):
-        eater["floors"] = dice.one(
+        eater["floors"] = dice.pick(
             ({"PROCNT": "2.05 g"}, {PATCHY: "0.9 g"}, {"energy": "70 kcal", "protein": "3.4 g"})
         )
     elif dice.often(nutrition):
-        eater["daily_protein"] = dice.one(
+        eater["daily_protein"] = dice.pick(
             (
                 {"need": "30 g", "lunch_share": "10 %"},
                 {"standard": "uk-1991", "body_mass": "64 kg", "lunch_share": "7.5 %"},
             )
         )
     if dice.often(nutrition):
-        eater["ceilings"] = dice.one(
+        eater["ceilings"] = dice.pick(
             ({"energy": "450 kcal"}, {"salt": "2.4 g"}, {"energy": "310 kcal"})
         )
     if dice.often(nutrition):
-        eater["week_floors"] = dice.one(({"protein": "12.3 g"}, {PATCHY: "2.6 g"}))
+        eater["week_floors"] = dice.pick(({"protein": "12.3 g"}, {PATCHY: "2.6 g"}))
     if dice.often(nutrition):
-        eater["week_ceilings"] = dice.one(({"energy": "990 kcal"}, {"sodium": "2500 mg"}))
+        eater["week_ceilings"] = dice.pick(({"energy": "990 kcal"}, {"sodium": "2500 mg"}))
     if dice.often(frame.tenths("bans", 5)):
         eater["must_not"] = _must_not(dice)
     if dice.often(7):
@@ -437,16 +437,16 @@ def _eater(dice: Dice, frame: _Frame, boxes: list[str]) -> WeekData:
 
 def _must_not(dice: Dice) -> WeekData:
     if dice.often(5):
-        return {"foods": [dice.one(UNWANTED)]}
+        return {"foods": [dice.pick(UNWANTED)]}
     return {"allergens": dice.some(ALLERGENS, 1, 1)}
 
 
 def _variety(dice: Dice, frame: _Frame, dishes: dict[str, WeekData]) -> WeekData:
     variety: WeekData = {}
     if dice.often(frame.tenths("variety", 4)):
-        variety["most_times"] = _number(dice.one((2, 1, 3)))
+        variety["most_times"] = _number(dice.pick((2, 1, 3)))
     if dice.often(frame.tenths("variety", 4)):
-        variety["days_between"] = _number(dice.one((1, 2, 0)))
+        variety["days_between"] = _number(dice.pick((1, 2, 0)))
     if dice.often(frame.tenths("variety", 3)):
         group = dice.some(sorted({dish["kind"] for dish in dishes.values()}), 1, 2)
         variety["kinds_apart"] = [group] if len(group) > 1 else group
@@ -458,6 +458,6 @@ def _variety(dice: Dice, frame: _Frame, dishes: dict[str, WeekData]) -> WeekData
 
 
 def _priorities(dice: Dice) -> list[str]:
-    order = dice.shuffled(PRIORITIES)[: dice.one((len(PRIORITIES), len(PRIORITIES), 5, 3, 1, 0))]
+    order = dice.shuffled(PRIORITIES)[: dice.pick((len(PRIORITIES), len(PRIORITIES), 5, 3, 1, 0))]
     # Named early, the order of the file still comes last.
     return ["file_order", *order] if dice.often(2) else order

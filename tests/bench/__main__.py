@@ -177,9 +177,9 @@ def _same_rows(week: Week) -> None:
     sheet = program.board.sheet
     first = len(sheet.rows)
     for level in program.levels:
-        found = least(sheet.bounds, sheet.rows, level.total, whole=True)
-        assert found is not None
-        sheet.bound(level.total, high=round(found.value))
+        answer = least(sheet.bounds, sheet.rows, level.total, whole=True)
+        assert answer is not None
+        sheet.bound(level.total, high=round(answer.value))
     del sheet.rows[first:]
 
 
@@ -202,18 +202,19 @@ def coarse(week: Week) -> Week:
         }
 
     batches = {
-        name: replace(one, nutrition=rounded(one.nutrition)) for name, one in week.batches.items()
+        name: replace(batch, nutrition=rounded(batch.nutrition))
+        for name, batch in week.batches.items()
     }
     larder = {
-        name: replace(one, nutrition=rounded(one.nutrition)) for name, one in week.larder.items()
+        name: replace(item, nutrition=rounded(item.nutrition)) for name, item in week.larder.items()
     }
     return replace(week, batches=batches, larder=larder)
 
 
 def _in_turn(
-    one: Callable[[], None], other: Callable[[], None], runs: int = RUNS
+    first: Callable[[], None], other: Callable[[], None], runs: int = RUNS
 ) -> tuple[float, float]:
-    pairs = [(_time(one), _time(other)) for _ in range(runs)]
+    pairs = [(_time(first), _time(other)) for _ in range(runs)]
     return statistics.median(pair[0] for pair in pairs), statistics.median(
         pair[1] for pair in pairs
     )

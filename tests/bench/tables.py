@@ -28,12 +28,12 @@ def main() -> None:
     _line("a score of protein quality", [food.name in protein_quality() for food in foods])
     kept = storage().values()
     print(f"\n| of {len(kept)} storage classes | have it | share |\n| --- | --- | --- |")
-    _line("fridge life, US", [one.us is not None for one in kept])
-    _line("fridge life, UK", [one.uk is not None for one in kept])
-    _line("days once opened", [one.opened is not None for one in kept])
-    _line("days once thawed", [one.thawed is not None for one in kept])
-    _line("months in the freezer", [one.freezer_months is not None for one in kept])
-    _line("whether it freezes well", [one.freezes_well is not None for one in kept])
+    _line("fridge life, US", [life.us is not None for life in kept])
+    _line("fridge life, UK", [life.uk is not None for life in kept])
+    _line("days once opened", [life.opened is not None for life in kept])
+    _line("days once thawed", [life.thawed is not None for life in kept])
+    _line("months in the freezer", [life.freezer_months is not None for life in kept])
+    _line("whether it freezes well", [life.freezes_well is not None for life in kept])
 
 
 def _pours(food: Food) -> bool:

@@ -160,8 +160,12 @@ def one_message(ran: Ran, *parts: str) -> None:
 
 def no_control(text: str) -> None:
     """See that a text cannot steer a terminal."""
-    found = {one for one in text if one != "\n" and (ord(one) < 32 or 127 <= ord(one) < 160)}
-    assert not found, f"control characters {found!r}"
+    controls = {
+        letter
+        for letter in text
+        if letter != "\n" and (ord(letter) < 32 or 127 <= ord(letter) < 160)
+    }
+    assert not controls, f"control characters {controls!r}"
 
 
 def columns(text: str) -> int:

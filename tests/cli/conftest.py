@@ -45,14 +45,14 @@ def make(folder: Path, text: str, *words: str, seed: str = "0") -> Made:
 @pytest.fixture(scope="session")
 def made(tmp_path_factory: pytest.TempPathFactory) -> Made:
     """The week of these tests, planned; nobody may change its files."""
-    found = make(tmp_path_factory.mktemp("made"), WEEK)
-    found.ran.done()
-    return found
+    planned = make(tmp_path_factory.mktemp("made"), WEEK)
+    planned.ran.done()
+    return planned
 
 
 @pytest.fixture(scope="session")
 def made_again(tmp_path_factory: pytest.TempPathFactory) -> Made:
     """The same week planned by another process that hashes otherwise, printed as JSON."""
-    found = make(tmp_path_factory.mktemp("again"), WEEK, "--json", seed="4711")
-    found.ran.done()
-    return found
+    planned = make(tmp_path_factory.mktemp("again"), WEEK, "--json", seed="4711")
+    planned.ran.done()
+    return planned

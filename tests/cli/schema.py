@@ -38,7 +38,7 @@ def _one(word: str, wanted: Any, data: Any, schema: Any, whole: Any, place: str)
     if word == "$ref":
         yield from faults(data, whole["$defs"][wanted.removeprefix("#/$defs/")], whole, place)
     elif word == "anyOf":
-        if all(any(True for _ in faults(data, one, whole, place)) for one in wanted):
+        if all(any(True for _ in faults(data, schema, whole, place)) for schema in wanted):
             yield f"{place}: {data!r} is none of {wanted}"
     elif word in _PARTS:
         yield from _PARTS[word](wanted, data, schema, whole, place)
@@ -47,9 +47,9 @@ def _one(word: str, wanted: Any, data: Any, schema: Any, whole: Any, place: str)
 
 
 def _properties(wanted: Any, data: Any, _: Any, whole: Any, place: str) -> Iterator[str]:
-    for key, one in wanted.items():
+    for key, schema in wanted.items():
         if isinstance(data, dict) and key in data:
-            yield from faults(data[key], one, whole, f"{place}/{key}")
+            yield from faults(data[key], schema, whole, f"{place}/{key}")
 
 
 def _others(wanted: Any, data: Any, schema: Any, whole: Any, place: str) -> Iterator[str]:
@@ -67,8 +67,8 @@ def _names(wanted: Any, data: Any, _: Any, whole: Any, place: str) -> Iterator[s
 
 
 def _items(wanted: Any, data: Any, _: Any, whole: Any, place: str) -> Iterator[str]:
-    for at, one in enumerate(data if isinstance(data, list) else ()):
-        yield from faults(one, wanted, whole, f"{place}/{at}")
+    for at, entry in enumerate(data if isinstance(data, list) else ()):
+        yield from faults(entry, wanted, whole, f"{place}/{at}")
 
 
 _PARTS: dict[str, Callable[[Any, Any, Any, Any, str], Iterator[str]]] = {

@@ -34,7 +34,7 @@ def edited(text: str, old: str, new: str) -> str:
 
 def line_of(text: str, mark: str = HERE) -> int:
     """Find the line, from 1, that holds a mark."""
-    (line,) = [at for at, one in enumerate(text.splitlines(), start=1) if mark in one]
+    (line,) = [at for at, line_text in enumerate(text.splitlines(), start=1) if mark in line_text]
     return line
 
 

@@ -133,8 +133,8 @@ class Question:
     def least(self, name: str) -> int | None:
         """Give the least of a priority's sum; none where there is no such week."""
         level = self.level(name)
-        found = self._solved(level.total)
-        return None if found is None else level.total.value(found)
+        counts = self._solved(level.total)
+        return None if counts is None else level.total.value(counts)
 
     def _solved(self, objective: Sum | None) -> list[int] | None:
         model = cpsat.model_of(self.program.board.sheet)
@@ -182,10 +182,10 @@ def drawn(size: Size, number: int, shift: int = 0) -> list[WeekData]:
 @cache
 def of_theme(size: Size, theme: str, number: int, shift: int = 0) -> list[WeekData]:
     """Draw so many random weeks of one theme, the same each time."""
-    found: list[WeekData] = []
+    data_drawn: list[WeekData] = []
 
     def note(data: WeekData) -> None:
-        found.append(data)
+        data_drawn.append(data)
 
     repeatable = settings(
         max_examples=number,
@@ -199,4 +199,4 @@ def of_theme(size: Size, theme: str, number: int, shift: int = 0) -> list[WeekDa
         repeatable(given(data=weeks.files(size, theme))(note))
     )
     collect()
-    return found
+    return data_drawn

@@ -37,31 +37,31 @@ def alike(lunches: Sequence[PackedLunch]) -> Hashable:
     """Give what two lists of lunches have in common only where they are the same lunches."""
     return tuple(
         (
-            one.eater,
-            one.day,
-            one.dish,
-            frozenset((part.batch, part.portions, part.thawed) for part in one.portions)
-            - {(part.batch, 0, 0) for part in one.portions},
-            frozenset(one.options.items()),
-            frozenset((item, times) for item, times in one.extras.items() if times),
+            lunch.eater,
+            lunch.day,
+            lunch.dish,
+            frozenset((part.batch, part.portions, part.thawed) for part in lunch.portions)
+            - {(part.batch, 0, 0) for part in lunch.portions},
+            frozenset(lunch.options.items()),
+            frozenset((item, times) for item, times in lunch.extras.items() if times),
         )
-        for one in lunches
+        for lunch in lunches
     )
 
 
 def from_freezer(lunches: Sequence[PackedLunch]) -> Counter[str]:
     """Count the portions of each batch that come from the freezer."""
-    found = Counter[str]()
+    portions = Counter[str]()
     for lunch in lunches:
         for part in lunch.portions:
-            found[part.batch] += part.thawed
-    return found
+            portions[part.batch] += part.thawed
+    return portions
 
 
 def from_fridge(lunches: Sequence[PackedLunch]) -> Counter[str]:
     """Count the portions of each batch that come from the fridge."""
-    found = Counter[str]()
+    portions = Counter[str]()
     for lunch in lunches:
         for part in lunch.portions:
-            found[part.batch] += part.portions - part.thawed
-    return found
+            portions[part.batch] += part.portions - part.thawed
+    return portions

@@ -57,13 +57,13 @@ class Asked:
 
     def priorities(self, names: Sequence[str]) -> dict[str, Fraction] | None:
         """Give the best of several in order; None where no week is possible."""
-        found: dict[str, Fraction] = {}
+        values: dict[str, Fraction] = {}
         for name in names:
             reached = self.priority(name)
             if reached is None:
                 return None
-            found[name] = reached
-        return found
+            values[name] = reached
+        return values
 
     def at_most(self, line: Line, high: Fraction) -> None:
         """Bound a line before anything is solved."""
@@ -71,15 +71,15 @@ class Asked:
 
     def beyond_once(self, groups: Iterable[list[int]]) -> Line:
         """Count how often things come beyond once; each group is the columns of one thing."""
-        found = Line()
+        beyond = Line()
         for columns in groups:
             over = self.model.sheet.column(len(columns))
             row = Line().add(over)
             for column in columns:
                 row.add(column, -1)
             self.model.sheet.row(row, low=-1)
-            found.add(over)
-        return found
+            beyond.add(over)
+        return beyond
 
     def repeats_of(self, aspect: str, eaten: frozenset[tuple[str, str]] = frozenset()) -> Line:
         """Count repeats of dishes, kinds or choices, or dishes that were eaten lately."""
@@ -104,7 +104,7 @@ class Asked:
 
     def fix(self, packed: PackedWeek, before: date) -> None:
         """Hold the lunches before a day as they are packed."""
-        lunches = {(one.eater, one.day): one for one in packed.lunches}
+        lunches = {(lunch.eater, lunch.day): lunch for lunch in packed.lunches}
         for meal in self.model.meals:
             if meal.lunch.day >= before:
                 continue
@@ -142,7 +142,7 @@ def reached(solved: Solved, names: Sequence[str]) -> dict[str, Fraction]:
 
 def first(week: Week, name: str) -> Week:
     """Put a priority before all others."""
-    rest = tuple(one for one in week.priorities if one != name)
+    rest = tuple(other for other in week.priorities if other != name)
     return replace(week, priorities=(name, *rest))
 
 

@@ -73,18 +73,18 @@ class Line:
         up = lcm(*(number.denominator for number in terms.values()))
         down = gcd(*(int(number * up) for number in terms.values()))
         scale = Fraction(up, down)
-        found = {column: int(number * scale) for column, number in terms.items()}
-        if max(abs(number) for number in found.values()) > LARGEST:
+        whole = {column: int(number * scale) for column, number in terms.items()}
+        if max(abs(number) for number in whole.values()) > LARGEST:
             raise ValueError("these data are too fine for the second solver")
-        return found, scale
+        return whole, scale
 
 
 def total(lines: Iterable[Line]) -> Line:
     """Add lines up."""
-    found = Line()
+    copy = Line()
     for line in lines:
-        found.plus(line)
-    return found
+        copy.plus(line)
+    return copy
 
 
 @dataclass(slots=True)
@@ -96,8 +96,8 @@ class Row:
     high: int | None
 
     def holds(self, values: list[int]) -> bool:
-        found = sum(number * values[column] for column, number in self.terms.items())
-        return (self.low is None or self.low <= found) and (self.high is None or found <= self.high)
+        total = sum(number * values[column] for column, number in self.terms.items())
+        return (self.low is None or self.low <= total) and (self.high is None or total <= self.high)
 
 
 class Sheet:
@@ -170,18 +170,18 @@ def best(week: Week) -> Best:
     if model.sheet.impossible:
         return Best(None)
     solver = Solver(model.sheet)
-    found: list[tuple[str, Fraction]] = []
+    best_values: list[tuple[str, Fraction]] = []
     for name in week.priorities:
         line, more = model.value(name)
         values = solver.least(line, more=more)
         if values is None:
-            if found:
+            if best_values:
                 raise AssertionError(f"what was possible is not possible any more at {name}")
             return Best(None)
         reached = line.at(values)
-        found.append((name, reached))
+        best_values.append((name, reached))
         solver.keep(line, reached)
-    return Best(tuple(found))
+    return Best(tuple(best_values))
 
 
 class Solver:
@@ -347,11 +347,11 @@ class Model:
 
     def _uses(self, meal: Meal, item: str) -> Line:
         """Add up what a lunch uses of an item, in the item's unit."""
-        found = Line()
+        line = Line()
         for column, helping in self._helpings(meal):
             if helping.item == item:
-                found.add(column, self._in_unit(helping))
-        return found
+                line.add(column, self._in_unit(helping))
+        return line
 
     def _helpings(self, meal: Meal) -> Iterable[tuple[int, Helping]]:
         for dish in self.week.dishes.values():
@@ -394,11 +394,11 @@ class Model:
             yield item, Line().plus(self.uses[at, name], 1 / per)
 
     def _nutrient(self, at: int, tagname: str) -> Line:
-        found = Line()
+        line = Line()
         for food, times in self._foods(at):
             if tagname in food.nutrition:
-                found.plus(times, _amount(food.nutrition[tagname], NUTRIENTS[tagname].unit))
-        return found
+                line.plus(times, _amount(food.nutrition[tagname], NUTRIENTS[tagname].unit))
+        return line
 
     def _nutrition(self, eater: Eater, mine: list[int]) -> None:
         for floor in eater.floors:
@@ -497,10 +497,10 @@ class Model:
             for meal, column in zip(self.meals, some, strict=True):
                 have = Line().add(meal.portions[name]).add(column, -batch.portions)
                 self.sheet.row(have, high=0)
-            for one, other in combinations(range(len(self.meals)), 2):
-                days = self.meals[other].lunch.day - self.meals[one].lunch.day
+            for earlier, other in combinations(range(len(self.meals)), 2):
+                days = self.meals[other].lunch.day - self.meals[earlier].lunch.day
                 if abs(days.days) > limit:
-                    self.sheet.row(Line().add(some[one]).add(some[other]), high=1)
+                    self.sheet.row(Line().add(some[earlier]).add(some[other]), high=1)
 
     def _variety(self, eater: Eater, meals: list[Meal]) -> None:
         variety, sheet = self.week.variety, self.sheet
@@ -511,13 +511,13 @@ class Model:
                     sheet.row(times, high=most)
             again = Line().add(self.again[eater.name, dish.name]).plus(times, -1)
             sheet.row(again, low=-1)
-        for one, other in combinations(meals, 2):
-            apart = abs((other.lunch.day - one.lunch.day).days)
+        for earlier, other in combinations(meals, 2):
+            apart = abs((other.lunch.day - earlier.lunch.day).days)
             if apart - 1 < variety.days_between:
                 for name in self.week.dishes:
-                    sheet.row(Line().add(one.dish[name]).add(other.dish[name]), high=1)
+                    sheet.row(Line().add(earlier.dish[name]).add(other.dish[name]), high=1)
             if apart == 1:
-                self._kinds_apart(one, other)
+                self._kinds_apart(earlier, other)
         if variety.same_choice is not None:
             for name, choice in self.week.choices.items():
                 for option in choice.options:
@@ -527,12 +527,12 @@ class Model:
             for name in self.week.batches:
                 self._running(name, meals, variety.batch_running)
 
-    def _kinds_apart(self, one: Meal, other: Meal) -> None:
+    def _kinds_apart(self, earlier: Meal, other: Meal) -> None:
         for group in self.week.variety.kinds_apart:
             line = Line()
             for dish in self.week.dishes.values():
                 if dish.kind in group:
-                    line.add(one.dish[dish.name]).add(other.dish[dish.name])
+                    line.add(earlier.dish[dish.name]).add(other.dish[dish.name])
             self.sheet.row(line, high=1)
 
     def _running(self, batch: str, meals: list[Meal], most: int) -> None:
@@ -642,7 +642,7 @@ def _unwanted(eater: Eater, name: str, contents: Contents) -> bool:
 def _may_hold(food: str, name: str, contents: Contents) -> bool:
     """Tell whether a food or family is in it or may be, from what it is made of."""
     if food not in WITHIN:
-        named = any(_is_in(food, one) for one in (name, *contents.foods))
+        named = any(_is_in(food, thing) for thing in (name, *contents.foods))
         return named or not _is_described(food, contents)
     certain = {family for part in contents.parts for family in part.families.holds}
     perhaps = {family for part in contents.parts for family in part.families.may}
@@ -680,6 +680,7 @@ def _is_in(food: str, name: str) -> bool:
 def _words(name: str) -> list[set[str]]:
     """Give each word of a name with what it may be the plural of."""
     return [
-        {word} | {word.removesuffix(end) + one for end, one in _ENDINGS if word.endswith(end)}
+        {word}
+        | {word.removesuffix(end) + instead for end, instead in _ENDINGS if word.endswith(end)}
         for word in re.findall(r"[^\W_]+", name.casefold())
     ]

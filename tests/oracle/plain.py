@@ -72,11 +72,11 @@ def helpings(week: Week, packed: PackedLunch) -> Iterator[tuple[Helping, int]]:
 
 def used(week: Week, packed: PackedLunch) -> dict[str, Fraction]:
     """Add up what a lunch uses of each larder item, in the item's unit."""
-    found: dict[str, Fraction] = {}
+    used: dict[str, Fraction] = {}
     for helping, times in helpings(week, packed):
-        one = amount(helping.amount, week.larder[helping.item].unit)
-        found[helping.item] = found.get(helping.item, Fraction(0)) + one * times
-    return found
+        helped = amount(helping.amount, week.larder[helping.item].unit)
+        used[helping.item] = used.get(helping.item, Fraction(0)) + helped * times
+    return used
 
 
 def contents(week: Week, packed: PackedLunch) -> Iterator[tuple[Food, Fraction]]:
@@ -194,14 +194,14 @@ def _words(name: str) -> list[str]:
 def _holds(name: Sequence[str], unwanted: Sequence[str]) -> bool:
     """Tell whether a name has all words of what is unwanted, be it one or several of them."""
     return unwanted != [] and all(
-        any(_several(one, other) or _several(other, one) for other in name) for one in unwanted
+        any(_several(word, other) or _several(other, word) for other in name) for word in unwanted
     )
 
 
-def _several(one: str, other: str) -> bool:
+def _several(word: str, other: str) -> bool:
     """Tell whether a word is another one, or means several of it."""
     ies = f"{other[:-1]}ies" if other.endswith("y") else other
-    return one in {other, f"{other}s", f"{other}es", ies}
+    return word in {other, f"{other}s", f"{other}es", ies}
 
 
 def _bounds(eater: Eater, *, weekly: bool) -> Iterator[tuple[str, Bound]]:
@@ -211,9 +211,9 @@ def _bounds(eater: Eater, *, weekly: bool) -> Iterator[tuple[str, Bound]]:
                 yield family, bound
 
 
-def _is_kept(family: str, bound: Bound, found: Fraction) -> bool:
+def _is_kept(family: str, bound: Bound, total: Fraction) -> bool:
     limit = amount(bound.amount, NUTRIENTS[bound.nutrient].unit)
-    return found >= limit if family == "floor" else found <= limit
+    return total >= limit if family == "floor" else total <= limit
 
 
 def _box(week: Week, box: Box, packed: PackedLunch) -> Iterator[str]:
@@ -274,8 +274,8 @@ def broken_at_last(week: Week, lunches: Sequence[PackedLunch]) -> Iterator[str]:
 def _weekly(week: Week, eater: Eater, mine: list[PackedLunch], wanted: str) -> Iterator[str]:
     for family, bound in _bounds(eater, weekly=True):
         if family == wanted:
-            found = sum((nutrient(week, lunch, bound.nutrient) for lunch in mine), Fraction(0))
-            if not _is_kept(family, bound, found):
+            total = sum((nutrient(week, lunch, bound.nutrient) for lunch in mine), Fraction(0))
+            if not _is_kept(family, bound, total):
                 yield family
 
 
@@ -285,11 +285,11 @@ def _variety(week: Week, mine: list[PackedLunch]) -> Iterator[str]:
         limits = [limit for limit in (week.dishes[name].most, variety.most_times) if limit]
         if limits and times > min(limits):
             yield "most times"
-    for one, other in combinations(mine, 2):
-        apart = abs((one.day - other.day).days)
-        if one.dish == other.dish and apart - 1 < variety.days_between:
+    for earlier, other in combinations(mine, 2):
+        apart = abs((earlier.day - other.day).days)
+        if earlier.dish == other.dish and apart - 1 < variety.days_between:
             yield "days between"
-        kinds = {week.dishes[one.dish].kind, week.dishes[other.dish].kind}
+        kinds = {week.dishes[earlier.dish].kind, week.dishes[other.dish].kind}
         if apart == 1 and any(kinds <= group for group in variety.kinds_apart):
             yield "kinds apart"
     if variety.same_choice is not None:
@@ -356,12 +356,12 @@ def _draw(
 
 def used_on(week: Week, lunches: Iterable[PackedLunch]) -> dict[str, Used]:
     """Add up what is used of each item on each day."""
-    found: dict[str, Used] = {}
+    by_item: dict[str, Used] = {}
     for lunch in lunches:
         for name, much in used(week, lunch).items():
-            days = found.setdefault(name, {})
+            days = by_item.setdefault(name, {})
             days[lunch.day] = days.get(lunch.day, Fraction(0)) + much
-    return found
+    return by_item
 
 
 def broken_packs(week: Week, packed: PackedWeek) -> Iterator[str]:
@@ -384,15 +384,15 @@ def broken(week: Week, packed: PackedWeek) -> list[str]:
     planned = [(lunch.eater, lunch.day) for lunch in week.lunches]
     if [(lunch.eater, lunch.day) for lunch in packed.lunches] != planned:
         return ["the lunches are not those of the week"]
-    found = [
+    breaches = [
         rule
-        for lunch, one in zip(week.lunches, packed.lunches, strict=True)
-        for rule in broken_alone(week, lunch, one)
+        for lunch, packed_lunch in zip(week.lunches, packed.lunches, strict=True)
+        for rule in broken_alone(week, lunch, packed_lunch)
     ]
-    found += broken_so_far(week, packed.lunches)
-    found += broken_at_last(week, packed.lunches)
-    found += broken_packs(week, packed)
-    return found
+    breaches += broken_so_far(week, packed.lunches)
+    breaches += broken_at_last(week, packed.lunches)
+    breaches += broken_packs(week, packed)
+    return breaches
 
 
 # -- values -------------------------------------------------------------------
@@ -554,14 +554,15 @@ def best(
     ]
     if prod(len(some) for some in ways) > most:
         raise TooManyError
-    found: list[Fraction] | None = None
+    best_values: list[Fraction] | None = None
     for lunches in _combinations(week, ways):
         if next(broken_at_last(week, lunches), None) is None:
-            found = _better(week, lunches, found)
-    if found is None:
+            best_values = _better(week, lunches, best_values)
+    if best_values is None:
         return None
     return tuple(
-        (name, _signed(name, value)) for name, value in zip(week.priorities, found, strict=True)
+        (name, _signed(name, value))
+        for name, value in zip(week.priorities, best_values, strict=True)
     )
 
 
@@ -581,11 +582,11 @@ def front(week: Week, first: str, second: str, most: int) -> list[tuple[Fraction
         for lunches in _combinations(week, ways)
         if next(broken_at_last(week, lunches), None) is None
     }
-    found: list[tuple[Fraction, Fraction]] = []
-    for one, other in sorted(pairs):
-        if not found or other < found[-1][1]:
-            found.append((one, other))
-    return [(_signed(first, one), _signed(second, other)) for one, other in found]
+    best_pairs: list[tuple[Fraction, Fraction]] = []
+    for mine, other in sorted(pairs):
+        if not best_pairs or other < best_pairs[-1][1]:
+            best_pairs.append((mine, other))
+    return [(_signed(first, mine), _signed(second, other)) for mine, other in best_pairs]
 
 
 def _combinations(

@@ -313,7 +313,7 @@ def _families(named: Iterable[str]) -> set[str]:
 
 def _any_lunch(dice: Dice, week: Week, lunch: Lunch) -> PackedLunch:
     """Pack any lunch that a dish can be, whatever the rules say of it."""
-    dish = dice.one(list(week.dishes.values()))
+    dish = dice.pick(list(week.dishes.values()))
     parts = []
     for take in dish.takes:
         number, batch = dice.whole(take.least, take.most), week.batches[take.batch]
@@ -324,7 +324,7 @@ def _any_lunch(dice: Dice, week: Week, lunch: Lunch) -> PackedLunch:
         lunch.day,
         dish.name,
         tuple(parts),
-        {name: dice.one(week.choices[name].options).item for name in dish.choices},
+        {name: dice.pick(week.choices[name].options).item for name in dish.choices},
         {extra.helping.item: dice.whole(0, extra.most) for extra in dish.extras},
     )
 
@@ -336,7 +336,7 @@ def _edited(dice: Dice, week: Week, packed: PackedWeek) -> PackedWeek:
     lunches[at] = _any_lunch(dice, week, week.lunches[at])
     if packs and dice.often(3):
         at = dice.whole(0, len(packs) - 1)
-        packs[at] = replace(packs[at], opened=dice.one(week.days), packs=dice.whole(1, 2))
+        packs[at] = replace(packs[at], opened=dice.pick(week.days), packs=dice.whole(1, 2))
     return PackedWeek(tuple(lunches), tuple(packs))
 
 

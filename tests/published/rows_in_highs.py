@@ -109,7 +109,7 @@ def broken_rows(
     bounds: Sequence[tuple[int, int]], rows: Sequence[Row], counts: Sequence[int]
 ) -> list[str]:
     """List, in exact arithmetic, what whole-number counts break."""
-    found = [
+    broken = [
         f"bounds of count {at}"
         for at, (low, high) in enumerate(bounds)
         if not low <= counts[at] <= high
@@ -117,5 +117,5 @@ def broken_rows(
     for at, row in enumerate(rows):
         value = Sum(row.terms).value(list(counts))
         if (row.low is not None and value < row.low) or (row.high is not None and value > row.high):
-            found.append(f"row {at} of {row.rule}")
-    return found
+            broken.append(f"row {at} of {row.rule}")
+    return broken

@@ -28,13 +28,13 @@ FLAGS = [
 
 
 def path() -> str:
-    found = next((where for name in NAMES if (where := shutil.which(name))), None)
-    if found is None:
-        said = "no Chromium on this machine: install Debian's package chromium"
+    browser = next((where for name in NAMES if (where := shutil.which(name))), None)
+    if browser is None:
+        missing = "no Chromium on this machine: install Debian's package chromium"
         if os.environ.get("CLEARFRIDGE_BROWSER") == "required":
-            pytest.fail(said)
-        pytest.skip(said)
-    return found
+            pytest.fail(missing)
+        pytest.skip(missing)
+    return browser
 
 
 @contextmanager
