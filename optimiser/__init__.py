@@ -1,94 +1,114 @@
-"""From a week to a plan. The public interface is what this module lists.
+"""Plans packed lunches from a few big batches, so that nothing is left over, and proves it.
+
+What the command `clearfridge` does in a shell, these functions do in a notebook. Each takes a week
+as it is at hand and gives an answer: a frozen pydantic model, whose `model_dump_json()` is what
+the command prints with `--json`, and which `render` writes as the command prints it.
 
 >>> import optimiser
->>> week = optimiser.read_week("demo")
->>> plan = optimiser.plan_week("demo")
+>>> plan = optimiser.plan("demo")
 >>> plan.status, plan.left_over.grams
 ('optimal', 0.0)
->>> optimiser.audit_plan(plan)
+>>> optimiser.audit(plan).faults
 []
->>> print(optimiser.render(plan).splitlines()[0])
-Demo week  Mon 30 Nov to Fri 4 Dec 2026
+>>> print(optimiser.render(optimiser.shop(plan)).splitlines()[0].split()[-1])
+buy
+
+A week is given as
+    the path of a week file, the name of a ready week ("demo"), the text of a week file, the same
+    as plain data (dictionaries, lists, text, numbers, dates), or a `Week` that `read_week` read.
+A plan is given as
+    the path or the text of a saved plan, or a `Plan`. The kitchen sheets take a week too, and plan
+    it first.
+
+Reading
+    read_week, read_plan, check, trace, food
+Planning
+    plan, why, mend, audit
+Other weeks
+    what_if, size, others, trade_off, change
+Kitchen sheets
+    shop, prep, labels, pack, calendar, page, share, and each further one by its name
+Text
+    render
+
+A wrong input is an `InputError`, which says where, what, and how to mend it; a sheet of a week that
+has no plan is one of its kind, and holds in `plan` why there is none. An interrupt ends a search
+with the best that it has so far.
+
+>>> optimiser.plan("no-such-week.yaml")
+Traceback (most recent call last):
+...
+models.words.errors.InputError: no-such-week.yaml: there is no such file
+Check the name, or start one: clearfridge new FILE
 """
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING
+from importlib import import_module
+from typing import TYPE_CHECKING, Any
+
+from optimiser.interface.asked import (
+    audit,
+    change,
+    check,
+    food,
+    mend,
+    others,
+    plan,
+    size,
+    trace,
+    trade_off,
+    what_if,
+    why,
+)
+from optimiser.interface.given import read_plan, read_week
+from optimiser.interface.sheets import calendar, labels, pack, page, prep, share, shop
+from optimiser.interface.told import render
 
 if TYPE_CHECKING:
-    from models.answers.audit import Finding
-    from models.answers.plan import PlanFile
+    from models.answers.plan import PlanFile as Plan
     from models.week.week import Week
+    from models.words.errors import InputError
 
-__all__ = ["audit_plan", "plan_week", "read_plan", "read_week", "render"]
+__all__ = [
+    "InputError",
+    "Plan",
+    "Week",
+    "audit",
+    "calendar",
+    "change",
+    "check",
+    "food",
+    "labels",
+    "mend",
+    "others",
+    "pack",
+    "page",
+    "plan",
+    "prep",
+    "read_plan",
+    "read_week",
+    "render",
+    "share",
+    "shop",
+    "size",
+    "trace",
+    "trade_off",
+    "what_if",
+    "why",
+]
 
-# Each function imports what it needs: reading a week must not wait for a solver.
-
-
-def read_week(file: str) -> Week:
-    """Read a week file, a ready week by its name, or standard input for "-".
-
-    Raises
-    ------
-    models.errors.InputError
-        Saying where, what, and how to mend it.
-    """
-    from models.file import reading  # noqa: PLC0415
-
-    return reading.read_week(file)
-
-
-def plan_week(file: str, *, seconds: float | None = None, reasons: bool = True) -> PlanFile:
-    """Plan the week in a file.
-
-    Parameters
-    ----------
-    file
-        As for `read_week`.
-    seconds
-        Time limit for the search; none when left out.
-    reasons
-        Whether to say why for each lunch.
-
-    Raises
-    ------
-    models.errors.InputError
-        Saying where, what, and how to mend it.
-    """
-    from models.file.reading import read_week as read  # noqa: PLC0415
-    from optimiser.planning import plan_week as plan  # noqa: PLC0415
-
-    return plan(read(file), seconds=seconds, reasons=reasons)
+_CLASSES = {
+    "InputError": ("models.words.errors", "InputError"),
+    "Plan": ("models.answers.plan", "PlanFile"),
+    "Week": ("models.week.week", "Week"),
+}
+"""Where they are: importing them takes longer than a light question needs."""
 
 
-def read_plan(file: str) -> PlanFile:
-    """Read a plan that was saved with `plan --save`.
-
-    Raises
-    ------
-    models.errors.InputError
-        Saying where, what, and how to mend it.
-    """
-    from models.file.planfile import read_plan as read  # noqa: PLC0415
-
-    return read(file)
-
-
-def audit_plan(plan: PlanFile, week: Week | None = None) -> list[Finding]:
-    """Hold a plan against every rule of its week, or of another, with no solver.
-
-    Raises
-    ------
-    models.errors.InputError
-        When the plan names what the week has not.
-    """
-    from optimiser import auditing as audit  # noqa: PLC0415
-
-    return audit.audit(plan, week)
-
-
-def render(plan: PlanFile, *, colour: bool = False, width: int = 80) -> str:
-    """Write a plan as a cook reads it."""
-    from optimiser.report.plan import text  # noqa: PLC0415
-
-    return text(plan, colour=colour, width=width)
+def __getattr__(name: str) -> Any:
+    """Import a class when it is asked for."""
+    if name not in _CLASSES:
+        raise AttributeError(f"module {__name__!r} has no attribute {name!r}")
+    module, real = _CLASSES[name]
+    return getattr(import_module(module), real)

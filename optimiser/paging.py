@@ -55,14 +55,17 @@ def page(
         Is told what is being done.
     """
     stop = Stop() if stop is None else stop
+    why = _verdicts(week, packed, stop, say) if verdicts else []
+    other_volumes = _sliders(week, stop, say) if sliders else []
     return PageFile(
         plan=plan,
-        why=_verdicts(week, packed, stop, say) if verdicts else [],
+        why=why,
         shop=shopping(week, packed),
         labels=labels(week, packed),
         cards=cards(week, packed),
         prep=prep(week, packed),
-        sliders=_sliders(week, stop, say) if sliders else [],
+        sliders=other_volumes,
+        interrupted=stop.asked,
     )
 
 

@@ -21,7 +21,7 @@ def block(language: str) -> str:
 
 
 def test_the_report_shown_is_the_one_that_is_printed() -> None:
-    assert block("text") == optimiser.render(optimiser.plan_week("demo"))
+    assert block("text") == optimiser.render(optimiser.plan("demo"))
 
 
 def test_the_lines_of_python_run(capsys: pytest.CaptureFixture[str]) -> None:

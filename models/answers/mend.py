@@ -25,6 +25,7 @@ class Way(Part):
     changes: list[Change]
     dishes: list[str] = Field(description="The plan it leads to, lunch by lunch.")
     values: dict[str, float] = Field(description="What that plan reaches in each priority.")
+    text: str = Field(repr=False, description="The week file so mended.")
 
 
 class MendFile(Part):

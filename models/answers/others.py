@@ -1,4 +1,4 @@
-"""The answers of `others` and `trade-off`, for scripts. Only names are added."""
+"""The answer of `others`, for scripts. Only names are added."""
 
 from __future__ import annotations
 
@@ -6,7 +6,7 @@ from datetime import date as Day  # noqa: N812 - a field is named date
 
 from pydantic import Field
 
-from models.answers.plan import Part
+from models.answers.plan import Part, PlanFile
 
 
 class WeekLunch(Part):
@@ -27,6 +27,9 @@ class OtherWeek(Part):
     proven: bool = Field(description="True: as different as can be, and the best of such weeks.")
     lunches: list[WeekLunch]
     values: dict[str, float] = Field(description="What it reaches in each priority.")
+    plan: PlanFile | None = Field(
+        default=None, exclude=True, repr=False, description="All of it, without reasons."
+    )
 
 
 class OthersFile(Part):
@@ -41,30 +44,4 @@ class OthersFile(Part):
     exhausted: bool = Field(
         default=False, description="True: no other week differs in any lunch from all of these."
     )
-    interrupted: bool = False
-
-
-class Point(Part):
-    """A best compromise: nothing is better in one without being worse in the other."""
-
-    first: float
-    second: float
-    proven: bool
-    plan: bool = Field(description="Does the plan reach just this?")
-    dishes: list[str]
-    values: dict[str, float] = Field(description="What the week reaches in each priority.")
-
-
-class TradeOffFile(Part):
-    """The answer of `trade-off`."""
-
-    format: str = "clearfridge trade-off 1"
-    name: str
-    currency: str = ""
-    first: str = Field(description="Name of the first priority.")
-    second: str
-    status: str = Field(description="Of the plan.")
-    plan: list[float] | None = Field(default=None, description="What the plan reaches in both.")
-    points: list[Point] = Field(default=[], description="From the least of the first one on.")
-    cut: bool = Field(default=False, description="True: there are more than were asked for.")
     interrupted: bool = False

@@ -55,3 +55,4 @@ class PageFile(Part):
     cards: CardFile
     prep: PrepFile
     sliders: list[Slider] = Field(default=[], description="One for each batch.")
+    interrupted: bool = Field(default=False, description="True: what was not known yet lacks.")

@@ -58,3 +58,4 @@ class SizeFile(Part):
     conflict: list[RuleLine] = Field(
         default=[], description="Where no week is possible: a smallest set of rules."
     )
+    text: str = Field(default="", repr=False, description="The week file with what is chosen.")

@@ -7,7 +7,7 @@ another week, the one an edited file would say.
 from __future__ import annotations
 
 import re
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from decimal import ROUND_CEILING, ROUND_FLOOR, Decimal
 
 from models.week.knobs import Knob
@@ -111,6 +111,42 @@ def lunches_knob(week: Week, values: str, where: str | Where) -> Knob:
     _in_units(values, _LUNCHES, "lunches", where)
     numbers = _whole(_values(values, now, _WHOLE, where), where, 1, most)
     return Knob("lunches", "", "lunches", numbers, now)
+
+
+def questions(
+    week: Week,
+    yields: Sequence[str] = (),
+    floors: Sequence[str] = (),
+    lunches: str | None = None,
+    named: Sequence[str] = (),
+) -> dict[str, tuple[Knob, ...]]:
+    """Give what is asked by name: one question without a name, or those of the week file.
+
+    Raises
+    ------
+    InputError
+        When nothing is asked, the same thing twice, or what the week has not.
+    """
+    knobs = [yield_knob(week, text, "--yield") for text in yields]
+    knobs += [floor_knob(week, text, "--floor") for text in floors]
+    knobs += [lunches_knob(week, lunches, "--lunches")] if lunches is not None else []
+    if len({(knob.kind, knob.name) for knob in knobs}) < len(knobs):
+        raise InputError("what-if", "the same thing is turned twice", "Turn each once.")
+    if knobs:
+        if named:
+            raise InputError("--named", "it goes without other options", "Leave one out.")
+        return {"": tuple(knobs)}
+    kept = dict(week.what_ifs)
+    for name in named:
+        if name not in kept:
+            raise InputError("--named", f"there is no what-if {name!r}", nearest(name, list(kept)))
+    if not kept:
+        raise InputError(
+            "what-if",
+            "nothing is asked, and the week file keeps no what-ifs",
+            "Write as in --yield 'NAME=8..20', or keep some under 'what_ifs'.",
+        )
+    return {name: knobs for name, knobs in kept.items() if not named or name in named}
 
 
 def _halves(text: str, where: str | Where, example: str) -> tuple[str, str]:

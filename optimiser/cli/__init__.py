@@ -19,6 +19,7 @@ COMMANDS = (
     "whatif",
     "size",
     "others",
+    "tradeoff",
     "shop",
     "prep",
     "labels",

@@ -4,26 +4,23 @@ from __future__ import annotations
 
 import json
 import os
-import re
 import sys
-import threading
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Mapping, Sequence
 from enum import IntEnum
 from pathlib import Path
-from typing import TYPE_CHECKING, Annotated, Any, NoReturn, TypeVar
+from typing import TYPE_CHECKING, Annotated, Any, NoReturn
 
 import typer
 
 from models.words.errors import InputError
+from optimiser.interface.given import File, read_week
+from optimiser.interface.told import render
 
 if TYPE_CHECKING:
     from pydantic import BaseModel
 
-    from models.foods.food import Food
-    from optimiser.solve.limits import Stop
-
-
-Made = TypeVar("Made")
+    from models.answers.plan import Part
+    from models.week.week import Week
 
 # Room is left for the name of the file that is written first and then takes its place.
 LONGEST_FILE_NAME = 200
@@ -174,25 +171,14 @@ def _options(
     """Plan packed lunches from a few big batches so that nothing is left over."""
 
 
-def own_foods(files: list[str] | None) -> tuple[Food, ...]:
-    """Read the user's own food tables; of two that name the same food the last one holds."""
-    found: list[Food] = []
-    for file in files or []:
-        # A download is a folder or a zip; everything else is taken for a table.
-        if file != "-" and (Path(file).is_dir() or file.casefold().endswith(".zip")):
-            from models.foods.fdc import read_fdc  # noqa: PLC0415
+def week_in(file: str, foods: list[str] | None) -> Week:
+    """Read a week file, with the tables of own foods that go before the program's."""
+    return read_week(File(file), foods or ())
 
-            found += read_fdc(file)
-        else:
-            from models.foods.own_table import read_own  # noqa: PLC0415
-            from models.foods.storage import (  # noqa: PLC0415
-                class_names,
-                storage,
-            )
 
-            names = {*storage(), *(name for one in storage().values() for name in one.names)}
-            found += read_own(file, frozenset(names | set(class_names())))
-    return tuple(found)
+def tell(answer: Part, *, as_json: bool, **ways: Any) -> None:
+    """Print an answer: as text, or as JSON for scripts."""
+    show_json(answer) if as_json else show(render(answer, colour=colour(), **ways))
 
 
 def is_there(path: Path, cannot: str) -> bool:
@@ -206,55 +192,3 @@ def is_there(path: Path, cannot: str) -> bool:
     if not good or len(path.name.encode()) > LONGEST_FILE_NAME:
         raise InputError(str(path), cannot, "Name an ordinary file in a folder that is there.")
     return there
-
-
-def in_background(work: Callable[[Callable[[str], None]], Made], stop: Stop) -> Made:
-    """Work in a thread, so that an interrupt reaches the search; show what it is doing."""
-    done: list[Made] = []
-    failed: list[BaseException] = []
-    doing = ["starting"]
-    # An event and not Thread.join: an interrupted join takes the thread for ended.
-    ended = threading.Event()
-
-    def run() -> None:
-        try:
-            done.append(work(lambda text: doing.__setitem__(0, text)))
-        except BaseException as fault:  # noqa: BLE001 - handed on to the main thread
-            failed.append(fault)
-        finally:
-            ended.set()
-
-    thread = threading.Thread(target=run, daemon=True)
-    thread.start()
-    try:
-        if not ended.wait(1.0):
-            _show_until(ended, doing)
-    except KeyboardInterrupt:
-        stop.now()
-        ended.wait()
-    # It has only to return; a thread that the interpreter ends in between would take it down.
-    thread.join()
-    if failed:
-        raise failed[0]
-    return done[0]
-
-
-_COUNTED = re.compile(r"([0-9]+) of ([0-9]+) ")
-
-
-def _show_until(ended: threading.Event, doing: list[str]) -> None:
-    if not sys.stderr.isatty():
-        ended.wait()
-        return
-    from rich.console import Console  # noqa: PLC0415
-    from rich.progress import BarColumn, Progress, SpinnerColumn, TextColumn  # noqa: PLC0415
-
-    columns = (SpinnerColumn(), TextColumn("{task.description}"), BarColumn(bar_width=20))
-    with Progress(*columns, console=Console(stderr=True), transient=True) as progress:
-        task = progress.add_task("", total=None)
-        while not ended.wait(0.2):
-            # "12 of 21 weeks planned" is a share that a bar can show.
-            count = _COUNTED.match(doing[0])
-            done, total = (int(count[1]), int(count[2])) if count else (0, None)
-            said = f"{doing[0]} (Ctrl-C stops and shows the best so far)"
-            progress.update(task, description=said, completed=done, total=total)

@@ -6,7 +6,9 @@ from typing import Annotated
 
 import typer
 
-from optimiser.cli.app import AsJson, Exit, OwnFoods, app, colour, own_foods, show, show_json
+from optimiser.cli.app import AsJson, Exit, OwnFoods, app, tell, week_in
+from optimiser.interface import asked
+from optimiser.interface.given import File
 
 
 @app.command(epilog="Example: clearfridge audit plan.json --week week.yaml")
@@ -24,18 +26,7 @@ def audit(
 
     Exit codes: 0 no fault, 1 faults were found, 2 bad input.
     """
-    from models.file.planfile import read_plan  # noqa: PLC0415
-    from models.file.reading import read_week  # noqa: PLC0415
-    from optimiser.auditing import answer  # noqa: PLC0415
-
-    made = read_plan(plan_file)
-    source = "standard input" if plan_file == "-" else plan_file
-    judge = read_week(week, own_foods(foods)) if week is not None else None
-    found = answer(made, judge, source)
-    if as_json:
-        show_json(found)
-    else:
-        from optimiser.report.audit import text as write  # noqa: PLC0415
-
-        show(write(found, colour=colour()))
-    raise typer.Exit(Exit.NO_PLAN if found.faults else Exit.DONE)
+    judge = None if week is None else week_in(week, foods)
+    answer = asked.audit(File(plan_file), judge)
+    tell(answer, as_json=as_json)
+    raise typer.Exit(Exit.NO_PLAN if answer.faults else Exit.DONE)

@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from optimiser.cli.app import AsJson, OwnFoods, app, is_there, show_json
-from optimiser.cli.sheets import Force, Output, PlanName, _before, planned, put
+from optimiser.cli.app import AsJson, OwnFoods, app, is_there
+from optimiser.cli.sheets import Force, Output, PlanName, before, planned, tell_or_put
+from optimiser.interface import sheets
 
 
 @app.command(epilog="Example: clearfridge calendar plan.json -o week.ics")
@@ -20,22 +21,12 @@ def calendar(
     gone is cancelled. Exit codes: 0 done, 1 no plan is possible, 2 bad input, 3 no plan within the
     time limit.
     """
-    from datetime import UTC, datetime  # noqa: PLC0415
+    answer = sheets.calendar(planned(file, foods))
+    written = None
+    if not as_json and output is not None and is_there(output, "it cannot be written there"):
+        from optimiser.report.calendar import is_ours  # noqa: PLC0415
 
-    from optimiser.report.calendar import (  # noqa: PLC0415
-        as_ical,
-        is_ours,
-    )
-    from optimiser.sheets.calendar import diary  # noqa: PLC0415
-
-    _, week, packed = planned(file, foods)
-    found = diary(week, packed)
-    if as_json:
-        show_json(found)
-        return
-    before = None
-    if output is not None and is_there(output, "it cannot be written there"):
-        before = _before(output)
-        ours = before is not None and is_ours(before)
-        force, before = force or ours, before if ours else None
-    put(as_ical(found, now=datetime.now(UTC), before=before), output, force=force)
+        written = before(output)
+        ours = written is not None and is_ours(written)
+        force, written = force or ours, written if ours else None
+    tell_or_put(answer, output, force=force, as_json=as_json, before=written)

@@ -3,17 +3,14 @@
 from __future__ import annotations
 
 from pathlib import Path
-from typing import TYPE_CHECKING, Annotated
+from typing import Annotated
 
 import typer
 
 from models.words.errors import InputError
-from optimiser.cli.app import AsJson, app, code_of, colour, in_background, is_there, show, show_json
-
-if TYPE_CHECKING:
-    from models.answers.change import ChangeFile
-    from models.answers.plan import PlanFile
-    from models.file.change import Said
+from optimiser.cli.app import AsJson, app, code_of, is_there, tell
+from optimiser.interface import asked
+from optimiser.interface.given import File
 
 
 @app.command(epilog="Example: clearfridge change plan.json --today wed --no-lunch thu -o new.json")
@@ -72,26 +69,25 @@ def change(
     move; each that moves says why. Exit codes: 0 a plan, 1 none is possible, 2 bad input, 3 no
     plan within the time limit, 130 interrupted (the best plan so far is shown).
     """
-    from models.file.change import Said  # noqa: PLC0415
-    from models.file.planfile import read_plan  # noqa: PLC0415
     from optimiser.cli.whole import write_whole  # noqa: PLC0415
 
     target = _target(plan_file, output, in_place=in_place)
-    old = read_plan(plan_file)
-    source = "standard input" if plan_file == "-" else plan_file
-    said = Said(today, no_lunch or (), ate or (), dropped or (), joined or (), fewest_changes)
-    found = _changed(old, said, source, seconds)
-    if target is not None and found.plan.lunches:
-        write_whole(target, found.plan.model_dump_json(indent=2) + "\n")
+    answer = asked.change(
+        File(plan_file),
+        today,
+        no_lunch=no_lunch or (),
+        ate=ate or (),
+        dropped=dropped or (),
+        joined=joined or (),
+        fewest_changes=fewest_changes,
+        seconds=seconds,
+    )
+    if target is not None and answer.plan.lunches:
+        write_whole(target, answer.plan.model_dump_json(indent=2) + "\n")
         written = plan_file if in_place else str(output)
-        found = found.model_copy(update={"written": written})
-    if as_json:
-        show_json(found)
-    else:
-        from optimiser.report.change import text  # noqa: PLC0415
-
-        show(text(found, colour=colour()))
-    raise typer.Exit(code_of(found.plan.status, interrupted=found.plan.interrupted))
+        answer = answer.model_copy(update={"written": written})
+    tell(answer, as_json=as_json)
+    raise typer.Exit(code_of(answer.plan.status, interrupted=answer.plan.interrupted))
 
 
 def _target(plan_file: str, output: Path | None, *, in_place: bool) -> Path | None:
@@ -108,13 +104,3 @@ def _target(plan_file: str, output: Path | None, *, in_place: bool) -> Path | No
     if output is not None and is_there(output, "a plan cannot be written there"):
         raise InputError(str(output), "it is there already", "Name another file for the new plan.")
     return output
-
-
-def _changed(old: PlanFile, said: Said, source: str, seconds: float) -> ChangeFile:
-    from optimiser.changing import change as plan_again  # noqa: PLC0415
-    from optimiser.solve.limits import Stop  # noqa: PLC0415
-
-    stop = Stop()
-    return in_background(
-        lambda say: plan_again(old, said, source, seconds=seconds, stop=stop, say=say), stop
-    )

@@ -6,7 +6,9 @@ from typing import Annotated
 
 import typer
 
-from optimiser.cli.app import AsJson, OwnFoods, app, colour, own_foods, show, show_json
+from optimiser.cli.app import AsJson, OwnFoods, app, show, tell
+from optimiser.interface import asked
+from optimiser.interface.given import own_foods
 
 
 @app.command(epilog="Example: clearfridge food 'dried green lentils'")
@@ -19,24 +21,11 @@ def food(
     as_json: AsJson = False,
 ) -> None:
     """Show what the food table knows of a food, and where each figure comes from."""
-    from models.foods.food import (  # noqa: PLC0415
-        Foods,
-        find,
-    )
-
-    own = own_foods(foods)
-    found = find(name, Foods(own) if own else None)
     if as_csv:
+        from models.foods.food import Foods, find  # noqa: PLC0415
         from models.foods.own_table import write_rows  # noqa: PLC0415
 
-        show(write_rows([found]))
-        return
-    from optimiser.foods import known_of  # noqa: PLC0415
-
-    known = known_of(found)
-    if as_json:
-        show_json(known)
+        own = own_foods(foods or ())
+        show(write_rows([find(name, Foods(own) if own else None)]))
     else:
-        from optimiser.report.food import text  # noqa: PLC0415
-
-        show(text(known, colour=colour()))
+        tell(asked.food(name, foods or ()), as_json=as_json)

@@ -7,8 +7,9 @@ from typing import Annotated
 
 import typer
 
-from optimiser.cli.app import AsJson, OwnFoods, app, colour, show_json
-from optimiser.cli.sheets import Force, Output, PlanName, planned, put
+from optimiser.cli.app import AsJson, OwnFoods, app
+from optimiser.cli.sheets import Force, Output, PlanName, planned, put, tell_or_put
+from optimiser.interface import sheets
 
 
 class Sheet(StrEnum):
@@ -34,17 +35,10 @@ def labels(
 
     Exit codes: 0 done, 1 no plan is possible, 2 bad input, 3 no plan within the time limit.
     """
-    from optimiser.sheets.labels import labels as make  # noqa: PLC0415
-
-    _, week, packed = planned(file, foods)
-    found = make(week, packed)
-    if as_json:
-        show_json(found)
-    elif sheet is None:
-        from optimiser.report.labels import text  # noqa: PLC0415
-
-        put(text(found, colour=colour() and output is None), output, force=force)
+    answer = sheets.labels(planned(file, foods))
+    if sheet is None or as_json:
+        tell_or_put(answer, output, force=force, as_json=as_json)
     else:
         from optimiser.report.label_sheet import sheet as print_on  # noqa: PLC0415
 
-        put(print_on(found, sheet.value), output, force=force)
+        put(print_on(answer, sheet.value), output, force=force)

@@ -8,22 +8,11 @@ from typing import TYPE_CHECKING, Annotated
 import typer
 
 from models.words.errors import InputError
-from optimiser.cli.app import (
-    AsJson,
-    Exit,
-    OwnFoods,
-    WeekName,
-    app,
-    colour,
-    in_background,
-    is_there,
-    own_foods,
-    show,
-    show_json,
-)
+from optimiser.cli.app import AsJson, Exit, OwnFoods, WeekName, app, is_there, tell, week_in
+from optimiser.interface import asked
 
 if TYPE_CHECKING:
-    from optimiser.explain.wishes import Goal, Wish
+    from models.answers.mend import MendFile
 
 
 @app.command(epilog="Example: clearfridge mend impossible --take 1 -o mended.yaml")
@@ -55,51 +44,35 @@ def mend(
     For a week without a plan, or one that misses a goal. Exit codes: 0 ways were found or none
     is needed, 1 none was found, 2 bad input, 130 interrupted (those found so far are shown).
     """
-    from models.file.reading import read_week  # noqa: PLC0415
-    from optimiser.explain.mend import mend as look  # noqa: PLC0415
-    from optimiser.explain.wishes import (  # noqa: PLC0415
-        goal_of,
-        wish_of,
-    )
-    from optimiser.solve.limits import Stop  # noqa: PLC0415
-
     if (take is None) != (output is None):
         raise InputError(
             "mend", "--take and -o go together", "Write: mend FILE --take 1 -o NEW.yaml"
         )
-    week = read_week(file, own_foods(foods))
-    wanted: list[Goal | Wish] = [goal_of(week, one) for one in until or []]
-    wanted += [wish_of(week, one, "--allow") for one in allow or []]
+    week = week_in(file, foods)
     if output is not None and is_there(output, "a week cannot be written there"):
         raise InputError(str(output), "it is there already", "Name another file for the new week.")
-    stop = Stop()
-    found, texts = in_background(
-        lambda say: look(week, wanted, count=max(count, take or 0), stop=stop, say=say), stop
-    )
+    answer = asked.mend(week, until or (), allow=allow or (), count=max(count, take or 0))
     if take is not None and output is not None:
-        _write(texts, take, output, needed=not found.already)
-    if as_json:
-        show_json(found)
-    else:
-        from optimiser.report.mend import text as write  # noqa: PLC0415
-
-        show(write(found, colour=colour()))
-    if found.interrupted:
+        _write(answer, take, output)
+    tell(answer, as_json=as_json)
+    if answer.interrupted:
         raise typer.Exit(Exit.INTERRUPTED)
-    raise typer.Exit(Exit.DONE if found.ways or found.already else Exit.NO_PLAN)
+    raise typer.Exit(Exit.DONE if answer.ways or answer.already else Exit.NO_PLAN)
 
 
-def _write(texts: list[str], which: int, output: Path, *, needed: bool) -> None:
+def _write(answer: MendFile, which: int, output: Path) -> None:
     from optimiser.cli.whole import write_whole  # noqa: PLC0415
 
-    if not needed:
+    if answer.already:
         raise InputError(
             "--take", "the week achieves it as it is", "Nothing needs to be written; leave it out."
         )
-    if not 1 <= which <= len(texts):
+    if not 1 <= which <= len(answer.ways):
         raise InputError(
             "--take",
             f"there is no way {which}",
-            f"{len(texts)} were found; nothing was written." if texts else "None was found.",
+            f"{len(answer.ways)} were found; nothing was written."
+            if answer.ways
+            else "None was found.",
         )
-    write_whole(output, texts[which - 1])
+    write_whole(output, answer.ways[which - 1].text)

@@ -1,4 +1,4 @@
-"""The commands for other good weeks: others and trade-off."""
+"""The command that finds other good weeks."""
 
 from __future__ import annotations
 
@@ -8,22 +8,12 @@ from typing import TYPE_CHECKING, Annotated
 import typer
 
 from models.words.errors import InputError
-from optimiser.cli.app import (
-    AsJson,
-    OwnFoods,
-    WeekName,
-    app,
-    code_of,
-    colour,
-    in_background,
-    is_there,
-    own_foods,
-    show,
-    show_json,
-)
+from optimiser.cli.app import AsJson, OwnFoods, WeekName, app, code_of, is_there, tell, week_in
+from optimiser.interface import asked
 
 if TYPE_CHECKING:
-    from optimiser.solve.week import Solved
+    from models.answers.others import OthersFile
+    from models.answers.plan import PlanFile
 
 
 @app.command(epilog="Example: clearfridge others demo -n 3 --equal 1")
@@ -53,88 +43,23 @@ def others(
     Exit codes: 0 found or none is there, 1 no plan is possible, 2 bad input, 3 no plan within
     the time limit, 130 interrupted (those found so far are shown).
     """
-    from models.file.reading import read_week  # noqa: PLC0415
-    from optimiser.planning import (  # noqa: PLC0415
-        Found,
-        write,
-    )
-    from optimiser.solve.limits import Stop  # noqa: PLC0415
-    from optimiser.weeks.others import others as look  # noqa: PLC0415
+    from optimiser.cli.whole import write_whole  # noqa: PLC0415
 
     if (save is None) != (week_number is None):
         raise InputError("others", "--save and --week go together", "Write: --save NEW --week 1")
     if save is not None and is_there(save, "a plan cannot be written there"):
         raise InputError(str(save), "it is there already", "Name another file for the plan.")
-    week = read_week(file, own_foods(foods))
-    stop = Stop()
-    found, plans = in_background(
-        lambda say: look(week, count, equal=equal, seconds=seconds, stop=stop, say=say), stop
-    )
+    answer = asked.others(week_in(file, foods), count, equal=equal, seconds=seconds)
     if save is not None and week_number is not None:
-        from optimiser.cli.whole import write_whole  # noqa: PLC0415
-
-        solved = _picked(plans, week_number)
-        made = write(week, Found(solved, [], [], [], [], interrupted=False))
-        write_whole(save, made.model_dump_json(indent=2) + "\n")
-    if as_json:
-        show_json(found)
-    else:
-        from optimiser.report.others import text  # noqa: PLC0415
-
-        show(text(found, colour=colour()))
-    raise typer.Exit(code_of(found.status, interrupted=found.interrupted))
+        write_whole(save, _picked(answer, week_number).model_dump_json(indent=2) + "\n")
+    tell(answer, as_json=as_json)
+    raise typer.Exit(code_of(answer.status, interrupted=answer.interrupted))
 
 
-def _picked(plans: list[Solved], number: int) -> Solved:
-    if number >= len(plans):
+def _picked(answer: OthersFile, number: int) -> PlanFile:
+    plan = answer.weeks[number].plan if number < len(answer.weeks) else None
+    if plan is None:
         raise InputError(
-            "--week", f"there is no other week {number}", f"{len(plans) - 1} were found."
+            "--week", f"there is no other week {number}", f"{len(answer.weeks) - 1} were found."
         )
-    return plans[number]
-
-
-@app.command("trade-off", epilog="Example: clearfridge trade-off demo cost minutes")
-def trade_off(
-    file: WeekName,
-    first: Annotated[str, typer.Argument(metavar="PRIORITY", help="One, as cost.")],
-    second: Annotated[str, typer.Argument(metavar="PRIORITY", help="The other, as minutes.")],
-    most: Annotated[
-        int, typer.Option(min=1, max=500, help="How many compromises at the most.")
-    ] = 50,
-    svg: Annotated[
-        Path | None, typer.Option(metavar="FILE", help="Draw them into this SVG file too.")
-    ] = None,
-    chart: Annotated[
-        bool, typer.Option("--chart/--no-chart", help="Draw a chart below the table.")
-    ] = True,
-    foods: OwnFoods = None,
-    as_json: AsJson = False,
-) -> None:
-    """Find every best compromise between two priorities, each proven.
-
-    Over all weeks that keep the rules; which week stands for a compromise, the other priorities
-    settle. Exit codes: 0 done, 1 no plan is possible, 2 bad input, 130 interrupted.
-    """
-    from models.file.reading import read_week  # noqa: PLC0415
-    from optimiser.explain.why import priority_of  # noqa: PLC0415
-    from optimiser.solve.limits import Stop  # noqa: PLC0415
-    from optimiser.weeks.others import trade_off as look  # noqa: PLC0415
-
-    week = read_week(file, own_foods(foods))
-    names = [priority_of(week, said, "PRIORITY") for said in (first, second)]
-    if svg is not None and is_there(svg, "a drawing cannot be written there"):
-        raise InputError(str(svg), "it is there already", "Name another file.")
-    stop = Stop()
-    found = in_background(lambda say: look(week, *names, most=most, stop=stop, say=say), stop)
-    if svg is not None and found.points:
-        from optimiser.cli.whole import write_whole  # noqa: PLC0415
-        from optimiser.report.others import trade_off_svg  # noqa: PLC0415
-
-        write_whole(svg, trade_off_svg(found))
-    if as_json:
-        show_json(found)
-    else:
-        from optimiser.report.others import trade_off_text  # noqa: PLC0415
-
-        show(trade_off_text(found, colour=colour(), chart=chart))
-    raise typer.Exit(code_of(found.status, interrupted=found.interrupted))
+    return plan

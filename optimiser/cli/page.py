@@ -8,8 +8,10 @@ from typing import Annotated
 import typer
 
 from models.words.errors import InputError
-from optimiser.cli.app import AsJson, Exit, OwnFoods, app, in_background, is_there, show, show_json
-from optimiser.cli.sheets import Force, PlanName, _before, planned, put
+from optimiser.cli.app import AsJson, Exit, OwnFoods, app, is_there, show, show_json
+from optimiser.cli.sheets import Force, PlanName, before, planned, put
+from optimiser.interface import sheets
+from optimiser.interface.told import render
 
 
 @app.command(epilog="Example: clearfridge page demo -o week.html")
@@ -32,29 +34,18 @@ def page(
     Exit codes: 0 done, 1 no plan is possible, 2 bad input, 3 no plan within the time limit,
     130 interrupted (the page shows what was known).
     """
-    from optimiser.paging import page as gather  # noqa: PLC0415
-    from optimiser.report.page import (  # noqa: PLC0415
-        html,
-        is_ours,
-    )
-    from optimiser.solve.limits import Stop  # noqa: PLC0415
+    from optimiser.report.page import is_ours  # noqa: PLC0415
 
     if is_there(output, "a page cannot be written there") and not force:
-        before = _before(output)
-        if before is None or not is_ours(before):
+        written = before(output)
+        if written is None or not is_ours(written):
             raise InputError(str(output), "it is there already", "Name another file, or --force.")
-    plan, week, packed = planned(file, foods, reasons=True)
-    stop = Stop()
-    found = in_background(
-        lambda say: gather(
-            plan, week, packed, verdicts=verdicts, sliders=sliders, stop=stop, say=say
-        ),
-        stop,
-    )
-    put(html(found), output, force=True)
+    held = planned(file, foods, reasons=True)
+    answer = sheets.page(held, sliders=sliders, verdicts=verdicts)
+    put(render(answer), output, force=True)
     if as_json:
-        show_json({"written": str(output), "lunches": len(plan.lunches)})
+        show_json({"written": str(output), "lunches": len(held.plan.lunches)})
     else:
         show(f"Wrote {output}.")
-    if stop.asked:
+    if answer.interrupted:
         raise typer.Exit(Exit.INTERRUPTED)

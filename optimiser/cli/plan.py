@@ -4,31 +4,14 @@ from __future__ import annotations
 
 from enum import StrEnum
 from pathlib import Path
-from typing import TYPE_CHECKING, Annotated
+from typing import Annotated
 
 import typer
 
 from models.words.errors import InputError
-from optimiser.cli.app import (
-    AsJson,
-    OwnFoods,
-    WeekName,
-    app,
-    code_of,
-    colour,
-    in_background,
-    is_there,
-    own_foods,
-    show,
-    show_json,
-)
-
-if TYPE_CHECKING:
-    from models.answers.plan import PlanFile
-    from models.week.packed import PackedWeek
-    from models.week.week import Week
-    from optimiser.explain.wishes import Wish
-    from optimiser.weeks.repeats import Repeats
+from optimiser.cli.app import AsJson, OwnFoods, WeekName, app, code_of, is_there, tell, week_in
+from optimiser.interface import asked
+from optimiser.interface.given import File
 
 
 class NoRepeats(StrEnum):
@@ -88,32 +71,24 @@ def plan(
     Exit codes: 0 a plan, 1 none is possible, 2 bad input, 3 no plan within the
     time limit, 130 interrupted (the best plan so far is shown).
     """
-    from models.file.reading import read_week  # noqa: PLC0415
     from optimiser.cli.whole import write_whole  # noqa: PLC0415
 
-    week = read_week(file, own_foods(foods))
+    week = week_in(file, foods)
     if save is not None:
         may_replace(save)
-    wishes = _wishes(week, prefer)
-    near = None if keep is None else packed_before(week, keep)
-    varied = _varied(week, no_repeats, after)
-    made = _planned(
+    made = asked.plan(
         week,
-        seconds,
+        seconds=seconds,
         reasons=reasons,
-        prefer=wishes,
-        near=near,
-        varied=varied,
-        bend=bends,
+        prefer=prefer or (),
+        no_repeats=None if no_repeats is None else no_repeats.value,
+        after=[File(name) for name in after or []],
+        keep=None if keep is None else File(keep),
+        bends=bends,
     )
     if save is not None and made.lunches:
         write_whole(save, made.model_dump_json(indent=2) + "\n")
-    if as_json:
-        show_json(made)
-    else:
-        from optimiser.report.plan import text  # noqa: PLC0415
-
-        show(text(made, colour=colour()))
+    tell(made, as_json=as_json)
     raise typer.Exit(code_of(made.status, interrupted=made.interrupted))
 
 
@@ -128,72 +103,3 @@ def may_replace(path: Path) -> None:
             raise InputError(
                 str(path), "it is there already and is no plan", "Name another file for the plan."
             ) from None
-
-
-def _wishes(week: Week, said: list[str] | None) -> list[Wish]:
-    if not said:
-        return []
-    from optimiser.explain.wishes import wish_of  # noqa: PLC0415
-
-    return [wish_of(week, one, "--prefer") for one in said]
-
-
-def packed_before(week: Week, file: str) -> PackedWeek:
-    """Read a saved plan of this week."""
-    from models.file.planfile import read_plan  # noqa: PLC0415
-    from optimiser.auditing import packed_of  # noqa: PLC0415
-
-    saved = read_plan(file)
-    if not {line.date for line in saved.lunches} <= set(week.days):
-        raise InputError(file, "this plan is of another week", "Name a plan of the same days.")
-    return packed_of(saved, week, file)
-
-
-def _varied(week: Week, way: NoRepeats | None, after: list[str] | None) -> list[Repeats]:
-    """Give what may not come again; plans of other weeks alone ask for no dish twice."""
-    if way is None and not after:
-        return []
-    from models.file.planfile import read_plan  # noqa: PLC0415
-    from optimiser.weeks.repeats import asked  # noqa: PLC0415
-
-    eaten: list[tuple[str, str]] = []
-    for file in after or []:
-        saved = read_plan(file)
-        if not saved.lunches:
-            raise InputError(file, "this plan has no lunches", "Name a plan that was eaten.")
-        if max(line.date for line in saved.lunches) >= min(week.days):
-            same = {line.date for line in saved.lunches} & set(week.days)
-            what = "this plan is of the same days" if same else "this plan is of later days"
-            raise InputError(file, what, "Name the plan of a week before.")
-        eaten += [(line.eater, line.dish) for line in saved.lunches]
-    return asked("dish" if way is None else way.value, eaten)
-
-
-def _planned(
-    week: Week,
-    seconds: float,
-    *,
-    reasons: bool,
-    prefer: list[Wish],
-    near: PackedWeek | None,
-    varied: list[Repeats],
-    bend: bool,
-) -> PlanFile:
-    from optimiser.planning import plan_week  # noqa: PLC0415
-    from optimiser.solve.limits import Stop  # noqa: PLC0415
-
-    stop = Stop()
-    return in_background(
-        lambda say: plan_week(
-            week,
-            seconds=seconds,
-            stop=stop,
-            reasons=reasons,
-            prefer=prefer,
-            near=near,
-            varied=varied,
-            bend=bend,
-            say=say,
-        ),
-        stop,
-    )

@@ -8,8 +8,9 @@ from typing import TYPE_CHECKING, Annotated
 import typer
 
 from models.words.errors import InputError
-from optimiser.cli.app import AsJson, Exit, OwnFoods, app, colour, is_there, show_json
-from optimiser.cli.sheets import Force, Output, PlanName, planned, put
+from optimiser.cli.app import AsJson, Exit, OwnFoods, app, is_there
+from optimiser.cli.sheets import Force, Output, PlanName, planned, put, tell_or_put
+from optimiser.interface import sheets
 
 if TYPE_CHECKING:
     from models.answers.prep import PrepFile
@@ -36,20 +37,13 @@ def prep(
     Exit codes: 0 done, 1 it does not fit or no plan is possible, 2 bad input, 3 no plan within the
     time limit.
     """
-    from optimiser.report.prep import text  # noqa: PLC0415
-    from optimiser.sheets.prep import prep as order  # noqa: PLC0415
-
     if svg is not None and is_there(svg, "a drawing cannot be written there") and not force:
         raise InputError(str(svg), "it is there already", "Name another file, or --force.")
-    _, week, packed = planned(file, foods)
-    found = order(week, packed)
+    answer = sheets.prep(planned(file, foods))
     if svg is not None:
-        put(_drawing(found), svg, force=True)
-    if as_json:
-        show_json(found)
-    else:
-        put(text(found, colour=colour() and output is None, chart=chart), output, force=force)
-    if not all(day.possible for day in found.days):
+        put(_drawing(answer), svg, force=True)
+    tell_or_put(answer, output, force=force, as_json=as_json, chart=chart)
+    if not all(day.possible for day in answer.days):
         raise typer.Exit(Exit.NO_PLAN)
 
 

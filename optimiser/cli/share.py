@@ -7,8 +7,9 @@ from typing import Annotated
 
 import typer
 
-from optimiser.cli.app import AsJson, OwnFoods, app, show_json
-from optimiser.cli.sheets import Force, Output, PlanName, planned, put
+from optimiser.cli.app import AsJson, OwnFoods, app
+from optimiser.cli.sheets import Force, Output, PlanName, planned, put, tell_or_put
+from optimiser.interface import sheets
 
 
 class ShareForm(StrEnum):
@@ -33,14 +34,10 @@ def share(
 
     Exit codes: 0 done, 1 no plan is possible, 2 bad input, 3 no plan within the time limit.
     """
-    from optimiser.report import share as report  # noqa: PLC0415
-    from optimiser.sheets.share import share as write  # noqa: PLC0415
-    from optimiser.written import cautions_said  # noqa: PLC0415
-
-    plan, week, packed = planned(file, foods)
-    found = write(week, packed, cautions_said(week, packed, plan.changes, "share"))
-    if as_json:
-        show_json(found)
+    answer = sheets.share(planned(file, foods))
+    if form is ShareForm.MARKDOWN or as_json:
+        tell_or_put(answer, output, force=force, as_json=as_json)
     else:
-        as_form = report.as_json_ld if form is ShareForm.JSON_LD else report.as_text
-        put(as_form(found), output, force=force)
+        from optimiser.report.share import as_json_ld  # noqa: PLC0415
+
+        put(as_json_ld(answer), output, force=force)

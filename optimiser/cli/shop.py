@@ -7,8 +7,9 @@ from typing import Annotated
 
 import typer
 
-from optimiser.cli.app import AsJson, OwnFoods, app, colour, show_json
-from optimiser.cli.sheets import Force, Output, PlanName, planned, put
+from optimiser.cli.app import AsJson, OwnFoods, app
+from optimiser.cli.sheets import Force, Output, PlanName, planned, put, tell_or_put
+from optimiser.interface import sheets
 
 
 class ShopForm(StrEnum):
@@ -33,17 +34,11 @@ def shop(
     Less what stands under 'cupboard' in the week file. Exit codes: 0 done, 1 no plan is
     possible, 2 bad input, 3 no plan within the time limit.
     """
-    from optimiser.sheets.shop import shopping  # noqa: PLC0415
-
-    _, week, packed = planned(file, foods)
-    found = shopping(week, packed)
-    if as_json:
-        show_json(found)
+    answer = sheets.shop(planned(file, foods))
+    if form is ShopForm.TEXT or as_json:
+        tell_or_put(answer, output, force=force, as_json=as_json)
         return
-    from optimiser.report import shop as report  # noqa: PLC0415
+    from optimiser.report.shop import as_csv, as_markdown  # noqa: PLC0415
 
-    if form is ShopForm.TEXT:
-        text = report.text(found, colour=colour() and output is None)
-    else:
-        text = (report.as_markdown if form is ShopForm.MARKDOWN else report.as_csv)(found)
-    put(text, output, force=force)
+    write = as_markdown if form is ShopForm.MARKDOWN else as_csv
+    put(write(answer), output, force=force)

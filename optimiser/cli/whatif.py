@@ -15,18 +15,17 @@ from optimiser.cli.app import (
     WeekName,
     app,
     colour,
-    in_background,
     is_there,
-    own_foods,
     safe,
     show,
     show_json,
+    week_in,
 )
+from optimiser.interface import asked
+from optimiser.interface.told import render
 
 if TYPE_CHECKING:
     from models.answers.whatif import WhatIfFile
-    from models.week.knobs import Knob
-    from models.week.week import Week
 
 
 @app.command("what-if", epilog="Example: clearfridge what-if demo --yield 'lentil bites=8..20'")
@@ -72,35 +71,24 @@ def what_if(
     be planned, 1 none can, 2 bad input, 3 none was found within the time limit, 130 interrupted
     (the rows so far are shown).
     """
-    from models.file.reading import read_week  # noqa: PLC0415
-    from optimiser.solve.limits import Stop  # noqa: PLC0415
-    from optimiser.weeks.whatif import what_if as ask  # noqa: PLC0415
+    from models.file.knobs import questions  # noqa: PLC0415
 
-    week = read_week(file, own_foods(foods))
-    questions = _questions(week, yields, floors, lunches, named)
+    week = week_in(file, foods)
+    wanted = questions(week, yields or (), floors or (), lunches, named or ())
     if svg is not None:
-        if len(questions) > 1:
+        if len(wanted) > 1:
             raise InputError("--svg", "there are several what-ifs", "Name one: --named NAME.")
-        if len(questions[0][1]) > 2:
+        if len(next(iter(wanted.values()))) > 2:
             raise InputError("--svg", "more than two things are turned", "Turn one or two.")
         if is_there(svg, "a drawing cannot be written there"):
             raise InputError(str(svg), "it is there already", "Name another file.")
-    stop = Stop()
-    answers = in_background(
-        lambda say: [
-            ask(week, knobs, seconds=seconds, stop=stop, say=say, name=name)
-            for name, knobs in questions
-        ],
-        stop,
-    )
+    answers = asked.answered(week, wanted, seconds=seconds)
     if svg is not None:
         _draw(answers[0], svg)
     if as_json:
         show_json(answers[0] if len(answers) == 1 else answers)
     else:
-        from optimiser.report.whatif import text  # noqa: PLC0415
-
-        show("\n".join(text(one, colour=colour(), chart=chart) for one in answers))
+        show("\n".join(render(answer, colour=colour(), chart=chart) for answer in answers))
     if any(one.interrupted for one in answers):
         raise typer.Exit(Exit.INTERRUPTED)
     rows = [row for one in answers for row in one.rows]
@@ -120,40 +108,3 @@ def _draw(found: WhatIfFile, file: Path) -> None:
         typer.echo(f"clearfridge: {safe(str(file))}: not written, no week was planned", err=True)
     else:
         write_whole(file, drawing)
-
-
-def _questions(
-    week: Week,
-    yields: list[str] | None,
-    floors: list[str] | None,
-    lunches: str | None,
-    named: list[str] | None,
-) -> list[tuple[str, tuple[Knob, ...]]]:
-    """Give what is asked: one question of the options, or those of the week file."""
-    from models.file.knobs import (  # noqa: PLC0415
-        floor_knob,
-        lunches_knob,
-        yield_knob,
-    )
-    from models.words.errors import nearest  # noqa: PLC0415
-
-    knobs = [yield_knob(week, said, "--yield") for said in yields or []]
-    knobs += [floor_knob(week, said, "--floor") for said in floors or []]
-    knobs += [lunches_knob(week, lunches, "--lunches")] if lunches is not None else []
-    if len({(knob.kind, knob.name) for knob in knobs}) < len(knobs):
-        raise InputError("what-if", "the same thing is turned twice", "Turn each once.")
-    if knobs:
-        if named:
-            raise InputError("--named", "it goes without other options", "Leave one out.")
-        return [("", tuple(knobs))]
-    kept = dict(week.what_ifs)
-    for name in named or []:
-        if name not in kept:
-            raise InputError("--named", f"there is no what-if {name!r}", nearest(name, list(kept)))
-    if not kept:
-        raise InputError(
-            "what-if",
-            "nothing is asked, and the week file keeps no what-ifs",
-            "Write as in --yield 'NAME=8..20', or keep some under 'what_ifs'.",
-        )
-    return [(name, knobs) for name, knobs in kept.items() if not named or name in named]

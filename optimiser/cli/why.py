@@ -6,18 +6,8 @@ from typing import Annotated
 
 import typer
 
-from optimiser.cli.app import (
-    AsJson,
-    OwnFoods,
-    WeekName,
-    app,
-    code_of,
-    colour,
-    in_background,
-    own_foods,
-    show,
-    show_json,
-)
+from optimiser.cli.app import AsJson, OwnFoods, WeekName, app, code_of, tell, week_in
+from optimiser.interface import asked
 
 
 @app.command(epilog="Example: clearfridge why demo tue --not 'Barley bowl'")
@@ -51,24 +41,8 @@ def why(
     0 answered, 1 no plan is possible (and why), 2 bad input, 3 no plan within the time limit,
     130 interrupted (what is known so far is shown).
     """
-    from models.file.reading import read_week  # noqa: PLC0415
-    from optimiser.explain.why import (  # noqa: PLC0415
-        Question,
-        answer,
+    answer = asked.why(
+        week_in(file, foods), day, eater=eater, not_=not_, better=better, all=all_, seconds=seconds
     )
-    from optimiser.solve.limits import Stop  # noqa: PLC0415
-
-    week = read_week(file, own_foods(foods))
-    question = Question(day=day, eater=eater, dish=not_, better=better, all=all_)
-    question.check(week)
-    stop = Stop()
-    found = in_background(
-        lambda say: answer(week, question, seconds=seconds, stop=stop, say=say), stop
-    )
-    if as_json:
-        show_json(found)
-    else:
-        from optimiser.report.why import text  # noqa: PLC0415
-
-        show(text(found, colour=colour()))
-    raise typer.Exit(code_of(found.status, interrupted=found.interrupted))
+    tell(answer, as_json=as_json)
+    raise typer.Exit(code_of(answer.status, interrupted=answer.interrupted))

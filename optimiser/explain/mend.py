@@ -389,8 +389,8 @@ def mend(
     count: int = 3,
     stop: Stop | None = None,
     say: Say = silent,
-) -> tuple[MendFile, list[str]]:
-    """Find changes that mend a week; give them with the text of each changed file.
+) -> MendFile:
+    """Find changes that mend a week, each with the text of the file so changed.
 
     Parameters
     ----------
@@ -428,7 +428,7 @@ def mend(
     reached = {value.name: number(value.value) for value in solved.values}
     done = MendFile(name=week.name, goal=goal_text, ways=[], currency=week.currency, now=reached)
     if solved.packed is not None and all(goal.holds(reached[goal.priority]) for goal in goals):
-        return done.model_copy(update={"already": True}), []
+        return done.model_copy(update={"already": True})
     mending = Search(week, wanted, stop, solved)
     mended: list[Mended] = []
     if solved.packed is not None:
@@ -444,7 +444,7 @@ def mend(
         mended.append(way)
     # What is done on the prep day comes before a wish that is bent, the order of priorities too.
     mended.sort(key=lambda way: (way.prep.count(False), len(way.prep)))
-    answer = done.model_copy(
+    return done.model_copy(
         update={
             "ways": [_written(week, way) for way in mended],
             "interrupted": stop.asked,
@@ -453,7 +453,6 @@ def mend(
             "blocked": [] if mended else mending.blocked(),
         }
     )
-    return answer, [way.text for way in mended]
 
 
 def _written(week: Week, mended: Mended) -> Way:
@@ -478,6 +477,7 @@ def _written(week: Week, mended: Mended) -> Way:
         ],
         dishes=dishes,
         values={value.name: number(value.value) for value in mended.solved.values},
+        text=mended.text,
     )
 
 

@@ -30,6 +30,18 @@ class _Before:
     sequence: int
 
 
+def text(
+    diary: CalendarFile,
+    *,
+    colour: bool = False,
+    width: int = 80,
+    now: datetime | None = None,
+    before: str | None = None,
+) -> str:
+    """Write a diary as `as_ical` does, now if nothing else is said; it has no colour."""
+    return as_ical(diary, now=datetime.now(UTC) if now is None else now, before=before)
+
+
 def as_ical(diary: CalendarFile, *, now: datetime, before: str | None = None) -> str:
     """Write a diary as iCalendar.
 

@@ -1,4 +1,4 @@
-"""Other weeks side by side, and compromises, as a cook reads them."""
+"""Other weeks side by side, as a cook reads them."""
 
 from __future__ import annotations
 
@@ -8,11 +8,10 @@ from rich.console import RenderableType
 from rich.table import Table
 from rich.text import Text
 
-from models.answers.others import OthersFile, OtherWeek, Point, TradeOffFile
+from models.answers.others import OthersFile, OtherWeek
 from models.words.days import day_name
 from models.words.priorities import TIE_BREAK
 from optimiser.priorities import PRIORITIES
-from optimiser.report.chart import Series, drawn, svg
 from optimiser.report.console import UNNAMED, beside, rendered, words
 
 WIDEST = 3
@@ -87,67 +86,3 @@ def _ending(answer: OthersFile) -> Iterator[RenderableType]:
         yield Text("Not all are proven to be as different as can be: a limit struck.")
     if answer.interrupted:
         yield Text("You stopped the search: there may be more.")
-
-
-# -- compromises -----------------------------------------------------------------------
-
-
-def trade_off_text(
-    answer: TradeOffFile, *, colour: bool = False, width: int = 80, chart: bool = True
-) -> str:
-    """Write every best compromise between two priorities."""
-    first, other = PRIORITIES[answer.first].title, PRIORITIES[answer.second].title
-    parts: list[RenderableType] = [
-        words((answer.name or UNNAMED, "bold"), f"  {first} against {other}"),
-        "",
-    ]
-    if not answer.points:
-        parts.append(Text("No plan is possible."))
-        return rendered(parts, colour=colour, width=width)
-    table = Table(box=None, padding=(0, 2, 0, 0), header_style="dim", expand=True)
-    for title in (first, other):
-        table.add_column(title, justify="right")
-    table.add_column("dishes", ratio=1, overflow="fold")
-    for point in answer.points:
-        mark = " (the plan)" if point.plan else ""
-        table.add_row(*_numbers(answer, point), Text(f"{', '.join(point.dishes)}{mark}"))
-    parts += [table, "", *_about(answer)]
-    series = _series(answer)
-    if chart and len(answer.points) > 1:
-        parts += ["", Text(drawn([series], across=first, up=other, width=width))]
-    return rendered(parts, colour=colour, width=width)
-
-
-def _numbers(answer: TradeOffFile, point: Point) -> Iterator[Text]:
-    for name, value in ((answer.first, point.first), (answer.second, point.second)):
-        proof = "" if point.proven else "?"
-        yield Text(f"{_value(answer.currency, name, value)}{proof}")
-
-
-def _about(answer: TradeOffFile) -> Iterator[RenderableType]:
-    if len(answer.points) == 1 and not answer.cut:
-        yield Text("One week is the best in both.")
-    elif all(point.proven for point in answer.points):
-        yield Text("Each is proven: less of one of the two is more of the other.")
-    if answer.plan is not None and not any(point.plan for point in answer.points):
-        first = _value(answer.currency, answer.first, answer.plan[0])
-        other = _value(answer.currency, answer.second, answer.plan[1])
-        yield Text(
-            f"The plan has {first} and {other}: it is none of these, for other priorities come "
-            "before these two."
-        )
-    if answer.cut:
-        yield Text("There are more: --most asks for them.")
-    if answer.interrupted:
-        yield Text("You stopped the search: there may be more.")
-
-
-def _series(answer: TradeOffFile) -> Series:
-    return Series("compromises", [(point.first, point.second) for point in answer.points])
-
-
-def trade_off_svg(answer: TradeOffFile) -> str:
-    """Draw the compromises as SVG."""
-    first, other = PRIORITIES[answer.first].title, PRIORITIES[answer.second].title
-    name = answer.name or UNNAMED
-    return svg([_series(answer)], title=f"{name}: {first} against {other}", across=first, up=other)

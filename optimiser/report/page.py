@@ -85,6 +85,11 @@ def html(page: PageFile) -> str:
     return signed(filled_in)
 
 
+def text(found: PageFile, *, colour: bool = False, width: int = 80) -> str:
+    """Write the page as HTML, which has colours and a width of its own."""
+    return html(found)
+
+
 DIGEST = "<!-- clearfridge "
 
 

@@ -34,8 +34,8 @@ def as_json_ld(shared: ShareFile) -> str:
     return text + "\n"
 
 
-def as_text(shared: ShareFile) -> str:
-    """Write the recipes and the shopping list as Markdown."""
+def text(shared: ShareFile, *, colour: bool = False, width: int = 80) -> str:
+    """Write the recipes and the shopping list as Markdown, which has no colour and no width."""
     lines = [f"# {markdown(shared.name or UNNAMED)}: the batches", ""]
     for recipe, keeps, batch in zip(shared.recipes, shared.keeps, shared.batches, strict=True):
         lines += [*_recipe(recipe, keeps, batch), ""]

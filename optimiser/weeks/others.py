@@ -9,7 +9,8 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from models.answers.others import OthersFile, OtherWeek, Point, TradeOffFile, WeekLunch
+from models.answers.others import OthersFile, OtherWeek, WeekLunch
+from models.answers.tradeoff import Point, TradeOffFile
 from models.week.packed import PackedWeek
 from models.week.week import Week
 from models.words.errors import InputError

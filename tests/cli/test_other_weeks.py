@@ -9,8 +9,9 @@ from typing import TypeAlias
 
 import pytest
 
-from models.answers.others import OthersFile, TradeOffFile
+from models.answers.others import OthersFile
 from models.answers.size import SizeFile
+from models.answers.tradeoff import TradeOffFile
 from models.answers.whatif import WhatIfFile
 from models.file.planfile import read_plan
 from models.file.reading import ready_text, week_of

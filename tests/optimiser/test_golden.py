@@ -23,10 +23,10 @@ GOLDEN = Path(__file__).parent / "golden"
 WIDEST = 80
 
 TEXTS: dict[str, Callable[[], str]] = {
-    "plan-demo": lambda: optimiser.render(optimiser.plan_week("demo")),
-    "plan-short": lambda: optimiser.render(optimiser.plan_week("short")),
-    "plan-starter": lambda: optimiser.render(optimiser.plan_week("starter")),
-    "plan-impossible": lambda: optimiser.render(optimiser.plan_week("impossible")),
+    "plan-demo": lambda: optimiser.render(optimiser.plan("demo")),
+    "plan-short": lambda: optimiser.render(optimiser.plan("short")),
+    "plan-starter": lambda: optimiser.render(optimiser.plan("starter")),
+    "plan-impossible": lambda: optimiser.render(optimiser.plan("impossible")),
     "check-demo": lambda: check_report.text(check(optimiser.read_week("demo"))),
 }
 

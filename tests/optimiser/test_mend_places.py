@@ -34,7 +34,7 @@ def week(
 
 
 def fixed(text: str, *wanted: Wish) -> MendFile:
-    return mend(week_of(parse("w", text)), list(wanted), count=12)[0]
+    return mend(week_of(parse("w", text)), list(wanted), count=12)
 
 
 def places(found: MendFile) -> list[list[str]]:

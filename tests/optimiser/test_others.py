@@ -11,7 +11,9 @@ from models.file.reading import read_week
 from models.week.week import Week
 from models.words.errors import InputError
 from models.words.priorities import TIE_BREAK
-from optimiser.report.others import text, trade_off_svg, trade_off_text
+from optimiser.report.others import text
+from optimiser.report.tradeoff import as_svg
+from optimiser.report.tradeoff import text as trade_off_text
 from optimiser.rules import faults_of
 from optimiser.weeks.others import others, trade_off
 from tests.depth import sized
@@ -153,7 +155,7 @@ def test_the_plan_is_marked_where_it_is_a_compromise() -> None:
     assert [point.plan for point in found.points] == [True]
     assert "(the plan)" in trade_off_text(found)
     assert "One week is the best in both." in trade_off_text(found)
-    drawing = trade_off_svg(trade_off(week, "liking", "cost"))
+    drawing = as_svg(trade_off(week, "liking", "cost"))
     assert drawing.startswith("<svg")
     assert "<script" not in drawing
 

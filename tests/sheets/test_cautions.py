@@ -18,7 +18,7 @@ from optimiser.report import labels as label_report
 from optimiser.report import pack as pack_report
 from optimiser.report import prep as prep_report
 from optimiser.report.page import html
-from optimiser.report.share import as_text
+from optimiser.report.share import text as share_text
 from optimiser.sheets.labels import labels
 from optimiser.sheets.pack import cards
 from optimiser.sheets.prep import prep
@@ -140,7 +140,7 @@ def test_the_page_and_the_recipes_say_them_too(week: Week) -> None:
         assert LONG[key].replace("'", "&#39;") in shown, key
     assert SHORT["listeria"] in shown
     said = cautions_said(week, solved.packed, sheet="share")
-    shared = as_text(share(week, solved.packed, said))
+    shared = share_text(share(week, solved.packed, said))
     assert flat(LONG["honey"]) in flat(shared)
 
 

@@ -39,7 +39,8 @@ from optimiser.report.calendar import as_ical, is_ours
 from optimiser.report.label_sheet import PAGES, sheet
 from optimiser.report.labels import lines
 from optimiser.report.safe import cell, markdown
-from optimiser.report.share import as_json_ld, as_text
+from optimiser.report.share import as_json_ld
+from optimiser.report.share import text as share_text
 from optimiser.sheets.calendar import diary
 from optimiser.sheets.labels import labels
 from optimiser.sheets.pack import cards
@@ -504,7 +505,7 @@ def test_json_ld_cannot_end_the_block_it_stands_in() -> None:
 def test_markdown_holds_no_markup_of_a_week_file() -> None:
     answer = shared("hostile")
     found = answer.shop
-    for text in (as_text(answer), shop_report.as_markdown(found)):
+    for text in (share_text(answer), shop_report.as_markdown(found)):
         assert "<script" not in re.sub(r"\\<", "", text)
         assert "](javascript" not in text.replace("\\]", "")
         # As many boxes to tick as there are things to buy.

@@ -1,0 +1,579 @@
+"""Questions to a week: each reads what it is given, works in the background, and answers."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping
+from datetime import date
+from typing import TYPE_CHECKING, Literal
+
+from models.words.errors import InputError
+from optimiser.interface.background import in_background
+from optimiser.interface.given import own_foods, read_plan, read_week, source_of
+
+if TYPE_CHECKING:
+    from models.answers.audit import AuditFile
+    from models.answers.change import ChangeFile
+    from models.answers.check import CheckFile
+    from models.answers.food import FoodFile
+    from models.answers.mend import MendFile
+    from models.answers.others import OthersFile
+    from models.answers.plan import PlanFile as Plan
+    from models.answers.size import SizeFile
+    from models.answers.trace import TraceFile
+    from models.answers.tradeoff import TradeOffFile
+    from models.answers.whatif import WhatIfFile
+    from models.answers.why import WhyFile
+    from models.week.knobs import Knob
+    from models.week.packed import PackedWeek
+    from models.week.week import Week
+    from optimiser.explain.wishes import Goal, Wish
+    from optimiser.interface.given import PlanGiven, WeekGiven
+    from optimiser.weeks.repeats import Repeats
+
+Way = Literal["dish", "kind", "all"]
+"""What may not come twice."""
+
+
+def plan(
+    week: WeekGiven,
+    *,
+    seconds: float | None = None,
+    reasons: bool = True,
+    prefer: str | Iterable[str] = (),
+    no_repeats: Way | None = None,
+    after: Iterable[PlanGiven] = (),
+    keep: PlanGiven | None = None,
+    bends: bool = False,
+) -> Plan:
+    """Find the best week, and say why for each lunch.
+
+    Parameters
+    ----------
+    week
+        A week, as `read_week` takes it.
+    seconds
+        Time limit for the search; none when left out.
+    reasons
+        Whether to say why for each lunch.
+    prefer
+        Wishes, each a dish on a day: "Leek bake on tue", "Leek bake on tue for Ann".
+    no_repeats
+        "dish": no dish twice, where at all possible; "kind": no kind of dish either; "all": no
+        choice either. What it costs is said.
+    after
+        Plans that were eaten before: their dishes count as had lately.
+    keep
+        A plan of this week of which as few lunches as can be are to change.
+    bends
+        Whether to say what is left over if a lunch falls through.
+
+    Returns
+    -------
+    Plan
+        Its `status` is "optimal" where everything is proven, "feasible" where the time limit or
+        an interrupt came first, "infeasible" or "unknown" where there is none.
+
+    Raises
+    ------
+    InputError
+        Saying where, what, and how to mend it.
+
+    Examples
+    --------
+    >>> plan("demo", reasons=False).status
+    'optimal'
+    """
+    from optimiser.planning import plan_week  # noqa: PLC0415
+
+    week = read_week(week)
+    wishes = [] if not prefer else _wishes(week, prefer, "--prefer")
+    near = None if keep is None else _packed_before(week, keep)
+    varied = _varied(week, no_repeats, list(after))
+    return in_background(
+        lambda stop, say: plan_week(
+            week,
+            seconds=seconds,
+            stop=stop,
+            reasons=reasons,
+            prefer=wishes,
+            near=near,
+            varied=varied,
+            bend=bends,
+            say=say,
+        )
+    )
+
+
+def _each(texts: str | Iterable[str]) -> list[str]:
+    return [texts] if isinstance(texts, str) else list(texts)
+
+
+def _wishes(week: Week, texts: str | Iterable[str], option: str) -> list[Wish]:
+    from optimiser.explain.wishes import wish_of  # noqa: PLC0415
+
+    return [wish_of(week, text, option) for text in _each(texts)]
+
+
+def _packed_before(week: Week, given: PlanGiven) -> PackedWeek:
+    """Read what a plan of this week packed."""
+    from optimiser.auditing import packed_of  # noqa: PLC0415
+
+    saved, source = read_plan(given), source_of(given)
+    if not {line.date for line in saved.lunches} <= set(week.days):
+        raise InputError(source, "this plan is of another week", "Name a plan of the same days.")
+    return packed_of(saved, week, source)
+
+
+def _varied(week: Week, way: Way | None, after: list[PlanGiven]) -> list[Repeats]:
+    """Give what may not come again; plans of other weeks alone ask for no dish twice."""
+    if way is None and not after:
+        return []
+    from optimiser.weeks.repeats import asked  # noqa: PLC0415
+
+    eaten: list[tuple[str, str]] = []
+    for given in after:
+        saved, source = read_plan(given), source_of(given)
+        if not saved.lunches:
+            raise InputError(source, "this plan has no lunches", "Name a plan that was eaten.")
+        if max(line.date for line in saved.lunches) >= min(week.days):
+            same = {line.date for line in saved.lunches} & set(week.days)
+            what = "this plan is of the same days" if same else "this plan is of later days"
+            raise InputError(source, what, "Name the plan of a week before.")
+        eaten += [(line.eater, line.dish) for line in saved.lunches]
+    return asked("dish" if way is None else way, eaten)
+
+
+def why(
+    week: WeekGiven,
+    day: str | date | None = None,
+    *,
+    eater: str | None = None,
+    not_: str | None = None,
+    better: str | None = None,
+    all: bool = False,  # noqa: A002 - what the command calls it
+    seconds: float | None = None,
+) -> WhyFile:
+    """Say why a lunch is as it is, why not otherwise, or why there is no plan.
+
+    Without a day: why no plan is possible, or what every lunch could have been.
+
+    Parameters
+    ----------
+    week
+        A week, as `read_week` takes it.
+    day
+        A day of it, as "tue", "2026-12-01" or a date.
+    eater
+        Whose lunch, where there are several.
+    not_
+        A dish: why not this one on that day.
+    better
+        A priority, as "left_over": why no week does better in it.
+    all
+        The verdict on every dish on every day.
+    seconds
+        Time limit for the plan itself.
+
+    Raises
+    ------
+    InputError
+        Saying where, what, and how to mend it.
+
+    Examples
+    --------
+    >>> why("demo", better="left_over").answer.verdict
+    'impossible'
+    """
+    from optimiser.explain.why import Question, answer  # noqa: PLC0415
+
+    week = read_week(week)
+    question = Question(day=_day(day), eater=eater, dish=not_, better=better, all=all)
+    question.check(week)
+    return in_background(
+        lambda stop, say: answer(week, question, seconds=seconds, stop=stop, say=say)
+    )
+
+
+def _day(day: str | date | None) -> str | None:
+    return day.isoformat() if isinstance(day, date) else day
+
+
+def mend(
+    week: WeekGiven,
+    until: str | Iterable[str] = (),
+    *,
+    allow: str | Iterable[str] = (),
+    count: int = 3,
+) -> MendFile:
+    """Find the smallest changes that mend a week, each with the plan it leads to.
+
+    Parameters
+    ----------
+    week
+        A week, as `read_week` takes it.
+    until
+        Goals: "none-left", or a priority at most (or at least) so much, as "cost <= 18".
+    allow
+        Dishes to make possible, each on a day: "Leek bake on tue".
+    count
+        How many different sets of changes to look for.
+
+    Returns
+    -------
+    MendFile
+        Each of its `ways` has the text of the week file so mended in `text`.
+
+    Raises
+    ------
+    InputError
+        Saying where, what, and how to mend it.
+
+    Examples
+    --------
+    >>> way = mend("impossible", count=1).ways[0]
+    >>> plan(way.text, reasons=False).status
+    'optimal'
+    """
+    from optimiser.explain.mend import mend as look  # noqa: PLC0415
+    from optimiser.explain.wishes import goal_of  # noqa: PLC0415
+
+    week = read_week(week)
+    wanted: list[Goal | Wish] = [goal_of(week, text) for text in _each(until)]
+    wanted += _wishes(week, allow, "--allow")
+    return in_background(lambda stop, say: look(week, wanted, count=count, stop=stop, say=say))
+
+
+def what_if(
+    week: WeekGiven,
+    *,
+    yields: str | Iterable[str] = (),
+    floors: str | Iterable[str] = (),
+    lunches: str | None = None,
+    named: str | None = None,
+    seconds: float | None = None,
+) -> WhatIfFile:
+    """Plan the week for each of several amounts, and say where nothing is left over.
+
+    With nothing asked: what the week file keeps under `what_ifs`.
+
+    Parameters
+    ----------
+    week
+        A week, as `read_week` takes it.
+    yields
+        How much of a batch is cooked: "pea soup=4..10", "=4..10 by 2", "=60%..140%", "=4, 6, 9".
+    floors
+        A floor in each lunch: "Ann protein=20..28".
+    lunches
+        How many days have a lunch: "3..5".
+    named
+        Which of those kept in the week file, where it keeps several.
+    seconds
+        Time limit for each plan.
+
+    Raises
+    ------
+    InputError
+        Saying where, what, and how to mend it.
+
+    Examples
+    --------
+    >>> [row.values for row in what_if("demo", lunches="2..3").rows]
+    [[2.0], [3.0]]
+    """
+    from models.file.knobs import questions  # noqa: PLC0415
+
+    week = read_week(week)
+    names = [] if named is None else [named]
+    wanted = questions(week, _each(yields), _each(floors), lunches, names)
+    if len(wanted) > 1:
+        mend = f"Name one of: {', '.join(wanted)}."
+        raise InputError("named", "the week file keeps several what-ifs", mend)
+    return answered(week, wanted, seconds=seconds)[0]
+
+
+def answered(
+    week: Week, wanted: Mapping[str, tuple[Knob, ...]], *, seconds: float | None = None
+) -> list[WhatIfFile]:
+    """Answer several what-ifs, each by its name."""
+    from optimiser.weeks.whatif import what_if as ask  # noqa: PLC0415
+
+    return in_background(
+        lambda stop, say: [
+            ask(week, knobs, seconds=seconds, stop=stop, say=say, name=name)
+            for name, knobs in wanted.items()
+        ]
+    )
+
+
+def size(week: WeekGiven, *, seconds: float | None = None) -> SizeFile:
+    """Choose how much of each batch to cook, so that nothing is left over.
+
+    Parameters
+    ----------
+    week
+        A week, as `read_week` takes it.
+    seconds
+        Time limit for the choice.
+
+    Returns
+    -------
+    SizeFile
+        With the text of the week file so changed in `text`.
+
+    Raises
+    ------
+    InputError
+        Saying where, what, and how to mend it.
+
+    Examples
+    --------
+    >>> sizes = size("demo")
+    >>> all(line.cook in line.allowed for line in sizes.batches)
+    True
+    """
+    from optimiser.weeks.size import size as choose  # noqa: PLC0415
+    from optimiser.weeks.size import sized  # noqa: PLC0415
+
+    week = read_week(week)
+    chosen = in_background(lambda stop, say: choose(week, seconds=seconds, stop=stop, say=say))
+    return chosen.model_copy(update={"text": sized(week, chosen)})
+
+
+def others(
+    week: WeekGiven, count: int = 5, *, equal: int | None = None, seconds: float | None = None
+) -> OthersFile:
+    """Find weeks as good in the first priorities and as different as can be.
+
+    Parameters
+    ----------
+    week
+        A week, as `read_week` takes it.
+    count
+        How many other weeks.
+    equal
+        In how many priorities, from the first, they are as good; 2 when left out.
+    seconds
+        Time limit for each plan.
+
+    Returns
+    -------
+    OthersFile
+        Each of its `weeks`, the best plan first, has its plan in `plan`.
+
+    Raises
+    ------
+    InputError
+        Saying where, what, and how to mend it.
+
+    Examples
+    --------
+    >>> answer = others("demo", 1)
+    >>> [week.plan.status for week in answer.weeks]
+    ['optimal', 'optimal']
+    """
+    from optimiser.planning import Found, write  # noqa: PLC0415
+    from optimiser.weeks.others import others as look  # noqa: PLC0415
+
+    week = read_week(week)
+    answer, plans = in_background(
+        lambda stop, say: look(week, count, equal=equal, seconds=seconds, stop=stop, say=say)
+    )
+    written = (write(week, Found(solved, [], [], [], [], interrupted=False)) for solved in plans)
+    weeks = [
+        line.model_copy(update={"plan": made})
+        for line, made in zip(answer.weeks, written, strict=False)
+    ]
+    return answer.model_copy(update={"weeks": weeks})
+
+
+def trade_off(week: WeekGiven, first: str, second: str, *, most: int = 50) -> TradeOffFile:
+    """Find every best compromise between two priorities, each proven.
+
+    Parameters
+    ----------
+    week
+        A week, as `read_week` takes it.
+    first, second
+        Two priorities of the week, as "cost" and "minutes".
+    most
+        How many compromises at the most.
+
+    Raises
+    ------
+    InputError
+        Saying where, what, and how to mend it.
+
+    Examples
+    --------
+    >>> all(point.proven for point in trade_off("demo", "cost", "minutes", most=2).points)
+    True
+    """
+    from optimiser.explain.why import priority_of  # noqa: PLC0415
+    from optimiser.weeks.others import trade_off as look  # noqa: PLC0415
+
+    week = read_week(week)
+    names = [priority_of(week, name, "PRIORITY") for name in (first, second)]
+    return in_background(lambda stop, say: look(week, *names, most=most, stop=stop, say=say))
+
+
+def change(
+    plan: PlanGiven,
+    today: str | date | None,
+    *,
+    no_lunch: str | Iterable[str] = (),
+    ate: str | Iterable[str] = (),
+    dropped: str | Iterable[str] = (),
+    joined: str | Iterable[str] = (),
+    fewest_changes: bool = False,
+    seconds: float | None = None,
+) -> ChangeFile:
+    """Plan the rest of a running week again: a lunch falls through, portions are gone.
+
+    Parameters
+    ----------
+    plan
+        A saved plan, as `read_plan` takes it.
+    today
+        The first day still to be packed, as "wed" or a date; earlier lunches are eaten.
+    no_lunch
+        Days without lunch: "thu", or "Ann@thu" for one eater.
+    ate, dropped
+        Portions eaten besides lunches, spilt or spoilt: "pea soup=2".
+    joined
+        A lunch more: "Sam@fri". Who is not of the week comes as a guest.
+    fewest_changes
+        Whether few changed lunches come before little left over.
+    seconds
+        Time limit for the plan.
+
+    Returns
+    -------
+    ChangeFile
+        With the new plan in `plan`.
+
+    Raises
+    ------
+    InputError
+        Saying where, what, and how to mend it.
+
+    Examples
+    --------
+    >>> made = plan("demo", reasons=False)
+    >>> change(made, made.days[2], no_lunch=made.days[3].isoformat()).plan.status
+    'optimal'
+    """
+    from models.file.change import Said  # noqa: PLC0415
+    from optimiser.changing import change as plan_again  # noqa: PLC0415
+
+    old, source = read_plan(plan), source_of(plan)
+    asked = Said(
+        _day(today), _each(no_lunch), _each(ate), _each(dropped), _each(joined), fewest_changes
+    )
+    return in_background(
+        lambda stop, say: plan_again(old, asked, source, seconds=seconds, stop=stop, say=say)
+    )
+
+
+def audit(plan: PlanGiven, week: WeekGiven | None = None) -> AuditFile:
+    """Hold a saved plan, edited or not, against every rule; no solver takes part.
+
+    Parameters
+    ----------
+    plan
+        A saved plan, as `read_plan` takes it.
+    week
+        The week to judge it by; its own when left out.
+
+    Returns
+    -------
+    AuditFile
+        What is wrong in `faults`, none where nothing is.
+
+    Raises
+    ------
+    InputError
+        Saying where, what, and how to mend it.
+
+    Examples
+    --------
+    >>> audit(plan("demo", reasons=False)).faults
+    []
+    """
+    from optimiser.auditing import answer  # noqa: PLC0415
+
+    return answer(read_plan(plan), None if week is None else read_week(week), source_of(plan))
+
+
+def check(week: WeekGiven) -> CheckFile:
+    """Show how a week was understood: dates, sources, allergens, rules; no solver takes part.
+
+    Parameters
+    ----------
+    week
+        A week, as `read_week` takes it.
+
+    Raises
+    ------
+    InputError
+        Saying where, what, and how to mend it.
+
+    Examples
+    --------
+    >>> check("demo").days == read_week("demo").days
+    False
+    >>> tuple(check("demo").days) == read_week("demo").days
+    True
+    """
+    from optimiser.checking import check as understood  # noqa: PLC0415
+
+    return understood(read_week(week))
+
+
+def trace(week: WeekGiven, name: str, nutrient: str = "protein") -> TraceFile:
+    """Add up one figure of a batch or larder item, line by line, with its sources.
+
+    Parameters
+    ----------
+    week
+        A week, as `read_week` takes it.
+    name
+        Of the batch or larder item.
+    nutrient
+        As "protein" or "PROCNT".
+
+    Raises
+    ------
+    InputError
+        Saying where, what, and how to mend it.
+    """
+    from optimiser.tracing import trace as add_up  # noqa: PLC0415
+
+    return add_up(read_week(week), name, nutrient)
+
+
+def food(name: str, foods: Iterable[str] = ()) -> FoodFile:
+    """Show what the food table knows of a food, and where each figure comes from.
+
+    Parameters
+    ----------
+    name
+        A food, as you would say it.
+    foods
+        Paths of tables of your own, as `read_week` takes them.
+
+    Raises
+    ------
+    InputError
+        When no food, or more than one, could be meant.
+
+    Examples
+    --------
+    >>> food("dried lentils").nutrients["PROCNT"].unit
+    'g'
+    """
+    from models.foods.food import Foods, find  # noqa: PLC0415
+    from optimiser.foods import known_of  # noqa: PLC0415
+
+    own = own_foods(foods)
+    return known_of(find(name, Foods(own) if own else None))

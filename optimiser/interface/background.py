@@ -1,0 +1,76 @@
+"""Long work in a thread of its own, so that an interrupt ends the search and not the answer."""
+
+from __future__ import annotations
+
+import re
+import sys
+import threading
+from collections.abc import Callable
+from typing import TYPE_CHECKING, TypeVar
+
+if TYPE_CHECKING:
+    from optimiser.solve.limits import Say, Stop
+
+Made = TypeVar("Made")
+Work = Callable[["Stop", "Say"], Made]
+
+
+def in_background(work: Work[Made]) -> Made:
+    """Do long work; on an interrupt give the best answer so far.
+
+    Parameters
+    ----------
+    work
+        Is given a `Stop` to end its solves by, and is to tell what it is doing.
+    """
+    from optimiser.solve.limits import Stop  # noqa: PLC0415
+
+    stop = Stop()
+    done: list[Made] = []
+    failed: list[BaseException] = []
+    doing = ["starting"]
+    # An event and not Thread.join: an interrupted join takes the thread for ended.
+    ended = threading.Event()
+
+    def run() -> None:
+        try:
+            done.append(work(stop, lambda text: doing.__setitem__(0, text)))
+        except BaseException as fault:  # noqa: BLE001 - handed on to the main thread
+            failed.append(fault)
+        finally:
+            ended.set()
+
+    thread = threading.Thread(target=run, daemon=True)
+    thread.start()
+    try:
+        if not ended.wait(1.0):
+            _show_until(ended, doing)
+    except KeyboardInterrupt:
+        stop.now()
+        ended.wait()
+    # It has only to return; a thread that the interpreter ends in between would take it down.
+    thread.join()
+    if failed:
+        raise failed[0]
+    return done[0]
+
+
+_COUNTED = re.compile(r"([0-9]+) of ([0-9]+) ")
+
+
+def _show_until(ended: threading.Event, doing: list[str]) -> None:
+    if not sys.stderr.isatty():
+        ended.wait()
+        return
+    from rich.console import Console  # noqa: PLC0415
+    from rich.progress import BarColumn, Progress, SpinnerColumn, TextColumn  # noqa: PLC0415
+
+    columns = (SpinnerColumn(), TextColumn("{task.description}"), BarColumn(bar_width=20))
+    with Progress(*columns, console=Console(stderr=True), transient=True) as progress:
+        task = progress.add_task("", total=None)
+        while not ended.wait(0.2):
+            # "12 of 21 weeks planned" is a share that a bar can show.
+            count = _COUNTED.match(doing[0])
+            done, total = (int(count[1]), int(count[2])) if count else (0, None)
+            said = f"{doing[0]} (Ctrl-C stops and shows the best so far)"
+            progress.update(task, description=said, completed=done, total=total)

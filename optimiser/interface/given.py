@@ -1,0 +1,249 @@
+"""A week or a plan made of whatever is at hand: a name, a path, text, plain data, an object."""
+
+from __future__ import annotations
+
+import os
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass
+from pathlib import Path
+from typing import TYPE_CHECKING, Any, TypeAlias
+
+from models.words.errors import InputError
+
+if TYPE_CHECKING:
+    from models.answers.plan import PlanFile as Plan
+    from models.foods.food import Food
+    from models.week.packed import PackedWeek
+    from models.week.week import Week
+
+    WeekGiven: TypeAlias = Week | str | os.PathLike[str] | Mapping[str, Any]
+    PlanGiven: TypeAlias = Plan | WeekGiven
+
+THE_TEXT = "the text"
+"""What messages call a text that was given itself."""
+
+
+@dataclass(frozen=True, slots=True)
+class File:
+    """The name of a file, letter for letter, even where it looks like text."""
+
+    name: str
+
+    def __fspath__(self) -> str:
+        """Give the name."""
+        return self.name
+
+
+class NoPlanError(InputError):
+    """A sheet was asked for of a week that has no plan.
+
+    Attributes
+    ----------
+    plan
+        What was answered instead: its `status`, and in `conflict` the rules that clash.
+    """
+
+    def __init__(self, plan: Plan) -> None:
+        self.plan = plan
+        found = (
+            "no plan is possible" if plan.status == "infeasible" else "no plan was found in time"
+        )
+        rules = "; ".join(rule.sentence for rule in plan.conflict)
+        what = f"{found}: {rules}" if rules else found
+        super().__init__(plan.name or "the week", what, "See what would mend it: mend.")
+
+
+@dataclass(frozen=True, slots=True)
+class Printed:
+    """All that a kitchen sheet is printed from.
+
+    Attributes
+    ----------
+    plan
+        The plan.
+    week
+        Its week.
+    packed
+        What it packs.
+    """
+
+    plan: Plan
+    week: Week
+    packed: PackedWeek
+
+
+def read_week(week: WeekGiven, foods: Iterable[str] = ()) -> Week:
+    r"""Read a week.
+
+    Parameters
+    ----------
+    week
+        The path of a week file, the name of a ready week, the text of a week file, the same as
+        plain data (dictionaries, lists, text, numbers, dates), or a week that was read before.
+    foods
+        Paths of tables of your own foods, which go before those of the program: a CSV as
+        `clearfridge food NAME --csv` begins one, or a download of USDA FoodData Central.
+
+    Returns
+    -------
+    Week
+        Frozen; its amounts carry units.
+
+    Raises
+    ------
+    InputError
+        Saying where, what, and how to mend it.
+
+    Examples
+    --------
+    >>> week = read_week("demo")
+    >>> len(week.days) == len({lunch.day for lunch in week.lunches})
+    True
+    >>> read_week("week: {starts: 2026-11-30}\n")
+    Traceback (most recent call last):
+    ...
+    models.words.errors.InputError: the text, line 1: 'eaters' is missing
+    Add it here.
+    """
+    from models.file import reading, yamltext  # noqa: PLC0415
+    from models.week.week import Week as Read  # noqa: PLC0415
+
+    if isinstance(week, Read):
+        return week
+    own = own_foods(foods)
+    if isinstance(week, Mapping):
+        return reading.week_of(week, own)
+    if _is_text(week):
+        return reading.week_of(yamltext.parse(THE_TEXT, str(week)), own)
+    return reading.read_week(os.fspath(week), own)
+
+
+def read_plan(plan: PlanGiven) -> Plan:
+    """Read a plan that was saved: by `clearfridge plan --save`, or as `plan.model_dump_json()`.
+
+    Parameters
+    ----------
+    plan
+        Its path, its text, or a plan.
+
+    Raises
+    ------
+    InputError
+        Saying where, what, and how to mend it.
+    """
+    from models.answers.plan import PlanFile  # noqa: PLC0415
+    from models.file import planfile  # noqa: PLC0415
+
+    if isinstance(plan, PlanFile):
+        return plan
+    if not isinstance(plan, (str, os.PathLike)):
+        raise InputError("the plan", "this is a week and no plan", "Plan it first: plan(week).")
+    if _is_text(plan):
+        return planfile.plan_of(THE_TEXT, str(plan))
+    return planfile.read_plan(os.fspath(plan))
+
+
+def source_of(given: PlanGiven) -> str:
+    """Say what messages call a plan that is given so."""
+    if isinstance(given, (str, os.PathLike)):
+        file = os.fspath(given)
+        return THE_TEXT if _is_text(given) else "standard input" if file == "-" else file
+    return "the plan"
+
+
+def printed(
+    given: PlanGiven | Printed, foods: Iterable[str] = (), *, reasons: bool = False
+) -> Printed:
+    """Make a plan to print from: one that was saved, or that of a week, planned first.
+
+    Parameters
+    ----------
+    given
+        The path or text of a plan or of a week, the name of a ready week, or either itself.
+    foods
+        Paths of tables of own foods, for a week.
+    reasons
+        Whether to ask why for each lunch, of a week.
+
+    Raises
+    ------
+    NoPlanError
+        When the week has no plan.
+    InputError
+        When it is neither, or the plan breaks its week.
+    """
+    from models.answers.plan import PlanFile  # noqa: PLC0415
+    from models.file import reading  # noqa: PLC0415
+    from models.file.planfile import LARGEST_BYTES, plan_of  # noqa: PLC0415
+    from models.words.text import read_text  # noqa: PLC0415
+
+    if isinstance(given, Printed):
+        return given
+    if isinstance(given, PlanFile):
+        return _checked(given, "the plan")
+    if isinstance(given, (str, os.PathLike)) and os.fspath(given) not in reading.ready_weeks():
+        source, text = THE_TEXT, os.fspath(given)
+        if not _is_text(given):
+            source, text = read_text(text, LARGEST_BYTES, "Name a plan or a week file.")
+        if text.lstrip().startswith("{") and '"clearfridge plan 1"' in text[:2_000]:
+            return _checked(plan_of(source, text), source)
+        from models.file import yamltext  # noqa: PLC0415
+
+        return _planned(reading.week_of(yamltext.parse(source, text), own_foods(foods)), reasons)
+    return _planned(read_week(given, foods), reasons)
+
+
+def _planned(week: Week, reasons: bool) -> Printed:
+    from optimiser.auditing import packed_of  # noqa: PLC0415
+    from optimiser.interface.asked import plan  # noqa: PLC0415
+
+    made = plan(week, seconds=60.0, reasons=reasons)
+    if not made.lunches:
+        raise NoPlanError(made)
+    return Printed(made, week, packed_of(made, week))
+
+
+def _checked(made: Plan, source: str) -> Printed:
+    """Hold a plan against its own week; sheets are not printed of one that breaks it."""
+    from models.file.planfile import embedded_week  # noqa: PLC0415
+    from optimiser.auditing import audit, packed_of  # noqa: PLC0415
+    from optimiser.written import cautions_said  # noqa: PLC0415
+
+    if not made.lunches:
+        raise InputError(source, "this plan has no lunches", "Plan the week again.")
+    week = embedded_week(made, source)
+    faults = audit(made, None, source)
+    if faults:
+        raise InputError(
+            source,
+            f"this plan breaks its own week: {faults[0].where}: {faults[0].what}",
+            f"See: clearfridge audit {source}. Then mend it, or plan again.",
+        )
+    packed = packed_of(made, week, source)
+    # What a stranger wrote into the file is not printed as our advice.
+    said = cautions_said(week, packed, made.changes)
+    return Printed(made.model_copy(update={"cautions": said}), week, packed)
+
+
+def own_foods(files: Iterable[str]) -> tuple[Food, ...]:
+    """Read the user's own food tables; of two that name the same food the last one holds."""
+    foods: list[Food] = []
+    for file in files:
+        # A download is a folder or a zip; everything else is taken for a table.
+        if file != "-" and (Path(file).is_dir() or file.casefold().endswith(".zip")):
+            from models.foods.fdc import read_fdc  # noqa: PLC0415
+
+            foods += read_fdc(file)
+        else:
+            from models.foods.own_table import read_own  # noqa: PLC0415
+            from models.foods.storage import class_names, storage  # noqa: PLC0415
+
+            kept = storage()
+            names = {*kept, *(name for entry in kept.values() for name in entry.names)}
+            foods += read_own(file, frozenset(names | set(class_names())))
+    return tuple(foods)
+
+
+def _is_text(given: str | os.PathLike[str]) -> bool:
+    """Tell a text from a path: it has several lines, or is JSON."""
+    return isinstance(given, str) and ("\n" in given or given.lstrip().startswith("{"))
