@@ -208,69 +208,71 @@ def test_what_ifs_are_asked_or_kept(week: optimiser.Week) -> None:
     assert (kept.question, kept.rows) == ("fewer", asked.rows)
 
 
-SAID: dict[str, tuple[tuple[str, ...], Callable[[optimiser.Plan], Part]]] = {
-    "plan": (("plan", "demo"), lambda plan: optimiser.plan("demo")),
-    "check": (("check", "demo"), lambda plan: optimiser.check("demo")),
-    "why": (("why", "impossible"), lambda plan: optimiser.why("impossible")),
-    "mend": (("mend", "impossible"), lambda plan: optimiser.mend("impossible")),
+SAID: dict[str, tuple[str, Callable[[Path, Path], Part]]] = {
+    "plan": ("plan W", lambda week, plan: optimiser.plan(week)),
+    "check": ("check W", lambda week, plan: optimiser.check(week)),
+    "trace": (
+        "check W --trace pear --nutrient fibre",
+        lambda week, plan: optimiser.trace(week, "pear", "fibre"),
+    ),
+    "why": ("why W tue", lambda week, plan: optimiser.why(week, "tue")),
+    "mend": ("mend W --until cost<=5", lambda week, plan: optimiser.mend(week, "cost<=5")),
     "what-if": (
-        ("what-if", "demo", "--lunches", "2..3"),
-        lambda plan: optimiser.what_if("demo", lunches="2..3"),
+        "what-if W --lunches 1..2",
+        lambda week, plan: optimiser.what_if(week, lunches="1..2"),
     ),
-    "size": (("size", "demo"), lambda plan: optimiser.size("demo")),
-    "others": (("others", "demo", "-n", "1"), lambda plan: optimiser.others("demo", 1)),
+    "size": ("size W", lambda week, plan: optimiser.size(week)),
+    "others": ("others W -n 1", lambda week, plan: optimiser.others(week, 1)),
     "trade-off": (
-        ("trade-off", "demo", "cost", "minutes", "--most", "2"),
-        lambda plan: optimiser.trade_off("demo", "cost", "minutes", most=2),
+        "trade-off W cost minutes",
+        lambda week, plan: optimiser.trade_off(week, "cost", "minutes"),
     ),
-    "change": (
-        ("change", "plan.json", "--today", "2026-12-02"),
-        lambda plan: optimiser.change(plan, date(2026, 12, 2)),
-    ),
-    "audit": (("audit", "plan.json"), optimiser.audit),
-    "shop": (("shop", "plan.json"), optimiser.shop),
-    "prep": (("prep", "plan.json"), optimiser.prep),
-    "labels": (("labels", "plan.json"), optimiser.labels),
-    "pack": (("pack", "plan.json", "wed"), lambda plan: optimiser.pack(plan, "wed")),
-    "share": (("share", "plan.json"), optimiser.share),
-    "food": (("food", "dried lentils"), lambda plan: optimiser.food("dried lentils")),
+    "change": ("change P --today tue", lambda week, plan: optimiser.change(plan, "tue")),
+    "audit": ("audit P", lambda week, plan: optimiser.audit(plan)),
+    "shop": ("shop P", lambda week, plan: optimiser.shop(plan)),
+    "prep": ("prep W", lambda week, plan: optimiser.prep(week)),
+    "labels": ("labels P", lambda week, plan: optimiser.labels(plan)),
+    "pack": ("pack P tue", lambda week, plan: optimiser.pack(plan, "tue")),
+    "share": ("share P", lambda week, plan: optimiser.share(plan)),
+    "food": ("food lentils,dried", lambda week, plan: optimiser.food("lentils,dried")),
 }
+"""The words of a command, W for a week and P for a plan, and what is asked from Python."""
 
 
 @pytest.fixture(scope="module")
-def demo(tmp_path_factory: pytest.TempPathFactory) -> tuple[optimiser.Plan, Path]:
-    plan = optimiser.plan("demo", reasons=False)
-    folder = tmp_path_factory.mktemp("demo")
+def files(plan: optimiser.Plan, tmp_path_factory: pytest.TempPathFactory) -> tuple[Path, Path]:
+    folder = tmp_path_factory.mktemp("week")
+    (folder / "week.yaml").write_text(json.dumps(WEEK, default=str), encoding="utf-8")
     (folder / "plan.json").write_text(plan.model_dump_json(), encoding="utf-8")
-    return plan, folder
+    return folder / "week.yaml", folder / "plan.json"
 
 
 @pytest.mark.parametrize("name", SAID)
 def test_the_command_prints_the_answer_that_python_gets(
-    name: str, demo: tuple[optimiser.Plan, Path]
+    name: str, files: tuple[Path, Path]
 ) -> None:
-    words, asked = SAID[name]
-    plan, folder = demo
-    answer = asked(plan)
-    printed = run(*words, folder=folder)
+    said, asked = SAID[name]
+    answer = asked(*files)
+    words = [{"W": "week.yaml", "P": "plan.json"}.get(word, word) for word in said.split()]
+    printed = run(*words, folder=files[0].parent)
     assert printed.err == ""
     assert optimiser.render(answer).rstrip("\n") == printed.out.rstrip("\n")
-    as_json = run(*words, "--json", folder=folder)
+    as_json = run(*words, "--json", folder=files[0].parent)
     assert json.loads(answer.model_dump_json(by_alias=True)) == as_json.data
 
 
 def test_the_page_and_the_calendar_are_rendered_as_they_are_written(
-    demo: tuple[optimiser.Plan, Path],
+    plan: optimiser.Plan, files: tuple[Path, Path]
 ) -> None:
-    plan, folder = demo
-    page = optimiser.page(plan, sliders=False, verdicts=False)
-    run("page", "plan.json", "-o", "w.html", "--no-sliders", "--no-verdicts", folder=folder).done()
+    folder = files[0].parent
+    page = optimiser.page(plan, sliders=False)
+    run("page", "plan.json", "-o", "w.html", "--no-sliders", folder=folder).done()
     assert optimiser.render(page) == (folder / "w.html").read_text(encoding="utf-8")
     printed = run("calendar", "plan.json", folder=folder).done().out
     lines = optimiser.render(optimiser.calendar(plan)).splitlines()
     moving = ("DTSTAMP", "X-CLEARFRIDGE-DIGEST")
-    assert [x for x in lines if not x.startswith(moving)] == [
-        x for x in printed.splitlines() if not x.startswith(moving)
+    assert [line for line in lines if not line.startswith(moving)] == [
+        line for line in printed.splitlines() if not line.startswith(moving)
     ]
 
 

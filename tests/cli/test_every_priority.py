@@ -49,10 +49,8 @@ ASKED = {
     "change": [["change", "plan.json", "--today", "tue", "--no-lunch", "wed"]],
     "whatif": [["what-if", "WEEK", "--yield", "soup=3..5"]],
     "size": [["size", "WEEK"]],
-    "others": [
-        ["others", "WEEK", "-n", "2", "--equal", "0"],
-        ["trade-off", "WEEK", "NAME", "OTHER"],
-    ],
+    "others": [["others", "WEEK", "-n", "2", "--equal", "0"]],
+    "tradeoff": [["trade-off", "WEEK", "NAME", "OTHER"]],
     "shop": [["shop", "WEEK"]],
     "prep": [["prep", "WEEK"]],
     "labels": [["labels", "WEEK"]],
