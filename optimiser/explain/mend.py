@@ -407,15 +407,15 @@ def mend(
 
     Returns
     -------
-    tuple of MendFile and list of str
-        The ways, those that bend no wish first; and the text of the week file for each.
+    MendFile
+        The ways, those that bend no wish first.
 
     Examples
     --------
     >>> from models.file.reading import read_week
-    >>> answer, texts = mend(read_week("impossible"), [], count=1)
-    >>> len(answer.ways), len(texts)
-    (1, 1)
+    >>> answer = mend(read_week("impossible"), [], count=1)
+    >>> len(answer.ways)
+    1
     """
     stop = Stop() if stop is None else stop
     say("looking at the week as it is")
