@@ -40,9 +40,9 @@ from models.words.priorities import TIE_BREAK
 from optimiser.auditing import audit, packed_of
 from optimiser.board.board import Board, Slot
 from optimiser.board.rows import Row, Sum
-from optimiser.explain.foils import Foils, Kind, Verdict
+from optimiser.explain.foils import Foils, Verdict, VerdictKind
 from optimiser.explain.reasons import conflict_lines, rule_line, say_loss
-from optimiser.explain.why import NAMES, loss_of
+from optimiser.explain.why import VERDICT_NAMES, loss_of
 from optimiser.planning import Found, write
 from optimiser.priorities import Priority
 from optimiser.rules import rules_of
@@ -537,14 +537,14 @@ def _why(foils: Foils, rows: list[Row], limit: Limit, *, sides: bool) -> Answer:
     verdict = foils.verdict(rows, limit)
     rules: list[RuleLine] = []
     text = _said(foils, verdict, sides=sides)
-    if verdict.kind is Kind.IMPOSSIBLE:
+    if verdict.kind is VerdictKind.IMPOSSIBLE:
         try:
             rules = [rule_line(rule) for rule in foils.conflict(rows)]
         except TimeoutError:
             text += " (which rules forbid it was not found in time)"
     return Answer(
         what="as it was",
-        verdict=NAMES[verdict.kind],
+        verdict=VERDICT_NAMES[verdict.kind],
         loss=loss_of(verdict),
         rules=rules,
         text=text,
@@ -553,9 +553,9 @@ def _why(foils: Foils, rows: list[Row], limit: Limit, *, sides: bool) -> Answer:
 
 def _said(foils: Foils, verdict: Verdict, *, sides: bool) -> str:
     """Say what comes of leaving a lunch as it was."""
-    if verdict.kind is Kind.WORSE:
+    if verdict.kind is VerdictKind.WORSE:
         return f"as it was, {say_loss(verdict, foils.week.currency)}"
-    if verdict.kind is Kind.AS_GOOD:
+    if verdict.kind is VerdictKind.AS_GOOD:
         tied = (
             "ties are settled by the order of your file"
             if foils.proven
@@ -563,7 +563,7 @@ def _said(foils: Foils, verdict: Verdict, *, sides: bool) -> str:
         )
         instead = "" if sides else ", another lunch moving in its place"
         return f"as it was would do as well{instead}; {tied}"
-    if verdict.kind is Kind.IMPOSSIBLE:
+    if verdict.kind is VerdictKind.IMPOSSIBLE:
         return "as it was, no plan is possible"
     return "what comes of leaving it as it was, was not found out in time"
 

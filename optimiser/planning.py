@@ -27,7 +27,7 @@ from models.words.priorities import TIE_BREAK
 from models.words.units import magnitude
 from optimiser.board.rows import Row
 from optimiser.explain.conflicts import impossible, smallest_conflict
-from optimiser.explain.foils import Foils, Kind, Verdict
+from optimiser.explain.foils import Foils, Verdict, VerdictKind
 from optimiser.explain.reasons import Explainer, conflict_lines, rule_line, say_loss
 from optimiser.priorities import PRIORITIES, values
 from optimiser.solve.cpsat import Status
@@ -209,15 +209,15 @@ def _granted(foils: Foils, prefer: Sequence[Asked]) -> tuple[list[WishLine], lis
     for wish in prefer:
         rows = [row for asked in (*granted, wish) for row in asked.rows(foils.program)]
         verdict = foils.verdict(rows)
-        if verdict.kind in (Kind.WORSE, Kind.AS_GOOD) or verdict.counts is not None:
+        if verdict.kind in (VerdictKind.WORSE, VerdictKind.AS_GOOD) or verdict.counts is not None:
             granted.append(wish)
             lines.append(_wish_line(foils, wish, verdict))
             continue
         rules: list[RuleLine] = []
-        if verdict.kind is Kind.IMPOSSIBLE:
+        if verdict.kind is VerdictKind.IMPOSSIBLE:
             with suppress(TimeoutError):
                 rules = [rule_line(rule) for rule in foils.conflict(rows)]
-        text = "no week has it" if verdict.kind is Kind.IMPOSSIBLE else "not found in time"
+        text = "no week has it" if verdict.kind is VerdictKind.IMPOSSIBLE else "not found in time"
         lines.append(WishLine(wish=wish.text, granted=False, text=text, rules=rules))
     return lines, granted
 
@@ -328,7 +328,11 @@ def _protein(week: Week, packed: PackedWeek) -> Decimal:
 
 def _wish_line(foils: Foils, wish: Asked, verdict: Verdict) -> WishLine:
     if verdict.level is None:
-        text = "it costs nothing" if verdict.kind is Kind.AS_GOOD else "what it costs is not known"
+        text = (
+            "it costs nothing"
+            if verdict.kind is VerdictKind.AS_GOOD
+            else "what it costs is not known"
+        )
         return WishLine(wish=wish.text, granted=True, text=text)
     return WishLine(
         wish=wish.text,

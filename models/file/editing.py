@@ -16,13 +16,13 @@ from ruamel.yaml.nodes import MappingNode, Node, ScalarNode, SequenceNode
 
 from models.words.nutrients import tagname
 
-Value: TypeAlias = str | int | list[str] | None
+NewValue: TypeAlias = str | int | list[str] | None
 Path: TypeAlias = tuple[str | int, ...]
 
 _PLAIN = re.compile(r"[A-Za-z0-9µ%][A-Za-z0-9µ%. -]*")
 
 
-def edited(text: str, edits: Iterable[tuple[Path, Value]]) -> str:
+def edited(text: str, edits: Iterable[tuple[Path, NewValue]]) -> str:
     """Change a YAML text in some places.
 
     Parameters
@@ -49,7 +49,7 @@ def _entry(path: Path) -> int:
     return path[-1] if isinstance(path[-1], int) else -1
 
 
-def _edited(text: str, path: Path, value: Value) -> str:
+def _edited(text: str, path: Path, value: NewValue) -> str:
     node = YAML(typ="safe", pure=True).compose(text)
     for step in path[:-1]:
         below = _below(node, step)

@@ -29,7 +29,7 @@ from optimiser.solve.program import Level, Program, Stage, fold
 from optimiser.solve.week import Solved, at_most, packed_of
 
 
-class Kind(StrEnum):
+class VerdictKind(StrEnum):
     """What a foil comes to."""
 
     IMPOSSIBLE = "impossible"
@@ -54,7 +54,7 @@ class Verdict:
         The best week found with it; of `packed` there is one where it is worse or as good.
     """
 
-    kind: Kind
+    kind: VerdictKind
     level: Level | None = None
     lost: Decimal = Decimal(0)
     exact: bool = True
@@ -124,7 +124,7 @@ class Foils:
 
     # -- answers ------------------------------------------------------------------
 
-    def ask(self, rows: Sequence[Row], dropped: Collection[str] = ()) -> cpsat.Answer:
+    def ask(self, rows: Sequence[Row], dropped: Collection[str] = ()) -> cpsat.Solution:
         """Look for any week with these rows, without the rules dropped."""
         model = cpsat.model_of(self.program.board.sheet, dropped) if dropped else self.model
         return cpsat.solve(
@@ -151,20 +151,20 @@ class Foils:
         for stage in self.stages:
             answer = self._best(stage, [*held, *rows], self.limit if limit is None else limit)
             if answer.status is Status.INFEASIBLE:
-                return Verdict(Kind.IMPOSSIBLE)
+                return Verdict(VerdictKind.IMPOSSIBLE)
             if answer.status is not Status.OPTIMAL or answer.values is None:
                 return self._by_bound(stage, answer)
             counts = answer.values
             level, lost = next(self._losses(stage, counts), (None, 0))
             if lost < 0:
                 # A limit ended the search for the plan: with the foil there is a better one.
-                return Verdict(Kind.AS_GOOD, counts=counts)
+                return Verdict(VerdictKind.AS_GOOD, counts=counts)
             if level is not None:
-                return Verdict(Kind.WORSE, level, level.worse_by(lost), counts=counts)
+                return Verdict(VerdictKind.WORSE, level, level.worse_by(lost), counts=counts)
             held += [at_most(level, counts) for level in stage.levels]
-        return Verdict(Kind.AS_GOOD, counts=counts)
+        return Verdict(VerdictKind.AS_GOOD, counts=counts)
 
-    def _best(self, stage: Stage, rows: Sequence[Row], limit: Limit) -> cpsat.Answer:
+    def _best(self, stage: Stage, rows: Sequence[Row], limit: Limit) -> cpsat.Solution:
         """Find the best week of a stage with some rows."""
         return cpsat.solve(
             self.model,
@@ -188,26 +188,26 @@ class Foils:
         """Give the verdict in a week without priorities: whether it is possible."""
         answer = self.ask(rows)
         if answer.status is Status.INFEASIBLE:
-            return Verdict(Kind.IMPOSSIBLE)
-        kind = Kind.OPEN if answer.values is None else Kind.AS_GOOD
+            return Verdict(VerdictKind.IMPOSSIBLE)
+        kind = VerdictKind.OPEN if answer.values is None else VerdictKind.AS_GOOD
         return Verdict(kind, counts=answer.values)
 
-    def _by_bound(self, stage: Stage, answer: cpsat.Answer) -> Verdict:
+    def _by_bound(self, stage: Stage, answer: cpsat.Solution) -> Verdict:
         """Say what is proven where a limit struck.
 
         A bound on a level holds while every level before is as good as the plan's: then the
         best week with the foil has them so too, for it has none better.
         """
         if answer.values is None:
-            return Verdict(Kind.OPEN)
+            return Verdict(VerdictKind.OPEN)
         for level, bound in zip(stage.levels, stage.split(max(0, answer.bound)), strict=True):
             lost = bound - self.values[level.name]
             if lost > 0:
                 amount = level.worse_by(lost)
-                return Verdict(Kind.WORSE, level, amount, exact=False, counts=answer.values)
+                return Verdict(VerdictKind.WORSE, level, amount, exact=False, counts=answer.values)
             if lost < 0 or level.total.value(answer.values) != self.values[level.name]:
                 break
-        return Verdict(Kind.OPEN, counts=answer.values)
+        return Verdict(VerdictKind.OPEN, counts=answer.values)
 
     def packed_with(self, verdict: Verdict) -> PackedWeek | None:
         """Read the week that was found with a foil."""

@@ -25,7 +25,7 @@ from models.words.numbers import counted
 from optimiser.board.board import Slot
 from optimiser.board.rows import Row
 from optimiser.explain.conflicts import smallest_conflict
-from optimiser.explain.foils import Foils, Kind, Verdict
+from optimiser.explain.foils import Foils, Verdict, VerdictKind
 from optimiser.rules import Fault, Rule
 from optimiser.solve.cpsat import Status
 from optimiser.solve.limits import Limit, Stop
@@ -46,7 +46,7 @@ _NOT_AMOUNTS = frozenset({"stock", "freezer", "opened life"})
 
 
 @dataclass(frozen=True, slots=True)
-class Amount:
+class BoundAmount:
     """An amount that a rule keeps from being one fewer or one more."""
 
     rule: Rule
@@ -101,9 +101,9 @@ class Explainer:
             return rule
         verdict = self.foils.verdict([foil], HOW_MUCH)
         where = f"with any other dish on {weekday(lunch.day)}"
-        if verdict.kind is Kind.IMPOSSIBLE:
+        if verdict.kind is VerdictKind.IMPOSSIBLE:
             return self._conflict(foil, where)
-        if verdict.kind is Kind.WORSE:
+        if verdict.kind is VerdictKind.WORSE:
             return self._next_best(slot, verdict, f"on {weekday(lunch.day)}")
         return self._worse_by_halving(foil, where)
 
@@ -123,12 +123,12 @@ class Explainer:
         foil = self.foils.without(self.program.board.slots_of(slot.eaters), lunch.dish)
         where = "wanted this week, whatever the day: without it"
         verdict = self.foils.verdict([foil], HOW_MUCH)
-        if verdict.kind is Kind.WORSE and verdict.level is not None:
+        if verdict.kind is VerdictKind.WORSE and verdict.level is not None:
             loss = say_loss(verdict, self.week.currency)
             return _priority_reason(verdict.level, f"{where} {loss}", None, verdict)
-        if verdict.kind is Kind.IMPOSSIBLE:
+        if verdict.kind is VerdictKind.IMPOSSIBLE:
             return self._conflict(foil, where)
-        worse = self._worse_by_halving(foil, where) if verdict.kind is Kind.OPEN else None
+        worse = self._worse_by_halving(foil, where) if verdict.kind is VerdictKind.OPEN else None
         return worse or Reason(
             kind="order",
             text=f"{other} would do as well on {weekday(lunch.day)}; {self.tied}",
@@ -149,7 +149,7 @@ class Explainer:
 
     # -- amounts -----------------------------------------------------------------
 
-    def amounts(self, lunch: PackedLunch) -> Iterator[Amount]:
+    def amounts(self, lunch: PackedLunch) -> Iterator[BoundAmount]:
         """Find each amount of a lunch that is the least or the most a rule allows."""
         takes = {take.batch: take for take in self.week.dishes[lunch.dish].takes}
         for part in lunch.portions:
@@ -158,7 +158,9 @@ class Explainer:
                 if take.least <= other <= take.most:
                     yield from self._broken_by(lunch, part, other)
 
-    def _broken_by(self, lunch: PackedLunch, part: PackedPortions, other: int) -> Iterator[Amount]:
+    def _broken_by(
+        self, lunch: PackedLunch, part: PackedPortions, other: int
+    ) -> Iterator[BoundAmount]:
         # All else the same: what comes from the freezer does so with one more as well.
         whole = part.thawed == part.portions
         thawed = other if whole else min(part.thawed, other)
@@ -174,7 +176,7 @@ class Explainer:
         for rule in self.program.rules.values():
             if rule.family not in _NOT_AMOUNTS:
                 for fault in rule.faults(self.week, packed):
-                    yield Amount(rule, fault, part, other)
+                    yield BoundAmount(rule, fault, part, other)
                     break
 
     def of_amounts(self, lunch: PackedLunch) -> Reason | None:
@@ -182,7 +184,7 @@ class Explainer:
         amounts = list(self.amounts(lunch))
         return self._amount_reason(amounts) if amounts else None
 
-    def _amount_reason(self, amounts: Sequence[Amount]) -> Reason:
+    def _amount_reason(self, amounts: Sequence[BoundAmount]) -> Reason:
         first = amounts[0]
         batch = self.week.batches[first.part.batch]
         amount = f"{counted(first.other, batch.portion_word)} of {batch.name}"

@@ -16,7 +16,7 @@ from models.words.numbers import counted
 from models.words.priorities import ranked
 from optimiser.board.board import Slot
 from optimiser.board.rows import Row
-from optimiser.explain.foils import Foils, Kind, Verdict
+from optimiser.explain.foils import Foils, Verdict, VerdictKind
 from optimiser.explain.reasons import Explainer, conflict_lines, rule_line, say_loss
 from optimiser.priorities import PRIORITIES
 from optimiser.solve.cpsat import Status
@@ -28,11 +28,11 @@ from optimiser.written import number
 
 LONGER = Limit(work=2.0)
 """Most work for one verdict: several times what a plan's reasons take, for it was asked for."""
-NAMES: dict[Kind, VerdictName] = {
-    Kind.IMPOSSIBLE: "impossible",
-    Kind.WORSE: "worse",
-    Kind.AS_GOOD: "as good",
-    Kind.OPEN: "open",
+VERDICT_NAMES: dict[VerdictKind, VerdictName] = {
+    VerdictKind.IMPOSSIBLE: "impossible",
+    VerdictKind.WORSE: "worse",
+    VerdictKind.AS_GOOD: "as good",
+    VerdictKind.OPEN: "open",
 }
 
 
@@ -179,24 +179,24 @@ class Why:
         if answer.verdict != "impossible":
             return answer
         row = foils.dish(foils.slot(lunch.eater, lunch.day), dish)
-        return self._explained(dish, f"with {dish}", [row], Verdict(Kind.IMPOSSIBLE))
+        return self._explained(dish, f"with {dish}", [row], Verdict(VerdictKind.IMPOSSIBLE))
 
     def _answer(self, what: str, rows: Sequence[Row]) -> Answer:
         verdict = self._planned().verdict(rows)
         return Answer(
             what=what,
-            verdict=NAMES[verdict.kind],
+            verdict=VERDICT_NAMES[verdict.kind],
             loss=loss_of(verdict),
             text=self._said(verdict),
         )
 
     def _said(self, verdict: Verdict) -> str:
-        if verdict.kind is Kind.WORSE and verdict.level is not None:
+        if verdict.kind is VerdictKind.WORSE and verdict.level is not None:
             return say_loss(verdict, self.week.currency)
         return {
-            Kind.IMPOSSIBLE: "no week has it",
-            Kind.AS_GOOD: f"as good: {self.explainer.tied}",
-            Kind.OPEN: "not found out in time",
+            VerdictKind.IMPOSSIBLE: "no week has it",
+            VerdictKind.AS_GOOD: f"as good: {self.explainer.tied}",
+            VerdictKind.OPEN: "not found out in time",
         }[verdict.kind]
 
     def _explained(self, what: str, where: str, rows: Sequence[Row], verdict: Verdict) -> Answer:
@@ -205,7 +205,7 @@ class Why:
         lines: list[RuleLine] = []
         outcome = self._said(verdict)
         try:
-            if verdict.kind is Kind.IMPOSSIBLE:
+            if verdict.kind is VerdictKind.IMPOSSIBLE:
                 lines = [rule_line(rule) for rule in foils.conflict(rows)]
             elif verdict.level is not None:
                 rules, bounds = foils.conflict_below(rows, verdict.level)
@@ -214,7 +214,7 @@ class Why:
             outcome += " (which rules forbid it was not found in time)"
         return Answer(
             what=what,
-            verdict=NAMES[verdict.kind],
+            verdict=VERDICT_NAMES[verdict.kind],
             loss=loss_of(verdict),
             rules=lines,
             text=f"{where}: {outcome}",

@@ -20,7 +20,7 @@ from optimiser.rules.base import Fault, Rule
 
 
 @dataclass(frozen=True)
-class FridgeLife(Rule):
+class UseBy(Rule):
     """A batch from the fridge is eaten by its use-by date."""
 
     family: ClassVar[str] = "fridge life"
@@ -74,7 +74,7 @@ class FridgeLife(Rule):
 
 
 @dataclass(frozen=True)
-class Made(Rule):
+class NotBeforeMade(Rule):
     """A batch is packed from the day after it is made."""
 
     family: ClassVar[str] = "made"
@@ -115,6 +115,6 @@ def rules(week: Week) -> Iterator[Rule]:
     """One use-by for each batch, and one first day for each made within the week."""
     for batch in week.batches.values():
         if any(lunch.day < batch.first_day for lunch in week.lunches):
-            yield Made(batch.name, batch.made, batch.first_day)
+            yield NotBeforeMade(batch.name, batch.made, batch.first_day)
         life = batch.life
-        yield FridgeLife(batch.name, batch.made, life.high, batch.use_by, life.source, life.risk)
+        yield UseBy(batch.name, batch.made, life.high, batch.use_by, life.source, life.risk)

@@ -38,8 +38,8 @@ _STATUS = {
 
 
 @dataclass(frozen=True, slots=True)
-class Answer:
-    """One solve.
+class Solution:
+    """What a solve came to.
 
     Attributes
     ----------
@@ -88,7 +88,7 @@ def solve(
     known: int | None = None,
     limit: Limit = NO_LIMIT,
     stop: Stop | None = None,
-) -> Answer:
+) -> Solution:
     """Make an objective as small as can be, or find any solution without one.
 
     The model is copied, so one may be solved many times, from several threads.
@@ -134,7 +134,7 @@ def solve(
         raise RuntimeError(f"CP-SAT refused the program: {response.status}")
     solved = status in {Status.OPTIMAL, Status.FEASIBLE}
     constant = 0 if objective is None else objective.constant
-    return Answer(
+    return Solution(
         status,
         [int(value) for value in response.solution] if solved else None,
         int(response.inner_objective_lower_bound) + constant,

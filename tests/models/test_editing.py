@@ -19,7 +19,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from ruamel.yaml import YAML
 
-from models.file.editing import Path, Value, edited
+from models.file.editing import NewValue, Path, edited
 from models.file.reading import ready_text, ready_weeks, week_of
 from models.file.yamltext import parse
 from models.words.document import document_of
@@ -29,7 +29,7 @@ from tests.depth import sized
 
 from .kitchen import FULL
 
-Edit: TypeAlias = tuple[Path, Value]
+Edit: TypeAlias = tuple[Path, NewValue]
 
 EVERY = 9
 """Of the values of a ready week every so manieth is changed; all would take too long."""
@@ -64,7 +64,7 @@ def put(data: Any, path: Path, value: Any) -> Any:
     return data
 
 
-def as_read(value: Value) -> Any:
+def as_read(value: NewValue) -> Any:
     """Say what a value is once it is read from a file."""
     return Decimal(value) if isinstance(value, int) else value
 
@@ -110,7 +110,7 @@ def test_lines_that_end_as_on_windows_go_on_doing_so(name: str) -> None:
     assert "\n" not in there.replace("\r\n", "")
 
 
-PLACES: list[tuple[str, Path, Value, str]] = [
+PLACES: list[tuple[str, Path, NewValue, str]] = [
     ("demo", ("eaters", "Mira", "floors", "PROCNT"), "23 g", "protein: 23 g"),
     ("demo", ("eaters", "Mira", "floors", "FIBTG"), "7.5 g", "fibre: 7.5 g"),
     ("demo", ("batches", "lentil bites", "freezer"), "7 pieces", "freezer: 7 pieces"),
@@ -129,7 +129,7 @@ PLACES: list[tuple[str, Path, Value, str]] = [
 
 @each(("name", "path", "value", "there"), PLACES)
 def test_a_place_of_a_ready_week_says_what_was_asked(
-    name: str, path: Path, value: Value, there: str
+    name: str, path: Path, value: NewValue, there: str
 ) -> None:
     text = ready_text(name)
     new = edited(text, [(path, value)])
@@ -186,7 +186,7 @@ def test_nothing_asked_is_nothing_changed() -> None:
 
 # -- manners of writing --------------------------------------------------------------------
 
-WRITTEN: list[tuple[str, Path, Value, str]] = [
+WRITTEN: list[tuple[str, Path, NewValue, str]] = [
     # Block and flow.
     ("a: x\nb: y # r\nc: z\n", ("b",), "4 g", "a: x\nb: 4 g # r\nc: z\n"),
     ("a: {b: x, c: y} # r\n", ("a", "c"), "4 g", "a: {b: x, c: 4 g} # r\n"),
@@ -241,7 +241,7 @@ WRITTEN: list[tuple[str, Path, Value, str]] = [
 
 
 @each(("text", "path", "value", "new"), WRITTEN)
-def test_it_is_written_as_the_file_is(text: str, path: Path, value: Value, new: str) -> None:
+def test_it_is_written_as_the_file_is(text: str, path: Path, value: NewValue, new: str) -> None:
     assert edited(text, [(path, value)]) == new
     if path[0] != "f":
         found: Any = data_of(new)
@@ -276,7 +276,7 @@ def test_entries_are_counted_as_they_were_before_any_was_taken_out() -> None:
         ("f: {FAT: 1 g}\n", ("g", "FAT"), "2 g"),
     ],
 )
-def test_a_place_that_is_not_there_is_no_place(text: str, path: Path, value: Value) -> None:
+def test_a_place_that_is_not_there_is_no_place(text: str, path: Path, value: NewValue) -> None:
     with pytest.raises(KeyError):
         edited(text, [(path, value)])
 
@@ -298,7 +298,16 @@ KEYS = (
     "x,y",
 )
 TEXTS = ("x", "3 to 4", "26 g", "it's", 'say "x"', "p: q", "# r", "[s]", "", "ä \U0001f34f", " t ")
-AMOUNTS: tuple[Value, ...] = ("26 g", "0.5 pieces", 4, 0, "x: y", 'q"', ["1 mL", "2 mL"], ["a, b"])
+AMOUNTS: tuple[NewValue, ...] = (
+    "26 g",
+    "0.5 pieces",
+    4,
+    0,
+    "x: y",
+    'q"',
+    ["1 mL", "2 mL"],
+    ["a, b"],
+)
 
 
 @dataclass

@@ -25,7 +25,7 @@ from optimiser.priorities import values as values_of
 from optimiser.report.plan import text as plan_text
 from optimiser.rules import faults_of
 from optimiser.solve import cpsat
-from optimiser.solve.cpsat import Answer, Status
+from optimiser.solve.cpsat import Solution, Status
 from optimiser.solve.limits import Stop
 from optimiser.solve.program import Program
 from optimiser.solve.week import Solved, Value, packed_of, solve
@@ -328,9 +328,9 @@ def small() -> tuple[Week, Program, Solved]:
 def test_where_a_question_stays_open_it_is_not_said_that_there_are_no_others(
     monkeypatch: pytest.MonkeyPatch,
 ) -> None:
-    def open_(model: object, objective: object, **more: object) -> Answer:
+    def open_(model: object, objective: object, **more: object) -> Solution:
         if objective is None:
-            return Answer(Status.UNKNOWN, None, 0)
+            return Solution(Status.UNKNOWN, None, 0)
         return cpsat.solve(model, objective, **more)  # type: ignore[arg-type]
 
     fake = SimpleNamespace(solve=open_, model_of=cpsat.model_of)

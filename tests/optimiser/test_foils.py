@@ -22,7 +22,7 @@ from models.file.reading import read_document, read_week, week_of
 from models.week.week import Week
 from optimiser import planning
 from optimiser.board.rows import Row
-from optimiser.explain.foils import Foils, Kind, Verdict
+from optimiser.explain.foils import Foils, Verdict, VerdictKind
 from optimiser.priorities import PRIORITIES, values
 from optimiser.rules import faults_of
 from optimiser.solve import cpsat, parallel
@@ -151,7 +151,7 @@ def others_of(one: Planned) -> Iterator[Foil]:
 
 def outcome_of(verdict: Verdict) -> Outcome:
     """Read a verdict that is not open and not "at least"."""
-    assert verdict.kind is not Kind.OPEN
+    assert verdict.kind is not VerdictKind.OPEN
     assert verdict.exact
     name = None if verdict.level is None else verdict.level.name
     return Outcome(verdict.kind.value, name, verdict.lost)
@@ -266,7 +266,7 @@ def test_the_plans_own_dishes_are_as_good() -> None:
     for one in (*(one for theme in THEMES for one in planned(theme)), ready("demo")):
         for lunch in one.foils.packed.lunches:
             rows = Foil(lunch.eater, (lunch.day,), lunch.dish).rows(one.foils)
-            assert one.foils.verdict(rows).kind is Kind.AS_GOOD
+            assert one.foils.verdict(rows).kind is VerdictKind.AS_GOOD
 
 
 @pytest.mark.parametrize("name", ["short", "starter"])
@@ -284,7 +284,7 @@ def test_the_week_found_with_a_foil_is_as_the_verdict_says() -> None:
         for foil in dishes_of(one):
             verdict = one.foils.verdict(foil.rows(one.foils))
             packed = one.foils.packed_with(verdict)
-            assert (packed is None) == (verdict.kind is Kind.IMPOSSIBLE)
+            assert (packed is None) == (verdict.kind is VerdictKind.IMPOSSIBLE)
             if packed is None:
                 continue
             found += 1
@@ -315,11 +315,11 @@ def assert_true_though_hurried(one: Planned, foil: Foil, verdict: Verdict) -> No
     def asked(held: list[str]) -> Question:
         return foil.asked(Question(one.week)).as_good_as(packed, held)
 
-    if verdict.kind is Kind.IMPOSSIBLE:
+    if verdict.kind is VerdictKind.IMPOSSIBLE:
         assert not asked([]).possible(), foil
-    if verdict.kind is Kind.AS_GOOD:
+    if verdict.kind is VerdictKind.AS_GOOD:
         assert asked(names).possible(), foil
-    if verdict.kind is Kind.WORSE:
+    if verdict.kind is VerdictKind.WORSE:
         assert verdict.level is not None
         assert verdict.lost > 0
         name = verdict.level.name
@@ -334,7 +334,7 @@ def assert_true_though_hurried(one: Planned, foil: Foil, verdict: Verdict) -> No
 
 
 def test_what_is_claimed_in_a_hurry_is_true() -> None:
-    counted: Counter[tuple[Kind, bool]] = Counter()
+    counted: Counter[tuple[VerdictKind, bool]] = Counter()
     weeks = [week_of(document_of(data)) for data in drawn(SMALL, sized(2, 6), shift=6)]
     for one in (*plans(weeks), ready("starter"), ready("short")):
         for foil in dishes_of(one):
@@ -345,16 +345,16 @@ def test_what_is_claimed_in_a_hurry_is_true() -> None:
                 found[verdict.kind, verdict.level, verdict.lost, verdict.exact] = verdict
             for verdict in found.values():
                 assert_true_though_hurried(one, foil, verdict)
-    assert counted[Kind.WORSE, False] >= sized(3, 10), counted
-    assert counted[Kind.OPEN, True] >= sized(5, 20), counted
+    assert counted[VerdictKind.WORSE, False] >= sized(3, 10), counted
+    assert counted[VerdictKind.OPEN, True] >= sized(5, 20), counted
 
 
-def stopped_at(bound: int, counts: list[int] | None) -> Callable[..., cpsat.Answer]:
+def stopped_at(bound: int, counts: list[int] | None) -> Callable[..., cpsat.Solution]:
     """Make a search that was ended with so much proven and these counts found."""
 
-    def solve(*_: object, **__: object) -> cpsat.Answer:
+    def solve(*_: object, **__: object) -> cpsat.Solution:
         status = Status.UNKNOWN if counts is None else Status.FEASIBLE
-        return cpsat.Answer(status, counts, bound)
+        return cpsat.Solution(status, counts, bound)
 
     return solve
 
@@ -383,13 +383,18 @@ def test_a_bound_is_read_no_further_than_what_was_found_is_tight() -> None:
         return verdict.kind, name, verdict.lost, verdict.exact
 
     # A little more than the plan: with what is liked less that says nothing of the minutes.
-    assert said(bad, here + minute, of_bad)[0] is Kind.OPEN
-    assert said(bad, here + 2 * liking, of_bad) == (Kind.WORSE, "liking", Decimal(2), False)
+    assert said(bad, here + minute, of_bad)[0] is VerdictKind.OPEN
+    assert said(bad, here + 2 * liking, of_bad) == (VerdictKind.WORSE, "liking", Decimal(2), False)
     # What is liked as much shows that nothing is lost there: so it is minutes.
-    assert said(slow, here + 4 * minute, of_slow) == (Kind.WORSE, "minutes", Decimal(4), False)
-    assert said(slow, here, of_slow)[0] is Kind.OPEN
+    assert said(slow, here + 4 * minute, of_slow) == (
+        VerdictKind.WORSE,
+        "minutes",
+        Decimal(4),
+        False,
+    )
+    assert said(slow, here, of_slow)[0] is VerdictKind.OPEN
     # With nothing found a foil may be impossible.
-    assert said(bad, here + 2 * liking, None)[0] is Kind.OPEN
+    assert said(bad, here + 2 * liking, None)[0] is VerdictKind.OPEN
 
 
 def test_what_was_stopped_is_open_and_clashes_with_nothing() -> None:
@@ -398,7 +403,7 @@ def test_what_was_stopped_is_open_and_clashes_with_nothing() -> None:
     foils = Foils(program, solved, stop)
     stop.now()
     foil = Foil("Mira", (foils.packed.lunches[0].day,), "Bites on barley").rows(foils)
-    assert foils.verdict(foil).kind is Kind.OPEN
+    assert foils.verdict(foil).kind is VerdictKind.OPEN
     with pytest.raises(TimeoutError):
         foils.conflict(foil)
     with pytest.raises(TimeoutError):
@@ -430,11 +435,11 @@ def assert_conflict_holds(one: Planned, foil: Foil) -> str:
     """Hold the conflict behind a verdict against fresh programs; give the verdict's kind."""
     rows = foil.rows(one.foils)
     verdict = one.foils.verdict(rows)
-    if verdict.kind is Kind.IMPOSSIBLE:
+    if verdict.kind is VerdictKind.IMPOSSIBLE:
         keys = [rule.key for rule in one.foils.conflict(rows)]
         assert keys == [key for key in one.program.rules if key in keys]
         assert_forbids(one, foil.asked, keys, [])
-    if verdict.kind is Kind.WORSE:
+    if verdict.kind is VerdictKind.WORSE:
         assert verdict.level is not None
         rules, levels = one.foils.conflict_below(rows, verdict.level)
         keys, bounds = [rule.key for rule in rules], [level.name for level in levels]
@@ -557,15 +562,15 @@ def test_a_plan_that_is_not_the_best_makes_nothing_better_impossible() -> None:
     worse = one.foils.verdict([one.foils.dish(monday, "Bad")])
     assert outcome_of(worse) == Outcome("worse", "liking", Decimal(1))
     foils = not_proven(one, worse)
-    assert foils.verdict([foils.dish(monday, "Good")]).kind is Kind.AS_GOOD
-    assert foils.verdict([foils.dish(monday, "Fair")]).kind is Kind.AS_GOOD
+    assert foils.verdict([foils.dish(monday, "Good")]).kind is VerdictKind.AS_GOOD
+    assert foils.verdict([foils.dish(monday, "Fair")]).kind is VerdictKind.AS_GOOD
 
 
 def test_foils_are_held_against_a_plan_that_is_not_proven_to_be_the_best() -> None:
     counted: Counter[str] = Counter()
     for one in (one for theme in THEMES for one in planned(theme)[: sized(6, 16)]):
         found = (one.foils.verdict(foil.rows(one.foils)) for foil in dishes_of(one))
-        worse = next((verdict for verdict in found if verdict.kind is Kind.WORSE), None)
+        worse = next((verdict for verdict in found if verdict.kind is VerdictKind.WORSE), None)
         if worse is None:
             continue
         foils = not_proven(one, worse)
@@ -598,4 +603,4 @@ def test_a_bound_that_leaves_room_for_better_says_nothing_of_what_comes_after() 
     with patch.object(cpsat, "solve", stopped_at(bound, bad.counts)):
         verdict = foils.verdict([])
     # Without any foil at all: the plan itself loses nothing.
-    assert verdict.kind is not Kind.WORSE
+    assert verdict.kind is not VerdictKind.WORSE
