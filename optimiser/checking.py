@@ -48,6 +48,7 @@ def remarks(week: Week) -> Iterator[str]:
     named = [b.name for b in week.batches.values() if b.life.stated and b.life.source == "mine"]
     if named:
         yield f"The fridge life is your own figure for: {', '.join(named)}."
+    yield from week.taken
     yield from _at_risk(week)
     yield from _unsettled(week)
     yield from guard_remarks(week)

@@ -83,7 +83,7 @@ class DishReader:
             raise self.faults.at((*path, "choices"), "a choice is named twice", "Name each once.")
         return Dish(
             name=name,
-            kind=entry.kind,
+            kind=entry.kind or name,
             takes=takes,
             goes_in=(
                 *(

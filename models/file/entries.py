@@ -190,7 +190,11 @@ class ExtraEntry(Entry):
 class DishEntry(Entry):
     """A way to serve lunch."""
 
-    kind: Name = Field(description="What sort of lunch it is: bread, grain, salad, soup ...")
+    kind: Name | None = Field(
+        default=None,
+        description="What sort of lunch it is: bread, grain, salad, soup ... Left out: one of its "
+        "own.",
+    )
     takes: dict[Name, Range] = Field(
         default={}, description="Batch to portions, one number or a range: 3 to 5."
     )

@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
-from datetime import date
+from datetime import date, timedelta
 from decimal import Decimal
 from itertools import chain, count
 
@@ -27,7 +27,15 @@ from models.foods.facts import (
 from models.foods.food import Food
 from models.foods.parts import Contents
 from models.foods.recipe import Cooked, Ingredient, Recipe, cooked
-from models.foods.storage import Storage, caution_keys, is_perishable, proposed, storage, watched
+from models.foods.storage import (
+    LEFTOVERS,
+    Storage,
+    caution_keys,
+    is_perishable,
+    proposed,
+    storage,
+    watched,
+)
 from models.week.cook import cooked_in, payable
 from models.week.kitchen import Step
 from models.week.week import Batch, Helping, LarderItem, Sizes, Texture
@@ -49,6 +57,10 @@ from models.words.units import (
 )
 
 MOST_PORTIONS = 2_000
+USUAL = {PIECE: 50, PORTION: 250}
+"""Grams of a piece and of a portion of which nobody said more: common practice, no source."""
+COOKED = ("cooked rice", LEFTOVERS, "cooked shellfish")
+"""What a batch of which nobody said anything may hold: the shortest of their lives is taken."""
 MILLIGRAM = Decimal("0.001")
 
 
@@ -117,14 +129,8 @@ class FoodReader:
         path = ("batches", name)
         self.dates(name, entry)
         recipe = self.recipe(entry.ingredients, path)
-        if recipe is None and "nutrition" not in entry.model_fields_set:
-            raise self.faults.at(
-                path,
-                f"{name!r} says neither what it is made of nor what is in a portion",
-                "List 'ingredients', or state 'nutrition' of one portion.",
-            )
         whole = self.portions(name, entry, "yield", entry.yield_)
-        portion, weighs = self.portion(name, entry, whole, recipe)
+        portion, weighs, weighed = self.portion(name, entry, whole, recipe)
         nutrition, partial = self.facts.stated(entry.nutrition), frozenset[str]()
         if recipe is not None:
             nutrition, partial = self.facts.nutrition(recipe, Decimal(1) / whole, nutrition)
@@ -135,7 +141,7 @@ class FoodReader:
         unpriced = () if entry.cost is not None else (name,) if recipe is None else recipe.unpriced
         batch = Batch(
             name=name,
-            made=entry.made,
+            made=self.made(entry),
             portions=whole,
             pieces=fits(entry.yield_, PIECE),
             portion=portion,
@@ -149,7 +155,7 @@ class FoodReader:
             room=entry.room,
             contents=self.contents(recipe, entry, path),
             chilled=entry.chilled,
-            portion_said="" if weighs is None else weighs.said(Decimal(1)),
+            portion_said=weighed,
             partial=partial,
             unpriced=unpriced,
             recipe=recipe,
@@ -217,19 +223,23 @@ class FoodReader:
             )
         return gone
 
+    def made(self, entry: BatchEntry) -> date:
+        """Give the date a batch is made: where nobody said, the day before the week."""
+        return entry.made or self.days[0] - timedelta(days=1)
+
     def dates(self, name: str, entry: BatchEntry) -> None:
         """Refuse a batch that is made too late or too long ago."""
-        path = ("batches", name)
-        if entry.made >= self.days[-1]:
+        path, made = ("batches", name), self.made(entry)
+        if made >= self.days[-1]:
             raise self.faults.at(
                 (*path, "made"),
-                f"{name!r} is made on {entry.made}, too late for the last lunch on {self.days[-1]}",
+                f"{name!r} is made on {made}, too late for the last lunch on {self.days[-1]}",
                 "A batch is packed from the day after it is made; mend the date.",
             )
-        if (self.days[0] - entry.made).days > 60:
+        if (self.days[0] - made).days > 60:
             raise self.faults.at(
                 (*path, "made"),
-                f"{name!r} is made {(self.days[0] - entry.made).days} days before the week",
+                f"{name!r} is made {(self.days[0] - made).days} days before the week",
                 "Mend the date of the batch or of the week.",
             )
 
@@ -237,15 +247,16 @@ class FoodReader:
         """Give how long a batch keeps, looked up or stated."""
         with self.faults.placed(path):
             classes = self.facts.classes(entry.keeps_as, recipe)
-            if entry.fridge_life is None and recipe is None and entry.keeps_as is None:
-                raise Unclear(
-                    "it says neither what it keeps as nor how long it keeps",
-                    "Write 'keeps_as: leftovers, plant' (or another storage class), list its "
-                    "'ingredients', or state 'fridge_life: 2'.",
-                )
+            if self.unsaid(entry, recipe):
+                classes = COOKED
             return self.facts.life(
                 classes, entry.fridge_life, entry.life_source, own_risk=entry.own_risk
             )
+
+    @staticmethod
+    def unsaid(entry: BatchEntry, recipe: Recipe | None) -> bool:
+        """Tell whether nothing says how long a batch keeps."""
+        return entry.fridge_life is None and recipe is None and entry.keeps_as is None
 
     def freezer(self, name: str, entry: BatchEntry, count: int, classes: tuple[str, ...]) -> int:
         """Count the portions that the freezer takes."""
@@ -267,20 +278,27 @@ class FoodReader:
 
     def portion(
         self, name: str, entry: BatchEntry, count: int, recipe: Recipe | None
-    ) -> tuple[Quantity, Cooked | None]:
-        """Give the mass of a portion, and what it was worked out from where nobody stated it."""
-        path = ("batches", name)
+    ) -> tuple[Quantity, Cooked | None, str]:
+        """Give the mass of a portion; where nobody stated it, of what and how it was got."""
         weighs = None if recipe is None else cooked(recipe)
         if entry.portion is not None:
             mass = _to_milligram(entry.portion)
             if weighs is not None:
                 self.possible(name, count * magnitude(mass, GRAM), weighs.least, weighs.most)
-            return mass, None
-        if weighs is None:
-            raise self.faults.at(
-                path, "'portion' is missing", "Add the mass of one piece or portion: 45 g."
-            )
-        return _to_milligram(quantity(weighs.grams / count, GRAM)), weighs
+            return mass, None, ""
+        if weighs is not None:
+            mass = _to_milligram(quantity(weighs.grams / count, GRAM))
+            return mass, weighs, weighs.said(Decimal(1))
+        unit = PIECE if fits(entry.yield_, PIECE) else PORTION
+        mass = quantity(USUAL[unit], GRAM)
+        return (
+            mass,
+            None,
+            (
+                f"not known: {sayable(mass)} a {unit} is taken, common practice; weigh one and write "
+                "'portion'"
+            ),
+        )
 
     def possible(self, name: str, mass: Decimal, least: Decimal, most: Decimal) -> None:
         """Refuse a yield that the ingredients cannot come to."""
@@ -591,6 +609,8 @@ def _to_milligram(mass: Quantity) -> Quantity:
 
 
 def _sources(entry: BatchEntry | ItemEntry, recipe: Recipe | None) -> str:
+    if recipe is None and not entry.nutrition:
+        return "not stated"
     if recipe is None:
         return entry.nutrition_source
     stated = ", ".join(NUTRIENTS[tag].name for tag in entry.nutrition)

@@ -197,7 +197,11 @@ class BatchLimits(Entry):
 class BatchEntry(BatchLimits):
     """Something cooked in bulk on a prep day."""
 
-    made: Day = Field(description="The date it is cooked. It is packed from the next day on.")
+    made: Day | None = Field(
+        default=None,
+        description="The date it is cooked; it is packed from the next day on. Left out: the day "
+        "before the week.",
+    )
     yield_: Yield = Field(
         alias="yield", description="What it comes to: 18 pieces, 12 portions or 1200 g."
     )
@@ -214,7 +218,8 @@ class BatchEntry(BatchLimits):
     )
     portion: Mass | None = Field(
         default=None,
-        description="Mass of one piece or of one portion. Left out, ingredients tell it roughly.",
+        description="Mass of one piece or of one portion. Left out, ingredients tell it roughly; "
+        "without them 50 g a piece and 250 g a portion are taken.",
     )
     ingredients: Ingredients | None = Field(
         default=None, description="What the whole batch is made of, a line each."
@@ -226,7 +231,8 @@ class BatchEntry(BatchLimits):
     cost: Money | None = Field(default=None, description="What the whole batch costs.")
     keeps_as: Name | None = Field(
         default=None,
-        description="Storage class, as 'cooked rice'; proposed from the ingredients if left out.",
+        description="Storage class, as 'cooked rice'. Left out: proposed from the ingredients; "
+        "without them the shortest life of what is cooked is taken.",
     )
     fridge_life: Life | None = Field(
         default=None,

@@ -29,6 +29,7 @@ from models.file.food import FoodReader
 from models.file.kitchen import kitchen_of
 from models.file.knobs import floor_of, lunches_knob, yield_of
 from models.file.tables import TableReader
+from models.file.taken import taken
 from models.foods.food import Food
 from models.week.knobs import Knob
 from models.week.week import (
@@ -257,6 +258,7 @@ class _WeekReader:
             ),
             source=faults.document,
             tables=own,
+            taken=tuple(taken(entry, batches)),
         )
         kept = {name: self.what_if(week, name, item) for name, item in entry.what_ifs.items()}
         return replace(week, what_ifs=kept) if kept else week

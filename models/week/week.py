@@ -391,6 +391,8 @@ class Week:
         When what is done in a day.
     kitchen
         What there is to cook with on a prep day.
+    taken
+        What the file leaves out and what was taken in its place, a sentence each.
     cupboard
         What is there already: by larder item in its own unit, by the name of a food in g; None
         for plenty.
@@ -421,3 +423,4 @@ class Week:
     kitchen: Kitchen = field(default_factory=Kitchen)
     source: Document = field(default=Document("the week", {}), compare=False)
     tables: tuple[Food, ...] = field(default=(), compare=False)
+    taken: tuple[str, ...] = field(default=(), compare=False)

@@ -325,12 +325,6 @@ SHAPES: dict[str, Edit] = {
         ("'what' is missing", "Add it here."),
     ),
     "nothing for an ingredient": (CARROTS, "-  # here", ("nothing is said here",)),
-    "neither ingredients nor nutrition": (
-        f"  pot:\n    made: 2026-11-29\n    yield: 4 portions\n    ingredients:\n"
-        f"      {CARROTS}\n      {ONION}\n",
-        "  pot:  # here\n    made: 2026-11-29\n    yield: 4 portions\n    portion: 50 g\n",
-        ("neither what it is made of nor what is in a portion", "'ingredients'", "'nutrition'"),
-    ),
     "a line of three hundred letters": (
         CARROTS,
         f"- 200 g {'x' * 300}  # here",

@@ -281,11 +281,16 @@ def test_what_nobody_publishes_has_to_be_said(guidance: str, name: str) -> None:
     assert (batch.life.high, batch.life.source) == (1, "mine")
 
 
-def test_a_batch_that_says_nothing_of_what_it_is_has_to_say_how_long_it_keeps() -> None:
-    wrong = refused(STATED)
-    assert "neither what it keeps as nor how long it keeps" in wrong.what
-    assert "'keeps_as: leftovers, plant'" in wrong.mend
-    assert "'fridge_life: 2'" in wrong.mend
+@pytest.mark.parametrize(("guidance", "days"), [("us", 4), ("uk", 1), ("strictest", 1)])
+def test_a_batch_of_which_nothing_is_said_keeps_as_short_as_anything_cooked(
+    guidance: str, days: int
+) -> None:
+    batch = batch_of(STATED, guidance=guidance)
+    assert batch.life.high == days
+    assert not batch.life.stated
+    cooked = [one for name, one in storage().items() if name.startswith(("cooked", "leftovers"))]
+    lives = [life.high for one in cooked if (life := one.fridge(guidance, cooked=True))]
+    assert days == min(lives)
 
 
 def test_what_may_be_anything_is_held_to_leftovers() -> None:

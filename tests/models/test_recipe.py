@@ -363,16 +363,6 @@ def test_water_that_is_listed_makes_room_for_a_soup() -> None:
 # -- what has to be written ------------------------------------------------------------
 
 
-def test_a_batch_says_what_is_in_it() -> None:
-    text = file_of("100 g carrots").replace(
-        '    ingredients:\n      - "100 g carrots"\n', "    portion: 10 g\n    keeps_as: soup\n"
-    )
-    wrong = refusal(text)
-    assert "neither what it is made of nor what is in a portion" in wrong.what
-    assert "'ingredients'" in wrong.mend
-    assert "'nutrition'" in wrong.mend
-
-
 def test_a_fault_is_told_on_the_line_of_its_ingredient() -> None:
     text = file_of("100 g carrots", "{what: 2 glops of gruel}  # here", "50 g onion")
     wrong = refusal(text)

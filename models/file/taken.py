@@ -1,0 +1,58 @@
+"""What a week file leaves out, and what was taken in its place: said, so that nobody is misled."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator, Mapping
+
+from models.file.entries import WeekFile
+from models.week.week import Batch
+from models.words.days import day_name
+from models.words.numbers import counted
+
+
+def taken(entry: WeekFile, batches: Mapping[str, Batch]) -> Iterator[str]:
+    """Say what was taken where the file says nothing, a sentence each.
+
+    Parameters
+    ----------
+    entry
+        The file.
+    batches
+        Its batches as they were read.
+    """
+    undated = [name for name, batch in entry.batches.items() if batch.made is None]
+    if undated:
+        day = day_name(batches[undated[0]].made)
+        yield f"Made the day before the week, {day}, for 'made' is left out: {_list(undated)}."
+    for name, batch in entry.batches.items():
+        if batch.ingredients is not None:
+            continue
+        if batch.keeps_as is None and batch.fridge_life is None:
+            life = batches[name].life
+            yield (
+                f"Nothing says what {name} keeps as, so the shortest life of what is cooked is "
+                f"taken: {counted(life.high, 'day')}, as {life.classes[0]}. Write 'keeps_as' or "
+                "'ingredients'."
+            )
+    unfed = [
+        name
+        for name, batch in entry.batches.items()
+        if batch.ingredients is None and not batch.nutrition
+    ]
+    if unfed:
+        yield (
+            f"What a portion holds is not known, so it counts for no floor: {_list(unfed)}. Write "
+            "'ingredients' or 'nutrition'."
+        )
+    if any(dish.kind is None for dish in entry.dishes.values()):
+        unsorted = [name for name, dish in entry.dishes.items() if dish.kind is None]
+        yield f"Each a kind of its own, for 'kind' is left out: {_list(unsorted)}."
+    untimed = [
+        name for name, dish in entry.dishes.items() if "minutes" not in dish.model_fields_set
+    ]
+    if untimed:
+        yield f"Counted with no minutes of packing, for 'minutes' is left out: {_list(untimed)}."
+
+
+def _list(names: Iterable[str]) -> str:
+    return ", ".join(names)
