@@ -291,14 +291,8 @@ class FoodReader:
             return mass, weighs, weighs.said(Decimal(1))
         unit = PIECE if fits(entry.yield_, PIECE) else PORTION
         mass = quantity(USUAL[unit], GRAM)
-        return (
-            mass,
-            None,
-            (
-                f"not known: {sayable(mass)} a {unit} is taken, common practice; weigh one and write "
-                "'portion'"
-            ),
-        )
+        said = f"not known: {sayable(mass)} a {unit} is taken, common practice"
+        return mass, None, f"{said}; weigh one and write 'portion'"
 
     def possible(self, name: str, mass: Decimal, least: Decimal, most: Decimal) -> None:
         """Refuse a yield that the ingredients cannot come to."""
