@@ -27,7 +27,7 @@ Planning
 Other weeks
     what_if, size, others, trade_off, change
 Kitchen sheets
-    shop, prep, labels, pack, calendar, page, share, and each further one by its name
+    shop, prep, labels, pack, calendar, page, share, freezer
 Text
     render
 
@@ -62,8 +62,10 @@ from optimiser.interface.asked import (
     why,
 )
 from optimiser.interface.given import read_plan, read_week
+from optimiser.interface.lists import listed
 from optimiser.interface.sheets import calendar, labels, pack, page, prep, share, shop
 from optimiser.interface.told import render
+from optimiser.sheets.lists import names
 
 if TYPE_CHECKING:
     from models.answers.plan import PlanFile as Plan
@@ -98,6 +100,8 @@ __all__ = [
     "why",
 ]
 
+__all__ += names()  # noqa: PLE0605 - those that are there
+
 _CLASSES = {
     "InputError": ("models.words.errors", "InputError"),
     "Plan": ("models.answers.plan", "PlanFile"),
@@ -107,8 +111,15 @@ _CLASSES = {
 
 
 def __getattr__(name: str) -> Any:
-    """Import a class when it is asked for."""
+    """Import a class, or make the function of a list, when it is asked for."""
+    if name in names():
+        return listed(name)
     if name not in _CLASSES:
         raise AttributeError(f"module {__name__!r} has no attribute {name!r}")
     module, real = _CLASSES[name]
     return getattr(import_module(module), real)
+
+
+def __dir__() -> list[str]:
+    """Name all there is, the lists too."""
+    return sorted({*globals(), *names()})

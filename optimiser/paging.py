@@ -12,6 +12,7 @@ from models.week.cook import week_cooked_in
 from models.week.packed import PackedWeek
 from models.week.week import Week
 from optimiser.explain.why import Question, answer
+from optimiser.sheets import lists
 from optimiser.sheets.labels import labels
 from optimiser.sheets.pack import cards
 from optimiser.sheets.prep import prep
@@ -65,6 +66,7 @@ def page(
         cards=cards(week, packed),
         prep=prep(week, packed),
         sliders=other_volumes,
+        lists=[lists.maker(name)(week, packed) for name in lists.names()],
         interrupted=stop.asked,
     )
 

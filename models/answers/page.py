@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from datetime import date as Day  # noqa: N812 - a field is named date
 
-from pydantic import Field
+from pydantic import Field, SerializeAsAny
 
 from models.answers.labels import LabelFile
 from models.answers.pack import CardFile
@@ -55,4 +55,7 @@ class PageFile(Part):
     cards: CardFile
     prep: PrepFile
     sliders: list[Slider] = Field(default=[], description="One for each batch.")
+    lists: list[SerializeAsAny[Part]] = Field(
+        default=[], description="The answers of the sheets that are plain lists."
+    )
     interrupted: bool = Field(default=False, description="True: what was not known yet lacks.")

@@ -8,10 +8,11 @@ from __future__ import annotations
 from importlib import import_module
 
 from optimiser.cli.app import app, main
+from optimiser.sheets.lists import names
 
 __all__ = ["app", "main"]
 
-COMMANDS = (
+_FIRST = (
     "plan",
     "why",
     "mend",
@@ -27,13 +28,16 @@ COMMANDS = (
     "calendar",
     "page",
     "share",
+)
+_LAST = (
     "check",
     "audit",
     "new",
     "food",
     "schema",
 )
-"""In the order in which help lists them."""
+COMMANDS = (*_FIRST, *names(), *_LAST)
+"""In the order in which help lists them; those of the plain lists find themselves."""
 
-for _command in COMMANDS:
+for _command in (*_FIRST, "lists", *_LAST):
     import_module(f"optimiser.cli.{_command}")

@@ -32,4 +32,6 @@ def render(answer: Part, *, colour: bool = False, width: int = 80, **ways: Any) 
     # The report of an answer has its name.
     stem = type(answer).__module__.rpartition(".")[2]
     report = import_module(f"optimiser.report.{stem}")
+    if hasattr(report, "listing"):
+        report = import_module("optimiser.report.listing")
     return cast(str, report.text(answer, colour=colour, width=width, **ways))

@@ -26,6 +26,7 @@ from optimiser.report import shop as shop_report
 from optimiser.report.chart import Series, svg
 from optimiser.report.console import UNNAMED, unglued
 from optimiser.report.labels import guidance, lines, title
+from optimiser.report.listing import listing_of
 from optimiser.report.plan import (
     count_of,
     held,
@@ -79,6 +80,7 @@ def html(page: PageFile) -> str:
             {"title": title(label), "lines": list(lines(label))} for label in page.labels.labels
         ],
         sliders=[_slider(page, slider) for slider in page.sliders],
+        lists=[listing for listing in map(listing_of, page.lists) if listing.rows],
         cautions=plan.cautions,
         data=_json(_data(page)),
     )

@@ -1,0 +1,45 @@
+"""The sheets that are plain lists, as functions: one for each list there is."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from functools import cache
+from typing import TYPE_CHECKING
+
+from optimiser.interface.given import printed
+from optimiser.sheets.lists import about, maker
+
+if TYPE_CHECKING:
+    from models.answers.plan import Part
+    from optimiser.interface.given import PlanGiven, Printed
+
+_ABOUT = """{about}
+
+Parameters
+----------
+plan
+    A saved plan, or a week that is planned first.
+
+Raises
+------
+InputError
+    Saying where, what, and how to mend it; a `NoPlanError` where there is no plan.
+"""
+
+
+@cache
+def listed(name: str) -> Callable[[PlanGiven | Printed], Part]:
+    """Give the function that makes a list of whatever it is given.
+
+    >>> listed("freezer").__name__
+    'freezer'
+    """
+
+    def ask(plan: PlanGiven | Printed) -> Part:
+        held = printed(plan)
+        return maker(name)(held.week, held.packed)
+
+    ask.__name__ = ask.__qualname__ = name
+    ask.__module__ = "optimiser"
+    ask.__doc__ = _ABOUT.format(about=about(name))
+    return ask

@@ -1,0 +1,91 @@
+"""Plain lists as text, as a sheet to print and as a part of the page, all of the same columns."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from importlib import import_module
+from typing import TYPE_CHECKING
+
+from rich.cells import cell_len
+from rich.console import RenderableType
+from rich.table import Table
+from rich.text import Text
+
+from optimiser.report.console import UNNAMED, rendered, words
+from optimiser.report.template import filled
+
+if TYPE_CHECKING:
+    from models.answers.plan import Part
+
+
+GAP = 2
+"""Blanks between columns of text."""
+
+
+@dataclass(frozen=True, slots=True)
+class Listing:
+    """A list as it is shown.
+
+    Attributes
+    ----------
+    title
+        What it is a list of.
+    name
+        Of the week.
+    heads
+        The heads of its columns.
+    rows
+        What stands below each head.
+    notes
+        Sentences to stand below.
+    none
+        What is said where there are no rows.
+    """
+
+    title: str
+    name: str
+    heads: tuple[str, ...]
+    rows: list[tuple[str, ...]]
+    notes: list[str]
+    none: str
+
+
+def listing_of(answer: Part) -> Listing:
+    """Lay an answer out as a list; the report of its name says how."""
+    stem = type(answer).__module__.rpartition(".")[2]
+    laid_out = import_module(f"optimiser.report.{stem}").listing(answer)
+    if not isinstance(laid_out, Listing):
+        raise TypeError(f"{stem} is no list")
+    return laid_out
+
+
+def text(answer: Part, *, colour: bool = False, width: int = 80) -> str:
+    """Write a list as a table."""
+    listing = listing_of(answer)
+    name = listing.name or UNNAMED
+    parts: list[RenderableType] = [words((name, "bold"), f"  {listing.title}"), ""]
+    if not listing.rows:
+        return rendered([*parts, Text(listing.none)], colour=colour, width=width)
+    table = Table(box=None, padding=(0, GAP, 0, 0), header_style="dim")
+    for head, room in zip(listing.heads, _widths(listing, width), strict=True):
+        table.add_column(head, width=room, overflow="fold")
+    for row in listing.rows:
+        table.add_row(*map(Text, row))
+    parts.append(table)
+    parts += ["", *map(Text, listing.notes)] if listing.notes else []
+    return rendered(parts, colour=colour, width=width)
+
+
+def _widths(listing: Listing, width: int) -> list[int]:
+    """Give each column what it takes; the widest give way where that is too much."""
+    columns = zip(listing.heads, *listing.rows, strict=True)
+    widths = [max(map(cell_len, cells)) for cells in columns]
+    while sum(widths) > width - GAP * len(widths):
+        widths[widths.index(max(widths))] -= 1
+    return widths
+
+
+def html(answer: Part) -> str:
+    """Write a list as a sheet to print."""
+    listing = listing_of(answer)
+    return filled("listing.html", list=listing, name=listing.name or UNNAMED)

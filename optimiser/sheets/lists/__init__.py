@@ -1,0 +1,48 @@
+"""Sheets that are plain lists: each is a module here with a function of its name.
+
+That, its answer in `models.answers` and its columns in `optimiser.report`, under the same name, is
+all that a list needs: the command line, the Python interface and the page find it by itself.
+"""
+
+from __future__ import annotations
+
+import ast
+from collections.abc import Callable
+from importlib import import_module, resources
+from pkgutil import iter_modules
+from typing import TYPE_CHECKING, cast
+
+if TYPE_CHECKING:
+    from models.answers.plan import Part
+    from models.week.packed import PackedWeek
+    from models.week.week import Week
+
+    Maker = Callable[[Week, PackedWeek], Part]
+
+
+def names() -> tuple[str, ...]:
+    """Name the lists there are.
+
+    >>> "freezer" in names()
+    True
+    """
+    return tuple(sorted(module.name for module in iter_modules(__path__)))
+
+
+def maker(name: str) -> Maker:
+    """Give the function that makes a list of a week and its plan."""
+    return cast("Maker", getattr(import_module(f"{__name__}.{name}"), name))
+
+
+def about(name: str) -> str:
+    """Say in a sentence or two what a list is, without importing what makes it.
+
+    Help lists all commands, and must not wait for what only one of them needs.
+
+    >>> about("freezer").partition(":")[0]
+    'List what is in the freezer'
+    """
+    source = resources.files(__name__).joinpath(f"{name}.py").read_text(encoding="utf-8")
+    made = (node for node in ast.parse(source).body if isinstance(node, ast.FunctionDef))
+    docstring = ast.get_docstring(next(node for node in made if node.name == name)) or ""
+    return " ".join(docstring.partition("\n\n")[0].split())
