@@ -10,6 +10,7 @@ import pytest
 from models.words.priorities import PRIORITY_NAMES, TIE_BREAK, ranked
 from optimiser.cli import COMMANDS
 from optimiser.priorities import PRIORITIES
+from optimiser.sheets import lists
 
 from .command import DONE, NO_PLAN, Ran, run
 
@@ -60,6 +61,7 @@ ASKED = {
     "share": [["share", "WEEK"]],
     "check": [["check", "WEEK"]],
     "audit": [["audit", "plan.json"]],
+    **{name: [[name, "WEEK"], [name, "WEEK", "--as", "html"]] for name in lists.names()},
 }
 """What each command is asked; `plan` keeps the plan that others read."""
 

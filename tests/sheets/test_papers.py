@@ -41,6 +41,7 @@ from optimiser.report.labels import lines
 from optimiser.report.safe import cell, markdown
 from optimiser.report.share import as_json_ld
 from optimiser.report.share import text as share_text
+from optimiser.sheets import lists
 from optimiser.sheets.calendar import diary
 from optimiser.sheets.labels import labels
 from optimiser.sheets.pack import cards
@@ -541,7 +542,7 @@ def test_markdown_text_is_one_line_and_opens_nothing(text: str) -> None:
     assert not re.search(r"(?<!\\)[<\[*_`]", said.replace("\\\\", ""))
 
 
-@pytest.mark.parametrize("command", ["shop", "labels", "pack", "share", "calendar"])
+@pytest.mark.parametrize("command", ["shop", "labels", "pack", "share", "calendar", *lists.names()])
 def test_no_name_steers_the_terminal(command: str, tmp_path: Path, capsys: Capture) -> None:
     file = tmp_path / "week.yaml"
     file.write_text(HOSTILE, encoding="utf-8")
@@ -553,7 +554,7 @@ def test_no_name_steers_the_terminal(command: str, tmp_path: Path, capsys: Captu
 
 # -- the commands --------------------------------------------------------------------------
 
-PAPERS = ["shop", "labels", "pack", "calendar", "share"]
+PAPERS = ["shop", "labels", "pack", "calendar", "share", *lists.names()]
 
 
 @pytest.mark.parametrize("command", PAPERS)
