@@ -65,6 +65,20 @@ def cereals_with(known: frozenset[str], stated: frozenset[str]) -> frozenset[str
     """Give the cereals of gluten where someone stated allergens beside what the table says.
 
     "Gluten" that is stated may be of any cereal, so wheat is not ruled out by it.
+
+    Parameters
+    ----------
+    known
+        Cereals that the table names.
+    stated
+        Groups of Annex II that someone stated.
+
+    Examples
+    --------
+    >>> cereals_with(frozenset({"rye"}), frozenset({"gluten"}))
+    frozenset()
+    >>> cereals_with(frozenset({"wheat"}), frozenset({"gluten"}))
+    frozenset({'wheat'})
     """
     return known if "gluten" in stated and known & WHEATS else frozenset()
 
@@ -119,7 +133,25 @@ WORDS: tuple[str, ...] = tuple(_WORDS)
 
 
 def allergens(word: str) -> frozenset[str] | None:
-    """Find the groups an everyday word stands for, or None when it is no allergen."""
+    """Find the groups an everyday word stands for, or None when it is no allergen.
+
+    Parameters
+    ----------
+    word
+        As people say it, in one or many: "shellfish".
+
+    Returns
+    -------
+    frozenset of str or None
+        Groups of Annex II, and pine nuts.
+
+    Examples
+    --------
+    >>> sorted(allergens("Shellfish"))
+    ['crustaceans', 'molluscs']
+    >>> allergens("leek") is None
+    True
+    """
     return _WORDS.get(" ".join(word.split()).casefold())
 
 
@@ -132,6 +164,13 @@ def us_nine(groups: frozenset[str], cereals: frozenset[str]) -> tuple[str, ...]:
         Groups of Annex II, and pine nuts.
     cereals
         Which cereals the gluten is of; where nobody said, it counts as wheat.
+
+    Examples
+    --------
+    >>> us_nine(frozenset({"gluten", "celery"}), frozenset({"rye"}))
+    ()
+    >>> us_nine(frozenset({"gluten", "milk"}), frozenset())
+    ('milk', 'wheat')
     """
     names: dict[str, None] = {}
     for group in US_NINE:
@@ -142,7 +181,20 @@ def us_nine(groups: frozenset[str], cereals: frozenset[str]) -> tuple[str, ...]:
 
 
 def say(groups: frozenset[str], cereals: frozenset[str]) -> str:
-    """Say which allergens there are, by the names of EU law, the cereals of gluten named."""
+    """Say which allergens there are, by the names of EU law, the cereals of gluten named.
+
+    Parameters
+    ----------
+    groups
+        Groups of Annex II.
+    cereals
+        Which cereals the gluten is of; empty where nobody said.
+
+    Examples
+    --------
+    >>> say(frozenset({"milk", "gluten"}), frozenset({"rye"}))
+    'gluten (rye), milk'
+    """
     which = f" ({', '.join(sorted(cereals))})" if cereals else ""
     names = [group + which if group == "gluten" else group for group in sorted(groups)]
     return ", ".join(names)
@@ -155,6 +207,12 @@ def cereals_of(foods: Iterable[tuple[frozenset[str], frozenset[str]]]) -> frozen
     ----------
     foods
         Groups and cereals of each.
+
+    Examples
+    --------
+    >>> rye = (frozenset({"gluten"}), frozenset({"rye"}))
+    >>> cereals_of([rye]), cereals_of([rye, (frozenset({"gluten"}), frozenset())])
+    (frozenset({'rye'}), frozenset())
     """
     known = [cereals for groups, cereals in foods if "gluten" in groups]
     return frozenset().union(*known) if all(known) else frozenset()

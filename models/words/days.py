@@ -11,6 +11,13 @@ _FULL_NAMES = ("monday", "tuesday", "wednesday", "thursday", "friday", "saturday
 def day_name(day: date) -> str:
     """Write a date as it is read at a glance.
 
+    Parameters
+    ----------
+    day
+        The date.
+
+    Examples
+    --------
     >>> day_name(date(2026, 11, 30))
     'Mon 30 Nov'
     """
@@ -20,6 +27,13 @@ def day_name(day: date) -> str:
 def weekday(day: date) -> str:
     """Write the day of the week in full.
 
+    Parameters
+    ----------
+    day
+        The date.
+
+    Examples
+    --------
     >>> weekday(date(2026, 11, 30))
     'Monday'
     """
@@ -29,6 +43,13 @@ def weekday(day: date) -> str:
 def day_of_week(word: str) -> str | None:
     """Find the short name of a day, or None.
 
+    Parameters
+    ----------
+    word
+        The day, in full or by three letters.
+
+    Examples
+    --------
     >>> day_of_week("Tuesday"), day_of_week("tue"), day_of_week("someday")
     ('tue', 'tue', None)
     """

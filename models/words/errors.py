@@ -61,6 +61,15 @@ class InputError(Exception):
 def nearest(word: str, known: Collection[str]) -> str:
     """End a message with the known word that is nearest, or with all of them.
 
+    Parameters
+    ----------
+    word
+        As it is written.
+    known
+        What could be meant.
+
+    Examples
+    --------
     >>> nearest("dinne", ["lunch", "dinner"])
     "Did you mean 'dinner'?"
     >>> nearest("x", ["lunch", "dinner"])

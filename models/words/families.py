@@ -161,6 +161,18 @@ def _allergen_words() -> Mapping[str, str]:
 def family(word: str) -> str | None:
     """Find the family that a word means, in one or many.
 
+    Parameters
+    ----------
+    word
+        As people say it.
+
+    Returns
+    -------
+    str or None
+        A key of `WITHIN`.
+
+    Examples
+    --------
     >>> family("pigs"), family("sunshine")
     ('pork', None)
     """
@@ -168,13 +180,40 @@ def family(word: str) -> str | None:
 
 
 def groups(word: str) -> frozenset[str] | None:
-    """Find the allergens that a word names, in one or many; None when it names none."""
+    """Find the allergens that a word names, in one or many; None when it names none.
+
+    Parameters
+    ----------
+    word
+        As people say it.
+
+    Examples
+    --------
+    >>> groups("eggs"), groups("pork")
+    (frozenset({'eggs'}), None)
+    """
     known = _allergen_words().get(plain_name(word))
     return None if known is None else allergens(known)
 
 
 def diet(word: str) -> str | None:
-    """Find the way of eating that a word means."""
+    """Find the way of eating that a word means.
+
+    Parameters
+    ----------
+    word
+        As people say it.
+
+    Returns
+    -------
+    str or None
+        A key of `DIETS`.
+
+    Examples
+    --------
+    >>> diet("plant-based"), diet("hungry")
+    ('vegan', None)
+    """
     return _DIET_WORDS.get(" ".join(word.split()).casefold())
 
 
@@ -182,6 +221,13 @@ def diet(word: str) -> str | None:
 def around(name: str) -> frozenset[str]:
     """Give a family with all the wider ones that it lies in.
 
+    Parameters
+    ----------
+    name
+        A key of `WITHIN`.
+
+    Examples
+    --------
     >>> sorted(around("pork"))
     ['meat', 'pork', 'red meat']
     """
@@ -189,7 +235,18 @@ def around(name: str) -> frozenset[str]:
 
 
 def widened(names: Iterable[str]) -> frozenset[str]:
-    """Give families with all the wider ones that they lie in."""
+    """Give families with all the wider ones that they lie in.
+
+    Parameters
+    ----------
+    names
+        Keys of `WITHIN`.
+
+    Examples
+    --------
+    >>> sorted(widened(["duck", "beer"]))
+    ['alcohol', 'beer', 'duck', 'meat', 'poultry']
+    """
     return frozenset().union(*(around(name) for name in names))
 
 

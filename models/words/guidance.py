@@ -11,5 +11,16 @@ GUIDANCES: dict[str, str] = {
 
 
 def at_own_risk(risk: str) -> str:
-    """Say, after a date, that it is at the user's own risk; empty where it is not."""
+    """Say, after a date, that it is at the user's own risk; empty where it is not.
+
+    Parameters
+    ----------
+    risk
+        What is published; empty where the dates keep to it.
+
+    Examples
+    --------
+    >>> "use by Wed" + at_own_risk("3 days")
+    'use by Wed, at your own risk (published: 3 days)'
+    """
     return f", at your own risk (published: {risk})" if risk else ""

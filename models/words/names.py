@@ -16,24 +16,64 @@ LONG = 6
 
 @lru_cache(maxsize=65_536)
 def plain_name(name: str) -> str:
-    """Bring a name to its plain form: its words singular, in alphabetical order."""
+    """Bring a name to its plain form: its words singular, in alphabetical order.
+
+    Parameters
+    ----------
+    name
+        As it is typed.
+
+    Examples
+    --------
+    >>> plain_name("Lentils, dried")
+    'dried lentil'
+    """
     return " ".join(sorted(split(name)))
 
 
 @lru_cache(maxsize=65_536)
 def words(name: str) -> frozenset[str]:
-    """Give the words of a name, singular."""
+    """Give the words of a name, singular.
+
+    Parameters
+    ----------
+    name
+        As it is typed.
+
+    Examples
+    --------
+    >>> sorted(words("leeks and cream"))
+    ['and', 'cream', 'leek']
+    """
     return frozenset(split(name))
 
 
 def split(name: str) -> list[str]:
-    """Split a name into singular words, in the order of the name."""
+    """Split a name into singular words, in the order of the name.
+
+    Parameters
+    ----------
+    name
+        As it is typed.
+
+    Examples
+    --------
+    >>> split("soy yogurt, plain")
+    ['soya', 'yoghurt', 'plain']
+    """
     return [_SPELLINGS.get(word, word) for word in map(_singular, spelt(name))]
 
 
 def spelt(name: str) -> list[str]:
     """Split a name into its words as they are spelt, in small letters and without accents.
 
+    Parameters
+    ----------
+    name
+        As it is typed.
+
+    Examples
+    --------
     >>> spelt("Crème fraîche"), spelt("goat's cheese")
     (['creme', 'fraiche'], ['goat', 'cheese'])
     """
@@ -52,6 +92,15 @@ def is_slip(typed: str, word: str) -> bool:
     more also a letter too many or a wrong one, but for the first and the last letter: "floury"
     is no slip of "flour", nor "custard" of "mustard".
 
+    Parameters
+    ----------
+    typed
+        The word as it is typed.
+    word
+        The word that may be meant.
+
+    Examples
+    --------
     >>> is_slip("letuce", "lettuce"), is_slip("custard", "mustard")
     (True, False)
     """
@@ -76,7 +125,20 @@ def _differs(name: str, other: str) -> int:
 
 
 def is_one_of(wanted: str, names: frozenset[str]) -> bool:
-    """Tell whether every word of `wanted` is in one of the names: "egg" is in "egg, boiled"."""
+    """Tell whether every word of `wanted` is in one of the names: "egg" is in "egg, boiled".
+
+    Parameters
+    ----------
+    wanted
+        A name.
+    names
+        Names that may hold all of its words.
+
+    Examples
+    --------
+    >>> is_one_of("egg", frozenset({"egg, boiled"})), is_one_of("", frozenset({"egg"}))
+    (True, False)
+    """
     asked = words(wanted)
     return bool(asked) and any(asked <= words(name) for name in names)
 
@@ -84,6 +146,13 @@ def is_one_of(wanted: str, names: frozenset[str]) -> bool:
 def is_many(name: str) -> bool:
     """Tell whether a name is in the plural, as far as its head tells: "prawns, boiled".
 
+    Parameters
+    ----------
+    name
+        As it is typed.
+
+    Examples
+    --------
     >>> is_many("prawns, boiled"), is_many("couscous, soaked"), is_many("feta cheese")
     (True, False, False)
     """
@@ -96,6 +165,18 @@ def in_order(typed: str, name: str) -> bool:
 
     "Lentils, dry" and "dry lentils" do, and so do "lentils dry"; "chocolate milk" is no "milk
     chocolate", for the last word says what it is.
+
+    Parameters
+    ----------
+    typed
+        A name as it is typed.
+    name
+        A name of the same words.
+
+    Examples
+    --------
+    >>> in_order("dry lentils", "lentils dry"), in_order("chocolate milk", "milk chocolate")
+    (True, False)
     """
     if "," in typed or "," in name:
         return True

@@ -9,6 +9,15 @@ from decimal import Decimal
 def plain(number: Decimal | float, places: int = 1) -> str:
     """Write a number with at most `places` decimals and no trailing zeros.
 
+    Parameters
+    ----------
+    number
+        The number.
+    places
+        Decimals at the most.
+
+    Examples
+    --------
     >>> plain(2.50), plain(Decimal("0.125"), 2), plain(3)
     ('2.5', '0.12', '3')
     """
@@ -19,13 +28,35 @@ def plain(number: Decimal | float, places: int = 1) -> str:
 
 
 def counted(number: int, word: str) -> str:
-    """Say how many there are of something: "1 day", "3 pieces"."""
+    """Say how many there are of something: "1 day", "3 pieces".
+
+    Parameters
+    ----------
+    number
+        How many.
+    word
+        What, in one; an "s" makes it many.
+
+    Examples
+    --------
+    >>> counted(1, "day"), counted(3, "piece")
+    ('1 day', '3 pieces')
+    """
     return f"{number} {word if number == 1 else word + 's'}"
 
 
 def listed(words: Sequence[str], last: str = "and") -> str:
     """Put words in a row: "pork, beef and lamb".
 
+    Parameters
+    ----------
+    words
+        The words.
+    last
+        What stands before the last of them.
+
+    Examples
+    --------
     >>> listed(["pork", "beef", "lamb"], "or")
     'pork, beef or lamb'
     """

@@ -75,6 +75,18 @@ def printed(tag: str, guidance: str) -> tuple[str, str, Decimal]:
     The United Kingdom prints salt where others print sodium (Regulation (EU) No 1169/2011, Annex
     XV, as retained in UK law).
 
+    Parameters
+    ----------
+    tag
+        INFOODS tagname.
+    guidance
+        Whose words: a key of `GUIDANCES`.
+
+    Returns
+    -------
+    tuple of str, str and Decimal
+        Name, unit, and the factor from the unit in which the nutrient is kept.
+
     Examples
     --------
     >>> printed("NA", "uk")
@@ -88,5 +100,16 @@ def printed(tag: str, guidance: str) -> tuple[str, str, Decimal]:
 
 
 def tagname(name: str) -> str | None:
-    """Find the tagname for a plain name or a tagname, or None. "salt" is not one."""
+    """Find the tagname for a plain name or a tagname, or None. "salt" is not one.
+
+    Parameters
+    ----------
+    name
+        A name of `NUTRIENTS` or a tagname, letters large or small.
+
+    Examples
+    --------
+    >>> tagname("Protein"), tagname("fibtg"), tagname("salt")
+    ('PROCNT', 'FIBTG', None)
+    """
     return _BY_NAME.get(" ".join(name.split()).casefold())

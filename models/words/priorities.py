@@ -28,5 +28,16 @@ PRIORITY_NAMES: tuple[str, ...] = (*DEFAULT_ORDER, *ON_REQUEST, TIE_BREAK)
 
 
 def ranked(names: Iterable[str]) -> list[str]:
-    """Give the priorities that someone named, in order, without the tie-break."""
+    """Give the priorities that someone named, in order, without the tie-break.
+
+    Parameters
+    ----------
+    names
+        Names of priorities.
+
+    Examples
+    --------
+    >>> ranked(["cost", "file_order", "minutes"])
+    ['cost', 'minutes']
+    """
     return [name for name in names if name != TIE_BREAK]

@@ -21,6 +21,13 @@ _JOINERS = "\u200c\u200d"
 def trimmed(text: str) -> str:
     r"""Take the blanks from around a text.
 
+    Parameters
+    ----------
+    text
+        A text.
+
+    Examples
+    --------
     >>> trimmed(" 2026-11-29\n")
     '2026-11-29'
     """
@@ -28,7 +35,18 @@ def trimmed(text: str) -> str:
 
 
 def is_printable(letter: str) -> bool:
-    """Tell whether a character may stand in a name: none unseen, none that moves others."""
+    r"""Tell whether a character may stand in a name: none unseen, none that moves others.
+
+    Parameters
+    ----------
+    letter
+        One character.
+
+    Examples
+    --------
+    >>> is_printable("ä"), is_printable("\u202e")
+    (True, False)
+    """
     return unicodedata.category(letter) not in _UNPRINTABLE or letter in _JOINERS
 
 
@@ -58,7 +76,18 @@ def unprintable(text: str, kind: str = "text") -> str:
 
 
 def quoted(text: str) -> str:
-    """Quote a stranger's text for a message: escaped, 40 characters at the most."""
+    r"""Quote a stranger's text for a message: escaped, 40 characters at the most.
+
+    Parameters
+    ----------
+    text
+        A stranger's text.
+
+    Examples
+    --------
+    >>> quoted("a\tb")
+    "'a\\tb'"
+    """
     return repr(text if len(text) <= 40 else text[:37] + "...")
 
 
@@ -67,10 +96,31 @@ def read_text(
 ) -> tuple[str, str]:
     """Read a file, or standard input for "-"; give its name and its text.
 
+    Parameters
+    ----------
+    file
+        Its path, or "-".
+    largest
+        Bytes it may have at the most.
+    mend
+        What to do where it is no file.
+
+    Returns
+    -------
+    tuple of str and str
+        Name and text.
+
     Raises
     ------
     InputError
         When it is missing, a directory, too large or not UTF-8.
+
+    Examples
+    --------
+    >>> from importlib.resources import files
+    >>> name, text = read_text(str(files("scenarios") / "starter.yaml"))
+    >>> "batches:" in text
+    True
     """
     if file == "-":
         data = sys.stdin.buffer.read(largest + 1)

@@ -69,17 +69,40 @@ _AMOUNT = re.compile(r"\s*([0-9]{1,9}(?:\.[0-9]{1,6})?)\s*([A-Za-zµ]{1,20})\s*"
 
 
 def quantity(number: Decimal | int, unit: str) -> Quantity:
-    """Make a quantity of `number` times `unit`."""
+    """Make a quantity of `number` times `unit`.
+
+    Parameters
+    ----------
+    number
+        How many.
+    unit
+        Of what: a unit of this registry, as "gram" or "mL".
+
+    Examples
+    --------
+    >>> quantity(60, GRAM) + quantity(1, "kg") == quantity(1060, GRAM)
+    True
+    """
     return registry.Quantity(Decimal(number), unit)
 
 
 def parse(text: str) -> Quantity:
     """Read an amount as a cook writes it: "1.2 kg", "20 pieces", "60 g".
 
+    Parameters
+    ----------
+    text
+        Number and unit.
+
     Raises
     ------
     ValueError
         With a sentence that says what is wrong and what would be right.
+
+    Examples
+    --------
+    >>> magnitude(parse("1.2 kg"), GRAM)
+    Decimal('1200')
     """
     match = _AMOUNT.fullmatch(text)
     if match is None:
@@ -96,24 +119,65 @@ def parse(text: str) -> Quantity:
 
 
 def fits(amount: Quantity, unit: str) -> bool:
-    """Tell whether `amount` can be said in `unit`."""
+    """Tell whether `amount` can be said in `unit`.
+
+    Parameters
+    ----------
+    amount
+        An amount.
+    unit
+        A unit.
+
+    Examples
+    --------
+    >>> fits(parse("2 pieces"), GRAM), fits(parse("1 oz"), GRAM)
+    (False, True)
+    """
     return bool(amount.check(registry.get_dimensionality(unit)))
 
 
 def magnitude(amount: Quantity, unit: str) -> Decimal:
     """Give the number of `unit` in `amount`.
 
+    Parameters
+    ----------
+    amount
+        An amount.
+    unit
+        In what it is to be said.
+
+    Returns
+    -------
+    Decimal
+        Rounded to 12 decimals.
+
     Raises
     ------
     pint.DimensionalityError
         When the two do not measure the same thing.
+
+    Examples
+    --------
+    >>> magnitude(parse("2 lb"), GRAM)
+    Decimal('907.18474')
     """
     # Factors such as 1 / 4.184 do not end; what they leave in the last digits is no food.
     return round(Decimal(amount.m_as(unit)), 12).normalize() + 0
 
 
 def sayable(amount: Quantity) -> str:
-    """Write an amount as a cook says it: "1 piece", "60 g", "650 mL"."""
+    """Write an amount as a cook says it: "1 piece", "60 g", "650 mL".
+
+    Parameters
+    ----------
+    amount
+        Grams, millilitres, pieces or portions, in any unit.
+
+    Examples
+    --------
+    >>> sayable(parse("0.65 L")), sayable(parse("1 pc"))
+    ('650 mL', '1 piece')
+    """
     if fits(amount, GRAM):
         return f"{plain(magnitude(amount, GRAM))} g"
     if fits(amount, MILLILITRE):
