@@ -129,6 +129,19 @@ def plan_week(
         Whether to look, among equal plans, for the one in which most lunches may fall through.
     say
         Is told what is being done, for a progress line.
+
+    Returns
+    -------
+    PlanFile
+        Lunches, reasons, values with their proof; or why there is no plan.
+
+    Examples
+    --------
+    >>> from models.file.reading import read_week
+    >>> week = read_week("starter")
+    >>> plan = plan_week(week, reasons=False)
+    >>> plan.status, len(plan.lunches) == len(week.lunches)
+    ('optimal', True)
     """
     stop = Stop() if stop is None else stop
     say("looking for the best week")
@@ -296,6 +309,21 @@ def difference(week: Week, before: PackedWeek, after: PackedWeek) -> str:
 
     Left over, protein, money and minutes are said whatever matters in the week, all else where
     it is a priority of it.
+
+    Parameters
+    ----------
+    week
+        The week.
+    before, after
+        It as it is packed, in two ways.
+
+    Examples
+    --------
+    >>> from models.file.reading import read_week
+    >>> week = read_week("starter")
+    >>> _, solved = solve_week(week)
+    >>> difference(week, solved.packed, solved.packed)
+    'nothing is lost'
     """
     was, now = values(week, before), values(week, after)
     changes = {
@@ -345,7 +373,15 @@ def _wish_line(foils: Foils, wish: Asked, verdict: Verdict) -> WishLine:
 
 
 def write(week: Week, all_found: Found) -> PlanFile:
-    """Write down what was found."""
+    """Write down what was found.
+
+    Parameters
+    ----------
+    week
+        The week.
+    all_found
+        What was found for it.
+    """
     solved, why = all_found.solved, all_found.why
     packed = solved.packed if solved.packed is not None else PackedWeek((), ())
     lunches = [

@@ -71,7 +71,22 @@ class _Need:
 
 
 def servings_of(dish: Dish) -> tuple[Serving, ...]:
-    """List every serving of a dish, least portions first."""
+    """List every serving of a dish, least portions first.
+
+    Parameters
+    ----------
+    dish
+        The dish.
+
+    Examples
+    --------
+    >>> from models.file.reading import read_week
+    >>> week = read_week("starter")
+    >>> dish = next(dish for dish in week.dishes.values() if len(dish.takes) == 1)
+    >>> (take,) = dish.takes
+    >>> len(servings_of(dish)) == take.most - take.least + 1
+    True
+    """
     ranges = (range(take.least, take.most + 1) for take in dish.takes)
     names = [take.batch for take in dish.takes]
     return tuple(
@@ -80,7 +95,25 @@ def servings_of(dish: Dish) -> tuple[Serving, ...]:
 
 
 def alike(week: Week) -> tuple[tuple[str, ...], ...]:
-    """Group the eaters whom no rule tells apart, in the order of the file."""
+    """Group the eaters whom no rule tells apart, in the order of the file.
+
+    Parameters
+    ----------
+    week
+        The week.
+
+    Returns
+    -------
+    tuple of tuple of str
+        Names of eaters, each in one group.
+
+    Examples
+    --------
+    >>> from models.file.reading import read_week
+    >>> week = read_week("starter")
+    >>> sorted(name for group in alike(week) for name in group) == sorted(week.eaters)
+    True
+    """
     groups: list[tuple[object, list[str]]] = []
     for name, eater in week.eaters.items():
         signature = (_nameless(eater), [(x.day, x.place) for x in week.lunches if x.eater == name])
@@ -94,7 +127,20 @@ def alike(week: Week) -> tuple[tuple[str, ...], ...]:
 
 
 def each_alone(week: Week) -> tuple[tuple[str, ...], ...]:
-    """Put every eater in a group of one."""
+    """Put every eater in a group of one.
+
+    Parameters
+    ----------
+    week
+        The week.
+
+    Examples
+    --------
+    >>> from models.file.reading import read_week
+    >>> week = read_week("starter")
+    >>> each_alone(week) == tuple((name,) for name in week.eaters)
+    True
+    """
     return tuple((name,) for name in week.eaters)
 
 

@@ -17,17 +17,65 @@ PER_MONEY = 10_000
 
 
 def down(amount: Quantity, unit: str, times: Decimal = Decimal(1)) -> int:
-    """Scale an amount, rounding down."""
+    """Scale an amount, rounding down.
+
+    Parameters
+    ----------
+    amount
+        An amount.
+    unit
+        The unit of which thousandths are counted.
+    times
+        Taken so often.
+
+    Examples
+    --------
+    >>> from models.words.units import GRAM, parse
+    >>> down(parse("0.33 oz"), GRAM), up(parse("0.33 oz"), GRAM)
+    (9355, 9356)
+    """
     scaled = magnitude(amount, unit) * times * PER_UNIT
     return int(scaled.to_integral_value(ROUND_FLOOR))
 
 
 def up(amount: Quantity, unit: str, times: Decimal = Decimal(1)) -> int:
-    """Scale an amount, rounding up."""
+    """Scale an amount, rounding up.
+
+    Parameters
+    ----------
+    amount
+        An amount.
+    unit
+        The unit of which thousandths are counted.
+    times
+        Taken so often.
+
+    Examples
+    --------
+    >>> from models.words.units import GRAM, parse
+    >>> up(parse("0.5 g"), GRAM, Decimal(3))
+    1500
+    """
     scaled = magnitude(amount, unit) * times * PER_UNIT
     return int(scaled.to_integral_value(ROUND_CEILING))
 
 
 def money(amount: Decimal) -> int:
-    """Scale a sum of money, rounding up."""
+    """Scale a sum of money, rounding up.
+
+    Parameters
+    ----------
+    amount
+        In the currency of the week.
+
+    Returns
+    -------
+    int
+        Hundredths of a cent.
+
+    Examples
+    --------
+    >>> money(Decimal("2.6200001"))
+    26201
+    """
     return int((amount * PER_MONEY).to_integral_value(ROUND_CEILING))

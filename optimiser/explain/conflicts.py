@@ -127,6 +127,13 @@ def impossible(
     ------
     TimeoutError
         When a solve was stopped, so that nothing can be claimed.
+
+    Examples
+    --------
+    >>> from models.file.reading import read_week
+    >>> program = Program(read_week("impossible"))
+    >>> impossible(program), impossible(program, only=())
+    (True, False)
     """
     dropped = () if only is None else program.rules.keys() - set(only)
     model = cpsat.model_of(program.board.sheet, dropped)

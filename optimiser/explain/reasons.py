@@ -293,7 +293,20 @@ def _gist(reason: Reason) -> tuple[object, ...]:
 
 
 def say_loss(verdict: Verdict, currency: str) -> str:
-    """Say in kitchen words what a verdict says is lost."""
+    """Say in kitchen words what a verdict says is lost.
+
+    Parameters
+    ----------
+    verdict
+        A verdict that is worse.
+    currency
+        Of the week.
+
+    Raises
+    ------
+    ValueError
+        When nothing is lost.
+    """
     if verdict.level is None:
         raise ValueError("nothing is lost")
     return verdict.level.priority.say_loss(verdict.lost, currency, exact=verdict.exact)
@@ -312,6 +325,13 @@ def conflict_lines(
         Rows that have to hold besides.
     stop
         Ends the search early from another thread.
+
+    Examples
+    --------
+    >>> from models.file.reading import read_week
+    >>> lines = conflict_lines(Program(read_week("impossible")))
+    >>> len(lines) > 1 and all(line.sentence for line in lines)
+    True
     """
     try:
         return [rule_line(rule) for rule in smallest_conflict(program, extra, stop)]
@@ -320,7 +340,21 @@ def conflict_lines(
 
 
 def rule_line(rule: Rule) -> RuleLine:
-    """Write a rule for the plan file."""
+    """Write a rule for the plan file.
+
+    Parameters
+    ----------
+    rule
+        The rule.
+
+    Examples
+    --------
+    >>> from models.file.reading import read_week
+    >>> from optimiser.rules import rules_of
+    >>> rule = rules_of(read_week("starter"))[0]
+    >>> rule_line(rule).key == rule.key
+    True
+    """
     return RuleLine(
         key=rule.key, sentence=rule.sentence(), numbers=rule.numbers(), source=rule.source
     )

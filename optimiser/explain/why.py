@@ -284,7 +284,18 @@ class Why:
 
 
 def loss_of(verdict: Verdict) -> Loss | None:
-    """Write down what is lost; None where nothing is."""
+    """Write down what is lost; None where nothing is.
+
+    Parameters
+    ----------
+    verdict
+        What a week with a foil comes to.
+
+    Examples
+    --------
+    >>> loss_of(Verdict(VerdictKind.AS_GOOD)) is None
+    True
+    """
     if verdict.level is None:
         return None
     return Loss(
@@ -296,14 +307,36 @@ def loss_of(verdict: Verdict) -> Loss | None:
 
 
 def priority_line(level: Level) -> RuleLine:
-    """Write a priority's bound as a rule: no worse than the plan."""
+    """Write a priority's bound as a rule: no worse than the plan.
+
+    Parameters
+    ----------
+    level
+        A priority of a program.
+    """
     return RuleLine(
         key=f"priority:{level.name}", sentence=f"no worse than the plan in {level.priority.title}"
     )
 
 
 def changed(week: Week, old: PackedWeek, new: PackedWeek) -> Iterator[OtherLunch]:
-    """List the lunches that differ between two weeks, in words."""
+    """List the lunches that differ between two weeks, in words.
+
+    Parameters
+    ----------
+    week
+        The week.
+    old, new
+        It as it is packed, in two ways.
+
+    Examples
+    --------
+    >>> from models.file.reading import read_week
+    >>> week = read_week("starter")
+    >>> _, solved = solve_week(week)
+    >>> list(changed(week, solved.packed, solved.packed))
+    []
+    """
     for was, would_be in zip(old.lunches, new.lunches, strict=True):
         before, after = with_portions(week, was), with_portions(week, would_be)
         if before != after:
@@ -311,7 +344,15 @@ def changed(week: Week, old: PackedWeek, new: PackedWeek) -> Iterator[OtherLunch
 
 
 def with_portions(week: Week, lunch: PackedLunch) -> str:
-    """Say a lunch in a line: its dish, its portions, its options."""
+    """Say a lunch in a line: its dish, its portions, its options.
+
+    Parameters
+    ----------
+    week
+        The week.
+    lunch
+        A packed lunch of it.
+    """
     parts = []
     for part in lunch.portions:
         count = counted(part.portions, week.batches[part.batch].portion_word)
@@ -343,6 +384,14 @@ def which_lunch(week: Week, day: str, eater: str | None) -> tuple[str, date]:
     ------
     InputError
         When it means none, or several.
+
+    Examples
+    --------
+    >>> from models.file.reading import read_week
+    >>> week = read_week("starter")
+    >>> eater, day = which_lunch(week, week.days[0].isoformat(), next(iter(week.eaters)))
+    >>> day == week.days[0]
+    True
     """
     meant = [lunch_day for lunch_day in week.days if day_matches(lunch_day, day)]
     if not meant:
@@ -359,6 +408,15 @@ def which_lunch(week: Week, day: str, eater: str | None) -> tuple[str, date]:
 def eater_of(week: Week, name: str, where: str) -> str:
     """Find an eater of a week by name.
 
+    Parameters
+    ----------
+    week
+        The week.
+    name
+        As it is typed.
+    where
+        Where it is typed, for the error.
+
     Raises
     ------
     InputError
@@ -371,6 +429,13 @@ def eater_of(week: Week, name: str, where: str) -> str:
 
 def day_matches(day: date, text: str) -> bool:
     """Tell whether a word means a date.
+
+    Parameters
+    ----------
+    day
+        The date.
+    text
+        A word: a day of the week, in full or by three letters, or a date.
 
     Examples
     --------
@@ -420,10 +485,27 @@ class Question:
 def dish_of(week: Week, text: str, where: str) -> str:
     """Find a dish of a week by its name, small or large letters alike.
 
+    Parameters
+    ----------
+    week
+        The week.
+    text
+        As it is typed.
+    where
+        Where it is typed, for the error.
+
     Raises
     ------
     InputError
         When the week has none of that name.
+
+    Examples
+    --------
+    >>> from models.file.reading import read_week
+    >>> week = read_week("starter")
+    >>> name = next(iter(week.dishes))
+    >>> dish_of(week, name.upper(), "--not") == name
+    True
     """
     names = {name.casefold(): name for name in week.dishes}
     dish = names.get(" ".join(text.split()).casefold())
@@ -435,10 +517,25 @@ def dish_of(week: Week, text: str, where: str) -> str:
 def priority_of(week: Week, text: str, where: str = "--better") -> str:
     """Find a priority of a week by its name or its title.
 
+    Parameters
+    ----------
+    week
+        The week.
+    text
+        As it is typed: "left_over", "left over".
+    where
+        Where it is typed, for the error.
+
     Raises
     ------
     InputError
         When the week has none of that name.
+
+    Examples
+    --------
+    >>> from models.file.reading import read_week
+    >>> priority_of(read_week("starter"), "Left over")
+    'left_over'
     """
     names = ranked(week.priorities)
     plain = text.strip().casefold().replace("-", "_").replace(" ", "_")
@@ -472,10 +569,23 @@ def answer(
     say
         Is told what is being done, for a progress line.
 
+    Returns
+    -------
+    WhyFile
+        With no plan, why there is none, whatever is asked.
+
     Raises
     ------
     InputError
         When the question names what the week has not.
+
+    Examples
+    --------
+    >>> from models.file.reading import read_week
+    >>> week = read_week("starter")
+    >>> why = answer(week, Question(day=week.days[0].isoformat(), eater=next(iter(week.eaters))))
+    >>> len(why.lunches), len(why.lunches[0].dishes) == len(week.dishes)
+    (1, True)
     """
     asked = Why(week, seconds=seconds, stop=stop, say=say)
     if asked.foils is None:

@@ -63,10 +63,27 @@ class Goal:
 def wish_of(week: Week, text: str, option: str) -> Wish:
     """Read "DISH on DAY" or "DISH on DAY for EATER".
 
+    Parameters
+    ----------
+    week
+        The week.
+    text
+        What is wished.
+    option
+        Where it is typed, for the error.
+
     Raises
     ------
     InputError
         When it is not of that shape, or names what the week has not.
+
+    Examples
+    --------
+    >>> from models.file.reading import read_week
+    >>> week = read_week("starter")
+    >>> dish = next(iter(week.dishes))
+    >>> wish_of(week, f"{dish} on {week.lunches[0].day}", "--prefer").dish == dish
+    True
     """
     match = _WISH.fullmatch(text)
     if match is None:
@@ -93,10 +110,24 @@ def wish_of(week: Week, text: str, option: str) -> Wish:
 def goal_of(week: Week, text: str) -> Goal:
     """Read "none-left" or "PRIORITY <= NUMBER" (">=" where more is better).
 
+    Parameters
+    ----------
+    week
+        The week.
+    text
+        What is to be achieved.
+
     Raises
     ------
     InputError
         When it is not of that shape, or names no priority of the week.
+
+    Examples
+    --------
+    >>> from models.file.reading import read_week
+    >>> goal = goal_of(read_week("starter"), "cost <= 18")
+    >>> goal.priority, goal.number, goal.holds(17.5)
+    ('cost', Decimal('18'), True)
     """
     option = "--until"
     if text.strip().casefold().replace("_", "-").replace(" ", "-") == "none-left":
@@ -122,5 +153,13 @@ def goal_of(week: Week, text: str) -> Goal:
 
 
 def asked_rows(program: Program, wanted: Sequence[Wish | Goal]) -> list[Row]:
-    """Give the rows of several wishes and goals."""
+    """Give the rows of several wishes and goals.
+
+    Parameters
+    ----------
+    program
+        The week.
+    wanted
+        Wishes and goals.
+    """
     return [row for asked in wanted for row in asked.rows(program)]

@@ -44,5 +44,27 @@ __all__ = ["MONEY", "PRIORITIES", "Priority", "values"]
 
 
 def values(week: Week, packed: PackedWeek) -> dict[str, Decimal]:
-    """Give the value of every priority that there is, whatever matters in the week."""
+    """Give the value of every priority that there is, whatever matters in the week.
+
+    Parameters
+    ----------
+    week
+        The week.
+    packed
+        It as it is packed.
+
+    Returns
+    -------
+    dict of str to Decimal
+        Name to value, in the priority's unit.
+
+    Examples
+    --------
+    >>> from models.file.reading import read_week
+    >>> from optimiser.solve.week import solve_week
+    >>> week = read_week("starter")
+    >>> _, solved = solve_week(week)
+    >>> set(values(week, solved.packed)) == set(PRIORITIES)
+    True
+    """
     return {name: priority.value(week, packed) for name, priority in PRIORITIES.items()}

@@ -39,7 +39,25 @@ __all__ = ["FAMILIES", "Fault", "Rule", "faults_of", "rules_of"]
 
 
 def rules_of(week: Week) -> tuple[Rule, ...]:
-    """List every rule of a week, in the order of the families and of the file."""
+    """List every rule of a week, in the order of the families and of the file.
+
+    Parameters
+    ----------
+    week
+        The week.
+
+    Raises
+    ------
+    ValueError
+        When two rules have the same key.
+
+    Examples
+    --------
+    >>> from models.file.reading import read_week
+    >>> keys = [rule.key for rule in rules_of(read_week("starter"))]
+    >>> keys[0].startswith("stock:"), len(set(keys)) == len(keys)
+    (True, True)
+    """
     rules = tuple(rule for family in FAMILIES for rule in family.rules(week))
     if len({rule.key for rule in rules}) < len(rules):
         # A rule lost to another of the same key could be one that keeps someone safe.
@@ -48,6 +66,23 @@ def rules_of(week: Week) -> tuple[Rule, ...]:
 
 
 def faults_of(week: Week, packed: PackedWeek) -> Iterator[Fault]:
-    """Find every fault of a packed week, with no solver."""
+    """Find every fault of a packed week, with no solver.
+
+    Parameters
+    ----------
+    week
+        The week.
+    packed
+        It as it is packed.
+
+    Examples
+    --------
+    >>> from models.file.reading import read_week
+    >>> from optimiser.solve.week import solve_week
+    >>> week = read_week("starter")
+    >>> _, solved = solve_week(week)
+    >>> list(faults_of(week, solved.packed))
+    []
+    """
     for rule in rules_of(week):
         yield from rule.faults(week, packed)

@@ -21,7 +21,18 @@ from optimiser.rules.base import Edit, Fault, Rule
 
 
 def step_of(number: Decimal) -> Decimal:
-    """Give a round step of about a twentieth: 1 of 24, 20 of 750."""
+    """Give a round step of about a twentieth: 1 of 24, 20 of 750.
+
+    Parameters
+    ----------
+    number
+        A bound.
+
+    Examples
+    --------
+    >>> step_of(Decimal(24)), step_of(Decimal(750))
+    (Decimal('1'), Decimal('20'))
+    """
     rough = abs(number) / 20
     if rough == 0:
         return Decimal(1)

@@ -40,7 +40,17 @@ class Taken:
 
 
 def taken(packed: PackedWeek, batch: str, today: date) -> Taken:
-    """Count the portions of a batch that lunches from `today` on take, by where they come from."""
+    """Count the portions of a batch that lunches from `today` on take, by where they come from.
+
+    Parameters
+    ----------
+    packed
+        The packed week.
+    batch
+        Name of a batch.
+    today
+        The first day that counts.
+    """
     parts: list[tuple[date, PackedPortions]] = [
         (lunch.day, part)
         for lunch in packed.lunches

@@ -113,7 +113,18 @@ class ColdBag(Rule):
 
 
 def is_warm(place: Place) -> bool:
-    """Tell whether chilled food would get warm at a place."""
+    """Tell whether chilled food would get warm at a place.
+
+    Parameters
+    ----------
+    place
+        Where lunches are eaten.
+
+    Examples
+    --------
+    >>> is_warm(Place(fridge=False, microwave=True, cold_packs=1))
+    True
+    """
     return not place.fridge and place.cold_packs < COLD_SOURCES
 
 

@@ -18,7 +18,18 @@ from optimiser.rules.base import Edit, Fault, Rule
 
 
 def times(count: int) -> str:
-    """Say how often."""
+    """Say how often.
+
+    Parameters
+    ----------
+    count
+        How often.
+
+    Examples
+    --------
+    >>> times(2), times(3)
+    ('twice', '3 times')
+    """
     return {1: "once", 2: "twice"}.get(count, f"{count} times")
 
 
@@ -26,6 +37,19 @@ def windows(days: tuple[date, ...], length: int) -> Iterator[tuple[date, ...]]:
     """Give every run of `length` calendar days that holds two of `days` or more.
 
     A run is given once, from each of `days` on; days without a lunch count too.
+
+    Parameters
+    ----------
+    days
+        Days with a lunch, in order.
+    length
+        Calendar days.
+
+    Examples
+    --------
+    >>> monday, wednesday = date(2026, 11, 30), date(2026, 12, 2)
+    >>> list(windows((monday, wednesday), 2)), len(list(windows((monday, wednesday), 3)))
+    ([], 1)
     """
     for start in days:
         run = tuple(day for day in days if start <= day < start + timedelta(days=length))

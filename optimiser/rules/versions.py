@@ -13,6 +13,13 @@ from optimiser.rules.base import Rule
 def post_versions(board: Board, versions: Iterable[Rule]) -> list[int]:
     """Post every version of a rule, each in force only where its switch is on; one of them is.
 
+    Parameters
+    ----------
+    board
+        The board of the week.
+    versions
+        A rule as it is, then as it could be.
+
     Returns
     -------
     list of int

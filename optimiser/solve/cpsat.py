@@ -55,7 +55,25 @@ class Solution:
 
 
 def model_of(sheet: Sheet, dropped: Collection[str] = ()) -> binding.CpModelProto:
-    """Write a sheet's counts and rows as a CP-SAT model, without the rules dropped."""
+    """Write a sheet's counts and rows as a CP-SAT model, without the rules dropped.
+
+    Parameters
+    ----------
+    sheet
+        Counts and rows.
+    dropped
+        Keys of rules whose rows are left out.
+
+    Examples
+    --------
+    >>> sheet = Sheet()
+    >>> apples = sheet.count(9, "apples")
+    >>> sheet.bound(Sum([(apples, 1)]), low=2, rule="at least two")
+    >>> solve(model_of(sheet), Sum([(apples, 1)])).values
+    [2]
+    >>> solve(model_of(sheet, {"at least two"}), Sum([(apples, 1)])).values
+    [0]
+    """
     model = binding.CpModelProto()
     for low, high in sheet.bounds:
         model.variables.add().domain.extend([low, high])
@@ -109,6 +127,16 @@ def solve(
         When to give up.
     stop
         Ends the search from another thread.
+
+    Returns
+    -------
+    Solution
+        Always the same for the same rows, where no time limit strikes.
+
+    Raises
+    ------
+    RuntimeError
+        When CP-SAT takes the model for no model.
     """
     copy = binding.CpModelProto()
     copy.copy_from(model)

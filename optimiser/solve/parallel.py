@@ -39,6 +39,11 @@ def each(
         Is told how many are done, and of how many.
     shared
         The work cannot be pickled, so threads do it whatever backend the caller has chosen.
+
+    Examples
+    --------
+    >>> each(len, ["pea", "leek"], shared=True)
+    [3, 4]
     """
     import joblib  # noqa: PLC0415 - a sixth of a second, only where there is work to spread
 

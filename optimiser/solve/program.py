@@ -186,7 +186,20 @@ class Program:
 
 
 def priorities_of(week: Week) -> list[Priority]:
-    """Give the priorities of a week, what matters most first."""
+    """Give the priorities of a week, what matters most first.
+
+    Parameters
+    ----------
+    week
+        The week.
+
+    Examples
+    --------
+    >>> from models.file.reading import read_week
+    >>> week = read_week("starter")
+    >>> [priority.name for priority in priorities_of(week)] == list(week.priorities)
+    True
+    """
     return [PRIORITIES[name] for name in week.priorities]
 
 
@@ -205,7 +218,23 @@ def _parts(levels: Iterable[Level], *, tie_apart: bool) -> list[list[Level]]:
 
 
 def fold(levels: list[Level]) -> Stage:
-    """Fold levels into one sum by exact weights."""
+    """Fold levels into one sum by exact weights.
+
+    Parameters
+    ----------
+    levels
+        What matters most first.
+
+    Returns
+    -------
+    Stage
+        Their sum with weights: a step of a level weighs more than all that the later ones span.
+
+    Notes
+    -----
+    Weights that keep a strict order of goals: Sherali and Soyster, Preemptive and nonpreemptive
+    multi-objective programming, Journal of Optimization Theory and Applications 39, 1983.
+    """
     weights: list[int] = []
     weight = 1
     for level in reversed(levels):

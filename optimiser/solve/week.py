@@ -190,6 +190,11 @@ def solve_with(
         Time limit.
     stop
         Ends the search early from another thread.
+
+    Returns
+    -------
+    tuple of Program and Solved
+        The program with what is asked on its sheet, and its best plan.
     """
     if not asked and not first:
         return solve_week(week, seconds=seconds, stop=stop)
@@ -207,7 +212,20 @@ def solve_with(
 
 
 def unlike(board: Board, packed: PackedWeek) -> Sum:
-    """Count the lunches that have not the dish and the portions they have in a packed week."""
+    """Count the lunches that have not the dish and the portions they have in a packed week.
+
+    Parameters
+    ----------
+    board
+        A board of single eaters.
+    packed
+        A packed week.
+
+    Returns
+    -------
+    Sum
+        Lunches that only one of the two has do not count.
+    """
     lunches = {(lunch.eater, lunch.day): lunch for lunch in packed.lunches}
     total = Sum()
     for slot in board.slots:
@@ -230,6 +248,28 @@ def solve_week(
     Where eaters are alike, lunches that no rule tells apart are first counted together.
     That program is the sum of the single ones over alike eaters, so its best is a bound
     on theirs: a plan that reaches it is proven to be best without more search.
+
+    Parameters
+    ----------
+    week
+        The week.
+    seconds
+        Time limit.
+    stop
+        Ends the search early from another thread; the best plan so far is given.
+
+    Returns
+    -------
+    tuple of Program and Solved
+        A program of single eaters, and its best plan with what is proven of it.
+
+    Examples
+    --------
+    >>> from models.file.reading import read_week
+    >>> week = read_week("starter")
+    >>> program, solved = solve_week(week)
+    >>> solved.status.value, len(solved.packed.lunches) == len(week.lunches)
+    ('optimal', True)
     """
     alone = Program(week)
     groups = alike(week)
@@ -248,7 +288,24 @@ def solve_week(
 
 
 def at_most(level: Level, counts: list[int]) -> Row:
-    """Write the row that keeps a level at most as large as these counts make it."""
+    """Write the row that keeps a level at most as large as these counts make it.
+
+    Parameters
+    ----------
+    level
+        A level of a program.
+    counts
+        A value for each count of its sheet.
+
+    Examples
+    --------
+    >>> from models.file.reading import read_week
+    >>> program, solved = solve_week(read_week("starter"))
+    >>> level = program.levels[0]
+    >>> row = at_most(level, solved.counts)
+    >>> row.high + level.total.constant == level.total.value(solved.counts)
+    True
+    """
     return Row.of(level.total, high=level.total.value(counts))
 
 
@@ -273,7 +330,27 @@ def _values(stage: Stage, counts: list[int], folded_bound: int | None) -> list[V
 
 
 def packed_of(program: Program, counts: list[int]) -> PackedWeek:
-    """Read the packed week out of the values of all counts."""
+    """Read the packed week out of the values of all counts.
+
+    Parameters
+    ----------
+    program
+        A program of single eaters.
+    counts
+        A value for each count of its sheet.
+
+    Raises
+    ------
+    ValueError
+        When a lunch has not one serving, or several eaters are counted together.
+
+    Examples
+    --------
+    >>> from models.file.reading import read_week
+    >>> program, solved = solve_week(read_week("starter"))
+    >>> packed_of(program, solved.counts) == solved.packed
+    True
+    """
     lunches: dict[tuple[str, object], PackedLunch] = {}
     for slot in program.board.slots:
         lunches[slot.eaters[0], slot.day] = _packed_lunch(program, slot, counts)

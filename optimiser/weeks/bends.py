@@ -76,6 +76,11 @@ def held(program: Program, packed: PackedWeek, days: Callable[[date], bool]) -> 
         The packed week.
     days
         Tells which days.
+
+    Returns
+    -------
+    Iterator of Row
+        Dish, portions, what is thawed, options and extras of each lunch.
     """
     lunches = {(lunch.eater, lunch.day): lunch for lunch in packed.lunches}
     for slot in program.board.slots:
@@ -114,6 +119,20 @@ def bends(week: Week, packed: PackedWeek, stop: Stop | None = None) -> tuple[Ben
         Its plan.
     stop
         Ends the search early; what is not known by then is None.
+
+    Returns
+    -------
+    tuple of Bend
+        One for each lunch, in their order.
+
+    Examples
+    --------
+    >>> from models.file.reading import read_week
+    >>> from optimiser.solve.week import solve_week
+    >>> week = read_week("starter")
+    >>> _, solved = solve_week(week)
+    >>> len(bends(week, solved.packed)) == len(week.lunches)
+    True
     """
     known = each(partial(_fallen, week, packed, stop), packed.lunches, stop=stop, shared=True)
     rest = packed.lunches[len(known) :]
@@ -155,7 +174,18 @@ def _all_left(week: Week) -> Decimal:
 
 
 def stands(all_bends: tuple[Bend, ...]) -> int:
-    """Count the lunches that may fall through without waste."""
+    """Count the lunches that may fall through without waste.
+
+    Parameters
+    ----------
+    all_bends
+        What each lunch leaves over if it falls through.
+
+    Examples
+    --------
+    >>> stands((Bend(date(2026, 11, 30), "Ada", 0.0), Bend(date(2026, 12, 1), "Ada", 60.0)))
+    1
+    """
     return sum(bend.more == 0 for bend in all_bends)
 
 
@@ -187,6 +217,11 @@ def bending(
         Ends the search early; the best so far is given.
     say
         Is told what is being done.
+
+    Raises
+    ------
+    ValueError
+        When there is no plan.
     """
     if solved.packed is None or solved.counts is None:
         raise ValueError("there is no plan to look beside")

@@ -71,7 +71,20 @@ class _Apart:
 
 
 def different(program: Program, packed: PackedWeek) -> Sum:
-    """Count the lunches whose dish is not the one of a packed week."""
+    """Count the lunches whose dish is not the one of a packed week.
+
+    Parameters
+    ----------
+    program
+        A program of single eaters.
+    packed
+        A packed week.
+
+    Returns
+    -------
+    Sum
+        Lunches that only one of the two has do not count.
+    """
     dishes = {(lunch.eater, lunch.day): lunch.dish for lunch in packed.lunches}
     total = Sum()
     for slot in program.board.slots:
@@ -108,10 +121,22 @@ def others(
     say
         Is told what is being done.
 
+    Returns
+    -------
+    tuple of OthersFile and list of Solved
+        The plan and the other weeks, and each as it was solved.
+
     Raises
     ------
     InputError
         When the week has not so many priorities.
+
+    Examples
+    --------
+    >>> from models.file.reading import read_week
+    >>> answer, plans = others(read_week("starter"), 1)
+    >>> answer.weeks[0].differs, len(answer.weeks) == len(plans)
+    (0, True)
     """
     order = ranked(week.priorities)
     equal = min(EQUAL, len(order)) if equal is None else equal
@@ -196,6 +221,13 @@ def trade_off(
     ------
     InputError
         When both are the same.
+
+    Examples
+    --------
+    >>> from models.file.reading import read_week
+    >>> answer = trade_off(read_week("starter"), "left_over", "cost")
+    >>> all(near.second > far.second for near, far in zip(answer.points, answer.points[1:]))
+    True
     """
     if first == second:
         raise InputError("trade-off", "that is one priority twice", "Name two of the week's.")
@@ -250,6 +282,14 @@ def front(program: Program, first: Level, second: Level, stop: Stop) -> Iterator
     The epsilon-constraint method: Haimes, Lasdon and Wismer, On a bicriterion formulation of
     the problems of integrated system identification and system optimization, IEEE Transactions
     on Systems, Man, and Cybernetics 1, 1971.
+
+    Examples
+    --------
+    >>> from models.file.reading import read_week
+    >>> program = Program(read_week("starter"))
+    >>> points = list(front(program, program.level("left_over"), program.level("cost"), Stop()))
+    >>> all(point.proven for point in points)
+    True
     """
     model = cpsat.model_of(program.board.sheet)
     better: list[Row] = []

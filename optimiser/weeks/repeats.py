@@ -133,6 +133,11 @@ def asked(way: str, eaten: Iterable[tuple[str, str]]) -> list[Repeats]:
         A key of `WAYS`.
     eaten
         Eaters with the dishes they had lately.
+
+    Examples
+    --------
+    >>> [repeats.title for repeats in asked("dish", [("Ada", "Pea soup")])]
+    ['no dish twice', 'nothing that was eaten lately']
     """
     had = frozenset(eaten)
     return [

@@ -285,10 +285,22 @@ def size(
     say
         Is told what is being done.
 
+    Returns
+    -------
+    SizeFile
+        How much of each batch, how firm each number is, and what is left over then.
+
     Raises
     ------
     InputError
         When a batch may be cooked in no number of portions at all.
+
+    Examples
+    --------
+    >>> from models.file.reading import read_week
+    >>> answer = size(read_week("starter"))
+    >>> all(batch.cook in batch.allowed for batch in answer.batches)
+    True
     """
     if not week.batches:
         raise InputError("batches", "this week has no batch", "There is nothing to cook in bulk.")
@@ -358,7 +370,20 @@ def _line(sizer: Sizer, name: str, chosen: int, firm: _Firm | None) -> BatchSize
 
 
 def sized(week: Week, answer: SizeFile) -> str:
-    """Write the chosen volumes into the week file; every other letter stays."""
+    """Write the chosen volumes into the week file; every other letter stays.
+
+    Parameters
+    ----------
+    week
+        The week, read from a file.
+    answer
+        How much to cook.
+
+    Returns
+    -------
+    str
+        The text of the file.
+    """
     edits = []
     for line in answer.batches:
         if line.cook != line.was:

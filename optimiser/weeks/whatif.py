@@ -63,10 +63,29 @@ class Outcome:
 def turned(week: Week, knobs: Sequence[Knob], values: Sequence[Decimal]) -> Week:
     """Give the week in which every knob has one of its values.
 
+    Parameters
+    ----------
+    week
+        The week.
+    knobs
+        What is turned.
+    values
+        A value for each knob.
+
     Raises
     ------
     InputError
         When the week cannot be so: more days than there are.
+
+    Examples
+    --------
+    >>> from models.file.knobs import yield_knob
+    >>> from models.file.reading import read_week
+    >>> week = read_week("starter")
+    >>> name = next(iter(week.batches))
+    >>> knob = yield_knob(week, f"{name}=7", "--yield")
+    >>> turned(week, [knob], knob.values).batches[name].portions
+    7
     """
     counts: dict[str, int] = {}
     lunches = [
@@ -126,7 +145,17 @@ def _of_days(week: Week, number: int) -> Document:
 
 
 def outcome(week: Week, seconds: float | None = None, stop: Stop | None = None) -> Outcome:
-    """Plan one week and say what it comes to."""
+    """Plan one week and say what it comes to.
+
+    Parameters
+    ----------
+    week
+        The week.
+    seconds
+        Time limit for the plan.
+    stop
+        Ends the search early from another thread.
+    """
     stop = Stop() if stop is None else stop
     program, solved = solve_week(week, seconds=seconds, stop=stop)
     conflict: tuple[RuleLine, ...] = ()
@@ -196,10 +225,24 @@ def what_if(
     name
         What the question is called in the week file.
 
+    Returns
+    -------
+    WhatIfFile
+        A row for each combination, in the order of the values.
+
     Raises
     ------
     InputError
         When there are too many combinations.
+
+    Examples
+    --------
+    >>> from models.file.knobs import yield_knob
+    >>> from models.file.reading import read_week
+    >>> week = read_week("starter")
+    >>> knob = yield_knob(week, f"{next(iter(week.batches))}=7..8", "--yield")
+    >>> [row.values for row in what_if(week, [knob]).rows]
+    [[7.0], [8.0]]
     """
     asked = list(product(*(knob.values for knob in knobs)))
     if len(asked) > MOST_ROWS:
@@ -273,7 +316,18 @@ def _row(
 
 
 def letter(at: int) -> str:
-    """Name things A to Z, then AA, AB and so on."""
+    """Name things A to Z, then AA, AB and so on.
+
+    Parameters
+    ----------
+    at
+        From 0.
+
+    Examples
+    --------
+    >>> letter(0), letter(25), letter(26)
+    ('A', 'Z', 'AA')
+    """
     rest, last = divmod(at, 26)
     return (letter(rest - 1) if rest else "") + chr(ord("A") + last)
 
