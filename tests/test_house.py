@@ -2,9 +2,17 @@
 
 from __future__ import annotations
 
+import importlib
+import pkgutil
 import subprocess
 import sys
+from configparser import ConfigParser
 from pathlib import Path
+from types import ModuleType
+
+import pytest
+
+from optimiser import priorities, rules
 
 from .house import arrows_of, circles_of
 
@@ -47,6 +55,28 @@ def test_a_small_house_is_counted(tmp_path: Path) -> None:
 
 def test_our_own_house_has_no_circle() -> None:
     assert circles_of(arrows_of(ROOT)) == set()
+
+
+def test_every_room_is_one_that_a_report_may_read_or_may_not() -> None:
+    walls = ConfigParser()
+    walls.read(ROOT / ".importlinter")
+    barred = set(walls["importlinter:contract:reports"]["forbidden_modules"].split())
+    above = {"optimiser.cli", "optimiser.interface", "optimiser.report"}
+    # What is said of a priority stands in its room.
+    read = {"models.answers", "models.words", "optimiser.priorities"}
+    assert barred | above | read == set(arrows_of(ROOT))
+
+
+@pytest.mark.parametrize(
+    ("floor", "what", "listed"),
+    [(rules, "rules", rules.FAMILIES), (priorities, "PRIORITY", priorities.ROOMS)],
+)
+def test_no_room_of_a_rule_or_a_priority_is_left_out(
+    floor: ModuleType, what: str, listed: tuple[ModuleType, ...]
+) -> None:
+    names = [f"{floor.__name__}.{module.name}" for module in pkgutil.iter_modules(floor.__path__)]
+    rooms = [room for room in map(importlib.import_module, names) if hasattr(room, what)]
+    assert set(rooms) == set(listed)
 
 
 def counted(folder: Path) -> list[str]:

@@ -71,7 +71,7 @@ def _papers() -> None:
     with tempfile.TemporaryDirectory() as folder:
         plan = str(Path(folder) / "plan.json")
         _command(["plan", "demo", "--no-reasons", "--save", plan])
-        for name in ("shop", "prep", "labels", "pack", "calendar", "share", "freezer"):
+        for name in ("shop", "prep", "labels", "pack", "calendar", "share"):
             base, mine = _in_turn(
                 lambda: _process(bare), lambda name=name: _command([name, plan]), runs=5
             )

@@ -5,12 +5,23 @@ One week carries hostile text in every place where a file takes words of its own
 
 from __future__ import annotations
 
+import itertools
 import json
 import unicodedata
+from decimal import Decimal
 from pathlib import Path
+from typing import Any
 
 import pytest
 
+from models.file.reading import week_of
+from models.file.yamltext import parse
+from models.words.priorities import PRIORITY_NAMES, ranked
+from optimiser.rules import rules_of
+from tests.oracle.test_faults import EVERY_RULE
+from tests.weeks import document_of
+
+from . import test_every_priority as every_command
 from .command import Ran, call, columns, no_control, one_message, run, spawn
 from .conftest import Made, make
 from .schema import faults
@@ -313,3 +324,74 @@ def test_what_nobody_sees_is_refused_in_a_name(
         ran, "week.yaml, line ", f"an unseen character is in this name (U+{ord(unseen):04X})"
     )
     assert not any(unicodedata.category(letter) == "Cf" for letter in ran.err)
+
+
+# -- every command, every priority, every rule ---------------------------------------------------
+
+
+def renamed(data: Any, names: dict[str, str]) -> Any:
+    """Give plain data with other names, wherever they stand as keys or words."""
+    if isinstance(data, dict):
+        return {names.get(key, key): renamed(value, names) for key, value in data.items()}
+    if isinstance(data, (list, tuple)):
+        return [renamed(entry, names) for entry in data]
+    if isinstance(data, Decimal):
+        return int(data) if data == int(data) else float(data)
+    return names.get(data, data) if isinstance(data, str) else data
+
+
+NAMES = {
+    "Small": f"{MARKUP} {OPEN}",
+    "Ada": f"{SCRIPT} {EMOJI}",
+    "soup": LINK,
+    "bread": FORMULA,
+    "cheese": f"{WIDE} {MARKS}",
+    "Soup": LONG,
+    "Toast": f"{OPEN} {ARABIC}",
+    "Plain": f"{SCRIPT} {BRACES}",
+    "pot": "[kind]",
+}
+LONG_LINES = {"share", "calendar"}
+"""Markdown and iCalendar have lines of their own."""
+
+
+@pytest.mark.parametrize("command", every_command.ASKED)
+def test_every_command_shows_hostile_names_and_they_do_nothing(
+    command: str, tmp_path: Path
+) -> None:
+    order = ranked(PRIORITY_NAMES)
+    plain = parse("week", every_command.WEEK.format(order=", ".join(order))).data
+    week = json.dumps(renamed(plain, NAMES), ensure_ascii=False)
+    (tmp_path / "week.yaml").write_text(week, encoding="utf-8")
+    said = {"WEEK": "week.yaml", "NAME": order[0], "OTHER": "cost", "GOAL": "cost <= 1"}
+    said |= NAMES | {"soup=3..5": f"{NAMES['soup']}=3..5"}
+    run("plan", "week.yaml", "--save", "plan.json", folder=tmp_path).done()
+    for words in every_command.ASKED[command]:
+        ran = run(*(said.get(word, word) for word in words), folder=tmp_path)
+        assert ran.err == "", words
+        no_control(ran.out.replace("\r\n", "\n"))
+        assert command in LONG_LINES or "html" in words or columns(ran.out) <= 80, words
+        pages = [ran.out] if "html" in words else []
+        pages += [path.read_text(encoding="utf-8") for path in tmp_path.glob("*.html")]
+        assert not any(SCRIPT in page for page in pages), words
+        as_json = run(*(said.get(word, word) for word in words), "--json", folder=tmp_path)
+        assert json.loads(as_json.out) or as_json.out.strip() == "[]"
+
+
+def test_every_rule_says_hostile_names_as_they_are(tmp_path: Path) -> None:
+    named: dict[str, str] = {}
+    kinds = {dish["kind"] for dish in EVERY_RULE["dishes"].values()}
+    keys = ("eaters", "batches", "larder", "choices", "dishes", "boxes")
+    hostile = itertools.cycle([MARKUP, OPEN, LINK, SCRIPT, FORMULA, MARKS, ARABIC, BRACES])
+    for name in sorted(kinds.union(*(EVERY_RULE[key] for key in keys)) - {"pork"}):
+        named[name] = f"{next(hostile)} {name}"
+    text = json.dumps(renamed(EVERY_RULE, named), ensure_ascii=False)
+    (tmp_path / "week.yaml").write_text(text, encoding="utf-8")
+    data = run("check", "week.yaml", "--json", folder=tmp_path).done().data
+    families = {rule["key"].partition(":")[0] for rule in data["rules"]}
+    assert families == {rule.family for rule in rules_of(week_of(document_of(EVERY_RULE)))}
+    text = run("check", "week.yaml", folder=tmp_path).done().out
+    for rule in data["rules"]:
+        assert shown(rule["sentence"], text), rule
+    no_control(text)
+    assert columns(text) <= 80
