@@ -17,6 +17,23 @@ def carried(week: Week) -> dict[str, Any]:
     """Give what a week was read from as it travels in a plan.
 
     Foods of own tables that it uses are written into it, so that it can be read without them.
+
+    Parameters
+    ----------
+    week
+        The week.
+
+    Returns
+    -------
+    dict of str to Any
+        A week document as JSON has it.
+
+    Examples
+    --------
+    >>> from models.file.reading import read_week
+    >>> week = read_week("starter")
+    >>> set(carried(week)["dishes"]) == set(week.dishes)
+    True
     """
     data = week.source.as_json()
     own = _foods_used(week, data)
@@ -42,7 +59,20 @@ def _foods_used(week: Week, data: Mapping[str, Any]) -> dict[str, Any]:
 
 
 def entry_of(food: Food) -> dict[str, object]:
-    """Write a food of an own table as a week file states one, so that it travels with it."""
+    """Write a food of an own table as a week file states one, so that it travels with it.
+
+    Parameters
+    ----------
+    food
+        A food of a table.
+
+    Examples
+    --------
+    >>> from models.foods.food import find
+    >>> entry = entry_of(find("leeks"))
+    >>> "protein" in entry["nutrition"], entry["allergens"]
+    (True, 'none')
+    """
     entry: dict[str, object] = {
         "nutrition": {
             NUTRIENTS[tag].name: f"{amount:f} {NUTRIENTS[tag].symbol}"

@@ -135,10 +135,26 @@ def _stock(batch: Batch, packed: PackedWeek, today: date, still_good: int, spoil
 def day_of(week: Week, text: str, option: str) -> date:
     """Read a day between the first and the last of a week.
 
+    Parameters
+    ----------
+    week
+        The week.
+    text
+        A day of the week, in full or by three letters, or a date.
+    option
+        Where it is typed, for the error.
+
     Raises
     ------
     InputError
         When it is none.
+
+    Examples
+    --------
+    >>> from models.file.reading import read_week
+    >>> week = read_week("starter")
+    >>> day_of(week, week.days[0].isoformat(), "--today") == week.days[0]
+    True
     """
     word = text.strip().casefold()
     span = range((week.days[-1] - week.days[0]).days + 1)
@@ -156,10 +172,26 @@ def day_of(week: Week, text: str, option: str) -> date:
 def today_of(week: Week, text: str | None, earlier: Sequence[ChangeLine]) -> date:
     """Read from which day on a week is to be planned again.
 
+    Parameters
+    ----------
+    week
+        The week.
+    text
+        The day, as `day_of` reads it; None where nothing was typed.
+    earlier
+        How the week was changed before.
+
     Raises
     ------
     InputError
         When it is not said, is no day of the week, or lies before a change that was made.
+
+    Examples
+    --------
+    >>> from models.file.reading import read_week
+    >>> week = read_week("starter")
+    >>> today_of(week, week.days[-1].isoformat(), []) == week.days[-1]
+    True
     """
     if text is None:
         raise InputError(
@@ -347,7 +379,18 @@ def _enough(
 
 
 def gone_of(line: ChangeLine) -> dict[str, int]:
-    """Count what is gone besides lunches, by batch."""
+    """Count what is gone besides lunches, by batch.
+
+    Parameters
+    ----------
+    line
+        A change of a week.
+
+    Returns
+    -------
+    dict of str to int
+        Batch to portions that were eaten otherwise or dropped.
+    """
     portions: dict[str, int] = {}
     for part in (*line.ate, *line.dropped):
         portions[part.batch] = portions.get(part.batch, 0) + part.portions
@@ -434,5 +477,11 @@ def _but(entry: _Entry, joining: Joining, eaters: Sequence[str]) -> list[_Entry]
 
 
 def guests_of(lines: Iterable[ChangeLine]) -> list[str]:
-    """Name the guests of whom the week knew nothing."""
+    """Name the guests of whom the week knew nothing.
+
+    Parameters
+    ----------
+    lines
+        Changes of a week.
+    """
     return [joining.eater for line in lines for joining in line.joined if joining.new]

@@ -38,6 +38,11 @@ def edited(text: str, edits: Iterable[tuple[Path, NewValue]]) -> str:
     ------
     KeyError
         When the mapping or the list that should hold it is not there.
+
+    Examples
+    --------
+    >>> print(edited("days: 3  # to Wednesday", [(("days",), 4)]))
+    days: 4  # to Wednesday
     """
     # Later entries of a list go first, so that earlier ones keep their place.
     for path, value in sorted(edits, key=lambda edit: _entry(edit[0]), reverse=True):

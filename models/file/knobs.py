@@ -37,17 +37,51 @@ _WHOLE, _FINE = Decimal(1), Decimal("0.001")
 def yield_knob(week: Week, text: str, where: str | Where) -> Knob:
     """Read "lentil bites=8..20": how much of a batch is cooked, in whole portions.
 
+    Parameters
+    ----------
+    week
+        The week.
+    text
+        Name and values.
+    where
+        Where it is typed, for the error.
+
     Raises
     ------
     InputError
         When the batch is not there or the values cannot be.
+
+    Examples
+    --------
+    >>> from models.file.reading import read_week
+    >>> week = read_week("starter")
+    >>> knob = yield_knob(week, f"{next(iter(week.batches))}=6..10 by 2", "--yield")
+    >>> [int(value) for value in knob.values]
+    [6, 8, 10]
     """
     name, values = _halves(text, where, "lentil bites=8..20")
     return yield_of(week, name, values, where)
 
 
 def yield_of(week: Week, name: str, values: str, where: str | Where) -> Knob:
-    """Make a knob of a batch and the values of its yield."""
+    """Make a knob of a batch and the values of its yield.
+
+    Parameters
+    ----------
+    week
+        The week.
+    name
+        Of a batch, as it is typed.
+    values
+        As they are typed: "8..20", "60%..140%", "8, 10, 14".
+    where
+        Where they are typed, for the error.
+
+    Raises
+    ------
+    InputError
+        When the batch is not there or the values cannot be.
+    """
     batch = week.batches[_one_of(name, week.batches, where, "batch")]
     now = Decimal(batch.portions)
     unit = f"{batch.portion_word}s"
@@ -61,10 +95,27 @@ def floor_knob(week: Week, text: str, where: str | Where) -> Knob:
 
     The eater may be left out where there is one.
 
+    Parameters
+    ----------
+    week
+        The week.
+    text
+        Eater, nutrient and values.
+    where
+        Where it is typed, for the error.
+
     Raises
     ------
     InputError
         When the eater or the nutrient is not known or the values cannot be.
+
+    Examples
+    --------
+    >>> from models.file.reading import read_week
+    >>> week = read_week("starter")
+    >>> knob = floor_knob(week, f"{next(iter(week.eaters))} protein=18..20", "--floor")
+    >>> knob.nutrient, knob.unit, len(knob.values)
+    ('PROCNT', 'g', 3)
     """
     name, values = _halves(text, where, "Mira protein=18..26")
     name_words = name.split()
@@ -81,7 +132,26 @@ def floor_knob(week: Week, text: str, where: str | Where) -> Knob:
 
 
 def floor_of(week: Week, eater: str, name: str, values: str, where: str | Where) -> Knob:
-    """Make a knob of the floor of a nutrient and its values."""
+    """Make a knob of the floor of a nutrient and its values.
+
+    Parameters
+    ----------
+    week
+        The week.
+    eater
+        A name, as it is typed.
+    name
+        Of a nutrient, as it is typed.
+    values
+        As they are typed, in the unit of the nutrient.
+    where
+        Where they are typed, for the error.
+
+    Raises
+    ------
+    InputError
+        When the eater or the nutrient is not known or the values cannot be.
+    """
     eater = _one_of(eater, week.eaters, where, "eater")
     tag = tagname(name)
     if tag is None:
@@ -100,10 +170,25 @@ def floor_of(week: Week, eater: str, name: str, values: str, where: str | Where)
 def lunches_knob(week: Week, values: str, where: str | Where) -> Knob:
     """Read "3..5": how many days of the week have a lunch, counted from the first.
 
+    Parameters
+    ----------
+    week
+        The week.
+    values
+        As they are typed.
+    where
+        Where they are typed, for the error.
+
     Raises
     ------
     InputError
         When the values cannot be.
+
+    Examples
+    --------
+    >>> from models.file.reading import read_week
+    >>> [int(value) for value in lunches_knob(read_week("starter"), "2..3", "--lunches").values]
+    [2, 3]
     """
     now = Decimal(len(week.days))
     # More days come after the last one, up to the seventh from the first.

@@ -27,6 +27,11 @@ AGAIN = "Mend it, or plan again: clearfridge plan FILE --save PLAN.json"
 def read_plan(file: str) -> PlanFile:
     """Read a saved plan, or standard input for "-".
 
+    Parameters
+    ----------
+    file
+        Path of the plan, or "-".
+
     Raises
     ------
     InputError
@@ -67,7 +72,20 @@ def plan_of(source: str, text: str) -> PlanFile:
 
 
 def embedded_week(plan: PlanFile, source: str = "the plan") -> Week:
-    """Read the week that travels in a plan."""
+    """Read the week that travels in a plan.
+
+    Parameters
+    ----------
+    plan
+        A saved plan.
+    source
+        What to call it in an error.
+
+    Raises
+    ------
+    InputError
+        When the week in it has a fault.
+    """
     return week_of(document_of(plan.week, f"{source}, its week"))
 
 

@@ -54,22 +54,55 @@ _READY = Path(scenarios.__file__).parent
 
 
 def ready_weeks() -> tuple[str, ...]:
-    """List the names of the weeks that come with the program."""
+    """List the names of the weeks that come with the program.
+
+    Examples
+    --------
+    >>> "starter" in ready_weeks()
+    True
+    """
     return tuple(sorted(path.stem for path in _READY.glob("*.yaml")))
 
 
 def ready_text(name: str) -> str:
-    """Give the file of a ready week."""
+    """Give the file of a ready week.
+
+    Parameters
+    ----------
+    name
+        One of `ready_weeks()`.
+
+    Examples
+    --------
+    >>> "batches:" in ready_text("starter")
+    True
+    """
     return (_READY / f"{name}.yaml").read_text(encoding="utf-8")
 
 
 def read_document(file: str) -> Document:
     """Read a week file, a ready week by its name, or standard input for "-".
 
+    Parameters
+    ----------
+    file
+        Path of a week file, name of a ready week, or "-".
+
+    Returns
+    -------
+    Document
+        Plain data, with the line of each thing.
+
     Raises
     ------
     InputError
         When it cannot be read or is not YAML.
+
+    Examples
+    --------
+    >>> document = read_document("starter")
+    >>> document.name, "dishes" in document.data
+    ('starter', True)
     """
     if file in ready_weeks():
         return yamltext.parse(file, ready_text(file))
@@ -155,10 +188,23 @@ def _refuse_unprintable(document: Document, data: Plain, path: Steps) -> None:
 def read_again(week: Week, document: Document) -> Week:
     """Make a week of a document that was changed, with the own tables that `week` was read with.
 
+    Parameters
+    ----------
+    week
+        The week as it was read.
+    document
+        Its document, changed.
+
     Raises
     ------
     InputError
         When the changed document has a fault.
+
+    Examples
+    --------
+    >>> week = read_week("starter")
+    >>> read_again(week, week.source).dishes == week.dishes
+    True
     """
     return week_of(document, week.tables)
 
@@ -166,7 +212,17 @@ def read_again(week: Week, document: Document) -> Week:
 def explain(
     document: Document, wrong: ValidationError, schema: str = "clearfridge schema"
 ) -> InputError:
-    """Turn pydantic's findings into one message about the first place that is wrong."""
+    """Turn pydantic's findings into one message about the first place that is wrong.
+
+    Parameters
+    ----------
+    document
+        What was read.
+    wrong
+        What pydantic says of it.
+    schema
+        The command that says how such a file is to be.
+    """
     places = [_place(document, dict(item)) for item in wrong.errors(include_url=False)]
     where, item = min(places, key=lambda pair: pair[0].line or 0)
     what, mend = _words(item, schema)

@@ -54,8 +54,17 @@ def fault(what: str, mend: str, key: object = None) -> PydanticCustomError:
 
     Parameters
     ----------
+    what
+        What is wrong.
+    mend
+        How to mend it.
     key
         The key of the mapping it is about, where it is about one.
+
+    Examples
+    --------
+    >>> fault("this is no day", "Write mon to sun.").message()
+    'this is no day'
     """
     about = {} if key is None else {"key": key}
     return PydanticCustomError("cook", "{what}", {"what": what, "mend": mend, **about})
@@ -87,7 +96,18 @@ class Entry(BaseModel):
 
 
 def short(data: object) -> str:
-    """Say in a message what stands in a file, cut where it is long."""
+    """Say in a message what stands in a file, cut where it is long.
+
+    Parameters
+    ----------
+    data
+        What stands there, as YAML has it.
+
+    Examples
+    --------
+    >>> short("soup"), short(["soup"])
+    ("'soup'", 'a list')
+    """
     if isinstance(data, list):
         return "a list"
     if isinstance(data, dict):
@@ -247,7 +267,18 @@ def _clean(data: object, longest: int) -> str:
 
 
 def read_name(data: object) -> str:
-    """Read a name: printable, of one line, its blanks one at a time."""
+    """Read a name: printable, of one line, its blanks one at a time.
+
+    Parameters
+    ----------
+    data
+        What stands in the file.
+
+    Examples
+    --------
+    >>> read_name(" Pea   soup ")
+    'Pea soup'
+    """
     return _clean(data, LONGEST_NAME)
 
 

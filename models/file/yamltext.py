@@ -27,10 +27,22 @@ _WORDS_FOR_TRUTH = {"true": True, "false": False}
 def parse(source: str, text: str) -> Document:
     """Make plain data of YAML text.
 
+    Parameters
+    ----------
+    source
+        Name of the file, for errors.
+    text
+        Its text.
+
     Raises
     ------
     InputError
         With the line, when the text is not YAML or holds what is refused here.
+
+    Examples
+    --------
+    >>> parse("mine.yaml", "days: [mon, tue]").data
+    {'days': ['mon', 'tue']}
     """
     if not text.strip():
         raise InputError(source, "it is empty", "Start from a ready one: clearfridge new FILE")

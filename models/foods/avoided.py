@@ -47,6 +47,13 @@ def avoided(written: Iterable[str], foods: Foods, names: frozenset[str]) -> Avoi
     ------
     Unclear
         When a word means no allergen, no family and no food, with near ones.
+
+    Examples
+    --------
+    >>> from models.foods.food import builtin
+    >>> words = avoided(["eggs", "pigs"], builtin(), frozenset())
+    >>> sorted(words.foods)
+    ['egg', 'pork']
     """
     allergens: set[str] = set()
     kept: set[str] = set()

@@ -506,7 +506,13 @@ _KEEPS_WITHOUT_A_FIGURE = {"cupboard", "frozen vegetables and fruit"}
 
 
 def no_figure(name: str) -> Unclear:
-    """Make the fault of a food of which nobody published how long it keeps once opened."""
+    """Make the fault of a food of which nobody published how long it keeps once opened.
+
+    Parameters
+    ----------
+    name
+        Of the food.
+    """
     return Unclear(
         f"nothing is published on how long {name} keeps once opened",
         "Write 'opened_life: 2' (days, its label's); 'opened_life: keeps' only for what needs no "
@@ -578,6 +584,15 @@ def food_packs(
 
 def one_of(food: Food, unit: str, cups: str | None) -> Decimal:
     """Give the mass in g of 1 mL ("mL") or of one piece (empty) of a food.
+
+    Parameters
+    ----------
+    food
+        The food.
+    unit
+        "mL", or empty for a piece.
+    cups
+        Whose cups hold, where a cup tells how heavy it is; None: those of the table.
 
     Raises
     ------

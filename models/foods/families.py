@@ -53,6 +53,17 @@ def read_cell(cell: str) -> Families:
     """Read a cell of the column: "pork;alcohol?" holds pork and may hold alcohol.
 
     "None" says that it belongs to no family; "anything?" that nobody said what is in it.
+
+    Parameters
+    ----------
+    cell
+        Families, a question mark behind those that it only may hold.
+
+    Examples
+    --------
+    >>> families = read_cell("pork;alcohol?")
+    >>> sorted(families.holds), sorted(families.may)
+    (['meat', 'pork', 'red meat'], ['alcohol'])
     """
     entries = [word for word in map(str.strip, cell.split(";")) if word not in {"", "none"}]
     holds = widened(word for word in entries if not word.endswith("?"))
@@ -61,7 +72,18 @@ def read_cell(cell: str) -> Families:
 
 
 def written(families: Families) -> str:
-    """Write families as `read_cell` reads them, the narrowest of each alone."""
+    """Write families as `read_cell` reads them, the narrowest of each alone.
+
+    Parameters
+    ----------
+    families
+        What a food belongs to.
+
+    Examples
+    --------
+    >>> written(read_cell("alcohol?;pork;meat"))
+    'pork;alcohol?'
+    """
     entries = [*narrowest(families.holds), *(f"{family}?" for family in narrowest(families.may))]
     return ";".join([*entries, *([] if families.told else [ANYTHING])]) or "none"
 
@@ -69,6 +91,13 @@ def written(families: Families) -> str:
 def narrowest(names: frozenset[str]) -> list[str]:
     """Leave out of families the wider ones of any of them.
 
+    Parameters
+    ----------
+    names
+        Names of families.
+
+    Examples
+    --------
     >>> narrowest(frozenset({"pork", "red meat", "meat"}))
     ['pork']
     """

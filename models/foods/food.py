@@ -301,7 +301,18 @@ def _heads(name: str) -> list[str]:
 
 @lru_cache(maxsize=4_096)
 def numbered(number: int) -> Food:
-    """Give the food of a number in the table."""
+    """Give the food of a number in the table.
+
+    Parameters
+    ----------
+    number
+        In the table of this program.
+
+    Examples
+    --------
+    >>> numbered(next(iter(store.everyday()))["id"]) in table().values()
+    True
+    """
     return _stored(store.row(number))
 
 
@@ -349,10 +360,22 @@ def builtin() -> Foods:
 def find(name: str, foods: Foods | None = None) -> Food:
     """Find the food that a name means in the table.
 
+    Parameters
+    ----------
+    name
+        As people type it.
+    foods
+        Where to look; the table of this program when left out.
+
     Raises
     ------
     InputError
         When it means none or several, with the nearest foods.
+
+    Examples
+    --------
+    >>> find("leek").name == find("Leeks").name
+    True
     """
     try:
         return (foods or builtin()).find(name)
@@ -380,13 +403,30 @@ def yields() -> Mapping[str, tuple[str, Decimal, str]]:
 
 
 def groups_of(cell: str) -> tuple[frozenset[str], bool]:
-    """Read a cell of allergens: the groups named, and whether only the label tells."""
+    """Read a cell of allergens: the groups named, and whether only the label tells.
+
+    Parameters
+    ----------
+    cell
+        Names of groups with semicolons between them.
+    """
     said = [word.strip() for word in cell.split(";")]
     groups = {_GROUPS.get(word.split(":")[0], word.split(":")[0]) for word in said}
     return frozenset(groups - {"none", "check label", ""}), "check label" in groups
 
 
 def cereals_of(cell: str) -> frozenset[str]:
-    """Read from a cell of allergens which cereals the gluten is of."""
+    """Read from a cell of allergens which cereals the gluten is of.
+
+    Parameters
+    ----------
+    cell
+        Names of groups with semicolons between them, "gluten:rye" for gluten of a cereal.
+
+    Examples
+    --------
+    >>> cereals_of("gluten:rye;milk")
+    frozenset({'rye'})
+    """
     said = (word.strip().partition(":") for word in cell.split(";"))
     return frozenset(cereal for group, _, cereal in said if group == "gluten" and cereal)

@@ -90,7 +90,13 @@ _SIGNED = re.compile(r"[+-][0-9]+(\.[0-9]+)?")
 
 
 def columns() -> tuple[str, ...]:
-    """Give the names of all columns that a table may have, in the order of the food table."""
+    """Give the names of all columns that a table may have, in the order of the food table.
+
+    Examples
+    --------
+    >>> columns()[0]
+    'key'
+    """
     return _COLUMNS
 
 
@@ -137,6 +143,16 @@ def plain_cell(text: str) -> str:
     A cell that begins like a formula gets an apostrophe in front, which `read_own` takes off
     again; so does one that has such apostrophes already, or they would be lost. Plain
     numbers, as -3.5, stay.
+
+    Parameters
+    ----------
+    text
+        The cell.
+
+    Examples
+    --------
+    >>> plain_cell("=1+1"), plain_cell("leek")
+    ("'=1+1", 'leek')
     """
     if _FORMULA.match(text) and not _SIGNED.fullmatch(text):
         return "'" + text
@@ -148,6 +164,18 @@ def write_rows(rows: Iterable[Food]) -> str:
 
     `read_own` makes the same foods of it, as long as no name holds what separates names:
     a semicolon in an alias or a measure, a colon or an equals sign in a measure.
+
+    Parameters
+    ----------
+    rows
+        The foods.
+
+    Examples
+    --------
+    >>> from models.foods.food import find
+    >>> header, row = write_rows([find("leeks")]).splitlines()
+    >>> "key" in header, "leeks" in row
+    (True, True)
     """
     text = StringIO()
     # All cells are quoted, which OWASP advises too: a spreadsheet that splits at semicolons

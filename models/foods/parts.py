@@ -101,7 +101,18 @@ class Contradicted(ValueError):  # noqa: N818 - a finding, not a fault of the pr
 
 
 def freed(words: Iterable[str]) -> frozenset[str]:
-    """Give the families, or else the words, that something is free of."""
+    """Give the families, or else the words, that something is free of.
+
+    Parameters
+    ----------
+    words
+        Words for families or foods.
+
+    Examples
+    --------
+    >>> sorted(freed(["eggs", "swede"]))
+    ['egg', 'swede']
+    """
     barred: set[str] = set()
     for word in words:
         allergens = groups(word)
@@ -113,7 +124,13 @@ def freed(words: Iterable[str]) -> frozenset[str]:
 
 
 def part_of(line: Ingredient) -> Part:
-    """Give what a line of a recipe is."""
+    """Give what a line of a recipe is.
+
+    Parameters
+    ----------
+    line
+        A line of a recipe, read.
+    """
     food = line.food
     names = frozenset(name.casefold() for name in (food.name, *food.aliases, line.name))
     return Part(
@@ -151,7 +168,18 @@ def _order(part: Part) -> tuple[object, ...]:
 
 
 def stated_part(word: str) -> Part:
-    """Give a food that the user says is in it."""
+    """Give a food that the user says is in it.
+
+    Parameters
+    ----------
+    word
+        What the user calls it.
+
+    Examples
+    --------
+    >>> sorted(stated_part("honey").families.holds)
+    ['honey']
+    """
     families = derived((word,), told=True)
     return Part(
         name=word,
@@ -165,6 +193,15 @@ def stated_part(word: str) -> Part:
 
 def read_label(line: Ingredient, free_of: Iterable[str], suits: Iterable[str]) -> Ingredient:
     """Take what its label says it is free of, and whom it suits.
+
+    Parameters
+    ----------
+    line
+        A line of a recipe, read.
+    free_of
+        Words for what the label says is not in it.
+    suits
+        Ways of eating that the label names.
 
     Raises
     ------

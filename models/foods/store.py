@@ -50,25 +50,59 @@ def _opened() -> sqlite3.Connection:
 
 @lru_cache(maxsize=16_384)
 def namings(plain: str) -> tuple[Naming, ...]:
-    """List what a name in its plain form means, in every region."""
+    """List what a name in its plain form means, in every region.
+
+    Parameters
+    ----------
+    plain
+        A name as `plain_name` brings it.
+
+    Examples
+    --------
+    >>> len(namings("leek")) > 0
+    True
+    """
     rows = _opened().execute("SELECT food, mark, region, name FROM names WHERE plain = ?", (plain,))
     return tuple(Naming(*row) for row in rows)
 
 
 def row(number: int) -> Row:
-    """Give one food as the table has it."""
+    """Give one food as the table has it.
+
+    Parameters
+    ----------
+    number
+        In the table of this program.
+
+    Examples
+    --------
+    >>> row(1)["id"]
+    1
+    """
     return dict(_opened().execute("SELECT * FROM foods WHERE id = ?", (number,)).fetchone())
 
 
 def everyday() -> Iterable[Row]:
-    """Give the foods of the first tier, in the order of the table."""
+    """Give the foods of the first tier, in the order of the table.
+
+    Examples
+    --------
+    >>> all(food["tier"] == 1 for food in everyday())
+    True
+    """
     for row in _opened().execute("SELECT * FROM foods WHERE tier = 1 ORDER BY id"):
         yield dict(row)
 
 
 @cache
 def everyday_names() -> tuple[tuple[str, int], ...]:
-    """Give every name of an everyday food, in its plain form, and the number of the food."""
+    """Give every name of an everyday food, in its plain form, and the number of the food.
+
+    Examples
+    --------
+    >>> "leek" in dict(everyday_names())
+    True
+    """
     rows = _opened().execute("SELECT plain, food FROM names ORDER BY food, plain")
     return tuple((plain, food) for plain, food in rows)
 
@@ -76,9 +110,20 @@ def everyday_names() -> tuple[tuple[str, int], ...]:
 def described(words: Iterable[str]) -> list[tuple[int, str, str, str, str]]:
     """List other foods with all of some words in their description.
 
+    Parameters
+    ----------
+    words
+        In their plain form.
+
     Returns
     -------
-    Number, description, words, source and figures of each.
+    list of tuple
+        Number, description, words, source and figures of each.
+
+    Examples
+    --------
+    >>> all("leek" in words for _, _, words, _, _ in described(["leek"]))
+    True
     """
     asked = sorted(
         {word for word in words if word.isalnum()}, key=lambda asked: (-len(asked), asked)
@@ -97,7 +142,15 @@ def described(words: Iterable[str]) -> list[tuple[int, str, str, str, str]]:
 
 
 def numbered(source: str, number: str) -> Row | None:
-    """Find a food by its release and its number there."""
+    """Find a food by its release and its number there.
+
+    Parameters
+    ----------
+    source
+        Name of the release.
+    number
+        In that release.
+    """
     row = (
         _opened()
         .execute(

@@ -15,6 +15,12 @@ TABLES = Path(models.foods.tables.__file__).parent
 
 
 def rows(name: str) -> Iterator[dict[str, str]]:
-    """Read a table of the program, a mapping for each row."""
+    """Read a table of the program, a mapping for each row.
+
+    Parameters
+    ----------
+    name
+        Of a file in `tables`.
+    """
     with (TABLES / name).open(encoding="utf-8", newline="") as stream:
         yield from csv.DictReader(stream)
