@@ -44,7 +44,7 @@ Check the name, or start one: clearfridge new FILE
 
 from __future__ import annotations
 
-import sys
+from importlib import import_module
 from typing import TYPE_CHECKING, Any
 
 from optimiser.interface.asked import (
@@ -62,7 +62,7 @@ from optimiser.interface.asked import (
     why,
 )
 from optimiser.interface.given import read_plan, read_week
-from optimiser.interface.offered import Offered
+from optimiser.interface.lists import listed
 from optimiser.interface.sheets import calendar, labels, pack, page, prep, share, shop
 from optimiser.interface.told import render
 from optimiser.sheets.lists import names
@@ -71,10 +71,6 @@ if TYPE_CHECKING:
     from models.answers.plan import PlanFile as Plan
     from models.week.week import Week
     from models.words.errors import InputError
-
-    def __getattr__(name: str) -> Any:
-        """Stand for the plain lists, whose names are found when the package is imported."""
-
 
 __all__ = [
     "InputError",
@@ -106,4 +102,24 @@ __all__ = [
 
 __all__ += names()  # noqa: PLE0605 - those that are there
 
-sys.modules[__name__].__class__ = Offered
+_CLASSES = {
+    "InputError": ("models.words.errors", "InputError"),
+    "Plan": ("models.answers.plan", "PlanFile"),
+    "Week": ("models.week.week", "Week"),
+}
+"""Where they are: importing them takes longer than a light question needs."""
+
+
+def __getattr__(name: str) -> Any:
+    """Import a class, or make the function of a list, when it is asked for."""
+    if name in names():
+        return listed(name)
+    if name not in _CLASSES:
+        raise AttributeError(f"module {__name__!r} has no attribute {name!r}")
+    module, real = _CLASSES[name]
+    return getattr(import_module(module), real)
+
+
+def __dir__() -> list[str]:
+    """Name all there is, the lists too."""
+    return sorted({*globals(), *names()})

@@ -286,7 +286,8 @@ def _batch(dice: Dice, frame: _Frame, name: str) -> WeekData:
         "texture": _texture(dice),
         "chilled": dice.pick(("yes", "no")),
     } | _contents(dice)
-    if max(int(days) for days in batch["fridge_life"].split() if days.isdigit()) > LONGEST:
+    longest = max(int(days) for days in batch["fridge_life"].split() if days.isdigit())
+    if longest > LONGEST or batch["chilled"] == "no":
         batch["own_risk"] = "yes"
     if dice.often(7):
         batch["freezes"] = "yes"
@@ -321,8 +322,7 @@ def _item(dice: Dice, frame: _Frame, name: str) -> WeekData:
         item["use_by"] = dice.pick(frame.days).isoformat()
     if dice.often(8):
         item["room"] = f"{dice.pick((55, 120, 80))} mL"
-    if dice.often(3):
-        item["chilled"] = "yes"
+    item["chilled"] = "yes" if dice.often(3) else "no"
     return item
 
 

@@ -19,6 +19,7 @@ from models.file.kitchen import steps_of
 from models.foods.facts import (
     Facts,
     FridgeLife,
+    Pack,
     RecipeLine,
     Unclear,
     no_figure,
@@ -26,16 +27,9 @@ from models.foods.facts import (
 )
 from models.foods.food import Food
 from models.foods.parts import Contents
+from models.foods.raw import MustCook, to_cook
 from models.foods.recipe import Cooked, Ingredient, Recipe, cooked
-from models.foods.storage import (
-    LEFTOVERS,
-    Storage,
-    caution_keys,
-    is_perishable,
-    proposed,
-    storage,
-    watched,
-)
+from models.foods.storage import LEFTOVERS, Storage, caution_keys, storage, watched
 from models.week.cook import cooked_in, payable
 from models.week.kitchen import Step
 from models.week.week import Batch, Helping, LarderItem, Sizes, Texture
@@ -106,7 +100,13 @@ class FoodReader:
             return None
         lines = [
             RecipeLine(
-                line.what, line.refuse, line.drained, line.allergens, line.free_of, line.suits
+                what=line.what,
+                refuse=line.refuse,
+                drained=line.drained,
+                allergens=line.allergens,
+                free_of=line.free_of,
+                suits=line.suits,
+                ready=line.ready_to_eat,
             )
             for line in entries
         ]
@@ -134,7 +134,9 @@ class FoodReader:
         nutrition, partial = self.facts.stated(entry.nutrition), frozenset[str]()
         if recipe is not None:
             nutrition, partial = self.facts.nutrition(recipe, Decimal(1) / whole, nutrition)
-        life = self.life(entry, recipe, path)
+        steps = self.steps(name, entry)
+        self.is_cooked(steps, recipe, path)
+        life = self.life(entry, recipe, path, uncooked=_is_uncooked(steps))
         cost = entry.cost
         if recipe is not None and cost is None:
             cost = recipe.cost
@@ -155,6 +157,7 @@ class FoodReader:
             room=entry.room,
             contents=self.contents(recipe, entry, path),
             chilled=entry.chilled,
+            warm_risk=self.warm_risk(entry, [storage()[name] for name in life.classes], path),
             portion_said=weighed,
             partial=partial,
             unpriced=unpriced,
@@ -163,7 +166,7 @@ class FoodReader:
             exact_cost=cost or Decimal(0),
             weighs=weighs,
             sizes=self.sizes(name, entry, whole),
-            steps=self.steps(name, entry),
+            steps=steps,
             limits=entry.given(),
         )
         if entry.cook is not None:
@@ -178,6 +181,51 @@ class FoodReader:
         """Read how a batch is cooked."""
         with self.faults.placed(("batches", name, "steps")):
             return steps_of(entry.steps, self.entry.kitchen)
+
+    def is_cooked(self, steps: Sequence[Step], recipe: Recipe | None, path: Steps) -> None:
+        """Refuse steps none of which cooks what may not be eaten raw."""
+        if recipe is None or not _is_uncooked(steps):
+            return
+        for line in recipe.ingredients:
+            why = to_cook(line, self.facts.guidance)
+            if why is not None:
+                raise self.faults.at(
+                    (*path, "steps"),
+                    f"no step cooks, and {line.text!r} is {why.kind}, which has to be cooked "
+                    f"before it is eaten ({why.source})",
+                    "Add the step that cooks it, as '- {do: bake until done, lasts: 25 min, "
+                    f"hands: no, oven: 200 °C}}'{_or_label(why)}.",
+                )
+
+    def never_raw(self, lines: Sequence[Ingredient], path: Steps) -> None:
+        """Refuse what goes in as it is and must not be eaten so."""
+        for line in lines:
+            why = to_cook(line, self.facts.guidance)
+            if why is not None:
+                raise self.faults.at(
+                    path,
+                    f"{line.food.name!r} is {why.kind}, which has to be cooked before it is eaten "
+                    f"({why.source})",
+                    "Cook it: list it under 'ingredients' of a batch. Or name it as it is eaten, "
+                    f"as boiled, smoked or tinned{_or_label(why)}.",
+                )
+
+    def warm_risk(self, entry: BatchEntry | ItemEntry, kept: list[Storage], path: Steps) -> str:
+        """Say which class keeps cold what the file does not; empty where none does.
+
+        Refuses it, unless the user takes the risk.
+        """
+        cold = next((one for one in kept if one.cold), None)
+        if cold is None or entry.chilled is not False:
+            return ""
+        if not entry.own_risk:
+            raise self.faults.at(
+                (*path, "chilled"),
+                f"what keeps as {cold.name} has to stay cold until it is eaten "
+                f"({cold.cold_source})",
+                "Write 'chilled: yes', or add 'own_risk: yes'; every paper will say so.",
+            )
+        return f"{cold.name} stays cold: {cold.cold_source}"
 
     def sizes(self, name: str, entry: BatchEntry, whole: int) -> Sizes | None:
         """Read how much of a batch may be cooked."""
@@ -243,14 +291,23 @@ class FoodReader:
                 "Mend the date of the batch or of the week.",
             )
 
-    def life(self, entry: BatchEntry, recipe: Recipe | None, path: Steps) -> FridgeLife:
+    def life(
+        self, entry: BatchEntry, recipe: Recipe | None, path: Steps, *, uncooked: bool
+    ) -> FridgeLife:
         """Give how long a batch keeps, looked up or stated."""
         with self.faults.placed(path):
-            classes = self.facts.classes(entry.keeps_as, recipe)
+            classes = self.facts.classes(entry.keeps_as, recipe, uncooked=uncooked)
             if self.unsaid(entry, recipe):
                 classes = COOKED
+            inside: tuple[str, ...] = ()
+            if recipe is not None and entry.keeps_as is not None:
+                inside = self.facts.classes(None, recipe, uncooked=uncooked)
             return self.facts.life(
-                classes, entry.fridge_life, entry.life_source, own_risk=entry.own_risk
+                classes,
+                entry.fridge_life,
+                entry.life_source,
+                own_risk=entry.own_risk,
+                inside=inside,
             )
 
     @staticmethod
@@ -372,10 +429,14 @@ class FoodReader:
             mass = _to_milligram(entry.piece)
         if mass is None and food is not None:
             mass = _to_milligram(quantity(self.unit_mass(food, unit, path), GRAM))
-        kept = self.item_classes(entry, food, recipe, path)
-        # A whole pear is never opened; a bag of leaves is.
-        raw = food is not None and food.state == "raw" and food.group != "leaves"
-        opened, opened_said, risk = self.opened(entry, kept, path, raw=raw)
+        if recipe is not None:
+            lines = [
+                replace(one, ready=one.ready or entry.ready_to_eat) for one in recipe.ingredients
+            ]
+            self.never_raw(lines, (*path, "ingredients" if food is None else "food"))
+        of = self.item_pack(entry, food, recipe, path)
+        kept = [*of.named, *(one for one in of.own if one not in of.named)]
+        opened, opened_said, risk = self.opened(entry, of, path)
         if opened is not None:
             self.weighable(unit, mass, path)
         nutrition, partial = self.facts.stated(entry.nutrition), frozenset[str]()
@@ -405,7 +466,8 @@ class FoodReader:
             texture=entry.texture,
             room=entry.room,
             contents=self.contents(recipe, entry, path),
-            chilled=entry.chilled,
+            chilled=self.chilled(name, entry, kept),
+            warm_risk=self.warm_risk(entry, kept, path),
             opened_said=opened_said,
             risk=risk,
             partial=partial,
@@ -482,43 +544,52 @@ class FoodReader:
             mend = "Add 'piece: 60 g' (or so)." if unit == PIECE else wrong.mend
             raise self.faults.at(path, wrong.what, mend) from None
 
-    def item_classes(
+    def item_pack(
         self,
         entry: ItemEntry,
         food: Food | None,
         recipe: Recipe | None,
         path: Steps,
-    ) -> list[Storage]:
-        """Find the storage classes of a larder item: named, of the food it is, or of a mixture.
-
-        The shortest life holds: a name does not talk away what is in it.
-        """
+    ) -> Pack:
+        """Find the storage classes of a larder item: named, and of the food or mixture it is."""
         named: list[Storage] = []
         if entry.keeps_as is not None:
             with self.faults.placed(path):
                 named = [self.facts.kept(entry.keeps_as)]
         inside: list[str] = []
         if food is not None:
-            own = [food.storage] if food.storage in storage() else []
+            inside = [food.storage] if food.storage in storage() else []
             kind = watched(food)
-            inside = own if kind is None else [*own, kind]
-            if named:
-                # A name does not talk away what the food is.
-                inside = [*own, *proposed((food,))] if is_perishable(food) else []
+            inside += [] if kind is None else [kind]
         elif recipe is not None:
-            inside = list(self.facts.classes(entry.keeps_as, recipe))
-        more = [storage()[one] for one in inside]
-        return [*named, *(one for one in more if one not in named)]
+            inside = list(self.facts.classes(None, recipe))
+        # A whole pear is never opened; a bag of leaves is.
+        raw = food is not None and food.state == "raw" and food.group != "leaves"
+        own = [storage()[one] for one in dict.fromkeys(inside)]
+        return Pack(own, named, raw, home=food is None and recipe is not None)
 
-    def opened(
-        self, entry: ItemEntry, kept: list[Storage], path: Steps, *, raw: bool
-    ) -> tuple[int | None, str, str]:
+    def chilled(self, name: str, entry: ItemEntry, kept: list[Storage]) -> bool:
+        """Tell whether a larder item has to stay cold, as its class or its label says."""
+        if entry.chilled is not None:
+            return entry.chilled
+        if kept:
+            return any(one.cold for one in kept)
+        return False
+        raise self.faults.at(
+            ("larder", name),
+            f"{name!r} says neither what it keeps as nor whether it has to stay cold",
+            "Write 'chilled: yes', or 'chilled: no' where its label lets it stand outside the "
+            "fridge once opened; or name its storage class, as 'keeps_as: bread'.",
+        )
+
+    def opened(self, entry: ItemEntry, pack: Pack, path: Steps) -> tuple[int | None, str, str]:
         """Give how long a pack keeps once opened, who says so, and the risk."""
         with self.faults.placed(path):
-            if not kept and entry.food is not None and entry.opened_life is None:
+            unclassed = not pack.own and not pack.named
+            if unclassed and entry.food is not None and entry.opened_life is None:
                 # A food of the user's own may have none; then nobody but the user knows.
                 raise no_figure(entry.food)
-            return self.facts.opened(kept, entry.opened_life, raw=raw, own_risk=entry.own_risk)
+            return self.facts.opened(pack, entry.opened_life, own_risk=entry.own_risk)
 
     # -- what dishes add ----------------------------------------------------------
 
@@ -557,11 +628,17 @@ class FoodReader:
                 f"{line.name!r} is a larder item too",
                 "Put it under 'goes_in', or name the food in another way.",
             )
-        if is_perishable(line.food):
+        self.never_raw([line], path)
+        name, kept = line.food.name, storage().get(line.food.storage)
+        if kept is None or kept.cold or watched(line.food) is not None:
             raise self.faults.at(
                 path,
-                f"{line.food.name!r} does not keep in the cupboard",
-                "Make it a batch, or a larder item with its pack under 'goes_in'.",
+                f"it is not known how {name!r} keeps"
+                if kept is None
+                else f"{name!r} has to stay cold and spoils once opened",
+                f'Make it a larder item with its pack, as \'"{line.name}": {{food: '
+                f"\"{line.name}\", pack: 200 g, opened_life: 2}}', and write 'goes_in: "
+                f'{{"{line.name}": {plain(line.grams, 0)} g}}\'; or make it a batch.',
             )
 
     def free_name(self, name: str, items: Mapping[str, LarderItem]) -> str:
@@ -596,6 +673,16 @@ class FoodReader:
             cautions=caution_keys((), hundred.foods),
             loose=True,
         )
+
+
+def _is_uncooked(steps: Sequence[Step]) -> bool:
+    return bool(steps) and not any(step.cooks for step in steps)
+
+
+def _or_label(why: MustCook) -> str:
+    if not why.label_settles:
+        return ""
+    return ", or add 'ready_to_eat: yes' where its label says so"
 
 
 def _to_milligram(mass: Quantity) -> Quantity:

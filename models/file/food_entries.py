@@ -57,6 +57,10 @@ SUITS: Any = Field(
     default=[], description="Ways of eating that it suits by its label: [vegetarian]."
 )
 
+READY_TO_EAT: Any = Field(
+    default=False, description="Yes where its label calls raw fish, sprouts, egg ready to eat."
+)
+
 
 class IngredientEntry(Entry):
     """One line of a recipe."""
@@ -73,6 +77,7 @@ class IngredientEntry(Entry):
     )
     free_of: FreeOf = FREE_OF
     suits: Suits = SUITS
+    ready_to_eat: YesNo = READY_TO_EAT
 
 
 def _ingredient(data: object) -> object:
@@ -267,7 +272,10 @@ class BatchEntry(BatchLimits):
     foods: list[Name] = Field(default=[], description="Foods in it that someone may not eat.")
     free_of: FreeOf = FREE_OF
     suits: Suits = SUITS
-    chilled: YesNo = Field(default=True, description="Must it stay cold until it is eaten?")
+    chilled: YesNo = Field(
+        default=True,
+        description="Must it stay cold until it is eaten? No needs 'own_risk: yes'.",
+    )
 
 
 class ItemEntry(Entry):
@@ -309,7 +317,11 @@ class ItemEntry(Entry):
     foods: list[Name] = Field(default=[], description="Foods in it that someone may not eat.")
     free_of: FreeOf = FREE_OF
     suits: Suits = SUITS
-    chilled: YesNo = Field(default=False, description="Must it stay cold until it is eaten?")
+    chilled: YesNo | None = Field(
+        default=None,
+        description="Must it stay cold until it is eaten? As its storage class if left out.",
+    )
+    ready_to_eat: YesNo = READY_TO_EAT
 
 
 class PriceEntry(Entry):

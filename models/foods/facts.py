@@ -24,10 +24,13 @@ from models.foods.parts import (
 )
 from models.foods.recipe import Ingredient, Recipe, Total, ingredient, with_scores
 from models.foods.storage import (
+    AT_HOME,
     LEFTOVERS,
+    LONGEST_AT_HOME,
     PLANT,
     Keeping,
     Storage,
+    at_home,
     class_names,
     holds,
     proposed,
@@ -43,8 +46,6 @@ from models.words.units import Quantity, quantity
 
 KEEPS_FROM = 14
 """Days once opened from which a pack is taken to outlast the week."""
-BOUGHT_KEEPS_FROM = 30
-"""The same of days from when it was bought."""
 FREE = "none"
 """Where in the shop what costs nothing stands."""
 
@@ -95,6 +96,41 @@ class FridgeLife:
 
 
 @dataclass(frozen=True, slots=True)
+class Pack:
+    """What decides how long an opened pack keeps.
+
+    Attributes
+    ----------
+    own
+        Storage classes of what is in it.
+    named
+        The one that the file gives it, if any.
+    raw
+        True for what is whole, as a pear: it is never opened.
+    home
+        True for what is stirred together at home.
+    """
+
+    own: Sequence[Storage]
+    named: Sequence[Storage] = ()
+    raw: bool = False
+    home: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class Opened:
+    """A life once opened, and the class it is of."""
+
+    of: Storage
+    life: Keeping
+
+    @property
+    def said(self) -> str:
+        """Its days, the class and who says so."""
+        return f"{counted(self.life.high, 'day')} as {self.of.name}: {self.life.said}"
+
+
+@dataclass(frozen=True, slots=True)
 class FoodPack:
     """A pack that an ingredient is sold in.
 
@@ -129,6 +165,8 @@ class RecipeLine:
         Those its label names, where somebody has read it.
     free_of, suits
         Families it is free of and ways of eating it suits, by its label.
+    ready
+        True where its label calls it ready to eat.
     """
 
     what: str
@@ -137,6 +175,7 @@ class RecipeLine:
     allergens: frozenset[str] | None = None
     free_of: Sequence[str] = ()
     suits: Sequence[str] = ()
+    ready: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -186,7 +225,8 @@ class Facts:
             try:
                 part = ingredient(line.what, self.foods, self.cups, line.refuse, line.drained)
                 part = _labelled(part, line.allergens)
-                parts.append(read_label(part, line.free_of, line.suits))
+                part = read_label(part, line.free_of, line.suits)
+                parts.append(replace(part, ready=line.ready))
             except (BadAmount, UnknownFood, Contradicted) as wrong:
                 raise Unclear(wrong.what, wrong.mend, (at,)) from None
         priced = [self.price(part) for part in parts]
@@ -339,24 +379,38 @@ class Facts:
             raise Unclear(what, nearest(name, known), ("keeps_as",))
         return storage()[class_name]
 
-    def classes(self, keeps_as: str | None, recipe: Recipe | None) -> tuple[str, ...]:
-        """Name the storage classes of a batch: named, or proposed from its ingredients."""
-        if keeps_as is not None:
-            named = self.kept(keeps_as).name
-            # A name for the whole does not talk away what is in it.
-            inside = () if recipe is None else proposed(recipe.foods)
-            if storage()[named].bought and storage()[named].caution:
-                inside = (*inside, PLANT)
-                return (named, *dict.fromkeys(name for name in inside if name != named))
-            return (named, *(name for name in inside if name != named and holds(name)))
-        if recipe is not None:
-            return proposed(recipe.foods) or (LEFTOVERS,)
-        return (LEFTOVERS,)
+    def classes(
+        self, keeps_as: str | None, recipe: Recipe | None, *, uncooked: bool = False
+    ) -> tuple[str, ...]:
+        """Name the storage classes of a batch: named, or proposed from its ingredients.
+
+        Raises
+        ------
+        Unclear
+            When the one named is of what is bought, not of what is made at home.
+        """
+        inside = () if recipe is None else proposed(recipe.foods, uncooked=uncooked)
+        if keeps_as is None:
+            return inside or (LEFTOVERS,)
+        named = self.kept(keeps_as)
+        if not named.home:
+            raise Unclear(
+                f"{named.name!r} is of what is bought, not of what is made at home",
+                "Name a class of what is made at home, as 'keeps_as: leftovers, plant', or leave "
+                "it out and list 'ingredients'.",
+                ("keeps_as",),
+            )
+        # A name for the whole does not talk away what is in it.
+        if named.bought and named.caution:
+            inside = (*inside, PLANT)
+            return (named.name, *dict.fromkeys(name for name in inside if name != named.name))
+        return (named.name, *(name for name in inside if name != named.name and holds(name)))
 
     def published(self, classes: Sequence[str]) -> Keeping | None:
         """Give the shortest life that the guidance publishes for any of the classes."""
         lives = [storage()[name].fridge(self.guidance, cooked=True) for name in classes]
-        return strictest(life for life in lives if life is not None)
+        shortest = strictest(life for life in lives if life is not None)
+        return None if shortest is None else at_home(shortest)
 
     def life(
         self,
@@ -365,46 +419,67 @@ class Facts:
         source: str,
         *,
         own_risk: bool,
+        inside: tuple[str, ...] = (),
     ) -> FridgeLife:
         """Give the life of a batch in the fridge.
+
+        Parameters
+        ----------
+        inside
+            Classes that its ingredients fall under, where `classes` were named otherwise.
 
         Raises
         ------
         Unclear
-            When none is published and none stated, or the one stated is longer than published
-            and the user has not taken the risk.
+            When none is published and none stated, or it is longer than published, by its days
+            or by the class named, and the user has not taken the risk.
         """
         kept = self.published(classes)
-        if storage()[classes[0]].bought and kept is None:
-            raise Unclear(
-                f"what is published for {classes[0]!r} counts from the day it is bought, raw",
-                "Name a class of cooked food, as 'keeps_as: leftovers, plant'.",
-                ("keeps_as",),
-            )
         classes = self._deciding(classes, kept)
-        if stated is None:
-            if kept is None:
-                raise Unclear(
-                    f"{self.guidance} publishes no fridge life for {classes[0]!r}",
-                    "State it: 'fridge_life: 2' with 'life_source', or follow 'strictest'.",
-                )
+        limit = self._limit(classes, kept, inside)
+        if stated is not None:
+            life = FridgeLife(*stated, source, classes)
+        elif kept is not None:
             source = f"{kept.said}, as {classes[0]}"
-            return FridgeLife(kept.low, kept.high, source, classes, stated=False)
-        limit = kept or strictest(
-            life
-            for name in classes
-            if (life := storage()[name].fridge("strictest", cooked=True)) is not None
-        )
-        if limit is None or stated[1] <= limit.high:
-            return FridgeLife(*stated, source, classes)
-        published = f"{counted(limit.high, 'day')} as {classes[0]}: {limit.said}"
-        if not own_risk:
+            life = FridgeLife(kept.low, kept.high, source, classes, stated=False)
+        else:
             raise Unclear(
-                f"{counted(stated[1], 'day')} is longer than is published, {published}",
-                f"Write {limit.high} or less, or add 'own_risk: yes'; every paper will say so.",
-                ("fridge_life",),
+                f"{self.guidance} publishes no fridge life for {classes[0]!r}",
+                "State it: 'fridge_life: 2' with 'life_source', or follow 'strictest'.",
             )
-        return FridgeLife(*stated, source, classes, risk=published)
+        if life.high <= limit.high:
+            return life
+        if own_risk:
+            return replace(life, risk=limit.said)
+        days, risk = counted(life.high, "day"), "or add 'own_risk: yes'; every paper will say so."
+        if stated is not None:
+            what = f"{days} is longer than is published, {limit.said}"
+            raise Unclear(what, f"Write {limit.high} or less, {risk}", ("fridge_life",))
+        raise Unclear(
+            f"as {classes[0]!r} it would keep {days}, longer than what is in it, {limit.said}",
+            f"Leave 'keeps_as' out, state 'fridge_life: {limit.high}' or less, {risk}",
+            ("keeps_as",),
+        )
+
+    def _limit(
+        self, classes: tuple[str, ...], kept: Keeping | None, inside: tuple[str, ...]
+    ) -> Keeping:
+        """Give the longest without a risk, in words with its class: by any guidance, if by none."""
+        if kept is None:
+            lives = [
+                storage()[name].fridge(whose, cooked=True)
+                for name in classes
+                for whose in ("us", "uk")
+            ]
+            kept = strictest(life for life in lives if life is not None)
+        bound = self.published(inside)
+        if bound is not None and (kept is None or bound.high < kept.high):
+            classes, kept = self._deciding(inside, bound), bound
+        if kept is None:
+            return Keeping(0, LONGEST_AT_HOME, f"{counted(LONGEST_AT_HOME, 'day')}: {AT_HOME}")
+        kept = at_home(kept)
+        said = f"{counted(kept.high, 'day')} as {classes[0]}: {kept.said}"
+        return Keeping(kept.low, kept.high, said)
 
     def _deciding(self, classes: tuple[str, ...], kept: Keeping | None) -> tuple[str, ...]:
         """Put the class whose life decides first."""
@@ -414,49 +489,77 @@ class Facts:
         return tuple(sorted(classes, key=lambda name: life.high if (life := lives[name]) else 999))
 
     def opened(
-        self,
-        all_kept: Sequence[Storage],
-        stated: int | str | None,
-        *,
-        raw: bool,
-        own_risk: bool,
+        self, pack: Pack, stated: int | str | None, *, own_risk: bool
     ) -> tuple[int | None, str, str]:
         """Give days a pack keeps once opened (None: it outlasts the week), who says so, the risk.
 
         Raises
         ------
         Unclear
-            When nothing is published for what spoils, or what is stated is longer than
-            published and the user has not taken the risk.
+            When nothing is published for what spoils, or it is longer than published, by its
+            days or by the class named, and the user has not taken the risk.
         """
-        lives = [(kept, self._once_opened(kept, raw=raw)) for kept in all_kept]
-        known = [(kept, life) for kept, life in lives if life is not None]
-        kept, life = min(known, key=lambda pair: pair[1].high, default=(None, None))
-        if kept is None and all_kept:
-            kept = all_kept[0]
-        days = None if stated == "keeps" or stated is None else int(stated)
         if stated is None:
-            if life is None:
-                self._must_be_said(kept)
-                return None, "", ""
-            source = f"{life.said}, as {kept.name}" if kept is not None else life.said
-            # From the day of purchase says less of an opened pack than days once opened do.
-            bought = kept is not None and kept.bought and kept.opened is None
-            long = BOUGHT_KEEPS_FROM if bought else KEEPS_FROM
-            return (life.high if life.high < long else None), source, ""
-        if life is None or kept is None or (days is not None and days <= life.high):
-            return days, "", ""
-        if stated == "keeps" and life.high >= KEEPS_FROM:
+            return self._opened_by_class(pack, own_risk=own_risk)
+        limit = self._shortest(pack, [*pack.named, *pack.own], bound=True)
+        days = None if stated == "keeps" else int(stated)
+        if limit is None or (days is not None and days <= limit.life.high):
+            return _within_a_week(days), "", ""
+        spoils = limit.of.cold and limit.of.bought
+        if days is None and limit.life.high >= KEEPS_FROM and not spoils:
             return None, "", ""
-        published = f"{counted(life.high, 'day')} as {kept.name}: {life.said}"
         if not own_risk:
             raise Unclear(
                 f"{stated if days is None else counted(days, 'day')} once opened is longer than is "
-                f"published, {published}",
-                f"Write {life.high} or less, or add 'own_risk: yes'; every paper will say so.",
+                f"published, {limit.said}",
+                f"Write {limit.life.high} or less, or add 'own_risk: yes'; every paper will say "
+                "so.",
                 ("opened_life",),
             )
-        return days, "", published
+        return _within_a_week(days), "", limit.said
+
+    def _opened_by_class(self, pack: Pack, *, own_risk: bool) -> tuple[int | None, str, str]:
+        """Give the days that its classes say; a class that is named may only shorten them."""
+        deciding = pack.named or pack.own
+        inside = self._shortest(pack, pack.own, bound=True) if pack.named else None
+        unsaid = [kept for kept in deciding if self._must_be_said(kept, raw=pack.raw)]
+        if inside is None and not own_risk:
+            unsaid += [kept for kept in pack.own if self._must_be_said(kept, raw=pack.raw)]
+        if unsaid:
+            raise no_figure(unsaid[0].name, bought=unsaid[0].bought)
+        shortest = self._shortest(pack, deciding)
+        risk = ""
+        if inside is not None and (shortest is None or shortest.life.high > inside.life.high):
+            if not own_risk:
+                days = "" if shortest is None else f" {counted(shortest.life.high, 'day')}"
+                raise Unclear(
+                    f"as {deciding[0].name!r} it would keep{days} once opened, longer than what it "
+                    f"is, {inside.said}",
+                    f"Leave 'keeps_as' out, state 'opened_life: {inside.life.high}' or less, or "
+                    "add 'own_risk: yes'; every paper will say so.",
+                    ("keeps_as",),
+                )
+            risk = inside.said
+        if shortest is None:
+            return None, "", risk
+        return (
+            _within_a_week(shortest.life.high),
+            f"{shortest.life.said}, as {shortest.of.name}",
+            risk,
+        )
+
+    def _shortest(
+        self, pack: Pack, classes: Sequence[Storage], *, bound: bool = False
+    ) -> Opened | None:
+        """Give the life once opened that ends first.
+
+        Where it is but a `bound`, days from when it was bought count: it ends by then.
+        """
+        lives = [(kept, self._once_opened(kept, pack)) for kept in classes]
+        if bound and not pack.raw:
+            lives += [(kept, kept.us) for kept in classes if kept.bought]
+        known = [Opened(kept, life) for kept, life in lives if life is not None]
+        return min(known, key=lambda opened: opened.life.high, default=None)
 
     def weigh(self, text: str, food: Food) -> Decimal:
         """Weigh an amount of a food as it is bought, in g.
@@ -480,41 +583,43 @@ class Facts:
 
     def rest_keeps(self, food: Food) -> int | None:
         """Give the days the rest of an opened pack keeps; None: past the week, or not known."""
-        kept = storage().get(food.storage) if food.storage else None
-        life = None if kept is None else self._once_opened(kept, raw=False)
-        return life.high if life is not None and life.high < KEEPS_FROM else None
+        own = [storage()[food.storage]] if food.storage in storage() else []
+        rest = self._shortest(Pack(own), own, bound=True)
+        return None if rest is None else _within_a_week(rest.life.high)
 
-    def _once_opened(self, kept: Storage, *, raw: bool) -> Keeping | None:
+    def _once_opened(self, kept: Storage, pack: Pack) -> Keeping | None:
         """Give the life once opened; what is bought cooked keeps as if it were cooked at home.
 
-        A whole apple is never opened: it has only the days from when it was bought.
+        A whole apple is never opened, and days from when a pack was bought say nothing of it
+        once it is open.
         """
-        if kept.opened is not None or raw:
+        if kept.opened is not None or pack.raw or kept.bought:
             return kept.opened
-        stated = kept.fridge(self.guidance) if self.guidance else None
-        return stated or kept.any_fridge()
+        life = kept.fridge(self.guidance) if self.guidance else None
+        life = life or kept.any_fridge()
+        return life if life is None or not pack.home else at_home(life)
 
     @staticmethod
-    def _must_be_said(kept: Storage | None) -> None:
-        if kept is None or kept.bought or kept.name in _KEEPS_WITHOUT_A_FIGURE:
-            return
-        if kept.any_fridge() is None and kept.opened is None:
-            raise no_figure(kept.name)
+    def _must_be_said(kept: Storage, *, raw: bool) -> bool:
+        """Tell whether nobody says how long something that spoils keeps once opened."""
+        if raw or kept.opened is not None or kept.name in _KEEPS_WITHOUT_A_FIGURE:
+            return False
+        return kept.cold if kept.bought else kept.any_fridge() is None
 
 
 _KEEPS_WITHOUT_A_FIGURE = {"cupboard", "frozen vegetables and fruit"}
 
 
-def no_figure(name: str) -> Unclear:
-    """Make the fault of a food of which nobody published how long it keeps once opened.
+def _within_a_week(days: int | None) -> int | None:
+    """Take a pack that keeps for two weeks once opened as one that keeps."""
+    return days if days is not None and days < KEEPS_FROM else None
 
-    Parameters
-    ----------
-    name
-        Of the food.
-    """
+
+def no_figure(name: str, *, bought: bool = False) -> Unclear:
+    """Make the fault of a food of which nobody published how long it keeps once opened."""
+    only = "; what there is counts from the day it is bought" if bought else ""
     return Unclear(
-        f"nothing is published on how long {name} keeps once opened",
+        f"nothing is published on how long {name} keeps once opened{only}",
         "Write 'opened_life: 2' (days, its label's); 'opened_life: keeps' only for what needs no "
         "fridge once opened.",
         ("opened_life",),

@@ -53,6 +53,8 @@ class Ingredient:
         How many tins, packs or eggs it is, where it is whole ones; None for what is measured.
     suits
         Ways of eating that its label says it suits.
+    ready
+        True where its label calls it ready to eat.
     """
 
     text: str
@@ -65,6 +67,7 @@ class Ingredient:
     score_said: str = ""
     count: Decimal | None = None
     suits: frozenset[str] = frozenset()
+    ready: bool = False
 
     def nutrient(self, tag: str) -> Decimal | None:
         """Give what it holds of a nutrient, in the nutrient's unit; None when not known."""

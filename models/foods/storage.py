@@ -21,6 +21,11 @@ from models.words.names import plain_name, words
 
 LEFTOVERS = "leftovers with meat, fish or egg"
 PLANT = "leftovers, plant"
+LEAVES = "leaf salad, dressed"
+CUT = "cut raw vegetables"
+LONGEST_AT_HOME = 6
+"""Days after the day of making that ready-to-eat food made at home is kept at the most."""
+AT_HOME = "at most 7 days, day of making included (FDA Food Code 2022, 3-501.17)"
 
 
 @dataclass(frozen=True, slots=True)
@@ -62,6 +67,10 @@ class Storage:
         Key of a caution of its own, or empty.
     bought
         True where the figure counts from the day it was bought, whole and raw.
+    cold
+        True where it has to stay cold until it is eaten; `cold_source` says who says so.
+    home
+        True where food made at home may be of this class.
     """
 
     name: str
@@ -76,20 +85,32 @@ class Storage:
     caution: str
     bought: bool
     note: str
+    cold: bool
+    cold_source: str
+    home: bool
 
     def fridge(self, guidance: str, *, cooked: bool = False) -> Keeping | None:
         """Give the life in the fridge by a guidance; None where it publishes none.
 
-        Of food that is `cooked` a figure from the day of purchase says nothing.
+        Of food that is `cooked` a figure from the day of purchase says nothing. The strictest
+        takes what is made at home for leftovers where the United Kingdom names no other figure.
         """
         us = None if cooked and self.bought else self.us
         if guidance == "strictest":
-            return strictest(one for one in (us, self.uk) if one is not None)
+            uk = storage()[PLANT].uk if self.uk is None and self.home else self.uk
+            return strictest(one for one in (us, uk) if one is not None)
         return us if guidance == "us" else self.uk
 
     def any_fridge(self) -> Keeping | None:
         """Give the shorter of all published lives, whoever published it."""
-        return self.fridge("strictest")
+        return strictest(one for one in (self.us, self.uk) if one is not None)
+
+
+def at_home(life: Keeping) -> Keeping:
+    """Cut a published life off where food made at home ends, whatever its class says."""
+    if life.high <= LONGEST_AT_HOME:
+        return life
+    return Keeping(min(life.low, LONGEST_AT_HOME), LONGEST_AT_HOME, f"{life.said}; {AT_HOME}")
 
 
 def strictest(lives: Iterable[Keeping]) -> Keeping | None:
@@ -141,6 +162,9 @@ def _storage(row: dict[str, str]) -> Storage:
         caution=row["caution"],
         bought="day of purchase" in row["us_note"],
         note=row["note"],
+        cold=row["cold"] == "yes",
+        cold_source=row["cold_source"],
+        home=row["home"] == "yes",
     )
 
 
@@ -191,11 +215,12 @@ _BY_NAME = {
 }
 
 
-def proposed(foods: Iterable[Food]) -> tuple[str, ...]:
+def proposed(foods: Iterable[Food], *, uncooked: bool = False) -> tuple[str, ...]:
     """Name the classes that a batch of these foods falls under; the shortest life holds.
 
     Cooked rice counts whatever it is cooked with, and so do shellfish, sprouts and melon.
-    Everything else of one sort is that sort cooked; mixtures are leftovers.
+    Everything else of one sort is that sort cooked; mixtures are leftovers. Salad leaves are
+    nothing cooked, nor is what the steps of a batch leave `uncooked`.
     """
     all_foods = tuple(foods)
     main = [food for food in all_foods if food.group not in _SEASONING]
@@ -206,10 +231,34 @@ def proposed(foods: Iterable[Food]) -> tuple[str, ...]:
             found[kind] = None
         if food.group in _ANIMAL:
             found[_ANIMAL[food.group]] = None
+    raw = [kind for food in main if (kind := _cut(food)) is not None]
+    if raw and (uncooked or any(_is_salad(food) for food in main)):
+        found |= dict.fromkeys(raw)
+        main = [food for food in main if _cut(food) is None and food.group not in _DRY]
     whole = _as_a_whole(main)
-    if whole is not None:
+    if whole is not None and main:
         found[whole] = None
     return tuple(found)
+
+
+def _cut(food: Food) -> str | None:
+    """Name the class of a raw vegetable, leaf or fruit once it is cut; None of any other food."""
+    if food.state != "raw":
+        return None
+    if food.group == "vegetables" and "tomato" in words(food.name):
+        return "cut tomatoes"
+    if food.group == "fruit" and "tomato" not in words(food.name):
+        return "cut fruit"
+    return {"leaves": LEAVES, "vegetables": CUT}.get(food.group)
+
+
+def _is_salad(food: Food) -> bool:
+    return food.group == "leaves" and bool(words(food.name) & _SALAD)
+
+
+_SALAD = words("lettuce rocket watercress cress radicchio endive chicory salad purslane lamb's")
+"""Leaves that are eaten raw; spinach, chard and others are cooked as often."""
+_DRY = {"nuts", "seeds", "bread"}
 
 
 def _as_a_whole(main: list[Food]) -> str | None:
@@ -217,8 +266,16 @@ def _as_a_whole(main: list[Food]) -> str | None:
         return LEFTOVERS
     if main and all(is_rice(food) for food in main):
         return None
+    if _is_dressing(main):
+        return "salad dressing, home-made"
     sorts = {_sort(food) for food in main}
     return sorts.pop() if len(sorts) == 1 else PLANT
+
+
+def _is_dressing(main: list[Food]) -> bool:
+    """Tell whether it is lemon juice stirred with nothing but nuts, seeds or a paste of them."""
+    sour = [food for food in main if food.storage == "fresh lemon juice"]
+    return bool(sour) and all(food in sour or food.group in {"nuts", "seeds"} for food in main)
 
 
 def _sort(food: Food) -> str:
@@ -235,12 +292,6 @@ def is_rice(food: Food) -> bool:
     if food.group == "grains":
         return "rice" in named
     return food.group not in _OWN_GROUPS and "rice" in named and not named & _NO_RICE
-
-
-def is_perishable(food: Food) -> bool:
-    """Tell whether a food is cooked, or of a sort that spoils soon and can do harm."""
-    animal = food.group in {*_ANIMAL, "eggs", "meat"}
-    return food.state == "cooked" or animal or watched(food) is not None
 
 
 def watched(food: Food) -> str | None:

@@ -15,9 +15,10 @@ from typing import Literal
 
 from models.foods.families import derived
 from models.foods.food import Food
+from models.foods.raw import has_lectin, raw_kind, to_cook
 from models.foods.recipe import Recipe
 from models.foods.tabled import rows
-from models.week.kitchen import handled, raw_kind
+from models.week.kitchen import handled
 from models.week.packed import PackedWeek, helpings
 from models.week.week import Batch, LarderItem, Week
 from models.words.guidance import GUIDANCES
@@ -171,8 +172,6 @@ def foods_of(thing: Batch | LarderItem) -> tuple[Food, ...]:
 _LISTERIA = {"smoked fish", "deli meats, opened", "soft cheese"}
 _SOFT = words("brie camembert gorgonzola roquefort stilton feta ricotta mozzarella")
 _SLICED = words("ham salami pate prosciutto chorizo pastrami sliced deli")
-_PHASEOLUS = words("kidney cannellini white haricot navy northern pinto borlotti cranberry")
-"""Beans of the species Phaseolus vulgaris, by what they are called; black ones are told below."""
 _IN_OIL = Decimal("0.25")
 """Share of oil in a mixture from which what is in it lies in oil (common practice, no source)."""
 
@@ -210,6 +209,12 @@ def _in_oil(recipe: Recipe) -> bool:
     return green and oil > recipe.mass * _IN_OIL
 
 
+def _not_ready(thing: Batch | LarderItem) -> list[Food]:
+    """Give the foods that it is made of but for what its label calls ready to eat."""
+    lines = () if thing.recipe is None else thing.recipe.ingredients
+    return [line.food for line in lines if not line.ready]
+
+
 def _cooked_how(thing: Batch | LarderItem, foods: tuple[Food, ...]) -> Iterator[str]:
     """Name the cautions that come of how it is cooked, or of its not being cooked."""
     steps = thing.steps if isinstance(thing, Batch) else ()
@@ -218,21 +223,13 @@ def _cooked_how(thing: Batch | LarderItem, foods: tuple[Food, ...]) -> Iterator[
     classes = thing.life.classes if isinstance(thing, Batch) else ()
     if (is_known and "raw egg" in raw) or "mayonnaise, home-made" in classes:
         yield "raw egg"
-    if steps and raw:
+    if steps and handled(steps, _not_ready(thing))[1]:
         yield "still raw"
     if any(step.slow_cooks for step in steps) and (
-        any(_has_lectin(food.name, food.state) for food in foods)
-        or any(_has_lectin(name, "") for name in _stated(thing))
+        any(has_lectin(food.name, food.state) for food in foods)
+        or any(has_lectin(name) for name in _stated(thing))
     ):
         yield "slow cooker"
-
-
-def _has_lectin(name: str, state: str) -> bool:
-    """Tell whether it is a bean of the kidney bean's kin that was not boiled yet."""
-    named = words(name)
-    boiled = state in {"cooked", "tinned"} or named & words("boiled cooked tinned canned drained")
-    kin = named & _PHASEOLUS or {"black", "turtle"} <= named
-    return "bean" in named and bool(kin) and not boiled
 
 
 # -- what is of this week alone ----------------------------------------------------------
@@ -242,8 +239,15 @@ _EVERYWHERE = frozenset({"plan", "page", "share"})
 
 
 def _own(week: Week) -> Iterator[Caution]:
-    for key, text in (*_at_risk(week), *_use_by(week)):
-        yield Caution(key, "", text, "", _EVERYWHERE)
+    for key, text in (*_at_risk(week), *_use_by(week), *_to_cook(week)):
+        sheets = _EVERYWHERE | {"prep"} if key == "cook" else _EVERYWHERE
+        yield Caution(key, "", text, "", sheets)
+    things: list[Batch | LarderItem] = [*week.batches.values(), *week.larder.values()]
+    for thing in things:
+        if thing.warm_risk:
+            text = f"At your own risk: {thing.name} travels warm. {thing.warm_risk}."
+            sheets = _EVERYWHERE | {"pack", "label"}
+            yield Caution("warm", "own risk: travels warm", text, "", sheets, (thing.name,))
     if week.protein_said:
         yield Caution("protein", "", week.protein_said, "", frozenset({"plan", "page"}))
 
@@ -258,13 +262,25 @@ def _at_risk(week: Week) -> Iterator[tuple[str, str]]:
             )
     for item in week.larder.values():
         if item.risk:
-            kept = (
-                "without a limit" if item.opened_life is None else counted(item.opened_life, "day")
-            )
+            kept = "past the week" if item.opened_life is None else counted(item.opened_life, "day")
             yield (
                 "own risk",
                 f"At your own risk: {item.name} is kept {kept} once opened. "
                 f"Published: {item.risk}.",
+            )
+
+
+def _to_cook(week: Week) -> Iterator[tuple[str, str]]:
+    """Ask for cooking where a batch holds what must not be eaten raw and tells of no step."""
+    for batch in week.batches.values():
+        lines = () if batch.recipe is None or batch.steps else batch.recipe.ingredients
+        asked = {line.name: why for line in lines if (why := to_cook(line, week.guidance))}
+        if asked:
+            sources = "; ".join(dict.fromkeys(why.source for why in asked.values()))
+            yield (
+                "cook",
+                f"The file does not say how {batch.name} is cooked: {' and '.join(asked)} must be "
+                f"cooked right through before anyone eats of it. ({sources})",
             )
 
 

@@ -12,6 +12,7 @@ from datetime import time
 from decimal import Decimal
 
 from models.foods.food import Food
+from models.foods.raw import raw_kind
 from models.words.names import words
 from models.words.raw import RAW
 
@@ -103,6 +104,11 @@ class Step:
         """True where food is cooked in it."""
         return self.oven is not None or self.rings > 0 or self.slow_cooks
 
+    @property
+    def cooks(self) -> bool:
+        """True where food is cooked in it, be it with what no kitchen here counts: a microwave."""
+        return self.heats or bool(words(self.said) & _COOKING)
+
     def uses(self) -> dict[str, int]:
         """Tell how much of each thing it takes up while it lasts."""
         found = {
@@ -114,28 +120,14 @@ class Step:
         return {name: number for name, number in found.items() if number}
 
 
+_COOKING = words(
+    "bake boil braise cook fry grill microwave poach pressure roast sear simmer steam stew scramble"
+)
+
 # -- what hands touch ------------------------------------------------------------------
 
 READY = "ready food"
 NOTHING = "nothing"
-_RAW_OF = {
-    "poultry": "raw poultry",
-    "meat": "raw meat",
-    "crustaceans": "raw shellfish",
-    "molluscs": "raw shellfish",
-    "fish": "raw fish",
-    "egg": "raw egg",
-}
-"""By family, the narrower before the wider; what a class of storage says goes before."""
-_RAW_CLASS = {
-    "raw poultry": "raw poultry",
-    "raw meat": "raw meat",
-    "raw mince": "raw meat",
-    "raw fish": "raw fish",
-    "raw shellfish": "raw shellfish",
-    "eggs in shell": "raw egg",
-    "egg whites and yolks": "raw egg",
-}
 _CALLED = {
     "raw poultry": words("poultry meat mince bird"),
     "raw meat": words("meat mince"),
@@ -152,16 +144,6 @@ _PLAIN_WORK = words(
 )
 """Words that bring nothing more into a step than what it names."""
 _NO_NAME = words("raw fresh dry whole boiled tinned drained in with and or of as bought")
-
-
-def raw_kind(food: Food) -> str | None:
-    """Name the sort of raw food that must be cooked and that a food is, or None."""
-    if food.storage:
-        return _RAW_CLASS.get(food.storage)
-    if food.state != "raw" and "raw" not in words(food.name):
-        return None
-    holds = food.families.holds
-    return next((kind for family, kind in _RAW_OF.items() if family in holds), None)
 
 
 def handled(steps: Sequence[Step], foods: Iterable[Food]) -> tuple[tuple[Step, ...], str]:

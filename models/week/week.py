@@ -108,6 +108,8 @@ class Batch:
         How much of it may be cooked; None where nobody said.
     steps
         How it is cooked.
+    warm_risk
+        What asks for it to stay cold, where it travels warm at the user's own risk; else empty.
     limits
         Numbers that the file states and one rule each reads, by key.
     """
@@ -139,6 +141,7 @@ class Batch:
     whole: Batch | None = None
     sizes: Sizes | None = None
     steps: tuple[Step, ...] = ()
+    warm_risk: str = ""
     limits: Mapping[str, int] = field(default_factory=dict)
 
     @property
@@ -194,6 +197,8 @@ class LarderItem:
         True for what a dish lists among its ingredients: weighed out, with no pack of its own.
     shop
         Part of the shop; empty where nobody said.
+    warm_risk
+        As in `Batch`.
     """
 
     name: str
@@ -219,6 +224,7 @@ class LarderItem:
     of_food: bool = False
     loose: bool = False
     shop: str = ""
+    warm_risk: str = ""
 
 
 @dataclass(frozen=True, slots=True)

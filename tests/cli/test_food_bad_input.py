@@ -317,7 +317,10 @@ SHAPES: dict[str, Edit] = {
     "an ingredient with an unknown key": (
         CARROTS,
         "- {what: 200 g carrots, peeled: yes}  # here",
-        ("unknown key 'peeled'", "Known here: allergens, drained, free_of, refuse, suits, what."),
+        (
+            "unknown key 'peeled'",
+            "Known here: allergens, drained, free_of, ready_to_eat, refuse, suits, what.",
+        ),
     ),
     "an ingredient without its line": (
         CARROTS,

@@ -88,6 +88,7 @@ larder:
 foods:
   "{MARKUP} {MARKS}":
     nutrition: {{protein: 3 g}}
+    keeps_as: cupboard
     also: ["{FORMULA}"]
     allergens: none
     families: none

@@ -57,7 +57,9 @@ def judged(name: str) -> dict[str, tuple[set[str], set[str]]]:
 def week_with(foods: list[str], eaters: str) -> Week:
     """Write a week in which each food is an item and a dish of its own."""
     items = "".join(
-        f'  "{food}": {{food: "{food}", pack: 100 g, price: 1, opened_life: 1}}\n' for food in foods
+        f'  "{food}": {{food: "{food}", pack: 100 g, price: 1, opened_life: 1, '
+        "ready_to_eat: yes, chilled: yes}\n"
+        for food in foods
     )
     dishes = "".join(f'  "{food}": {{kind: a, goes_in: {{"{food}": 10 g}}}}\n' for food in foods)
     head = "week: {starts: 2026-11-30, days: [mon], guidance: us}\n"

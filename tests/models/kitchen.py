@@ -95,6 +95,7 @@ batches:
     fridge_life: 3
     freezes: yes
     chilled: no
+    own_risk: yes
 larder:
   leaves:
     pack: 90 g

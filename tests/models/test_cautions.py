@@ -108,7 +108,7 @@ def test_what_is_longer_than_published_is_at_ones_own_risk() -> None:
     assert found[1].endswith(").")
 
 
-@pytest.mark.parametrize(("days", "kept"), [("5", "5 days"), ("keeps", "without a limit")])
+@pytest.mark.parametrize(("days", "kept"), [("5", "5 days"), ("keeps", "past the week")])
 def test_packs_kept_longer_than_published_are_at_ones_own_risk(days: str, kept: str) -> None:
     text = edited(
         FILE,

@@ -118,7 +118,7 @@ batches:
     ingredients: ["200 g chickpeas, boiled", 20 g celery]
 larder:
   pitta: {food: wholemeal pitta bread, pack: 6 pieces, piece: 60 g, price: 1, allergens: [gluten]}
-  cheese: {food: feta cheese, pack: 200 g, price: 2}
+  cheese: {food: feta cheese, pack: 200 g, price: 2, opened_life: 5}
   walnuts: {food: walnuts, pack: 100 g, price: 2}
   apple: {food: apple, pack: 1 piece, price: 0.4}
 choices:

@@ -522,7 +522,7 @@ foods:
     density: 0.9
     refuse: 5 %
     water: 40 %
-    keeps_as: leftovers, plant
+    keeps_as: cupboard
     source: label
     source_id: 7
     group: pulses
@@ -543,7 +543,7 @@ batches:
     own_risk: no
 larder:
   oil: {pack: 500 mL, food: olive oil, opened_life: keeps}
-  dip: {pack: 200 g, keeps_as: "hummus, shop-bought", ingredients: [150 g our mix, 50 g water]}
+  dip: {pack: 200 g, keeps_as: houmous, opened_life: 2, ingredients: [150 g our mix, 50 g water]}
 dishes:
   Bowl: {kind: grain, takes: {stew: 1}, ingredients: [1 tsp olive oil, 10 g our mix]}
   Dip: {kind: dip, goes_in: {dip: 50 g, oil: 5 mL}}

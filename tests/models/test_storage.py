@@ -15,9 +15,13 @@ from hypothesis import strategies as st
 
 from models.foods.food import Food, table
 from models.foods.storage import (
+    CUT,
+    LEAVES,
     LEFTOVERS,
+    LONGEST_AT_HOME,
     PLANT,
     Keeping,
+    at_home,
     caution_keys,
     cautions,
     class_names,
@@ -50,7 +54,8 @@ dishes:
 def batch_of(guidance: str, foods: Sequence[str], *entry: str) -> Batch:
     """Make a batch of 200 g of each food."""
     lines = [f'      - "200 g {food}"' for food in foods]
-    text = "\n".join([*(f"    {line}" for line in entry), "    ingredients:", *lines])
+    listed = ["    ingredients:", *lines] if foods else []
+    text = "\n".join([*(f"    {line}" for line in entry), *listed])
     return week_from(ONE_BATCH.format(guidance=guidance, entry=text)).batches["pot"]
 
 
@@ -132,13 +137,11 @@ def test_seasoning_decides_nothing(names: list[str]) -> None:
 
 def test_every_class_proposed_has_a_figure_of_each_guidance() -> None:
     every = set().union(*(proposed([food]) for food in table().values())) | {PLANT, LEFTOVERS}
-    for name in every:
-        kept = storage()[name]
-        assert kept.us is not None, name
-        if name != "cut melon":
-            assert kept.uk is not None, name
-    # No guidance of the United Kingdom names melon: what it is mixed with decides there.
-    assert storage()["cut melon"].uk is None
+    unnamed = {name for name in every if storage()[name].uk is None}
+    assert all(storage()[name].us is not None for name in every)
+    # The United Kingdom names no days for these: there they have to be said, or what they are
+    # mixed with decides.
+    assert unnamed == {"cut melon", LEAVES, "salad dressing, home-made"}
     assert PLANT in proposed(foods(MELON))
 
 
@@ -213,6 +216,11 @@ def test_strictest_takes_the_one_that_is_published_or_the_shorter(name: str) -> 
     kept = storage()[name]
     us, uk, both = (kept.fridge(whose) for whose in ("us", "uk", "strictest"))
     assert (us, uk) == (kept.us, kept.uk)
+    if uk is None and kept.home:
+        # What is made at home is leftovers where the United Kingdom names no other days.
+        assert both is not None
+        assert both.high == min(2, 99 if us is None else us.high)
+        return
     assert kept.any_fridge() == both
     if us is None or uk is None:
         assert both == (us or uk)
@@ -227,15 +235,15 @@ def test_a_class_is_found_by_its_names_in_any_order_and_number() -> None:
     assert names["rice salad"] == "cooked rice"
     assert names["chicken salad"] == "egg, chicken or fish salad"
     for said in ("boiled rice", "Rice, boiled", "BOILED  RICES"):
-        assert batch_of("us", [CHICKPEAS], f'keeps_as: "{said}"').life.classes[0] == "cooked rice"
+        assert batch_of("uk", [CHICKPEAS], f'keeps_as: "{said}"').life.classes[0] == "cooked rice"
 
 
 def test_the_name_of_a_class_is_that_class_and_of_no_other() -> None:
     for name, kept in storage().items():
         text = f'keeps_as: "{name}"\n    fridge_life: 0'
-        if kept.bought and not kept.caution and kept.uk is None:
-            # Days from when raw food was bought say nothing of a batch of it.
-            with pytest.raises(InputError, match="counts from the day it is bought"):
+        if not kept.home:
+            # What is bought says nothing of what is made at home.
+            with pytest.raises(InputError, match="is of what is bought, not of what is made"):
                 batch_of("us", [CHICKPEAS], text)
             continue
         assert name in batch_of("us", [CHICKPEAS], text).life.classes
@@ -250,7 +258,8 @@ DECIDED = [
     ([RICE], (4, 6), (1, 1), "cooked rice", "cooked rice"),
     ([RAW_RICE, CHICKPEAS], (3, 4), (1, 1), PLANT, "cooked rice"),
     ([RICE, CHICKEN], (3, 4), (1, 1), "cooked poultry", "cooked rice"),
-    ([QUINOA], (6, 7), (2, 2), "cooked quinoa", "cooked quinoa"),
+    # Seven days with the day of making are the end of anything made at home.
+    ([QUINOA], (6, 6), (2, 2), "cooked quinoa", "cooked quinoa"),
     ([PASTA], (3, 5), (2, 2), "cooked pasta", "cooked pasta"),
     ([PASTA, CARROT], (3, 4), (2, 2), PLANT, PLANT),
     ([POTATO], (3, 4), (2, 2), "cooked potatoes", "cooked potatoes"),
@@ -284,14 +293,15 @@ def test_the_source_is_of_the_class_and_the_guidance(whose: str, names: list[str
     decides = life.classes[0]
     kept = storage()[decides].fridge(whose)
     assert kept is not None
-    assert life.source == f"{kept.said}, as {decides}"
-    assert life.high == kept.high
+    assert life.source == f"{at_home(kept).said}, as {decides}"
+    assert life.high == min(kept.high, LONGEST_AT_HOME)
 
 
 @pytest.mark.parametrize(
     ("named", "inside", "whose", "high", "decides"),
     [
-        # A longer name for the whole does not talk away rice, shellfish, sprouts or melon.
+        # Not even at one's own risk does a longer name for the whole talk away rice, shellfish,
+        # sprouts or melon.
         ("hummus, home-made", RICE, "us", 6, "cooked rice"),
         ("hummus, home-made", RICE, "uk", 1, "cooked rice"),
         ("bean salad", RICE, "uk", 1, "cooked rice"),
@@ -307,15 +317,117 @@ def test_the_source_is_of_the_class_and_the_guidance(whose: str, names: list[str
 def test_a_name_for_the_whole_does_not_talk_away_what_is_inside(
     named: str, inside: str, whose: str, high: int, decides: str
 ) -> None:
-    batch = batch_of(whose, [inside, CHICKPEAS], f"keeps_as: {named}")
+    batch = batch_of(whose, [inside, CHICKPEAS], f"keeps_as: {named}", "own_risk: yes")
     assert (batch.life.high, batch.life.classes[0]) == (high, decides)
     assert class_names()[plain_name(named)] in batch.life.classes
 
 
 def test_a_name_for_the_whole_goes_before_what_would_be_proposed() -> None:
     assert days(batch_of("us", [QUINOA], "keeps_as: soup")) == (3, 4)
-    salad = batch_of("us", [PASTA, CARROT], "keeps_as: pasta salad")
+    salad = batch_of("us", [PASTA, CARROT], "keeps_as: pasta salad", "own_risk: yes")
     assert (days(salad), salad.life.classes) == ((3, 5), ("pasta or potato salad",))
+    assert salad.life.risk.startswith("4 days as leftovers, plant: 3 - 4 Days")
+
+
+# -- a name may shorten a life, and lengthens it at one's own risk -------------------------
+
+HERE = "  # here"
+LONGER = [
+    # A stew of chickpeas, lettuce and quinoa: none of them is what it is called.
+    ([CHICKPEAS, CARROT], "pasta salad", "5 days, longer than what is in it, 4 days as leftovers"),
+    ([CHICKPEAS, CARROT], "cooked quinoa", "6 days, longer than what is in it, 4 days"),
+    (
+        [CHICKPEAS],
+        "hummus, home-made",
+        "6 days, longer than what is in it, 4 days as cooked pulses",
+    ),
+    ([CARROT], "salad dressing, home-made", "6 days, longer than what is in it, 4 days"),
+    (["cos lettuce, raw"], "coleslaw", "5 days, longer than what is in it, 2 days as leaf salad"),
+]
+
+
+@each(("names", "named", "said"), LONGER)
+def test_a_longer_name_needs_ones_own_risk(names: list[str], named: str, said: str) -> None:
+    with pytest.raises(InputError) as wrong:
+        batch_of("us", names, f'keeps_as: "{named}"{HERE}')
+    assert wrong.value.where.path == ("batches", "pot", "keeps_as")
+    assert said in wrong.value.what
+    most = said.partition("in it, ")[2][0]
+    assert f"state 'fridge_life: {most}' or less, or add 'own_risk: yes'" in wrong.value.mend
+    assert days(batch_of("us", names, f'keeps_as: "{named}"', "fridge_life: 1")) == (1, 1)
+    risky = batch_of("us", names, f'keeps_as: "{named}"', "own_risk: yes")
+    assert f"{most} days as" in risky.life.risk
+
+
+BOUGHT_CLASSES = [
+    "lard",
+    "cupboard",
+    "miso",
+    "hard cheese",
+    "nut butter",
+    "opened sauces",
+    "butter",
+]
+
+
+@each("named", BOUGHT_CLASSES)
+@each("more", [(), ("fridge_life: 2",), ("own_risk: yes",)])
+def test_no_batch_is_what_only_shops_have(named: str, more: tuple[str, ...]) -> None:
+    with pytest.raises(InputError, match="is of what is bought, not of what is made at home"):
+        batch_of("us", [CHICKPEAS], f"keeps_as: {named}", *more)
+
+
+@each("guidance", list(GUIDANCES))
+def test_nothing_made_at_home_is_kept_for_more_than_seven_days(guidance: str) -> None:
+    for name, kept in storage().items():
+        if kept.home and kept.fridge(guidance, cooked=True) is not None:
+            found = batch_of(guidance, [], f'keeps_as: "{name}"', *NOTHING_SAID)
+            assert found.life.high <= LONGEST_AT_HOME, name
+    for name in ("cooked quinoa", "hummus, home-made"):
+        found = batch_of("us", [], f'keeps_as: "{name}"', *NOTHING_SAID)
+        assert (found.life.high, found.life.risk) == (6, "")
+        assert "at most 7 days, day of making included (FDA Food Code 2022" in found.life.source
+    with pytest.raises(InputError, match="7 days is longer than is published, 6 days as"):
+        batch_of("us", [QUINOA], "fridge_life: 7")
+    assert days(batch_of("us", [QUINOA], "fridge_life: 7", "own_risk: yes")) == (7, 7)
+    # What nobody publishes days for ends then too.
+    with pytest.raises(InputError, match="7 days is longer than is published, 6 days: at most 7"):
+        batch_of("us", [], "keeps_as: packed sandwich", "fridge_life: 7", *NOTHING_SAID)
+
+
+NOTHING_SAID = ("portion: 50 g", "nutrition: {}")
+
+RAW_MIXES = [
+    (["cos lettuce, raw", "cucumber, unpeeled, raw", OIL], (2, 2), LEAVES),
+    (["rocket, raw", "chickpeas, boiled"], (2, 2), LEAVES),
+    ([CARROT, "celery sticks, raw"], (4, 5), CUT),
+    ([CARROT, "tomato, raw"], (4, 5), CUT),
+    (["apple, raw, with skin"], (4, 4), "cut fruit"),
+    ([SPINACH], (2, 2), LEAVES),
+    # What is cooked already is mixed with it.
+    ([CARROT, CHICKPEAS], (3, 4), "cooked pulses"),
+]
+
+
+@each(("names", "us", "decides"), RAW_MIXES)
+def test_dressed_leaves_and_cut_vegetables_are_no_leftovers(
+    names: list[str], us: tuple[int, int], decides: str
+) -> None:
+    steps = "steps: [{do: cut and mix, lasts: 10 min}]"
+    batch = batch_of("us", names, steps)
+    assert (days(batch), batch.life.classes[0]) == (us, decides)
+    assert batch_of("strictest", names, steps).life.high == 2
+    # No authority of the United Kingdom names days for them.
+    if decides in {CUT, LEAVES} and CHICKPEAS not in names:
+        with pytest.raises(InputError, match="uk publishes no fridge life"):
+            batch_of("uk", names, steps)
+
+
+def test_salad_leaves_are_raw_whether_steps_are_told_or_not() -> None:
+    assert batch_of("us", ["cos lettuce, raw", CARROT]).life.classes[0] == LEAVES
+    assert batch_of("us", [SPINACH]).life.classes[0] == PLANT
+    cooked = batch_of("us", [SPINACH], "steps: [{do: wilt, lasts: 5 min, rings: 1}]")
+    assert cooked.life.classes[0] == PLANT
 
 
 # -- cautions --------------------------------------------------------------------------

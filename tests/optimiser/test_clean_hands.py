@@ -16,7 +16,8 @@ from models.answers.prep import PrepDay
 from models.file.reading import week_of
 from models.file.yamltext import parse
 from models.foods.food import find
-from models.week.kitchen import RAW, READY, Cooling, Placed, Step, handled, raw_kind
+from models.foods.raw import raw_kind
+from models.week.kitchen import RAW, READY, Cooling, Placed, Step, handled
 from models.week.week import Week
 from models.words.errors import InputError
 from optimiser.report.prep import text

@@ -82,6 +82,7 @@ EVERY_RULE: WeekData = {
             "allergens": "none",
             "free_of": "others",
             "chilled": "no",
+            "own_risk": "yes",
         },
         "beans": {
             "made": "2026-11-30",
@@ -95,6 +96,7 @@ EVERY_RULE: WeekData = {
             "allergens": ["celery"],
             "free_of": "others",
             "chilled": "no",
+            "own_risk": "yes",
         },
         "compote": NOTHING
         | {
@@ -105,6 +107,7 @@ EVERY_RULE: WeekData = {
             "freezes": "yes",
             "frozen": "1 portion",
             "chilled": "no",
+            "own_risk": "yes",
             "eaten_within": Decimal(2),
         },
     },

@@ -213,6 +213,7 @@ FOODKEEPER = {
     550: {"bought": "1 - 2 Weeks"},
     551: {"freezer": "12 Months"},
     553: {"bought": "60 - 90 Days"},
+    597: {"fridge": "4 - 5 Days"},
     599: {"opened": "3 - 5 Days"},
     600: {"fridge": "5 Days"},
     601: {"opened": "4 Days"},
@@ -477,6 +478,32 @@ def test_foods_of_no_class_are_those_that_nobody_publishes_a_time_for() -> None:
         "peanut sauce, with soy sauce",
         "fresh yeast",
     }
+
+
+# -- what stays cold, and what is made at home -------------------------------------------
+
+
+@every_class
+def test_a_class_says_whether_it_stays_cold_and_who_says_so(name: str) -> None:
+    row = STORAGE[name]
+    assert {row["cold"], row["home"]} <= {"yes", "no"}
+    assert row["cold_source"]
+    # What is made at home stays cold, but for what is too acid for anything to grow in it.
+    assert row["home"] == "no" or row["cold"] == "yes" or "pH" in row["cold_source"]
+
+
+def test_what_may_travel_warm_is_what_is_published_as_such() -> None:
+    # FSIS, Keeping "Bag" Lunches Safe: "whole fruits and vegetables, hard cheese, unopened canned
+    # meat and fish, chips, breads, crackers, peanut butter, jelly, mustard, and pickles" (seen in
+    # quotation). Virginia Cooperative Extension 2806-7003: nuts, butter, margarine too; meat,
+    # fish, eggs, cooked beans, rice and pasta, tofu, milk, cheese dishes, sprouts, cut melon and
+    # what is made with cut vegetables must be kept cold.
+    for name in ("hard cheese", "bread", "nut butter", "pickles", "butter", "soft fruit"):
+        assert STORAGE[name]["cold"] == "no", name
+    for name, row in STORAGE.items():
+        kept_cold = "egg poultry meat fish shellfish rice pasta pulses tofu milk cream yoghurt cut"
+        if set(kept_cold.split()) & set(re.findall("[a-z]+", name)):
+            assert row["cold"] == "yes", name
 
 
 # -- how authorities count --------------------------------------------------------------

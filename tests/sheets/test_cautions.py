@@ -117,18 +117,27 @@ def test_what_cooks_by_day_needs_no_word_on_the_night() -> None:
         assert day.possible
         assert not any("through the night" in one for one in day.cautions)
     # Beans that only soak through the night are not cooked.
+    boil = "\n      - {do: boil the beans, lasts: 60 min, hands: no, rings: 1}"
     soak = WEEK.replace("cook in the slow cooker", "soak the beans")
+    soak = soak.replace("8 h to 12 h, hands: no}", "8 h to 12 h, hands: no}" + boil)
     (day,) = prep(week_of(parse("week.yaml", soak))).days
     assert not any("through the night" in one for one in day.cautions)
 
 
 def test_raw_egg_without_a_step_that_cooks_it_is_said_on_every_sheet() -> None:
-    content = WEEK.replace("100 g smoked salmon", "100 g egg")
+    boil = "{do: boil the rice, lasts: 15 min, rings: 1}\n      - {do: stir the egg in"
+    content = WEEK.replace("100 g smoked salmon", "100 g egg").replace("{do: mix", boil)
     egg = week_of(parse("week.yaml", content))
     for sheet in ("plan", "prep", "label", "pack", "page", "share"):
         assert any(one.key == "raw egg" for one in on_sheet(bearing(egg), sheet)), sheet
     (day,) = prep(egg).days
     assert any("No step cooks what is raw" in one for one in day.cautions)
+    # Of pasteurised egg the prep day asks nothing; who eats of it is told all the same.
+    label = "{what: 100 g egg, ready_to_eat: yes}"
+    egg = week_of(parse("week.yaml", WEEK.replace("100 g smoked salmon", label)))
+    (day,) = prep(egg).days
+    assert not any("No step cooks what is raw" in one for one in day.cautions)
+    assert any(one.key == "raw egg" for one in bearing(egg))
 
 
 def test_the_page_and_the_recipes_say_them_too(week: Week) -> None:

@@ -1,0 +1,153 @@
+"""Foods that nobody should eat as they are sold: raw animal food, dried beans, flour, sprouts.
+
+Smoked, cured, pickled and pasteurised food is not raw in that sense. What a label calls ready to
+eat is believed of raw fish, shellfish, meat, egg, flour and sprouts, never of poultry and beans.
+
+Sources: raw animal foods, FDA Food Code 2022, 3-401.11, and the UK Food Standards Agency on
+cooking; beans of the kidney bean's kin, FDA, Bad Bug Book (2nd edition), phytohaemagglutinin;
+flour, FDA, Flour Is a Raw Food (from memory); sprouts, NHS and UK FSA, sprouted seeds (US advice
+asks it of people at risk alone). Which beans are of the genus Phaseolus: common botany.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from models.foods.food import Food
+from models.foods.recipe import Ingredient
+from models.words.names import words
+
+
+@dataclass(frozen=True, slots=True)
+class MustCook:
+    """Why a food has to be cooked before it is eaten.
+
+    Attributes
+    ----------
+    kind
+        What it is: "raw poultry".
+    source
+        Who says so.
+    label_settles
+        True where a label may say that it is ready to eat.
+    """
+
+    kind: str
+    source: str
+    label_settles: bool
+
+
+_CODE = "FDA Food Code 2022, 3-401.11; UK FSA, cooking your food"
+_FLOUR = "FDA, Flour Is a Raw Food"
+_WHY = {
+    why.kind: why
+    for why in (
+        MustCook("raw poultry", _CODE, label_settles=False),
+        MustCook("raw meat", _CODE, label_settles=True),
+        MustCook("raw fish", _CODE, label_settles=True),
+        MustCook("raw shellfish", _CODE, label_settles=True),
+        MustCook("raw egg", _CODE, label_settles=True),
+        MustCook("dried beans", "FDA, Bad Bug Book, phytohaemagglutinin", label_settles=False),
+        MustCook("raw flour", _FLOUR, label_settles=True),
+        MustCook("raw dough", _FLOUR, label_settles=True),
+        MustCook("raw sprouts", "NHS and UK FSA, sprouted seeds", label_settles=True),
+    )
+}
+_RAW_OF = {
+    "poultry": "raw poultry",
+    "meat": "raw meat",
+    "crustaceans": "raw shellfish",
+    "molluscs": "raw shellfish",
+    "fish": "raw fish",
+    "egg": "raw egg",
+}
+"""By family, the narrower before the wider; what a class of storage says goes before."""
+_RAW_CLASS = {
+    "raw poultry": "raw poultry",
+    "raw meat": "raw meat",
+    "raw mince": "raw meat",
+    "raw fish": "raw fish",
+    "raw shellfish": "raw shellfish",
+    "eggs in shell": "raw egg",
+    "egg whites and yolks": "raw egg",
+}
+_DOUGH = {"fresh pasta", "puff pastry"}
+_RAW_WORDS = words("raw uncooked unprepared")
+_MADE_SAFE = words("pasteurised pasteurized")
+_NOT_RAW = words("smoked cured pickled gravad gravlax lox prosciutto marinated")
+_PHASEOLUS = words(
+    "kidney cannellini white haricot navy northern pinto borlotti cranberry pink flageolet lima "
+    "butter runner anasazi"
+)
+"""Beans of the genus Phaseolus by what they are called; black ones are told apart below."""
+_BOILED = words("boiled cooked tinned canned drained")
+_COOKED = words("cooked boiled baked braised fried grilled poached roasted steamed")
+
+
+def raw_kind(food: Food) -> str | None:
+    """Name the sort of raw animal food that a food is, or None.
+
+    >>> from models.foods.food import find
+    >>> raw_kind(find("chicken breast, skinless, raw")), raw_kind(find("smoked salmon"))
+    ('raw poultry', None)
+    """
+    named = words(food.name)
+    if named & _MADE_SAFE:
+        return None
+    if food.storage:
+        return _RAW_CLASS.get(food.storage)
+    if food.state != "raw" and not named & _RAW_WORDS:
+        return None
+    kind = next((kind for family, kind in _RAW_OF.items() if family in food.families.holds), None)
+    safe = kind in {"raw fish", "raw shellfish"} and named & _NOT_RAW
+    # What only has egg in it, as dry pasta, is no raw egg.
+    is_no_egg = kind == "raw egg" and "egg" not in words(food.name.partition(",")[0])
+    return None if safe or is_no_egg or named & _COOKED else kind
+
+
+def has_lectin(name: str, state: str = "") -> bool:
+    """Tell whether it is a bean of the kidney bean's kin that was not boiled yet.
+
+    >>> has_lectin("red kidney beans, dry"), has_lectin("butter beans, tinned")
+    (True, False)
+    """
+    named = words(name)
+    boiled = state in {"cooked", "tinned"} or named & _BOILED
+    kin = named & _PHASEOLUS or ("black" in named and not named & words("eyed gram"))
+    return "bean" in named and bool(kin) and not boiled
+
+
+def must_cook(food: Food, guidance: str) -> MustCook | None:
+    """Say why a food has to be cooked before it is eaten; None where it need not be.
+
+    Parameters
+    ----------
+    guidance
+        Whose advice is followed: us, uk or strictest; empty counts as the strictest.
+    """
+    return _WHY.get(_kind(food, guidance))
+
+
+def to_cook(line: Ingredient, guidance: str) -> MustCook | None:
+    """Say why a line of a recipe has to be cooked, where its label does not settle it."""
+    why = must_cook(line.food, guidance)
+    return None if why is None or (line.ready and why.label_settles) else why
+
+
+def _kind(food: Food, guidance: str) -> str:
+    named = words(food.name)
+    dry = food.state == "dry" or bool(named & words("dry dried mature"))
+    head = words(food.name.partition(",")[0])
+    kind = raw_kind(food)
+    if kind is not None:
+        return kind
+    if dry and has_lectin(food.name, food.state):
+        return "dried beans"
+    if food.group == "flour" or (not food.storage and "flour" in head and "tortilla" not in head):
+        return "raw flour"
+    if food.storage in _DOUGH or (named & _RAW_WORDS and named & words("dough pastry pizza")):
+        return "raw dough"
+    sprouts = food.storage == "sprouts" or "sprouted" in named
+    if sprouts and (food.state == "raw" or named & _RAW_WORDS) and guidance != "us":
+        return "raw sprouts"
+    return ""

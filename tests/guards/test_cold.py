@@ -1,0 +1,296 @@
+"""Nothing warm and nothing raw is packed: cold follows the storage class, raw food is cooked.
+
+Judged food by food, with who says so: USDA FSIS, Keeping "Bag" Lunches Safe, for what stays cold;
+FDA Food Code 2022, 3-401.11, FDA Bad Bug Book, NHS and UK FSA for what is cooked first.
+"""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+import pytest
+
+from models.file.reading import week_of
+from models.file.yamltext import parse
+from models.foods.food import find, table
+from models.foods.raw import has_lectin, must_cook
+from models.week.cautions import bearing
+from models.week.week import Week
+from models.words.errors import InputError
+from optimiser.rules import faults_of
+from optimiser.sheets.pack import cards
+from optimiser.solve.week import solve_week
+from tests.cases import each
+
+PERISHABLE = [
+    *("chicken breast, meat only, roast", "ham", "dry-cured ham", "prawns, boiled"),
+    *("salmon, farmed, baked", "smoked salmon", "tuna in water, tinned, drained"),
+    *("egg, hard-boiled", "white rice, long-grain, boiled", "pasta, white, boiled"),
+    *("chickpeas, boiled", "chickpeas, tinned, drained", "potato, peeled, boiled"),
+    *("honeydew melon, raw", "whole milk", "greek yoghurt, whole milk", "double cream"),
+    *("feta cheese", "brie cheese", "ricotta cheese", "tofu, firm, set with calcium sulphate"),
+    *("hummus, shop-bought", "spinach leaf, raw", "rocket, raw", "basil pesto"),
+    *("smooth pate", "frankfurter", "peas, frozen, boiled", "orange juice, carton"),
+]
+SAFE_WARM = [
+    *("cheddar cheese", "wholemeal bread", "flour tortilla", "peanut butter, smooth, salted"),
+    *("apple, raw, with skin", "banana, raw", "carrot, raw", "tomato, raw", "almonds, whole"),
+    *("mustard, prepared", "dill pickles", "jam", "olive oil", "rolled oats", "salted butter"),
+    *("rye crispbread", "grapes, raw", "tahini", "dark chocolate, 70 per cent and over"),
+]
+
+APPLE = "  Apple: {kind: a, goes_in: {apple: 1 piece}}\n"
+HEAD = """\
+week: {starts: 2026-11-30, days: [mon], guidance: us, cups: us}
+place: {fridge: no, microwave: no}
+eaters: {Ada: {}}
+larder:
+  apple: {food: apple, pack: 1 piece, price: 1}
+"""
+
+
+def with_item(*entry: str, dish: str = "goes_in: {it: 50 g}", guidance: str = "us") -> str:
+    """Write a week in a place without a fridge, with one larder item beside an apple."""
+    item = "".join(f"    {line}\n" for line in ("pack: 100 g", "price: 1", *entry))
+    return (
+        f"{HEAD.replace('guidance: us', f'guidance: {guidance}')}  it:\n{item}"
+        f"dishes:\n  Apple: {{kind: a, goes_in: {{apple: 1 piece}}}}\n  It: {{kind: b, {dish}}}\n"
+    )
+
+
+def read(text: str) -> Week:
+    return week_of(parse("week.yaml", text))
+
+
+def refusal(text: str) -> InputError:
+    with pytest.raises(InputError) as caught:
+        read(text)
+    assert caught.value.mend
+    return caught.value
+
+
+# -- cold ----------------------------------------------------------------------------------
+
+
+@each("food", PERISHABLE)
+def test_what_spoils_stays_cold_without_a_word_of_the_file(food: str) -> None:
+    week = read(with_item(f'food: "{food}"', "opened_life: 1"))
+    assert week.larder["it"].chilled
+    packed = solve_week(week)[1].packed
+    assert packed is not None
+    assert {lunch.dish for lunch in packed.lunches} == {"Apple"}
+    wrong = replace(packed, lunches=tuple(replace(one, dish="It") for one in packed.lunches))
+    assert "it has to stay cold" in [fault.what for fault in faults_of(week, wrong)]
+
+
+@each("food", SAFE_WARM)
+def test_what_is_safe_without_cold_may_travel_so(food: str) -> None:
+    assert not read(with_item(f'food: "{food}"', "opened_life: 1")).larder["it"].chilled
+
+
+@each("food", PERISHABLE)
+def test_warm_is_at_ones_own_risk_and_every_paper_says_so(food: str) -> None:
+    entry = (f'food: "{food}"', "opened_life: 1", "chilled: no")
+    wrong = refusal(with_item(*entry))
+    assert wrong.where.path == ("larder", "it", "chilled")
+    assert "has to stay cold until it is eaten (" in wrong.what
+    assert wrong.mend == "Write 'chilled: yes', or add 'own_risk: yes'; every paper will say so."
+    week = read(with_item(*entry, "own_risk: yes"))
+    assert not week.larder["it"].chilled
+    said = [one.text for one in bearing(week)]
+    assert any(text.startswith("At your own risk: it travels warm.") for text in said)
+    packed = solve_week(read(with_item(*entry, "own_risk: yes").replace(APPLE, "")))[1].packed
+    assert packed is not None
+    assert "own risk: travels warm" in cards(week, packed).model_dump_json()
+
+
+BATCH = """\
+week: {{starts: 2026-11-30, days: [mon, tue], guidance: {guidance}, cups: us}}
+eaters: {{Ada: {{}}}}
+batches:
+  pot:
+    made: 2026-11-29
+    yield: 4 portions
+{entry}
+dishes:
+  Bowl: {{kind: bowl, takes: {{pot: 1}}}}
+"""
+
+
+def with_batch(*entry: str, guidance: str = "us") -> str:
+    lines = "\n".join(f"    {line}" for line in entry)
+    return BATCH.format(guidance=guidance, entry=lines)
+
+
+@each(
+    "entry",
+    [
+        ('ingredients: ["200 g chickpeas, boiled"]',),
+        ("portion: 50 g", "nutrition: {}", "fridge_life: 2"),
+        ("portion: 50 g", "nutrition: {}", "keeps_as: soup"),
+    ],
+)
+def test_a_batch_travels_warm_at_ones_own_risk(entry: tuple[str, ...]) -> None:
+    assert read(with_batch(*entry)).batches["pot"].chilled
+    wrong = refusal(with_batch(*entry, "chilled: no"))
+    assert wrong.where.path == ("batches", "pot", "chilled")
+    week = read(with_batch(*entry, "chilled: no", "own_risk: yes"))
+    assert not week.batches["pot"].chilled
+    assert any(one.text.startswith("At your own risk: pot travels warm") for one in bearing(week))
+
+
+def test_the_card_of_the_morning_asks_for_cold_packs() -> None:
+    text = with_item('food: "chicken breast, meat only, roast"', "opened_life: 1")
+    text = text.replace("microwave: no", "microwave: no, cold_packs: 2")
+    week = read(text.replace("  Apple: {kind: a, goes_in: {apple: 1 piece}}\n", ""))
+    packed = solve_week(week)[1].packed
+    assert packed is not None
+    assert "2 cold packs" in cards(week, packed).model_dump_json()
+
+
+# -- raw -----------------------------------------------------------------------------------
+
+RAW = [
+    ("chicken breast, skinless, raw", "raw poultry", False),
+    ("turkey mince, raw", "raw poultry", False),
+    ("duck, meat only, raw", "raw poultry", False),
+    ("beef mince, raw", "raw meat", True),
+    ("back bacon, raw", "raw meat", True),
+    ("pork sausages, raw", "raw meat", True),
+    ("gammon joint, raw", "raw meat", True),
+    ("cod, raw", "raw fish", True),
+    ("salmon, farmed, raw", "raw fish", True),
+    ("king prawns, raw", "raw shellfish", True),
+    ("mussels, raw", "raw shellfish", True),
+    ("egg, whole, fresh", "raw egg", True),
+    ("egg white, fresh", "raw egg", True),
+    ("red kidney beans, dry", "dried beans", False),
+    ("haricot beans, dry", "dried beans", False),
+    ("black turtle beans, dry", "dried beans", False),
+    ("butter beans, dry", "dried beans", False),
+    ("plain flour", "raw flour", True),
+    ("wholemeal flour", "raw flour", True),
+    ("puff pastry, uncooked", "raw dough", True),
+    ("fresh egg pasta, raw", "raw dough", True),
+]
+MAY_BE_EATEN = [
+    *("smoked salmon", "pickled herring", "dry-cured ham", "chorizo, cured", "italian salami"),
+    *("prawns, boiled", "tuna in oil, tinned, drained", "egg, hard-boiled", "omelette, plain"),
+    *("red kidney beans, boiled", "red kidney beans, tinned, drained", "butter beans, boiled"),
+    *("black-eyed beans, dry", "lentils, green or brown, dry", "rolled oats", "breadcrumbs, dry"),
+    *("carrot, raw", "apple, raw, with skin", "spinach leaf, raw", "white crab meat"),
+    *("chicken breast, skinless, grilled", "mayonnaise", "egg noodles, dry", "green beans, raw"),
+]
+
+
+@each(("food", "kind", "label_settles"), RAW)
+def test_what_must_be_cooked_is_no_larder_item(food: str, kind: str, label_settles: bool) -> None:
+    more = ("opened_life: 1", "chilled: yes")
+    for entry, at in ((f'food: "{food}"', "food"), (f'ingredients: ["100 g {food}"]', None)):
+        wrong = refusal(with_item(entry, *more))
+        assert wrong.where.path[:3] == ("larder", "it", at or "ingredients")
+        assert f"{food!r} is {kind}, which has to be cooked before it is eaten" in wrong.what
+        assert "list it under 'ingredients' of a batch" in wrong.mend
+        assert ("'ready_to_eat: yes'" in wrong.mend) is label_settles
+    # A label may settle it, but of poultry and beans.
+    text = with_item(f'food: "{food}"', *more, "ready_to_eat: yes")
+    if label_settles:
+        assert read(text).larder["it"].chilled
+    else:
+        assert kind in refusal(text).what
+
+
+@each("food", [food for food, _, _ in RAW])
+def test_what_must_be_cooked_is_not_added_in_the_morning(food: str) -> None:
+    text = with_item("food: olive oil", dish=f'ingredients: ["50 g {food}"]')
+    wrong = refusal(text)
+    assert wrong.where.path[:3] == ("dishes", "It", "ingredients")
+    assert "has to be cooked before it is eaten" in wrong.what
+
+
+@each("food", MAY_BE_EATEN)
+def test_what_is_not_raw_in_that_sense_may_be_eaten(food: str) -> None:
+    assert must_cook(table()[food], "strictest") is None
+    assert read(with_item(f'food: "{food}"', "opened_life: 1")).larder["it"].of_food
+
+
+MIX = "steps: [{do: mix it, lasts: 10 min}]"
+BAKE = "steps: [{do: mix it, lasts: 10 min}, {do: bake it, lasts: 30 min, hands: no, oven: 180 °C}]"
+
+
+@each(("food", "kind", "label_settles"), RAW)
+def test_a_batch_of_it_asks_for_a_step_that_cooks(
+    food: str, kind: str, label_settles: bool
+) -> None:
+    listed = f'ingredients: ["200 g {food}", 100 g onion]'
+    wrong = refusal(with_batch(listed, MIX))
+    assert wrong.where.path[:3] == ("batches", "pot", "steps")
+    assert f"no step cooks, and '200 g {food}' is {kind}" in wrong.what
+    assert "'- {do: bake until done, lasts: 25 min, hands: no, oven: 200 °C}'" in wrong.mend
+    for steps in (
+        BAKE,
+        "steps: [{do: fry it, lasts: 20 min, rings: 1}]",
+        "steps: [{do: microwave it, lasts: 9 min}]",
+    ):
+        assert read(with_batch(listed, steps)).batches["pot"].steps
+    ready = f'ingredients: [{{what: "200 g {food}", ready_to_eat: yes}}]'
+    if label_settles:
+        assert read(with_batch(ready, MIX)).batches["pot"].steps
+    else:
+        assert kind in refusal(with_batch(ready, MIX)).what
+
+
+@each("food", [food for food, _, _ in RAW])
+def test_where_no_step_is_told_every_paper_asks_for_cooking(food: str) -> None:
+    def asked(*more: str) -> list[str]:
+        week = read(with_batch(f'ingredients: ["200 g {food}"]', *more))
+        return [one.text for one in bearing(week) if one.key == "cook"]
+
+    (said,) = asked()
+    assert f"does not say how pot is cooked: {food} must be cooked right through" in said
+    assert asked(BAKE) == []
+
+
+@each(("guidance", "refused"), [("us", False), ("uk", True), ("strictest", True)])
+@each("food", ["alfalfa sprouts, raw", "beansprouts, raw"])
+def test_raw_sprouts_are_cooked_where_guidance_asks_it_of_everyone(
+    food: str, guidance: str, refused: bool
+) -> None:
+    item = with_item(f'food: "{food}"', "opened_life: 1", guidance=guidance)
+    batch = with_batch(f'ingredients: ["200 g {food}"]', "fridge_life: 1", MIX, guidance=guidance)
+    for text in (item, batch):
+        if refused:
+            assert "raw sprouts" in refusal(text).what
+        else:
+            assert read(text).guidance == guidance
+    assert read(item.replace("price: 1\n    food", "price: 1\n    ready_to_eat: yes\n    food"))
+
+
+@each(
+    ("name", "kind"),
+    [
+        ("Eggs, chicken, whole, raw", "raw egg"),
+        ("Egg, whole, raw, frozen, pasteurized", None),
+        ("Custard-apple, (bullock's-heart), raw", None),
+        ("Pasta, egg, white, dried, raw", None),
+        ("Beans, kidney, red, mature seeds, raw", "dried beans"),
+        ("Wheat flour, white, all-purpose, enriched, bleached", "raw flour"),
+        ("Tortillas, ready-to-bake or -fry, flour, shelf stable", None),
+        ("Turkey bacon, unprepared", "raw poultry"),
+        ("Prawns, king, grilled from raw", None),
+        ("Fish, tuna, fresh, skipjack, raw", "raw fish"),
+        ("Haddock, smoked, raw", None),
+        ("Pastry, flaky, uncooked, homemade", "raw dough"),
+    ],
+)
+def test_foods_of_other_tables_are_told_by_their_names(name: str, kind: str | None) -> None:
+    bare = replace(find("water"), name=name, aliases=(), group="other", storage="", state="")
+    found = must_cook(replace(bare, stated=None, allergens_known=False), "us")
+    assert (None if found is None else found.kind) == kind
+
+
+def test_which_beans_are_of_the_kidney_beans_kin() -> None:
+    for name in ("black beans, dry", "cannellini beans", "lima beans", "flageolet beans, dry"):
+        assert has_lectin(name), name
+    for name in ("black-eyed beans", "black gram beans", "aduki beans", "butter beans, tinned"):
+        assert not has_lectin(name), name
