@@ -249,6 +249,15 @@ def change(
 def running_of(plan: PlanFile, said: Said, source: str = "the plan") -> Running:
     """Read what is left of a week, and see that its plan holds until today.
 
+    Parameters
+    ----------
+    plan
+        The plan that was saved.
+    said
+        What went otherwise, as it was typed.
+    source
+        What to call the plan in an error.
+
     Raises
     ------
     InputError

@@ -44,7 +44,13 @@ from optimiser.written import days_off, number
 
 
 def remarks(week: Week) -> Iterator[str]:
-    """Give what a reader should know before planning."""
+    """Give what a reader should know before planning.
+
+    Parameters
+    ----------
+    week
+        The week.
+    """
     named = [b.name for b in week.batches.values() if b.life.stated and b.life.source == "mine"]
     if named:
         yield f"The fridge life is your own figure for: {', '.join(named)}."
@@ -143,6 +149,13 @@ def check(week: Week) -> CheckFile:
     ----------
     week
         The week.
+
+    Examples
+    --------
+    >>> from models.file.reading import read_week
+    >>> week = read_week("starter")
+    >>> check(week).days == list(week.days)
+    True
     """
     return CheckFile(
         name=week.name,
@@ -180,7 +193,18 @@ def check(week: Week) -> CheckFile:
 
 
 def read_as(week: Week) -> Iterator[tuple[str, str]]:
-    """Give each name of an ingredient that is not the words of the food it was read as."""
+    """Give each name of an ingredient that is not the words of the food it was read as.
+
+    Parameters
+    ----------
+    week
+        The week.
+
+    Returns
+    -------
+    Iterator of tuple of str and str
+        The name as written, and the name of the food.
+    """
     recipes = [batch.recipe for batch in week.batches.values()]
     recipes += [item.recipe for item in week.larder.values()]
     recipes += [dish.recipe for dish in week.dishes.values()]

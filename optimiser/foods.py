@@ -18,6 +18,12 @@ def known_of(food: Food) -> FoodFile:
     ----------
     food
         A food of the program's table or of the user's own.
+
+    Examples
+    --------
+    >>> from models.foods.food import find
+    >>> known_of(find("leeks")).name == find("leeks").name
+    True
     """
     kept = storage().get(food.storage)
     families = food.families

@@ -30,12 +30,27 @@ def trace(week: Week, name: str, nutrient: str = "protein") -> TraceFile:
     ------
     InputError
         When the week has none of that name, or the nutrient is not known.
+
+    Examples
+    --------
+    >>> from models.file.reading import read_week
+    >>> week = read_week("starter")
+    >>> answer = trace(week, next(iter(week.batches)))
+    >>> answer.nutrient, answer.unit
+    ('PROCNT', 'g')
     """
     return traced(find(week, name), nutrient_of(nutrient))
 
 
 def find(week: Week, name: str) -> Batch | LarderItem:
     """Find the batch or larder item to trace.
+
+    Parameters
+    ----------
+    week
+        The week.
+    name
+        Of a batch or a larder item, in any case of letters.
 
     Raises
     ------
@@ -55,10 +70,20 @@ def find(week: Week, name: str) -> Batch | LarderItem:
 def nutrient_of(name: str) -> Nutrient:
     """Find the nutrient to trace.
 
+    Parameters
+    ----------
+    name
+        Its plain name or INFOODS tagname.
+
     Raises
     ------
     InputError
         When it is not known.
+
+    Examples
+    --------
+    >>> nutrient_of("Protein").tagname
+    'PROCNT'
     """
     tag = tagname(name)
     if name.strip().casefold() == "salt":
@@ -71,7 +96,15 @@ def nutrient_of(name: str) -> Nutrient:
 
 
 def traced(thing: Batch | LarderItem, nutrient: Nutrient) -> TraceFile:
-    """Add up a nutrient of a batch or larder item."""
+    """Add up a nutrient of a batch or larder item.
+
+    Parameters
+    ----------
+    thing
+        A batch or a larder item.
+    nutrient
+        What to add up.
+    """
     recipe = thing.recipe
     known = thing.nutrition.get(nutrient.tagname)
     total = None if recipe is None else recipe.totals().get(nutrient.tagname)

@@ -93,12 +93,12 @@ class Food:
     @property
     def families(self) -> Families:
         """What it belongs to and what may be in it: as stated, else as its names tell."""
-        found = self.stated
-        if found is None:
-            found = derived((self.name, *self.aliases), self.group)
+        families = self.stated
+        if families is None:
+            families = derived((self.name, *self.aliases), self.group)
         if not self.allergens_known:
-            return found
-        return with_allergens(found, self.allergens, known=not self.check_label)
+            return families
+        return with_allergens(families, self.allergens, known=not self.check_label)
 
     @property
     def allergens_settled(self) -> bool:
@@ -157,30 +157,32 @@ class Foods:
     @cached_property
     def _own_names(self) -> Mapping[str, tuple[str, ...]]:
         """Every name of one's own foods in its plain form, to the foods it means."""
-        found: dict[str, dict[str, None]] = {}
+        by_name: dict[str, dict[str, None]] = {}
         for food in self.own.values():
             for name in _names_of(food):
-                found.setdefault(plain_name(name), {})[food.name] = None
-        return {name: tuple(foods) for name, foods in found.items()}
+                by_name.setdefault(plain_name(name), {})[food.name] = None
+        return {name: tuple(foods) for name, foods in by_name.items()}
 
     @cached_property
     def names(self) -> Mapping[str, tuple[str, ...]]:
         """Every name in its plain form, to the foods it means; own foods hide the others."""
-        found: dict[str, dict[str, None]] = {}
+        by_name: dict[str, dict[str, None]] = {}
         for food in self.by_name.values():
             for name in _names_of(food):
-                found.setdefault(plain_name(name), {})[food.name] = None
-        return {name: tuple(foods) for name, foods in found.items()} | dict(self._own_names)
+                by_name.setdefault(plain_name(name), {})[food.name] = None
+        return {name: tuple(foods) for name, foods in by_name.items()} | dict(self._own_names)
 
     def exact(self, name: str) -> Food | None:
         """Find the one food of exactly this name, whatever order its parts stand in."""
         own = self._own_names.get(plain_name(name), ())
         if own:
             same = (
-                one for one in _names_of(self.own[own[0]]) if plain_name(one) == plain_name(name)
+                own_name
+                for own_name in _names_of(self.own[own[0]])
+                if plain_name(own_name) == plain_name(name)
             )
-            found = len(own) == 1 and any(in_order(name, one) for one in same)
-            return self.own[own[0]] if found else None
+            certain = len(own) == 1 and any(in_order(name, own_name) for own_name in same)
+            return self.own[own[0]] if certain else None
         meant = naming.exactly(tuple(split(name)), self.region, name)
         return numbered(meant.food) if meant is not None and meant.mark != "?" else None
 
@@ -198,8 +200,8 @@ class Foods:
             own = self._own_names.get(" ".join(sorted(tried.words)), ())
             if len(own) == 1 and not tried.states:
                 return self.own[own[0]], naming.Named(0, unsaid=tried.unsaid, left=tried.left)
-        found = naming.named(phrase, self.region, hints)
-        return numbered(found.food), found
+        food_named = naming.named(phrase, self.region, hints)
+        return numbered(food_named.food), food_named
 
     def find(self, name: str) -> Food:
         """Find the food that a name means, small slips forgiven.
@@ -209,11 +211,13 @@ class Foods:
         UnknownFood
             When it means none or several, with the nearest foods.
         """
-        found = self.exact(name)
-        if found is not None:
-            return found
+        food = self.exact(name)
+        if food is not None:
+            return food
         several = self._own_names.get(plain_name(name), ()) or tuple(
-            numbered(one.food).name for one in store.namings(plain_name(name)) if one.mark != "?"
+            numbered(listed.food).name
+            for listed in store.namings(plain_name(name))
+            if listed.mark != "?"
         )
         if several:
             raise UnknownFood(name, several)
@@ -231,16 +235,16 @@ class Foods:
         """Every word of every name as it is spelt there, to its singular."""
         names = (name for food in self.by_name.values() for name in _names_of(food))
         pairs = (zip(spelt(name), split(name), strict=True) for name in names)
-        return {word: one for words_of_name in pairs for word, one in words_of_name}
+        return {word: meant for words_of_name in pairs for word, meant in words_of_name}
 
     @cached_property
     def _run_together(self) -> Mapping[str, tuple[str, ...]]:
         """Every name without the spaces between its words, to the foods it means."""
-        found: dict[str, dict[str, None]] = {}
+        by_letters: dict[str, dict[str, None]] = {}
         for food in self.by_name.values():
             for name in _names_of(food):
-                found.setdefault("".join(split(name)), {})[food.name] = None
-        return {name: tuple(foods) for name, foods in found.items()}
+                by_letters.setdefault("".join(split(name)), {})[food.name] = None
+        return {name: tuple(foods) for name, foods in by_letters.items()}
 
     def _slipped(self, name: str) -> tuple[str, ...]:
         """List the foods that a name means once its slips are mended.
@@ -253,8 +257,8 @@ class Foods:
         # A short word by itself says too little to tell which one it is a slip of.
         shortest = SHORTEST if len(pairs) > 1 else SHORTEST_ALONE
         ways = [
-            [one] if one in known else self._meant(word) if len(word) >= shortest else []
-            for word, one in pairs
+            [meant] if meant in known else self._meant(word) if len(word) >= shortest else []
+            for word, meant in pairs
         ]
         mended = {
             food for way in product(*ways) for food in self.names.get(plain_name(" ".join(way)), ())
@@ -263,15 +267,17 @@ class Foods:
 
     def _meant(self, word: str) -> list[str]:
         """List the words of the table that a word may be a slip of."""
-        return sorted({one for spelling, one in self._spellings.items() if is_slip(word, spelling)})
+        return sorted(
+            {meant for spelling, meant in self._spellings.items() if is_slip(word, spelling)}
+        )
 
     def _nearest(self, name: str) -> tuple[str, ...]:
         """List foods worth suggesting: of the kind that was named, else spelt alike."""
         asked = split(name.partition(",")[0])
         kind = {
-            food.name: max(len(words(name) & words(one)) for one in _names_of(food))
+            food.name: max(len(words(name) & words(other)) for other in _names_of(food))
             for food in self.by_name.values()
-            if asked and any(asked[-1] in _heads(one) for one in _names_of(food))
+            if asked and any(asked[-1] in _heads(other) for other in _names_of(food))
         }
         alike = kind or self._spelt_alike(plain_name(name))
         return tuple(sorted(alike, key=lambda food: (-alike[food], food)))
@@ -386,11 +392,11 @@ def find(name: str, foods: Foods | None = None) -> Food:
 @cache
 def protein_quality() -> Mapping[str, tuple[tuple[str, str, str], ...]]:
     """Give published scores of protein quality: food to (measure, value, source)."""
-    found: dict[str, list[tuple[str, str, str]]] = {}
+    scores_of: dict[str, list[tuple[str, str, str]]] = {}
     for row in rows("protein_quality.csv"):
         source = row["source"] + (" (from memory)" if row["from_memory"] == "yes" else "")
-        found.setdefault(row["food_key"], []).append((row["measure"], row["value"], source))
-    return {name: tuple(scores) for name, scores in found.items()}
+        scores_of.setdefault(row["food_key"], []).append((row["measure"], row["value"], source))
+    return {name: tuple(scores) for name, scores in scores_of.items()}
 
 
 @cache
@@ -410,8 +416,8 @@ def groups_of(cell: str) -> tuple[frozenset[str], bool]:
     cell
         Names of groups with semicolons between them.
     """
-    said = [word.strip() for word in cell.split(";")]
-    groups = {_GROUPS.get(word.split(":")[0], word.split(":")[0]) for word in said}
+    entries = [word.strip() for word in cell.split(";")]
+    groups = {_GROUPS.get(word.split(":")[0], word.split(":")[0]) for word in entries}
     return frozenset(groups - {"none", "check label", ""}), "check label" in groups
 
 
@@ -428,5 +434,5 @@ def cereals_of(cell: str) -> frozenset[str]:
     >>> cereals_of("gluten:rye;milk")
     frozenset({'rye'})
     """
-    said = (word.strip().partition(":") for word in cell.split(";"))
-    return frozenset(cereal for group, _, cereal in said if group == "gluten" and cereal)
+    entries = (word.strip().partition(":") for word in cell.split(";"))
+    return frozenset(cereal for group, _, cereal in entries if group == "gluten" and cereal)

@@ -11,7 +11,17 @@ from optimiser.report.console import beside, rendered
 
 
 def text(audit: AuditFile, *, colour: bool = False, width: int = 80) -> str:
-    """Write down what is wrong with a plan, or that nothing is."""
+    """Write down what is wrong with a plan, or that nothing is.
+
+    Parameters
+    ----------
+    audit
+        What the audit found.
+    colour
+        Whether to colour it.
+    width
+        Columns of the terminal.
+    """
     if not audit.faults:
         return "The plan keeps every rule of its week, and its figures add up.\n"
     count = counted(len(audit.faults), "fault")

@@ -87,13 +87,25 @@ def _text(calendar: Calendar) -> str:
 
 
 def digest(text: str) -> str:
-    """Give a digest of a calendar, whatever stands in its own line of it."""
+    """Give a digest of a calendar, whatever stands in its own line of it.
+
+    Parameters
+    ----------
+    text
+        A calendar as iCalendar.
+    """
     lines = [line for line in text.splitlines() if not line.startswith(DIGEST)]
     return hashlib.sha256("\n".join(lines).encode()).hexdigest()[:32]
 
 
 def is_ours(text: str) -> bool:
-    """Tell whether a file is a calendar of this program that nobody has changed since."""
+    """Tell whether a file is a calendar of this program that nobody has changed since.
+
+    Parameters
+    ----------
+    text
+        What stands in the file.
+    """
     digests = [line.partition(":")[2] for line in text.splitlines() if line.startswith(DIGEST)]
     return PRODUCT in text and digests == [digest(text)]
 

@@ -29,7 +29,17 @@ from optimiser.report.console import UNNAMED, beside, rendered, words
 
 
 def text(week: CheckFile, *, colour: bool = False, width: int = 80) -> str:
-    """Write what a week file was understood to say."""
+    """Write what a week file was understood to say.
+
+    Parameters
+    ----------
+    week
+        The week as it was understood.
+    colour
+        Whether to colour it.
+    width
+        Columns of the terminal.
+    """
     parts: list[RenderableType] = [
         words((week.name or UNNAMED, "bold"), f"  {_span(week)}"),
         *([Text(week.note, style="dim")] if week.note else []),
@@ -206,7 +216,13 @@ def _protein(nutrients: Mapping[str, Figure]) -> str:
 
 
 def allergens_of(food: Holding) -> str:
-    """Say which of the fourteen allergens are in a food, and that more may be."""
+    """Say which of the fourteen allergens are in a food, and that more may be.
+
+    Parameters
+    ----------
+    food
+        What is known of the food.
+    """
     held = say(frozenset(food.allergens_held), frozenset(food.cereals))
     if food.allergens is None:
         return f"{held}, may hold more" if held else "not known"

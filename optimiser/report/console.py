@@ -16,17 +16,49 @@ _GLUE = "\ue000"
 
 
 def glued(text: str) -> str:
-    """Keep a few words on one line; Rich would break at a no-break space too."""
+    """Keep a few words on one line; Rich would break at a no-break space too.
+
+    Parameters
+    ----------
+    text
+        Words that belong together.
+
+    Examples
+    --------
+    >>> unglued(glued("Mon 30 Nov"))
+    'Mon 30 Nov'
+    """
     return text.replace(" ", _GLUE)
 
 
 def unglued(text: str) -> str:
-    """Give such words as plain text."""
+    """Give such words as plain text.
+
+    Parameters
+    ----------
+    text
+        A text with glued words in it.
+    """
     return text.replace(_GLUE, " ")
 
 
 def rendered(parts: list[RenderableType], *, colour: bool = False, width: int = WIDTH) -> str:
-    """Render to text; without `colour` there is no escape sequence in it."""
+    r"""Render to text; without `colour` there is no escape sequence in it.
+
+    Parameters
+    ----------
+    parts
+        What to print, one below the other.
+    colour
+        Whether to colour it.
+    width
+        Columns of the terminal.
+
+    Examples
+    --------
+    >>> rendered([Text("pea soup")])
+    'pea soup\n'
+    """
     stream = io.StringIO()
     console = Console(
         file=stream,
@@ -47,7 +79,19 @@ def rendered(parts: list[RenderableType], *, colour: bool = False, width: int = 
 def beside(
     label: str, body: RenderableType, *, width: int = 12, style: str = LABEL
 ) -> RenderableType:
-    """Set a label beside a body, or above it where it is too long for that."""
+    """Set a label beside a body, or above it where it is too long for that.
+
+    Parameters
+    ----------
+    label
+        What stands at the left.
+    body
+        What stands at its right.
+    width
+        Columns of the label.
+    style
+        Of the label, in Rich's words.
+    """
     if len(label) > width:
         return Group(Text(label, style=style), beside("", body, width=width))
     table = Table.grid(padding=(0, 1, 0, 0))

@@ -13,7 +13,17 @@ from optimiser.report.console import beside, rendered, words
 
 
 def text(food: FoodFile, *, colour: bool = False, width: int = 80) -> str:
-    """Write what the table says of a food."""
+    """Write what the table says of a food.
+
+    Parameters
+    ----------
+    food
+        What is known of the food.
+    colour
+        Whether to colour it.
+    width
+        Columns of the terminal.
+    """
     parts: list[RenderableType] = [
         words((food.name, "bold"), f"  {', '.join(x for x in (food.group, food.state) if x)}"),
         *([Text(f"also: {', '.join(food.aliases)}", style="dim")] if food.aliases else []),

@@ -16,7 +16,17 @@ from optimiser.report.plan import held
 
 
 def text(answer: LabelFile, *, colour: bool = False, width: int = 80) -> str:
-    """Write the labels, one below the other."""
+    """Write the labels, one below the other.
+
+    Parameters
+    ----------
+    answer
+        What the command answers.
+    colour
+        Whether to colour it.
+    width
+        Columns of the terminal.
+    """
     parts: list[RenderableType] = []
     for label in answer.labels:
         parts += [words((title(label), "bold")), beside("", _lines(label), width=2), ""]
@@ -30,13 +40,25 @@ def _lines(label: Label) -> RenderableType:
 
 
 def title(label: Label) -> str:
-    """Name a tub, with its number where there are several."""
+    """Name a tub, with its number where there are several.
+
+    Parameters
+    ----------
+    label
+        The label of a tub.
+    """
     which = f", tub {label.tub} of {label.tubs}" if label.tubs > 1 else ""
     return f"{label.batch}{which}"
 
 
 def lines(label: Label) -> Iterator[str]:
-    """Give what stands on a label below its title."""
+    """Give what stands on a label below its title.
+
+    Parameters
+    ----------
+    label
+        The label of a tub.
+    """
     count = counted(label.portions, label.word)
     yield f"{label.where.upper()}  {count}, {label.grams:.0f} g"
     yield f"made {day_name(label.made)}, {until(label)}"
@@ -56,7 +78,13 @@ def lines(label: Label) -> Iterator[str]:
 
 
 def until(label: Label) -> str:
-    """Say until when a tub is good."""
+    """Say until when a tub is good.
+
+    Parameters
+    ----------
+    label
+        The label of a tub.
+    """
     if label.where == "freezer" and not label.days:
         return "eat within a day of thawing"
     best = ""
@@ -66,6 +94,12 @@ def until(label: Label) -> str:
 
 
 def guidance(answer: LabelFile) -> str:
-    """Say whose advice the dates follow."""
+    """Say whose advice the dates follow.
+
+    Parameters
+    ----------
+    answer
+        What the command answers.
+    """
     name = GUIDANCES.get(answer.guidance, answer.guidance)
     return f"Dates by {name}; your local codes come first." if answer.guidance else ""

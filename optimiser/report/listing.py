@@ -51,7 +51,13 @@ class Listing:
 
 
 def listing_of(answer: Part) -> Listing:
-    """Lay an answer out as a list; the report of its name says how."""
+    """Lay an answer out as a list; the report of its name says how.
+
+    Parameters
+    ----------
+    answer
+        What the command answers.
+    """
     stem = type(answer).__module__.rpartition(".")[2]
     laid_out = import_module(f"optimiser.report.{stem}").listing(answer)
     if not isinstance(laid_out, Listing):
@@ -60,7 +66,17 @@ def listing_of(answer: Part) -> Listing:
 
 
 def text(answer: Part, *, colour: bool = False, width: int = 80) -> str:
-    """Write a list as a table."""
+    """Write a list as a table.
+
+    Parameters
+    ----------
+    answer
+        What the command answers.
+    colour
+        Whether to colour it.
+    width
+        Columns of the terminal.
+    """
     listing = listing_of(answer)
     name = listing.name or UNNAMED
     parts: list[RenderableType] = [words((name, "bold"), f"  {listing.title}"), ""]
@@ -86,6 +102,12 @@ def _widths(listing: Listing, width: int) -> list[int]:
 
 
 def html(answer: Part) -> str:
-    """Write a list as a sheet to print."""
+    """Write a list as a sheet to print.
+
+    Parameters
+    ----------
+    answer
+        What the command answers.
+    """
     listing = listing_of(answer)
     return filled("listing.html", list=listing, name=listing.name or UNNAMED)

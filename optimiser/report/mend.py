@@ -16,7 +16,17 @@ from optimiser.report.plan import sourced
 
 
 def text(answer: MendFile, *, colour: bool = False, width: int = 80) -> str:
-    """Write the ways to mend a week, the smallest first."""
+    """Write the ways to mend a week, the smallest first.
+
+    Parameters
+    ----------
+    answer
+        What the command answers.
+    colour
+        Whether to colour it.
+    width
+        Columns of the terminal.
+    """
     parts: list[RenderableType] = [
         words((answer.name or UNNAMED, "bold"), f"  wanted: {answer.goal}"),
         "",

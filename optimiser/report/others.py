@@ -20,7 +20,17 @@ SAME = "same"
 
 
 def text(answer: OthersFile, *, colour: bool = False, width: int = 80) -> str:
-    """Write other weeks, with what changes day by day."""
+    """Write other weeks, with what changes day by day.
+
+    Parameters
+    ----------
+    answer
+        What the command answers.
+    colour
+        Whether to colour it.
+    width
+        Columns of the terminal.
+    """
     parts: list[RenderableType] = [
         words((answer.name or UNNAMED, "bold"), "  other good weeks"),
         "",

@@ -15,7 +15,17 @@ from optimiser.report.plan import held
 
 
 def text(answer: CardFile, *, colour: bool = False, width: int = 80) -> str:
-    """Write the cards, one below the other."""
+    """Write the cards, one below the other.
+
+    Parameters
+    ----------
+    answer
+        What the command answers.
+    colour
+        Whether to colour it.
+    width
+        Columns of the terminal.
+    """
     several = len({card.eater for card in answer.cards}) > 1
     parts: list[RenderableType] = []
     for card in answer.cards:

@@ -88,7 +88,17 @@ def html(page: PageFile) -> str:
 
 
 def text(found: PageFile, *, colour: bool = False, width: int = 80) -> str:
-    """Write the page as HTML, which has colours and a width of its own."""
+    """Write the page as HTML, which has colours and a width of its own.
+
+    Parameters
+    ----------
+    found
+        x
+    colour
+        Whether to colour it.
+    width
+        Columns of the terminal.
+    """
     return html(found)
 
 
@@ -96,12 +106,29 @@ DIGEST = "<!-- clearfridge "
 
 
 def signed(text: str) -> str:
-    """Put a digest of a page at its end, by which a later writing knows it for its own."""
+    """Put a digest of a page at its end, by which a later writing knows it for its own.
+
+    Parameters
+    ----------
+    text
+        The page.
+
+    Examples
+    --------
+    >>> is_ours(signed("<p>pea soup</p>"))
+    True
+    """
     return f"{text}{DIGEST}{hashlib.sha256(text.encode()).hexdigest()[:32]} -->\n"
 
 
 def is_ours(text: str) -> bool:
-    """Tell whether a file is a page of this program that nobody has changed since."""
+    """Tell whether a file is a page of this program that nobody has changed since.
+
+    Parameters
+    ----------
+    text
+        What stands in the file.
+    """
     body, mark, _ = text.rpartition(DIGEST)
     return bool(mark) and signed(body) == text
 

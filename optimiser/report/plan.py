@@ -109,7 +109,13 @@ def _to_do(plan: PlanFile) -> Iterator[RenderableType]:
 
 
 def to_do(plan: PlanFile) -> Iterator[tuple[date, str]]:
-    """Say what to freeze and what to thaw, by the day on which a hand is needed."""
+    """Say what to freeze and what to thaw, by the day on which a hand is needed.
+
+    Parameters
+    ----------
+    plan
+        The plan.
+    """
     by_day = groupby(plan.moves, key=lambda move: (move.date, move.move))
     for (day, kind), moves in by_day:
         if kind == "thaw":
@@ -204,7 +210,13 @@ def _contains(line: LunchLine) -> str:
 
 
 def held(line: LunchLine | BatchInfo | Label | Card) -> str:
-    """Say what allergens are in food, by the law of the EU and of the US."""
+    """Say what allergens are in food, by the law of the EU and of the US.
+
+    Parameters
+    ----------
+    line
+        A line of the answer.
+    """
     groups, us, unknown = line.allergens, line.allergens_us, line.allergens_unknown
     if unknown and not groups:
         return f"allergens not settled: read the label of {', '.join(unknown)}"
@@ -232,12 +244,30 @@ def _because(reason: Reason) -> RenderableType:
 
 
 def count_of(plan: PlanFile, number: int, batch: str) -> str:
-    """Say a number of portions in the batch's own word."""
+    """Say a number of portions in the batch's own word.
+
+    Parameters
+    ----------
+    plan
+        The plan.
+    number
+        How many portions.
+    batch
+        Of which batch.
+    """
     return counted(number, word_of(plan, batch))
 
 
 def word_of(plan: PlanFile, batch: str) -> str:
-    """Give the word for a portion of a batch."""
+    """Give the word for a portion of a batch.
+
+    Parameters
+    ----------
+    plan
+        The plan.
+    batch
+        Name of one of its batches.
+    """
     return next(info.word for info in plan.batches if info.batch == batch)
 
 
@@ -273,7 +303,22 @@ def _nutrients(line: LunchLine, guidance: str) -> str:
 
 
 def salted(tag: str, line: NutrientLine, guidance: str) -> NutrientLine:
-    """Give a line of nutrients in the unit in which the place prints it: salt for sodium."""
+    """Give a line of nutrients in the unit in which the place prints it: salt for sodium.
+
+    Parameters
+    ----------
+    tag
+        INFOODS tagname.
+    line
+        A nutrient of a lunch.
+    guidance
+        Whose words: a key of `GUIDANCES`.
+
+    Examples
+    --------
+    >>> salted("NA", NutrientLine(amount=800, unit="mg", complete=True), "uk").amount
+    2.0
+    """
     _, unit, factor = printed(tag, guidance)
     if factor == 1:
         return line
@@ -344,7 +389,13 @@ def _left_over(plan: PlanFile) -> RenderableType:
 
 
 def left_over_said(plan: PlanFile) -> str:
-    """Say what is left over, in g and by what it is."""
+    """Say what is left over, in g and by what it is.
+
+    Parameters
+    ----------
+    plan
+        The plan.
+    """
     left = plan.left_over
     parts = [f"{count_of(plan, rest.portions, rest.batch)} {rest.batch}" for rest in left.batches]
     parts += [
@@ -368,7 +419,18 @@ def _rules(rules: list[RuleLine]) -> RenderableType:
 
 
 def sourced(rule: RuleLine) -> str:
-    """Write a rule with who says so."""
+    """Write a rule with who says so.
+
+    Parameters
+    ----------
+    rule
+        A rule of the week.
+
+    Examples
+    --------
+    >>> sourced(RuleLine(key="box", sentence="the box holds 1 L", source="your file"))
+    'the box holds 1 L [your file]'
+    """
     return f"{rule.sentence} [{rule.source}]" if rule.source else rule.sentence
 
 
@@ -382,7 +444,13 @@ def _opened(plan: PlanFile) -> str:
 
 
 def totals_said(plan: PlanFile) -> str:
-    """Say what the week costs and how long packing takes."""
+    """Say what the week costs and how long packing takes.
+
+    Parameters
+    ----------
+    plan
+        The plan.
+    """
     least = "at least " if plan.unpriced else ""
     cost = f"{least}{money(plan.currency, plan.totals['cost'])}"
     return f"{cost}, {plan.totals['minutes']:.0f} min of packing"
@@ -423,7 +491,20 @@ def _proof(plan: PlanFile, line: PriorityLine) -> str:
 
 
 def money(currency: str, amount: float) -> str:
-    """Write a sum of money."""
+    """Write a sum of money.
+
+    Parameters
+    ----------
+    currency
+        Of the week; may be empty.
+    amount
+        How much.
+
+    Examples
+    --------
+    >>> money("EUR", 2.6)
+    'EUR 2.60'
+    """
     return f"{currency} {amount:.2f}".strip()
 
 

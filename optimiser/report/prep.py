@@ -19,7 +19,19 @@ HANDS, ALONE = "#", "-"
 
 
 def text(answer: PrepFile, *, colour: bool = False, width: int = 80, chart: bool = True) -> str:
-    """Write the timetable of every prep day."""
+    """Write the timetable of every prep day.
+
+    Parameters
+    ----------
+    answer
+        What the command answers.
+    colour
+        Whether to colour it.
+    width
+        Columns of the terminal.
+    chart
+        Whether to draw a chart, where there is one.
+    """
     parts: list[RenderableType] = [
         words((answer.name or UNNAMED, "bold"), "  prep day by the clock")
     ]
@@ -52,7 +64,13 @@ def _day(day: PrepDay, *, width: int, chart: bool) -> Iterator[RenderableType]:
 
 
 def summary(day: PrepDay) -> str:
-    """Say when a prep day begins and ends, and how long hands are busy."""
+    """Say when a prep day begins and ends, and how long hands are busy.
+
+    Parameters
+    ----------
+    day
+        A prep day.
+    """
     if not day.possible:
         return f"cannot be done: {day.why_not}"
     if day.begins is None or day.ends is None:
@@ -66,7 +84,13 @@ def summary(day: PrepDay) -> str:
 
 
 def kept_apart(day: PrepDay) -> str:
-    """Say that raw and ready food are kept apart; empty where nothing raw is touched."""
+    """Say that raw and ready food are kept apart; empty where nothing raw is touched.
+
+    Parameters
+    ----------
+    day
+        A prep day.
+    """
     touched = (kind for step in day.steps for kind in step.touches)
     raw = [kind for kind in dict.fromkeys(touched) if kind in RAW]
     if not raw:
@@ -78,12 +102,34 @@ def kept_apart(day: PrepDay) -> str:
 
 
 def clock(moment: datetime) -> str:
-    """Write a time of the day."""
+    """Write a time of the day.
+
+    Parameters
+    ----------
+    moment
+        Date and time.
+
+    Examples
+    --------
+    >>> clock(datetime(2026, 11, 29, 9, 5))
+    '09:05'
+    """
     return f"{moment:%H:%M}"
 
 
 def spell(minutes: int) -> str:
-    """Write minutes as a cook says them: 1 h 25 min."""
+    """Write minutes as a cook says them: 1 h 25 min.
+
+    Parameters
+    ----------
+    minutes
+        How many.
+
+    Examples
+    --------
+    >>> spell(85), spell(60), spell(0)
+    ('1 h 25 min', '1 h', '0 min')
+    """
     hours, rest = divmod(minutes, 60)
     return (
         " ".join(
@@ -94,13 +140,27 @@ def spell(minutes: int) -> str:
 
 
 def when(day: PrepDay, step: PrepStep) -> str:
-    """Write when a step is done; the day before is named."""
+    """Write when a step is done; the day before is named.
+
+    Parameters
+    ----------
+    day
+        A prep day.
+    step
+        One of its steps.
+    """
     before = "" if step.begins.date() == day.date else f"{step.begins:%a} "
     return f"{before}{clock(step.begins)} to {clock(step.ends)}"
 
 
 def using(step: PrepStep) -> str:
-    """Say what a step takes up."""
+    """Say what a step takes up.
+
+    Parameters
+    ----------
+    step
+        A step of a prep day.
+    """
     raw = [kind for kind in step.touches if kind in RAW]
     uses = ["hands", *raw] if step.hands else []
     if step.oven is not None:
@@ -128,6 +188,13 @@ def gantt(day: PrepDay, *, width: int = 80) -> str:
 
     Hands are `#`, what goes on by itself is `-`. What began the evening before begins at the left
     edge.
+
+    Parameters
+    ----------
+    day
+        A prep day.
+    width
+        Columns of the terminal.
     """
     first = min(step.begins for step in day.steps if step.begins.date() == day.date)
     last = max(step.ends for step in day.steps)
@@ -166,7 +233,13 @@ def _short(step: PrepStep) -> str:
 
 
 def as_svg(day: PrepDay) -> str:
-    """Draw the steps of the day as SVG."""
+    """Draw the steps of the day as SVG.
+
+    Parameters
+    ----------
+    day
+        A prep day.
+    """
     steps = [step for step in day.steps if step.ends.date() == day.date]
     midnight = datetime.combine(day.date, datetime.min.time())
 

@@ -25,7 +25,13 @@ _NAMES = {
 
 
 def as_json_ld(shared: ShareFile) -> str:
-    """Write the recipes as JSON-LD of schema.org, ready to stand in a page."""
+    """Write the recipes as JSON-LD of schema.org, ready to stand in a page.
+
+    Parameters
+    ----------
+    shared
+        What is to be shared.
+    """
     recipes = shared.recipes[0] if len(shared.recipes) == 1 else shared.recipes
     text = json.dumps(recipes, indent=2, ensure_ascii=False)
     for mark in "<>&":
@@ -35,7 +41,17 @@ def as_json_ld(shared: ShareFile) -> str:
 
 
 def text(shared: ShareFile, *, colour: bool = False, width: int = 80) -> str:
-    """Write the recipes and the shopping list as Markdown, which has no colour and no width."""
+    """Write the recipes and the shopping list as Markdown, which has no colour and no width.
+
+    Parameters
+    ----------
+    shared
+        What is to be shared.
+    colour
+        Whether to colour it.
+    width
+        Columns of the terminal.
+    """
     lines = [f"# {markdown(shared.name or UNNAMED)}: the batches", ""]
     for recipe, keeps, batch in zip(shared.recipes, shared.keeps, shared.batches, strict=True):
         lines += [*_recipe(recipe, keeps, batch), ""]

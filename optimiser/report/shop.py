@@ -18,7 +18,17 @@ from optimiser.report.safe import cell, markdown
 
 
 def text(answer: ShopFile, *, colour: bool = False, width: int = 80) -> str:
-    """Write the list as a terminal shows it."""
+    """Write the list as a terminal shows it.
+
+    Parameters
+    ----------
+    answer
+        What the command answers.
+    colour
+        Whether to colour it.
+    width
+        Columns of the terminal.
+    """
     parts: list[RenderableType] = [
         words((answer.name or UNNAMED, "bold"), "  to buy"),
     ]
@@ -45,7 +55,13 @@ def _price(answer: ShopFile, line: BuyLine) -> str:
 
 
 def buy(line: BuyLine) -> str:
-    """Say what to take from the shelf: "2 x 500 g", "1 bunch", or the bare amount."""
+    """Say what to take from the shelf: "2 x 500 g", "1 bunch", or the bare amount.
+
+    Parameters
+    ----------
+    line
+        A line of the answer.
+    """
     if not line.packs:
         missing = line.need - (line.have or 0)
         return _as_written(line) or amount(missing, line.unit)
@@ -53,7 +69,13 @@ def buy(line: BuyLine) -> str:
 
 
 def name(line: BuyLine) -> str:
-    """Name it; nothing where what to take says so already."""
+    """Name it; nothing where what to take says so already.
+
+    Parameters
+    ----------
+    line
+        A line of the answer.
+    """
     return "" if not line.packs and _as_written(line) else line.name
 
 
@@ -72,7 +94,20 @@ def _packs(count: int, pack: str) -> str:
 
 
 def amount(number: float, unit: str) -> str:
-    """Say an amount: 45 g, 3 pieces, 120 mL."""
+    """Say an amount: 45 g, 3 pieces, 120 mL.
+
+    Parameters
+    ----------
+    number
+        How many.
+    unit
+        Of what: "g", "mL" or "piece".
+
+    Examples
+    --------
+    >>> amount(45.0, "g"), amount(3.0, "piece"), amount(2.5, "mL")
+    ('45 g', '3 pieces', '2.5 mL')
+    """
     if unit == "piece" and number.is_integer():
         return counted(int(number), "piece")
     digits = f"{number:.0f}" if number >= 20 else f"{number:.1f}".removesuffix(".0")
@@ -80,7 +115,13 @@ def amount(number: float, unit: str) -> str:
 
 
 def why(line: BuyLine) -> str:
-    """Say what it is for, what is there and what the packs leave."""
+    """Say what it is for, what is there and what the packs leave.
+
+    Parameters
+    ----------
+    line
+        A line of the answer.
+    """
     uses = [f"{use.what} ({use.text})" if use.text else use.what for use in line.uses]
     other = line.food and plain_name(line.food) != plain_name(line.name)
     read = f"read as {line.food}; " if other else ""
@@ -94,7 +135,13 @@ def why(line: BuyLine) -> str:
 
 
 def cost(answer: ShopFile) -> str:
-    """Say what the list comes to, and how much of that the week uses."""
+    """Say what the list comes to, and how much of that the week uses.
+
+    Parameters
+    ----------
+    answer
+        What the command answers.
+    """
     total = money(answer.currency, answer.cost)
     if answer.unpriced:
         total = f"at least {total}; no price for {', '.join(answer.unpriced)}"
@@ -102,7 +149,13 @@ def cost(answer: ShopFile) -> str:
 
 
 def as_markdown(answer: ShopFile) -> str:
-    """Write the list as Markdown with boxes to tick."""
+    """Write the list as Markdown with boxes to tick.
+
+    Parameters
+    ----------
+    answer
+        What the command answers.
+    """
     lines = [f"# {markdown(answer.name or UNNAMED)}: to buy", ""]
     for part in answer.parts:
         lines += [f"## {markdown(part.part[:1].upper() + part.part[1:])}", ""]
@@ -122,7 +175,13 @@ def as_markdown(answer: ShopFile) -> str:
 
 
 def as_csv(answer: ShopFile) -> str:
-    """Write the list as CSV (RFC 4180), a row for each thing to buy."""
+    """Write the list as CSV (RFC 4180), a row for each thing to buy.
+
+    Parameters
+    ----------
+    answer
+        What the command answers.
+    """
     stream = io.StringIO()
     writer = csv.writer(stream, lineterminator="\r\n")
     writer.writerow(

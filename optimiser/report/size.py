@@ -16,7 +16,17 @@ from optimiser.report.plan import sourced
 
 
 def text(answer: SizeFile, *, colour: bool = False, width: int = 80) -> str:
-    """Write how much of each batch to cook."""
+    """Write how much of each batch to cook.
+
+    Parameters
+    ----------
+    answer
+        What the command answers.
+    colour
+        Whether to colour it.
+    width
+        Columns of the terminal.
+    """
     parts: list[RenderableType] = [
         words((answer.name or UNNAMED, "bold"), "  how much to cook"),
         "",

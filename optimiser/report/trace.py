@@ -15,7 +15,17 @@ from optimiser.report.console import beside, rendered, words
 
 
 def text(trace: TraceFile, *, colour: bool = False, width: int = 80) -> str:
-    """Write the sum, line by line."""
+    """Write the sum, line by line.
+
+    Parameters
+    ----------
+    trace
+        The figure, line by line.
+    colour
+        Whether to colour it.
+    width
+        Columns of the terminal.
+    """
     name = NUTRIENTS[trace.nutrient].name
     parts: list[RenderableType] = [words((trace.name, "bold"), f"  {name}"), ""]
     if not trace.lines or trace.stated:

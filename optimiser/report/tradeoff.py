@@ -15,7 +15,19 @@ from optimiser.report.console import UNNAMED, rendered, words
 
 
 def text(answer: TradeOffFile, *, colour: bool = False, width: int = 80, chart: bool = True) -> str:
-    """Write every best compromise between two priorities."""
+    """Write every best compromise between two priorities.
+
+    Parameters
+    ----------
+    answer
+        What the command answers.
+    colour
+        Whether to colour it.
+    width
+        Columns of the terminal.
+    chart
+        Whether to draw a chart, where there is one.
+    """
     first, other = PRIORITIES[answer.first].title, PRIORITIES[answer.second].title
     parts: list[RenderableType] = [
         words((answer.name or UNNAMED, "bold"), f"  {first} against {other}"),
@@ -67,7 +79,13 @@ def _series(answer: TradeOffFile) -> Series:
 
 
 def as_svg(answer: TradeOffFile) -> str:
-    """Draw the compromises as SVG."""
+    """Draw the compromises as SVG.
+
+    Parameters
+    ----------
+    answer
+        What the command answers.
+    """
     first, other = PRIORITIES[answer.first].title, PRIORITIES[answer.second].title
     name = answer.name or UNNAMED
     return svg([_series(answer)], title=f"{name}: {first} against {other}", across=first, up=other)

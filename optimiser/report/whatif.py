@@ -19,7 +19,19 @@ MOST_SHAPES = 12
 
 
 def text(answer: WhatIfFile, *, colour: bool = False, width: int = 80, chart: bool = True) -> str:
-    """Write the rows of a what-if, the ranges without waste and a chart."""
+    """Write the rows of a what-if, the ranges without waste and a chart.
+
+    Parameters
+    ----------
+    answer
+        What the command answers.
+    colour
+        Whether to colour it.
+    width
+        Columns of the terminal.
+    chart
+        Whether to draw a chart, where there is one.
+    """
     title = f"  what if: {answer.question}" if answer.question else "  what if"
     parts: list[RenderableType] = [words((answer.name or UNNAMED, "bold"), title), ""]
     if _is_grid(answer):
@@ -192,7 +204,13 @@ def _each_step(knob: KnobLine) -> bool:
 
 
 def runs(values: Iterable[tuple[float, bool]]) -> list[tuple[float, float]]:
-    """Join neighbours that hold into runs, the smallest first: (first, last) of each."""
+    """Join neighbours that hold into runs, the smallest first: (first, last) of each.
+
+    Parameters
+    ----------
+    values
+        Numbers, each with whether it holds.
+    """
     ranges: list[tuple[float, float]] = []
     before = False
     for value, holds in sorted(values):
@@ -274,6 +292,11 @@ def as_svg(answer: WhatIfFile) -> str | None:
     """Draw a what-if as SVG; None where there is nothing to draw.
 
     One thing turned gives a line, two a grid of dots that are larger where more is left over.
+
+    Parameters
+    ----------
+    answer
+        What the command answers.
     """
     if not any(row.left_over is not None for row in answer.rows):
         return None

@@ -17,7 +17,17 @@ from optimiser.report.plan import sourced
 
 
 def text(why: WhyFile, *, colour: bool = False, width: int = 80) -> str:
-    """Write an answer as text."""
+    """Write an answer as text.
+
+    Parameters
+    ----------
+    why
+        What the command answers.
+    colour
+        Whether to colour it.
+    width
+        Columns of the terminal.
+    """
     parts: list[RenderableType] = [words((why.name or UNNAMED, "bold")), ""]
     parts.append(Text(why.question[:1].upper() + why.question[1:], style="bold"))
     if why.status in ("infeasible", "unknown"):
