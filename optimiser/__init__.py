@@ -32,8 +32,8 @@ Text
     render
 
 A wrong input is an `InputError`, which says where, what, and how to mend it; a sheet of a week that
-has no plan is one of its kind, and holds in `plan` why there is none. An interrupt ends a search
-with the best that it has so far.
+has no plan is a `NoPlanError`, one of its kind, which holds in `plan` why there is none. An
+interrupt ends a search with the best that it has so far.
 
 >>> optimiser.plan("no-such-week.yaml")
 Traceback (most recent call last):
@@ -44,7 +44,7 @@ Check the name, or start one: clearfridge new FILE
 
 from __future__ import annotations
 
-from importlib import import_module
+import sys
 from typing import TYPE_CHECKING, Any
 
 from optimiser.interface.asked import (
@@ -62,7 +62,7 @@ from optimiser.interface.asked import (
     why,
 )
 from optimiser.interface.given import read_plan, read_week
-from optimiser.interface.lists import listed
+from optimiser.interface.offered import Offered
 from optimiser.interface.sheets import calendar, labels, pack, page, prep, share, shop
 from optimiser.interface.told import render
 from optimiser.sheets.lists import names
@@ -71,9 +71,15 @@ if TYPE_CHECKING:
     from models.answers.plan import PlanFile as Plan
     from models.week.week import Week
     from models.words.errors import InputError
+    from optimiser.interface.given import NoPlanError
+
+    def __getattr__(name: str) -> Any:
+        """Stand for the plain lists, whose names are found when the package is imported."""
+
 
 __all__ = [
     "InputError",
+    "NoPlanError",
     "Plan",
     "Week",
     "audit",
@@ -102,24 +108,4 @@ __all__ = [
 
 __all__ += names()  # noqa: PLE0605 - those that are there
 
-_CLASSES = {
-    "InputError": ("models.words.errors", "InputError"),
-    "Plan": ("models.answers.plan", "PlanFile"),
-    "Week": ("models.week.week", "Week"),
-}
-"""Where they are: importing them takes longer than a light question needs."""
-
-
-def __getattr__(name: str) -> Any:
-    """Import a class, or make the function of a list, when it is asked for."""
-    if name in names():
-        return listed(name)
-    if name not in _CLASSES:
-        raise AttributeError(f"module {__name__!r} has no attribute {name!r}")
-    module, real = _CLASSES[name]
-    return getattr(import_module(module), real)
-
-
-def __dir__() -> list[str]:
-    """Name all there is, the lists too."""
-    return sorted({*globals(), *names()})
+sys.modules[__name__].__class__ = Offered

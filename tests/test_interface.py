@@ -23,7 +23,6 @@ from models.answers.plan import Part
 from models.file.reading import ready_text
 from optimiser.cli import app
 from optimiser.interface import background
-from optimiser.interface.given import NoPlanError
 
 from .cli.command import run
 
@@ -142,7 +141,7 @@ def test_what_cannot_be_says_where_what_and_how_to_mend_it(
 def test_a_sheet_of_a_week_without_a_plan_says_why_there_is_none() -> None:
     with pytest.raises(optimiser.InputError) as raised:
         optimiser.labels("impossible")
-    assert isinstance(raised.value, NoPlanError)
+    assert isinstance(raised.value, optimiser.NoPlanError)
     assert raised.value.plan.status == "infeasible"
     for rule in raised.value.plan.conflict:
         assert rule.sentence in raised.value.what
@@ -153,6 +152,18 @@ def test_a_plan_that_breaks_its_week_is_not_printed(plan: optimiser.Plan) -> Non
     with pytest.raises(optimiser.InputError, match="breaks its own week"):
         optimiser.labels(broken)
     assert optimiser.audit(broken).faults
+
+
+def test_own_foods_are_one_table_or_several_by_text_or_path(tmp_path: Path) -> None:
+    for name in ("first", "second"):
+        row = run("food", "dried lentils", "--csv", folder=tmp_path).done().out
+        real = optimiser.food("dried lentils").name
+        text = row.replace(f'"{real}"', f"qux {name}").replace(real, f"qux {name}")
+        (tmp_path / f"{name}.csv").write_text(text, encoding="utf-8")
+    first, second = tmp_path / "first.csv", tmp_path / "second.csv"
+    for foods in (first, str(first), [first], [str(second), first]):
+        assert optimiser.food("qux first", foods).name == "qux first"
+        assert optimiser.read_week(WEEK, foods).tables
 
 
 # -- the answers --------------------------------------------------------------------------------
@@ -311,11 +322,18 @@ def test_help_reads_as_a_page() -> None:
     with contextlib.redirect_stdout(page):
         pydoc.Helper(output=page).help(optimiser)
     text = page.getvalue()
-    for name in set(optimiser.__all__) - {"InputError", "Plan", "Week"}:
+    for name in set(optimiser.__all__) - {"InputError", "NoPlanError", "Plan", "Week"}:
         assert f"\n    {name}(" in text, name
     assert "A week is given as" in text
     # Nothing that pydantic, typing or the machine brings along.
-    for noise in ("model_dump_json(self", "Methods inherited", "TYPE_CHECKING", "import_module("):
+    for noise in (
+        "__getattr__",
+        "__dir__",
+        "model_dump_json(self",
+        "Methods inherited",
+        "TYPE_CHECKING",
+        "import_module(",
+    ):
         assert noise not in text, noise
 
 

@@ -18,6 +18,7 @@ if TYPE_CHECKING:
 
     WeekGiven: TypeAlias = Week | str | os.PathLike[str] | Mapping[str, Any]
     PlanGiven: TypeAlias = Plan | WeekGiven
+    Files: TypeAlias = str | os.PathLike[str] | Iterable[str | os.PathLike[str]]
 
 THE_TEXT = "the text"
 """What messages call a text that was given itself."""
@@ -72,7 +73,7 @@ class Printed:
     packed: PackedWeek
 
 
-def read_week(week: WeekGiven, foods: Iterable[str] = ()) -> Week:
+def read_week(week: WeekGiven, foods: Files = ()) -> Week:
     r"""Read a week.
 
     Parameters
@@ -151,9 +152,7 @@ def source_of(given: PlanGiven) -> str:
     return "the plan"
 
 
-def printed(
-    given: PlanGiven | Printed, foods: Iterable[str] = (), *, reasons: bool = False
-) -> Printed:
+def printed(given: PlanGiven | Printed, foods: Files = (), *, reasons: bool = False) -> Printed:
     """Make a plan to print from: one that was saved, or that of a week, planned first.
 
     Parameters
@@ -225,10 +224,11 @@ def _checked(made: Plan, source: str) -> Printed:
     return Printed(made.model_copy(update={"cautions": said}), week, packed)
 
 
-def own_foods(files: Iterable[str]) -> tuple[Food, ...]:
+def own_foods(files: Files) -> tuple[Food, ...]:
     """Read the user's own food tables; of two that name the same food the last one holds."""
     foods: list[Food] = []
-    for file in files:
+    each = [files] if isinstance(files, (str, os.PathLike)) else files
+    for file in [os.fspath(name) for name in each]:
         # A download is a folder or a zip; everything else is taken for a table.
         if file != "-" and (Path(file).is_dir() or file.casefold().endswith(".zip")):
             from models.foods.fdc import read_fdc  # noqa: PLC0415
