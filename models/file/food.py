@@ -118,9 +118,13 @@ class FoodReader:
     ) -> Contents:
         """Say what is in a food for those who must not have something."""
         with self.faults.placed(path):
-            return self.facts.contents(
+            contents = self.facts.contents(
                 recipe, entry.allergens, entry.foods, entry.free_of, entry.suits
             )
+        if isinstance(entry, BatchEntry) and entry.not_read and entry.allergens is None:
+            unsettled = (*contents.unsettled, *entry.not_read)
+            return replace(contents, allergens=None, unsettled=unsettled, told=False)
+        return contents
 
     # -- batches ----------------------------------------------------------------
 
@@ -134,6 +138,8 @@ class FoodReader:
         nutrition, partial = self.facts.stated(entry.nutrition), frozenset[str]()
         if recipe is not None:
             nutrition, partial = self.facts.nutrition(recipe, Decimal(1) / whole, nutrition)
+        if entry.not_read:
+            partial = frozenset(nutrition) - frozenset(entry.nutrition)
         steps = self.steps(name, entry)
         self.is_cooked(steps, recipe, path)
         life = self.life(entry, recipe, path, uncooked=_is_uncooked(steps))
@@ -299,6 +305,8 @@ class FoodReader:
             classes = self.facts.classes(entry.keeps_as, recipe, uncooked=uncooked)
             if self.unsaid(entry, recipe):
                 classes = COOKED
+            elif entry.not_read:
+                classes = tuple(dict.fromkeys((*classes, *COOKED)))
             inside: tuple[str, ...] = ()
             if recipe is not None and entry.keeps_as is not None:
                 inside = self.facts.classes(None, recipe, uncooked=uncooked)

@@ -229,6 +229,14 @@ class BatchEntry(BatchLimits):
     ingredients: Ingredients | None = Field(
         default=None, description="What the whole batch is made of, a line each."
     )
+    not_read: list[Text] = Field(
+        default=[],
+        max_length=MOST_INGREDIENTS,
+        description="Ingredients of a recipe that could not be read, to be mended and moved to "
+        "'ingredients'. As long as one stands here all figures are 'at least' and the allergens "
+        "are not known.",
+    )
+    source: Text = Field(default="", description="Where the recipe comes from.")
     nutrition: Nutrients = Field(
         default={}, description="Nutrients of one piece or portion; goes before the ingredients."
     )

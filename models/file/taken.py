@@ -25,6 +25,11 @@ def taken(entry: WeekFile, batches: Mapping[str, Batch]) -> Iterator[str]:
         day = day_name(batches[undated[0]].made)
         yield f"Made the day before the week, {day}, for 'made' is left out: {_list(undated)}."
     for name, batch in entry.batches.items():
+        if batch.not_read:
+            yield (
+                f"{name}: not read yet are {'; '.join(batch.not_read)}. Until then its figures are "
+                "'at least', its allergens not known, and it keeps as short as anything cooked."
+            )
         if batch.ingredients is not None:
             continue
         if batch.keeps_as is None and batch.fridge_life is None:

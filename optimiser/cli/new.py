@@ -2,38 +2,59 @@
 
 from __future__ import annotations
 
+from datetime import date
 from pathlib import Path
 from typing import Annotated
 
 import typer
 
 from models.words.errors import InputError
+from models.words.guidance import GUIDANCES
 from optimiser.cli.app import app, is_there, show, show_json
 
+STARTER = "starter"
 
-@app.command(epilog="Example: clearfridge new week.yaml")
+
+@app.command(epilog="Example: clearfridge new week.yaml --batch 'chilli, 12 portions'")
 def new(
     file: Annotated[
         str, typer.Argument(metavar="FILE", help="Where to write it, or '-' to print it.")
     ],
-    ready: Annotated[
-        str, typer.Option("--from", metavar="NAME", help="Start from this ready week.")
-    ] = "starter",
+    sources: Annotated[
+        list[str] | None,
+        typer.Option(
+            "--from",
+            metavar="RECIPE",
+            help="A recipe: a saved web page, JSON of schema.org, or plain text. May be given "
+            "several times. Or the name of a ready week.",
+        ),
+    ] = None,
+    batches: Annotated[
+        list[str] | None,
+        typer.Option(
+            "--batch",
+            metavar="BATCH",
+            help="A batch and what it comes to, as 'chilli, 12 portions'. May be given several "
+            "times.",
+        ),
+    ] = None,
+    days: Annotated[str, typer.Option(metavar="DAYS", help="Days with lunches.")] = "mon-fri",
+    starts: Annotated[
+        str | None, typer.Option(metavar="DATE", help="The first day; the next one if left out.")
+    ] = None,
+    guidance: Annotated[
+        str, typer.Option(metavar="NAME", help="Whose fridge lives: us, uk or strictest.")
+    ] = "strictest",
     as_json: Annotated[bool, typer.Option("--json", help="Say as JSON what was written.")] = False,
 ) -> None:
-    """Write a commented week file to start from."""
-    from models.file.reading import (  # noqa: PLC0415
-        ready_text,
-        ready_weeks,
-    )
-    from models.words.errors import nearest  # noqa: PLC0415
+    """Write a week file to start from: of recipes, of batches, or a commented one."""
     from optimiser.cli.whole import write_whole  # noqa: PLC0415
 
-    if ready not in ready_weeks():
-        raise InputError(
-            "--from", f"there is no ready week named {ready!r}", nearest(ready, ready_weeks())
-        )
-    text = ready_text(ready)
+    given = list(sources or ())
+    if batches or not _is_ready(given):
+        text = _drafted(given, list(batches or ()), days, starts, guidance)
+    else:
+        text = _ready(given)
     if file == "-":
         show_json({"written": None, "text": text}) if as_json else show(text)
         return
@@ -45,3 +66,46 @@ def new(
         show_json({"written": file})
     else:
         show(f"Wrote {file}. Next: clearfridge check {file}")
+
+
+def _is_ready(given: list[str]) -> bool:
+    """Tell whether a ready week is asked for: by its name, or by a word that is no file."""
+    return not given or (len(given) == 1 and not Path(given[0]).exists() and given[0] != "-")
+
+
+def _ready(given: list[str]) -> str:
+    from models.file.reading import ready_text, ready_weeks  # noqa: PLC0415
+    from models.words.errors import nearest  # noqa: PLC0415
+
+    name = given[0] if given else STARTER
+    if name not in ready_weeks():
+        raise InputError(
+            "--from",
+            f"there is no file and no ready week named {name!r}",
+            nearest(name, ready_weeks()),
+        )
+    return ready_text(name)
+
+
+def _drafted(
+    recipes: list[str], batches: list[str], days: str, starts: str | None, guidance: str
+) -> str:
+    from models.file import draft  # noqa: PLC0415
+    from models.words.errors import nearest  # noqa: PLC0415
+
+    if guidance not in GUIDANCES:
+        what = f"there is no guidance named {guidance!r}"
+        raise InputError("--guidance", what, nearest(guidance, GUIDANCES))
+    chosen = draft.days_of(days)
+    first = draft.next_start(date.today(), chosen) if starts is None else _date(starts)
+    frame = draft.Frame(first, chosen, guidance, "label")
+    known = [draft.batch_of(text) for text in batches]
+    return draft.draft(known, frame)
+
+
+def _date(text: str) -> date:
+    try:
+        return date.fromisoformat(text)
+    except ValueError:
+        mend = "Write it as year-month-day: 2026-11-30."
+        raise InputError("--starts", f"{text[:40]!r} is not a date", mend) from None

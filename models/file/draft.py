@@ -1,0 +1,360 @@
+"""A week file drafted from batches: dishes of what is there, so that it plans at once.
+
+Each batch is served alone, with bread, with grain and with leaves, and each pair together. What
+nobody said is written as a remark to settle; what is drafted is common practice, no source.
+"""
+
+from __future__ import annotations
+
+import json
+import re
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass, replace
+from datetime import date, timedelta
+from itertools import combinations, pairwise
+
+from models.file import yamltext
+from models.file.reading import week_of
+from models.foods.storage import LEFTOVERS, class_names, storage
+from models.words.days import DAY_NAMES, day_of_week
+from models.words.errors import InputError, nearest
+from models.words.names import words
+from models.words.text import LONGEST_NAME, quoted, unprintable
+
+MOST_BATCHES = 12
+ALL_PAIRS = 6
+"""With more batches only neighbours are paired, or the dishes would be too many to look at."""
+SCHEMA = "week.schema.json"
+_AMOUNT = re.compile(
+    r"(?P<name>.+?)\s*,\s*(?P<count>[1-9][0-9]{0,3})\s*(?P<unit>portions?|pieces?)"
+    r"(?:\s+of\s+(?P<mass>[0-9]{1,5}(?:\.[0-9]+)?\s*k?g))?"
+)
+_PLAIN = re.compile(r"[A-Za-z][A-Za-z0-9 '()-]*(?<! )")
+_WORDS_OF_YAML = {"yes", "no", "on", "off", "true", "false", "null", "y", "n"}
+
+
+@dataclass(frozen=True, slots=True)
+class DraftStep:
+    """A step of a recipe as it will be written; `lasts` in minutes, None where nobody told."""
+
+    do: str
+    lasts: int | None = None
+    hands: bool = True
+    oven: int | None = None
+    rings: int = 0
+
+
+@dataclass(frozen=True, slots=True)
+class DraftBatch:
+    """A batch to draft.
+
+    Attributes
+    ----------
+    count, unit
+        How many it makes: of "portions" or "pieces".
+    portion
+        Mass of one, as written; empty where nobody said.
+    source
+        Where its recipe comes from.
+    ingredients
+        Lines that are read.
+    not_read
+        Lines that are not, each with why and how to write it.
+    settle
+        What the reader has to settle, a sentence each.
+    """
+
+    name: str
+    count: int
+    unit: str
+    portion: str = ""
+    source: str = ""
+    ingredients: tuple[str, ...] = ()
+    not_read: tuple[tuple[str, str], ...] = ()
+    steps: tuple[DraftStep, ...] = ()
+    settle: tuple[str, ...] = ()
+    keeps_as: str = ""
+    freezes: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class Frame:
+    """The week around the batches."""
+
+    starts: date
+    days: tuple[str, ...]
+    guidance: str
+    cups: str
+
+
+# -- what was asked for ----------------------------------------------------------------
+
+
+def batch_of(text: str) -> DraftBatch:
+    """Read a batch as a cook names it.
+
+    Parameters
+    ----------
+    text
+        Its name and what it comes to: "chilli, 12 portions", "bites, 18 pieces of 45 g".
+
+    Raises
+    ------
+    InputError
+        When it does not say both.
+
+    >>> batch_of("rice salad, 8 portions").count
+    8
+    """
+    asked = " ".join(text.split())
+    match = _AMOUNT.fullmatch(asked)
+    if match is None:
+        raise InputError(
+            "--batch",
+            f"{quoted(text)} does not say what a batch comes to",
+            'Write its name and how many it makes: --batch "chilli, 12 portions".',
+        )
+    name = match["name"]
+    if wrong := unprintable(name, "name"):
+        raise InputError("--batch", wrong, "Write printable text only.")
+    if len(name) > LONGEST_NAME:
+        what = f"{quoted(name)} is longer than {LONGEST_NAME} characters"
+        raise InputError("--batch", what, "Shorten it.")
+    if int(match["count"]) > 2_000:
+        raise InputError("--batch", f"{match['count']} are too many", "Write at most 2000.")
+    unit = match["unit"].removesuffix("s") + "s"
+    return DraftBatch(name, int(match["count"]), unit, portion=match["mass"] or "")
+
+
+def days_of(text: str) -> tuple[str, ...]:
+    """Read the days of a week.
+
+    Parameters
+    ----------
+    text
+        "mon-fri", "mon,wed,fri".
+
+    Raises
+    ------
+    InputError
+        When a part is no day, or the days run backwards.
+
+    >>> days_of("mon-wed, fri")
+    ('mon', 'tue', 'wed', 'fri')
+    """
+    chosen: set[str] = set()
+    for part in text.split(","):
+        ends = [_day(end) for end in part.split("-")]
+        first, last = DAY_NAMES.index(ends[0]), DAY_NAMES.index(ends[-1])
+        if len(ends) > 2 or first > last:
+            raise InputError("--days", f"{quoted(part)} are no days", "Write mon-fri, or mon,wed.")
+        chosen.update(DAY_NAMES[first : last + 1])
+    return tuple(day for day in DAY_NAMES if day in chosen)
+
+
+def _day(text: str) -> str:
+    day = day_of_week(text.strip())
+    if day is None:
+        raise InputError("--days", f"{quoted(text)} is not a day", nearest(text, DAY_NAMES))
+    return day
+
+
+def next_start(today: date, days: Sequence[str]) -> date:
+    """Give the next date after today and tomorrow's cooking that is the first of the days.
+
+    >>> next_start(date(2026, 11, 26), ["mon", "tue"])
+    datetime.date(2026, 11, 30)
+    """
+    ahead = (today + timedelta(days=more) for more in range(1, 8))
+    return next(day for day in ahead if DAY_NAMES[day.weekday()] == days[0])
+
+
+# -- the file --------------------------------------------------------------------------
+
+
+def draft(batches: Sequence[DraftBatch], frame: Frame) -> str:
+    """Write a week file of batches that plans at once.
+
+    Parameters
+    ----------
+    batches
+        One or more, each by another name.
+    frame
+        The week around them.
+
+    Raises
+    ------
+    InputError
+        When there are too many batches, or two of a name.
+    """
+    if len(batches) > MOST_BATCHES:
+        what = f"{len(batches)} batches are too many"
+        raise InputError("--batch", what, f"Name up to {MOST_BATCHES}.")
+    names = [batch.name.casefold() for batch in batches]
+    for batch in batches:
+        if names.count(batch.name.casefold()) > 1:
+            what = f"two batches are called {batch.name!r}"
+            raise InputError("--batch", what, "Give one of them another name.")
+    known = [_kept(batch, frame.guidance) for batch in batches]
+    # How long each keeps and whether it freezes is read from the draft, not guessed twice.
+    week = week_of(yamltext.parse("the draft", _text(known, frame)))
+    frozen = [
+        replace(
+            batch,
+            freezes=all(
+                storage()[name].freezes_well for name in week.batches[batch.name].life.classes
+            ),
+        )
+        for batch in known
+    ]
+    return _text(frozen, frame)
+
+
+def _kept(batch: DraftBatch, guidance: str) -> DraftBatch:
+    """Take a storage class from the name of a batch of which nothing else is known.
+
+    Only one that keeps no longer than leftovers with meat, fish or egg; else nothing is written,
+    and the shortest life of what is cooked is taken.
+    """
+    if batch.ingredients:
+        return batch
+    named = words(batch.name)
+    limit = storage()[LEFTOVERS].fridge(guidance)
+    fits: list[tuple[int, str]] = []
+    for alias, name in class_names().items():
+        life = storage()[name].fridge(guidance, cooked=True)
+        short = life is not None and limit is not None and life.high <= limit.high
+        if short and not storage()[name].bought and words(alias) and words(alias) <= named:
+            fits.append((life.high if life is not None else 0, name))
+    return replace(batch, keeps_as=min(fits)[1]) if fits else batch
+
+
+def _text(batches: Sequence[DraftBatch], frame: Frame) -> str:
+    lines = [
+        f"# yaml-language-server: $schema={SCHEMA}",
+        "# Drafted to start from: change what is yours.",
+        "#   clearfridge check THIS-FILE     shows how it was understood",
+        "#   clearfridge plan THIS-FILE      finds the best week",
+        f"#   clearfridge schema > {SCHEMA}     lets an editor complete and check this file",
+        "",
+        "week:",
+        f"  starts: {frame.starts.isoformat()}",
+        f"  days: [{', '.join(frame.days)}]",
+        f"  guidance: {frame.guidance}    # whose fridge lives: us, uk, or strictest of the two",
+        f"  cups: {frame.cups}           # label, us, metric or metric-20",
+        "",
+        "place: {fridge: yes, microwave: no}    # where lunch is eaten",
+        "",
+        "eaters:",
+        "  Me: {}    # {floors: {protein: 25 g}} once ingredients or nutrition are known",
+        "",
+        "batches:",
+        *(line for batch in batches for line in _batch(batch)),
+        "",
+        "# Bought as it is; the figures are the food table's.",
+        "larder:",
+        "  bread: {food: wholemeal pitta bread, pack: 6 pieces}",
+        "  leaves: {food: mixed salad leaves, pack: 100 g, chilled: yes}",
+        "  cheese: {food: cheddar, pack: 200 g, chilled: yes}",
+        "",
+        "dishes:",
+        *_dishes(batches, len(frame.days)),
+        "",
+        "# variety: {most_times: 2, days_between: 1}",
+    ]
+    return "\n".join(lines) + "\n"
+
+
+def _batch(batch: DraftBatch) -> Iterator[str]:
+    yield f"  {scalar(batch.name)}:"
+    for sentence in batch.settle:
+        yield f"    # To settle: {_remark(sentence)}"
+    if batch.source:
+        yield f"    source: {scalar(batch.source)}"
+    yield f"    yield: {batch.count} {batch.unit}"
+    if batch.portion:
+        yield f"    portion: {batch.portion}"
+    yield from _recipe(batch)
+    if batch.keeps_as:
+        yield f"    keeps_as: {scalar(batch.keeps_as)}    # by its name: say what it is"
+    if batch.freezes:
+        yield f"    freezer: {batch.count} {batch.unit}    # how many the freezer takes"
+    if not batch.ingredients and not batch.not_read:
+        yield "    # ingredients: [500 g minced beef, 400 g tin kidney beans]"
+
+
+def _recipe(batch: DraftBatch) -> Iterator[str]:
+    if batch.ingredients:
+        yield "    ingredients:"
+        yield from (f"      - {scalar(line)}" for line in batch.ingredients)
+    if batch.not_read:
+        yield "    # To settle: mend each of these, and move it up to 'ingredients'."
+        yield "    not_read:"
+        for line, why in batch.not_read:
+            yield f"      - {scalar(line)}    # {_remark(why)}"
+    if batch.steps:
+        yield "    steps:"
+        yield from (f"      - {_step(step)}" for step in batch.steps)
+
+
+def _step(step: DraftStep) -> str:
+    minutes = 5 if step.lasts is None else step.lasts
+    parts = [f"do: {scalar(step.do)}", f"lasts: {minutes} min"]
+    if not step.hands:
+        parts.append("hands: no")
+    if step.oven is not None:
+        parts.append(f"oven: {step.oven} °C")
+    if step.rings:
+        parts.append(f"rings: {step.rings}")
+    told = "" if step.lasts is not None else "    # no time is told: 5 min is a guess"
+    return f"{{{', '.join(parts)}}}{told}"
+
+
+def _dishes(batches: Sequence[DraftBatch], days: int) -> Iterator[str]:
+    for batch in batches:
+        most = min(batch.count, -(-batch.count // days) + 1)
+        takes = f"takes: {{{scalar(batch.name)}: {_span(most)}}}"
+        name = _title(batch.name)
+        yield f"  {scalar(name)}: {{kind: alone, {takes}, minutes: 3}}"
+        for ending, kind, with_it in (
+            ("with bread", "bread", "goes_in: {bread: 1 piece}"),
+            ("with grain", "grain", "ingredients: [60 g couscous]"),
+            ("with leaves", "leaf", "goes_in: {leaves: 30 g}"),
+        ):
+            dish = scalar(f"{name} {ending}")
+            yield f"  {dish}: {{kind: {kind}, {takes}, {with_it}, minutes: 5}}"
+    pairs = combinations(batches, 2) if len(batches) <= ALL_PAIRS else pairwise(batches)
+    for first, second in pairs:
+        takes = ", ".join(
+            f"{scalar(batch.name)}: {_span(min(batch.count, -(-batch.count // days)))}"
+            for batch in (first, second)
+        )
+        name = f"{_title(first.name)} and {second.name[:24].strip()}"
+        yield f"  {scalar(name)}: {{kind: pair, takes: {{{takes}}}, minutes: 4}}"
+    yield "  # For a day when no batch is left or keeps."
+    yield (
+        "  Bread and cheese: {kind: bread, goes_in: {bread: 2 pieces, cheese: 50 g}, minutes: 4}"
+    )
+
+
+def _span(most: int) -> str:
+    return "1" if most == 1 else f"1 to {most}"
+
+
+def _title(name: str) -> str:
+    return name[:1].upper() + name[1:24].strip()
+
+
+def _remark(text: str) -> str:
+    """Keep a stranger's text on the line of its remark."""
+    return " ".join("".join(one if one.isprintable() else " " for one in text).split())
+
+
+def scalar(text: str) -> str:
+    """Write a text so that YAML reads it back letter for letter.
+
+    >>> scalar("lentil stew"), scalar("yes"), scalar("2 eggs: beaten")
+    ('lentil stew', '"yes"', '"2 eggs: beaten"')
+    """
+    bare = _PLAIN.fullmatch(text) and text.casefold() not in _WORDS_OF_YAML
+    return text if bare else json.dumps(text, ensure_ascii=False)
