@@ -84,8 +84,8 @@ def _at_risk(week: Week) -> Iterator[str]:
 
 
 def _unsettled(week: Week) -> Iterator[str]:
-    foods = [(one.name, one.contents) for one in week.batches.values()]
-    foods += [(one.name, one.contents) for one in week.larder.values()]
+    foods = [(batch.name, batch.contents) for batch in week.batches.values()]
+    foods += [(item.name, item.contents) for item in week.larder.values()]
     unknown = [name for name, held in foods if held.allergens is None and not held.unsettled]
     if unknown:
         yield (
@@ -106,11 +106,11 @@ def _roughly(week: Week) -> Iterator[str]:
     for batch in week.batches.values():
         if batch.portion_said:
             yield f"The mass of {batch.name} is {batch.portion_said}."
-        bounds = [one for who in week.eaters.values() for one in (*who.floors, *who.ceilings)]
-        asked = {"PROCNT", "ENERC", *(one.nutrient for one in bounds)} & batch.partial
+        bounds = [bound for who in week.eaters.values() for bound in (*who.floors, *who.ceilings)]
+        asked = {"PROCNT", "ENERC", *(bound.nutrient for bound in bounds)} & batch.partial
         if asked:
-            said = ", ".join(NUTRIENTS[tag].name for tag in NUTRIENTS if tag in asked)
-            yield f"Of {batch.name} these are 'at least', for an ingredient lacks them: {said}."
+            lacking = ", ".join(NUTRIENTS[tag].name for tag in NUTRIENTS if tag in asked)
+            yield f"Of {batch.name} these are 'at least', for an ingredient lacks them: {lacking}."
     unpriced = sums.unpriced(week)
     if unpriced:
         yield f"Costs are 'at least': there is no price for {', '.join(unpriced)}."

@@ -56,12 +56,12 @@ def cautions_said(
         f"{name} is a guest of whom the plan knows nothing: ask what {name} must not have."
         for name in guests_of(changes)
     ]
-    return [*asked, *(one.said for one in on_sheet(bearing(week, packed), sheet))]
+    return [*asked, *(caution.said for caution in on_sheet(bearing(week, packed), sheet))]
 
 
 def unpriced(week: Week, packed: PackedWeek) -> list[str]:
     """Name what the cost of a week leaves out: batches are paid for, eaten or not."""
-    batches = [one for batch in week.batches.values() for one in batch.unpriced]
+    batches = [name for batch in week.batches.values() for name in batch.unpriced]
     return list(dict.fromkeys([*batches, *sums.unpriced(week, packed.lunches)]))
 
 

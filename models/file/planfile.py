@@ -91,13 +91,13 @@ def embedded_week(plan: PlanFile, source: str = "the plan") -> Week:
 
 def _json(source: str, text: str) -> Any:
     def once(pairs: Sequence[tuple[str, Any]]) -> dict[str, Any]:
-        found = dict(pairs)
-        if len(found) < len(pairs):
+        mapping = dict(pairs)
+        if len(mapping) < len(pairs):
             names = [name for name, _ in pairs]
             twice = next(name for name in names if names.count(name) > 1)
             what = f"{quoted(twice)} is there twice in one mapping"
             raise InputError(source, what, "Keep one of the two.")
-        return found
+        return mapping
 
     def no_constant(name: str) -> NoReturn:
         raise InputError(source, f"this is not JSON: {name} is no number", AGAIN)

@@ -94,12 +94,12 @@ def main() -> None:
 
 def _filled_in(words: list[str]) -> list[str]:
     """Give an option that may stand alone what it then means."""
-    found: list[str] = []
+    typed: list[str] = []
     for at, word in enumerate(words):
-        found.append(word)
+        typed.append(word)
         if word == "--no-repeats" and (at + 1 == len(words) or words[at + 1] not in _WAYS):
-            found.append(_WAYS[0])
-    return found
+            typed.append(_WAYS[0])
+    return typed
 
 
 _WAYS = ("dish", "kind", "all")
@@ -114,7 +114,7 @@ def fail(fault: InputError) -> NoReturn:
 
 def safe(text: str) -> str:
     """Keep a stranger's text from steering the terminal."""
-    return "".join(one if one.isprintable() else "\ufffd" for one in text)
+    return "".join(letter if letter.isprintable() else "\ufffd" for letter in text)
 
 
 def colour() -> bool:

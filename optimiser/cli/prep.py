@@ -47,10 +47,10 @@ def prep(
         raise typer.Exit(Exit.NO_PLAN)
 
 
-def _drawing(found: PrepFile) -> str:
+def _drawing(answer: PrepFile) -> str:
     from optimiser.report.prep import as_svg  # noqa: PLC0415
 
-    days = [day for day in found.days if day.steps]
+    days = [day for day in answer.days if day.steps]
     if not days:
         raise InputError("--svg", "there is nothing to draw", "Write 'steps' for the batches.")
     return as_svg(days[0])

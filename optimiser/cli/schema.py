@@ -22,9 +22,9 @@ def schema(
     if of_plan:
         from models.answers.plan import PlanFile  # noqa: PLC0415
 
-        found = PlanFile.model_json_schema(mode="serialization")
+        schema = PlanFile.model_json_schema(mode="serialization")
     else:
         from models.file.entries import WeekFile  # noqa: PLC0415
 
-        found = WeekFile.model_json_schema()
-    show_json({"$schema": "https://json-schema.org/draft/2020-12/schema", **found})
+        schema = WeekFile.model_json_schema()
+    show_json({"$schema": "https://json-schema.org/draft/2020-12/schema", **schema})

@@ -89,20 +89,20 @@ def what_if(
         show_json(answers[0] if len(answers) == 1 else answers)
     else:
         show("\n".join(render(answer, colour=colour(), chart=chart) for answer in answers))
-    if any(one.interrupted for one in answers):
+    if any(answer.interrupted for answer in answers):
         raise typer.Exit(Exit.INTERRUPTED)
-    rows = [row for one in answers for row in one.rows]
+    rows = [row for answer in answers for row in answer.rows]
     if any(row.left_over is not None for row in rows):
         raise typer.Exit(Exit.DONE)
     late = any(row.status == "unknown" for row in rows)
     raise typer.Exit(Exit.NO_TIME if late else Exit.NO_PLAN)
 
 
-def _draw(found: WhatIfFile, file: Path) -> None:
+def _draw(answer: WhatIfFile, file: Path) -> None:
     from optimiser.cli.whole import write_whole  # noqa: PLC0415
     from optimiser.report.whatif import as_svg  # noqa: PLC0415
 
-    drawing = as_svg(found)
+    drawing = as_svg(answer)
     if drawing is None:
         # The table says why; it must not be lost to this.
         typer.echo(f"clearfridge: {safe(str(file))}: not written, no week was planned", err=True)

@@ -87,7 +87,7 @@ def html(page: PageFile) -> str:
     return signed(filled_in)
 
 
-def text(found: PageFile, *, colour: bool = False, width: int = 80) -> str:
+def text(page: PageFile, *, colour: bool = False, width: int = 80) -> str:
     """Write the page as HTML, which has colours and a width of its own.
 
     Parameters
@@ -99,7 +99,7 @@ def text(found: PageFile, *, colour: bool = False, width: int = 80) -> str:
     width
         Columns of the terminal.
     """
-    return html(found)
+    return html(page)
 
 
 DIGEST = "<!-- clearfridge "

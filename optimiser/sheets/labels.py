@@ -34,17 +34,31 @@ def labels(week: Week, packed: PackedWeek) -> LabelFile:
         The week.
     packed
         Its plan.
+
+    Examples
+    --------
+    >>> from models.file.reading import read_week
+    >>> from optimiser.solve.week import solve_week
+    >>> week = read_week("starter")
+    >>> _, solved = solve_week(week)
+    >>> {label.batch for label in labels(week, solved.packed).labels} <= set(week.batches)
+    True
     """
-    found: list[Label] = []
+    tubs: list[Label] = []
     for batch in week.batches.values():
-        found += _of(week, packed, batch)
-    return LabelFile(name=week.name, guidance=week.guidance, labels=found)
+        tubs += _of(week, packed, batch)
+    return LabelFile(name=week.name, guidance=week.guidance, labels=tubs)
 
 
 def portions_in_tub(batch: Batch) -> int:
     """Give how many portions a shallow tub holds; one at the least.
 
     Of food whose room is not known a gram is reckoned as a millilitre.
+
+    Parameters
+    ----------
+    batch
+        The batch.
     """
     grams = magnitude(batch.portion, GRAM)
     room = grams if batch.room is None else max(grams, magnitude(batch.room, MILLILITRE))
@@ -54,13 +68,13 @@ def portions_in_tub(batch: Batch) -> int:
 def _of(week: Week, packed: PackedWeek, batch: Batch) -> list[Label]:
     fresh: list[_Serving] = []
     frozen: dict[date, list[_Serving]] = defaultdict(list)
-    for lunch in sorted(packed.lunches, key=lambda one: one.day):
+    for lunch in sorted(packed.lunches, key=lambda packed_lunch: packed_lunch.day):
         for part in lunch.portions:
             if part.batch == batch.name and part.portions:
                 eater = lunch.eater if len(week.eaters) > 1 else ""
                 fresh.append(_Serving(lunch.day, eater, part.portions - part.thawed))
                 frozen[lunch.day].append(_Serving(lunch.day, eater, part.thawed))
-    thawed = sum(one.portions for day in frozen.values() for one in day)
+    thawed = sum(serving.portions for day in frozen.values() for serving in day)
     # What was frozen and is not in the plan any more stays in the freezer.
     spare = max(0, (batch.frozen or 0) - thawed)
     in_fridge = sums.batch_left(week, packed, batch.name) - spare + batch.gone
@@ -68,9 +82,9 @@ def _of(week: Week, packed: PackedWeek, batch: Batch) -> list[Label]:
     for day in sorted(frozen):
         tubs += _tubs(batch, "freezer", frozen[day])
     tubs += _tubs(batch, "freezer", [_Serving(None, "", spare)])
-    said = cautions_of(week, packed, batch.name)
+    cautions = cautions_of(week, packed, batch.name)
     return [
-        tub.model_copy(update={"tub": at, "tubs": len(tubs), "cautions": said})
+        tub.model_copy(update={"tub": at, "tubs": len(tubs), "cautions": cautions})
         for at, tub in enumerate(tubs, start=1)
     ]
 
@@ -86,18 +100,28 @@ class _Serving:
 
 def _tubs(batch: Batch, where: Where, servings: list[_Serving]) -> Iterator[Label]:
     """Part portions into shallow tubs, as even as can be, what is eaten first into the first."""
-    each = [one for one in servings for _ in range(one.portions)]
+    each = [serving for serving in servings for _ in range(serving.portions)]
     tubs = -(-len(each) // portions_in_tub(batch))
     for at in range(tubs):
         mine = each[len(each) * at // tubs : len(each) * (at + 1) // tubs]
-        days = list(dict.fromkeys(one.day for one in mine if one.day is not None))
-        eaters = [one.eater for one in mine if one.eater]
+        days = list(dict.fromkeys(serving.day for serving in mine if serving.day is not None))
+        eaters = [serving.eater for serving in mine if serving.eater]
         yield _label(batch, where, len(mine), days, eaters)
 
 
 def cautions_of(week: Week, packed: PackedWeek, name: str) -> list[str]:
-    """Give, in a few words each, what to mind of a batch once it is in its tub."""
-    return [one.short for one in on_sheet(bearing(week, packed), "label", [name])]
+    """Give, in a few words each, what to mind of a batch once it is in its tub.
+
+    Parameters
+    ----------
+    week
+        The week.
+    packed
+        Its plan.
+    name
+        Of a batch.
+    """
+    return [caution.short for caution in on_sheet(bearing(week, packed), "label", [name])]
 
 
 def _label(batch: Batch, where: Where, portions: int, days: list[date], eaters: list[str]) -> Label:

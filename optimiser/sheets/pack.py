@@ -63,10 +63,19 @@ def cards(week: Week, packed: PackedWeek) -> CardFile:
         The week.
     packed
         Its plan.
+
+    Examples
+    --------
+    >>> from models.file.reading import read_week
+    >>> from optimiser.solve.week import solve_week
+    >>> week = read_week("starter")
+    >>> _, solved = solve_week(week)
+    >>> len(cards(week, solved.packed).cards) == len(week.lunches)
+    True
     """
     order = sorted(packed.lunches, key=lambda lunch: lunch.day)
-    said = on_sheet(bearing(week, packed), "pack")
-    return CardFile(name=week.name, cards=[_card(week, lunch, said) for lunch in order])
+    cautions = on_sheet(bearing(week, packed), "pack")
+    return CardFile(name=week.name, cards=[_card(week, lunch, cautions) for lunch in order])
 
 
 def _card(week: Week, lunch: PackedLunch, cautions: list[Caution]) -> Card:
@@ -83,7 +92,9 @@ def _card(week: Week, lunch: PackedLunch, cautions: list[Caution]) -> Card:
         places=list(_places(week, lunch, foods)),
         carry=list(_carry(week, lunch, place)),
         eat=[_heated(cautions)] if dish.microwave else [],
-        cautions=[one.short for one in cautions if set(one.of) & set(_inside(week, lunch))],
+        cautions=[
+            caution.short for caution in cautions if set(caution.of) & set(_inside(week, lunch))
+        ],
         allergens=line.allergens,
         allergens_us=line.allergens_us,
         cereals=line.cereals,
@@ -99,8 +110,8 @@ def _inside(week: Week, lunch: PackedLunch) -> Iterator[str]:
 
 def _heated(cautions: list[Caution]) -> str:
     """Say how hot, by the guidance that the week follows."""
-    how = next(one.short for one in cautions if one.key == "reheating").partition(": ")[2]
-    return f"heat it until steaming hot right through: {how}"
+    reheating = next(caution.short for caution in cautions if caution.key == "reheating")
+    return f"heat it until steaming hot right through: {reheating.partition(': ')[2]}"
 
 
 def _before(week: Week, line: LunchLine) -> Iterator[str]:
@@ -151,8 +162,8 @@ def _foods(week: Week, lunch: PackedLunch) -> Iterator[_Food]:
 def _helping(item: LarderItem, helping: Helping) -> _Food:
     amount = magnitude(helping.amount, item.unit)
     unit: Unit = SYMBOLS[item.unit]
-    said = counted(int(amount), "piece") if unit == "piece" else f"{plain(amount)} {unit}"
-    text = f"{plain(amount)} {item.name}" if unit == "piece" else f"{said} {item.name}"
+    amount_text = counted(int(amount), "piece") if unit == "piece" else f"{plain(amount)} {unit}"
+    text = f"{plain(amount)} {item.name}" if unit == "piece" else f"{amount_text} {item.name}"
     room = None if item.room is None else magnitude(item.room, MILLILITRE) * share(item, helping)
     part = CardPart(
         what=item.name,
@@ -269,14 +280,14 @@ def _fill(foods: list[_Food], holders: list[_Holder], *, whole: bool) -> list[_F
     left: list[_Food] = []
     for food in foods:
         size = food.room or Decimal(0)
-        fitting = [one for one in holders if one.free >= size]
+        fitting = [holder for holder in holders if holder.free >= size]
         if fitting:
-            _put(food.part, size, min(fitting, key=lambda one: one.free))
+            _put(food.part, size, min(fitting, key=lambda holder: holder.free))
             continue
-        for one in () if whole else sorted(holders, key=lambda holder: -holder.free):
-            part = min(one.free, size)
+        for roomy in () if whole else sorted(holders, key=lambda holder: -holder.free):
+            part = min(roomy.free, size)
             if part > 0:
-                _put(_share(food, part), part, one)
+                _put(_share(food, part), part, roomy)
                 size -= part
         if size > 0:
             left.append(replace(food, part=_share(food, size), room=size))

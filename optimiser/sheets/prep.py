@@ -62,6 +62,16 @@ def prep(week: Week, packed: PackedWeek | None = None) -> PrepFile:
         The week.
     packed
         Its plan, which says what is set apart for the freezer; None before there is one.
+
+    Examples
+    --------
+    >>> from models.file.reading import read_week
+    >>> from optimiser.solve.week import solve_week
+    >>> week = read_week("starter")
+    >>> _, solved = solve_week(week)
+    >>> made = {batch.made for batch in week.batches.values()}
+    >>> {day.date for day in prep(week, solved.packed).days} <= made
+    True
     """
     made = sorted({batch.made for batch in week.batches.values()})
     return PrepFile(name=week.name, days=[_day(week, packed, day) for day in made])
@@ -94,13 +104,13 @@ def _day(week: Week, packed: PackedWeek | None, day: date) -> PrepDay:
         # Food that is warm too long is no matter to print and hope.
         raise RuntimeError(f"the timetable breaks what it has to keep: {wrong}")
     steps = [_written(day, placed) for placed in table.placed]
-    that_day = [one for one in steps if one.hands and one.begins.date() == day]
+    that_day = [timed for timed in steps if timed.hands and timed.begins.date() == day]
     return PrepDay(
         date=day,
         possible=True,
         proven=table.proven,
-        begins=min((one.begins for one in that_day), default=None),
-        ends=max(one.ends for one in steps),
+        begins=min((timed.begins for timed in that_day), default=None),
+        ends=max(timed.ends for timed in steps),
         hands_minutes=sum(int((x.ends - x.begins).total_seconds()) // 60 for x in that_day),
         steps=steps,
         without_steps=without,
@@ -112,14 +122,14 @@ def _cautions(
     week: Week, packed: PackedWeek | None, names: list[str], placed: Sequence[Placed]
 ) -> list[str]:
     """Say what to mind of some batches, and of what cooks through the night."""
-    found = on_sheet(bearing(week, packed), "prep", names)
+    cautions = on_sheet(bearing(week, packed), "prep", names)
     at_night = tuple(dict.fromkeys(x.batch for x in placed if cooks_at_night(week.kitchen, x)))
     if at_night:
-        found += [replace(x, of=at_night) for x in known(week.guidance) if x.key == "night"]
-    mine = ([name for name in one.of if name in names] for one in found)
+        cautions += [replace(x, of=at_night) for x in known(week.guidance) if x.key == "night"]
+    mine = ([name for name in caution.of if name in names] for caution in cautions)
     return [
-        f"{', '.join(of)}: {one.said}" if of else one.said
-        for one, of in zip(found, mine, strict=True)
+        f"{', '.join(of)}: {caution.said}" if of else caution.said
+        for caution, of in zip(cautions, mine, strict=True)
     ]
 
 
@@ -165,7 +175,7 @@ def closed(week: Week, packed: PackedWeek | None, batch: Batch) -> Iterator[Step
     """Give a batch's steps and those that close it: cool, fill, put away."""
     steps, raw = handled(batch.steps, _foods(batch))
     yield from steps
-    named = {one for step in steps for one in step.after}
+    named = {earlier for step in steps for earlier in step.after}
     last: tuple[str, ...] = tuple(step.name for step in steps if step.name not in named)
     touches = tuple(kind for kind in RAW if kind in raw) or (READY,)
     limit = limit_of(week, batch)
@@ -173,10 +183,10 @@ def closed(week: Week, packed: PackedWeek | None, batch: Batch) -> Iterator[Step
     filling = tubs * TUB
     gap = (0, 0) if len(last) == 1 else (0, limit.minutes)
     if batch.portions > portions_in_tub(batch):
-        said = (
+        text = (
             f"{batch.name}: divide it into {tubs} shallow tubs, {DEPTH} cm deep at most, lids off"
         )
-        yield Step(DIVIDE, said, filling, filling, after=last, gap=gap, touches=touches)
+        yield Step(DIVIDE, text, filling, filling, after=last, gap=gap, touches=touches)
         last, gap, divided = (DIVIDE,), (0, 0), filling
     else:
         divided = 0
@@ -191,8 +201,8 @@ def closed(week: Week, packed: PackedWeek | None, batch: Batch) -> Iterator[Step
         after=last,
         gap=gap,
     )
-    said = _filling(week, packed, batch, "close" if divided else "fill")
-    yield Step(FILL, said, filling, filling, after=(COOL,), gap=(0, 0), touches=touches)
+    text = _filling(week, packed, batch, "close" if divided else "fill")
+    yield Step(FILL, text, filling, filling, after=(COOL,), gap=(0, 0), touches=touches)
 
 
 def _tubs(week: Week, packed: PackedWeek | None, batch: Batch) -> int:
@@ -206,16 +216,17 @@ def _filling(week: Week, packed: PackedWeek | None, batch: Batch, do: str) -> st
     """Say what goes where."""
     tubs = _tubs(week, packed, batch)
     every = [] if packed is None else labels(week, packed).labels
-    frozen = [one for one in every if one.batch == batch.name and one.where == "freezer"]
-    said = f"{batch.name}: {do} and label {counted(tubs, 'tub')}"
+    frozen = [label for label in every if label.batch == batch.name and label.where == "freezer"]
+    text = f"{batch.name}: {do} and label {counted(tubs, 'tub')}"
     if not frozen:
-        return f"{said}, into the fridge"
+        return f"{text}, into the fridge"
     held = [
-        counted(one.portions, one.word) + (f" for {one.days[0]:%a}" if one.days else " to spare")
-        for one in frozen
+        counted(label.portions, label.word)
+        + (f" for {label.days[0]:%a}" if label.days else " to spare")
+        for label in frozen
     ]
     fridge = f"{tubs - len(frozen)} into the fridge, " if tubs > len(frozen) else ""
-    return f"{said}, {fridge}{len(frozen)} into the freezer ({', '.join(held)})"
+    return f"{text}, {fridge}{len(frozen)} into the freezer ({', '.join(held)})"
 
 
 # -- the timetable ---------------------------------------------------------------------
@@ -235,18 +246,20 @@ def timetable(
     limits
         How long each batch may take into the fridge from the end of its cooking.
     """
-    found = _solved(kitchen, recipes, limits)
-    if found.times is None:
+    scheduled = _solved(kitchen, recipes, limits)
+    if scheduled.times is None:
         return None
     every = [*_all(recipes), *((batch, wash) for batch, _, wash in _washings(recipes))]
     placed = [
-        Placed(batch, step, *found.times[_name(batch, step.name)])
+        Placed(batch, step, *scheduled.times[_name(batch, step.name)])
         for batch, step in every
-        if _name(batch, step.name) in found.times
+        if _name(batch, step.name) in scheduled.times
     ]
     order = {_name(batch, step.name): at for at, (batch, step) in enumerate(every)}
-    placed.sort(key=lambda one: (one.begins, one.ends, order[_name(one.batch, one.step.name)]))
-    return Timetable(tuple(placed), found.status is Status.OPTIMAL, dict(limits))
+    placed.sort(
+        key=lambda timed: (timed.begins, timed.ends, order[_name(timed.batch, timed.step.name)])
+    )
+    return Timetable(tuple(placed), scheduled.status is Status.OPTIMAL, dict(limits))
 
 
 def _name(batch: str, step: str) -> str:
@@ -260,7 +273,13 @@ def _all(recipes: Mapping[str, Sequence[Step]]) -> Iterator[tuple[str, Step]]:
 
 
 def is_washing(step: Step) -> bool:
-    """Tell whether a step is the washing after raw food."""
+    """Tell whether a step is the washing after raw food.
+
+    Parameters
+    ----------
+    step
+        A step of a timetable.
+    """
     return step.name.startswith(WASH)
 
 
@@ -269,14 +288,14 @@ def _washings(recipes: Mapping[str, Sequence[Step]]) -> Iterator[tuple[str, Step
     for batch, step in _all(recipes):
         if step.raw:
             kinds = " and ".join(step.touches or ())
-            said = f"{WASH}: they touched {kinds}"
-            yield batch, step, Step(f"{WASH} after {step.name}", said, WASHING, WASHING)
+            text = f"{WASH}: they touched {kinds}"
+            yield batch, step, Step(f"{WASH} after {step.name}", text, WASHING, WASHING)
 
 
 def _solved(
     kitchen: Kitchen, recipes: Mapping[str, Sequence[Step]], limits: Mapping[str, Cooling]
 ) -> Scheduled:
-    early = {_name(batch, one) for batch, steps in recipes.items() for one in _early(steps)}
+    early = {_name(batch, name) for batch, steps in recipes.items() for name in _early(steps)}
     tasks = [
         Task(
             _name(batch, step.name),
@@ -315,7 +334,7 @@ def _solved(
         Aim(starts=tuple((name, -1) for name in every if name in early), tidy=True),
         Aim(starts=tuple((name, 1) for name in every if name not in early), tidy=True),
     ]
-    aims = [one for one in aims if replace(one, tidy=False) != Aim()]
+    aims = [aim for aim in aims if replace(aim, tidy=False) != Aim()]
     capacities = {
         "hands": kitchen.hands,
         "oven": kitchen.oven_trays,
@@ -344,22 +363,31 @@ def _early(steps: Sequence[Step]) -> set[str]:
     """Name the steps that may be done the evening before: those up to a long wait, and it."""
     waits = [step for step in steps if not step.hands and step.least >= LONG_WAIT]
     by_name = {step.name: step for step in steps}
-    found: set[str] = set()
+    early: set[str] = set()
     todo = [step.name for step in waits]
     while todo:
         name = todo.pop()
-        if name not in found:
-            found.add(name)
+        if name not in early:
+            early.add(name)
             todo.extend(by_name[name].after)
-    return found
+    return early
 
 
 def windows(kitchen: Kitchen, step: Step, *, early: bool) -> tuple[tuple[int, int], ...]:
     """Give the spans in which a step may be done, in minutes; none where it fits into none.
 
     Hands work in the evening only for what may be early, else on the prep day.
+
+    Parameters
+    ----------
+    kitchen
+        The kitchen.
+    step
+        A step.
+    early
+        Whether it may be done the evening before.
     """
-    opens, closes = (DAY + minutes(one) for one in (kitchen.starts, kitchen.ends))
+    opens, closes = (DAY + minutes(time) for time in (kitchen.starts, kitchen.ends))
     evening = (minutes(kitchen.evening[0]), minutes(kitchen.evening[1]))
     if not step.hands:
         spans = [(evening[0] if early else opens, closes)]
@@ -369,7 +397,18 @@ def windows(kitchen: Kitchen, step: Step, *, early: bool) -> tuple[tuple[int, in
 
 
 def minutes(clock: time) -> int:
-    """Count the minutes since midnight."""
+    """Count the minutes since midnight.
+
+    Parameters
+    ----------
+    clock
+        A time of the day.
+
+    Examples
+    --------
+    >>> minutes(time(9, 5))
+    545
+    """
     return clock.hour * 60 + clock.minute
 
 
@@ -378,14 +417,14 @@ def _links(recipes: Mapping[str, Sequence[Step]], limits: Mapping[str, Cooling])
         for step in steps:
             # Between the last of those before and this: from each at least so long; at most so
             # long from the last alone, which from each would ask too much.
-            for one in step.after:
+            for earlier in step.after:
                 most = step.gap[1] if len(step.after) == 1 else None
-                yield Link(_name(batch, one), _name(batch, step.name), step.gap[0], most)
+                yield Link(_name(batch, earlier), _name(batch, step.name), step.gap[0], most)
             if step.name == FILL:
-                for one in _cooked(steps):
+                for cooked in _cooked(steps):
                     # From the end of cooking into the fridge, whatever comes between.
                     yield Link(
-                        _name(batch, one),
+                        _name(batch, cooked),
                         _name(batch, FILL),
                         0,
                         limits[batch].minutes - step.least,
@@ -400,9 +439,9 @@ def _cooked(steps: Sequence[Step]) -> tuple[str, ...]:
 def _heats(recipes: Mapping[str, Sequence[Step]]) -> Iterator[tuple[str, str]]:
     """Give the pairs of steps that want the oven at two heats."""
     baked = [(batch, step) for batch, step in _all(recipes) if step.oven is not None]
-    for (batch, one), (other_batch, other) in combinations(baked, 2):
-        if one.oven != other.oven:
-            yield _name(batch, one.name), _name(other_batch, other.name)
+    for (batch, first), (other_batch, other) in combinations(baked, 2):
+        if first.oven != other.oven:
+            yield _name(batch, first.name), _name(other_batch, other.name)
 
 
 def _why_not(
@@ -440,33 +479,33 @@ def faults(
     placed
         The timetable.
     """
-    at = {(one.batch, one.step.name): one for one in placed}
+    at = {(timed.batch, timed.step.name): timed for timed in placed}
     for batch, steps in recipes.items():
         early = _early(steps)
         for step in steps:
-            one = at.get((batch, step.name))
-            if one is None:
+            timed = at.get((batch, step.name))
+            if timed is None:
                 yield f"{batch}: {step.said} is missing"
                 continue
-            lasts = one.ends - one.begins
+            lasts = timed.ends - timed.begins
             if not step.least <= lasts <= step.most:
                 yield f"{batch}: {step.said} takes {lasts} minutes"
             spans = windows(kitchen, step, early=step.name in early)
-            if not any(low <= one.begins and one.ends <= high for low, high in spans):
+            if not any(low <= timed.begins and timed.ends <= high for low, high in spans):
                 yield f"{batch}: {step.said} is outside the hours"
-            yield from _order_faults(batch, step, one, at)
+            yield from _order_faults(batch, step, timed, at)
         yield from _cooling_faults(batch, steps, limits[batch], at)
     yield from _sharing_faults(kitchen, placed)
     yield from _clean_faults(placed)
 
 
 def _order_faults(
-    batch: str, step: Step, one: Placed, at: Mapping[tuple[str, str], Placed]
+    batch: str, step: Step, timed: Placed, at: Mapping[tuple[str, str], Placed]
 ) -> Iterator[str]:
     ends = [at[batch, name].ends for name in step.after if (batch, name) in at]
     if not ends:
         return
-    gap = one.begins - max(ends)
+    gap = timed.begins - max(ends)
     least, most = step.gap
     if gap < least or (most is not None and len(step.after) == 1 and gap > most):
         yield f"{batch}: {gap} minutes before {step.said}"
@@ -491,25 +530,27 @@ def _sharing_faults(kitchen: Kitchen, placed: Sequence[Placed]) -> Iterator[str]
         "rings": kitchen.rings,
         "blenders": kitchen.blenders,
     }
-    for moment in sorted({one.begins for one in placed}):
-        now = [one for one in placed if one.begins <= moment < one.ends]
+    for moment in sorted({timed.begins for timed in placed}):
+        now = [timed for timed in placed if timed.begins <= moment < timed.ends]
         for thing, number in there.items():
-            used = sum(one.step.uses().get(thing, 0) for one in now)
+            used = sum(timed.step.uses().get(thing, 0) for timed in now)
             if used > number:
                 yield f"{used} {thing} at minute {moment}, there are {number}"
-        heats = {one.step.oven for one in now if one.step.oven is not None}
+        heats = {timed.step.oven for timed in now if timed.step.oven is not None}
         if len(heats) > 1:
             yield f"the oven at {len(heats)} heats at minute {moment}"
 
 
 def _clean_faults(placed: Sequence[Placed]) -> Iterator[str]:
     """Find ready food that meets what raw food left behind."""
-    washings = [one for one in placed if is_washing(one.step)]
-    for raw in (one for one in placed if one.step.raw):
-        clean = min((one.ends for one in washings if one.begins >= raw.ends), default=None)
+    washings = [timed for timed in placed if is_washing(timed.step)]
+    for raw in (timed for timed in placed if timed.step.raw):
+        clean = min(
+            (washing.ends for washing in washings if washing.begins >= raw.ends), default=None
+        )
         if clean is None or clean > raw.ends + SOON + WASHING:
             yield f"{raw.batch}: nothing is washed after {raw.step.said}"
-        for one in placed:
-            after = one.ends > raw.begins and (clean is None or one.begins < clean)
-            if one.step.ready and after:
-                yield f"{one.batch}: {one.step.said} meets what {raw.step.said} left behind"
+        for timed in placed:
+            after = timed.ends > raw.begins and (clean is None or timed.begins < clean)
+            if timed.step.ready and after:
+                yield f"{timed.batch}: {timed.step.said} meets what {raw.step.said} left behind"

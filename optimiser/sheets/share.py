@@ -73,7 +73,7 @@ def recipes(week: Week) -> list[dict[str, Any]]:
 
 
 def _recipe(week: Week, batch: Batch) -> dict[str, Any]:
-    found: dict[str, Any] = {
+    shared: dict[str, Any] = {
         "@context": "https://schema.org",
         "@type": "Recipe",
         "name": batch.name,
@@ -88,18 +88,24 @@ def _recipe(week: Week, batch: Batch) -> dict[str, Any]:
     }
     steps = instructions(batch)
     if steps:
-        found["recipeInstructions"] = [
+        shared["recipeInstructions"] = [
             {"@type": "HowToStep", "position": at, "text": text}
             for at, text in enumerate(steps, start=1)
         ]
     minutes = total_minutes(batch)
     if minutes:
-        found["totalTime"] = duration(minutes)
-    return found
+        shared["totalTime"] = duration(minutes)
+    return shared
 
 
 def ingredients(batch: Batch) -> list[str]:
-    """Give the lines of a recipe, in grams where another share of it is cooked."""
+    """Give the lines of a recipe, in grams where another share of it is cooked.
+
+    Parameters
+    ----------
+    batch
+        The batch.
+    """
     lines = () if batch.recipe is None else batch.recipe.ingredients
     return [_line(line, whole=batch.whole is None) for line in lines]
 
@@ -109,29 +115,52 @@ def _line(line: Ingredient, *, whole: bool) -> str:
 
 
 def _nutrition(batch: Batch) -> dict[str, str]:
-    found = {}
+    amounts = {}
     for tag, (name, unit, symbol) in _PROPERTY.items():
         known = batch.nutrition.get(tag)
         # The vocabulary has no "at least": what is known in part is left out.
         if known is not None and tag not in batch.partial:
             if NUTRIENTS[tag].unit != unit:
                 raise ValueError(f"{tag} is counted in {NUTRIENTS[tag].unit}, not in {unit}")
-            found[name] = f"{plain(magnitude(known, unit))} {symbol}"
-    return found
+            amounts[name] = f"{plain(magnitude(known, unit))} {symbol}"
+    return amounts
 
 
 def instructions(batch: Batch) -> list[str]:
-    """Give the steps in words, where the week file has any."""
+    """Give the steps in words, where the week file has any.
+
+    Parameters
+    ----------
+    batch
+        The batch.
+    """
     return [step.said for step in batch.steps]
 
 
 def total_minutes(batch: Batch) -> Decimal:
-    """Sum the least minutes of all steps; 0 where none is stated."""
+    """Sum the least minutes of all steps; 0 where none is stated.
+
+    Parameters
+    ----------
+    batch
+        The batch.
+    """
     return Decimal(sum(step.least for step in batch.steps))
 
 
 def duration(minutes: Decimal) -> str:
-    """Write minutes as an ISO 8601 duration: PT1H25M."""
+    """Write minutes as an ISO 8601 duration: PT1H25M.
+
+    Parameters
+    ----------
+    minutes
+        How many.
+
+    Examples
+    --------
+    >>> duration(85)
+    'PT1H25M'
+    """
     whole = timedelta(minutes=int(minutes))
     hours, rest = divmod(int(whole.total_seconds()) // 60, 60)
     return f"PT{f'{hours}H' if hours else ''}{f'{rest}M' if rest or not hours else ''}"

@@ -46,9 +46,9 @@ class _Wanted:
 
     def add(self, what: str, amount: Decimal, text: str = "") -> None:
         self.exact += amount
-        for one in self.uses:
-            if one.what == what and not text and not one.text:
-                one.amount = number(Decimal(str(one.amount)) + amount)
+        for use in self.uses:
+            if use.what == what and not text and not use.text:
+                use.amount = number(Decimal(str(use.amount)) + amount)
                 return
         self.uses.append(UseLine(what=what, amount=number(amount), unit=self.unit, text=text))
 
@@ -62,10 +62,25 @@ def shopping(week: Week, packed: PackedWeek) -> ShopFile:
         The week.
     packed
         Its plan.
+
+    Returns
+    -------
+    ShopFile
+        Whole packs at the least cost, by the part of the shop.
+
+    Examples
+    --------
+    >>> from models.file.reading import read_week
+    >>> from optimiser.solve.week import solve_week
+    >>> week = read_week("starter")
+    >>> _, solved = solve_week(week)
+    >>> answer = shopping(week, solved.packed)
+    >>> len(answer.parts) > 0
+    True
     """
     foods = _foods(week, packed)
-    lines = [_food_line(week, one) for one in foods.values()]
-    lines += [_item_line(week, *one) for one in _items(week, packed)]
+    lines = [_food_line(week, wanted) for wanted in foods.values()]
+    lines += [_item_line(week, *item) for item in _items(week, packed)]
     buy = [line for line, _ in lines if line.packs or (line.have is not None and _missing(line))]
     there = [line for line, _ in lines if line not in buy]
     parts: dict[str, list[BuyLine]] = defaultdict(list)
@@ -99,34 +114,37 @@ def _unlisted(week: Week) -> Iterator[str]:
 
 
 def _foods(week: Week, packed: PackedWeek) -> dict[str, _Wanted]:
-    """Sum the foods that batches, home-made items and dishes are made of, as bought."""
-    found: dict[str, _Wanted] = {}
-
-    def want(line: Ingredient) -> _Wanted:
+    """Sum what is needed of each food that recipes name, as bought."""
+    by_food: dict[str, _Wanted] = {}
+    for use, line, grams, text in _recipe_lines(week, packed):
         food = line.food
-        return found.setdefault(food.name, _Wanted(line.name, food.name, food.shop or OTHER, "g"))
+        if food.shop != FREE:
+            wanted = _Wanted(line.name, food.name, food.shop or OTHER, "g")
+            by_food.setdefault(food.name, wanted).add(use, grams, text)
+    return by_food
 
+
+def _recipe_lines(week: Week, packed: PackedWeek) -> Iterator[tuple[str, Ingredient, Decimal, str]]:
+    """List each line of a recipe: for what it is used, the line, grams to buy, and its words.
+
+    Recipes are those of batches, of larder items made at home, and of what a dish lists. Where a
+    recipe is made in another amount than it is written for, its words are left out.
+    """
     for name, batch in week.batches.items():
         for line in () if batch.recipe is None else batch.recipe.ingredients:
-            if line.food.shop != FREE:
-                text = line.text if batch.whole is None else ""
-                want(line).add(name, line.bought, text)
-    used = sums.uses(week, packed)
-    for name, by_day in used.items():
+            yield name, line, line.bought, line.text if batch.whole is None else ""
+    for name, by_day in sums.uses(week, packed).items():
         item = week.larder[name]
-        if item.recipe is None or item.of_food:
-            continue
-        total = sum(by_day.values(), Decimal(0))
-        # Of home-made items whole packs are made, of what a dish lists what goes in.
-        times = total / 100 if item.loose else _packs(week, packed, item, total)
-        for line in item.recipe.ingredients:
-            if line.food.shop != FREE:
-                want(line).add(name, line.bought * times)
-    return found
+        if item.recipe is not None and not item.of_food:
+            used = sum(by_day.values(), Decimal(0))
+            # What a dish lists is weighed out in g, and its recipe is for 100; else for a pack.
+            times = used / 100 if item.loose else _packs(week, packed, item, used)
+            for line in item.recipe.ingredients:
+                yield name, line, line.bought * times, ""
 
 
 def _packs(week: Week, packed: PackedWeek, item: LarderItem, used: Decimal) -> Decimal:
-    """Count the packs of an item that a week opens."""
+    """Count the packs of an item that are opened, or made, for what is used of it."""
     if item.opened_life is not None:
         return Decimal(sum(pack.packs for pack in packed.packs if pack.item == item.name))
     return (used / magnitude(item.pack, item.unit)).to_integral_value(ROUND_CEILING)
