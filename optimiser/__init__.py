@@ -15,7 +15,8 @@ buy
 
 A week is given as
     the path of a week file, the name of a ready week ("demo"), the text of a week file, the same
-    as plain data (dictionaries, lists, text, numbers, dates), or a `Week` that `read_week` read.
+    as plain data (dictionaries, lists, text, numbers, dates), a `Week` that `read_week` read, or
+        a `Plan`, whose week it is then.
 A plan is given as
     the path or the text of a saved plan, or a `Plan`. The kitchen sheets take a week too, and plan
     it first.

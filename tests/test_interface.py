@@ -101,6 +101,9 @@ def test_a_plan_is_a_path_a_text_or_a_plan_and_of_a_week_it_is_made(
         assert optimiser.change(given, "tue").plan.status == "optimal"
     for given in (week, WEEK):
         assert optimiser.shop(given) == wanted
+    # Of a plan the week is asked that it was made for.
+    assert optimiser.read_week(plan) == week
+    assert optimiser.why(plan, "tue") == optimiser.why(week, "tue")
 
 
 @pytest.mark.parametrize(
@@ -108,6 +111,7 @@ def test_a_plan_is_a_path_a_text_or_a_plan_and_of_a_week_it_is_made(
     [
         (lambda: optimiser.read_week("week: 3\n"), ("the text, line 1",)),
         (lambda: optimiser.check({}), ("the week", "'week' is missing")),
+        (lambda: optimiser.check(3), ("a value of type int is no week",)),  # type: ignore[arg-type]
         (lambda: optimiser.plan("no.yaml"), ("no.yaml: there is no such file",)),
         (lambda: optimiser.read_plan("no.json"), ("no.json: there is no such file",)),
         (lambda: optimiser.read_plan('{"a": 1}'), ("the text: this is not a plan",)),

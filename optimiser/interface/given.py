@@ -16,8 +16,8 @@ if TYPE_CHECKING:
     from models.week.packed import PackedWeek
     from models.week.week import Week
 
-    WeekGiven: TypeAlias = Week | str | os.PathLike[str] | Mapping[str, Any]
-    PlanGiven: TypeAlias = Plan | WeekGiven
+    WeekGiven: TypeAlias = Week | Plan | str | os.PathLike[str] | Mapping[str, Any]
+    PlanGiven: TypeAlias = WeekGiven
     Files: TypeAlias = str | os.PathLike[str] | Iterable[str | os.PathLike[str]]
 
 THE_TEXT = "the text"
@@ -80,7 +80,8 @@ def read_week(week: WeekGiven, foods: Files = ()) -> Week:
     ----------
     week
         The path of a week file, the name of a ready week, the text of a week file, the same as
-        plain data (dictionaries, lists, text, numbers, dates), or a week that was read before.
+        plain data (dictionaries, lists, text, numbers, dates), a week that was read before, or a
+        plan, whose week it is then.
     foods
         Paths of tables of your own foods, which go before those of the program: a CSV as
         `clearfridge food NAME --csv` begins one, or a download of USDA FoodData Central.
@@ -106,17 +107,26 @@ def read_week(week: WeekGiven, foods: Files = ()) -> Week:
     models.words.errors.InputError: the text, line 1: 'eaters' is missing
     Add it here.
     """
-    from models.file import reading, yamltext  # noqa: PLC0415
+    from models.answers.plan import PlanFile  # noqa: PLC0415
+    from models.file import planfile, reading, yamltext  # noqa: PLC0415
     from models.week.week import Week as Read  # noqa: PLC0415
 
     if isinstance(week, Read):
         return week
+    if isinstance(week, PlanFile):
+        return planfile.embedded_week(week)
     own = own_foods(foods)
     if isinstance(week, Mapping):
         return reading.week_of(week, own)
     if _is_text(week):
         return reading.week_of(yamltext.parse(THE_TEXT, str(week)), own)
-    return reading.read_week(os.fspath(week), own)
+    try:
+        file = os.fspath(week)
+    except TypeError:
+        what = f"a value of type {type(week).__name__} is no week"
+        mend = "Give a path, text, plain data, or what was read."
+        raise InputError("the week", what, mend) from None
+    return reading.read_week(file, own)
 
 
 def read_plan(plan: PlanGiven) -> Plan:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 from importlib import import_module
 from typing import TYPE_CHECKING
@@ -45,8 +46,8 @@ class Listing:
     title: str
     name: str
     heads: tuple[str, ...]
-    rows: list[tuple[str, ...]]
-    notes: list[str]
+    rows: Sequence[tuple[str, ...]]
+    notes: Sequence[str]
     none: str
 
 

@@ -56,6 +56,7 @@ theirs.define("furrow = 3 * metre")
 before = pickle.dumps(theirs.Quantity(2.5, "furrow"))
 import optimiser, models.words.units
 import optimiser.planning
+optimiser.check("starter")
 assert pint.get_application_registry() is theirs
 again = pickle.loads(before)
 assert again.to("metre").magnitude == 7.5, again
