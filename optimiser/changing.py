@@ -19,8 +19,8 @@ from models.answers.change import CHANGES, SIDES, ChangeFile, Doing, Move, Spare
 from models.answers.plan import ChangeLine, GonePortions, PlanFile, RuleLine, WishLine
 from models.answers.why import Answer
 from models.file.change import (
-    Said,
     Stock,
+    Told,
     change_of,
     gone_of,
     guests_of,
@@ -54,7 +54,7 @@ from optimiser.solve.limits import ONE_QUESTION, Limit, Say, Stop, silent
 from optimiser.solve.parallel import in_threads
 from optimiser.solve.program import Level, Program, priorities_of
 from optimiser.solve.week import Solved, solve, unlike
-from optimiser.weeks.bends import held
+from optimiser.weeks.bends import as_packed
 from optimiser.written import cautions_said, number
 
 LEFT_OVER = "left_over"
@@ -111,7 +111,7 @@ class Running:
             if rule.family != Fridge.family or rule.subject not in known
         ]
         program = Program(self.week, rules=[*others, *here], priorities=self._priorities())
-        program.board.sheet.rows += held(program, self.old, lambda day: day < self.today)
+        program.board.sheet.rows += as_packed(program, self.old, lambda day: day < self.today)
         return program
 
     def _priorities(self) -> list[Priority]:
@@ -202,7 +202,7 @@ def _sides_moved(old: PackedWeek, new: PackedWeek) -> int:
 
 def change(
     plan: PlanFile,
-    said: Said,
+    told: Told,
     source: str = "the plan",
     *,
     seconds: float | None = None,
@@ -215,7 +215,7 @@ def change(
     ----------
     plan
         The plan that the week ran by until today.
-    said
+    told
         What went otherwise.
     source
         Name of the plan's file, for messages.
@@ -232,7 +232,7 @@ def change(
         When the plan has a fault, or what is said makes no sense in it.
     """
     stop = Stop() if stop is None else stop
-    running = running_of(plan, said, source)
+    running = running_of(plan, told, source)
     say("planning what is left of the week")
     program = running.program()
     solved = solve(program, seconds=seconds, stop=stop)
@@ -246,14 +246,14 @@ def change(
     return _answered(running, plan, program, solved, stop, say)
 
 
-def running_of(plan: PlanFile, said: Said, source: str = "the plan") -> Running:
+def running_of(plan: PlanFile, told: Told, source: str = "the plan") -> Running:
     """Read what is left of a week, and see that its plan holds until today.
 
     Parameters
     ----------
     plan
         The plan that was saved.
-    said
+    told
         What went otherwise, as it was typed.
     source
         What to call the plan in an error.
@@ -270,7 +270,7 @@ def running_of(plan: PlanFile, said: Said, source: str = "the plan") -> Running:
     week = embedded_week(plan, source)
     _whole(audit(plan, week, source), source)
     old = packed_of(plan, week, source)
-    line = change_of(week, old, said, plan.changes)
+    line = change_of(week, old, told, plan.changes)
     _packs_as_needed(week, old, line.today, source)
     gone = gone_of(line)
     left = {

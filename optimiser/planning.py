@@ -248,7 +248,7 @@ def _apart(
         return []
     lines: list[WishLine] = []
     for at, repeats in enumerate(varied):
-        again = repeats.found(week, after.packed)
+        again = repeats.again(week, after.packed)
         if not again:
             lines.append(WishLine(wish=repeats.title, granted=True, text="it holds"))
             continue

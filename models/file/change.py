@@ -30,7 +30,7 @@ MOST_GONE = 4
 
 
 @dataclass(frozen=True, slots=True)
-class Said:
+class Told:
     """What was typed."""
 
     today: str | None
@@ -211,7 +211,7 @@ def today_of(week: Week, text: str | None, earlier: Sequence[ChangeLine]) -> dat
 
 
 def change_of(
-    week: Week, packed: PackedWeek, told: Said, earlier: Sequence[ChangeLine] = ()
+    week: Week, packed: PackedWeek, told: Told, earlier: Sequence[ChangeLine] = ()
 ) -> ChangeLine:
     """Read what went otherwise.
 

@@ -12,7 +12,7 @@ from optimiser.cli.sheets import Force, Output, PlanName, planned, put, tell_or_
 from optimiser.interface import sheets
 
 
-class Sheet(StrEnum):
+class Paper(StrEnum):
     """What labels are printed on."""
 
     A4 = "a4"
@@ -23,7 +23,7 @@ class Sheet(StrEnum):
 def labels(
     file: PlanName,
     sheet: Annotated[
-        Sheet | None,
+        Paper | None,
         typer.Option(help="An HTML sheet to print: A4 or US Letter, labels in two columns."),
     ] = None,
     output: Output = None,

@@ -463,11 +463,11 @@ def change(
     >>> change(made, made.days[2], no_lunch=made.days[3].isoformat()).plan.status
     'optimal'
     """
-    from models.file.change import Said  # noqa: PLC0415
+    from models.file.change import Told  # noqa: PLC0415
     from optimiser.changing import change as plan_again  # noqa: PLC0415
 
     old, source = read_plan(plan), source_of(plan)
-    asked = Said(
+    asked = Told(
         _day(today), _each(no_lunch), _each(ate), _each(dropped), _each(joined), fewest_changes
     )
     return in_background(

@@ -72,5 +72,5 @@ def _show_until(ended: threading.Event, doing: list[str]) -> None:
             # "12 of 21 weeks planned" is a share that a bar can show.
             count = _COUNTED.match(doing[0])
             done, total = (int(count[1]), int(count[2])) if count else (0, None)
-            said = f"{doing[0]} (Ctrl-C stops and shows the best so far)"
-            progress.update(task, description=said, completed=done, total=total)
+            text = f"{doing[0]} (Ctrl-C stops and shows the best so far)"
+            progress.update(task, description=text, completed=done, total=total)

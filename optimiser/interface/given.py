@@ -46,11 +46,11 @@ class NoPlanError(InputError):
 
     def __init__(self, plan: Plan) -> None:
         self.plan = plan
-        found = (
+        outcome = (
             "no plan is possible" if plan.status == "infeasible" else "no plan was found in time"
         )
         rules = "; ".join(rule.sentence for rule in plan.conflict)
-        what = f"{found}: {rules}" if rules else found
+        what = f"{outcome}: {rules}" if rules else outcome
         super().__init__(plan.name or "the week", what, "See what would mend it: mend.")
 
 
@@ -230,8 +230,8 @@ def _checked(made: Plan, source: str) -> Printed:
         )
     packed = packed_of(made, week, source)
     # What a stranger wrote into the file is not printed as our advice.
-    said = cautions_said(week, packed, made.changes)
-    return Printed(made.model_copy(update={"cautions": said}), week, packed)
+    cautions = cautions_said(week, packed, made.changes)
+    return Printed(made.model_copy(update={"cautions": cautions}), week, packed)
 
 
 def own_foods(files: Files) -> tuple[Food, ...]:

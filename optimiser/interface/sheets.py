@@ -123,17 +123,18 @@ def pack(
     from optimiser.sheets.pack import cards  # noqa: PLC0415
 
     held = printed(plan)
-    week, said = held.week, day.isoformat() if isinstance(day, date) else day
+    week, wanted_day = held.week, day.isoformat() if isinstance(day, date) else day
     if eater is not None:
         eater_of(week, eater, "--eater")
-    if said is not None and not any(day_matches(known, said) for known in week.days):
+    if wanted_day is not None and not any(day_matches(known, wanted_day) for known in week.days):
         known = ", ".join(f"{known:%a}".lower() for known in week.days)
-        raise InputError("DAY", f"{said!r} is not a day of this week", f"Its days: {known}.")
+        raise InputError("DAY", f"{wanted_day!r} is not a day of this week", f"Its days: {known}.")
     all_cards = cards(week, held.packed)
     kept = [
         card
         for card in all_cards.cards
-        if (said is None or day_matches(card.date, said)) and eater in (None, card.eater)
+        if (wanted_day is None or day_matches(card.date, wanted_day))
+        and eater in (None, card.eater)
     ]
     if not kept:
         raise InputError("DAY", "there is no lunch then", "Name another day or eater.")
@@ -186,8 +187,8 @@ def share(plan: PlanGiven | Printed) -> ShareFile:
     from optimiser.written import cautions_said  # noqa: PLC0415
 
     held = printed(plan)
-    said = cautions_said(held.week, held.packed, held.plan.changes, "share")
-    return write(held.week, held.packed, said)
+    cautions = cautions_said(held.week, held.packed, held.plan.changes, "share")
+    return write(held.week, held.packed, cautions)
 
 
 def page(plan: PlanGiven | Printed, *, sliders: bool = True, verdicts: bool = True) -> PageFile:

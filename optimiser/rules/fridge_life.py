@@ -20,7 +20,7 @@ from optimiser.rules.base import Fault, Rule
 
 
 @dataclass(frozen=True)
-class UseBy(Rule):
+class BatchUseBy(Rule):
     """A batch from the fridge is eaten by its use-by date."""
 
     family: ClassVar[str] = "fridge life"
@@ -117,4 +117,4 @@ def rules(week: Week) -> Iterator[Rule]:
         if any(lunch.day < batch.first_day for lunch in week.lunches):
             yield NotBeforeMade(batch.name, batch.made, batch.first_day)
         life = batch.life
-        yield UseBy(batch.name, batch.made, life.high, batch.use_by, life.source, life.risk)
+        yield BatchUseBy(batch.name, batch.made, life.high, batch.use_by, life.source, life.risk)

@@ -22,7 +22,7 @@ from models.week.week import Batch, Week
 from models.words.units import GRAM, MILLILITRE, magnitude
 from optimiser.written import batch_info, number
 
-Where = Literal["fridge", "freezer"]
+Cold = Literal["fridge", "freezer"]
 
 
 def labels(week: Week, packed: PackedWeek) -> LabelFile:
@@ -98,7 +98,7 @@ class _Serving:
     portions: int
 
 
-def _tubs(batch: Batch, where: Where, servings: list[_Serving]) -> Iterator[Label]:
+def _tubs(batch: Batch, where: Cold, servings: list[_Serving]) -> Iterator[Label]:
     """Part portions into shallow tubs, as even as can be, what is eaten first into the first."""
     each = [serving for serving in servings for _ in range(serving.portions)]
     tubs = -(-len(each) // portions_in_tub(batch))
@@ -124,7 +124,7 @@ def cautions_of(week: Week, packed: PackedWeek, name: str) -> list[str]:
     return [caution.short for caution in on_sheet(bearing(week, packed), "label", [name])]
 
 
-def _label(batch: Batch, where: Where, portions: int, days: list[date], eaters: list[str]) -> Label:
+def _label(batch: Batch, where: Cold, portions: int, days: list[date], eaters: list[str]) -> Label:
     info = batch_info(batch)
     thawed = where == "freezer" and bool(days)
     return Label(

@@ -65,7 +65,7 @@ class Bending:
     all_of_them: bool
 
 
-def held(program: Program, packed: PackedWeek, days: Callable[[date], bool]) -> Iterator[Row]:
+def as_packed(program: Program, packed: PackedWeek, days: Callable[[date], bool]) -> Iterator[Row]:
     """Hold some days of a program as they are in a packed week.
 
     Parameters
@@ -86,10 +86,10 @@ def held(program: Program, packed: PackedWeek, days: Callable[[date], bool]) -> 
     for slot in program.board.slots:
         lunch = lunches.get((slot.eaters[0], slot.day))
         if lunch is not None and days(slot.day):
-            yield from _as_packed(program, slot, lunch)
+            yield from _lunch_as_packed(program, slot, lunch)
 
 
-def _as_packed(program: Program, slot: Slot, lunch: PackedLunch) -> Iterator[Row]:
+def _lunch_as_packed(program: Program, slot: Slot, lunch: PackedLunch) -> Iterator[Row]:
     board = program.board
     for serving, count in board.serving_counts[slot.at].items():
         portions = all(number == lunch.of(batch) for batch, number in serving.portions)
@@ -159,7 +159,7 @@ def _fallen(week: Week, packed: PackedWeek, stop: Stop | None, lunch: PackedLunc
         return Bend(lunch.day, lunch.eater, max(0.0, float(more)))
     program = Program(rest)
     level = program.levels[0]
-    rows = list(held(program, packed, lambda day: day < lunch.day))
+    rows = list(as_packed(program, packed, lambda day: day < lunch.day))
     model = cpsat.model_of(program.board.sheet)
     answer = cpsat.solve(model, level.total, extra=rows, limit=ONE_QUESTION, stop=stop)
     if answer.status is not Status.OPTIMAL or answer.values is None:

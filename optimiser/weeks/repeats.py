@@ -79,9 +79,9 @@ class Repeats:
 
     def count(self, week: Week, packed: PackedWeek) -> int:
         """Count the repeats in a packed week."""
-        return sum(times for _, times in self.found(week, packed))
+        return sum(times for _, times in self.again(week, packed))
 
-    def found(self, week: Week, packed: PackedWeek) -> list[tuple[str, int]]:
+    def again(self, week: Week, packed: PackedWeek) -> list[tuple[str, int]]:
         """List what comes again, with how often beyond once, in the order of the week."""
         if self.aspect == "eaten":
             had = [x.dish for x in packed.lunches if (x.eater, x.dish) in self.eaten]

@@ -24,7 +24,7 @@ from rich.cells import cell_len
 from models.answers.change import CHANGES, SIDES, ChangeFile, Move
 from models.answers.plan import LunchLine, PlanFile
 from models.file import yamltext
-from models.file.change import Said
+from models.file.change import Told
 from models.file.planfile import embedded_week
 from models.file.reading import ready_text, week_of
 from models.week import sums
@@ -98,7 +98,7 @@ def planned(text: str) -> PlanFile:
 
 
 def changed(plan: PlanFile, today: str, **said: Any) -> ChangeFile:
-    return change(plan, Said(today=today, **said))
+    return change(plan, Told(today=today, **said))
 
 
 def dishes(plan: PlanFile) -> list[tuple[str, int]]:
@@ -111,7 +111,7 @@ def before(plan: PlanFile, today: date) -> list[LunchLine]:
 
 def refused(plan: PlanFile, *parts: str, today: str | None = "wed", **said: Any) -> None:
     with pytest.raises(InputError) as fault:
-        change(plan, Said(today=today, **said))
+        change(plan, Told(today=today, **said))
     for part in parts:
         assert part in fault.value.text
 
@@ -400,7 +400,7 @@ def test_packs_opened_otherwise_than_needed_are_refused() -> None:
 def test_an_interrupt_gives_what_is_known(beans: PlanFile) -> None:
     stop = Stop()
     stop.now()
-    found = change(beans, Said(today="mon", no_lunch=["tue"]), stop=stop)
+    found = change(beans, Told(today="mon", no_lunch=["tue"]), stop=stop)
     assert found.plan.interrupted
     assert found.moves == []
 
@@ -495,7 +495,7 @@ class Turn:
     """One random change: as it is typed, and what it comes to."""
 
     today: date
-    said: Said
+    said: Told
     gone: Counter[str]
     lunches: frozenset[tuple[str, date]]
     guests: frozenset[str]
@@ -533,7 +533,7 @@ def turn_of(kitchen: Kitchen, dice: random.Random, *, fewest: bool) -> Turn:
             number = dice.randint(1, min(2, ledger.there))
             lost[dice.choice(["ate", "dropped"])].append(f"{name}={number}")
             gone[name] = number
-    said = Said(f"{today:%a}", off, lost["ate"], lost["dropped"], joined, fewest)
+    said = Told(f"{today:%a}", off, lost["ate"], lost["dropped"], joined, fewest)
     return Turn(today, said, gone, frozenset(lunches), frozenset(guests))
 
 
@@ -882,7 +882,7 @@ def demo() -> PlanFile:
 def golden(demo: PlanFile) -> str:
     found = change(
         demo,
-        Said(
+        Told(
             "wed",
             no_lunch=["thu"],
             ate=["lentil bites=2"],
@@ -904,12 +904,12 @@ def test_the_text_is_as_it_was(demo: PlanFile) -> None:
 
 
 def test_the_same_change_gives_the_same_answer(demo: PlanFile) -> None:
-    said = Said("tue", no_lunch=["wed"])
+    said = Told("tue", no_lunch=["wed"])
     assert change(demo, said).model_dump_json() == change(demo, said).model_dump_json()
 
 
 def test_a_demo_change_adds_up(demo: PlanFile) -> None:
-    found = change(demo, Said("tue", no_lunch=["wed"]))
+    found = change(demo, Told("tue", no_lunch=["wed"]))
     week = embedded_week(found.plan)
     packed = packed_of(found.plan, week)
     assert Decimal(str(found.plan.left_over.grams)) == sums.left_over(week, packed)

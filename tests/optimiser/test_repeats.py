@@ -27,7 +27,7 @@ from optimiser.solve.cpsat import Status
 from optimiser.solve.limits import Stop
 from optimiser.solve.program import Program
 from optimiser.solve.week import solve_week, solve_with
-from optimiser.weeks.bends import held
+from optimiser.weeks.bends import as_packed
 from optimiser.weeks.repeats import WAYS, Repeats, asked
 from tests.depth import sized
 
@@ -161,12 +161,12 @@ def test_program_packed_week_and_list_count_the_same() -> None:
             for packed in (apart.packed, solved.packed):
                 number = one.count(week, packed)
                 assert number == by_hand(week, one, packed.lunches)
-                assert number == sum(times for _, times in one.found(week, packed))
+                assert number == sum(times for _, times in one.again(week, packed))
                 several += number > 1
             # Held as it is packed, a week has no fewer repeats in the program either.
             program = Program(week)
             total = one.total(program)
-            rows = list(held(program, solved.packed, lambda _: True))
+            rows = list(as_packed(program, solved.packed, lambda _: True))
             answer = cpsat.solve(cpsat.model_of(program.board.sheet), total, extra=rows)
             assert answer.values is not None
             assert total.value(answer.values) == one.count(week, solved.packed)

@@ -103,7 +103,6 @@ _MAY_BE_ALCOHOLIC = re.compile(
 )
 # Groups of CoFID whose sugars are those of milk or of sugar itself.
 _DISACCHARIDES = ("B", "S")
-_HUNDREDTH = Decimal("0.01")
 
 SCHEMA = """
 CREATE TABLE foods (
