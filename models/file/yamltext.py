@@ -166,8 +166,15 @@ class _Builder:
             yield key, value
 
     def whole(self, node: Node) -> None:
+        """Join the two halves in which JSON may write a character; refuse one alone."""
         if any("\ud800" <= letter <= "\udfff" for letter in str(node.value)):
-            raise self.fail(node, "half a character stands here", "Write printable text only.")
+            halves = str(node.value).encode("utf-16-le", "surrogatepass")
+            try:
+                node.value = halves.decode("utf-16-le")
+            except UnicodeDecodeError:
+                raise self.fail(
+                    node, "half a character stands here", "Write printable text only."
+                ) from None
 
     def scalar(self, node: Node) -> Plain:
         self.whole(node)

@@ -6,6 +6,7 @@ This is the first door: whatever gets past it is trusted to be small, finite and
 from __future__ import annotations
 
 import io
+import json
 import sys
 from decimal import Decimal
 from pathlib import Path
@@ -405,3 +406,25 @@ def _is_plain(data: Any) -> None:
         assert data.is_finite()
     else:
         assert data is None or type(data) in (str, bool)
+
+
+SEEN = st.text(st.characters(categories=["L", "N", "P", "S"]), min_size=1)
+
+
+@given(st.dictionaries(SEEN, SEEN, min_size=1, max_size=3))
+def test_what_json_escapes_is_read_as_what_it_stands_for(data: dict[str, str]) -> None:
+    # Other programs write JSON in ASCII: what lies beyond U+FFFF then stands there in two halves.
+    assert outcome(json.dumps(data)) == outcome(json.dumps(data, ensure_ascii=False))
+
+
+def outcome(text: str) -> Any:
+    try:
+        return data_of(text)
+    except InputError as fault:
+        return fault.what
+
+
+def test_halves_that_do_not_fit_are_refused() -> None:
+    for halves in ("\\ud83e", "\\udd26", "\\udd26\\ud83e", "\\ud83e\\ud83e\\udd26"):
+        assert outcome(f'a: "{halves}"') == "half a character stands here"
+    assert data_of('{"a\\ud83e\\udd26": "\\ud83e\\udd26"}') == {"a\U0001f926": "\U0001f926"}
