@@ -347,7 +347,7 @@ def _title(name: str) -> str:
 
 def _remark(text: str) -> str:
     """Keep a stranger's text on the line of its remark."""
-    return " ".join("".join(one if one.isprintable() else " " for one in text).split())
+    return " ".join("".join(letter if letter.isprintable() else " " for letter in text).split())
 
 
 def scalar(text: str) -> str:

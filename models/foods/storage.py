@@ -98,12 +98,12 @@ class Storage:
         us = None if cooked and self.bought else self.us
         if guidance == "strictest":
             uk = storage()[PLANT].uk if self.uk is None and self.home else self.uk
-            return strictest(one for one in (us, uk) if one is not None)
+            return strictest(life for life in (us, uk) if life is not None)
         return us if guidance == "us" else self.uk
 
     def any_fridge(self) -> Keeping | None:
         """Give the shorter of all published lives, whoever published it."""
-        return strictest(one for one in (self.us, self.uk) if one is not None)
+        return strictest(life for life in (self.us, self.uk) if life is not None)
 
 
 def at_home(life: Keeping) -> Keeping:
@@ -118,8 +118,8 @@ def strictest(lives: Iterable[Keeping]) -> Keeping | None:
     all_lives = tuple(lives)
     if not all_lives:
         return None
-    shortest = min(all_lives, key=lambda one: one.high)
-    low = min(one.low for one in all_lives)
+    shortest = min(all_lives, key=lambda life: life.high)
+    low = min(life.low for life in all_lives)
     return Keeping(min(low, shortest.high), shortest.high, shortest.said)
 
 
@@ -224,21 +224,21 @@ def proposed(foods: Iterable[Food], *, uncooked: bool = False) -> tuple[str, ...
     """
     all_foods = tuple(foods)
     main = [food for food in all_foods if food.group not in _SEASONING]
-    found: dict[str, None] = {}
+    classes: dict[str, None] = {}
     for food in all_foods:
         kind = watched(food)
         if kind is not None:
-            found[kind] = None
+            classes[kind] = None
         if food.group in _ANIMAL:
-            found[_ANIMAL[food.group]] = None
+            classes[_ANIMAL[food.group]] = None
     raw = [kind for food in main if (kind := _cut(food)) is not None]
     if raw and (uncooked or any(_is_salad(food) for food in main)):
-        found |= dict.fromkeys(raw)
+        classes |= dict.fromkeys(raw)
         main = [food for food in main if _cut(food) is None and food.group not in _DRY]
     whole = _as_a_whole(main)
     if whole is not None and main:
-        found[whole] = None
-    return tuple(found)
+        classes[whole] = None
+    return tuple(classes)
 
 
 def _cut(food: Food) -> str | None:
@@ -319,19 +319,19 @@ def holds(name: str) -> bool:
 
 def caution_keys(classes: Iterable[str], foods: Iterable[Food]) -> tuple[str, ...]:
     """Name the cautions that go with storage classes and foods, each once."""
-    found: dict[str, None] = {}
+    keys: dict[str, None] = {}
     for name in classes:
         if name in storage() and storage()[name].caution:
-            found[storage()[name].caution] = None
+            keys[storage()[name].caution] = None
     for food in foods:
         kept = storage().get(food.storage)
         kind = watched(food)
         if kept is not None and kept.caution:
-            found[kept.caution] = None
+            keys[kept.caution] = None
         if kind is not None and storage()[kind].caution:
-            found[storage()[kind].caution] = None
+            keys[storage()[kind].caution] = None
         named = words(food.name)
         raw = food.state not in {"cooked", "tinned"} and not named & _BOILED
         if {"kidney", "bean"} <= named and raw:
-            found["kidney beans"] = None
-    return tuple(key for key in cautions() if key in found)
+            keys["kidney beans"] = None
+    return tuple(key for key in cautions() if key in keys)

@@ -61,12 +61,17 @@ class _Search:
     def _alone(self, at: int) -> Bought:
         pack = self.packs[at]
         count = int((self.need / pack.bought).to_integral_value(ROUND_CEILING))
-        counts = tuple(count if one == at else 0 for one in range(len(self.packs)))
+        counts = tuple(count if index == at else 0 for index in range(len(self.packs)))
         return Bought(counts, count * pack.price, count * pack.bought - self.need)
 
     @staticmethod
-    def _key(one: Bought) -> tuple[Decimal, Decimal, int, tuple[int, ...]]:
-        return one.cost, one.rest, sum(one.counts), tuple(-count for count in one.counts)
+    def _key(bought: Bought) -> tuple[Decimal, Decimal, int, tuple[int, ...]]:
+        return (
+            bought.cost,
+            bought.rest,
+            sum(bought.counts),
+            tuple(-count for count in bought.counts),
+        )
 
     def look(self, at: int, held: Decimal, cost: Decimal, counts: list[int]) -> None:
         """Try every number of the size `at`, most first, while it can still be cheaper."""
@@ -75,8 +80,8 @@ class _Search:
         if missing <= 0 or at == len(self.packs):
             if missing <= 0:
                 rest = (0,) * (len(self.packs) - at)
-                found = Bought((*counts, *rest), cost, -missing)
-                self.best = min(self.best, found, key=self._key)
+                last = Bought((*counts, *rest), cost, -missing)
+                self.best = min(self.best, last, key=self._key)
             return
         if cost + missing * self.least > self.best.cost or self.steps > MOST_STEPS:
             return

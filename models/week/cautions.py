@@ -78,13 +78,13 @@ def bearing(week: Week, packed: PackedWeek | None = None) -> tuple[Caution, ...]
         for key in keys_of(thing):
             of.setdefault(key, []).append(thing.name)
     general = set(_general(week, packed))
-    found = [
+    cautions = [
         replace(row, of=tuple(of.get(row.key, ())))
         for row in known(week.guidance)
         if row.key in general or row.key in of
     ]
     # The first of all comes first; then what is of this week alone.
-    return (*found[:1], *_own(week), *found[1:])
+    return (*cautions[:1], *_own(week), *cautions[1:])
 
 
 def on_sheet(
@@ -92,9 +92,9 @@ def on_sheet(
 ) -> list[Caution]:
     """Give those of a sheet; about some batches and items alone, where these are named."""
     return [
-        one
-        for one in cautions
-        if sheet in one.sheets and (of is None or not one.of or set(one.of) & set(of))
+        caution
+        for caution in cautions
+        if sheet in caution.sheets and (of is None or not caution.of or set(caution.of) & set(of))
     ]
 
 
@@ -142,20 +142,20 @@ def _general(week: Week, packed: PackedWeek | None) -> Iterator[str]:
 
 def keys_of(thing: Batch | LarderItem) -> tuple[str, ...]:
     """Name the cautions of a batch or a bought food, in the order of the table."""
-    found = set(thing.cautions)
+    keys = set(thing.cautions)
     foods = foods_of(thing)
-    found |= {key for food in foods for key in _of_food(food)}
+    keys |= {key for food in foods for key in _of_food(food)}
     for name in (thing.name, *_stated(thing)):
-        found |= set(_of_name(name))
+        keys |= set(_of_name(name))
     raw = {raw_kind(food) for food in foods} - {None}
     if raw and isinstance(thing, Batch):
-        found.add("raw apart")
+        keys.add("raw apart")
     if "raw egg" in raw:
-        found.add("egg")
+        keys.add("egg")
     if thing.recipe is not None and _in_oil(thing.recipe):
-        found.add("garlic or herbs in oil")
-    found |= set(_cooked_how(thing, foods))
-    return tuple(row.key for row in known("us") if row.key in found)
+        keys.add("garlic or herbs in oil")
+    keys |= set(_cooked_how(thing, foods))
+    return tuple(row.key for row in known("us") if row.key in keys)
 
 
 def _stated(thing: Batch | LarderItem) -> frozenset[str]:
@@ -201,7 +201,7 @@ def _of_name(name: str) -> Iterator[str]:
 
 def _in_oil(recipe: Recipe) -> bool:
     """Tell whether fresh garlic or herbs lie in oil."""
-    oil = sum((one.grams for one in recipe.ingredients if one.food.group == "oils"), Decimal(0))
+    oil = sum((line.grams for line in recipe.ingredients if line.food.group == "oils"), Decimal(0))
     green = any(
         food.state == "raw" and (food.group == "herbs" or "garlic" in words(food.name))
         for food in recipe.foods
@@ -290,8 +290,8 @@ def _use_by(week: Week) -> Iterator[tuple[str, str]]:
     yield "dates", f"Use-by dates follow {GUIDANCES[week.guidance]}; your local codes come first."
     stated = [batch for batch in week.batches.values() if batch.life.stated]
     if stated:
-        said = ", ".join(
+        batches = ", ".join(
             f"{batch.name} ({counted(batch.life.high, 'day')}: {batch.life.source})"
             for batch in stated
         )
-        yield "stated", f"How long these keep is as your file states, not looked up: {said}."
+        yield "stated", f"How long these keep is as your file states, not looked up: {batches}."

@@ -46,14 +46,16 @@ def together(contents: Iterable[tuple[str, Contents]]) -> Held:
 def held_by(week: Week, dish: Dish) -> Held:
     """Give the allergens of a dish over all the ways it may be packed."""
     sure = [(t.batch, week.batches[t.batch].contents) for t in dish.takes if t.least]
-    sure += [(one.item, week.larder[one.item].contents) for one in dish.goes_in]
+    sure += [(helping.item, week.larder[helping.item].contents) for helping in dish.goes_in]
     maybe = [(t.batch, week.batches[t.batch].contents) for t in dish.takes if not t.least]
     maybe += [
-        (one.item, week.larder[one.item].contents)
+        (option.item, week.larder[option.item].contents)
         for choice in dish.choices
-        for one in week.choices[choice].options
+        for option in week.choices[choice].options
     ]
-    maybe += [(one.helping.item, week.larder[one.helping.item].contents) for one in dish.extras]
+    maybe += [
+        (extra.helping.item, week.larder[extra.helping.item].contents) for extra in dish.extras
+    ]
     always, all_of_it = together(sure), together([*sure, *maybe])
     return Held(
         always.always, all_of_it.always - always.always, all_of_it.unsettled, all_of_it.cereals

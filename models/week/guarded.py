@@ -12,7 +12,7 @@ from dataclasses import dataclass
 
 from models.foods.food import builtin, table
 from models.foods.parts import Contents
-from models.week.guards import Guard, Kind, Verdict, guards_of, verdict
+from models.week.guards import Guard, Judged, Kind, guards_of, verdict
 from models.week.week import Batch, Dish, LarderItem, Week
 from models.words.families import OF_ALLERGEN
 from models.words.names import is_many, plain_name
@@ -35,7 +35,7 @@ class Guarded:
 
     eater: str
     guard: Guard
-    barred: tuple[tuple[str, Verdict], ...]
+    barred: tuple[tuple[str, Judged], ...]
     through: tuple[str, ...]
     dishes: tuple[str, ...]
 
@@ -45,13 +45,13 @@ def guarded(week: Week) -> Iterator[Guarded]:
     foods = dict(_foods(week))
     for eater in week.eaters.values():
         for guard in guards_of(eater):
-            said = {name: verdict(guard, name, held) for name, held in foods.items()}
-            barred = {name: one for name, one in said.items() if one.barred}
+            verdicts = {name: verdict(guard, name, held) for name, held in foods.items()}
+            barred = {name: judged for name, judged in verdicts.items() if judged.barred}
             yield Guarded(
                 eater.name,
                 guard,
                 tuple(barred.items()),
-                tuple(name for name in said if name not in barred),
+                tuple(name for name in verdicts if name not in barred),
                 tuple(d.name for d in week.dishes.values() if _is_barred(week, d, barred)),
             )
 
@@ -61,13 +61,13 @@ def _foods(week: Week) -> Iterator[tuple[str, Contents]]:
     yield from ((item.name, item.contents) for item in week.larder.values())
 
 
-def _is_barred(week: Week, dish: Dish, barred: Mapping[str, Verdict]) -> bool:
+def _is_barred(week: Week, dish: Dish, barred: Mapping[str, Judged]) -> bool:
     """Tell whether a dish has no way without what is barred."""
     must = [take.batch for take in dish.takes if take.least]
     must += [helping.item for helping in dish.goes_in]
-    options = ([one.item for one in week.choices[name].options] for name in dish.choices)
-    return any(one in barred for one in must) or any(
-        all(one in barred for one in offered) for offered in options
+    options = ([option.item for option in week.choices[name].options] for name in dish.choices)
+    return any(item in barred for item in must) or any(
+        all(item in barred for item in offered) for offered in options
     )
 
 
@@ -87,14 +87,14 @@ _NEAR: Mapping[str, tuple[tuple[str, ...], str]] = {
 
 def remarks(week: Week) -> Iterator[str]:
     """Give what those who avoid something should know of what they get."""
-    for one in guarded(week):
-        yield from _near(week, one)
-        yield from _oats(week, one)
-        if one.guard.what in {"halal", "kosher"}:
+    for work in guarded(week):
+        yield from _near(week, work)
+        yield from _oats(week, work)
+        if work.guard.what in {"halal", "kosher"}:
             yield (
-                f"{one.eater} eats {one.guard.what} food, which no table can judge: meat and what "
-                "comes of animals, and what only a label tells, is barred until the file says "
-                f"'suits: {one.guard.what}'; how foods are combined, and what they touched, is "
+                f"{work.eater} eats {work.guard.what} food, which no table can judge: meat and "
+                "what comes of animals, and what only a label tells, is barred until the file says "
+                f"'suits: {work.guard.what}'; how foods are combined, and what they touched, is "
                 "not guarded."
             )
     for batch in week.batches.values():
@@ -103,33 +103,33 @@ def remarks(week: Week) -> Iterator[str]:
         yield from _denied(item)
 
 
-def _near(week: Week, one: Guarded) -> Iterator[str]:
-    what = OF_ALLERGEN.get(one.guard.what, one.guard.what)
-    if one.guard.kind is Kind.DIET or what not in _NEAR:
+def _near(week: Week, work: Guarded) -> Iterator[str]:
+    what = OF_ALLERGEN.get(work.guard.what, work.guard.what)
+    if work.guard.kind is Kind.DIET or what not in _NEAR:
         return
     families, why = _NEAR[what]
     foods = dict(_foods(week))
-    for name in one.through:
+    for name in work.through:
         holds = frozenset().union(*(part.families.holds for part in foods[name].parts))
         near = [family for family in families if family in holds]
         if near:
             verb = "hold" if is_many(name) else "holds"
             yield (
-                f"{one.eater} must not have {what} and may get {name}, which {verb} "
-                f"{listed(near)}: {why}. Ask whoever treats {one.eater}."
+                f"{work.eater} must not have {what} and may get {name}, which {verb} "
+                f"{listed(near)}: {why}. Ask whoever treats {work.eater}."
             )
 
 
-def _oats(week: Week, one: Guarded) -> Iterator[str]:
-    if OF_ALLERGEN.get(one.guard.what, one.guard.what) != "gluten":
+def _oats(week: Week, work: Guarded) -> Iterator[str]:
+    if OF_ALLERGEN.get(work.guard.what, work.guard.what) != "gluten":
         return
     foods = dict(_foods(week))
-    oats = [name for name, _ in one.barred if foods[name].cereals == {"oats"}]
+    oats = [name for name, _ in work.barred if foods[name].cereals == {"oats"}]
     if oats:
         yield (
-            f"Oats count as gluten here, so {one.eater} gets none of {', '.join(oats)}. Oats "
+            f"Oats count as gluten here, so {work.eater} gets none of {', '.join(oats)}. Oats "
             "labelled gluten-free suit most, not all: ask whoever treats "
-            f"{one.eater}, then state 'allergens: none' there."
+            f"{work.eater}, then state 'allergens: none' there."
         )
 
 
@@ -139,12 +139,12 @@ def _denied(food: Batch | LarderItem) -> Iterator[str]:
     if stated is None:
         return
     lines = () if food.recipe is None else food.recipe.foods
-    usual = [(one.name, table().get(one.name, one).allergens, one.allergens) for one in lines]
+    usual = [(line.name, table().get(line.name, line).allergens, line.allergens) for line in lines]
     named = builtin().exact(food.name) if not lines else None
     if named is not None:
         usual.append((food.name, named.allergens, stated))
-    for name, known, said in usual:
-        missing = sorted(known - (said & stated))
+    for name, known, given in usual:
+        missing = sorted(known - (given & stated))
         if missing:
             where = "" if plain_name(name) == plain_name(food.name) else f" in {food.name}"
             yield (

@@ -35,7 +35,7 @@ class Guard:
 
 
 @dataclass(frozen=True, slots=True)
-class Verdict:
+class Judged:
     """What a guard says of a food.
 
     Attributes
@@ -58,7 +58,7 @@ class Verdict:
         return bool(self.why)
 
 
-LET_THROUGH = Verdict()
+LET_THROUGH = Judged()
 _WHAT_IT_IS = frozenset({"meat", "fish", "crustaceans", "molluscs"})
 
 
@@ -72,7 +72,7 @@ def guards_of(eater: Eater) -> Iterator[Guard]:
         yield Guard(Kind.DIET, eater.diet)
 
 
-def verdict(guard: Guard, name: str, contents: Contents) -> Verdict:
+def verdict(guard: Guard, name: str, contents: Contents) -> Judged:
     """Judge a batch or an item.
 
     Parameters
@@ -89,17 +89,19 @@ def verdict(guard: Guard, name: str, contents: Contents) -> Verdict:
     if guard.kind is Kind.DIET:
         return _of_diet(guard.what, name, contents)
     if guard.what in WITHIN:
-        found = _of_family(guard.what, name, contents, f"free_of: [{guard.what}]")
+        by_family = _of_family(guard.what, name, contents, f"free_of: [{guard.what}]")
         group = ALLERGEN_OF.get(guard.what)
         # A family that is an allergen of law is barred wherever the allergen is.
-        return found if found.barred or group is None else _of_allergen(group, name, contents)
+        return (
+            by_family if by_family.barred or group is None else _of_allergen(group, name, contents)
+        )
     return _of_word(guard.what, name, contents)
 
 
-def _of_allergen(group: str, name: str, contents: Contents) -> Verdict:
+def _of_allergen(group: str, name: str, contents: Contents) -> Judged:
     if group in contents.known:
-        cause = next((one for one in contents.parts if group in one.allergens), None)
-        return Verdict(_holds(name, group) if cause is None else _part_holds(cause, group))
+        cause = next((part for part in contents.parts if group in part.allergens), None)
+        return Judged(_holds(name, group) if cause is None else _part_holds(cause, group))
     if contents.allergens is not None:
         return LET_THROUGH
     if contents.unsettled:
@@ -107,22 +109,22 @@ def _of_allergen(group: str, name: str, contents: Contents) -> Verdict:
         why = f"only the label of {foods} tells about {group}"
     else:
         why = f"nobody said which allergens are in {name}"
-    return Verdict(why, settled=False, mend="allergens: [...]")
+    return Judged(why, settled=False, mend="allergens: [...]")
 
 
-def _of_family(family: str, name: str, contents: Contents, mend: str) -> Verdict:
+def _of_family(family: str, name: str, contents: Contents, mend: str) -> Judged:
     """Judge by a family: certain, then what may be, then what nobody said."""
     denied = contents.allergens is not None and _is_denied(family, contents.allergens)
     for part in () if denied else contents.parts:
         if family in part.families.holds:
-            return Verdict(_part_holds(part, family))
+            return Judged(_part_holds(part, family))
     group = ALLERGEN_OF.get(family)
     if group is not None and group in contents.known:
         return _of_allergen(group, name, contents)
     if contents.free_of & around(family):
         return LET_THROUGH
     if family in derived((name,)).holds:
-        return Verdict(f"its name says {family}", settled=False, mend=mend)
+        return Judged(f"its name says {family}", settled=False, mend=mend)
     if denied:
         return LET_THROUGH
     return _doubt(family, contents, mend) or _untold(name, contents, mend)
@@ -130,52 +132,54 @@ def _of_family(family: str, name: str, contents: Contents, mend: str) -> Verdict
 
 def _is_denied(family: str, allergens: frozenset[str]) -> bool:
     """Tell whether known allergens leave a family no room: without milk there is no cheese."""
-    return any(one in ALLERGEN_OF and ALLERGEN_OF[one] not in allergens for one in around(family))
+    return any(
+        wider in ALLERGEN_OF and ALLERGEN_OF[wider] not in allergens for wider in around(family)
+    )
 
 
-def _doubt(family: str, contents: Contents, mend: str) -> Verdict | None:
+def _doubt(family: str, contents: Contents, mend: str) -> Judged | None:
     """Bar what it is made of where only the label tells."""
     if "others" in contents.free_of:
         return None
     for part in contents.parts:
         if family in part.families.may:
             why = f"only the label of {part.name} tells about {family}"
-            return Verdict(why, settled=False, mend=mend)
+            return Judged(why, settled=False, mend=mend)
     return None
 
 
-def _untold(name: str, contents: Contents, mend: str) -> Verdict:
+def _untold(name: str, contents: Contents, mend: str) -> Judged:
     """Bar what nobody described: the food itself, or one that it is made of."""
     if "others" in contents.free_of:
         return LET_THROUGH
     if not contents.told:
-        return Verdict(f"nobody said what is in {name}", settled=False, mend=mend)
+        return Judged(f"nobody said what is in {name}", settled=False, mend=mend)
     for part in contents.parts:
         if not part.families.told:
-            return Verdict(f"nobody said what is in {part.name}", settled=False, mend=mend)
+            return Judged(f"nobody said what is in {part.name}", settled=False, mend=mend)
     return LET_THROUGH
 
 
-def _of_word(word: str, name: str, contents: Contents) -> Verdict:
+def _of_word(word: str, name: str, contents: Contents) -> Judged:
     """Judge by a word that means no family: whatever is called so is barred."""
     for part in contents.parts:
         if is_one_of(word, frozenset({part.name})):
-            return Verdict(f"{part.name} {'are' if is_many(part.name) else 'is'} {word}")
+            return Judged(f"{part.name} {'are' if is_many(part.name) else 'is'} {word}")
         called = [name for name in sorted(part.names) if is_one_of(word, frozenset({name}))]
         if called:
-            return Verdict(f"{part.name} may be called {called[0]}")
+            return Judged(f"{part.name} may be called {called[0]}")
     if is_one_of(word, contents.foods | {name.casefold()}):
-        return Verdict(f"{name} is or holds {word}")
-    if any(is_one_of(word, frozenset({one})) for one in contents.free_of):
+        return Judged(f"{name} is or holds {word}")
+    if any(is_one_of(word, frozenset({free})) for free in contents.free_of):
         return LET_THROUGH
     return _untold(name, contents, f"free_of: [{word}]")
 
 
-def _of_diet(diet: str, name: str, contents: Contents) -> Verdict:
+def _of_diet(diet: str, name: str, contents: Contents) -> Judged:
     """Judge by a way of eating: what it bars, then what only a statement lets through."""
     mend = f"suits: [{diet}]"
-    found = [_of_family(family, name, contents, mend) for family in DIETS[diet]]
-    certain = next((one for one in found if one.barred and one.settled), None)
+    verdicts = [_of_family(family, name, contents, mend) for family in DIETS[diet]]
+    certain = next((judged for judged in verdicts if judged.barred and judged.settled), None)
     if certain is not None:
         return certain
     if _suits(diet, contents.suits):
@@ -185,19 +189,19 @@ def _of_diet(diet: str, name: str, contents: Contents) -> Verdict:
             known = part.families.holds | part.families.may
             if family in known and diet not in part.suits:
                 why = f"nobody said that {part.name} is {diet}"
-                return Verdict(why, settled=False, mend=mend)
+                return Judged(why, settled=False, mend=mend)
     if diet in ONLY_IF_STATED:
-        asks = (one for one in contents.parts if one.label and diet not in one.suits)
-        label = next((one.name for one in asks), None)
+        asks = (part for part in contents.parts if part.label and diet not in part.suits)
+        label = next((part.name for part in asks), None)
         if label is not None:
-            return Verdict(f"nobody said that {label} is {diet}", settled=False, mend=mend)
-    return next((one for one in found if one.barred), LET_THROUGH)
+            return Judged(f"nobody said that {label} is {diet}", settled=False, mend=mend)
+    return next((judged for judged in verdicts if judged.barred), LET_THROUGH)
 
 
 def _suits(diet: str, stated: frozenset[str]) -> bool:
     """Tell whether a statement lets it through: what suits vegans suits vegetarians."""
     barred = set(DIETS[diet])
-    wider = any(barred <= set(DIETS[one]) for one in stated)
+    wider = any(barred <= set(DIETS[way]) for way in stated)
     return diet in stated or (wider and diet not in ONLY_IF_STATED)
 
 

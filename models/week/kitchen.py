@@ -111,13 +111,13 @@ class Step:
 
     def uses(self) -> dict[str, int]:
         """Tell how much of each thing it takes up while it lasts."""
-        found = {
+        amounts = {
             "hands": int(self.hands),
             "oven": self.trays,
             "rings": self.rings,
             "blenders": self.blenders,
         }
-        return {name: number for name, number in found.items() if number}
+        return {name: number for name, number in amounts.items() if number}
 
 
 _COOKING = words(
@@ -200,11 +200,11 @@ def _touched(
         made.append(replace(step, touches=tuple(kind for kind in RAW if kind in kinds - gone)))
     heated = {name for step in steps if step.heats for name in before[step.name]}
     last = set(raw) - set().union(*cooked.values())
-    found = [
+    judged = [
         old if old.touches is not None else _ready(new, cooked_later=new.name in heated)
         for old, new in zip(steps, made, strict=True)
     ]
-    return tuple(found), " and ".join(kind for kind in RAW if kind in last)
+    return tuple(judged), " and ".join(kind for kind in RAW if kind in last)
 
 
 def _about(step: Step, raw: Mapping[str, set[str]], clean: set[str]) -> set[str]:
@@ -273,7 +273,7 @@ def cooling(guidance: str, *, hot: bool, rice: bool) -> Cooling:
     limits = [LIMITS.get(guidance, LIMITS["strictest"])]
     limits += [HOT] if hot else []
     limits += [RICE] if rice else []
-    return min(limits, key=lambda one: one.minutes)
+    return min(limits, key=lambda limit: limit.minutes)
 
 
 @dataclass(frozen=True, slots=True)

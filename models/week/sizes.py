@@ -62,7 +62,7 @@ def _lines(batch: Batch) -> tuple[Ingredient, ...]:
 def _stays_whole(line: Ingredient, sizes: Sizes) -> bool:
     if line.count is None or sizes.split is None:
         return False
-    return not any(words(one) <= words(line.text) for one in sizes.split)
+    return not any(words(name) <= words(line.text) for name in sizes.split)
 
 
 def _is_whole(line: Ingredient, share: Decimal) -> bool:
@@ -91,12 +91,12 @@ def bought(week: Week, portions: Mapping[str, int]) -> dict[str, Decimal]:
     portions
         How many portions of some batches are cooked; the others as the week has them.
     """
-    found: dict[str, Decimal] = {}
+    grams: dict[str, Decimal] = {}
     for name, batch in week.batches.items():
         cooked = cooked_in(batch, portions[name]) if name in portions else batch
         for line in _lines(cooked):
-            found[line.food.name] = found.get(line.food.name, Decimal(0)) + line.bought
-    return found
+            grams[line.food.name] = grams.get(line.food.name, Decimal(0)) + line.bought
+    return grams
 
 
 def perishable(week: Week) -> dict[str, tuple[FoodPack, ...]]:
@@ -123,8 +123,10 @@ def rest_of(need: Decimal, packs: tuple[FoodPack, ...]) -> Decimal:
     *smaller, largest = sorted(pack.bought for pack in packs)
     held = {Decimal(0)}
     for size in smaller:
-        held |= {one + size * more for one in held for more in range(_many(wanted - one, size) + 1)}
-    totals = (one + largest * _many(wanted - one, largest) for one in held)
+        held |= {
+            grams + size * more for grams in held for more in range(_many(wanted - grams, size) + 1)
+        }
+    totals = (grams + largest * _many(wanted - grams, largest) for grams in held)
     return max(Decimal(0), min(totals) - need)
 
 

@@ -72,12 +72,12 @@ def volume(week: Week, lunch: PackedLunch, texture: Texture) -> Decimal:
 
 def uses(week: Week, packed: PackedWeek) -> Mapping[str, Mapping[date, Decimal]]:
     """Sum what is used of each larder item on each date, in the item's own unit."""
-    found: dict[str, dict[date, Decimal]] = defaultdict(lambda: defaultdict(Decimal))
+    used: dict[str, dict[date, Decimal]] = defaultdict(lambda: defaultdict(Decimal))
     for lunch in packed.lunches:
         for helping in helpings(week, lunch):
             unit = week.larder[helping.item].unit
-            found[helping.item][lunch.day] += magnitude(helping.amount, unit)
-    return found
+            used[helping.item][lunch.day] += magnitude(helping.amount, unit)
+    return used
 
 
 def packs_needed(week: Week, used: Mapping[str, Mapping[date, Decimal]]) -> Iterator[OpenedPacks]:
@@ -213,9 +213,9 @@ def unpriced(week: Week, lunches: Iterable[PackedLunch] | None = None) -> tuple[
         packed = list(lunches)
         batches = [name for name in week.batches if any(lunch.of(name) for lunch in packed)]
         items = [helping.item for lunch in packed for helping in helpings(week, lunch)]
-    found = [one for name in batches for one in week.batches[name].unpriced]
-    found += [one for name in items for one in week.larder[name].unpriced]
-    return tuple(dict.fromkeys(found))
+    names = [thing for name in batches for thing in week.batches[name].unpriced]
+    names += [thing for name in items for thing in week.larder[name].unpriced]
+    return tuple(dict.fromkeys(names))
 
 
 def thawed(packed: PackedWeek) -> int:
