@@ -67,6 +67,17 @@ _IDS: Mapping[str, tuple[str, int]] = {
     "2000": ("SUGAR", 0),
     "1063": ("SUGAR", 1),
     "1093": ("NA", 0),
+    "1210": ("TRP", 0),
+    "1211": ("THR", 0),
+    "1212": ("ILE", 0),
+    "1213": ("LEU", 0),
+    "1214": ("LYS", 0),
+    "1215": ("MET", 0),
+    "1216": ("CYS", 0),
+    "1217": ("PHE", 0),
+    "1218": ("TYR", 0),
+    "1219": ("VAL", 0),
+    "1221": ("HISTN", 0),
 }
 _UNITS = {"ENERC": "KCAL", "NA": "MG"}
 # By difference, carbohydrate is what is left of 100 g: errors of all the others add up there,

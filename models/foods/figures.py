@@ -9,17 +9,17 @@ folate equivalents (FOLDFE) and as analysed (FOL).
 from __future__ import annotations
 
 AMINO_ACIDS: tuple[str, ...] = (
-    *("TRP", "THR", "ILE", "LEU", "LYS", "MET", "CYS", "PHE", "TYR", "VAL", "HIS"),
+    *("TRP", "THR", "ILE", "LEU", "LYS", "MET", "CYS", "PHE", "TYR", "VAL", "HISTN"),
 )
 """Grams in 100 g of food."""
 NUTRIENT_TAGS: tuple[str, ...] = (
     *("ENERC", "PROCNT", "FAT", "FASAT", "CHOCDF", "CHOAVL", "FIBTG", "PSACNS", "SUGAR", "NA"),
     *("ALC", "CA", "FE", "MG", "K", "ZN", "ID", "VITA_RAE", "VITC", "VITD", "VITB12", "FOLDFE"),
     "FOL",
+    *AMINO_ACIDS,
 )
-TAGS: tuple[str, ...] = (*NUTRIENT_TAGS, *AMINO_ACIDS)
 WATER = "WATER"
 """In the table for mass balances; no nutrient of a lunch."""
-COLUMNS: tuple[str, ...] = (WATER, *TAGS)
+COLUMNS: tuple[str, ...] = (WATER, *NUTRIENT_TAGS)
 TRACE = "tr"
 """Too little to be measured, but there: nothing in a sum, and not unknown."""

@@ -15,14 +15,14 @@ Regulation (EU) No 1169/2011 Annex II, for compound foods as the usual recipe ha
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass, field
+from dataclasses import dataclass
 from decimal import Decimal
 from functools import cache, cached_property, lru_cache
 from itertools import product
 
 from models.foods import naming, store
 from models.foods.families import Families, derived, read_cell, with_allergens
-from models.foods.figures import AMINO_ACIDS, COLUMNS, NUTRIENT_TAGS, TRACE, WATER
+from models.foods.figures import COLUMNS, NUTRIENT_TAGS, TRACE, WATER
 from models.foods.tabled import rows
 from models.words.errors import InputError
 from models.words.names import in_order, is_slip, plain_name, spelt, split, words
@@ -65,8 +65,6 @@ class Food:
         Which cereals the gluten in it is of: wheat, spelt, rye, barley, oats.
     stated
         Families it belongs to, where its table says so; None where its names tell.
-    amino_acids
-        Tagname of the amino acid to grams in 100 g; what was not measured is absent.
     """
 
     name: str
@@ -88,7 +86,6 @@ class Food:
     water: Decimal | None = None
     cereals: frozenset[str] = frozenset()
     stated: Families | None = None
-    amino_acids: Mapping[str, Decimal] = field(default_factory=dict)
 
     @property
     def families(self) -> Families:
@@ -347,7 +344,6 @@ def _stored(row: store.Row) -> Food:
         water=figures.get(WATER),
         cereals=cereals_of(row["allergens"] or ""),
         stated=read_cell(row["families"]) if row["families"] else None,
-        amino_acids={tag: figures[tag] for tag in AMINO_ACIDS if tag in figures},
     )
 
 

@@ -21,6 +21,7 @@ from io import StringIO
 from pathlib import Path
 
 from models.foods.families import ANYTHING, Families, read_cell, written
+from models.foods.figures import AMINO_ACIDS
 from models.foods.food import Food
 from models.words.allergens import PINE_NUTS, WORDS
 from models.words.allergens import allergens as groups_of
@@ -55,6 +56,7 @@ MOST: Mapping[str, int] = {
     **dict.fromkeys(("FE", "ZN"), 5_000),
     **dict.fromkeys(("ID", "VITA_RAE", "VITD", "VITB12", "FOLDFE", "FOL"), 1_000_000),
     "VITC": 100_000,
+    **dict.fromkeys(AMINO_ACIDS, 100),
 }
 """Column to the most that 100 g of food can hold, in the unit of the nutrient."""
 

@@ -2,7 +2,8 @@
 
 Source of tagnames: FAO/INFOODS food component identifiers (tagnames). Where INFOODS
 gives ENERC in kilojoules unless stated, it is stated here: energy is kept in
-kilocalories, as labels of both the EU and the US print them. Salt equivalent: salt =
+kilocalories, as labels of both the EU and the US print them; amino acids in grams, as the releases
+of the food table do. Salt equivalent: salt =
 sodium x 2.5, Regulation (EU) No 1169/2011 Annex I (11).
 """
 
@@ -56,6 +57,22 @@ NUTRIENTS: dict[str, Nutrient] = {
         Nutrient("VITB12", "vitamin B12", "microgram"),
         Nutrient("FOLDFE", "folate", "microgram"),
         Nutrient("FOL", "folate as analysed", "microgram"),
+        *(
+            Nutrient(tag, name, "gram")
+            for tag, name in (
+                ("TRP", "tryptophan"),
+                ("THR", "threonine"),
+                ("ILE", "isoleucine"),
+                ("LEU", "leucine"),
+                ("LYS", "lysine"),
+                ("MET", "methionine"),
+                ("CYS", "cystine"),
+                ("PHE", "phenylalanine"),
+                ("TYR", "tyrosine"),
+                ("VAL", "valine"),
+                ("HISTN", "histidine"),
+            )
+        ),
     )
 }
 

@@ -5,7 +5,7 @@ python -m tests.bench.tables
 
 from __future__ import annotations
 
-from models.foods.figures import TAGS
+from models.foods.figures import NUTRIENT_TAGS
 from models.foods.food import Food, protein_quality, table, yields
 from models.foods.recipe import CARBOHYDRATE, per_hundred
 from models.foods.storage import storage
@@ -15,7 +15,7 @@ def main() -> None:
     """Print the shares, a line each, as Markdown."""
     foods = list(table().values())
     print(f"| of {len(foods)} foods | have it | share |\n| --- | --- | --- |")
-    for tag in (*TAGS, CARBOHYDRATE):
+    for tag in (*NUTRIENT_TAGS, CARBOHYDRATE):
         _line(f"nutrient {tag}", [per_hundred(food, tag) is not None for food in foods])
     _line("water", [food.water is not None for food in foods])
     _line("a household measure", [bool(food.measures) for food in foods])

@@ -703,7 +703,6 @@ def same(food: Food) -> Food:
         note="",
         cereals=frozenset(),
         water=None if food.name == "water" else food.water,
-        amino_acids={},
     )
 
 

@@ -10,7 +10,7 @@ from decimal import Decimal
 
 import pytest
 
-from models.foods.figures import AMINO_ACIDS, NUTRIENT_TAGS
+from models.foods.figures import NUTRIENT_TAGS
 from models.foods.food import find, protein_quality, table
 from models.foods.storage import PLANT, cautions, storage
 from models.words.allergens import EU_FOURTEEN, PINE_NUTS
@@ -81,7 +81,6 @@ def test_figures_are_in_the_unit_of_their_nutrient() -> None:
         tag: NUTRIENTS[tag].unit for tag in tags
     }
     assert {tag for food in table().values() for tag in food.nutrients} == tags
-    assert {tag for food in table().values() for tag in food.amino_acids} == set(AMINO_ACIDS)
     # Figures that would be out of all bounds in another unit, of foods rich in each.
     assert Decimal(880) < table()["olive oil"].nutrients["ENERC"] < Decimal(905)
     assert table()["table salt"].nutrients["NA"] == Decimal(38758)

@@ -10,6 +10,7 @@ from decimal import Decimal
 
 import pytest
 
+from models.foods.figures import AMINO_ACIDS
 from models.week.week import Week
 from models.words.allergens import EU_FOURTEEN, US_NINE, allergens
 from models.words.needs import STANDARDS
@@ -308,6 +309,17 @@ TAGNAMES = {
     "VITB12": ("vitamin B12", "ug"),
     "FOLDFE": ("folate; dietary folate equivalents", "ug"),
     "FOL": ("folate, total", "ug"),
+    "TRP": ("tryptophan", "mg"),
+    "THR": ("threonine", "mg"),
+    "ILE": ("isoleucine", "mg"),
+    "LEU": ("leucine", "mg"),
+    "LYS": ("lysine", "mg"),
+    "MET": ("methionine", "mg"),
+    "CYS": ("cystine", "mg"),
+    "PHE": ("phenylalanine", "mg"),
+    "TYR": ("tyrosine", "mg"),
+    "VAL": ("valine", "mg"),
+    "HISTN": ("histidine", "mg"),
 }
 
 
@@ -315,9 +327,16 @@ def test_every_tagname_is_one_of_infoods() -> None:
     assert set(NUTRIENTS) == set(TAGNAMES)
 
 
-@each("tag", [tag for tag in TAGNAMES if tag != "ENERC"])
+@each("tag", [tag for tag in TAGNAMES if tag not in {"ENERC", *AMINO_ACIDS}])
 def test_nutrients_are_kept_in_the_unit_of_their_tagname(tag: str) -> None:
     assert parse(f"1 {TAGNAMES[tag][1]}") == quantity(1, NUTRIENTS[tag].unit)
+
+
+@each("tag", AMINO_ACIDS)
+def test_amino_acids_are_kept_in_grams_and_take_milligrams(tag: str) -> None:
+    # INFOODS: mg unless g is said; the amounts here always say their unit.
+    assert NUTRIENTS[tag].unit == "gram"
+    assert parse(f"1000 {TAGNAMES[tag][1]}") == quantity(1, NUTRIENTS[tag].unit)
 
 
 def test_energy_is_kept_in_kilocalories_and_takes_kilojoules() -> None:

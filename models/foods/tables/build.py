@@ -33,7 +33,7 @@ from decimal import Decimal
 from pathlib import Path
 
 from models.foods.families import Families, derived, written
-from models.foods.figures import AMINO_ACIDS, COLUMNS, TAGS, TRACE, WATER
+from models.foods.figures import AMINO_ACIDS, COLUMNS, NUTRIENT_TAGS, TRACE, WATER
 from models.words.families import ALLERGEN_OF
 from models.words.names import plain_name, split
 
@@ -74,7 +74,7 @@ _SR28_COLUMNS: Mapping[str, str] = {
     "PHE": "phenylalanine_g",
     "TYR": "tyrosine_g",
     "VAL": "valine_g",
-    "HIS": "histidine_g",
+    "HISTN": "histidine_g",
 }
 _COFID_COLUMNS: Mapping[str, str] = {
     "WATER": "water_g",
@@ -197,7 +197,7 @@ def _first(
     elif number in british:
         given = _british(british[number], like)
     else:  # water, which no release has to define
-        nothing = dict.fromkeys(TAGS, "0") | {WATER: "100"}
+        nothing = dict.fromkeys(NUTRIENT_TAGS, "0") | {WATER: "100"}
         given = {"source": "definition", "number": "", "figures": _figures(nothing)}
         given |= {"measures": "", "density": "", "refuse": ""}
     ours = dict(_pairs(row["measures"]))

@@ -1,0 +1,50 @@
+"""Whatever the table has a figure of can be bounded from both sides, a lunch and a week."""
+
+from __future__ import annotations
+
+from models.file.reading import week_of
+from models.file.yamltext import parse
+from models.foods.figures import NUTRIENT_TAGS
+from models.words.nutrients import NUTRIENTS
+from optimiser.rules import faults_of
+from optimiser.solve.program import Program
+from optimiser.solve.week import solve
+
+WEEK = """
+week: {{starts: 2026-11-30, days: [mon, tue], guidance: {guidance}}}
+eaters: {{Ada: {{{bounds}}}}}
+batches:
+  stew:
+    made: 2026-11-29
+    yield: 6 portions
+    portion: 100 g
+    nutrition: {{{name}: 10 {unit}}}
+    fridge_life: 2
+    allergens: none
+dishes:
+  Bowl: {{kind: a, takes: {{stew: 1 to 4}}}}
+"""
+
+
+def portions(guidance: str, name: str, unit: str, bounds: str) -> list[int] | None:
+    """Plan the week and give the portions of its lunches; nothing when there is no plan."""
+    text = WEEK.format(guidance=guidance, name=name, unit=unit, bounds=bounds)
+    week = week_of(parse("week.yaml", text))
+    packed = solve(Program(week)).packed
+    if packed is None:
+        return None
+    assert list(faults_of(week, packed)) == []
+    return [lunch.of("stew") for lunch in packed.lunches]
+
+
+def test_every_figure_of_the_table_can_be_a_floor_and_a_ceiling() -> None:
+    names = [(tag, NUTRIENTS[tag].symbol) for tag in NUTRIENT_TAGS]
+    names += [(NUTRIENTS[tag].name, NUTRIENTS[tag].symbol) for tag in NUTRIENT_TAGS]
+    for name, unit in [*names, ("salt", "g")]:
+        for guidance in ("uk", "us"):
+            both = f"floors: {{{name}: 30 {unit}}}, ceilings: {{{name}: 30 {unit}}}"
+            assert portions(guidance, name, unit, both) == [3, 3], (name, guidance)
+        week = f"week_floors: {{{name}: 50 {unit}}}, week_ceilings: {{{name}: 50 {unit}}}"
+        assert sum(portions("uk", name, unit, week) or []) == 5, name
+        above = f"floors: {{{name}: 30.001 {unit}}}, week_ceilings: {{{name}: 60 {unit}}}"
+        assert portions("uk", name, unit, above) is None, name
