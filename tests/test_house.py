@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
+import ast
 import importlib
 import pkgutil
+import re
 import subprocess
 import sys
 from configparser import ConfigParser
@@ -77,6 +79,46 @@ def test_no_room_of_a_rule_or_a_priority_is_left_out(
     names = [f"{floor.__name__}.{module.name}" for module in pkgutil.iter_modules(floor.__path__)]
     rooms = [room for room in map(importlib.import_module, names) if hasattr(room, what)]
     assert set(rooms) == set(listed)
+
+
+def test_the_map_names_every_module() -> None:
+    room_of, named = "", set[str]()
+    for line in part("## How the house is laid out", "```\n\n").splitlines():
+        room_of = next(iter(re.findall(r"^((?:models|optimiser)/\w+)", line)), room_of)
+        named |= {f"{room_of} {word}" for word in re.findall(r"\w+", line)}
+    missing = [
+        str(module.relative_to(ROOT))
+        for floor in ("models", "optimiser")
+        for room in (ROOT / floor).iterdir()
+        for module in ([room] if room.suffix == ".py" else sorted(room.rglob("*.py")))
+        if not named_on_the_map(module.relative_to(ROOT), named)
+    ]
+    assert missing == []
+
+
+def named_on_the_map(module: Path, named: set[str]) -> bool:
+    """Tell whether the map has a module: a room of a file a command or a rule is named whole."""
+    floor, room, *inside = module.with_suffix("").parts
+    if room == "__init__" or inside[-1:] == ["__init__"]:
+        return True
+    if not inside:
+        return any(one.endswith(f" {room}") for one in named)
+    if room in ("answers", "rules", "priorities", "report", "cli") or inside[0] == "tables":
+        return f"{floor}/{room} {room}" in named
+    return f"{floor}/{room} {inside[-1]}" in named
+
+
+def test_the_way_of_a_plan_names_what_is_there() -> None:
+    steps = re.findall(r"`(\w+)` in `([\w/.]+)`", part("### The way of", "Set up and run"))
+    assert len(steps) >= 10
+    for name, file in steps:
+        tree = ast.parse((ROOT / file).read_text(encoding="utf-8"))
+        assert name in {getattr(node, "name", None) for node in tree.body}, (name, file)
+
+
+def part(start: str, end: str) -> str:
+    text = (ROOT / "DEVELOPERS.md").read_text(encoding="utf-8")
+    return text.partition(start)[2].partition(end)[0]
 
 
 def counted(folder: Path) -> list[str]:
