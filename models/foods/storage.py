@@ -114,7 +114,18 @@ def at_home(life: Keeping) -> Keeping:
 
 
 def strictest(lives: Iterable[Keeping]) -> Keeping | None:
-    """Give the life that ends first; its wish is the earliest of all."""
+    """Give the life that ends first; its wish is the earliest of all.
+
+    Parameters
+    ----------
+    lives
+        Published fridge lives.
+
+    Returns
+    -------
+    Keeping or None
+        The shortest; None where there is none.
+    """
     all_lives = tuple(lives)
     if not all_lives:
         return None

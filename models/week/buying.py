@@ -40,6 +40,13 @@ def cheapest(need: Decimal, packs: Sequence[FoodPack]) -> Bought:
         In g as bought, 0 or more.
     packs
         The sizes it is sold in, one or more.
+
+    Examples
+    --------
+    >>> packs = [FoodPack("500 g", Decimal(500), Decimal(500), Decimal(2)),
+    ...          FoodPack("1 kg", Decimal(1000), Decimal(1000), Decimal(3))]
+    >>> cheapest(Decimal(1200), packs).counts
+    (1, 1)
     """
     search = _Search(need, packs)
     search.look(0, Decimal(0), Decimal(0), [])

@@ -90,7 +90,17 @@ def bearing(week: Week, packed: PackedWeek | None = None) -> tuple[Caution, ...]
 def on_sheet(
     cautions: Iterable[Caution], sheet: Sheet, of: Collection[str] | None = None
 ) -> list[Caution]:
-    """Give those of a sheet; about some batches and items alone, where these are named."""
+    """Give those of a sheet; about some batches and items alone, where these are named.
+
+    Parameters
+    ----------
+    cautions
+        Cautions that bear on a week.
+    sheet
+        The sheet.
+    of
+        Names of batches and items; all when left out.
+    """
     return [
         caution
         for caution in cautions
@@ -100,7 +110,18 @@ def on_sheet(
 
 @cache
 def known(guidance: str) -> tuple[Caution, ...]:
-    """Give the rows of the table that hold for a guidance, the strictest where nobody said."""
+    """Give the rows of the table that hold for a guidance, the strictest where nobody said.
+
+    Parameters
+    ----------
+    guidance
+        A key of `GUIDANCES`; may be empty.
+
+    Examples
+    --------
+    >>> all(caution.source for caution in known("us"))
+    True
+    """
     return tuple(
         Caution(
             row["key"],
@@ -141,7 +162,13 @@ def _general(week: Week, packed: PackedWeek | None) -> Iterator[str]:
 
 
 def keys_of(thing: Batch | LarderItem) -> tuple[str, ...]:
-    """Name the cautions of a batch or a bought food, in the order of the table."""
+    """Name the cautions of a batch or a bought food, in the order of the table.
+
+    Parameters
+    ----------
+    thing
+        A batch or a larder item.
+    """
     keys = set(thing.cautions)
     foods = foods_of(thing)
     keys |= {key for food in foods for key in _of_food(food)}
@@ -165,7 +192,13 @@ def _stated(thing: Batch | LarderItem) -> frozenset[str]:
 
 
 def foods_of(thing: Batch | LarderItem) -> tuple[Food, ...]:
-    """Give the foods that it is made of, as far as that was said."""
+    """Give the foods that it is made of, as far as that was said.
+
+    Parameters
+    ----------
+    thing
+        A batch or a larder item.
+    """
     return () if thing.recipe is None else thing.recipe.foods
 
 

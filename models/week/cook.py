@@ -22,6 +22,13 @@ def cooked_in(batch: Batch, portions: int) -> Batch:
         The batch, in any number of portions.
     portions
         How many, 1 or more.
+
+    Examples
+    --------
+    >>> from models.file.reading import read_week
+    >>> batch = next(iter(read_week("starter").batches.values()))
+    >>> cooked_in(batch, 7).portions
+    7
     """
     base = batch if batch.whole is None else batch.whole
     if portions == base.portions:
@@ -51,6 +58,14 @@ def week_cooked_in(week: Week, portions: Mapping[str, int]) -> Week:
         The week.
     portions
         How many, by batch.
+
+    Examples
+    --------
+    >>> from models.file.reading import read_week
+    >>> week = read_week("starter")
+    >>> name = next(iter(week.batches))
+    >>> week_cooked_in(week, {name: 7}).batches[name].portions
+    7
     """
     batches = dict(week.batches)
     for name, number in portions.items():
@@ -68,5 +83,16 @@ def _taking(dish: Dish, batches: Mapping[str, Batch]) -> Dish:
 
 
 def payable(price: Decimal) -> Decimal:
-    """Keep a price to a hundredth of a cent, the finest the program counts in, rounded up."""
+    """Keep a price to a hundredth of a cent, the finest the program counts in, rounded up.
+
+    Parameters
+    ----------
+    price
+        In the currency of the week.
+
+    Examples
+    --------
+    >>> payable(Decimal("2.000001"))
+    Decimal('2.0001')
+    """
     return price.quantize(Decimal("0.0001"), ROUND_CEILING)

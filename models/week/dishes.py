@@ -33,7 +33,21 @@ class Held:
 
 
 def together(contents: Iterable[tuple[str, Contents]]) -> Held:
-    """Put foods together, each with its name."""
+    """Put foods together, each with its name.
+
+    Parameters
+    ----------
+    contents
+        Name and contents of each.
+
+    Examples
+    --------
+    >>> from models.file.reading import read_week
+    >>> batches = read_week("starter").batches
+    >>> held = together((name, batch.contents) for name, batch in batches.items())
+    >>> all(batch.contents.known <= held.always for batch in batches.values())
+    True
+    """
     foods = list(contents)
     return Held(
         always=frozenset().union(*(held.known for _, held in foods)),
@@ -44,7 +58,15 @@ def together(contents: Iterable[tuple[str, Contents]]) -> Held:
 
 
 def held_by(week: Week, dish: Dish) -> Held:
-    """Give the allergens of a dish over all the ways it may be packed."""
+    """Give the allergens of a dish over all the ways it may be packed.
+
+    Parameters
+    ----------
+    week
+        The week.
+    dish
+        A dish of it.
+    """
     sure = [(t.batch, week.batches[t.batch].contents) for t in dish.takes if t.least]
     sure += [(helping.item, week.larder[helping.item].contents) for helping in dish.goes_in]
     maybe = [(t.batch, week.batches[t.batch].contents) for t in dish.takes if not t.least]

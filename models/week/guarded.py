@@ -41,7 +41,13 @@ class Guarded:
 
 
 def guarded(week: Week) -> Iterator[Guarded]:
-    """Let every guard of every eater judge every batch, item and dish."""
+    """Let every guard of every eater judge every batch, item and dish.
+
+    Parameters
+    ----------
+    week
+        The week.
+    """
     foods = dict(_foods(week))
     for eater in week.eaters.values():
         for guard in guards_of(eater):
@@ -86,7 +92,13 @@ _NEAR: Mapping[str, tuple[tuple[str, ...], str]] = {
 
 
 def remarks(week: Week) -> Iterator[str]:
-    """Give what those who avoid something should know of what they get."""
+    """Give what those who avoid something should know of what they get.
+
+    Parameters
+    ----------
+    week
+        The week.
+    """
     for work in guarded(week):
         yield from _near(week, work)
         yield from _oats(week, work)

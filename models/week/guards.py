@@ -63,7 +63,13 @@ _WHAT_IT_IS = frozenset({"meat", "fish", "crustaceans", "molluscs"})
 
 
 def guards_of(eater: Eater) -> Iterator[Guard]:
-    """List what an eater must not have: allergens, then foods, then the way of eating."""
+    """List what an eater must not have: allergens, then foods, then the way of eating.
+
+    Parameters
+    ----------
+    eater
+        The eater.
+    """
     for allergen in sorted(eater.avoids_allergens):
         yield Guard(Kind.ALLERGEN, allergen)
     for food in sorted(eater.avoids_foods):

@@ -269,6 +269,11 @@ def cooling(guidance: str, *, hot: bool, rice: bool) -> Cooling:
         Is the kitchen above 32 °C?
     rice
         Is it cooked rice?
+
+    Examples
+    --------
+    >>> cooling("uk", hot=False, rice=True).minutes <= cooling("uk", hot=False, rice=False).minutes
+    True
     """
     limits = [LIMITS.get(guidance, LIMITS["strictest"])]
     limits += [HOT] if hot else []

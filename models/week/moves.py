@@ -35,7 +35,18 @@ class Move:
 
 
 def evening_before(day: date) -> date:
-    """Give the day on whose evening what is eaten on `day` leaves the freezer."""
+    """Give the day on whose evening what is eaten on `day` leaves the freezer.
+
+    Parameters
+    ----------
+    day
+        The day of the lunch.
+
+    Examples
+    --------
+    >>> evening_before(date(2026, 12, 1))
+    datetime.date(2026, 11, 30)
+    """
     return day - timedelta(days=1)
 
 

@@ -71,6 +71,13 @@ class PackedWeek:
 def helpings(week: Week, lunch: PackedLunch) -> Iterator[Helping]:
     """List every helping of a larder item in a lunch.
 
+    Parameters
+    ----------
+    week
+        The week.
+    lunch
+        A packed lunch of it.
+
     Raises
     ------
     KeyError

@@ -37,7 +37,20 @@ class Allowed:
 
 
 def allowed(batch: Batch) -> Allowed:
-    """List in how many portions a batch may be cooked; one that is made stays as it is."""
+    """List in how many portions a batch may be cooked; one that is made stays as it is.
+
+    Parameters
+    ----------
+    batch
+        The batch.
+
+    Examples
+    --------
+    >>> from models.file.reading import read_week
+    >>> batch = next(iter(read_week("starter").batches.values()))
+    >>> batch.portions in allowed(batch).portions
+    True
+    """
     if batch.frozen is not None or batch.gone:
         what = "some of it is gone" if batch.frozen is None else "it is known how much was frozen"
         return Allowed((batch.portions,), (f"it is made: {what}",))
@@ -100,7 +113,13 @@ def bought(week: Week, portions: Mapping[str, int]) -> dict[str, Decimal]:
 
 
 def perishable(week: Week) -> dict[str, tuple[FoodPack, ...]]:
-    """List the foods of batches whose opened packs do not outlast the week, with their packs."""
+    """List the foods of batches whose opened packs do not outlast the week, with their packs.
+
+    Parameters
+    ----------
+    week
+        The week.
+    """
     foods = bought(week, {})
     return {
         name: packs
@@ -136,7 +155,15 @@ def _many(grams: Decimal, size: Decimal) -> int:
 
 
 def packs_rest(week: Week, portions: Mapping[str, int]) -> dict[str, Decimal]:
-    """Tell what perishable packs bought for the batches leave at the least, in g by food."""
+    """Tell what perishable packs bought for the batches leave at the least, in g by food.
+
+    Parameters
+    ----------
+    week
+        The week.
+    portions
+        How many portions of some batches are cooked; the others as the week has them.
+    """
     needs = bought(week, portions)
     rests = {name: rest_of(needs[name], packs) for name, packs in perishable(week).items()}
     return {name: rest for name, rest in rests.items() if rest > SHORT}

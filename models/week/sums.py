@@ -29,12 +29,43 @@ class Content:
 
 
 def share(item: LarderItem, helping: Helping) -> Decimal:
-    """Tell how many times the amount of `item.per` a helping is."""
+    """Tell how many times the amount of `item.per` a helping is.
+
+    Parameters
+    ----------
+    item
+        The larder item.
+    helping
+        An amount of it.
+
+    Examples
+    --------
+    >>> from models.file.reading import read_week
+    >>> week = read_week("starter")
+    >>> item = next(item for item in week.larder.values())
+    >>> share(item, Helping(item.name, item.per * 2))
+    Decimal('2')
+    """
     return magnitude(helping.amount, item.unit) / magnitude(item.per, item.unit)
 
 
 def nutrient(week: Week, lunch: PackedLunch, tag: str) -> Content:
-    """Sum one nutrient over a lunch."""
+    """Sum one nutrient over a lunch.
+
+    Parameters
+    ----------
+    week
+        The week.
+    lunch
+        A packed lunch of it.
+    tag
+        INFOODS tagname.
+
+    Returns
+    -------
+    Content
+        The amount in the nutrient's unit, and whether all of it is known.
+    """
     unit = NUTRIENTS[tag].unit
     total, complete = Decimal(0), True
     for part in lunch.portions:
@@ -57,7 +88,17 @@ def nutrient(week: Week, lunch: PackedLunch, tag: str) -> Content:
 
 
 def volume(week: Week, lunch: PackedLunch, texture: Texture) -> Decimal:
-    """Sum the room, in mL, that food of one texture takes in a lunch's box."""
+    """Sum the room, in mL, that food of one texture takes in a lunch's box.
+
+    Parameters
+    ----------
+    week
+        The week.
+    lunch
+        A packed lunch of it.
+    texture
+        Wet, crisp or plain.
+    """
     total = Decimal(0)
     for part in lunch.portions:
         batch = week.batches[part.batch]
@@ -71,7 +112,21 @@ def volume(week: Week, lunch: PackedLunch, texture: Texture) -> Decimal:
 
 
 def uses(week: Week, packed: PackedWeek) -> Mapping[str, Mapping[date, Decimal]]:
-    """Sum what is used of each larder item on each date, in the item's own unit."""
+    """Sum what is used of each larder item on each date, in the item's own unit.
+
+    Parameters
+    ----------
+    week
+        The week.
+    packed
+        It as it is packed.
+
+    Examples
+    --------
+    >>> from models.file.reading import read_week
+    >>> dict(uses(read_week("starter"), PackedWeek((), ())))
+    {}
+    """
     used: dict[str, dict[date, Decimal]] = defaultdict(lambda: defaultdict(Decimal))
     for lunch in packed.lunches:
         for helping in helpings(week, lunch):
@@ -84,6 +139,13 @@ def packs_needed(week: Week, used: Mapping[str, Mapping[date, Decimal]]) -> Iter
     """Open packs as late as possible, which is as few as possible.
 
     Raises no error: a pack can always be opened.
+
+    Parameters
+    ----------
+    week
+        The week.
+    used
+        What is used of each item on each date, as `uses` gives it.
     """
     for name, item in week.larder.items():
         if name in used and not item.loose:
@@ -112,7 +174,17 @@ def _packs_of(item: LarderItem, used: Mapping[date, Decimal]) -> Iterator[Opened
 
 
 def covered(item: LarderItem, used: Mapping[date, Decimal], packs: list[OpenedPacks]) -> list[date]:
-    """List the dates on which the packs named do not hold enough that is still good."""
+    """List the dates on which the packs named do not hold enough that is still good.
+
+    Parameters
+    ----------
+    item
+        The larder item.
+    used
+        What is used of it on each date, in its own unit.
+    packs
+        Packs of it that are opened.
+    """
     size = magnitude(item.pack, item.unit)
     stock = sorted((pack.opened, pack.packs * size) for pack in packs)
     short: list[date] = []
@@ -130,7 +202,25 @@ def covered(item: LarderItem, used: Mapping[date, Decimal], packs: list[OpenedPa
 
 
 def batch_left(week: Week, packed: PackedWeek, batch: str) -> int:
-    """Count the portions of a batch that no lunch takes (below 0: more than there are)."""
+    """Count the portions of a batch that no lunch takes (below 0: more than there are).
+
+    Parameters
+    ----------
+    week
+        The week.
+    packed
+        It as it is packed.
+    batch
+        Name of a batch.
+
+    Examples
+    --------
+    >>> from models.file.reading import read_week
+    >>> week = read_week("starter")
+    >>> batch = next(iter(week.batches.values()))
+    >>> batch_left(week, PackedWeek((), ()), batch.name) == batch.portions
+    True
+    """
     there = week.batches[batch].portions - week.batches[batch].gone
     return there - sum(lunch.of(batch) for lunch in packed.lunches)
 
@@ -138,13 +228,41 @@ def batch_left(week: Week, packed: PackedWeek, batch: str) -> int:
 def pack_left(
     item: LarderItem, used: Mapping[date, Decimal], packs: tuple[OpenedPacks, ...]
 ) -> Decimal:
-    """Tell what opened packs of an item leave at the end, in its own unit."""
+    """Tell what opened packs of an item leave at the end, in its own unit.
+
+    Parameters
+    ----------
+    item
+        The larder item.
+    used
+        What is used of it on each date, in its own unit.
+    packs
+        All packs that the week opens.
+    """
     opened = sum(pack.packs for pack in packs if pack.item == item.name)
     return opened * magnitude(item.pack, item.unit) - sum(used.values(), Decimal(0))
 
 
 def left_over(week: Week, packed: PackedWeek) -> Decimal:
-    """Sum what is left over, in g: batch portions and what spoils in opened packs."""
+    """Sum what is left over, in g: batch portions and what spoils in opened packs.
+
+    Parameters
+    ----------
+    week
+        The week.
+    packed
+        It as it is packed.
+
+    Examples
+    --------
+    >>> from models.file.reading import read_week
+    >>> week = read_week("starter")
+    >>> cooked = sum(
+    ...     batch.portions * magnitude(batch.portion, GRAM) for batch in week.batches.values()
+    ... )
+    >>> left_over(week, PackedWeek((), ())) == cooked
+    True
+    """
     total = Decimal(0)
     for name, batch in week.batches.items():
         total += batch_left(week, packed, name) * magnitude(batch.portion, GRAM)
@@ -156,14 +274,30 @@ def left_over(week: Week, packed: PackedWeek) -> Decimal:
 
 
 def helping_cost(item: LarderItem, helping: Helping) -> Decimal:
-    """Price the share of a pack that keeps, rounded up to a cent."""
+    """Price the share of a pack that keeps, rounded up to a cent.
+
+    Parameters
+    ----------
+    item
+        A larder item that keeps.
+    helping
+        An amount of it.
+    """
     # Divided last: a share such as 5/9 has no end, and would round up a round price.
     whole = item.price * magnitude(helping.amount, item.unit)
     return (whole / magnitude(item.pack, item.unit)).quantize(CENT, ROUND_CEILING)
 
 
 def extra_cost(week: Week, lunch: PackedLunch) -> Decimal:
-    """Price the helpings from packs that keep in one lunch."""
+    """Price the helpings from packs that keep in one lunch.
+
+    Parameters
+    ----------
+    week
+        The week.
+    lunch
+        A packed lunch of it.
+    """
     dish = week.dishes[lunch.dish]
     extras = {extra.helping.item: extra.helping for extra in dish.extras}
     total = Decimal(0)
@@ -183,7 +317,28 @@ def _kept_cost(week: Week, helping: Helping) -> Decimal:
 
 
 def cost(week: Week, packed: PackedWeek) -> Decimal:
-    """Price the week: batches whole, packs that spoil whole, packs that keep by share."""
+    """Price the week: batches whole, packs that spoil whole, packs that keep by share.
+
+    Parameters
+    ----------
+    week
+        The week.
+    packed
+        It as it is packed.
+
+    Returns
+    -------
+    Decimal
+        In the currency of the week.
+
+    Examples
+    --------
+    >>> from models.file.reading import read_week
+    >>> week = read_week("starter")
+    >>> batches = sum(batch.cost for batch in week.batches.values())
+    >>> cost(week, PackedWeek((), ())) == batches
+    True
+    """
     total = sum((batch.cost for batch in week.batches.values()), Decimal(0))
     total += sum((extra_cost(week, lunch) for lunch in packed.lunches), Decimal(0))
     for pack in packed.packs:
@@ -194,7 +349,15 @@ def cost(week: Week, packed: PackedWeek) -> Decimal:
 
 
 def lunch_cost(week: Week, lunch: PackedLunch) -> Decimal:
-    """Price one lunch: its share of batches and of every pack that goes into it."""
+    """Price one lunch: its share of batches and of every pack that goes into it.
+
+    Parameters
+    ----------
+    week
+        The week.
+    lunch
+        A packed lunch of it.
+    """
     total = extra_cost(week, lunch)
     for part in lunch.portions:
         batch: Batch = week.batches[part.batch]
@@ -207,7 +370,15 @@ def lunch_cost(week: Week, lunch: PackedLunch) -> Decimal:
 
 
 def unpriced(week: Week, lunches: Iterable[PackedLunch] | None = None) -> tuple[str, ...]:
-    """Name what has no price, in some lunches or in all that a week may take."""
+    """Name what has no price, in some lunches or in all that a week may take.
+
+    Parameters
+    ----------
+    week
+        The week.
+    lunches
+        Lunches of it; all that may be packed when left out.
+    """
     batches, items = list(week.batches), list(week.larder)
     if lunches is not None:
         packed = list(lunches)
@@ -219,10 +390,35 @@ def unpriced(week: Week, lunches: Iterable[PackedLunch] | None = None) -> tuple[
 
 
 def thawed(packed: PackedWeek) -> int:
-    """Count the portions that come from the freezer."""
+    """Count the portions that come from the freezer.
+
+    Parameters
+    ----------
+    packed
+        The packed week.
+
+    Examples
+    --------
+    >>> thawed(PackedWeek((), ()))
+    0
+    """
     return sum(part.thawed for lunch in packed.lunches for part in lunch.portions)
 
 
 def minutes(week: Week, packed: PackedWeek) -> int:
-    """Sum the minutes of putting lunches together."""
+    """Sum the minutes of putting lunches together.
+
+    Parameters
+    ----------
+    week
+        The week.
+    packed
+        It as it is packed.
+
+    Examples
+    --------
+    >>> from models.file.reading import read_week
+    >>> minutes(read_week("starter"), PackedWeek((), ()))
+    0
+    """
     return sum(week.dishes[lunch.dish].minutes for lunch in packed.lunches)
