@@ -12,7 +12,7 @@ from datetime import date, timedelta
 from decimal import Decimal
 from itertools import chain, count
 
-from models.file.entries import DishEntry, WeekFile
+from models.file.entries import DishEntry, WeekFile, is_cold
 from models.file.faults import Faults
 from models.file.food_entries import BatchEntry, IngredientEntry, ItemEntry
 from models.file.kitchen import steps_of
@@ -27,7 +27,7 @@ from models.foods.facts import (
 )
 from models.foods.food import Food
 from models.foods.parts import Contents
-from models.foods.raw import MustCook, to_cook
+from models.foods.raw import MustCook, named_raw, to_cook
 from models.foods.recipe import Cooked, Ingredient, Recipe, cooked
 from models.foods.storage import LEFTOVERS, Storage, caution_keys, storage, watched
 from models.week.cook import cooked_in, payable
@@ -206,15 +206,17 @@ class FoodReader:
     def never_raw(self, lines: Sequence[Ingredient], path: Steps) -> None:
         """Refuse what goes in as it is and must not be eaten so."""
         for line in lines:
-            why = to_cook(line, self.facts.guidance)
-            if why is not None:
-                raise self.faults.at(
-                    path,
-                    f"{line.food.name!r} is {why.kind}, which has to be cooked before it is eaten "
-                    f"({why.source})",
-                    "Cook it: list it under 'ingredients' of a batch. Or name it as it is eaten, "
-                    f"as boiled, smoked or tinned{_or_label(why)}.",
-                )
+            self.no_raw(line.food.name, to_cook(line, self.facts.guidance), path)
+
+    def no_raw(self, name: str, why: MustCook | None, path: Steps) -> None:
+        """Refuse a food for why it has to be cooked, if it has to be."""
+        if why is not None:
+            raise self.faults.at(
+                path,
+                f"{name!r} is {why.kind}, which has to be cooked before it is eaten ({why.source})",
+                "Cook it: list it under 'ingredients' of a batch. Or name it as it is eaten, "
+                f"as boiled, smoked or tinned{_or_label(why)}.",
+            )
 
     def warm_risk(self, entry: BatchEntry | ItemEntry, kept: list[Storage], path: Steps) -> str:
         """Say which class keeps cold what the file does not; empty where none does.
@@ -437,10 +439,11 @@ class FoodReader:
             mass = _to_milligram(entry.piece)
         if mass is None and food is not None:
             mass = _to_milligram(quantity(self.unit_mass(food, unit, path), GRAM))
+        if recipe is None and not entry.ready_to_eat:
+            self.no_raw(name, named_raw(name), path)
         if recipe is not None:
-            lines = [
-                replace(one, ready=one.ready or entry.ready_to_eat) for one in recipe.ingredients
-            ]
+            ready = entry.ready_to_eat
+            lines = [replace(line, ready=line.ready or ready) for line in recipe.ingredients]
             self.never_raw(lines, (*path, "ingredients" if food is None else "food"))
         of = self.item_pack(entry, food, recipe, path)
         kept = [*of.named, *(one for one in of.own if one not in of.named)]
@@ -485,7 +488,8 @@ class FoodReader:
                 [one.name for one in kept], recipe.foods if recipe is not None else ()
             ),
             of_food=food is not None,
-            shop=entry.shop or ("" if food is None else food.shop),
+            # What nobody said of its cold says nothing of where it is sold.
+            shop=entry.shop or _shop(food, unsaid=entry.chilled is None and not kept),
         )
 
     def in_the_cupboard(
@@ -570,24 +574,29 @@ class FoodReader:
             kind = watched(food)
             inside += [] if kind is None else [kind]
         elif recipe is not None:
-            inside = list(self.facts.classes(None, recipe))
+            inside = list(self.facts.classes(None, recipe, uncooked=True))
         # A whole pear is never opened; a bag of leaves is.
         raw = food is not None and food.state == "raw" and food.group != "leaves"
         own = [storage()[one] for one in dict.fromkeys(inside)]
         return Pack(own, named, raw, home=food is None and recipe is not None)
 
     def chilled(self, name: str, entry: ItemEntry, kept: list[Storage]) -> bool:
-        """Tell whether a larder item has to stay cold, as its class or its label says."""
+        """Tell whether a larder item has to stay cold, as its class or its label says.
+
+        Where every lunch is kept cold anyway it is taken to be so; else the file has to say it.
+        """
         if entry.chilled is not None:
             return entry.chilled
         if kept:
-            return any(one.cold for one in kept)
-        return False
+            return any(storage_class.cold for storage_class in kept)
+        if all(is_cold(place) for place in (self.entry.place, *self.entry.elsewhere)):
+            return True
         raise self.faults.at(
             ("larder", name),
             f"{name!r} says neither what it keeps as nor whether it has to stay cold",
             "Write 'chilled: yes', or 'chilled: no' where its label lets it stand outside the "
-            "fridge once opened; or name its storage class, as 'keeps_as: bread'.",
+            "fridge once opened; or name its storage class, as 'keeps_as: bread'. A lunch of this "
+            "week has neither a fridge nor two cold packs.",
         )
 
     def opened(self, entry: ItemEntry, pack: Pack, path: Steps) -> tuple[int | None, str, str]:
@@ -681,6 +690,12 @@ class FoodReader:
             cautions=caution_keys((), hundred.foods),
             loose=True,
         )
+
+
+def _shop(food: Food | None, *, unsaid: bool) -> str:
+    if food is None:
+        return "other" if unsaid else ""
+    return food.shop
 
 
 def _is_uncooked(steps: Sequence[Step]) -> bool:

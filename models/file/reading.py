@@ -314,7 +314,7 @@ class _WeekReader:
             ),
             source=faults.document,
             tables=own,
-            taken=tuple(taken(entry, batches)),
+            taken=tuple(taken(entry, batches, bought)),
         )
         kept = {name: self.what_if(week, name, item) for name, item in entry.what_ifs.items()}
         return replace(week, what_ifs=kept) if kept else week

@@ -5,20 +5,23 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator, Mapping
 
 from models.file.entries import WeekFile
-from models.week.week import Batch
+from models.foods.storage import storage
+from models.week.week import Batch, LarderItem
 from models.words.days import day_name
 from models.words.numbers import counted
 
 
-def taken(entry: WeekFile, batches: Mapping[str, Batch]) -> Iterator[str]:
+def taken(
+    entry: WeekFile, batches: Mapping[str, Batch], larder: Mapping[str, LarderItem]
+) -> Iterator[str]:
     """Say what was taken where the file says nothing, a sentence each.
 
     Parameters
     ----------
     entry
         The file.
-    batches
-        Its batches as they were read.
+    batches, larder
+        Its batches and larder items as they were read.
     """
     undated = [name for name, batch in entry.batches.items() if batch.made is None]
     if undated:
@@ -49,6 +52,16 @@ def taken(entry: WeekFile, batches: Mapping[str, Batch]) -> Iterator[str]:
             f"What a portion holds is not known, so it counts for no floor: {_list(unfed)}. Write "
             "'ingredients' or 'nutrition'."
         )
+    unclassed = [
+        name
+        for name, item in entry.larder.items()
+        if item.chilled is None and item.keeps_as is None and _has_no_class(larder[name])
+    ]
+    if unclassed:
+        yield (
+            f"Taken to stay cold until it is eaten, for nothing says so or not: {_list(unclassed)}."
+            " Write 'chilled' or 'keeps_as'."
+        )
     if any(dish.kind is None for dish in entry.dishes.values()):
         unsorted = [name for name, dish in entry.dishes.items() if dish.kind is None]
         yield f"Each a kind of its own, for 'kind' is left out: {_list(unsorted)}."
@@ -57,6 +70,11 @@ def taken(entry: WeekFile, batches: Mapping[str, Batch]) -> Iterator[str]:
     ]
     if untimed:
         yield f"Counted with no minutes of packing, for 'minutes' is left out: {_list(untimed)}."
+
+
+def _has_no_class(item: LarderItem) -> bool:
+    foods = () if item.recipe is None else item.recipe.foods
+    return not foods or (item.of_food and foods[0].storage not in storage())
 
 
 def _list(names: Iterable[str]) -> str:

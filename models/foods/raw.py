@@ -13,6 +13,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from models.foods.families import derived
 from models.foods.food import Food
 from models.foods.recipe import Ingredient
 from models.words.names import words
@@ -87,6 +88,11 @@ _COOKED = words("cooked boiled baked braised fried grilled poached roasted steam
 def raw_kind(food: Food) -> str | None:
     """Name the sort of raw animal food that a food is, or None.
 
+    Parameters
+    ----------
+    food
+        A food of any table.
+
     >>> from models.foods.food import find
     >>> raw_kind(find("chicken breast, skinless, raw")), raw_kind(find("smoked salmon"))
     ('raw poultry', None)
@@ -100,13 +106,18 @@ def raw_kind(food: Food) -> str | None:
         return None
     kind = next((kind for family, kind in _RAW_OF.items() if family in food.families.holds), None)
     safe = kind in {"raw fish", "raw shellfish"} and named & _NOT_RAW
-    # What only has egg in it, as dry pasta, is no raw egg.
-    is_no_egg = kind == "raw egg" and "egg" not in words(food.name.partition(",")[0])
-    return None if safe or is_no_egg or named & _COOKED else kind
+    if kind is None or safe or _only_has_egg(food.name, kind) or named & _COOKED:
+        return None
+    return kind
 
 
 def has_lectin(name: str, state: str = "") -> bool:
     """Tell whether it is a bean of the kidney bean's kin that was not boiled yet.
+
+    Parameters
+    ----------
+    name, state
+        Of the food, as its table has them.
 
     >>> has_lectin("red kidney beans, dry"), has_lectin("butter beans, tinned")
     (True, False)
@@ -122,16 +133,55 @@ def must_cook(food: Food, guidance: str) -> MustCook | None:
 
     Parameters
     ----------
+    food
+        A food of any table.
     guidance
         Whose advice is followed: us, uk or strictest; empty counts as the strictest.
+
+    >>> from models.foods.food import find
+    >>> found = must_cook(find("red kidney beans, dry"), "us")
+    >>> found.kind if found else None
+    'dried beans'
     """
     return _WHY.get(_kind(food, guidance))
 
 
 def to_cook(line: Ingredient, guidance: str) -> MustCook | None:
-    """Say why a line of a recipe has to be cooked, where its label does not settle it."""
+    """Say why a line of a recipe has to be cooked, where its label does not settle it.
+
+    Parameters
+    ----------
+    line
+        One line.
+    guidance
+        As in `must_cook`.
+    """
     why = must_cook(line.food, guidance)
     return None if why is None or (line.ready and why.label_settles) else why
+
+
+def named_raw(name: str) -> MustCook | None:
+    """Say why something has to be cooked of which nothing is known but a name that says raw.
+
+    Parameters
+    ----------
+    name
+        As the file has it.
+
+    >>> found = named_raw("raw chicken strips")
+    >>> found.kind if found else None, named_raw("raw carrots"), named_raw("roast chicken")
+    ('raw poultry', None, None)
+    """
+    if not words(name) & _RAW_WORDS:
+        return None
+    holds = derived((name,)).holds
+    kind = next((kind for family, kind in _RAW_OF.items() if family in holds), None)
+    return None if kind is None or _only_has_egg(name, kind) else _WHY[kind]
+
+
+def _only_has_egg(name: str, kind: str) -> bool:
+    """Tell what only has egg in it, as dry pasta, from raw egg."""
+    return kind == "raw egg" and "egg" not in words(name.partition(",")[0])
 
 
 def _kind(food: Food, guidance: str) -> str:

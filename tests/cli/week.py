@@ -56,12 +56,14 @@ larder:
     room: 90 mL
     allergens: none
     free_of: others
+    chilled: no
   apple:
     pack: 4 pieces
     price: 2.00
     nutrition: {protein: 0.4 g, energy: 77 kcal}
     allergens: none
     free_of: others
+    chilled: no
   pear:
     pack: 1 piece
     price: 0.60
@@ -69,12 +71,14 @@ larder:
     nutrition: {protein: 0.6 g, energy: 100 kcal}
     allergens: none
     free_of: others
+    chilled: no
   praline:
     pack: 4 pieces
     price: 2.00
     nutrition: {protein: 1 g, energy: 60 kcal}
     allergens: [nuts]
     free_of: others
+    chilled: no
   pie:
     pack: 4 pieces
     price: 4.00
@@ -82,6 +86,7 @@ larder:
     allergens: none
     free_of: others
     foods: [pork]
+    chilled: no
   cracker:
     pack: 10 pieces
     price: 1.00
@@ -90,6 +95,7 @@ larder:
     room: 40 mL
     allergens: none
     free_of: others
+    chilled: no
 choices:
   side:
     - apple: 1 piece

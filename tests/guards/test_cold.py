@@ -104,6 +104,32 @@ def test_warm_is_at_ones_own_risk_and_every_paper_says_so(food: str) -> None:
     assert "own risk: travels warm" in cards(week, packed).model_dump_json()
 
 
+UNSAID = ("nutrition: {protein: 4 g}", "opened_life: 2")
+
+
+def test_a_label_without_a_class_has_to_say_where_a_lunch_would_get_warm() -> None:
+    warm = with_item(*UNSAID)
+    wrong = refusal(warm)
+    assert wrong.where.path == ("larder", "it")
+    assert "says neither what it keeps as nor whether it has to stay cold" in wrong.what
+    assert "Write 'chilled: yes', or 'chilled: no' where its label" in wrong.mend
+    assert "'keeps_as: bread'" in wrong.mend
+    for line, chilled in (
+        ("chilled: no", False),
+        ("chilled: yes", True),
+        ("keeps_as: bread", False),
+    ):
+        assert read(with_item(*UNSAID, line)).larder["it"].chilled is chilled
+    # Where every lunch is kept cold it is taken to need it, and check says so.
+    for place in ("fridge: yes", "fridge: no, cold_packs: 2"):
+        week = read(warm.replace("fridge: no", place, 1))
+        assert week.larder["it"].chilled
+        assert any(said.startswith("Taken to stay cold") for said in week.taken)
+        assert "it." in " ".join(week.taken)
+    elsewhere = "elsewhere: [{day: mon, fridge: no, cold_packs: 1}]\nlarder:"
+    refusal(warm.replace("fridge: no", "fridge: yes", 1).replace("larder:", elsewhere))
+
+
 BATCH = """\
 week: {{starts: 2026-11-30, days: [mon, tue], guidance: {guidance}, cups: us}}
 eaters: {{Ada: {{}}}}
@@ -198,6 +224,16 @@ def test_what_must_be_cooked_is_no_larder_item(food: str, kind: str, label_settl
         assert read(text).larder["it"].chilled
     else:
         assert kind in refusal(text).what
+
+
+@each("name", ["raw chicken strips", "Minced beef, raw", "raw prawns"])
+def test_a_label_item_that_calls_itself_raw_is_none_either(name: str) -> None:
+    text = with_item("nutrition: {protein: 20 g}", "chilled: yes", "opened_life: 1")
+    wrong = refusal(
+        text.replace("  it:", f'  "{name}":').replace("{it: 50 g}", f'{{"{name}": 50 g}}')
+    )
+    assert f"{name!r} is raw " in wrong.what
+    assert read(text).larder["it"].chilled
 
 
 @each("food", [food for food, _, _ in RAW])

@@ -32,7 +32,9 @@ batches:
     fridge_life: 3
     allergens: [gluten]
 larder:
-  pear: {pack: 4 pieces, price: 1.9, allergens: none, nutrition: {protein: 0.4 g}, per: 1 piece}
+  pear:
+    {pack: 4 pieces, price: 1.9, allergens: none, nutrition: {protein: 0.4 g}, per: 1 piece,
+     chilled: no}
 dishes:
   Bowl: {kind: grain, takes: {barley: 1 to 2}, goes_in: {pear: 1 piece}, minutes: 3}
 """
@@ -63,6 +65,7 @@ DATA: dict[str, Any] = {
             "allergens": "none",
             "nutrition": {"protein": "0.4 g"},
             "per": "1 piece",
+            "chilled": False,
         }
     },
     "dishes": {

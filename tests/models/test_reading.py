@@ -338,7 +338,8 @@ def test_a_larder_item_in_pieces_counts_for_one_piece(week: Week) -> None:
     assert (apple.unit, apple.per, apple.mass) == ("piece", parse("1 piece"), parse("150 g"))
     assert (apple.opened_life, apple.use_by, apple.room) == (None, None, None)
     assert apple.contents.allergens is None
-    assert apple.chilled is False
+    # Its file says nothing of it: it is taken to stay cold.
+    assert apple.chilled is True
 
 
 def test_a_larder_item_by_volume_counts_for_a_hundred_millilitres(week: Week) -> None:

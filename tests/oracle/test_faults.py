@@ -112,16 +112,19 @@ EVERY_RULE: WeekData = {
         },
     },
     "larder": {
-        "yoghurt": NOTHING | {"pack": "100 g", "opened_life": Decimal(1), "texture": "wet"},
+        "yoghurt": NOTHING
+        | {"pack": "100 g", "opened_life": Decimal(1), "texture": "wet", "chilled": "no"},
         "seeds": {
             "pack": "150 g",
             "nutrition": {"protein": "20 g", "energy": "2000 kcal", "salt": "0 g"},
             "allergens": "none",
             "free_of": "others",
+            "chilled": "no",
         },
-        "paste": NOTHING | {"pack": "90 g", "allergens": ["nuts"], "free_of": "others"},
+        "paste": NOTHING
+        | {"pack": "90 g", "allergens": ["nuts"], "free_of": "others", "chilled": "no"},
     }
-    | {name: side | {"pack": "1 piece"} for name, side in SIDES.items()},
+    | {name: {"chilled": "no"} | side | {"pack": "1 piece"} for name, side in SIDES.items()},
     "choices": {"side": [{"yoghurt": "50 g"}, *({name: "1 piece"} for name in SIDES)]},
     "dishes": {
         name: {"kind": kind, "takes": TAKES, "choices": ["side"]}
