@@ -228,7 +228,7 @@ def judged_by_trying_every_week(planned: Planned, foil: Foil) -> Outcome:
 
 def test_verdicts_are_those_of_trying_every_week() -> None:
     counted: Counter[str] = Counter()
-    for week in (week for theme in THEMES for week in planned(theme)):
+    for week in (week for theme in THEMES for week in planned(theme)[: sized(5, 54)]):
         for foil in dishes_of(week):
             try:
                 expected = judged_by_trying_every_week(week, foil)
