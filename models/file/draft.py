@@ -16,8 +16,9 @@ from itertools import combinations, pairwise
 from models.file import yamltext
 from models.file.reading import week_of
 from models.foods.storage import LEFTOVERS, class_names, storage
-from models.words.days import DAY_NAMES, day_of_week
-from models.words.errors import InputError, nearest
+from models.week.week import Week
+from models.words.days import DAY_NAMES, day_of_week, write_day
+from models.words.errors import InputError
 from models.words.names import words
 from models.words.text import LONGEST_NAME, quoted, unprintable
 
@@ -155,7 +156,7 @@ def days_of(text: str) -> tuple[str, ...]:
 def _day(text: str) -> str:
     day = day_of_week(text.strip())
     if day is None:
-        raise InputError("--days", f"{quoted(text)} is not a day", nearest(text, DAY_NAMES))
+        raise InputError("--days", f"{quoted(text)} is not a day", write_day(text.strip()))
     return day
 
 
@@ -197,7 +198,7 @@ def draft(batches: Sequence[DraftBatch], frame: Frame) -> str:
             raise InputError("--batch", what, "Give one of them another name.")
     known = [_kept(batch, frame.guidance) for batch in batches]
     # How long each keeps and whether it freezes is read from the draft, not guessed twice.
-    week = week_of(yamltext.parse("the draft", _text(known, frame)))
+    known, week = _readable(known, frame)
     frozen = [
         replace(
             batch,
@@ -208,6 +209,34 @@ def draft(batches: Sequence[DraftBatch], frame: Frame) -> str:
         for batch in known
     ]
     return _text(frozen, frame)
+
+
+def _readable(batches: Sequence[DraftBatch], frame: Frame) -> tuple[list[DraftBatch], Week]:
+    """Take out of a draft what the week file refuses, with a remark to settle."""
+    known = list(batches)
+    while True:
+        document = yamltext.parse("the draft", _text(known, frame))
+        try:
+            return known, week_of(document)
+        except InputError as fault:
+            path = fault.where.path
+            at = next((at for at, one in enumerate(known) if path[1:2] == (one.name,)), None)
+            if path[:1] != ("batches",) or at is None:
+                raise
+            known[at] = _without(known[at], path[2:], fault)
+
+
+def _without(batch: DraftBatch, path: tuple[str | int, ...], fault: InputError) -> DraftBatch:
+    """Take the part of a batch out that is at fault, or else all that its recipe says."""
+    settle = (*batch.settle, f"{fault.what}. {fault.mend}")
+    if "steps" in path and batch.steps:
+        return replace(batch, steps=(), settle=settle)
+    if batch.ingredients and not batch.keeps_as:
+        return replace(batch, keeps_as=LEFTOVERS, settle=settle)
+    if batch.ingredients:
+        gone = tuple((line, "see above") for line in batch.ingredients)
+        return replace(batch, ingredients=(), not_read=(*gone, *batch.not_read), settle=settle)
+    raise fault
 
 
 def _kept(batch: DraftBatch, guidance: str) -> DraftBatch:

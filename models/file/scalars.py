@@ -26,7 +26,7 @@ from pydantic_core import PydanticCustomError
 from models.foods.measures import CUPS, SAID
 from models.words.allergens import CEREALS, allergens
 from models.words.allergens import WORDS as ALLERGEN_WORDS
-from models.words.days import DAY_NAMES, day_of_week
+from models.words.days import DAY_NAMES, day_of_week, write_day
 from models.words.document import Written
 from models.words.errors import nearest
 from models.words.families import DIETS, WITHIN
@@ -310,7 +310,7 @@ def _weekday(data: object) -> str:
         name = day_of_week(data)
         if name is not None:
             return name
-    raise fault(f"{short(data)} is not a day", f"Write one of {', '.join(DAY_NAMES)}.")
+    raise fault(f"{short(data)} is not a day", write_day(str(data)))
 
 
 Weekday = Annotated[str, BeforeValidator(_weekday), WithJsonSchema({"enum": list(DAY_NAMES)})]

@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from datetime import date
 
+from models.words.errors import nearest
+
 DAY_NAMES = ("mon", "tue", "wed", "thu", "fri", "sat", "sun")
 _FULL_NAMES = ("monday", "tuesday", "wednesday", "thursday", "friday", "saturday", "sunday")
 
@@ -56,3 +58,13 @@ def day_of_week(word: str) -> str | None:
     folded = word.casefold()
     days = zip(DAY_NAMES, _FULL_NAMES, strict=True)
     return next((name for name, full in days if folded in (name, full)), None)
+
+
+def write_day(word: str) -> str:
+    """Say what to write where a word is no day: the nearest, or all.
+
+    >>> write_day("teusday"), write_day("soon")
+    ("Did you mean 'tuesday'?", 'Write one of mon, tue, wed, thu, fri, sat, sun.')
+    """
+    likely = nearest(word, [*DAY_NAMES, *_FULL_NAMES])
+    return likely if likely.startswith("Did") else f"Write one of {', '.join(DAY_NAMES)}."

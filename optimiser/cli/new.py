@@ -91,6 +91,7 @@ def _drafted(
     recipes: list[str], batches: list[str], days: str, starts: str | None, guidance: str
 ) -> str:
     from models.file import draft  # noqa: PLC0415
+    from models.file.recipes import named_apart, read_recipes  # noqa: PLC0415
     from models.words.errors import nearest  # noqa: PLC0415
 
     if guidance not in GUIDANCES:
@@ -99,8 +100,9 @@ def _drafted(
     chosen = draft.days_of(days)
     first = draft.next_start(date.today(), chosen) if starts is None else _date(starts)
     frame = draft.Frame(first, chosen, guidance, "label")
-    known = [draft.batch_of(text) for text in batches]
-    return draft.draft(known, frame)
+    known = [batch for file in recipes for batch in read_recipes(file, guidance, frame.cups)]
+    known += [draft.batch_of(text) for text in batches]
+    return draft.draft(named_apart(known) if recipes else known, frame)
 
 
 def _date(text: str) -> date:

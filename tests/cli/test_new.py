@@ -1,0 +1,45 @@
+"""The command that writes a week to start from."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+from .command import BAD_INPUT, run
+
+RECIPE = """\
+Pot
+Serves 6
+Ingredients
+400 g carrots
+200 g dried green lentils
+Method
+Boil for 1 hour
+"""
+STARTS = ("--starts", "2026-11-30")
+
+
+def test_recipes_and_batches_make_a_week_that_checks_and_plans(tmp_path: Path) -> None:
+    (tmp_path / "pot.txt").write_text(RECIPE, encoding="utf-8")
+    words = ("--from", "pot.txt", "--batch", "rice salad, 6 portions", "--days", "mon-thu")
+    run("new", "week.yaml", *words, *STARTS, folder=tmp_path).done()
+    assert "Thu 3 Dec" in run("plan", "week.yaml", folder=tmp_path).done().out
+    assert "pot.txt" in (tmp_path / "week.yaml").read_text(encoding="utf-8")
+
+
+def test_what_cannot_be_read_writes_nothing(tmp_path: Path) -> None:
+    (tmp_path / "words.txt").write_text("nothing here\n", encoding="utf-8")
+    for words, said in (
+        (("--from", "words.txt"), "there is no recipe in it"),
+        (("--from", "missing.html"), "there is no file and no ready week named"),
+        (("--from", "missing.html", "--batch", "a, 2 portions"), "there is no such file"),
+        (("--from", "."), "this is a directory"),
+        (("--batch", "chilli"), "does not say what a batch comes to"),
+        (("--batch", "a, 2 portions", "--days", "teusday"), "Did you mean 'tue"),
+        (("--batch", "a, 2 portions", "--guidance", "eu"), "there is no guidance named"),
+        (("--batch", "a, 2 portions", "--starts", "tomorrow"), "is not a date"),
+        (("--batch", "a, 2 portions", "--starts", "2026-12-05"), "a Saturday"),
+    ):
+        ran = run("new", "week.yaml", *words, folder=tmp_path)
+        assert ran.code == BAD_INPUT, words
+        assert said in ran.err, (words, ran.err)
+        assert not (tmp_path / "week.yaml").exists(), words

@@ -1,0 +1,212 @@
+"""Recipes that people saved, of every form, and pages built to do harm. All are invented."""
+
+from __future__ import annotations
+
+import json
+import time
+from datetime import date
+from pathlib import Path
+
+import pytest
+
+from models.file import yamltext
+from models.file.draft import Frame, draft
+from models.file.reading import week_of
+from models.file.recipes import named_apart, read_recipes
+from models.file.recipes.reading import LARGEST_BYTES, recipes_in
+from models.file.recipes.steps import steps_of
+from models.words.errors import InputError
+from optimiser import plan
+
+NODE = {
+    "@type": "Recipe",
+    "name": "Lentil &amp; carrot stew",
+    "recipeYield": ["6", "6 servings"],
+    "author": {"@type": "Person", "name": "Nobody"},
+    "url": "https://example.org/stew",
+    "recipeIngredient": ["2 medium onions, chopped", "300 g dried green lentils", "400 g carrots"],
+    "recipeInstructions": [
+        {"@type": "HowToStep", "text": "Heat the oven to 200C/180C fan/gas 6."},
+        {"@type": "HowToSection", "itemListElement": [{"text": "Simmer for 1 hr 10 mins."}]},
+        "Bake for 20-25 minutes.",
+    ],
+}
+SCRIPT = f'<html><script type="application/ld+json">{json.dumps(NODE)}</script><p>hello</p>'
+GRAPH = json.dumps({"@graph": [{"@type": "WebPage"}, {**NODE, "@type": ["Thing", "Recipe"]}]})
+MICRODATA = """
+<body><div itemscope itemtype="https://schema.org/Recipe"><h1 itemprop="name">Lentil &amp; carrot
+ stew</h1><meta itemprop="recipeYield" content="6 servings">
+<span itemprop="author" itemscope itemtype="https://schema.org/Person"><b itemprop="name">Nobody</b>
+</span><a itemprop="url" href="https://example.org/stew">here</a>
+<ul><li itemprop="recipeIngredient">2 medium <b>onions</b>, chopped<li itemprop="recipeIngredient">
+300 g dried green lentils<li itemprop="recipeIngredient">400 g carrots</ul>
+<div itemprop="recipeInstructions"><p>Heat the oven to 200C/180C fan/gas 6.<p>Simmer for 1 hr 10
+ mins.<p>Bake for 20-25 minutes.</div></div>
+"""
+PLAIN = """\
+Lentil & carrot stew
+Serves 6
+
+Ingredients:
+- 2 medium onions, chopped
+- 300 g dried green lentils
+* 400 g carrots
+
+Method
+1. Heat the oven to 200C/180C fan/gas 6.
+2. Simmer for 1 hr 10 mins.
+3. Bake for 20-25 minutes.
+"""
+FORMS = {"ld.html": SCRIPT, "graph.json": GRAPH, "micro.html": MICRODATA, "plain.txt": PLAIN}
+
+
+def saved(folder: Path, text: str, name: str = "page.html") -> str:
+    (folder / name).write_text(text, encoding="utf-8")
+    return str(folder / name)
+
+
+def text_of(*files: str) -> str:
+    frame = Frame(date(2026, 11, 30), ("mon", "tue", "wed", "thu", "fri"), "us", "label")
+    known = [batch for file in files for batch in read_recipes(file, "us", "label")]
+    return draft(named_apart(known), frame)
+
+
+@pytest.mark.parametrize("name", FORMS)
+def test_each_form_of_a_recipe_gives_the_same_batch(name: str, tmp_path: Path) -> None:
+    text = text_of(saved(tmp_path, FORMS[name], name))
+    batch = week_of(yamltext.parse("draft", text)).batches["Lentil & carrot stew"]
+    assert batch.portions == 6
+    assert batch.recipe is not None
+    assert [line.food.name for line in batch.recipe.ingredients] == [
+        *("onion, raw", "lentils, green or brown, dry", "carrot, raw")
+    ]
+    heats = [(step.least, step.hands, step.oven) for step in batch.steps]
+    assert heats == [(5, True, None), (70, False, None), (25, False, 200)]
+    assert name in text
+    assert plan(text).status == "optimal"
+
+
+def test_several_recipes_make_one_week_and_names_stay_apart(tmp_path: Path) -> None:
+    first, second = saved(tmp_path, SCRIPT, "a.html"), saved(tmp_path, GRAPH, "b.json")
+    week = week_of(yamltext.parse("draft", text_of(first, second)))
+    assert list(week.batches) == ["Lentil & carrot stew", "Lentil & carrot stew (2)"]
+
+
+def test_what_is_not_read_stands_there_to_settle_and_nothing_is_claimed(tmp_path: Path) -> None:
+    node = {**NODE, "recipeIngredient": ["400 g carrots", "3 glops of zzyx"], "recipeYield": ""}
+    text = text_of(saved(tmp_path, json.dumps(node), "a.json"))
+    assert '- "3 glops of zzyx"    # ' in text
+    assert "# To settle: what it makes is not told: 4 portions are taken." in text
+    batch = week_of(yamltext.parse("draft", text)).batches["Lentil & carrot stew"]
+    assert batch.contents.allergens is None
+    assert "3 glops of zzyx" in batch.contents.unsettled
+    assert "PROCNT" in batch.partial
+    assert batch.life.high <= 4
+
+
+def test_steps_that_never_cook_raw_meat_are_left_out_with_a_remark(tmp_path: Path) -> None:
+    method = "Ingredients\n500 g chicken thighs\n400 g carrots\nMethod\nMix it all for 5 minutes.\n"
+    text = text_of(saved(tmp_path, f"Thighs\nServes 4\n{method}", "a.txt"))
+    assert "# To settle: no step cooks" in text
+    assert week_of(yamltext.parse("draft", text)).batches["Thighs"].steps == ()
+
+
+@pytest.mark.parametrize(
+    ("sentence", "minutes", "oven"),
+    [
+        ("Bake for 20 to 25 mins", 25, None),
+        ("Bake at 400°F for half an hour", 30, 205),
+        ("Roast at gas mark 4 for 1½ hours", 90, 180),
+        ("Bake at fan 160C, 180C without, for 1 hr 5 min", 65, 180),
+        ("Fry for 3 minutes on each side", 6, None),
+        ("Soak the beans overnight", 480, None),
+        ("Simmer for 2-3 hours, stirring every 10 minutes", 180, None),
+        ("Chop the onions", None, None),
+        ("Bake at 9000C for 0 minutes", None, None),
+        ("Cook for 9999 hours", None, None),
+    ],
+)
+def test_minutes_and_heats(sentence: str, minutes: int | None, oven: int | None) -> None:
+    (step,) = steps_of([sentence])
+    assert (step.lasts, step.oven) == (minutes, oven if minutes is not None else None)
+
+
+# -- pages that mean harm --------------------------------------------------------------
+
+MANY = 400_000
+HOSTILE = {
+    "deep tags": "<html>" + "<div>" * MANY,
+    "deep properties": "<html><p itemscope itemtype='x/Recipe'>" + "<b itemprop=a>" * 5_000,
+    "open quotes": "<html>" + '<a b="' * MANY,
+    "open remarks": "<html>" + "<!--" * MANY,
+    "attributes": "<html><a " + " ".join(f"a{at}=1" for at in range(MANY)) + ">",
+    "deep JSON": "[" * MANY,
+    "deep JSON that closes": '{"a":' * 900 + "1" + "}" * 900,
+    "deep JSON in a page": f'<html><script type="application/ld+json">{"[" * MANY}</script>',
+    "wide JSON": json.dumps([[]] * MANY),
+    "entities": '<!DOCTYPE html [<!ENTITY a "aaaa"><!ENTITY b "&a;&a;">]><html>&b;',
+    "a file": '<!DOCTYPE html [<!ENTITY a SYSTEM "file:///etc/passwd">]><html>&a;<p>root',
+    "XML that includes": '<html><xi:include href="/etc/passwd" parse="text"/>',
+    "nothing": "",
+    "noughts": "\x00" * 1000,
+    "words": "hello\n",
+}
+
+
+@pytest.mark.parametrize("name", HOSTILE)
+def test_a_page_that_means_harm_is_refused_fast(name: str, tmp_path: Path) -> None:
+    file = saved(tmp_path, HOSTILE[name])
+    begun = time.monotonic()
+    with pytest.raises(InputError) as caught:
+        read_recipes(file, "us", "label")
+    assert time.monotonic() - begun < 5
+    assert caught.value.mend
+    assert "root:" not in caught.value.text
+
+
+def test_a_page_too_large_is_refused(tmp_path: Path) -> None:
+    with pytest.raises(InputError, match="larger than 5000 kB"):
+        read_recipes(saved(tmp_path, "x" * (LARGEST_BYTES + 1)), "us", "label")
+
+
+NASTY = (
+    "\x1b[31mred",
+    "a\u202eb",
+    "'; rm -rf ~ #",
+    "x: {y: [z",
+    "- - -",
+    "&a *a !!python/object:os.system",
+    "<script>alert(1)</script>",
+    "<img src=x onerror=alert(1)>",
+    "&lt;script&gt;alert(1)&lt;/script&gt;",
+    "line\nbreak: yes",
+    "# not a remark",
+    '"quoted"',
+    "\ud83c",
+    "---\n...\n",
+    "%YAML 9.9",
+    "x" * 5_000,
+    "\u2028\u0085",
+)
+
+
+def test_no_text_of_a_page_says_anything_but_itself(tmp_path: Path) -> None:
+    for place in ("name", "recipeYield", "author", "url", "recipeIngredient", "recipeInstructions"):
+        for nasty in NASTY:
+            there = [nasty, "400 g carrots"] if place == "recipeIngredient" else nasty
+            file = saved(tmp_path, json.dumps({**NODE, place: there}), "a.json")
+            text = text_of(file)
+            assert text.replace("\n", "").isprintable(), (place, nasty)
+            assert "<script" not in text, (place, nasty)
+            data = yamltext.parse("draft", text).data
+            assert isinstance(data, dict)
+            assert list(data) == ["week", "place", "eaters", "batches", "larder", "dishes"]
+            assert len(data["batches"]) == 1, (place, nasty)
+            week_of(yamltext.parse("draft", text))
+
+
+def test_a_node_of_odd_shapes_is_read_or_refused() -> None:
+    for odd in (None, True, 3, 1.5, [], {}, [[]], [None, 3], {"text": {"text": []}}, [{"name": 3}]):
+        for key in NODE:
+            if key != "@type":
+                recipes_in("a.json", json.dumps({**NODE, key: odd}))
