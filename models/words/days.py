@@ -66,5 +66,5 @@ def write_day(word: str) -> str:
     >>> write_day("teusday"), write_day("soon")
     ("Did you mean 'tuesday'?", 'Write one of mon, tue, wed, thu, fri, sat, sun.')
     """
-    likely = nearest(word, [*DAY_NAMES, *_FULL_NAMES])
+    likely = nearest(word, _FULL_NAMES)
     return likely if likely.startswith("Did") else f"Write one of {', '.join(DAY_NAMES)}."
