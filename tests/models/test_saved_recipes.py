@@ -156,10 +156,10 @@ HOSTILE = {
 @pytest.mark.parametrize("name", HOSTILE)
 def test_a_page_that_means_harm_is_refused_fast(name: str, tmp_path: Path) -> None:
     file = saved(tmp_path, HOSTILE[name])
-    begun = time.monotonic()
+    begun = time.process_time()
     with pytest.raises(InputError) as caught:
         read_recipes(file, "us", "label")
-    assert time.monotonic() - begun < 5
+    assert time.process_time() - begun < 5
     assert caught.value.mend
     assert "root:" not in caught.value.text
 
