@@ -24,11 +24,13 @@ from models.answers.check import (
     ReadAs,
 )
 from models.answers.plan import RuleLine
+from models.foods.food import builtin
 from models.foods.measures import cups_said
 from models.foods.parts import Contents
 from models.foods.recipe import Recipe
 from models.foods.storage import storage
 from models.week import sums
+from models.week.cautions import bearing
 from models.week.dishes import held_by
 from models.week.guarded import Guarded, guarded
 from models.week.guarded import remarks as guard_remarks
@@ -56,6 +58,7 @@ def remarks(week: Week) -> Iterator[str]:
         yield f"The fridge life is your own figure for: {', '.join(named)}."
     yield from week.taken
     yield from _at_risk(week)
+    yield from _warm_or_raw(week)
     yield from _unsettled(week)
     yield from guard_remarks(week)
     yield from _roughly(week)
@@ -81,6 +84,19 @@ def _at_risk(week: Week) -> Iterator[str]:
     for item in week.larder.values():
         if item.risk:
             yield f"At your own risk: {item.name}, once opened, longer than {item.risk}."
+
+
+def _warm_or_raw(week: Week) -> Iterator[str]:
+    """Name what travels warm, and what nobody says is cooked."""
+    yield from (caution.said for caution in bearing(week) if caution.key in {"warm", "cook"})
+    for item in week.larder.values():
+        namesake = builtin().exact(item.name) if item.recipe is None and not item.chilled else None
+        kept = None if namesake is None else storage().get(namesake.storage)
+        if kept is not None and kept.cold:
+            yield (
+                f"{item.name} is stated to travel warm, and {kept.name} stays cold "
+                f"({kept.cold_source}): keep that only if its label says so."
+            )
 
 
 def _unsettled(week: Week) -> Iterator[str]:

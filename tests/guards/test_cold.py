@@ -17,6 +17,7 @@ from models.foods.raw import has_lectin, must_cook
 from models.week.cautions import bearing
 from models.week.week import Week
 from models.words.errors import InputError
+from optimiser.checking import remarks
 from optimiser.rules import faults_of
 from optimiser.sheets.pack import cards
 from optimiser.solve.week import solve_week
@@ -128,6 +129,13 @@ def test_a_label_without_a_class_has_to_say_where_a_lunch_would_get_warm() -> No
         assert "it." in " ".join(week.taken)
     elsewhere = "elsewhere: [{day: mon, fridge: no, cold_packs: 1}]\nlarder:"
     refusal(warm.replace("fridge: no", "fridge: yes", 1).replace("larder:", elsewhere))
+
+
+def test_a_label_that_travels_warm_under_the_name_of_what_stays_cold_earns_a_remark() -> None:
+    text = with_item(*UNSAID, "chilled: no").replace("  it:", "  prawns boiled:")
+    said = list(remarks(read(text.replace("{it: 50 g}", "{prawns boiled: 50 g}"))))
+    assert any("prawns boiled is stated to travel warm" in remark for remark in said)
+    assert not any("travel warm" in one for one in remarks(read(with_item(*UNSAID, "chilled: no"))))
 
 
 BATCH = """\
@@ -283,6 +291,7 @@ def test_where_no_step_is_told_every_paper_asks_for_cooking(food: str) -> None:
         return [one.text for one in bearing(week) if one.key == "cook"]
 
     (said,) = asked()
+    assert said in list(remarks(read(with_batch(f'ingredients: ["200 g {food}"]'))))
     assert f"does not say how pot is cooked: {food} must be cooked right through" in said
     assert asked(BAKE) == []
 
