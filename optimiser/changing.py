@@ -32,7 +32,6 @@ from models.file.reading import week_of
 from models.week import sums
 from models.week.packed import PackedLunch, PackedWeek
 from models.week.week import Batch, Week
-from models.words.days import day_name
 from models.words.document import document_of
 from models.words.errors import InputError
 from models.words.numbers import counted
@@ -41,11 +40,11 @@ from optimiser.auditing import audit, packed_of
 from optimiser.board.board import Board, Slot
 from optimiser.board.rows import Row, Sum
 from optimiser.explain.foils import Foils, Verdict, VerdictKind
-from optimiser.explain.reasons import conflict_lines, rule_line, say_loss
+from optimiser.explain.reasons import conflict_lines, say_loss
 from optimiser.explain.why import VERDICT_NAMES, loss_of
 from optimiser.planning import Found, write
 from optimiser.priorities import Priority
-from optimiser.rules import rules_of
+from optimiser.rules import rule_line, rules_of
 from optimiser.rules.fridge import Fridge
 from optimiser.rules.on_hand import OnHand, taken
 from optimiser.solve import cpsat
@@ -271,7 +270,6 @@ def running_of(plan: PlanFile, told: Told, source: str = "the plan") -> Running:
     _whole(audit(plan, week, source), source)
     old = packed_of(plan, week, source)
     line = change_of(week, old, told, plan.changes)
-    _packs_as_needed(week, old, line.today, source)
     gone = gone_of(line)
     left = {
         name: stock.without(gone.get(name, 0))
@@ -289,30 +287,6 @@ def _whole(findings: Sequence[Finding], source: str) -> None:
             f"the plan breaks its own week: {first.where}: {first.what} ({first.sentence})",
             f"mend: clearfridge audit {source}",
         )
-
-
-def _packs_as_needed(week: Week, old: PackedWeek, today: date, source: str) -> None:
-    """Refuse packs that were opened before today otherwise than their lunches need."""
-    eaten = PackedWeek(tuple(lunch for lunch in old.lunches if lunch.day < today), ())
-    needed = {
-        (pack.item, pack.opened): pack.packs
-        for pack in sums.packs_needed(week, sums.uses(week, eaten))
-    }
-    stated: dict[tuple[str, date], int] = {}
-    for pack in old.packs:
-        if pack.opened < today and pack.packs:
-            key = (pack.item, pack.opened)
-            stated[key] = stated.get(key, 0) + pack.packs
-    for item, opened in sorted({*needed, *stated}):
-        spoils = week.larder[item].opened_life is not None
-        number_, want = stated.get((item, opened), 0), needed.get((item, opened), 0)
-        if spoils and number_ != want:
-            raise InputError(
-                source,
-                f"of {item} {counted(number_, 'pack')} opened on {day_name(opened)}, and what was "
-                f"eaten by {day_name(today)} needs {want}",
-                "Mend 'packs' in the plan: opened as late as can be.",
-            )
 
 
 # -- the new plan ------------------------------------------------------------------
@@ -389,7 +363,7 @@ def _written(
         line = line.model_copy(update={"thawed_unused": list(_unused(running, packed))})
     lines = [*plan.changes, line]
     cautions = cautions_said(week, packed, lines)
-    made = made.model_copy(update={"changes": lines, "cautions": cautions})
+    made = made.model_copy(update={"changes": lines, "cautions": cautions}).sealed()
     if packed is not None:
         faults = [fault for rule in running.on_hand() for fault in rule.faults(week, packed)]
         if faults or audit(made, week):

@@ -11,7 +11,6 @@ from models.answers.plan import (
     BendLine,
     Bends,
     LeftOver,
-    PackLine,
     PlanFile,
     PriorityLine,
     Reason,
@@ -28,8 +27,9 @@ from models.words.units import magnitude
 from optimiser.board.rows import Row
 from optimiser.explain.conflicts import impossible, smallest_conflict
 from optimiser.explain.foils import Foils, Verdict, VerdictKind
-from optimiser.explain.reasons import Explainer, conflict_lines, rule_line, say_loss
+from optimiser.explain.reasons import Explainer, conflict_lines, say_loss
 from optimiser.priorities import PRIORITIES, values
+from optimiser.rules import rule_line
 from optimiser.solve.cpsat import Status
 from optimiser.solve.limits import Say, Stop, silent
 from optimiser.solve.program import Program
@@ -53,6 +53,7 @@ from optimiser.written import (
     left_over,
     lunch_line,
     number,
+    pack_lines,
     totals,
     unpriced,
 )
@@ -389,8 +390,10 @@ def write(week: Week, all_found: Found) -> PlanFile:
         for lunch, reasons in zip(packed.lunches, why or [[]] * len(packed.lunches), strict=True)
     ]
     planned = solved.packed is not None
-    return PlanFile(
-        status=solved.status.value,
+    lines = [_priority_line(value) for value in solved.values]
+    proven = planned and all(line.proven for line in lines)
+    made = PlanFile(
+        status="optimal" if proven else solved.status.value,
         interrupted=all_found.interrupted,
         name=week.name,
         note=week.note,
@@ -398,7 +401,7 @@ def write(week: Week, all_found: Found) -> PlanFile:
         days=list(week.days),
         no_lunch=days_off(week),
         guidance=week.guidance,
-        priorities=[_priority_line(value) for value in solved.values],
+        priorities=lines,
         wishes=all_found.wishes,
         lunches=lunches,
         bends=all_found.bends,
@@ -407,21 +410,14 @@ def write(week: Week, all_found: Found) -> PlanFile:
         left_over=left_over(week, packed, all_found.not_less)
         if planned
         else LeftOver(grams=0, batches=[], packs=[]),
-        packs=[
-            PackLine(
-                item=pack.item,
-                opened=pack.opened,
-                packs=pack.packs,
-                opened_life=week.larder[pack.item].opened_life,
-            )
-            for pack in packed.packs
-        ],
+        packs=pack_lines(week, packed.packs),
         totals=totals(week, packed) if planned else {},
         conflict=all_found.conflict,
         cautions=cautions_said(week, packed if planned else None),
         unpriced=unpriced(week, packed) if planned else [],
         week=carried(week),
     )
+    return made.sealed()
 
 
 def _priority_line(value: Value) -> PriorityLine:
@@ -432,5 +428,5 @@ def _priority_line(value: Value) -> PriorityLine:
         unit=priority.unit,
         better="more" if priority.most else "less",
         bound=None if value.bound is None else number(value.bound),
-        proven=value.proven,
+        proven=value.bound == value.value,
     )

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from decimal import Decimal
 from typing import Literal, TypedDict
 
@@ -20,6 +20,7 @@ from models.answers.plan import (
     LunchLine,
     NutrientLine,
     PackLeft,
+    PackLine,
     Reason,
     RuleLine,
 )
@@ -28,7 +29,7 @@ from models.week import sums
 from models.week.cautions import Sheet, bearing, on_sheet
 from models.week.dishes import together
 from models.week.moves import evening_before, moves
-from models.week.packed import PackedLunch, PackedWeek, helpings
+from models.week.packed import OpenedPacks, PackedLunch, PackedWeek, helpings
 from models.week.week import Batch, Helping, LarderItem, Place, Week
 from models.words.allergens import us_nine
 from models.words.numbers import counted
@@ -157,6 +158,19 @@ def lunch_line(week: Week, lunch: PackedLunch, reasons: list[Reason]) -> LunchLi
         allergens_unknown=list(held.unsettled),
         reasons=reasons,
     )
+
+
+def pack_lines(week: Week, packs: Iterable[OpenedPacks]) -> list[PackLine]:
+    """Write down which packs are opened when, and how long they keep then."""
+    return [
+        PackLine(
+            item=pack.item,
+            opened=pack.opened,
+            packs=pack.packs,
+            opened_life=week.larder[pack.item].opened_life,
+        )
+        for pack in packs
+    ]
 
 
 def portions_said(week: Week, lunch: PackedLunch) -> str:

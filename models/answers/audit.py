@@ -13,8 +13,8 @@ class Finding(Part):
     """One thing that is wrong with a plan."""
 
     rule: str = Field(
-        description="Key of the rule broken; lunches, dish or sums where the plan does not hold "
-        "together."
+        description="Key of the rule broken; lunches, dish, sums or claims where the plan does not "
+        "hold together; seal where it was edited since it was written."
     )
     sentence: str = Field(description="The rule in words.")
     where: str = Field(description="The lunch or food it is about.")
@@ -27,3 +27,6 @@ class AuditFile(Part):
     format: Literal["clearfridge audit 1"] = "clearfridge audit 1"
     name: str = Field(description="Name of the week.")
     faults: list[Finding] = Field(description="None where the plan keeps every rule.")
+    taken_as_written: list[str] = Field(
+        description="What the plan says that only planning again would find out."
+    )

@@ -7,6 +7,8 @@ judged without the file it came from.
 
 from __future__ import annotations
 
+import hashlib
+import json
 from datetime import date
 from typing import Annotated, Any, Literal
 
@@ -329,3 +331,15 @@ class PlanFile(Part):
         default=[], description="What went otherwise while the week ran, in order."
     )
     week: dict[str, Any] = Field(description="The week file the plan was made for.")
+    seal: str = Field(
+        default="",
+        description="SHA-256 of all else, as it was written: tells whether it was edited since, "
+        "not by whom.",
+    )
+
+    def sealed(self) -> PlanFile:
+        """Give the same plan with the seal that is its own."""
+        # What says no more than its default does is left out: a later field changes no seal.
+        data = self.model_dump(mode="json", exclude={"seal"}, exclude_defaults=True)
+        digest = hashlib.sha256(json.dumps(data, separators=(",", ":")).encode())
+        return self.model_copy(update={"seal": digest.hexdigest()})

@@ -26,7 +26,7 @@ from optimiser.board.board import Slot
 from optimiser.board.rows import Row
 from optimiser.explain.conflicts import smallest_conflict
 from optimiser.explain.foils import Foils, Verdict, VerdictKind
-from optimiser.rules import Fault, Rule
+from optimiser.rules import Fault, Rule, rule_line
 from optimiser.solve.cpsat import Status
 from optimiser.solve.limits import Limit, Stop
 from optimiser.solve.parallel import in_threads
@@ -337,24 +337,3 @@ def conflict_lines(
         return [rule_line(rule) for rule in smallest_conflict(program, extra, stop)]
     except TimeoutError:
         return []
-
-
-def rule_line(rule: Rule) -> RuleLine:
-    """Write a rule for the plan file.
-
-    Parameters
-    ----------
-    rule
-        The rule.
-
-    Examples
-    --------
-    >>> from models.file.reading import read_week
-    >>> from optimiser.rules import rules_of
-    >>> rule = rules_of(read_week("starter"))[0]
-    >>> rule_line(rule).key == rule.key
-    True
-    """
-    return RuleLine(
-        key=rule.key, sentence=rule.sentence(), numbers=rule.numbers(), source=rule.source
-    )

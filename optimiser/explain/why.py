@@ -17,8 +17,9 @@ from models.words.priorities import ranked
 from optimiser.board.board import Slot
 from optimiser.board.rows import Row
 from optimiser.explain.foils import Foils, Verdict, VerdictKind
-from optimiser.explain.reasons import Explainer, conflict_lines, rule_line, say_loss
+from optimiser.explain.reasons import Explainer, conflict_lines, say_loss
 from optimiser.priorities import PRIORITIES
+from optimiser.rules import rule_line
 from optimiser.solve.cpsat import Status
 from optimiser.solve.limits import Limit, Say, Stop, silent
 from optimiser.solve.parallel import in_threads

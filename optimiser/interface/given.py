@@ -216,7 +216,6 @@ def _checked(made: Plan, source: str) -> Printed:
     """Hold a plan against its own week; sheets are not printed of one that breaks it."""
     from models.file.planfile import embedded_week  # noqa: PLC0415
     from optimiser.auditing import audit, packed_of  # noqa: PLC0415
-    from optimiser.written import cautions_said  # noqa: PLC0415
 
     if not made.lunches:
         raise InputError(source, "this plan has no lunches", "Plan the week again.")
@@ -228,10 +227,7 @@ def _checked(made: Plan, source: str) -> Printed:
             f"this plan breaks its own week: {faults[0].where}: {faults[0].what}",
             f"See: clearfridge audit {source}. Then mend it, or plan again.",
         )
-    packed = packed_of(made, week, source)
-    # What a stranger wrote into the file is not printed as our advice.
-    cautions = cautions_said(week, packed, made.changes)
-    return Printed(made.model_copy(update={"cautions": cautions}), week, packed)
+    return Printed(made, week, packed_of(made, week, source))
 
 
 def own_foods(files: Files) -> tuple[Food, ...]:

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
+
 from rich.console import Group, RenderableType
 from rich.text import Text
 
@@ -23,7 +25,7 @@ def text(audit: AuditFile, *, colour: bool = False, width: int = 80) -> str:
         Columns of the terminal.
     """
     if not audit.faults:
-        return "The plan keeps every rule of its week, and its figures add up.\n"
+        return rendered(list(_sound(audit)), colour=colour, width=width)
     count = counted(len(audit.faults), "fault")
     parts: list[RenderableType] = [Text(f"{count} in this plan", style="bold")]
     for finding in audit.faults:
@@ -32,3 +34,13 @@ def text(audit: AuditFile, *, colour: bool = False, width: int = 80) -> str:
         )
         parts += ["", Text(finding.where, style="bold"), beside("", body, width=1)]
     return rendered(parts, colour=colour, width=width)
+
+
+def _sound(audit: AuditFile) -> Iterator[RenderableType]:
+    yield Text(
+        "The plan keeps every rule of its week; its figures, dates, allergens and cautions are "
+        "what its lunches come to."
+    )
+    if audit.taken_as_written:
+        claims = "; ".join(audit.taken_as_written)
+        yield Text(f"Taken as written, for only planning again can tell: {claims}.", style="dim")

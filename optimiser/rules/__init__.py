@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
+from models.answers.plan import RuleLine
 from models.week.packed import PackedWeek
 from models.week.week import Week
 from optimiser.rules import (
@@ -35,7 +36,7 @@ FAMILIES = (
     eaten_within,
 )
 
-__all__ = ["FAMILIES", "Fault", "Rule", "faults_of", "rules_of"]
+__all__ = ["FAMILIES", "Fault", "Rule", "faults_of", "rule_line", "rules_of"]
 
 
 def rules_of(week: Week) -> tuple[Rule, ...]:
@@ -86,3 +87,23 @@ def faults_of(week: Week, packed: PackedWeek) -> Iterator[Fault]:
     """
     for rule in rules_of(week):
         yield from rule.faults(week, packed)
+
+
+def rule_line(rule: Rule) -> RuleLine:
+    """Write a rule for the plan file.
+
+    Parameters
+    ----------
+    rule
+        The rule.
+
+    Examples
+    --------
+    >>> from models.file.reading import read_week
+    >>> rule = rules_of(read_week("starter"))[0]
+    >>> rule_line(rule).key == rule.key
+    True
+    """
+    return RuleLine(
+        key=rule.key, sentence=rule.sentence(), numbers=rule.numbers(), source=rule.source
+    )

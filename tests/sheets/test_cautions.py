@@ -25,7 +25,7 @@ from optimiser.sheets.prep import prep
 from optimiser.sheets.share import share
 from optimiser.solve.week import solve_week
 from optimiser.written import cautions_said
-from tests.cli.command import run
+from tests.cli.command import BAD_INPUT, NO_PLAN, run
 
 WEEK = """
 week: {starts: 2026-11-30, days: [mon, tue], guidance: us, cups: label}
@@ -161,13 +161,14 @@ def test_what_a_plan_file_says_of_cautions_is_not_believed(
     made["cautions"] = written
     file = tmp_path / "plan.json"
     file.write_text(json.dumps(made), encoding="utf-8")
-    result = run("share", file, folder=tmp_path)
-    assert result.code == 0
-    assert flat(LONG["honey"]) in flat(result.out)
-    assert "Reheating is not needed" not in result.out
     output = tmp_path / "week.html"
-    words = ("page", file, "-o", output, "--no-sliders", "--no-verdicts")
-    assert run(*words, folder=tmp_path).code == 0
-    shown = output.read_text(encoding="utf-8")
-    assert LONG["honey"] in shown
-    assert "Reheating is not needed" not in shown
+    for words in (
+        ("share", file),
+        ("page", file, "-o", output, "--no-sliders", "--no-verdicts"),
+        ("audit", file),
+    ):
+        result = run(*words, folder=tmp_path)
+        assert result.code == (NO_PLAN if words[0] == "audit" else BAD_INPUT), words
+        assert "other cautions bear on this week" in flat(result.out + result.err)
+        assert "Reheating is not needed" not in result.out + result.err
+    assert not output.exists()

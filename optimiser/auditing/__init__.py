@@ -1,34 +1,38 @@
-"""A saved plan judged against its week: every rule, every amount, every sum.
+"""A saved plan judged against its week: every rule, every amount, every sum, every word.
 
 No solver takes part. Whoever edits a plan by hand learns which rule each change
-breaks, and where the sums no longer hold.
+breaks, and where the sums no longer hold. What only a solver could find anew is
+told to be taken as written.
 """
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from datetime import date
-from decimal import ROUND_CEILING, Decimal
+from decimal import Decimal
 from typing import Any
 
 from models.answers.audit import AuditFile, Finding
-from models.answers.plan import LunchLine, PlanFile
+from models.answers.plan import LunchLine, PackLine, PlanFile
 from models.file.planfile import embedded_week
 from models.week import sums
 from models.week.packed import OpenedPacks, PackedLunch, PackedPortions, PackedWeek
 from models.week.week import Dish, Week
 from models.words.days import day_name
+from models.words.document import document_of
 from models.words.errors import InputError, Where, nearest
-from models.words.numbers import plain
-from models.words.units import magnitude
+from models.words.numbers import counted, plain
+from optimiser.auditing.claims import claims, seal, taken_as_written
 from optimiser.priorities import PRIORITIES, values
 from optimiser.rules import Rule, rules_of
 from optimiser.written import (
     batch_info,
+    cautions_said,
     days_off,
     freezer_moves,
     left_over,
     lunch_line,
+    pack_lines,
     totals,
     unpriced,
 )
@@ -38,7 +42,11 @@ SUMS = "what a plan says of itself is what its lunches add up to"
 
 def answer(plan: PlanFile, week: Week | None = None, source: str = "the plan") -> AuditFile:
     """Give everything that is wrong with a plan, as `audit` finds it."""
-    return AuditFile(name=plan.name, faults=audit(plan, week, source))
+    return AuditFile(
+        name=plan.name,
+        faults=audit(plan, week, source),
+        taken_as_written=taken_as_written(plan),
+    )
 
 
 def audit(plan: PlanFile, week: Week | None = None, source: str = "the plan") -> list[Finding]:
@@ -69,26 +77,16 @@ def audit(plan: PlanFile, week: Week | None = None, source: str = "the plan") ->
         ]
     findings += _stock(plan, week, packed, rules)
     if all(lunch.day in week.days for lunch in packed.lunches):
-        findings += [*_packs(week, packed), *_sums(plan, week, packed)]
-    return findings
+        findings += _sums(plan, week, packed)
+    # Claims are of the plan's own week, and of a plan that is wrong anyway nobody asks for them.
+    is_own = week.source.data == document_of(plan.week).data
+    if not findings and is_own:
+        findings += claims(plan, week, rules)
+    return findings or list(seal(plan))
 
 
 def _finding(rule: str, sentence: str, where: str, what: str) -> Finding:
     return Finding(rule=rule, sentence=sentence, where=where, what=what)
-
-
-def _packs(week: Week, packed: PackedWeek) -> Iterator[Finding]:
-    """Of what keeps, as few packs are opened as hold what is used."""
-    used = sums.uses(week, packed)
-    for name, item in week.larder.items():
-        if item.opened_life is None and not item.loose:
-            size = magnitude(item.pack, item.unit)
-            need = sum(used.get(name, {}).values(), Decimal(0))
-            wanted = int((need / size).to_integral_value(ROUND_CEILING))
-            stated = sum(pack.packs for pack in packed.packs if pack.item == name)
-            if stated != wanted:
-                what = f"{stated} packs stated, {wanted} needed"
-                yield _finding("sums", SUMS, name, what)
 
 
 def packed_of(plan: PlanFile, week: Week, source: str = "the plan") -> PackedWeek:
@@ -217,43 +215,62 @@ def _sums(plan: PlanFile, week: Week, packed: PackedWeek) -> Iterator[Finding]:
         if wrong:
             yield _finding("sums", said, _of(lunch), f"no longer true: {', '.join(wrong)}")
     real_left = left_over(week, packed, list(plan.left_over.why))
-    if (plan.left_over.grams, plan.left_over.packs) != (real_left.grams, real_left.packs):
+    if plan.left_over != real_left:
         grams = plain(sums.left_over(week, packed))
         yield _finding("sums", said, "left over", f"it comes to {grams} g in all")
     yield from _facts(plan, week, packed)
     if plan.totals != totals(week, packed) or plan.unpriced != unpriced(week, packed):
         yield _finding("sums", said, "totals", "cost or minutes of the week are other ones")
     real_values = values(week, packed)
-    for priority in plan.priorities:
-        known = PRIORITIES.get(priority.name)
-        if known is None:
-            continue
-        value = real_values[priority.name]
-        if abs(Decimal(str(priority.value)) - value) > Decimal("0.00001"):
-            yield _finding(
-                "sums",
-                said,
-                known.title,
-                f"it says {plain(Decimal(str(priority.value)), 2)} {known.unit}, "
-                f"it is {plain(value, 2)}",
-            )
+    for told in plan.priorities:
+        priority = PRIORITIES.get(told.name)
+        if priority is not None:
+            stated, reached = Decimal(str(told.value)), real_values[told.name]
+            if abs(stated - reached) > Decimal("0.00001"):
+                what = f"it says {plain(stated, 2)} {priority.unit}, it is {plain(reached, 2)}"
+                yield _finding("sums", said, priority.title, what)
 
 
 def _facts(plan: PlanFile, week: Week, packed: PackedWeek) -> Iterator[Finding]:
     """Hold what the plan says of its food and of the week against the week."""
     batches = [batch_info(batch) for batch in week.batches.values()]
+    said = cautions_said(week, packed if plan.lunches else None, plan.changes)
     facts: tuple[tuple[str, object, object, str], ...] = (
         ("batches", plan.batches, batches, "how long they keep or what is in them is other"),
         ("moves", plan.moves, freezer_moves(week, packed), "what is frozen or thawed is other"),
         ("no lunch", plan.no_lunch, days_off(week), "the days without lunch are other ones"),
+        ("name", plan.name, week.name, "the week has another name"),
+        ("days", plan.days, list(week.days), "the days of the week are other ones"),
+        ("currency", plan.currency, week.currency, "the week has prices in another one"),
         ("note", plan.note, week.note, "the week says something else of itself"),
         ("guidance", plan.guidance, week.guidance, f"the week follows {week.guidance or 'none'}"),
+        ("cautions", plan.cautions, said, "other cautions bear on this week"),
     )
     for where, stated, real, what in facts:
         if stated != real:
             yield _finding("sums", SUMS, where, what)
-    if any(one.opened_life != week.larder[one.item].opened_life for one in plan.packs):
-        yield _finding("sums", SUMS, "packs", "how long they keep once opened is other")
+    yield from _packs(plan, week, packed)
+
+
+def _packs(plan: PlanFile, week: Week, packed: PackedWeek) -> Iterator[Finding]:
+    """As few packs are opened, as late, as the lunches need."""
+    needed = pack_lines(week, sums.packs_needed(week, sums.uses(week, packed)))
+    for name in week.larder:
+        stated = sorted((x for x in plan.packs if x.item == name), key=lambda one: one.opened)
+        wanted = sorted((x for x in needed if x.item == name), key=lambda one: one.opened)
+        if stated != wanted:
+            yield _finding(
+                "sums", SUMS, name, f"{_opened(stated)} stated, {_opened(wanted)} needed"
+            )
+
+
+def _opened(packs: Sequence[PackLine]) -> str:
+    said = ", ".join(
+        f"{counted(pack.packs, 'pack')} on {day_name(pack.opened)}"
+        + ("" if pack.opened_life is None else f" ({counted(pack.opened_life, 'day')} once opened)")
+        for pack in packs
+    )
+    return said or "no pack"
 
 
 def _stock(

@@ -1,0 +1,1 @@
+"""Saved plans as a hand or a stranger may have changed them."""
