@@ -183,7 +183,7 @@ def portions_said(week: Week, lunch: PackedLunch) -> str:
 
 
 def lunch_said(week: Week, lunch: PackedLunch) -> str:
-    """Name a lunch in a line of several: "Mon Barley bowl", with the eater where there are more."""
+    """Name a lunch in a line of several: "Mon Pot and rye", with the eater where there are more."""
     if len(week.eaters) == 1:
         return f"{lunch.day:%a} {lunch.dish}"
     return f"{lunch.day:%a}, {lunch.eater}: {lunch.dish}"

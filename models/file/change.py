@@ -339,7 +339,7 @@ def _gone(
         raise InputError(
             option,
             f"{text!r} is no number of portions of a batch",
-            "Write it as in 'lentil bites=2'.",
+            "Write it as in 'leek bake=2'.",
         )
     by_fold = {name.casefold(): name for name in week.batches}
     name = by_fold.get(" ".join(whole.split()).casefold())

@@ -262,7 +262,7 @@ class WhatIfEntry(Entry):
     )
     floors: dict[Name, dict[str, Values]] = Field(
         default={},
-        description="Floors of a lunch, by eater and nutrient: {Mira: {protein: 20..26}}",
+        description="Floors of a lunch, by eater and nutrient: {Jorun: {protein: 20..26}}",
     )
     lunches: Values | None = Field(default=None, description="How many days have a lunch: 3..5.")
 

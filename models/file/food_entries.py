@@ -150,7 +150,7 @@ Touches = Annotated[
 class StepEntry(Entry):
     """One step of a prep day."""
 
-    do: Text = Field(description="What is done: bake the bites.")
+    do: Text = Field(description="What is done: simmer the pot.")
     name: Name | None = Field(default=None, description="What other steps call it; else as 'do'.")
     lasts: Lasting = Field(description="25 min, 1 h 30 min; 8 to 24 hours where it may wait.")
     hands: YesNo = Field(default=True, description="Does it need a pair of hands all the time?")

@@ -35,7 +35,7 @@ _WHOLE, _FINE = Decimal(1), Decimal("0.001")
 
 
 def yield_knob(week: Week, text: str, where: str | Where) -> Knob:
-    """Read "lentil bites=8..20": how much of a batch is cooked, in whole portions.
+    """Read "leek bake=3..12": how much of a batch is cooked, in whole portions.
 
     Parameters
     ----------
@@ -59,7 +59,7 @@ def yield_knob(week: Week, text: str, where: str | Where) -> Knob:
     >>> [int(value) for value in knob.values]
     [6, 8, 10]
     """
-    name, values = _halves(text, where, "lentil bites=8..20")
+    name, values = _halves(text, where, "leek bake=3..12")
     return yield_of(week, name, values, where)
 
 
@@ -91,7 +91,7 @@ def yield_of(week: Week, name: str, values: str, where: str | Where) -> Knob:
 
 
 def floor_knob(week: Week, text: str, where: str | Where) -> Knob:
-    """Read "Mira protein=18..26": the floor of a nutrient in each lunch of an eater.
+    """Read "Jorun protein=18..26": the floor of a nutrient in each lunch of an eater.
 
     The eater may be left out where there is one.
 
@@ -117,7 +117,7 @@ def floor_knob(week: Week, text: str, where: str | Where) -> Knob:
     >>> knob.nutrient, knob.unit, len(knob.values)
     ('PROCNT', 'g', 3)
     """
-    name, values = _halves(text, where, "Mira protein=18..26")
+    name, values = _halves(text, where, "Jorun protein=18..26")
     name_words = name.split()
     for eater in sorted(week.eaters, key=len, reverse=True):
         number = len(eater.split())

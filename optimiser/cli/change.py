@@ -34,12 +34,12 @@ def change(
         list[str] | None,
         typer.Option(
             metavar="BATCH=N",
-            help="Portions eaten besides lunches: 'lentil bites=2'. From the fridge first.",
+            help="Portions eaten besides lunches: 'leek bake=2'. From the fridge first.",
         ),
     ] = None,
     dropped: Annotated[
         list[str] | None,
-        typer.Option(metavar="BATCH=N", help="Portions spilt or spoilt: 'bean salad=1'."),
+        typer.Option(metavar="BATCH=N", help="Portions spilt or spoilt: 'pea soup=1'."),
     ] = None,
     joined: Annotated[
         list[str] | None,

@@ -10,7 +10,7 @@ from optimiser.cli.app import AsJson, OwnFoods, WeekName, app, tell, week_in
 from optimiser.interface import asked
 
 
-@app.command(epilog="Example: clearfridge check demo --trace 'lentil bites'")
+@app.command(epilog="Example: clearfridge check demo --trace 'leek bake'")
 def check(
     file: WeekName,
     trace: Annotated[

@@ -24,7 +24,7 @@ def mend(
     ] = None,
     allow: Annotated[
         list[str] | None,
-        typer.Option(metavar="WISH", help="A dish to make possible: 'Stuffed pitta on tue'."),
+        typer.Option(metavar="WISH", help="A dish to make possible: 'Soup and toast on tue'."),
     ] = None,
     count: Annotated[
         int, typer.Option("-n", min=1, max=12, help="How many different ones to look for.")

@@ -36,7 +36,7 @@ def plan(
     ] = True,
     prefer: Annotated[
         list[str] | None,
-        typer.Option(metavar="WISH", help="Have a dish on a day: 'Stuffed pitta on tue'."),
+        typer.Option(metavar="WISH", help="Have a dish on a day: 'Soup and toast on tue'."),
     ] = None,
     no_repeats: Annotated[
         NoRepeats | None,

@@ -28,7 +28,7 @@ if TYPE_CHECKING:
     from models.answers.whatif import WhatIfFile
 
 
-@app.command("what-if", epilog="Example: clearfridge what-if demo --yield 'lentil bites=8..20'")
+@app.command("what-if", epilog="Example: clearfridge what-if demo --yield 'leek bake=3..12'")
 def what_if(
     file: WeekName,
     yields: Annotated[
@@ -36,14 +36,14 @@ def what_if(
         typer.Option(
             "--yield",
             metavar="VALUES",
-            help="How much of a batch is cooked: 'lentil bites=8..20', '=8..20 by 2', "
+            help="How much of a batch is cooked: 'leek bake=3..12', '=3..12 by 2', "
             "'=60%..140%' or a list, '=8, 10, 14'. Two batches give a grid.",
         ),
     ] = None,
     floors: Annotated[
         list[str] | None,
         typer.Option(
-            "--floor", metavar="VALUES", help="A floor in each lunch: 'Mira protein=20..28'."
+            "--floor", metavar="VALUES", help="A floor in each lunch: 'Jorun protein=20..28'."
         ),
     ] = None,
     lunches: Annotated[

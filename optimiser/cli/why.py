@@ -10,7 +10,7 @@ from optimiser.cli.app import AsJson, OwnFoods, WeekName, app, code_of, tell, we
 from optimiser.interface import asked
 
 
-@app.command(epilog="Example: clearfridge why demo tue --not 'Barley bowl'")
+@app.command(epilog="Example: clearfridge why demo tue --not 'Soup and toast'")
 def why(
     file: WeekName,
     day: Annotated[

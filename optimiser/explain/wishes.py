@@ -1,4 +1,4 @@
-"""Wishes and goals in words: "pitta on tuesday", "cost <= 18", made into rows."""
+"""Wishes and goals in words: "pea soup on tuesday", "cost <= 18", made into rows."""
 
 from __future__ import annotations
 
@@ -88,7 +88,7 @@ def wish_of(week: Week, text: str, option: str) -> Wish:
     match = _WISH.fullmatch(text)
     if match is None:
         raise InputError(
-            option, f"{text!r} is no dish on a day", 'Write it as in "Stuffed pitta on tuesday".'
+            option, f"{text!r} is no dish on a day", 'Write it as in "Soup and toast on tuesday".'
         )
     dish = dish_of(week, match[1], option)
     days = [day for day in week.days if day_matches(day, match[2])]

@@ -76,7 +76,7 @@ class Rule(ABC):
 
     @property
     def key(self) -> str:
-        """A name that is unique in its week, as "floor:protein of Mira"."""
+        """A name that is unique in its week, as "floor:protein of Jorun"."""
         return f"{self.family}:{self.subject}"
 
     @abstractmethod

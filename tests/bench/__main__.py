@@ -54,8 +54,8 @@ def _other_weeks() -> None:
     print("other weeks, whole command, against one plain solve of the same week")
     demo = read_week("demo")
     for words in (
-        ["what-if", "demo", "--yield", "lentil bites=5..25", "--no-chart"],
-        ["what-if", "demo", "--yield", "lentil bites=9..20", "--yield", "bean salad=6..17"],
+        ["what-if", "demo", "--yield", "barley pot=2..22", "--no-chart"],
+        ["what-if", "demo", "--yield", "barley pot=4..15", "--yield", "caraway cabbage=3..14"],
         ["others", "demo", "-n", "5"],
         ["size", "demo"],
         ["plan", "demo", "--no-reasons", "--bends"],
@@ -76,7 +76,7 @@ def _papers() -> None:
                 lambda: _process(bare), lambda name=name: _command([name, plan]), runs=5
             )
             _line(name, mine, base)
-        change = ["change", plan, "--today", "wed", "--no-lunch", "thu", "--ate", "lentil bites=2"]
+        change = ["change", plan, "--today", "wed", "--no-lunch", "thu", "--ate", "barley pot=1"]
         base, mine = _in_turn(lambda: _process(bare), lambda: _command(change), runs=5)
         _line("change", mine, base)
         page = ["page", "demo", "-o", str(Path(folder) / "week.html")]

@@ -141,7 +141,7 @@ def test_what_the_schema_takes_is_read(folder: Path, capsys: Capture) -> None:
 def test_whoever_traces_salt_is_told_to_ask_for_sodium(
     said: str, kind: str, capsys: Capture
 ) -> None:
-    words = ["check", "demo", "--trace", "lentil bites", "--nutrient", said]
+    words = ["check", "demo", "--trace", "leek bake", "--nutrient", said]
     more = ["--json"] if kind == "json" else []
     ran = call(*words, *more, capsys=capsys)
     one_message(ran, "--nutrient: ", "salt is counted as sodium", "Ask for sodium")

@@ -39,7 +39,7 @@ from .command import (
 
 Capture: TypeAlias = pytest.CaptureFixture[str]
 
-SWEEP = ("what-if", "demo", "--yield", "lentil bites=12..20", "--no-chart")
+SWEEP = ("what-if", "demo", "--yield", "leek bake=3..8", "--no-chart")
 QUICK = ("what-if", "starter", "--yield", "bean patties=11..13")
 GRID = (*QUICK[:3], "bean patties=11,12", "--lunches", "4, 5")
 NEVER = ("what-if", "starter", "--floor", "protein=900")
@@ -77,15 +77,15 @@ def test_the_table_says_what_the_data_hold(
     monkeypatch.setattr(whatif, "what_if", lambda *args, **how: found)
     out = call(*SWEEP, capsys=capsys).done().out
     lines = out.splitlines()
-    assert lines[0] == "Demo week  what if"
+    assert lines[0] == "Late-shift week  what if"
     assert columns(out) <= 80
     no_control(out)
 
     top = next(at for at, line in enumerate(lines) if "left over" in line)
     table = lines[top + 1 : top + 1 + len(found.rows)]
-    assert [row.values for row in found.rows] == [[float(value)] for value in range(12, 21)]
+    assert [row.values for row in found.rows] == [[float(value)] for value in range(3, 9)]
     for row, line in zip(found.rows, table, strict=True):
-        now = " (now)" if row.values == [15.0] else ""
+        now = " (now)" if row.values == [5.0] else ""
         wanted = [f"{row.values[0]:g}{now}", f"{short(row.left_over or 0)} g"]
         wanted.append(f"{short(row.margin.grams)} g" if row.margin else "")
         assert cells(line)[:3] == wanted
@@ -99,7 +99,7 @@ def test_the_table_says_what_the_data_hold(
     assert said == good
     for shape in found.shapes:
         assert all(dish.split(" ", 1)[1].split()[0] in out for dish in shape.dishes)
-        assert re.search(rf"^{shape.letter} +Mon ", out, re.MULTILINE)
+        assert re.search(rf"^{shape.letter} +Tue ", out, re.MULTILINE)
 
 
 def test_rows_without_waste_leave_nothing_and_others_something(
@@ -111,7 +111,7 @@ def test_rows_without_waste_leave_nothing_and_others_something(
         # Left over is the demo's first priority.
         assert row["none_left"] == (row["left_over"] == 0)
     plan = call("plan", "demo", "--no-reasons", "--json", capsys=capsys).done().data
-    now = next(row for row in rows if row["values"] == [15.0])
+    now = next(row for row in rows if row["values"] == [5.0])
     reached = {one["name"]: one["value"] for one in plan["priorities"]}
     assert {name: now["priorities"][name] for name in reached} == reached
 
@@ -312,7 +312,7 @@ def test_size_says_what_the_data_hold(
     assert found.model_dump(mode="json") == data
     monkeypatch.setattr(sizing, "size", lambda *args, **how: found)
     out = call("size", "demo", capsys=capsys).done().out
-    assert out.splitlines()[0] == "Demo week  how much to cook"
+    assert out.splitlines()[0] == "Late-shift week  how much to cook"
     assert columns(out) <= 80
     no_control(out)
     together = " ".join(out.split())

@@ -679,7 +679,7 @@ def test_json_on_a_terminal_is_plain(made: Made) -> None:
 @pytest.mark.parametrize(
     "words",
     [
-        ("why", "demo", "tue", "--not", "Orzo with bites"),
+        ("why", "demo", "tue", "--not", "Herring and rye"),
         ("why", "demo", "--better", "left_over"),
         ("why", "short"),
         ("why", "short", "thu"),

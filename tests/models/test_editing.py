@@ -111,11 +111,11 @@ def test_lines_that_end_as_on_windows_go_on_doing_so(name: str) -> None:
 
 
 PLACES: list[tuple[str, Path, NewValue, str]] = [
-    ("demo", ("eaters", "Mira", "floors", "PROCNT"), "23 g", "protein: 23 g"),
-    ("demo", ("eaters", "Mira", "floors", "FIBTG"), "7.5 g", "fibre: 7.5 g"),
-    ("demo", ("batches", "lentil bites", "freezer"), "7 pieces", "freezer: 7 pieces"),
-    ("demo", ("batches", "bean salad", "cook"), "8 portions", "cook: 8 portions"),
-    ("demo", ("boxes", "two-room box", "pots"), ["70 mL"], "pots: [70 mL]"),
+    ("demo", ("eaters", "Jorun", "floors", "PROCNT"), "23 g", "protein: 23 g"),
+    ("demo", ("eaters", "Jorun", "floors", "FIBTG"), "7.5 g", "fibre: 7.5 g"),
+    ("demo", ("batches", "leek bake", "freezer"), "7 pieces", "freezer: 7 pieces"),
+    ("demo", ("batches", "pea soup", "cook"), "8 portions", "cook: 8 portions"),
+    ("demo", ("boxes", "three-tier tin", "pots"), ["70 mL"], "pots: [70 mL]"),
     ("demo", ("variety", "batch_running"), 4, "batch_running: 4"),
     ("demo", ("priorities",), ["cost", "liking"], "priorities: [cost, liking]"),
     ("family", ("eaters", "Pip", "ceilings", "ENERC"), "780 kcal", "{energy: 780 kcal}"),
@@ -142,9 +142,9 @@ def test_a_place_of_a_ready_week_says_what_was_asked(
 
 
 def test_a_floor_by_its_tagname_is_the_floor_of_the_week() -> None:
-    new = edited(ready_text("demo"), [(("eaters", "Mira", "floors", "PROCNT"), "22.5 g")])
+    new = edited(ready_text("demo"), [(("eaters", "Jorun", "floors", "PROCNT"), "22.5 g")])
     week = week_of(parse("demo", new))
-    (floor,) = (one for one in week.eaters["Mira"].floors if one.nutrient == "PROCNT")
+    (floor,) = (one for one in week.eaters["Jorun"].floors if one.nutrient == "PROCNT")
     assert magnitude(floor.amount, "gram") == Decimal("22.5")
 
 

@@ -19,12 +19,18 @@ from models.week.week import Week
 from models.words.errors import InputError
 from tests.cases import each
 
-DEMO = read_week("demo")
+READY = read_week("demo")
+DEMO = replace(
+    READY,
+    batches={**READY.batches, "leek bake": replace(READY.batches["leek bake"], portions=15)},
+)
+"""The demo with a leek bake of fifteen pieces, so that shares of it are whole and not."""
+
 FAMILY = read_week("family")
 
 
 def values(said: str) -> list[int]:
-    return [int(value) for value in yield_knob(DEMO, f"lentil bites={said}", "--yield").values]
+    return [int(value) for value in yield_knob(DEMO, f"leek bake={said}", "--yield").values]
 
 
 @each(
@@ -92,17 +98,17 @@ def test_values_that_cannot_be_are_refused(said: str, what: str) -> None:
 
 
 def test_a_batch_is_named_in_any_case() -> None:
-    knob = yield_knob(DEMO, " Lentil  BITES =8..9", "--yield")
-    assert (knob.kind, knob.name, knob.unit, knob.now) == ("yield", "lentil bites", "pieces", 15)
+    knob = yield_knob(DEMO, " Leek  BAKE =8..9", "--yield")
+    assert (knob.kind, knob.name, knob.unit, knob.now) == ("yield", "leek bake", "pieces", 15)
 
 
 @pytest.mark.parametrize(
     ("said", "what", "mend"),
     [
-        ("lentil bite=8", "no batch named 'lentil bite'", "lentil bites"),
-        ("8..20", "is no name with values", "lentil bites=8..20"),
+        ("leek bak=8", "no batch named 'leek bak'", "leek bake"),
+        ("8..20", "is no name with values", "leek bake=3..12"),
         ("=8", "is no name with values", ""),
-        ("lentil bites=", "is no name with values", ""),
+        ("leek bake=", "is no name with values", ""),
     ],
 )
 def test_a_batch_that_is_not_there_is_refused(said: str, what: str, mend: str) -> None:
@@ -113,7 +119,7 @@ def test_a_batch_that_is_not_there_is_refused(said: str, what: str, mend: str) -
 
 def test_a_floor_of_the_only_eater_and_of_one_of_several() -> None:
     knob = floor_knob(DEMO, "protein=20..22", "--floor")
-    assert (knob.eater, knob.nutrient, knob.unit) == ("Mira", "PROCNT", "g")
+    assert (knob.eater, knob.nutrient, knob.unit) == ("Jorun", "PROCNT", "g")
     assert (knob.values, knob.now) == ((Decimal(20), Decimal(21), Decimal(22)), Decimal(24))
     knob = floor_knob(FAMILY, "noor fibre=2.5", "--floor")
     assert (knob.eater, knob.nutrient, knob.values) == ("Noor", "FIBTG", (Decimal("2.5"),))
@@ -161,7 +167,7 @@ def test_values_of_a_floor(said: str, wanted: list[str], now: str | None) -> Non
         ("protein=3 pieces", "is in pieces", "in g"),
         ("protein=-3", "is no range", "8..20"),
         ("protien=20", "is no nutrient", "protein"),
-        ("Mira=20", "'Mira' is no nutrient", "energy"),
+        ("Jorun=20", "'Jorun' is no nutrient", "energy"),
         ("Mia protein=20", "'Mia protein' is no nutrient", ""),
     ],
 )
@@ -172,8 +178,8 @@ def test_floors_that_cannot_be_are_refused(said: str, what: str, mend: str) -> N
 
 
 def with_eaters(*names: str) -> Week:
-    (mira,) = DEMO.eaters.values()
-    return replace(DEMO, eaters={name: replace(mira, name=name) for name in names})
+    (jorun,) = DEMO.eaters.values()
+    return replace(DEMO, eaters={name: replace(jorun, name=name) for name in names})
 
 
 @pytest.mark.parametrize(
@@ -192,7 +198,7 @@ def test_whose_floor_it_is(said: str, eater: str, nutrient: str) -> None:
 
 
 def test_of_names_that_differ_in_case_alone_the_one_written_is_meant() -> None:
-    batch = DEMO.batches["lentil bites"]
+    batch = DEMO.batches["leek bake"]
     week = replace(DEMO, batches={"Bites": batch, "bites": replace(batch, portions=9)})
     assert yield_knob(week, "bites=3", "").now == 9
     assert yield_knob(week, "Bites=3", "").now == 15
@@ -218,7 +224,7 @@ def test_no_more_lunches_than_there_are_days_after_the_last(
 
 
 READERS = [
-    lambda said: yield_knob(DEMO, f"lentil bites={said}", "--yield"),
+    lambda said: yield_knob(DEMO, f"leek bake={said}", "--yield"),
     lambda said: yield_knob(DEMO, said, "--yield"),
     lambda said: floor_knob(DEMO, f"protein={said}", "--floor"),
     lambda said: floor_knob(DEMO, f"iron={said}", "--floor"),
@@ -278,8 +284,8 @@ def test_a_range_of_shares_is_every_whole_number_within_it(low: int, more: int) 
 
 KEPT = """
 what_ifs:
-  fewer: {yield: {lentil bites: 8..10}}
-  grid: {yield: {lentil bites: 14, bean salad: 10..11}, floors: {Mira: {protein: 24..26 by 2}}}
+  fewer: {yield: {leek bake: 8..10}}
+  grid: {yield: {leek bake: 14, pea soup: 10..11}, floors: {Jorun: {protein: 24..26 by 2}}}
   days: {lunches: 3..4}
 """
 
@@ -300,17 +306,17 @@ def test_questions_are_kept_in_the_file() -> None:
 @each(
     ("kept", "where", "what"),
     [
-        ("what_ifs:\n  x: {yield: {lentil bite: 8}}\n", "lentil bite", "no batch named"),
-        ("what_ifs:\n  x: {yield: {lentil bites: 9..8}}\n", "lentil bites", "downwards"),
+        ("what_ifs:\n  x: {yield: {leek bak: 8}}\n", "leek bak", "no batch named"),
+        ("what_ifs:\n  x: {yield: {leek bake: 9..8}}\n", "leek bake", "downwards"),
         ("what_ifs:\n  x: {floors: {Mia: {protein: 8}}}\n", "Mia", "no eater named"),
-        ("what_ifs:\n  x: {floors: {Mira: {protien: 8}}}\n", "protien", "is no nutrient"),
+        ("what_ifs:\n  x: {floors: {Jorun: {protien: 8}}}\n", "protien", "is no nutrient"),
         ("what_ifs:\n  x: {lunches: 9}\n", "lunches", "cannot be"),
-        ("what_ifs:\n  x: {yield: {bean salad: 600..700 g}}\n", "bean salad", "is in g"),
-        ("what_ifs:\n  x: {floors: {Mira: {fibre: 9 mg}}}\n", "fibre", "is in mg"),
-        ("what_ifs:\n  x: {yield: {lentil bites: [8, 9]}}\n", "lentil bites", "valid string"),
+        ("what_ifs:\n  x: {yield: {pea soup: 600..700 g}}\n", "pea soup", "is in g"),
+        ("what_ifs:\n  x: {floors: {Jorun: {fibre: 9 mg}}}\n", "fibre", "is in mg"),
+        ("what_ifs:\n  x: {yield: {leek bake: [8, 9]}}\n", "leek bake", "valid string"),
         ("what_ifs:\n  x: {lunches: yes}\n", "lunches", "is no range"),
         ("what_ifs:\n  x: {}\n", "x", "nothing is turned"),
-        ("what_ifs:\n  x: {yields: {lentil bites: 8}}\n", "yields", "unknown key"),
+        ("what_ifs:\n  x: {yields: {leek bake: 8}}\n", "yields", "unknown key"),
     ],
 )
 def test_a_question_that_cannot_be_is_refused_with_its_line(

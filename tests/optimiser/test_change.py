@@ -887,8 +887,8 @@ def golden(demo: PlanFile) -> str:
         Told(
             "wed",
             no_lunch=["thu"],
-            ate=["lentil bites=2"],
-            dropped=["bean salad=1"],
+            ate=["barley pot=1"],
+            dropped=["pea soup=1"],
             joined=["Sam@fri"],
         ),
     )

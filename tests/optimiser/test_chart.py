@@ -119,7 +119,7 @@ DRAWINGS = {
 
 
 @pytest.mark.parametrize("sort", DRAWINGS)
-@pytest.mark.parametrize("name", ["lentil bites, pieces", NASTY])
+@pytest.mark.parametrize("name", ["leek bake, pieces", NASTY])
 def test_a_drawing_is_only_a_drawing_and_the_same_twice(sort: str, name: str) -> None:
     drawing = DRAWINGS[sort](name)
     assert DRAWINGS[sort](name) == drawing

@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Mapping
-from datetime import timedelta
+from decimal import Decimal
 from functools import cache
 
 import pytest
@@ -18,6 +18,7 @@ from models.answers.plan import LunchLine, PlanFile
 from models.week.packed import OpenedPacks, PackedLunch, PackedPortions, PackedWeek
 from models.week.sums import packs_needed, uses
 from models.week.week import Dish, Week
+from models.words.units import Quantity, magnitude
 from optimiser.rules import faults_of
 
 
@@ -157,38 +158,81 @@ def with_packs(week: Week, lunches: tuple[PackedLunch, ...]) -> PackedWeek:
     return PackedWeek(lunches, packs)
 
 
-def test_a_cook_who_deals_out_equal_portions_wastes_food_and_keeps_some_too_long() -> None:
+def test_a_cook_who_deals_out_equal_portions_wastes_food_and_misses_the_floor() -> None:
     week = week_named("demo")
-    # Fifteen bites of 45 g, 660 g of salad at 60 g and 490 g of roots at 70 g, for five lunches.
     yields = {name: batch.portions for name, batch in week.batches.items()}
-    assert yields == {"lentil bites": 15, "bean salad": 11, "roasted roots": 7}
-    # 15 / 5 = 3 and nothing over, 11 / 5 = 2 and one over, 7 / 5 = 1 and two over.
-    assert equal_portions(week) == {"lentil bites": 3, "bean salad": 2, "roasted roots": 1}
-    packed = greedy(week)
-    # The one dish of the file that takes all three in such amounts.
-    assert [lunch.dish for lunch in packed.lunches] == ["Picnic plate"] * 5
-    left = {
-        name: batch.portions - sum(lunch.of(name) for lunch in packed.lunches)
+    assert yields == {
+        "barley pot": 6,
+        "pea soup": 3,
+        "caraway cabbage": 5,
+        "leek bake": 5,
+        "baked apples": 3,
+    }
+    # The days on which each may be eaten from the fridge, with a lunch on every day.
+    days = {
+        name: [day for day in week.days if batch.first_day <= day <= batch.use_by]
         for name, batch in week.batches.items()
     }
-    assert left == {"lentil bites": 0, "bean salad": 1, "roasted roots": 2}
-    # 15 - 5 x 3 bites, 11 - 5 x 2 of salad, 7 - 5 x 1 of roots: no bites, 60 g and twice 70 g.
-    wasted = sum(
-        count * int(week.batches[name].portion.to("gram").magnitude) for name, count in left.items()
-    )
-    assert wasted == 200
-    # Made on Sunday and good for four days: Friday's portions are a day too old.
-    late = {
-        (part.batch, lunch.day)
-        for lunch in packed.lunches
-        for part in lunch.portions
-        if lunch.day > week.batches[part.batch].made + timedelta(days=4)
+    assert {name: len(days[name]) for name in days} == {
+        "barley pot": 4,
+        "pea soup": 4,
+        "caraway cabbage": 5,
+        "leek bake": 3,
+        "baked apples": 3,
     }
-    friday = week.days[-1]
-    assert late == {(name, friday) for name in week.batches}
-    # The rules see what was counted by hand.
-    broken = {fault.rule for fault in faults_of(week, packed)}
-    assert {f"fridge life:{name}" for name in week.batches} <= broken
+    # 6 over 4 days is 1 and two over, 3 over 4 none, 5 over 5 is 1, 5 over 3 is 1 and two over.
+    dealt = {name: yields[name] // len(days[name]) for name in yields}
+    assert list(dealt.values()) == [1, 0, 1, 1, 1]
+    # 2 x 140 g of barley pot, 3 x 200 g of soup and 2 x 150 g of bake are thrown away.
+    wasted = sum(
+        (yields[name] - dealt[name] * len(days[name])) * grams(batch.portion)
+        for name, batch in week.batches.items()
+    )
+    assert wasted == 1180
+    # On Tuesday there is a portion of the pot and one of cabbage: 200 g, half of its protein.
+    tuesday = [name for name in yields if week.days[0] in days[name] and dealt[name]]
+    assert tuesday == ["barley pot", "caraway cabbage"]
+    protein = sum(grams(week.batches[name].nutrition["PROCNT"]) for name in tuesday)
+    assert Decimal(11) < protein < Decimal(13)
+    # Nor do two slices of rye bread mend that.
+    assert protein + 2 * grams(week.larder["rye slice"].nutrition["PROCNT"]) < 24
+
+
+def grams(quantity: Quantity) -> Decimal:
+    return magnitude(quantity, "gram")
+
+
+def grams_of(week: Week, line: LunchLine) -> Decimal:
+    """Add up what a lunch weighs, pieces too."""
+    parts = [part.portions * grams(week.batches[part.batch].portion) for part in line.batches]
+    for part in (*line.goes_in, *line.choices):
+        item = week.larder[part.item]
+        one = Decimal(1) if item.unit == "gram" else grams(item.mass) if item.mass else None
+        assert one is not None, part
+        parts.append(Decimal(str(part.amount)) * one)
+    assert not any(extra.times for extra in line.extras)
+    return sum(parts, Decimal(0))
+
+
+def test_each_lunch_of_the_demo_is_a_meal() -> None:
+    week = week_named("demo")
+    for line in plan_of("demo").lunches:
+        assert 350 <= grams_of(week, line) <= 650, line.dish
+        assert len(foods_of(line)) >= 2, line.dish
+    # Nor can any dish be packed as one food alone.
+    for dish in week.dishes.values():
+        always = [take for take in dish.takes if take.least]
+        assert len(always) + len(dish.goes_in) + len(dish.choices) >= 2, dish.name
+
+
+def test_the_demo_has_what_it_is_there_to_show() -> None:
+    week, plan = week_named("demo"), plan_of("demo")
+    assert any(not line.fridge for line in plan.lunches)
+    assert any(part.from_freezer for line in plan.lunches for part in line.batches)
+    assert len(week.choices) >= 4
+    assert len(week.dishes) <= 24
+    heats = {step.oven for batch in week.batches.values() for step in batch.steps if step.oven}
+    assert len(heats) == 2
 
 
 @pytest.mark.parametrize("name", ["demo", "short", "starter"])
@@ -210,7 +254,7 @@ def test_the_plan_does_what_that_cook_does_not() -> None:
             eaten[part.batch] += part.portions
             batch = week.batches[part.batch]
             from_fridge = part.portions - part.from_freezer
-            assert from_fridge == 0 or line.date <= batch.made + timedelta(days=4)
+            assert from_fridge == 0 or line.date <= batch.use_by
         for nutrient in line.nutrients.values():
             assert nutrient.floor is None or nutrient.amount >= nutrient.floor
     assert eaten == {name: batch.portions for name, batch in week.batches.items()}

@@ -402,7 +402,7 @@ def test_what_was_stopped_is_open_and_clashes_with_nothing() -> None:
     stop = Stop()
     foils = Foils(program, solved, stop)
     stop.now()
-    foil = Foil("Mira", (foils.packed.lunches[0].day,), "Bites on barley").rows(foils)
+    foil = Foil("Jorun", (foils.packed.lunches[0].day,), "Pot with cream").rows(foils)
     assert foils.verdict(foil).kind is VerdictKind.OPEN
     with pytest.raises(TimeoutError):
         foils.conflict(foil)

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from datetime import datetime, time
+from datetime import date, datetime, time, timedelta
 from itertools import permutations
 
 import pytest
@@ -298,14 +298,29 @@ def test_the_shortest_is_that_of_every_order(jobs: list[list[tuple[int, int]]]) 
 def test_the_demo_is_proven_and_sets_apart_what_the_plan_freezes() -> None:
     _, solved = solve_week(DEMO)
     assert solved.packed is not None
-    (day,) = prep(DEMO, solved.packed).days
-    assert (day.possible, day.proven, day.without_steps) == (True, True, [])
-    recipes_said = " ".join(step.said for step in day.steps)
-    for label in labels(DEMO, solved.packed).labels:
-        if label.where == "freezer":
-            assert f"{label.portions} {label.word}" in recipes_said
-    opens = datetime(2026, 11, 29, DEMO.kitchen.starts.hour)
-    assert all(step.begins >= opens for step in day.steps if step.hands and step.begins.day == 29)
+    days = prep(DEMO, solved.packed).days
+    assert [day.date for day in days] == [date(2026, 11, 30), date(2026, 12, 3)]
+    recipes_said = " ".join(step.said for day in days for step in day.steps)
+    frozen = [tub for tub in labels(DEMO, solved.packed).labels if tub.where == "freezer"]
+    assert frozen
+    assert all(f"{tub.portions} {tub.word}" in recipes_said for tub in frozen)
+    for day in days:
+        assert (day.possible, day.proven, day.without_steps) == (True, True, [])
+        opens = datetime.combine(day.date, DEMO.kitchen.starts)
+        on_the_day = [step for step in day.steps if step.begins.date() == day.date]
+        assert all(step.begins >= opens for step in on_the_day if step.hands)
+
+
+def test_the_demo_soaks_overnight_and_bakes_at_one_heat_after_the_other() -> None:
+    _, solved = solve_week(DEMO)
+    monday, thursday = prep(DEMO, solved.packed).days
+    (soak,) = (step for step in monday.steps if step.said == "soak the peas")
+    assert soak.begins.date() == date(2026, 11, 29)
+    assert soak.ends - soak.begins >= timedelta(hours=8)
+    (apples,) = (step for step in thursday.steps if step.said == "bake the apples")
+    (bake,) = (step for step in thursday.steps if step.said == "bake it")
+    assert (apples.oven, bake.oven) == (160, 200)
+    assert apples.ends <= bake.begins or bake.ends <= apples.begins
 
 
 def test_the_text_fits_the_terminal_and_the_bars_the_hours() -> None:

@@ -143,11 +143,11 @@ def test_the_demo_buys_what_its_lines_say() -> None:
         line.food: line for part in shopping(week, packed).parts for line in part.lines if line.food
     }
     # Read off scenarios/demo.yaml by eye.
-    assert lines_["lentils, green or brown, dry"].need == 160
-    assert lines_["haricot beans, dry"].need == 190
-    assert lines_["rolled oats"].need == 60
-    assert [(one.count, one.pack) for one in lines_["rolled oats"].packs] == [(1, "500 g")]
-    assert lines_["rolled oats"].rest == 440
+    assert lines_["dried peas, whole"].need == 120
+    assert lines_["leek, raw"].need == 80 + 200
+    assert lines_["pearl barley, dry"].need == 80
+    assert [(one.count, one.pack) for one in lines_["pearl barley, dry"].packs] == [(1, "500 g")]
+    assert lines_["pearl barley, dry"].rest == 420
 
 
 @pytest.mark.parametrize("name", PLANS)
@@ -165,11 +165,11 @@ def test_packs_hold_what_is_needed_and_no_pack_is_needless(name: str) -> None:
 
 CUPBOARD = """
 cupboard:
-  rolled oats: 200 g
+  pearl barley: 200 g
   salt: plenty
   eggs: 1
-  soft wrap: 3 pieces
-  leaves: 90 g
+  rye slice: 2 pieces
+  radishes: 80 g
 """
 
 
@@ -180,19 +180,19 @@ def test_what_is_in_the_cupboard_is_not_bought() -> None:
     found = shopping(week, packed)
     buy = {line.name: line for part in found.parts for line in part.lines}
     there = {line.name: line for line in found.there}
-    assert {"rolled oats", "salt", "leaves"} <= there.keys()
+    assert {"pearl barley", "salt", "radishes"} <= there.keys()
     assert there["salt"].have is None
-    assert buy["eggs"].have == pytest.approx(buy["eggs"].need / 2)
-    assert buy["soft wrap"].have == 3
-    assert buy["soft wrap"].rest == 3 + 6 - buy["soft wrap"].need
+    assert buy["eggs"].have == pytest.approx(buy["eggs"].need / 3)
+    assert buy["rye slice"].have == 2
+    assert buy["rye slice"].rest == 2 + 10 - buy["rye slice"].need
 
 
 @pytest.mark.parametrize(
     ("line", "what"),
     [
         ("  unicorn: 3 g", "unicorn"),
-        ("  rolled oats: some", "amount"),
-        ("  soft wrap: 30 g", "is no amount of it"),
+        ("  pearl barley: some", "amount"),
+        ("  rye slice: 30 g", "is no amount of it"),
         ("  eggs: 1 furlong", ""),
     ],
 )
@@ -364,7 +364,7 @@ def test_the_calendar_says_what_the_plan_says() -> None:
         begins = event["DTSTART"].dt
         day = begins.date() if isinstance(begins, datetime) else begins
         by_day[day].append(str(event["SUMMARY"]))
-    assert any(title.startswith("Cook: lentil bites") for title in by_day[date(2026, 11, 29)])
+    assert any(title.startswith("Cook: barley pot") for title in by_day[date(2026, 11, 30)])
     for line in plan.lunches:
         assert f"Pack: {line.dish}" in by_day[line.date]
         for part in line.batches:
@@ -480,9 +480,9 @@ def _known(entry: dict[str, Any]) -> None:
 def test_a_recipe_says_what_a_portion_holds() -> None:
     _, week, _ = PLANS["demo"]
     found = recipes(week)[0]
-    assert found["recipeYield"] == "15 pieces"
-    assert "160 g dried green lentils" in found["recipeIngredient"]
-    protein = week.batches["lentil bites"].nutrition["PROCNT"]
+    assert found["recipeYield"] == "6 portions"
+    assert "180 g swede" in found["recipeIngredient"]
+    protein = week.batches["barley pot"].nutrition["PROCNT"]
     said = Decimal(found["nutrition"]["proteinContent"].split()[0])
     assert said == pytest.approx(magnitude(protein, GRAM), abs=Decimal("0.05"))
 
@@ -612,4 +612,4 @@ def test_papers_of_a_plan_read_back_agree_with_its_week() -> None:
     plan, week, packed = PLANS["demo"]
     again = embedded_week(plan)
     assert cards(again, packed_of(plan, again)) == cards(week, packed)
-    assert magnitude(week.boxes["two-room box"].pots[0], MILLILITRE) == 60
+    assert magnitude(week.boxes["three-tier tin"].pots[0], MILLILITRE) == 60
