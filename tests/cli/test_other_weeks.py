@@ -207,7 +207,9 @@ def test_no_repeats_of_every_sort(capsys: Capture) -> None:
 
 
 def test_what_was_eaten_last_week_is_kept_away_from(tmp_path: Path, capsys: Capture) -> None:
-    last = ready_text("demo").replace("2026-12-0", "2026-11-2").replace("2026-11-30", "2026-11-20")
+    last = ready_text("demo")
+    for day, before in (("11-30", "11-23"), ("12-01", "11-24"), ("12-03", "11-26")):
+        last = last.replace(f"2026-{day}", f"2026-{before}")
     week = tmp_path / "last.yaml"
     week.write_text(last, encoding="utf-8")
     plan = kept(capsys, tmp_path / "last.json", str(week))
