@@ -104,10 +104,22 @@ def read_document(file: str) -> Document:
     >>> document.name, "dishes" in document.data
     ('starter', True)
     """
-    if file in ready_weeks():
-        return yamltext.parse(file, ready_text(file))
-    source, text = read_text(file)
-    return yamltext.parse(source, text)
+    return yamltext.parse(*text_of(file))
+
+
+def text_of(file: str) -> tuple[str, str]:
+    """Read the text of a week file, a ready week by its name, or standard input for "-".
+
+    Returns
+    -------
+    What to call it in messages, and the text.
+
+    Raises
+    ------
+    InputError
+        When it cannot be read.
+    """
+    return (file, ready_text(file)) if file in ready_weeks() else read_text(file)
 
 
 def read_week(file: str, own: Iterable[Food] = ()) -> Week:
@@ -224,12 +236,14 @@ def explain(
         The command that says how such a file is to be.
     """
     places = [_place(document, dict(item)) for item in wrong.errors(include_url=False)]
-    where, item = min(places, key=lambda pair: pair[0].line or 0)
-    what, mend = _words(item, schema)
+    places.sort(key=lambda pair: (pair[0].line or 0, pair[0].column or 0))
+    each = [InputError(where, *_words(item, schema)) for where, item in places]
+    first = each[0]
     more = len({str(place) for place, _ in places}) - 1
-    if more:
-        mend += f" ({more} more {'fault' if more == 1 else 'faults'} in this file after this one.)"
-    return InputError(where, what, mend)
+    told = f" ({more} more {'fault' if more == 1 else 'faults'} in this file after this one.)"
+    fault = InputError(first.where, first.what, first.mend + (told if more else ""))
+    fault.also = tuple(each)
+    return fault
 
 
 def _place(document: Document, item: dict[str, Any]) -> tuple[Where, dict[str, Any]]:

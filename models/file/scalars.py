@@ -227,10 +227,15 @@ Liking = Annotated[int, BeforeValidator(_whole(-5, 5)), _span(-5, 5)]
 Helpings = Annotated[int, BeforeValidator(_whole(1, 1_000_000)), _span(1, 1_000_000)]
 
 
+_BARE = "Write a bare number, as in 4.20."
+
+
 def _money(data: object) -> Decimal:
     price = _decimal(data)
     if price is None:
-        raise fault(f"{short(data)} is not a price", "Write a bare number, as in 4.20.")
+        bare = re.search(r"[0-9]{1,6}(?:[.,][0-9]{1,4})?", str(data))
+        mend = f"Write a bare number: {bare[0].replace(',', '.')}." if bare else _BARE
+        raise fault(f"{short(data)} is not a price", mend)
     if not 0 <= price <= 100_000:
         raise fault(f"{price} is no price", "Write a number from 0 to 100000, as in 4.20.")
     exponent = price.as_tuple().exponent

@@ -7,6 +7,7 @@ or unfold to more than a week could hold. Numbers stay decimals.
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterator
 from decimal import InvalidOperation
 
@@ -72,7 +73,7 @@ def parse(source: str, text: str) -> Document:
         raise InputError(source, "it holds only comments", "Start from: clearfridge new FILE")
     builder = _Builder(source)
     data = builder.build(node, ())
-    return Document(source, data, builder.lines, text)
+    return Document(source, data, builder.lines, text, builder.columns)
 
 
 def _refuse_brackets(source: str, text: str) -> None:
@@ -95,7 +96,35 @@ def _first_line(fault: Exception) -> str:
     return next(iter(str(fault).splitlines()), "unreadable")
 
 
+def without_colon(text: str, line: int) -> tuple[int, str] | None:
+    r"""Find the line near a fault that lacks the colon behind its key.
+
+    Returns
+    -------
+    Its number, from 1, and how it is to be written; None where no line looks so.
+
+    >>> without_colon("batches:\n  stew\n    yield: 4 portions\n", 3)
+    (2, '  stew:')
+    """
+    lines = text.splitlines()
+    for at in (line - 1, line - 2, line - 3):
+        if not 0 <= at < len(lines):
+            continue
+        bare = re.fullmatch(r"(\s*)([A-Za-z][A-Za-z0-9_' -]{0,59}?)\s*(#.*)?", lines[at])
+        if bare is None:
+            continue
+        below = next((one for one in lines[at + 1 :] if one.strip()), "")
+        if len(below) - len(below.lstrip()) > len(bare[1]):
+            return at + 1, f"{bare[1]}{bare[2]}:"
+        key, _, value = bare[2].partition(" ")
+        if value:
+            return at + 1, f"{bare[1]}{key}: {value.strip()}"
+    return None
+
+
 def _mend_yaml(text: str, line: int | None) -> str:
+    if line is not None and (colon := without_colon(text, line)) is not None:
+        return f"A colon is missing on line {colon[0]}. Write '{colon[1].strip()}'."
     if line is not None:
         lines = text.splitlines()
         around = lines[max(0, line - 2) : line]
@@ -110,6 +139,7 @@ class _Builder:
     def __init__(self, source: str) -> None:
         self.source = source
         self.lines: dict[Steps, int] = {}
+        self.columns: dict[Steps, int] = {}
         self.count = 0
 
     def fail(self, node: Node, what: str, mend: str) -> InputError:
@@ -128,6 +158,7 @@ class _Builder:
                 node, "it is nested too deeply", "A week file is about 5 levels deep; flatten this."
             )
         self.lines.setdefault(path, node.start_mark.line + 1)
+        self.columns.setdefault(path, node.start_mark.column + 1)
         if isinstance(node, MappingNode):
             self.expect_tag(node, "map")
             return {key: self.build(value, (*path, key)) for key, value in self.pairs(node, path)}
@@ -163,6 +194,7 @@ class _Builder:
                 )
             seen[key] = line
             self.lines[(*path, key)] = line
+            self.columns[(*path, key)] = key_node.start_mark.column + 1
             yield key, value
 
     def whole(self, node: Node) -> None:

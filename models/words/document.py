@@ -52,12 +52,15 @@ class Document:
         Line, from 1, of the value at each path of keys; empty where there are no lines.
     text
         The text it was made of, where it was YAML.
+    columns
+        Column, from 1, of the key or entry at each path.
     """
 
     name: str
     data: Plain
     lines: Mapping[Steps, int] = field(default_factory=dict)
     text: str = ""
+    columns: Mapping[Steps, int] = field(default_factory=dict, repr=False)
 
     def where(self, path: tuple[object, ...]) -> Where:
         """Find the innermost known place on the way to a path of keys.
@@ -77,8 +80,10 @@ class Document:
         known = tuple(steps)
         # What was changed since it was read stands where its mapping began.
         ways = (known[:length] for length in range(len(known), -1, -1))
-        line = next((self.lines[way] for way in ways if way in self.lines), None)
-        return Where(self.name, line, known)
+        stands = next((way for way in ways if way in self.lines), None)
+        if stands is None:
+            return Where(self.name, None, known)
+        return Where(self.name, self.lines[stands], known, self.columns.get(stands))
 
     def as_json(self) -> dict[str, Any]:
         """Give the data as JSON can hold it.

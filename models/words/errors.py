@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import difflib
 from collections.abc import Collection
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 
 
 @dataclass(frozen=True, slots=True)
@@ -23,11 +23,14 @@ class Where:
         Line in it, counted from 1, where known.
     path
         The keys that lead there, outermost first.
+    column
+        Column in that line where the key or entry begins, counted from 1, where known.
     """
 
     source: str
     line: int | None = None
     path: tuple[str | int, ...] = ()
+    column: int | None = field(default=None, compare=False, repr=False)
 
     def __str__(self) -> str:
         """Give the place as a reader would say it."""
@@ -44,18 +47,30 @@ def _step(step: str | int) -> str:
 
 
 class InputError(Exception):
-    """Something in a user's input that has to be mended by the user."""
+    """Something in a user's input that has to be mended by the user.
+
+    Attributes
+    ----------
+    also
+        What else was found to be wrong in the same look.
+    """
 
     def __init__(self, where: Where | str, what: str, mend: str) -> None:
         self.where = Where(where) if isinstance(where, str) else where
         self.what = what
         self.mend = mend
+        self.also: tuple[InputError, ...] = ()
         super().__init__(self.text)
 
     @property
     def text(self) -> str:
         """The whole message on two lines: where and what, then how to mend it."""
         return f"{self.where}: {self.what}\n{self.mend}"
+
+
+LIKELY, SURE = 0.6, 0.7
+"""From this likeness on (difflib's ratio) a known word is suggested; of another first letter only
+from the second on: 'pie' is no 'spices'."""
 
 
 def nearest(word: str, known: Collection[str]) -> str:
@@ -76,8 +91,9 @@ def nearest(word: str, known: Collection[str]) -> str:
     'Known here: dinner, lunch.'
     """
     folded = {item.casefold(): item for item in known}
-    close = difflib.get_close_matches(word.casefold(), list(folded), n=1, cutoff=0.6)
-    if close:
+    close = difflib.get_close_matches(word.casefold(), list(folded), n=1, cutoff=LIKELY)
+    likeness = difflib.SequenceMatcher(None, word.casefold(), close[0]).ratio() if close else 0
+    if close and (likeness >= SURE or close[0][:1] == word.casefold()[:1]):
         return f"Did you mean {folded[close[0]]!r}?"
     if not known:
         return "There are none here."

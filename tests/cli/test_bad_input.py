@@ -212,9 +212,11 @@ def test_a_device_is_refused(name: str, tmp_path: Path) -> None:
 def test_check_refuses_with_the_same_words(tmp_path: Path) -> None:
     text = edited("yield: 240 g", "yield: 250 g")
     (tmp_path / "week.yaml").write_text(text, encoding="utf-8")
-    checked = run("check", "week.yaml", "--json", folder=tmp_path)
+    checked = run("check", "week.yaml", folder=tmp_path)
     one_message(checked, "week.yaml, line ")
     assert run("plan", "week.yaml", "--json", folder=tmp_path) == checked
+    (fault,) = run("check", "week.yaml", "--json", folder=tmp_path).data["faults"]
+    assert fault["what"] in checked.err
 
 
 @pytest.mark.parametrize(

@@ -1,0 +1,219 @@
+"""Every fault of a week file at once, in the order of its lines.
+
+The file is read as ever. What is found to be wrong is noted and taken out, or a stand-in put in
+its place, and the rest is read again, until nothing more is found. A fault that only follows from
+one taken out is not told.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from decimal import Decimal
+from typing import Any
+
+from models.file import yamltext
+from models.file.reading import week_of
+from models.foods.food import Food
+from models.week.week import Week
+from models.words.document import Document, Plain, Steps
+from models.words.errors import InputError, Where
+
+MOST_ROUNDS = 200
+_STAND_INS: dict[str, Plain] = {
+    "starts": "2026-11-30",
+    "guidance": "strictest",
+    "cups": "label",
+    "yield": "2000 portions",
+    "pack": "1000 g",
+    "do": "work",
+    "lasts": "5 min",
+    "compartments": ["500 mL"],
+    "price": Decimal(1),
+    "portion": "1 g",
+    "lunch_share": "35 %",
+    "nutrition": {"protein": "1 g"},
+    "what": "100 g carrots",
+}
+_OF_A_YIELD = ("portion", "cook", "sizes", "freezer", "frozen", "gone")
+_NAMED = {"batches", "larder", "choices", "dishes", "boxes", "eaters", "foods", "prices"}
+_DATED = {"made", "day", "use_by", "starts", "days"}
+
+
+def every_fault(
+    source: str, text: str, own: Iterable[Food] = ()
+) -> tuple[Week | None, list[InputError]]:
+    r"""Read a week file, or find all that is wrong with it.
+
+    Parameters
+    ----------
+    source
+        What to call it in messages.
+    text
+        YAML.
+    own
+        Foods of the user's own tables.
+
+    Returns
+    -------
+    The week and no fault, or no week and its faults in the order of the lines.
+
+    >>> week, faults = every_fault("w", "week: {starts: soon}\neaters: {Ann: {bx: tin}}")
+    >>> [fault.where.line for fault in faults]
+    [1, 1, 2]
+    """
+    faults: list[InputError] = []
+    own = tuple(own)
+    while True:
+        try:
+            document = yamltext.parse(source, text)
+            break
+        except InputError as fault:
+            line = fault.where.line
+            colon = None if line is None else yamltext.without_colon(text, line)
+            if colon is None or "not YAML" not in fault.what or len(faults) > MOST_ROUNDS:
+                return None, [*faults, fault]
+            place = Where(source, colon[0], (), len(colon[1]) - len(colon[1].lstrip()) + 1)
+            write = f"Write '{colon[1].strip()}'."
+            faults.append(InputError(place, "a colon is missing behind the key", write))
+            lines = text.splitlines()
+            lines[colon[0] - 1] = colon[1]
+            text = "\n".join(lines) + "\n"
+    sweep = _Sweep(document, faults)
+    week = sweep.read(own)
+    if not sweep.faults:
+        return week, []
+    told: dict[tuple[str, str], InputError] = {}
+    for noted in sweep.faults:
+        told.setdefault((str(noted.where), noted.what), noted)
+    ordered = sorted(told.values(), key=lambda one: (one.where.line or 0, one.where.column or 0))
+    return None, ordered
+
+
+class _Sweep:
+    """A document read again and again with less of it."""
+
+    def __init__(self, document: Document, faults: list[InputError]) -> None:
+        self.document = document
+        self.faults = faults
+        self.gone: set[Steps] = set()
+        self.instead: dict[Steps, Plain] = {}
+        self.doubtful: set[str] = set()
+
+    def read(self, own: tuple[Food, ...]) -> Week | None:
+        """Note faults until none is left, or none can be got out of the way."""
+        for _ in range(MOST_ROUNDS):
+            rest, back = self.rest()
+            try:
+                return week_of(rest, own)
+            except InputError as fault:
+                moved = [self.take(one, back) for one in (fault.also or (fault,))]
+                if not any(moved):
+                    return None
+        return None
+
+    def rest(self) -> tuple[Document, dict[Steps, Steps]]:
+        """Give the document without what was taken out, and where each part of it stood."""
+        lines: dict[Steps, int] = {}
+        back: dict[Steps, Steps] = {}
+
+        def build(value: Plain, was: Steps, now: Steps) -> Plain:
+            value = self.instead.get(was, value)
+            back[now] = was
+            if was in self.document.lines:
+                lines[now] = self.document.lines[was]
+            if isinstance(value, dict):
+                more: dict[str, Plain] = {
+                    str(way[-1]): put
+                    for way, put in self.instead.items()
+                    if way and way[:-1] == was
+                }
+                return {
+                    key: build(inside, (*was, key), (*now, key))
+                    for key, inside in {**value, **more}.items()
+                    if (*was, key) not in self.gone
+                }
+            if isinstance(value, list):
+                kept = [at for at in range(len(value)) if (*was, at) not in self.gone]
+                return [
+                    build(value[at], (*was, at), (*now, place)) for place, at in enumerate(kept)
+                ]
+            return value
+
+        data = build(self.document.data, (), ())
+        return Document(self.document.name, data, lines), back
+
+    def take(self, fault: InputError, back: dict[Steps, Steps]) -> bool:
+        """Note a fault unless it follows from another, and get it out of the way."""
+        path = back.get(fault.where.path, fault.where.path)
+        missing = fault.what.split("'")[1] if fault.what.endswith("' is missing") else ""
+        if not self.follows(fault, path, missing):
+            mend = fault.mend.split(" (")[0] if "in this file after" in fault.mend else fault.mend
+            self.faults.append(InputError(self.document.where(path), fault.what, mend))
+        return self.clear(fault, path, missing)
+
+    def follows(self, fault: InputError, path: Steps, missing: str) -> bool:
+        """Tell whether a fault is there only because of one that was noted before."""
+        if missing and ((*path, missing) in self.gone or path in self.gone):
+            return True
+        below = any(way[: len(path)] == path and way != path for way in self.gone)
+        names = {str(path[-1]) if path else "", str(self.value(path))}
+        if (len(path) > 1 and below) or (len(path) > 2 and names & self.doubtful):
+            return True
+        of_dishes = ("no dish takes", "there is no kind of dish")
+        if path[:1] != ("dishes",) and fault.what.startswith(of_dishes):
+            return any(way[:1] == ("dishes",) for way in self.gone)
+        return self.follows_from_week(fault, str(path[-1]) if path else "")
+
+    def follows_from_week(self, fault: InputError, key: str) -> bool:
+        """Tell whether a fault is there only because dates, guidance or cups were at fault."""
+        for other in ("guidance", "cups"):
+            if ("week", other) in self.gone and f"'{other}: " in fault.mend:
+                return True
+        put = {way[-1] for way in self.instead if way[:-1] == ("week",)}
+        if "starts" in put or ("week", "days") in self.gone:
+            return key in _DATED or "day of this week" in fault.what
+        return "guidance" in put and key in {"fridge_life", "opened_life"}
+
+    def value(self, path: Steps) -> Any:
+        """Give what stands at a path."""
+        data: Any = self.document.data
+        for step in path:
+            known = isinstance(data, dict) and step in data
+            listed = isinstance(data, list) and isinstance(step, int) and step < len(data)
+            data = data[step] if known or listed else None
+        return data if isinstance(data, (str, Decimal)) else ""
+
+    def clear(self, fault: InputError, path: Steps, missing: str) -> bool:
+        """Take the part at fault out, or put a stand-in there; False where neither helps."""
+        for key in ("guidance", "cups"):
+            if f"'{key}: " in fault.mend and ("week", key) not in self.instead:
+                self.instead["week", key] = _STAND_INS[key]
+                self.gone.discard(("week", key))
+                return True
+        if missing:
+            return self.stand_in((*path, missing))
+        if path[:1] and path[0] in _NAMED and len(path) > 1:
+            self.doubtful.add(str(path[1]))
+        if not path or path in self.gone:
+            return False
+        self.gone.add(path)
+        if path[-1] in _STAND_INS and path in self.instead:
+            del self.instead[path]
+        return True
+
+    def stand_in(self, path: Steps) -> bool:
+        """Put something in the place of a key that has to be there; else its entry goes."""
+        key = str(path[-1])
+        if key in _STAND_INS and path not in self.instead:
+            self.gone.discard(path)
+            self.instead[path] = _STAND_INS[key]
+            if key == "yield":
+                self.gone |= {(*path[:-1], other) for other in _OF_A_YIELD}
+            if len(path) > 2:
+                self.doubtful.add(str(path[1]))
+            return True
+        entry = path[:-1]
+        if not entry or entry in self.gone:
+            return False
+        self.gone.add(entry)
+        return True

@@ -1,0 +1,106 @@
+"""check tells every fault of a file at once, and none that only follows from another."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import pytest
+
+from models.file.every_fault import every_fault
+from models.file.reading import ready_text, ready_weeks
+
+from .command import BAD_INPUT, run
+
+BAD = """\
+week:
+  starts: 2026-11-30
+  days: [mon, teusday, wed]
+  guidance: us
+eaters:
+  Me: {floors: {protien: 20 g}, box: tin}
+batches:
+  chilli:
+    yeild: 12 portions
+    keeps_as: pie
+    cost: £1.50
+  stew
+    made: 2026-11-29
+    yield: 8 portions
+    ingredients:
+      - 400 g carrots
+      - 3 glops of zzyx
+larder:
+  bread: {food: wholemeal pitta bread, pack: 6}
+dishes:
+  Chilli: {takes: {chili: 1 to 3}, goes_in: {bread: 1 piece}}
+  Stew: {takes: {stew: 3 to 1}, choices: [fruit]}
+priorities: [left_overs]
+"""
+TOLD = [
+    (3, 15, "Did you mean 'tuesday'?"),
+    (6, 17, "Did you mean 'protein'?"),
+    (6, 33, "There are none here."),
+    (9, 5, "Did you mean 'yield'?"),
+    (10, 5, "Known here:"),
+    (11, 5, "Write a bare number: 1.50."),
+    (12, 3, "Write 'stew:'."),
+    (17, 9, ""),
+    (19, 40, "Write an amount with its unit"),
+    (21, 20, "Did you mean 'chilli'?"),
+    (22, 18, "Write the smaller first: 1 to 3."),
+    (22, 43, "There are none here."),
+    (23, 14, "Did you mean 'left_over'?"),
+]
+
+
+def test_every_fault_is_told_in_the_order_of_lines_with_what_to_write(tmp_path: Path) -> None:
+    (tmp_path / "bad.yaml").write_text(BAD, encoding="utf-8")
+    ran = run("check", "bad.yaml", "--json", folder=tmp_path)
+    assert ran.code == BAD_INPUT
+    faults = ran.data["faults"]
+    assert [(fault["line"], fault["column"]) for fault in faults] == [told[:2] for told in TOLD]
+    for fault, (_, _, mend) in zip(faults, TOLD, strict=True):
+        assert fault["mend"].startswith(mend), fault
+        assert fault["what"], fault
+
+
+def test_a_reader_sees_the_same_list(tmp_path: Path) -> None:
+    (tmp_path / "bad.yaml").write_text(BAD, encoding="utf-8")
+    ran = run("check", "bad.yaml", folder=tmp_path)
+    assert (ran.code, ran.out) == (BAD_INPUT, "")
+    lines = ran.err.splitlines()
+    assert lines[0] == "clearfridge: bad.yaml: 13 faults"
+    assert lines[1] == "line 3, column 15 (week > days > entry 2): 'teusday' is not a day"
+    assert lines[2] == "  Did you mean 'tuesday'?"
+    assert len(lines) == 1 + 2 * len(TOLD)
+
+
+@pytest.mark.parametrize("name", ready_weeks())
+def test_a_good_file_has_no_fault(name: str) -> None:
+    week, faults = every_fault(name, ready_text(name))
+    assert week is not None
+    assert faults == []
+
+
+EDITS = (
+    # What stands in the starter, what is written instead, and how many faults that is.
+    ("yield: 12 pieces", "yield: twelve", 1),
+    ("yield: 800 g", "yield: 800", 1),
+    ("starts: 2026-11-30", "starts: soon", 1),
+    ("  guidance: us\n", "", 1),
+    ("  cups: label\n", "", 1),
+    ("  bean patties:\n", "  bean pattis:\n", 2),
+    ("    pack: 6 pieces\n", "", 1),
+    ("      - 60 g rolled oats", "      - 60 g zzyx", 1),
+    ("made: 2026-11-29 ", "made: 2027-11-29 ", 1),
+    ("  fruit:\n", "  fruits:\n", 5),
+)
+
+
+@pytest.mark.parametrize(("old", "new", "count"), EDITS)
+def test_what_follows_from_a_fault_is_left_out(old: str, new: str, count: int) -> None:
+    text = ready_text("starter")
+    assert old in text
+    week, faults = every_fault("starter", text.replace(old, new, 1))
+    assert week is None
+    assert len(faults) == count, [fault.text for fault in faults]
