@@ -70,10 +70,10 @@ def week_with(foods: list[str], eaters: str) -> Week:
 def found(week: Week, eater: str, food: str) -> str:
     """Say what the guards of an eater say of an item: the strictest of them."""
     judged = [
-        verdict(one, food, week.larder[food].contents) for one in guards_of(week.eaters[eater])
+        verdict(guard, food, week.larder[food].contents) for guard in guards_of(week.eaters[eater])
     ]
-    barred = [one for one in judged if one.barred]
-    if any(one.settled for one in barred):
+    barred = [claim for claim in judged if claim.barred]
+    if any(judged.settled for judged in barred):
         return BARRED
     return NOT_SETTLED if barred else THROUGH
 
@@ -170,7 +170,9 @@ DIETS_BY_FOODS = [
 def test_ways_of_eating() -> None:
     foods = list(dict.fromkeys(food for _, food, _ in DIETS_BY_FOODS))
     diets = list(dict.fromkeys(diet for diet, _, _ in DIETS_BY_FOODS))
-    week = week_with(foods, "".join(f"  {one}: {{must_not: {{diet: {one}}}}}\n" for one in diets))
+    week = week_with(
+        foods, "".join(f"  {diet}: {{must_not: {{diet: {diet}}}}}\n" for diet in diets)
+    )
     wrong = [cell for cell in DIETS_BY_FOODS if found(week, *cell[:2]) != cell[2]]
     assert wrong == []
 
@@ -228,7 +230,7 @@ def test_what_is_not_known_is_barred_until_a_line_settles_it(
 
 
 @each(
-    "guard, item, said",
+    "guard, item, text",
     [
         ("foods: [porc]", "", "Did you mean 'pork'?"),
         ("foods: [vegan]", "", "Write 'diet: vegan'"),
@@ -240,11 +242,11 @@ def test_what_is_not_known_is_barred_until_a_line_settles_it(
     ],
 )
 def test_what_means_nothing_or_contradicts_itself_is_refused(
-    guard: str, item: str, said: str
+    guard: str, item: str, text: str
 ) -> None:
     with pytest.raises(InputError) as caught:
         verdict_of(guard, item)
-    assert said in f"{caught.value.what} {caught.value.mend}"
+    assert text in f"{caught.value.what} {caught.value.mend}"
 
 
 def test_chicken_bars_no_eggs() -> None:
@@ -282,13 +284,13 @@ dishes:
 def shown() -> tuple[str, dict[str, Any]]:
     """Check that week: the text without line breaks, and the data."""
     week = week_of(parse("week.yaml", SHOWN))
-    found = understood(week)
-    return " ".join(check.text(found).split()), found.model_dump(mode="json")
+    answer = understood(week)
+    return " ".join(check.text(answer).split()), answer.model_dump(mode="json")
 
 
 def test_check_shows_each_guard_at_work() -> None:
     text, data = shown()
-    for said in (
+    for remark in (
         "Ada must not have pork bars pea soup: ham is pork",
         "bars mystery: nobody said what is in mystery; once you know, write 'free_of: [pork]'",
         "lets through bread, oats, lupin so never Soup, Wonder",
@@ -296,8 +298,8 @@ def test_check_shows_each_guard_at_work() -> None:
         "write 'suits: [vegetarian]' there",
         "read as peas: peas, frozen; mayo: mayonnaise",
     ):
-        assert said in text
-    pork = next(one for one in data["guards"] if one["what"] == "pork")
+        assert remark in text
+    pork = next(guard for guard in data["guards"] if guard["what"] == "pork")
     assert pork["bars"][0] == {
         "name": "pea soup",
         "why": "ham is pork",
@@ -326,10 +328,10 @@ def test_a_plan_keeps_every_guard() -> None:
     assert {lunch.dish for lunch in packed.lunches if lunch.eater == "Ada"} <= {"Toast", "Bowl"}
     assert {lunch.dish for lunch in packed.lunches if lunch.eater == "Bo"} <= {"Toast", "Bowl"}
     assert list(faults_of(week, packed)) == []
-    wrong = replace(packed, lunches=tuple(replace(one, dish="Soup") for one in packed.lunches))
+    wrong = replace(packed, lunches=tuple(replace(lunch, dish="Soup") for lunch in packed.lunches))
     soup = tuple(
-        replace(one, portions=(PackedPortions("pea soup", 1, 0),), options={}, extras={})
-        for one in wrong.lunches
+        replace(lunch, portions=(PackedPortions("pea soup", 1, 0),), options={}, extras={})
+        for lunch in wrong.lunches
     )
     said = [fault.what for fault in faults_of(week, replace(wrong, lunches=soup))]
     assert "pea soup has or may have pork: ham is pork" in said

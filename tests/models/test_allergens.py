@@ -31,12 +31,12 @@ def test_a_group_stands_for_itself(group: str) -> None:
 
 @each("word", WORDS)
 def test_every_word_stands_for_groups_of_the_law(word: str) -> None:
-    found = allergens(word)
-    assert found
+    groups = allergens(word)
+    assert groups
     # Pine nuts are in no group of EU law, and reached only by words that mean them.
-    if found - set(EU_FOURTEEN):
+    if groups - set(EU_FOURTEEN):
         assert word in {"tree nuts", "tree nut", "pine nuts", "pine nut"}
-    assert found <= {*EU_FOURTEEN, PINE_NUTS}
+    assert groups <= {*EU_FOURTEEN, PINE_NUTS}
 
 
 @pytest.mark.parametrize("word", ["Milk", "MILK", " milk ", "Tree  Nuts", "tree\tnuts"])

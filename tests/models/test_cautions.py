@@ -33,12 +33,12 @@ dishes: {Apple: {kind: fruit, goes_in: {apple: 1 piece}}}
 
 def said(text: str, sheet: Sheet = "plan") -> list[str]:
     """Give the cautions of a week."""
-    return [one.said for one in on_sheet(bearing(week_from(text)), sheet)]
+    return [caution.said for caution in on_sheet(bearing(week_from(text)), sheet)]
 
 
 def row(key: str, guidance: str = "us") -> Caution:
     """Give a row of the table."""
-    return next(one for one in known(guidance) if one.key == key)
+    return next(caution for caution in known(guidance) if caution.key == key)
 
 
 def keys(*lines: str, more: str = "") -> tuple[str, ...]:
@@ -49,20 +49,20 @@ def keys(*lines: str, more: str = "") -> tuple[str, ...]:
     return keys_of(week_from(edited(FILE, old, new)).batches["beans"])
 
 
-def one(found: list[str], start: str) -> str:
+def one(texts: list[str], start: str) -> str:
     """Give the one caution that begins so."""
-    (text,) = [text for text in found if text.startswith(start)]
+    (text,) = [text for text in texts if text.startswith(start)]
     return text
 
 
 def test_what_holds_for_every_week() -> None:
     for text in (FILE, BARE):
-        found = said(text)
-        assert found[0].startswith("When in doubt, throw it out.")
-        assert "read every label" in found[-1]
-        assert one(found, "Keep the fridge at 5 °C or below")
-        assert one(found, "Reheat to 74 °C")
-        assert one(found, "Days are counted as dates.")
+        cautions = said(text)
+        assert cautions[0].startswith("When in doubt, throw it out.")
+        assert "read every label" in cautions[-1]
+        assert one(cautions, "Keep the fridge at 5 °C or below")
+        assert one(cautions, "Reheat to 74 °C")
+        assert one(cautions, "Days are counted as dates.")
 
 
 @pytest.mark.parametrize(
@@ -74,8 +74,8 @@ def test_what_holds_for_every_week() -> None:
     ],
 )
 def test_whose_dates_they_are(guidance: str, whose: str) -> None:
-    found = said(edited(FILE, "guidance: us", f"guidance: {guidance}"))
-    assert f"Use-by dates follow {whose}; your local codes come first." in found
+    cautions = said(edited(FILE, "guidance: us", f"guidance: {guidance}"))
+    assert f"Use-by dates follow {whose}; your local codes come first." in cautions
 
 
 def test_a_week_without_batches_has_no_dates() -> None:
@@ -99,13 +99,13 @@ def test_what_is_stated_is_told_from_what_was_looked_up() -> None:
 def test_what_is_longer_than_published_is_at_ones_own_risk() -> None:
     assert not any("own risk" in text for text in said(FILE))
     text = edited(FILE, "keeps_as: dal", "keeps_as: dal, fridge_life: 3 to 6, own_risk: yes")
-    found = said(text)
-    assert found[1] == one(found, "At your own risk: ")
-    assert found[1].startswith(
+    cautions = said(text)
+    assert cautions[1] == one(cautions, "At your own risk: ")
+    assert cautions[1].startswith(
         "At your own risk: beans is planned for up to 6 days. Published: 4 days as soups and "
         "stews: 3 - 4 Days (USDA FSIS"
     )
-    assert found[1].endswith(").")
+    assert cautions[1].endswith(").")
 
 
 @pytest.mark.parametrize(("days", "kept"), [("5", "5 days"), ("keeps", "past the week")])
@@ -115,8 +115,8 @@ def test_packs_kept_longer_than_published_are_at_ones_own_risk(days: str, kept: 
         "keeps_as: cut leafy greens",
         f"keeps_as: cut leafy greens, opened_life: {days}, own_risk: yes",
     )
-    found = one(said(text), "At your own risk: ")
-    assert found.startswith(f"At your own risk: leaves is kept {kept} once opened. Published: 2 ")
+    caution = one(said(text), "At your own risk: ")
+    assert caution.startswith(f"At your own risk: leaves is kept {kept} once opened. Published: 2 ")
 
 
 def test_the_words_beside_a_date_at_ones_own_risk() -> None:
@@ -132,9 +132,9 @@ def test_thawing_has_a_caution_of_its_own() -> None:
         for day, thawed in zip(week.days, (0, 0, 0, 0, 1), strict=True)
     ]
     frozen = PackedWeek(tuple(lunches), ())
-    assert any(one.key == "thawed" for one in bearing(week, frozen))
+    assert any(caution.key == "thawed" for caution in bearing(week, frozen))
     fresh = PackedWeek(tuple(lunches[:4]), ())
-    assert not any(one.key == "thawed" for one in bearing(week, fresh))
+    assert not any(caution.key == "thawed" for caution in bearing(week, fresh))
 
 
 def test_no_fridge_at_lunch_has_a_caution_of_its_own() -> None:
@@ -268,8 +268,8 @@ def test_what_is_bought_but_not_packed_is_not_cautioned_against() -> None:
         "  spread: {food: smoked salmon, pack: 100 g, opened_life: 1}\n  leaves: {",
     )
     week = week_from(text)
-    assert any(one.key == "listeria" for one in bearing(week))
-    assert not any(one.key == "listeria" for one in bearing(week, PackedWeek((), ())))
+    assert any(caution.key == "listeria" for caution in bearing(week))
+    assert not any(caution.key == "listeria" for caution in bearing(week, PackedWeek((), ())))
 
 
 @pytest.mark.parametrize(
@@ -285,11 +285,11 @@ def test_what_is_bought_but_not_packed_is_not_cautioned_against() -> None:
 def test_reheating_is_said_as_the_guidance_has_it_and_once_only(
     guidance: str, heat: str, other: str
 ) -> None:
-    found = said(edited(FILE, "guidance: us", f"guidance: {guidance}"))
-    reheat = one(found, "Reheat ")
+    cautions = said(edited(FILE, "guidance: us", f"guidance: {guidance}"))
+    reheat = one(cautions, "Reheat ")
     assert heat in reheat
     assert "only once" in reheat
-    assert not any(other in text for text in found)
+    assert not any(other in text for text in cautions)
 
 
 def test_a_need_worked_out_is_said_to_be_for_healthy_people() -> None:
@@ -303,12 +303,12 @@ def test_every_row_has_all_it_needs_and_a_sheet() -> None:
     sheets = {"plan", "prep", "label", "pack", "page", "share"}
     for guidance in ("us", "uk", "strictest"):
         rows = known(guidance)
-        assert len({one.key for one in rows}) == len(rows)
+        assert len({row.key for row in rows}) == len(rows)
         for caution in rows:
             assert caution.short
             assert caution.text
             assert caution.source
             assert caution.sheets
             assert caution.sheets <= sheets
-    assert {one.key for one in known("us")} == {one.key for one in known("uk")}
+    assert {caution.key for caution in known("us")} == {caution.key for caution in known("uk")}
     assert known("") == known("strictest")

@@ -203,11 +203,11 @@ def test_the_trace_shows_the_share() -> None:
     week = week_from(cooking("10 pieces"))
     answer = add_up(week, "bites")
     text = trace.text(answer)
-    said = " ".join(text.split())
-    assert said.count("x 0.667 of the recipe") >= 3
-    assert "106.7" in said
-    assert "the batch divided by 10" in said
-    assert "10 pieces: 45 g each, as stated" in said
+    printed = " ".join(text.split())
+    assert printed.count("x 0.667 of the recipe") >= 3
+    assert "106.7" in printed
+    assert "the batch divided by 10" in printed
+    assert "10 pieces: 45 g each, as stated" in printed
     assert "of the recipe" not in trace.text(add_up(week_from(WEEK), "bites"))
 
 

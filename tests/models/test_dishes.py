@@ -145,23 +145,23 @@ def held(week: Week, dish: str) -> Held:
 
 
 def test_a_dish_holds_always_what_no_choice_leaves_out() -> None:
-    found = held(week_from(WEEK), "Pitta")
-    assert found.always == {"gluten", "eggs"}
-    assert found.may == {"celery", "nuts", "milk"}
-    assert found.unsettled == ()
-    assert found.cereals == {"oats", "wheat"}
+    held_by_dish = held(week_from(WEEK), "Pitta")
+    assert held_by_dish.always == {"gluten", "eggs"}
+    assert held_by_dish.may == {"celery", "nuts", "milk"}
+    assert held_by_dish.unsettled == ()
+    assert held_by_dish.cereals == {"oats", "wheat"}
 
 
 def test_what_is_added_in_the_morning_counts() -> None:
-    found = held(week_from(WEEK), "Plate")
-    assert (found.always, found.may) == (frozenset({"celery", "sesame"}), NONE)
+    held_by_dish = held(week_from(WEEK), "Plate")
+    assert (held_by_dish.always, held_by_dish.may) == (frozenset({"celery", "sesame"}), NONE)
 
 
 def test_what_is_always_in_it_is_not_said_to_be_perhaps_in_it() -> None:
     text = edited(WEEK, "extras: {cheese: {portion: 20 g}}", "extras: {pitta: {portion: 1 piece}}")
-    found = held(week_from(text), "Pitta")
-    assert "gluten" in found.always
-    assert found.may == {"celery", "nuts"}
+    held_by_dish = held(week_from(text), "Pitta")
+    assert "gluten" in held_by_dish.always
+    assert held_by_dish.may == {"celery", "nuts"}
 
 
 def test_what_is_perhaps_in_it_may_be_unsettled() -> None:
@@ -195,10 +195,10 @@ def test_oats_are_gluten_in_the_eu_and_no_wheat_in_the_us() -> None:
 def test_a_plan_names_what_is_in_each_lunch_and_each_tub() -> None:
     made = plan_week(week_from(WEEK), reasons=False)
     for lunch in made.lunches:
-        found = held(week_from(WEEK), lunch.dish)
-        assert found.always <= set(lunch.allergens) <= found.always | found.may
+        held_by_dish = held(week_from(WEEK), lunch.dish)
+        assert held_by_dish.always <= set(lunch.allergens) <= held_by_dish.always | held_by_dish.may
         assert lunch.allergens_unknown == []
-    tubs = {one.batch: one for one in made.batches}
+    tubs = {batch.batch: batch for batch in made.batches}
     assert (tubs["bites"].allergens, tubs["bites"].allergens_us) == (["eggs", "gluten"], ["eggs"])
     assert (tubs["beans"].allergens, tubs["beans"].allergens_us) == (["celery"], [])
     assert "contains eggs, gluten (oats); US: eggs" in flat(plan.text(made))
@@ -272,10 +272,10 @@ def test_a_food_is_avoided_by_any_of_its_names() -> None:
 
 def test_check_says_how_to_settle_it() -> None:
     week = week_from(OPEN)
-    found = [remark for remark in remarks(week) if "not settled by the table" in remark]
-    assert len(found) == 2
+    unsettled = [remark for remark in remarks(week) if "not settled by the table" in remark]
+    assert len(unsettled) == 2
     for name, food, remark in zip(
-        ("pot", "bread"), ("chicken stock cube", "wholemeal bread"), found, strict=True
+        ("pot", "bread"), ("chicken stock cube", "wholemeal bread"), unsettled, strict=True
     ):
         assert remark.startswith(f"{name}: not settled by the table is what may be in {food},")
         assert "those who avoid any allergen get none of it" in remark
@@ -291,7 +291,7 @@ def test_check_says_how_to_settle_it() -> None:
 
 def test_what_says_nothing_of_allergens_is_told_from_what_differs() -> None:
     week = week_from(edited(OPEN, "  apple: {food: apple, pack", "  apple: {pack"))
-    (remark,) = [one for one in remarks(week) if one.startswith("Allergens are not known")]
+    (remark,) = [line for line in remarks(week) if line.startswith("Allergens are not known")]
     assert "get none of: apple" in remark
     assert "State them with 'allergens'" in remark
 

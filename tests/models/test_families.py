@@ -39,10 +39,10 @@ DERIVED = {
 @each("name, group", DERIVED)
 def test_names_tell(name: str, group: str) -> None:
     holds, may, told = DERIVED[name, group]
-    found = derived((name,), group)
-    assert ";".join(narrowest(found.holds)) == holds
-    assert ";".join(narrowest(found.may)) == may
-    assert found.told is told
+    families = derived((name,), group)
+    assert ";".join(narrowest(families.holds)) == holds
+    assert ";".join(narrowest(families.may)) == may
+    assert families.told is told
 
 
 def test_a_compound_food_is_not_told_by_its_name() -> None:
@@ -82,9 +82,9 @@ def test_every_food_of_the_table_says_what_it_belongs_to() -> None:
 
 
 def test_a_label_settles_a_family_and_what_lies_in_it() -> None:
-    found = read_cell("gluten;pork?;dairy?")
-    assert found.settled({"meat"}).may == {"dairy"}
-    assert found.settled((), others=True) == Families(found.holds)
+    families = read_cell("gluten;pork?;dairy?")
+    assert families.settled({"meat"}).may == {"dairy"}
+    assert families.settled((), others=True) == Families(families.holds)
     assert around("pork") == {"pork", "red meat", "meat"}
 
 
@@ -103,8 +103,8 @@ def test_the_two_tables_say_the_same_of_a_food() -> None:
 def test_every_everyday_food_says_what_it_belongs_to() -> None:
     meant = {"meat": "meat", "poultry": "meat", "eggs": "egg", "bacon": "pork", "ham": "meat"}
     for row in store.everyday():
-        found = read_cell(row["families"])
+        families = read_cell(row["families"])
         assert row["families"], row["name"]
-        assert found.holds | found.may <= WITHIN.keys(), row["name"]
-        if row["kind"] in meant and "fish" not in found.holds:
-            assert meant[row["kind"]] in found.holds, row["name"]
+        assert families.holds | families.may <= WITHIN.keys(), row["name"]
+        if row["kind"] in meant and "fish" not in families.holds:
+            assert meant[row["kind"]] in families.holds, row["name"]

@@ -120,8 +120,8 @@ def test_several_foods_of_one_line(text: str, foods: list[str] | None) -> None:
 )
 def test_what_was_taken_is_said(text: str, remark: str) -> None:
     line = _read(text)
-    said = "; ".join([*line.remarks, *(one for item in line.items for one in item.remarks)])
-    assert remark in said
+    printed = "; ".join([*line.remarks, *(one for item in line.items for one in item.remarks)])
+    assert remark in printed
 
 
 def test_range_may_be_read_as_its_most() -> None:

@@ -124,5 +124,5 @@ eaters:
 dishes: {Snack: {kind: snack}}
 """
     )
-    found = [(bound.nutrient, bound.weekly) for bound in week.eaters["Ada"].floors]
-    assert found == [("FIBTG", False), ("PROCNT", True), ("PROCNT", False)]
+    floors = [(bound.nutrient, bound.weekly) for bound in week.eaters["Ada"].floors]
+    assert floors == [("FIBTG", False), ("PROCNT", True), ("PROCNT", False)]

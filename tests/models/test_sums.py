@@ -313,10 +313,11 @@ def test_a_batch_of_which_nothing_is_taken_hides_nothing(week: Week) -> None:
     ],
 )
 def test_room(week: Week, at: int, wet: str, crisp: int, plain: int) -> None:
-    found = [
-        sums.volume(week, LUNCHES[at], one) for one in (Texture.WET, Texture.CRISP, Texture.PLAIN)
+    volumes = [
+        sums.volume(week, LUNCHES[at], texture)
+        for texture in (Texture.WET, Texture.CRISP, Texture.PLAIN)
     ]
-    assert found == [Decimal(wet), crisp, plain]
+    assert volumes == [Decimal(wet), crisp, plain]
 
 
 # -- packs, any -----------------------------------------------------------------------

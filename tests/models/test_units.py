@@ -119,7 +119,7 @@ def test_a_volume_is_never_taken_for_a_mass() -> None:
 
 
 @each(
-    ("text", "said"),
+    ("text", "printed"),
     [
         ("60 g", "60 g"),
         ("1.2 kg", "1200 g"),
@@ -134,8 +134,8 @@ def test_a_volume_is_never_taken_for_a_mass() -> None:
         ("100 g", "100 g"),
     ],
 )
-def test_an_amount_is_said(text: str, said: str) -> None:
-    assert sayable(parse(text)) == said
+def test_an_amount_is_said(text: str, printed: str) -> None:
+    assert sayable(parse(text)) == printed
 
 
 @pytest.mark.parametrize(

@@ -65,10 +65,10 @@ def same_entries(data: WeekData, week: Week) -> set[frozenset[str]]:
     }
     entries = data["eaters"]
     return {
-        frozenset({one, other})
-        for one in entries
+        frozenset({entry, other})
+        for entry in entries
         for other in entries
-        if one < other and entries[one] == entries[other] and lunches[one] == lunches[other]
+        if entry < other and entries[entry] == entries[other] and lunches[entry] == lunches[other]
     }
 
 

@@ -74,7 +74,9 @@ def test_what_a_cancelled_lunch_leaves_is_the_least_there_can_be() -> None:
 
 def without(week: Week, bend: Bend) -> Week:
     """Give the week without one lunch."""
-    lunches = (one for one in week.lunches if (one.eater, one.day) != (bend.eater, bend.day))
+    lunches = (
+        lunch for lunch in week.lunches if (lunch.eater, lunch.day) != (bend.eater, bend.day)
+    )
     return replace(week, lunches=tuple(lunches), priorities=("left_over",))
 
 
@@ -100,7 +102,7 @@ class CountedOut:
 
     def bends(self, lunches: Lunches) -> tuple[Bend, ...]:
         """Find the least that is left over without each lunch, by trying every other week."""
-        return tuple(self._bend(lunches, one) for one in lunches)
+        return tuple(self._bend(lunches, lunch) for lunch in lunches)
 
     def _bend(self, lunches: Lunches, gone: PackedLunch) -> Bend:
         frozen = from_freezer(lunches)
@@ -123,19 +125,22 @@ class CountedOut:
         if key not in self.rests:
             rests = self.rests[key] = {}
             for rest in every(without(self.week, Bend(gone.day, gone.eater, 0)), MOST_TRIED) or []:
-                before = alike([one for one in rest if one.day < gone.day])
+                before = alike([lunch for lunch in rest if lunch.day < gone.day])
                 rests.setdefault(before, []).append(rest)
-        return self.rests[key].get(alike([one for one in lunches if one.day < gone.day]), [])
+        return self.rests[key].get(alike([lunch for lunch in lunches if lunch.day < gone.day]), [])
 
 
-def worth(found: Sequence[Bend]) -> tuple[int, int, float]:
+def worth(all_bends: Sequence[Bend]) -> tuple[int, int, float]:
     """Rank plans: what stands, what is known, least waste."""
-    known = [bend.more for bend in found if bend.more is not None]
+    known = [bend.more for bend in all_bends if bend.more is not None]
     return known.count(0), len(known), round(-sum(known), 6)
 
 
-def rounded(found: Sequence[Bend]) -> list[tuple[object, str, float | None]]:
-    return [(one.day, one.eater, None if one.more is None else round(one.more, 6)) for one in found]
+def rounded(all_bends: Sequence[Bend]) -> list[tuple[object, str, float | None]]:
+    return [
+        (bend.day, bend.eater, None if bend.more is None else round(bend.more, 6))
+        for bend in all_bends
+    ]
 
 
 def test_no_equal_plan_stands_more_by_counting_out_all_of_them() -> None:
@@ -151,13 +156,13 @@ def test_no_equal_plan_stands_more_by_counting_out_all_of_them() -> None:
         assert found.solved.packed is not None
         counted = CountedOut(week, all_)
         chosen = alike(found.solved.packed.lunches)
-        mine = [one for one in counted.equal if alike(one) == chosen]
+        mine = [name for name in counted.equal if alike(name) == chosen]
         assert len(mine) == 1, "it is no plan as good as the best"
         assert rounded(found.bends) == rounded(counted.bends(mine[0]))
         assert stands(found.bends) == worth(found.bends)[0]
         if found.all_of_them:
             assert found.looked_at == len(counted.equal)
-            best = max(worth(counted.bends(one)) for one in counted.equal)
+            best = max(worth(counted.bends(name)) for name in counted.equal)
             assert worth(found.bends) == best
             several += found.looked_at > 1
             turned += found.solved.packed != solved.packed
@@ -171,16 +176,16 @@ def test_the_plan_obeys_and_adds_up_as_the_plain_one_does() -> None:
         document = document_of(data)
         week = week_of(document)
         usual = plan_week(week_of(document), reasons=False)
-        found = plan_week(week_of(document), reasons=False, bend=True)
+        plan = plan_week(week_of(document), reasons=False, bend=True)
         if usual.status != "optimal":
-            assert found.bends is None
+            assert plan.bends is None
             continue
-        assert audit(found) == []
-        named = [one for one in usual.priorities if one.name != TIE_BREAK]
-        assert named == [one for one in found.priorities if one.name != TIE_BREAK]
-        assert found.bends is not None
-        asked_of = [(one.date, one.eater) for one in found.bends.lunches]
-        assert asked_of == [(one.day, one.eater) for one in week.lunches]
+        assert audit(plan) == []
+        named = [priority for priority in usual.priorities if priority.name != TIE_BREAK]
+        assert named == [priority for priority in plan.priorities if priority.name != TIE_BREAK]
+        assert plan.bends is not None
+        asked_of = [(lunch.date, lunch.eater) for lunch in plan.bends.lunches]
+        assert asked_of == [(lunch.day, lunch.eater) for lunch in week.lunches]
         planned += 1
     assert planned > sized(1, 4)
 
@@ -206,23 +211,23 @@ def bent(text: str) -> PlanFile:
     return plan_week(week_of(parse("w", text)), reasons=False, bend=True)
 
 
-def more(found: PlanFile) -> list[float | None]:
-    assert found.bends is not None
-    return [one.more for one in found.bends.lunches]
+def more(plan: PlanFile) -> list[float | None]:
+    assert plan.bends is not None
+    return [lunch.more for lunch in plan.bends.lunches]
 
 
 def test_the_smallest_week_that_bends() -> None:
     # What Monday's lunch does not eat Tuesday's can, as "Much"; after Tuesday's nobody comes.
-    found = bent(SMALLEST)
-    assert [line.dish for line in found.lunches] == ["Some", "Much"]
-    assert more(found) == [0, 200]
-    assert found.bends is not None
-    assert (found.bends.looked_at, found.bends.all_of_them) == (2, True)
-    said = " ".join(plan_text(found).split())
-    assert "if Mon falls through: still nothing wasted" in said
-    assert "if Tue falls through: 200 g left over" in said
-    assert "the best of 2 equal plans" in said
-    assert audit(found) == []
+    bending = bent(SMALLEST)
+    assert [line.dish for line in bending.lunches] == ["Some", "Much"]
+    assert more(bending) == [0, 200]
+    assert bending.bends is not None
+    assert (bending.bends.looked_at, bending.bends.all_of_them) == (2, True)
+    text = " ".join(plan_text(bending).split())
+    assert "if Mon falls through: still nothing wasted" in text
+    assert "if Tue falls through: 200 g left over" in text
+    assert "the best of 2 equal plans" in text
+    assert audit(bending) == []
 
 
 # Once eaten "Much" does not come again: after others it can take what they leave.
@@ -239,12 +244,12 @@ dishes:
 def test_an_equal_plan_is_taken_against_the_order_of_the_file() -> None:
     usual = plan_week(week_of(parse("w", ONCE)), reasons=False)
     assert [line.dish for line in usual.lunches] == ["Much", "Some", "Some"]
-    found = bent(ONCE)
-    assert found.lunches[0].dish == "Some"
-    assert more(found) == [0, 0, 200]
-    order = {one.name: one for one in found.priorities}[TIE_BREAK]
+    bending = bent(ONCE)
+    assert bending.lunches[0].dish == "Some"
+    assert more(bending) == [0, 0, 200]
+    order = {priority.name: priority for priority in bending.priorities}[TIE_BREAK]
     assert (order.proven, order.bound) == (False, None)
-    assert order.value > {one.name: one for one in usual.priorities}[TIE_BREAK].value
+    assert order.value > {priority.name: priority for priority in usual.priorities}[TIE_BREAK].value
 
 
 # Wednesday's portions are thawed, Tuesday's may be: frozen, they are still there on Wednesday.
@@ -266,12 +271,12 @@ priorities: [left_over]
 
 
 def test_equal_plans_may_differ_in_nothing_but_what_is_frozen() -> None:
-    found = bent(FROZEN)
-    assert [part.from_freezer for line in found.lunches for part in line.batches] == [2, 2]
-    assert more(found) == [0, 200]
-    assert found.bends is not None
+    bending = bent(FROZEN)
+    assert [part.from_freezer for line in bending.lunches for part in line.batches] == [2, 2]
+    assert more(bending) == [0, 200]
+    assert bending.bends is not None
     # None, one or both of Tuesday's portions come from the freezer.
-    assert (found.bends.looked_at, found.bends.all_of_them) == (3, True)
+    assert (bending.bends.looked_at, bending.bends.all_of_them) == (3, True)
 
 
 @pytest.mark.parametrize(("frozen", "left"), [(2, [200, 200]), (3, [100, 200]), (4, [0, 200])])
@@ -285,9 +290,9 @@ def test_the_days_before_stand_as_they_were_packed() -> None:
     text = SMALLEST.replace("days: [mon, tue]", "days: [mon, tue, wed]")
     text = text.replace("yield: 4 portions", "yield: 6 portions")
     text = text.replace("most_times: 1", "most_times: 2")
-    found = bent(text)
-    assert [line.dish for line in found.lunches] == ["Some", "Some", "Much"]
-    assert more(found) == [0, 0, 200]
+    bending = bent(text)
+    assert [line.dish for line in bending.lunches] == ["Some", "Some", "Much"]
+    assert more(bending) == [0, 0, 200]
 
 
 def test_without_its_only_lunch_all_of_a_week_is_left_over() -> None:
@@ -301,19 +306,19 @@ batches: {{beans: {BATCH}}}
 larder: {{leaves: {{pack: 90 g, price: 1, opened_life: 1, allergens: none}}}}
 dishes: {{Salad: {{kind: a, takes: {{beans: 0 to 0}}, goes_in: {{leaves: 30 g}}}}}}
 """
-    found = bent(alone.replace("0 to 0", "0"))
-    assert found.left_over.grams == 460
-    assert more(found) == [0]
-    assert "nothing more left over" in " ".join(plan_text(found).split())
+    bending = bent(alone.replace("0 to 0", "0"))
+    assert bending.left_over.grams == 460
+    assert more(bending) == [0]
+    assert "nothing more left over" in " ".join(plan_text(bending).split())
 
 
 def test_a_rest_that_breaks_a_rule_is_no_plan() -> None:
     text = SMALLEST.replace("{Ada: {}}", "{Ada: {week_floors: {protein: 10 g}}}")
     text = text.replace("beans: 2}", "beans: 1}").replace("beans: 2 to 4", "beans: 1 to 2")
-    found = bent(text)
-    assert more(found) == [None, None]
-    said = " ".join(plan_text(found).split())
-    assert "if Mon or Tue falls through: no plan for the rest of the week was found" in said
+    bending = bent(text)
+    assert more(bending) == [None, None]
+    printed = " ".join(plan_text(bending).split())
+    assert "if Mon or Tue falls through: no plan for the rest of the week was found" in printed
 
 
 # -- where the search ends early ---------------------------------------------------------
@@ -335,18 +340,18 @@ def test_where_a_question_stays_open_it_is_not_said_that_there_are_no_others(
 
     fake = SimpleNamespace(solve=open_, model_of=cpsat.model_of)
     monkeypatch.setattr(module, "cpsat", fake)
-    found = bending(*small())
-    assert (found.looked_at, found.all_of_them) == (1, False)
-    assert len(found.bends) == 2
+    chosen = bending(*small())
+    assert (chosen.looked_at, chosen.all_of_them) == (1, False)
+    assert len(chosen.bends) == 2
 
 
 def test_of_many_plans_so_many_are_looked_at(monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.setattr(module, "MOST_PLANS", 1)
-    found = bending(*small())
-    assert (found.looked_at, found.all_of_them) == (1, False)
+    chosen = bending(*small())
+    assert (chosen.looked_at, chosen.all_of_them) == (1, False)
     monkeypatch.setattr(module, "MOST_PLANS", 2)
-    found = bending(*small())
-    assert (found.looked_at, found.all_of_them) == (2, True)
+    chosen = bending(*small())
+    assert (chosen.looked_at, chosen.all_of_them) == (2, True)
 
 
 def test_stopped_in_the_midst_the_best_so_far_is_given() -> None:
@@ -359,13 +364,13 @@ def test_stopped_in_the_midst_the_best_so_far_is_given() -> None:
             stop.now()
 
     week, program, solved = small()
-    found = bending(week, program, solved, stop=stop, say=say)
+    chosen = bending(week, program, solved, stop=stop, say=say)
     assert len(told) == 2
-    assert (found.looked_at, found.all_of_them) == (2, False)
-    assert found.solved is solved
-    assert found.bends == bends(week, solved.packed) if solved.packed else False
+    assert (chosen.looked_at, chosen.all_of_them) == (2, False)
+    assert chosen.solved is solved
+    assert chosen.bends == bends(week, solved.packed) if solved.packed else False
     asked = bends(week, solved.packed, stop) if solved.packed else ()
-    assert [one.more for one in asked] == [None, None]
+    assert [bend.more for bend in asked] == [None, None]
 
 
 def test_beside_a_plan_that_is_not_proven_what_is_said_adds_up() -> None:
@@ -381,15 +386,17 @@ def test_beside_a_plan_that_is_not_proven_what_is_said_adds_up() -> None:
     packed = packed_of(program, poor)
     real = values_of(week, packed)
     assert (real["left_over"], real["freshness"]) == (0, 2)
-    values = tuple(Value(one.name, real[one.name], None, proven=False) for one in program.levels)
-    found = bending(week, program, Solved(Status.FEASIBLE, packed, values, poor))
-    assert found.solved.packed is not None
-    assert list(faults_of(week, found.solved.packed)) == []
-    assert stands(found.bends) > stands(bends(week, packed)) == 0
-    now = values_of(week, found.solved.packed)
+    values = tuple(
+        Value(level.name, real[level.name], None, proven=False) for level in program.levels
+    )
+    chosen = bending(week, program, Solved(Status.FEASIBLE, packed, values, poor))
+    assert chosen.solved.packed is not None
+    assert list(faults_of(week, chosen.solved.packed)) == []
+    assert stands(chosen.bends) > stands(bends(week, packed)) == 0
+    now = values_of(week, chosen.solved.packed)
     assert now["freshness"] == 0
-    assert {one.name: one.value for one in found.solved.values} == {
-        one.name: now[one.name] for one in program.levels
+    assert {value.name: value.value for value in chosen.solved.values} == {
+        level.name: now[level.name] for level in program.levels
     }
 
 
@@ -403,17 +410,25 @@ def test_there_must_be_a_plan_to_look_beside() -> None:
 
 
 def test_without_asking_the_plan_says_nothing_of_it() -> None:
-    found = plan_week(week_of(parse("w", SMALLEST)), reasons=False)
-    assert found.bends is None
-    assert "falls through" not in plan_text(found)
+    plan = plan_week(week_of(parse("w", SMALLEST)), reasons=False)
+    assert plan.bends is None
+    assert "falls through" not in plan_text(plan)
 
 
 def test_the_demo_bends_as_it_says() -> None:
     document = read_document("demo")
-    found = plan_week(week_of(document), reasons=False, bend=True)
+    plan = plan_week(week_of(document), reasons=False, bend=True)
     plain_ = plan_week(week_of(document), reasons=False)
-    values = [(one.name, one.value) for one in plain_.priorities if one.name != TIE_BREAK]
-    assert values == [(one.name, one.value) for one in found.priorities if one.name != TIE_BREAK]
-    assert found.bends is not None
-    assert len(found.bends.lunches) == len(week_of(document).lunches)
-    assert audit(found) == []
+    values = [
+        (priority.name, priority.value)
+        for priority in plain_.priorities
+        if priority.name != TIE_BREAK
+    ]
+    assert values == [
+        (priority.name, priority.value)
+        for priority in plan.priorities
+        if priority.name != TIE_BREAK
+    ]
+    assert plan.bends is not None
+    assert len(plan.bends.lunches) == len(week_of(document).lunches)
+    assert audit(plan) == []

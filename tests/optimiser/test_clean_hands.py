@@ -36,7 +36,7 @@ def shortest(jobs: list[list[tuple[str, int]]]) -> tuple[int, int]:
     Hands are never idle in a best order, as every work is theirs.
     """
     works = [(job, step) for job, chain in enumerate(jobs) for step in range(len(chain))]
-    raws = [one for one in works if jobs[one[0]][one[1]][0] == "raw"]
+    raws = [work for work in works if jobs[work[0]][work[1]][0] == "raw"]
     best = (999, 999)
     for size in range(len(raws) + 1):
         for washings in combinations(range(size), size):
@@ -50,20 +50,20 @@ def shortest(jobs: list[list[tuple[str, int]]]) -> tuple[int, int]:
 
 def in_order(order: tuple[object, ...]) -> bool:
     seen: set[object] = set()
-    for one in order:
-        if isinstance(one, tuple) and one[1] and (one[0], one[1] - 1) not in seen:
+    for name in order:
+        if isinstance(name, tuple) and name[1] and (name[0], name[1] - 1) not in seen:
             return False
-        seen.add(one)
+        seen.add(name)
     return True
 
 
 def is_clean(order: tuple[object, ...], jobs: list[list[tuple[str, int]]]) -> bool:
     dirty = False
-    for one in order:
-        if isinstance(one, str):
+    for name in order:
+        if isinstance(name, str):
             dirty = False
-        elif isinstance(one, tuple):
-            kind = jobs[one[0]][one[1]][0]
+        elif isinstance(name, tuple):
+            kind = jobs[name[0]][name[1]][0]
             if kind == "ready" and dirty:
                 return False
             dirty = dirty or kind == "raw"
@@ -98,21 +98,22 @@ def test_the_washings_are_those_of_the_best_of_every_order(
                 minding.append(name)
     washes = tuple(leaving.values())
     tasks += [
-        Task(one, WASHING, WASHING, ((0, 99),), {"hands": 1}, optional=True) for one in washes
+        Task(washing, WASHING, WASHING, ((0, 99),), {"hands": 1}, optional=True)
+        for washing in washes
     ]
     every = tuple(task.name for task in tasks)
-    found = schedule(
+    timetable = schedule(
         tasks,
         links,
         {"hands": 1},
         [Aim(last=every), Aim(done=washes)],
         clearing=Clearing(leaving, tuple(minding), SOON),
     )
-    assert found.status is Status.OPTIMAL
-    assert found.values == shortest(jobs)
-    assert found.times is not None
-    done = [one for one in washes if one in found.times]
-    assert len(done) == found.values[1]
+    assert timetable.status is Status.OPTIMAL
+    assert timetable.values == shortest(jobs)
+    assert timetable.times is not None
+    done = [washing for washing in washes if washing in timetable.times]
+    assert len(done) == timetable.values[1]
 
 
 def test_ready_work_waits_in_front_where_a_washing_would_cost() -> None:
@@ -123,10 +124,10 @@ def test_ready_work_waits_in_front_where_a_washing_would_cost() -> None:
         Task("wash", 2, 2, ((0, 99),), {"hands": 1}, optional=True),
     ]
     aims = [Aim(last=("raw", "ready", "wash")), Aim(starts=(("ready", 1),))]
-    found = schedule(
+    timetable = schedule(
         tasks, [], {"hands": 1}, aims, clearing=Clearing({"raw": "wash"}, ("ready",), 9)
     )
-    assert found.times == {"ready": (0, 5), "raw": (5, 10), "wash": (10, 12)}
+    assert timetable.times == {"ready": (0, 5), "raw": (5, 10), "wash": (10, 12)}
 
 
 def test_a_washing_comes_soon_or_there_is_no_timetable() -> None:
@@ -137,8 +138,8 @@ def test_a_washing_comes_soon_or_there_is_no_timetable() -> None:
     clearing = Clearing({"raw": "wash"}, (), 14)
     assert schedule(tasks, [], {"hands": 1}, [Aim(last=("wash",))], clearing=clearing).times is None
     later = Clearing({"raw": "wash"}, (), 15)
-    found = schedule(tasks, [], {"hands": 1}, [Aim(last=("wash",))], clearing=later)
-    assert found.times == {"raw": (0, 5), "wash": (20, 22)}
+    timetable = schedule(tasks, [], {"hands": 1}, [Aim(last=("wash",))], clearing=later)
+    assert timetable.times == {"raw": (0, 5), "wash": (20, 22)}
 
 
 # -- what a step touches ---------------------------------------------------------------
@@ -152,13 +153,13 @@ def touched(foods: list[str], *steps: Step) -> tuple[list[tuple[str, ...] | None
     return [step.touches for step in made], raw
 
 
-def step(said: str, *after: str, heat: bool = False, touches: object = None) -> Step:
-    made = Step(said, said, 5, 5, hands=not heat, oven=200 if heat else None, after=after)
-    return made if touches is None else Step(said, said, 5, 5, after=after, touches=(str(touches),))
+def step(text: str, *after: str, heat: bool = False, touches: object = None) -> Step:
+    made = Step(text, text, 5, 5, hands=not heat, oven=200 if heat else None, after=after)
+    return made if touches is None else Step(text, text, 5, 5, after=after, touches=(str(touches),))
 
 
 @pytest.mark.parametrize(
-    ("foods", "said", "touches"),
+    ("foods", "text", "touches"),
     [
         ([CHICKEN, ONION], "cut it all up", ("raw poultry",)),
         ([CHICKEN, ONION], "cut the chicken", ("raw poultry",)),
@@ -179,9 +180,9 @@ def step(said: str, *after: str, heat: bool = False, touches: object = None) -> 
     ],
 )
 def test_a_step_before_cooking_touches_what_it_may(
-    foods: list[str], said: str, touches: tuple[str, ...]
+    foods: list[str], text: str, touches: tuple[str, ...]
 ) -> None:
-    found, _ = touched(foods, step(said), step("bake until done", said, heat=True))
+    found, _ = touched(foods, step(text), step("bake until done", text, heat=True))
     assert found[0] == touches
 
 
@@ -283,7 +284,7 @@ def day_of(content: str = WEEK) -> PrepDay:
 
 
 def span(day: PrepDay, name: str) -> tuple[str, str]:
-    found = next(one for one in day.steps if one.name.startswith(name))
+    found = next(step for step in day.steps if step.name.startswith(name))
     return f"{found.begins:%H:%M}", f"{found.ends:%H:%M}"
 
 
@@ -292,7 +293,7 @@ def test_hands_board_and_knife_are_washed_between_raw_meat_and_the_salad() -> No
     assert day.proven
     assert span(day, "cut and oil") == ("10:00", "10:15")
     assert span(day, WASH) == ("10:15", "10:17")
-    (wash,) = [one for one in day.steps if one.name.startswith(WASH)]
+    (wash,) = [step for step in day.steps if step.name.startswith(WASH)]
     assert "they touched raw poultry" in wash.said
     # The salad is torn while the chicken roasts, with clean hands, and costs no minute.
     assert span(day, "tear") >= span(day, WASH)
@@ -317,15 +318,15 @@ def test_a_second_washing_is_made_only_where_it_is_needed() -> None:
         )
     )
     assert day.proven
-    assert len([one for one in day.steps if one.name.startswith(WASH)]) == 1
+    assert len([step for step in day.steps if step.name.startswith(WASH)]) == 1
 
 
 def test_the_week_file_may_say_what_a_step_touches() -> None:
-    said = "do: cut and oil the chicken, lasts: 15 min"
-    day = day_of(WEEK.replace(said, f"{said}, touches: nothing"))
-    assert not [one for one in day.steps if one.name.startswith(WASH)]
+    text = "do: cut and oil the chicken, lasts: 15 min"
+    day = day_of(WEEK.replace(text, f"{text}, touches: nothing"))
+    assert not [step for step in day.steps if step.name.startswith(WASH)]
     day = day_of(WEEK.replace("do: tear the leaves", "touches: [raw fish, raw egg], do: tear them"))
-    washed = {one.said for one in day.steps if one.name.startswith(WASH)}
+    washed = {step.said for step in day.steps if step.name.startswith(WASH)}
     assert any("they touched raw fish and raw egg" in one for one in washed)
 
 
@@ -342,9 +343,9 @@ def test_the_audit_sees_a_washing_that_is_gone_or_late() -> None:
     table, limits, recipes = _table(week)
     assert list(faults(week.kitchen, recipes, limits, table)) == []
     without = [one for one in table if not one.step.name.startswith(WASH)]
-    found = list(faults(week.kitchen, recipes, limits, without))
-    assert any("nothing is washed after cut and oil" in one for one in found)
-    assert any("tear the leaves meets" in one for one in found)
+    listed = list(faults(week.kitchen, recipes, limits, without))
+    assert any("nothing is washed after cut and oil" in one for one in listed)
+    assert any("tear the leaves meets" in one for one in listed)
     late = [
         Placed(one.batch, one.step, one.begins + 20, one.ends + 20)
         if one.step.name.startswith(WASH)
@@ -363,16 +364,16 @@ def _table(week: Week) -> tuple[list[Placed], dict[str, Cooling], dict[str, list
 
 
 def test_the_paper_says_what_is_raw_and_that_it_is_kept_apart() -> None:
-    said = text(prep(week_of(parse("week.yaml", WEEK))), chart=False)
-    assert "raw poultry" in said
-    assert "Kept apart" in said
+    printed = text(prep(week_of(parse("week.yaml", WEEK))), chart=False)
+    assert "raw poultry" in printed
+    assert "Kept apart" in printed
     clean = WEEK.replace("do: cut and oil the chicken,", "do: cut and oil it, touches: nothing,")
     assert "Kept apart" not in text(prep(week_of(parse("week.yaml", clean))), chart=False)
 
 
 def test_filling_tubs_is_work_on_ready_food_and_of_raw_food_it_is_not() -> None:
     day = day_of()
-    assert all(one.touches == [READY] for one in day.steps if one.name == FILL)
+    assert all(step.touches == [READY] for step in day.steps if step.name == FILL)
     raw = WEEK.replace(", oven: 200 °C", "")
     (tub,) = [x for x in day_of(raw).steps if x.name == FILL and x.batch == "roast chicken"]
     assert tub.touches == ["raw poultry"]
@@ -385,6 +386,6 @@ def test_that_neatness_is_not_proven_does_not_make_a_timetable_unproven() -> Non
     tasks = [Task(f"{at}", x, x, ((0, 400),), {"rings": 1}) for at, x in enumerate(lasts)]
     every = tuple(task.name for task in tasks)
     tidy = Aim(starts=tuple((name, 1) for name in every), tidy=True)
-    found = schedule(tasks, [], {"rings": 1}, [Aim(last=every), tidy])
-    assert found.status is Status.OPTIMAL
-    assert found.values[0] == sum(lasts)
+    timetable = schedule(tasks, [], {"rings": 1}, [Aim(last=every), tidy])
+    assert timetable.status is Status.OPTIMAL
+    assert timetable.values[0] == sum(lasts)

@@ -56,10 +56,12 @@ def infeasible() -> list[tuple[Document, Week, Program]]:
     """Give the ready week and the random ones that have no plan."""
     ready = read_document("impossible")
     week = week_of(ready)
-    found = [(ready, week, Program(week))]
-    found += [(doc, week, program) for doc, week, program, solved in random_weeks() if none(solved)]
-    assert len(found) > LEAST
-    return found
+    clashing = [(ready, week, Program(week))]
+    clashing += [
+        (doc, week, program) for doc, week, program, solved in random_weeks() if none(solved)
+    ]
+    assert len(clashing) > LEAST
+    return clashing
 
 
 def none(solved: Solved) -> bool:
@@ -129,11 +131,11 @@ def test_quickxplain_finds_the_set_that_trying_all_finds(conflicts: set[frozense
         asked.append(kept)
         return any(conflict <= set(kept) for conflict in conflicts)
 
-    found = quickxplain(clash, "abcdefgh")
+    conflict = quickxplain(clash, "abcdefgh")
     questions = len(asked)
-    assert found == preferred_by_trying_all(clash, "abcdefgh")
+    assert conflict == preferred_by_trying_all(clash, "abcdefgh")
     # Junker's bound for m of n keys, and the one question whether nothing clashes already.
-    assert questions <= 1 + 2 * len(found) * (math.log2(8 / max(1, len(found))) + 1)
+    assert questions <= 1 + 2 * len(conflict) * (math.log2(8 / max(1, len(conflict))) + 1)
 
 
 def test_a_conflict_is_the_one_that_trying_all_sets_of_rules_finds() -> None:
@@ -158,7 +160,7 @@ def test_a_conflict_is_the_one_that_trying_all_sets_of_rules_finds() -> None:
 def documents_on_stdin() -> list[Document]:
     """Read week files as JSON, as the child process gets them."""
     data: Any = json.load(sys.stdin, parse_float=Decimal, parse_int=Decimal)
-    return [Document("standard input", one, {}) for one in data]
+    return [Document("standard input", data_of_week, {}) for data_of_week in data]
 
 
 def print_conflicts() -> None:

@@ -130,10 +130,10 @@ dishes:
     assert edit is not None
     assert (edit.path, edit.value, edit.was) == (("batches", "stew", "eaten_within"), 1, "0")
     assert edit.text == "all portions of stew within 1 day of each other, not 0"
-    found = mend(read, wanted)
-    changes = [[(change.path[-1], change.becomes) for change in way.changes] for way in found.ways]
+    answer = mend(read, wanted)
+    changes = [[(change.path[-1], change.becomes) for change in way.changes] for way in answer.ways]
     assert changes == [[("eaten_within", "2")]]
-    assert "eaten_within: 2" in found.ways[0].text
+    assert "eaten_within: 2" in answer.ways[0].text
 
 
 def test_a_fault_says_how_late() -> None:

@@ -82,17 +82,17 @@ class Case:
 
     @property
     def goals(self) -> list[Goal]:
-        return [one for one in self.wanted if isinstance(one, Goal)]
+        return [wish for wish in self.wanted if isinstance(wish, Goal)]
 
     @property
     def wishes(self) -> list[Wish]:
-        return [one for one in self.wanted if isinstance(one, Wish)]
+        return [wish for wish in self.wanted if isinstance(wish, Wish)]
 
     @property
     def above(self) -> list[str]:
         """What matters more than the goals."""
         order = named(self.week)
-        return order[: min((order.index(one.priority) for one in self.goals), default=0)]
+        return order[: min((order.index(goal.priority) for goal in self.goals), default=0)]
 
 
 @dataclass(frozen=True)
@@ -138,20 +138,20 @@ dishes:
 
 def knobs_of(week: Week) -> list[Knob]:
     """List every place that a way may change, by the rules of the week."""
-    found: dict[tuple[str | int, ...], Knob] = {}
+    by_place: dict[tuple[str | int, ...], Knob] = {}
     for rule in rules_of(week):
-        edits = [edit for one in versions(rule) for edit in one.edits(week)]
+        edits = [edit for version in versions(rule) for edit in version.edits(week)]
         for path in dict.fromkeys(edit.path for edit in edits):
             values = tuple(
                 str(edit.value) if isinstance(edit.value, int) else edit.value
                 for edit in edits
                 if edit.path == path
             )
-            known = found[path].values if path in found else ()
+            known = by_place[path].values if path in by_place else ()
             longer, shorter = sorted((known, values), key=len, reverse=True)
-            values = (*longer, *(one for one in shorter if one not in longer))
-            found[path] = Knob(path, values, rule.prep, isinstance(rule, Supply))
-    return list(found.values())
+            values = (*longer, *(value for value in shorter if value not in longer))
+            by_place[path] = Knob(path, values, rule.prep, isinstance(rule, Supply))
+    return list(by_place.values())
 
 
 def versions(rule: Rule) -> Iterator[Rule]:
@@ -186,15 +186,15 @@ def block(data: Any, deep: int = 0) -> Iterator[str]:
 @cache
 def cases(theme: str) -> tuple[Case, ...]:
     """List what may be wanted of random weeks that they do not have."""
-    found: list[Case] = []
+    all_cases: list[Case] = []
     for at, thrown in enumerate(of_theme(TINY, theme, THROWN, shift=13)):
         plain = document_of(thrown).as_json()
         text = "\n".join(block(plain)) + "\n" if at % 2 else json.dumps(plain, indent=1)
         document = yamltext.parse("week.yaml", text)
         assert isinstance(document.data, dict)
         week = week_of(document)
-        found += islice(wanted_of(document.data, text, week), 1 if at % 4 else 4)
-    return tuple(found)
+        all_cases += islice(wanted_of(document.data, text, week), 1 if at % 4 else 4)
+    return tuple(all_cases)
 
 
 def wanted_of(data: WeekData, text: str, week: Week) -> Iterator[Case]:
@@ -209,8 +209,8 @@ def wanted_of(data: WeekData, text: str, week: Week) -> Iterator[Case]:
         for lunch in week.lunches
         for dish in week.dishes
     )
-    impossible = (one for one in wishes if quickly_reached(week, [one], []) is None)
-    yield from (Case(data, text, week, (one,), None) for one in islice(impossible, 1))
+    impossible = (wish for wish in wishes if quickly_reached(week, [wish], []) is None)
+    yield from (Case(data, text, week, (wish,), None) for wish in islice(impossible, 1))
     for name in named(week)[:3]:
         more = PRIORITIES[name].most
         wanted = now[name] + 1 if more else now[name] * 3 / 4
@@ -231,7 +231,7 @@ def reached(week: Week, wishes: Sequence[Wish], names: Sequence[str]) -> dict[st
     if model.sheet.impossible:
         return None
     solver = highs.Solver(model.sheet)
-    found: dict[str, Fraction] = {}
+    best_values: dict[str, Fraction] = {}
     if not names and solver.least(Line(), more=False) is None:
         return None
     for name in names:
@@ -239,9 +239,9 @@ def reached(week: Week, wishes: Sequence[Wish], names: Sequence[str]) -> dict[st
         best = solver.least(line, more=more)
         if best is None:
             return None
-        found[name] = line.at(best)
-        solver.keep(line, found[name])
-    return found
+        best_values[name] = line.at(best)
+        solver.keep(line, best_values[name])
+    return best_values
 
 
 def quickly_reached(
@@ -251,15 +251,17 @@ def quickly_reached(
     question = with_wishes(Question(week), wishes)
     if not names and not question.possible():
         return None
-    found: dict[str, Fraction] = {}
+    best_values: dict[str, Fraction] = {}
     for name in names:
         level = question.level(name)
         least = question.least(name)
         if least is None:
             return None
-        found[name] = Fraction(-least if level.priority.most else least, level.priority.per_unit)
+        best_values[name] = Fraction(
+            -least if level.priority.most else least, level.priority.per_unit
+        )
         question.program.board.sheet.bound(level.total, high=least)
-    return found
+    return best_values
 
 
 def with_wishes(question: Question, wishes: Sequence[Wish]) -> Question:
@@ -312,16 +314,16 @@ def achieves(case: Case, puts: Sequence[Put], reach: Reach = reached) -> bool:
         week = week_of(document_of(put_in(case.data, puts)))
     except InputError:
         return False
-    last = max((named(week).index(one.priority) for one in goals_of(case)), default=-1)
-    found = reach(week, case.wishes, named(week)[: last + 1])
-    if found is None:
+    last = max((named(week).index(goal.priority) for goal in goals_of(case)), default=-1)
+    best_values = reach(week, case.wishes, named(week)[: last + 1])
+    if best_values is None:
         return False
     for name in case.above:
         if case.now is not None:
-            worse = found[name] - case.now[name]
+            worse = best_values[name] - case.now[name]
             if worse and (worse < 0) == PRIORITIES[name].most:
                 return False
-    return all(holds(goal, found[goal.priority]) for goal in goals_of(case))
+    return all(holds(goal, best_values[goal.priority]) for goal in goals_of(case))
 
 
 def goals_of(case: Case) -> list[Goal]:
@@ -465,10 +467,10 @@ def asked_of(case: Case, keys: Sequence[str]) -> Question:
     return question
 
 
-def assert_blocked_by(case: Case, found: MendFile) -> bool:
+def assert_blocked_by(case: Case, answer: MendFile) -> bool:
     """See that what stands in the way does, by itself, and that each part is needed."""
     firm = [rule.key for rule in firm_rules(case.week)]
-    keys = [line.key for line in found.blocked]
+    keys = [line.key for line in answer.blocked]
     assert set(keys) <= set(firm)
     if asked_of(case, firm).possible():
         assert not keys
@@ -490,21 +492,21 @@ def correction_sets(case: Case, knobs: Sequence[Knob]) -> set[frozenset[Place]]:
         some = [turns(case, knob, loosest=True)[0] for knob in chosen]
         return achieves(case, put_all(chosen, some), quickly_reached)
 
-    found: set[frozenset[Place]] = set()
+    seen: set[frozenset[Place]] = set()
     for size in range(len(knobs) + 1) if possible(knobs) else ():
         for chosen in combinations(knobs, size):
             places = frozenset(knob.place for knob in chosen)
-            if not any(less <= places for less in found) and possible(chosen):
-                found.add(places)
-    return found
+            if not any(less <= places for less in seen) and possible(chosen):
+                seen.add(places)
+    return seen
 
 
-def assert_there_are_no_others(case: Case, found: MendFile, knobs: Sequence[Knob]) -> bool:
+def assert_there_are_no_others(case: Case, answer: MendFile, knobs: Sequence[Knob]) -> bool:
     """Hold the sets of places against all that there are; tell whether that could be done."""
-    whole = found.complete and len(found.ways) < WAYS
+    whole = answer.complete and len(answer.ways) < WAYS
     if goals_of(case) or len(knobs) > MOST_KNOBS or not whole:
         return False
-    offered = [frozenset(tuple(x.path) for x in one.changes) for one in found.ways]
+    offered = [frozenset(tuple(x.path) for x in way.changes) for way in answer.ways]
     assert len(set(offered)) == len(offered)
     assert set(offered) == correction_sets(case, knobs)
     return True
@@ -515,11 +517,11 @@ def test_each_fix_keeps_its_promise_and_none_is_cheaper(theme: str) -> None:
     counted: Counter[str] = Counter()
     assert len({id(case.week) for case in cases(theme)}) >= sized(3, 25)
     for case in cases(theme):
-        found = mend(case.week, case.wanted, count=WAYS)
-        assert not found.already
-        assert found == MendFile.model_validate_json(found.model_dump_json())
+        answer = mend(case.week, case.wanted, count=WAYS)
+        assert not answer.already
+        assert answer == MendFile.model_validate_json(answer.model_dump_json())
         knobs = {knob.place: knob for knob in knobs_of(case.week)}
-        for offered in found.ways:
+        for offered in answer.ways:
             text = offered.text
             assert_plan_is_as_promised(case, offered, text)
             assert_text_differs_only_where_said(case, offered, text)
@@ -527,41 +529,41 @@ def test_each_fix_keeps_its_promise_and_none_is_cheaper(theme: str) -> None:
             assert_safe(case, offered, text, knobs)
             counted["ways"] += 1
             counted["several changes"] += len(offered.changes) > 1
-        costs = [cost_of(one, knobs) for one in by_rules(found)]
+        costs = [cost_of(way, knobs) for way in by_rules(answer)]
         assert costs == sorted(costs)
         assert_none_is_cheaper(case, costs[0] if costs else None, list(knobs.values()))
         if len(costs) > 1:
             # Asked for fewer, it gives the cheapest of them.
-            ahead = len(found.ways) - len(costs)
+            ahead = len(answer.ways) - len(costs)
             few = mend(case.week, case.wanted, count=1 + ahead)
-            assert by_rules(few)[0] == by_rules(found)[0]
-        if assert_there_are_no_others(case, found, list(knobs.values())):
+            assert by_rules(few)[0] == by_rules(answer)[0]
+        if assert_there_are_no_others(case, answer, list(knobs.values())):
             counted["complete"] += 1
-            counted["of complete"] += len(found.ways)
-        if not found.ways:
-            counted["blocked"] += assert_blocked_by(case, found)
-        assert_it_is_told(found)
+            counted["of complete"] += len(answer.ways)
+        if not answer.ways:
+            counted["blocked"] += assert_blocked_by(case, answer)
+        assert_it_is_told(answer)
     least = {"ways": 8, "several changes": 1, "blocked": 10, "complete": 10, "of complete": 3}
     for name, number in least.items():
         assert counted[name] >= sized(0, number), counted
 
 
-def by_rules(found: MendFile) -> list[Way]:
+def by_rules(answer: MendFile) -> list[Way]:
     """Leave out the way that changes nothing but the order of the priorities."""
-    return [one for one in found.ways if one.changes[0].path != ["priorities"]]
+    return [way for way in answer.ways if way.changes[0].path != ["priorities"]]
 
 
-def assert_it_is_told(found: MendFile) -> None:
+def assert_it_is_told(answer: MendFile) -> None:
     """See that every change and every plan stands in the text, in 80 columns."""
-    text = report.text(found)
+    text = report.text(answer)
     assert max(cell_len(line) for line in text.split("\n")) <= 80
-    said = "".join(text.split())
-    for offered in found.ways:
+    printed = "".join(text.split())
+    for offered in answer.ways:
         for part in (*offered.dishes, *(change.text for change in offered.changes)):
-            assert "".join(part.split()) in said
-    for line in found.blocked:
-        assert "".join(line.sentence.split()) in said
-    paths = {step for one in found.ways for change in one.changes for step in change.path}
+            assert "".join(part.split()) in printed
+    for line in answer.blocked:
+        assert "".join(line.sentence.split()) in printed
+    paths = {step for way in answer.ways for change in way.changes for step in change.path}
     assert bool(paths & {"ceilings", "week_ceilings"}) == ("doctor or dietitian" in text)
 
 
@@ -574,42 +576,42 @@ def ready_case(name: str, *wanted: Wish | Goal) -> tuple[MendFile, str]:
 
 
 def test_the_week_that_cannot_be_is_mended_by_one_floor() -> None:
-    found, text = ready_case("impossible")
-    assert found.goal == "any plan at all"
-    (change,) = found.ways[0].changes
+    answer, text = ready_case("impossible")
+    assert answer.goal == "any plan at all"
+    (change,) = answer.ways[0].changes
     assert change.path == ["eaters", "Oda", "floors", "PROCNT"]
     assert (change.was, change.becomes, change.prep) == ("28 g", "25 g", False)
-    assert found.ways[0].text == text.replace("{protein: 28 g}", "{protein: 25 g}")
+    assert answer.ways[0].text == text.replace("{protein: 28 g}", "{protein: 25 g}")
     # A step less does not do.
     nearer = text.replace("{protein: 28 g}", "{protein: 26 g}")
     assert (
         plan_week(week_of(yamltext.parse("nearer", nearer)), reasons=False).status == "infeasible"
     )
-    for offered in found.ways:
+    for offered in answer.ways:
         changed = offered.text
         plan = plan_week(week_of(yamltext.parse("changed", changed)), reasons=False)
         assert [f"{line.date:%a}: {line.dish}" for line in plan.lunches] == offered.dishes
         assert {line.name: line.value for line in plan.priorities} == offered.values
         assert changed.count("#") == text.count("#")
-    different = {tuple(tuple(edit.path) for edit in way.changes) for way in found.ways}
-    assert len(different) == len(found.ways) >= 2
+    different = {tuple(tuple(edit.path) for edit in way.changes) for way in answer.ways}
+    assert len(different) == len(answer.ways) >= 2
 
 
 def test_what_a_week_has_already_is_not_mended() -> None:
-    found, _ = ready_case("starter")
-    assert (found.already, found.ways, found.blocked) == (True, [], [])
-    assert found.goal == "nothing left over"
-    assert "Nothing needs to be changed" in report.text(found)
+    answer, _ = ready_case("starter")
+    assert (answer.already, answer.ways, answer.blocked) == (True, [], [])
+    assert answer.goal == "nothing left over"
+    assert "Nothing needs to be changed" in report.text(answer)
 
 
 def test_a_search_that_is_stopped_says_so() -> None:
     text = ready_text("impossible")
     stop = Stop()
     stop.now()
-    found = mend(week_of(yamltext.parse("impossible", text)), [], stop=stop)
-    assert found.ways == []
-    assert found.interrupted
-    assert not found.complete
+    answer = mend(week_of(yamltext.parse("impossible", text)), [], stop=stop)
+    assert answer.ways == []
+    assert answer.interrupted
+    assert not answer.complete
 
 
 def test_as_many_are_looked_for_as_are_asked_for() -> None:
@@ -624,12 +626,12 @@ def test_as_many_are_looked_for_as_are_asked_for() -> None:
 
 def test_what_is_cooked_already_is_said_anew_in_its_place() -> None:
     text = COOKED
-    found = mend(week_of(yamltext.parse("cooked", text)), [])
-    (change,) = found.ways[0].changes
+    answer = mend(week_of(yamltext.parse("cooked", text)), [])
+    (change,) = answer.ways[0].changes
     assert (change.path, change.was, change.becomes) == (
         ["batches", "beans", "cook"],
         "5 portions",
         "4 portions",
     )
     assert change.prep
-    assert found.ways[0].text == text.replace("cook: 5 portions", "cook: 4 portions")
+    assert answer.ways[0].text == text.replace("cook: 5 portions", "cook: 4 portions")

@@ -37,16 +37,17 @@ def fixed(text: str, *wanted: Wish) -> MendFile:
     return mend(week_of(parse("w", text)), list(wanted), count=12)
 
 
-def places(found: MendFile) -> list[list[str]]:
+def places(answer: MendFile) -> list[list[str]]:
     return [
-        [" > ".join(map(str, x.path)) + f": {x.becomes}" for x in one.changes] for one in found.ways
+        [" > ".join(map(str, x.path)) + f": {x.becomes}" for x in way.changes]
+        for way in answer.ways
     ]
 
 
 # A place that several rules share is one change, and its step no larger than it must be.
 def test_most_times_of_all_dishes_is_one_change_of_one_step() -> None:
-    found = fixed(week(days="mon, tue, wed, thu, fri, sat", rest="variety: {most_times: 2}\n"))
-    assert places(found) == [["variety > most_times: 3"]]
+    answer = fixed(week(days="mon, tue, wed, thu, fri, sat", rest="variety: {most_times: 2}\n"))
+    assert places(answer) == [["variety > most_times: 3"]]
 
 
 # Likewise a box of two eaters.
@@ -58,8 +59,8 @@ def test_a_box_of_two_eaters_is_one_change() -> None:
         rest="boxes:\n  tin: {compartments: [100 mL]}\n",
     )
     text = text.replace("  oats: {pack: 500 g,", "  oats: {pack: 500 g, room: 110 mL,")
-    found = fixed(text)
-    assert places(found) == [["boxes > tin > compartments: 110 mL"]]
+    answer = fixed(text)
+    assert places(answer) == [["boxes > tin > compartments: 110 mL"]]
 
 
 # A larger box is larger for wet and crisp too.
@@ -106,8 +107,8 @@ def test_a_dish_may_take_more_of_a_bigger_batch() -> None:
         batches=f"  beans: {{{BEANS}, yield: 4 portions}}\n",
         dishes="  A: {kind: a, takes: {beans: 1 to 6}}\n",
     )
-    found = fixed(text)
-    assert ["batches > beans > cook: 6 portions"] in places(found)
+    answer = fixed(text)
+    assert ["batches > beans > cook: 6 portions"] in places(answer)
 
 
 # A ceiling written as salt stays salt.

@@ -27,51 +27,51 @@ from .other_ways import Asked, most, weeks
 def test_other_weeks_are_as_good_and_keep_every_rule() -> None:
     seen = 0
     for week, planned in weeks(sized(1, 4), shift=51):
-        found, plans = others(week, 3)
+        answer, plans = others(week, 3)
         values = {value.name: value.value for value in planned.values}
-        for one, solved in zip(found.weeks, plans, strict=True):
+        for line, solved in zip(answer.weeks, plans, strict=True):
             assert solved.packed is not None
             assert list(faults_of(week, solved.packed)) == []
             reached = {value.name: value.value for value in solved.values}
-            assert all(reached[name] == values[name] for name in found.equal)
-            assert one.differs == sum(not lunch.same for lunch in one.lunches)
-            seen += one.number > 0
+            assert all(reached[name] == values[name] for name in answer.equal)
+            assert line.differs == sum(not lunch.same for lunch in line.lunches)
+            seen += line.number > 0
     assert seen > sized(5, 20)
 
 
 def test_each_is_as_far_from_those_before_as_can_be() -> None:
     looked_at = 0
     for week, _ in weeks(sized(1, 3), shift=52):
-        found, plans = others(week, 2)
-        for at in range(1, len(found.weeks)):
+        answer, plans = others(week, 2)
+        for at in range(1, len(answer.weeks)):
             before = [solved.packed for solved in plans[:at] if solved.packed is not None]
             mine = plans[at].packed
             assert mine is not None
             dishes = [{(x.eater, x.day): x.dish for x in packed.lunches} for packed in before]
             now = {(x.eater, x.day): x.dish for x in mine.lunches}
-            nearest = min(sum(now[key] != one[key] for key in now) for one in dishes)
+            nearest = min(sum(now[key] != dish[key] for key in now) for dish in dishes)
             oracle = Asked(week)
             apart = oracle.model.sheet.column(len(week.lunches))
-            for one in dishes:
+            for by_lunch in dishes:
                 row = Line().add(apart)
                 for meal in oracle.model.meals:
-                    dish = one[meal.lunch.eater, meal.lunch.day]
+                    dish = by_lunch[meal.lunch.eater, meal.lunch.day]
                     row.add(meal.dish[dish], 1)
                 # apart + lunches that are the same <= all lunches
                 oracle.model.sheet.row(row, high=len(week.lunches))
-            oracle.priorities(found.equal)
+            oracle.priorities(answer.equal)
             assert oracle.least(Line().add(apart), more=True) == nearest
             looked_at += 1
-        if found.exhausted:
-            assert len(found.weeks) <= 2
+        if answer.exhausted:
+            assert len(answer.weeks) <= 2
     assert looked_at > sized(4, 15)
 
 
 def front(week: Week, first: str, second: str) -> list[tuple[Fraction, Fraction]]:
     """Find every best compromise by HiGHS: the least of one, then of the other, then on."""
-    found: list[tuple[Fraction, Fraction]] = []
+    pairs: list[tuple[Fraction, Fraction]] = []
     better = None
-    while len(found) < 40:
+    while len(pairs) < 40:
         oracle = Asked(week)
         line, more = oracle.model.value(second)
         if better is not None:
@@ -81,14 +81,14 @@ def front(week: Week, first: str, second: str) -> list[tuple[Fraction, Fraction]
                 oracle.model.sheet.row(line, low=better + step)
             else:
                 oracle.model.sheet.row(line, high=better - step)
-        one = oracle.priority(first)
-        if one is None:
-            return found
+        least = oracle.priority(first)
+        if least is None:
+            return pairs
         other = oracle.priority(second)
         assert other is not None
-        found.append((one, other))
+        pairs.append((least, other))
         better = other
-    return found
+    return pairs
 
 
 @pytest.mark.parametrize(
@@ -99,11 +99,13 @@ def test_a_front_is_that_of_epsilon_constraint_in_highs(first: str, second: str)
     for week, _ in weeks(sized(3, 7), TINY, shift=53):
         if not {first, second} <= set(week.priorities):
             continue
-        found = trade_off(week, first, second)
-        mine = [(point.first, point.second) for point in found.points]
-        theirs = [(float(one), float(other)) for one, other in front(week, first, second)]
+        answer = trade_off(week, first, second)
+        mine = [(point.first, point.second) for point in answer.points]
+        theirs = [
+            (float(mine_first), float(other)) for mine_first, other in front(week, first, second)
+        ]
         assert mine == [pytest.approx(pair, abs=1e-4) for pair in theirs]
-        assert all(point.proven for point in found.points)
+        assert all(point.proven for point in answer.points)
         points += len(mine)
     assert points >= sized(6, 15)
 
@@ -118,8 +120,8 @@ def test_a_front_is_that_of_trying_every_week(first: str, second: str) -> None:
             theirs = plain.front(week, first, second, 3_000)
         except plain.TooManyError:
             continue
-        found = trade_off(week, first, second)
-        mine = [(point.first, point.second) for point in found.points]
+        answer = trade_off(week, first, second)
+        mine = [(point.first, point.second) for point in answer.points]
         assert mine == [
             pytest.approx((float(one), float(other)), abs=1e-4) for one, other in theirs
         ]
@@ -132,9 +134,9 @@ def test_no_point_of_a_front_is_better_in_both() -> None:
         names = [name for name in week.priorities if name != TIE_BREAK][:2]
         if len(names) < 2:
             continue
-        found = trade_off(week, *names, most=30)
+        answer = trade_off(week, *names, most=30)
         sign = [-1 if most(name) else 1 for name in names]
-        pairs = [(sign[0] * point.first, sign[1] * point.second) for point in found.points]
+        pairs = [(sign[0] * point.first, sign[1] * point.second) for point in answer.points]
         assert pairs == sorted(pairs)
         assert all(a[1] > b[1] for a, b in pairwise(pairs))
 
@@ -151,10 +153,10 @@ def test_a_list_of_compromises_may_be_cut() -> None:
 
 def test_the_plan_is_marked_where_it_is_a_compromise() -> None:
     week = read_week("demo")
-    found = trade_off(week, "left_over", "repeats")
-    assert [point.plan for point in found.points] == [True]
-    assert "(the plan)" in trade_off_text(found)
-    assert "One week is the best in both." in trade_off_text(found)
+    answer = trade_off(week, "left_over", "repeats")
+    assert [point.plan for point in answer.points] == [True]
+    assert "(the plan)" in trade_off_text(answer)
+    assert "One week is the best in both." in trade_off_text(answer)
     drawing = as_svg(trade_off(week, "liking", "cost"))
     assert drawing.startswith("<svg")
     assert "<script" not in drawing
@@ -168,15 +170,15 @@ def test_the_same_is_found_every_time() -> None:
 
 def test_a_table_of_weeks_fits_the_terminal() -> None:
     for name in ("demo", "starter"):
-        said = text(others(read_week(name), 5)[0])
-        assert max(map(len, said.splitlines())) <= 80
-        assert "week 1: " in said
+        printed = text(others(read_week(name), 5)[0])
+        assert max(map(len, printed.splitlines())) <= 80
+        assert "week 1: " in printed
 
 
 def test_when_there_is_no_other_week_it_says_so() -> None:
-    found, _ = others(read_week("demo"), 3, equal=7)
-    said = " ".join(text(found).split())
-    assert found.exhausted == ("There are no more" in said or "No other week" in said)
+    answer, _ = others(read_week("demo"), 3, equal=7)
+    printed = " ".join(text(answer).split())
+    assert answer.exhausted == ("There are no more" in printed or "No other week" in printed)
 
 
 @pytest.mark.parametrize("equal", [-1, 8, 99])

@@ -61,7 +61,7 @@ def test_a_day_off_is_shown_however_it_is_written(day: str) -> None:
         "elsewhere:\n  - {day: thu, fridge: no, microwave: yes, cold_packs: 1}\n", off
     )
     plan = planned(week)
-    assert [(one.date, one.eater, one.why) for one in plan.no_lunch] == [
+    assert [(off.date, off.eater, off.why) for off in plan.no_lunch] == [
         (date(2026, 12, 3), None, "a day off")
     ]
     assert "Thu 3 Dec    no lunch (a day off)" in text(plan)

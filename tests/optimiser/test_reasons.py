@@ -117,8 +117,8 @@ def all_planned() -> tuple[Planned, ...]:
         for week in of_theme(SMALL, theme, sized(3, 8), shift=3)
     ]
     files += [(f"random week {at}", document_of(data)) for at, data in enumerate(random)]
-    found = (planned(name, document) for name, document in files)
-    return tuple(one for one in found if one is not None)
+    planned_weeks = (planned(name, document) for name, document in files)
+    return tuple(planned_week for planned_week in planned_weeks if planned_week is not None)
 
 
 @cache
@@ -130,15 +130,15 @@ def hurried() -> tuple[Planned, ...]:
         for at, data in enumerate(drawn(SMALL, sized(3, 5), 1))
     ]
     with patch.object(reasons, "HOW_MUCH", IN_A_HURRY):
-        found = [planned(name, document) for name, document in files]
-    return tuple(one for one in found if one is not None)
+        planned_weeks = [planned(name, document) for name, document in files]
+    return tuple(planned_week for planned_week in planned_weeks if planned_week is not None)
 
 
 def claims(kind: str, least: int) -> Sequence[Claim]:
     """Give all claims of a kind; fail when there are too few to mean anything."""
-    found = [one for one in (*all_claims(), *hurried_claims()) if one.reason.kind == kind]
-    assert len(found) >= least
-    return found
+    of_kind = [claim for claim in (*all_claims(), *hurried_claims()) if claim.reason.kind == kind]
+    assert len(of_kind) >= least
+    return of_kind
 
 
 @cache
@@ -152,33 +152,33 @@ def hurried_claims() -> tuple[Claim, ...]:
 
 
 def claims_of(weeks: Sequence[Planned]) -> Iterator[Claim]:
-    for one in weeks:
-        for line, lunch in zip(one.plan.lunches, one.packed.lunches, strict=True):
+    for week in weeks:
+        for line, lunch in zip(week.plan.lunches, week.packed.lunches, strict=True):
             for reason in line.reasons:
-                yield Claim(one, lunch, reason)
+                yield Claim(week, lunch, reason)
 
 
 def test_enough_weeks_are_judged() -> None:
     assert len(all_planned()) >= len(READY) + PLANNED
 
 
-def unexplained(one: Planned) -> list[str]:
-    lines = [line for line in one.plan.lunches if not line.reasons]
-    return [f"{one.name}, {line.eater} on {line.date}" for line in lines]
+def unexplained(planned_week: Planned) -> list[str]:
+    lines = [line for line in planned_week.plan.lunches if not line.reasons]
+    return [f"{planned_week.name}, {line.eater} on {line.date}" for line in lines]
 
 
 def test_small_weeks_are_explained_in_full() -> None:
-    for one in all_planned():
-        assert unexplained(one) == []
+    for planned_week in all_planned():
+        assert unexplained(planned_week) == []
     # Also where no priority is named, so that all that is possible is as good.
-    assert sum(not named(one.week) for one in all_planned()) >= sized(0, 4)
+    assert sum(not named(planned_week.week) for planned_week in all_planned()) >= sized(0, 4)
 
 
 def test_first_comes_why_the_dish_then_why_the_amounts() -> None:
     orders = Counter(
         tuple(reason.kind == "amount" for reason in line.reasons)
-        for one in (*all_planned(), *hurried())
-        for line in one.plan.lunches
+        for planned_week in (*all_planned(), *hurried())
+        for line in planned_week.plan.lunches
     )
     # The dish, the amounts, or both; in a hurry there may be nothing to say.
     assert set(orders) <= {(False,), (True,), (False, True), ()}
@@ -196,77 +196,87 @@ def gist(reason: Reason) -> tuple[object, ...]:
 
 def test_what_was_said_is_not_said_again_unless_nothing_else_is() -> None:
     again = 0
-    for one in (*all_planned(), *hurried()):
-        said: set[object] = set()
-        for line in one.plan.lunches:
+    for planned_week in (*all_planned(), *hurried()):
+        seen: set[object] = set()
+        for line in planned_week.plan.lunches:
             for reason in line.reasons:
                 # In the same words it may be said of two eaters, each with rules of their own.
-                if said & {gist(reason), (line.eater, reason.text)}:
+                if seen & {gist(reason), (line.eater, reason.text)}:
                     again += 1
-                    assert reason.kind != "amount", f"{one.name}, {line.date}: {reason.text}"
-                    assert line.reasons == [reason], f"{one.name}, {line.date}: {reason.text}"
+                    assert reason.kind != "amount", (
+                        f"{planned_week.name}, {line.date}: {reason.text}"
+                    )
+                    assert line.reasons == [reason], (
+                        f"{planned_week.name}, {line.date}: {reason.text}"
+                    )
             for reason in line.reasons:
-                said |= {gist(reason), (line.eater, reason.text)}
+                seen |= {gist(reason), (line.eater, reason.text)}
     # There are lunches that have nothing else to say.
     assert again > 0
 
 
 def test_where_nothing_is_said_of_amounts_it_was_said_or_none_is_bound() -> None:
     bound = 0
-    for one in all_planned():
-        said: set[tuple[str, ...]] = set()
-        for line, lunch in zip(one.plan.lunches, one.packed.lunches, strict=True):
+    for planned_week in all_planned():
+        seen: set[tuple[str, ...]] = set()
+        for line, lunch in zip(planned_week.plan.lunches, planned_week.packed.lunches, strict=True):
             given = [reason for reason in line.reasons if reason.kind == "amount"]
-            said |= {tuple(rule.key for rule in reason.rules) for reason in given}
-            keys = first_bound(one, lunch)
+            seen |= {tuple(rule.key for rule in reason.rules) for reason in given}
+            keys = first_bound(planned_week, lunch)
             if keys and not given:
                 bound += 1
-                assert keys in said, f"{one.name}, {line.eater} on {line.date}"
+                assert keys in seen, f"{planned_week.name}, {line.eater} on {line.date}"
             assert keys or not given
     assert bound > 0
 
 
 def test_where_nothing_is_said_of_a_dish_it_was_said_before() -> None:
     counted = 0
-    for one in all_planned():
-        said: list[Claim] = []
-        for line, lunch in zip(one.plan.lunches, one.packed.lunches, strict=True):
+    for planned_week in all_planned():
+        before: list[Claim] = []
+        for line, lunch in zip(planned_week.plan.lunches, planned_week.packed.lunches, strict=True):
             given = [reason for reason in line.reasons if reason.kind != "amount"]
             if not given:
                 counted += 1
-                assert any(holds_for(claim, lunch) for claim in said), f"{one.name}: {line}"
-            said += [Claim(one, lunch, reason) for reason in given]
+                assert any(holds_for(claim, lunch) for claim in before), (
+                    f"{planned_week.name}: {line}"
+                )
+            before += [Claim(planned_week, lunch, reason) for reason in given]
     # Rare: random weeks of the gate may hold none.
     assert counted >= sized(0, 2)
 
 
-def holds_for(said: Claim, lunch: PackedLunch) -> bool:
+def holds_for(earlier: Claim, lunch: PackedLunch) -> bool:
     """Tell whether what was said of one lunch is true of another as well."""
-    reason, other, week = said.reason, said.reason.alternative, said.week
-    claim = replace(said, lunch=lunch)
-    free = claim.on_its_day(Question(week)).as_good_as(said.packed, named(week)).possible()
-    if free != (said.without_it_all_week or reason.kind == "order"):
+    reason, other, week = earlier.reason, earlier.reason.alternative, earlier.week
+    claim = replace(earlier, lunch=lunch)
+    free = claim.on_its_day(Question(week)).as_good_as(earlier.packed, named(week)).possible()
+    if free != (earlier.without_it_all_week or reason.kind == "order"):
         return False
     if reason.kind == "conflict":
-        return not claim.with_another_dish(Question(week, only=said.rules)).possible()
+        return not claim.with_another_dish(Question(week, only=earlier.rules)).possible()
     if reason.kind == "priority":
-        outcome = claim.with_another_dish(Question(week)).outcome(said.packed)
+        outcome = claim.with_another_dish(Question(week)).outcome(earlier.packed)
         if outcome.name != reason.priority or other is None:
             return outcome.name == reason.priority
-        return Question(week).force(lunch.eater, lunch.day, other).outcome(said.packed) == outcome
+        return (
+            Question(week).force(lunch.eater, lunch.day, other).outcome(earlier.packed) == outcome
+        )
     if other is None or other == lunch.dish:
         return False
-    question = Question(week, without=said.rules).force(lunch.eater, lunch.day, other)
-    return question.as_good_as(said.packed, named(week)).possible()
+    question = Question(week, without=earlier.rules).force(lunch.eater, lunch.day, other)
+    return question.as_good_as(earlier.packed, named(week)).possible()
 
 
-def first_bound(one: Planned, lunch: PackedLunch) -> tuple[str, ...]:
+def first_bound(planned_week: Planned, lunch: PackedLunch) -> tuple[str, ...]:
     """Find the first amount of a lunch that may not be one fewer or more, and what forbids it."""
     for part in lunch.portions:
-        (take,) = (x for x in one.week.dishes[lunch.dish].takes if x.batch == part.batch)
+        (take,) = (x for x in planned_week.week.dishes[lunch.dish].takes if x.batch == part.batch)
         for count in (part.portions - 1, part.portions + 1):
             if take.least <= count <= take.most:
-                faults = broken(one.week, with_amount(one.packed, lunch, part, count))
+                faults = broken(
+                    planned_week.week, with_amount(planned_week.packed, lunch, part, count)
+                )
                 keys = [key for key in faults if key.split(":")[0] not in OF_THE_WHOLE_WEEK]
                 if keys:
                     return tuple(keys[:2])
@@ -291,9 +301,9 @@ def test_each_rule_named_is_a_rule_of_the_week_in_its_own_words() -> None:
 
 def changed_by(claim: Claim) -> PackedWeek:
     """Change the one amount that a claim speaks of."""
-    found = re.fullmatch(r"(\d+) (?:portion|piece)s? of (.+)", claim.reason.alternative or "")
-    assert found is not None, claim
-    count, batch = int(found[1]), found[2]
+    match = re.fullmatch(r"(\d+) (?:portion|piece)s? of (.+)", claim.reason.alternative or "")
+    assert match is not None, claim
+    count, batch = int(match[1]), match[2]
     (part,) = (part for part in claim.lunch.portions if part.batch == batch)
     (take,) = (x for x in claim.week.dishes[claim.lunch.dish].takes if x.batch == batch)
     assert abs(count - part.portions) == 1, claim
@@ -307,8 +317,8 @@ def with_amount(
     """Change one amount, all else the same: what is all thawed stays so."""
     thawed = count if part.thawed == part.portions else min(part.thawed, count)
     other = PackedPortions(part.batch, count, thawed)
-    parts = tuple(other if one is part else one for one in lunch.portions)
-    lunches = (replace(one, portions=parts) if one is lunch else one for one in packed.lunches)
+    parts = tuple(other if own is part else own for own in lunch.portions)
+    lunches = (replace(own, portions=parts) if own is lunch else own for own in packed.lunches)
     return replace(packed, lunches=tuple(lunches))
 
 
@@ -335,13 +345,13 @@ def test_one_portion_more_or_less_breaks_the_rule_named() -> None:
 
 def test_an_amount_is_called_too_few_where_it_is_fewer() -> None:
     for claim in claims("amount", least=sized(2, 8)):
-        found = re.fullmatch(
+        match = re.fullmatch(
             r"((\d+) (?:portion|piece)s? of (.+?)) would be too (few|many): .+", claim.reason.text
         )
-        assert found is not None, claim
-        assert found[1] == claim.reason.alternative, claim
-        way = "few" if int(found[2]) < claim.lunch.of(found[3]) else "many"
-        assert found[4] == way, claim
+        assert match is not None, claim
+        assert match[1] == claim.reason.alternative, claim
+        way = "few" if int(match[2]) < claim.lunch.of(match[3]) else "many"
+        assert match[4] == way, claim
 
 
 # -- rule -------------------------------------------------------------------------
@@ -420,12 +430,12 @@ def loss_said(claim: Claim) -> Loss:
     """Read a claim of a loss; fail where it is in other words."""
     name = claim.reason.priority
     assert name is not None, claim
-    said = claim.reason.text.replace("\N{NO-BREAK SPACE}", " ")
+    text = claim.reason.text.replace("\N{NO-BREAK SPACE}", " ")
     for where in WHERES:
         for how_much in LOSSES[name]:
-            found = re.fullmatch(where + how_much, said)
-            if found is not None:
-                parts = found.groupdict()
+            match = re.fullmatch(where + how_much, text)
+            if match is not None:
+                parts = match.groupdict()
                 day = parts.get("day") or parts.get("other_day")
                 assert day in {None, weekday(claim.lunch.day)}, claim
                 amount = parts.get("amount")
@@ -448,8 +458,12 @@ def to_its_digits(name: str, lost: Decimal) -> Decimal:
 def losses() -> tuple[tuple[Claim, Loss, Outcome], ...]:
     """Give every claim of a loss with what fresh solves find."""
     return tuple(
-        (one, loss_said(one), one.with_another_dish(Question(one.week)).outcome(one.packed))
-        for one in claims("priority", least=sized(25, 100))
+        (
+            claim,
+            loss_said(claim),
+            claim.with_another_dish(Question(claim.week)).outcome(claim.packed),
+        )
+        for claim in claims("priority", least=sized(25, 100))
     )
 
 
@@ -460,33 +474,33 @@ def test_another_dish_loses_in_the_priority_named_and_in_none_before() -> None:
 
 
 def test_an_exact_loss_is_what_the_best_such_week_loses() -> None:
-    exact = [(one, said, outcome) for one, said, outcome in losses() if said.exact]
+    exact = [(claim, loss, outcome) for claim, loss, outcome in losses() if loss.exact]
     assert len(exact) >= sized(15, 60)
     lost = {claim.reason.priority for claim, _, _ in exact}
     assert len(lost & {*LOSSES}) >= sized(len(LOSSES) - 2, len(LOSSES))
     assert sum(claim.without_it_all_week for claim, _, _ in exact) >= sized(2, 10)
-    for claim, said, outcome in exact:
+    for claim, loss, outcome in exact:
         assert outcome.name is not None, claim
-        assert said.amount == to_its_digits(outcome.name, outcome.lost), f"{outcome}: {claim}"
-        assert said.amount, claim
+        assert loss.amount == to_its_digits(outcome.name, outcome.lost), f"{outcome}: {claim}"
+        assert loss.amount, claim
 
 
 def test_at_least_is_true() -> None:
-    judged = [(one, said, outcome) for one, said, outcome in losses() if not said.exact]
-    at_least = [one for one in judged if one[1].amount is not None]
+    judged = [(claim, loss, outcome) for claim, loss, outcome in losses() if not loss.exact]
+    at_least = [claim for claim in judged if claim[1].amount is not None]
     assert len(at_least) >= sized(1, 3)
-    for claim, said, outcome in at_least:
-        assert said.amount is not None
-        assert 0 < said.amount <= outcome.lost, f"{outcome}: {claim}"
+    for claim, loss, outcome in at_least:
+        assert loss.amount is not None
+        assert 0 < loss.amount <= outcome.lost, f"{outcome}: {claim}"
     # Where no amount is known, none is said: that it is lost was judged above.
     assert len(judged) > len(at_least)
 
 
 def test_the_next_best_dish_loses_no_more_than_is_said() -> None:
-    named_one = [(one, said, outcome) for one, said, outcome in losses() if said.next_best]
+    named_one = [(claim, loss, outcome) for claim, loss, outcome in losses() if loss.next_best]
     assert len(named_one) >= sized(10, 40)
-    for claim, said, outcome in named_one:
-        other = said.next_best
+    for claim, loss, outcome in named_one:
+        other = loss.next_best
         assert other is not None
         assert other == claim.reason.alternative, claim
         assert other != claim.lunch.dish, claim
@@ -505,10 +519,10 @@ def is_next_best(claim: Claim, dish: str) -> bool:
 
 
 def test_none_is_better_in_any_priority_than_the_next_best() -> None:
-    for claim, said, _ in losses():
+    for claim, loss, _ in losses():
         # The demo takes long, with all its priorities one by one.
-        if said.next_best and claim.of.name != "demo":
-            assert is_next_best(claim, said.next_best), claim
+        if loss.next_best and claim.of.name != "demo":
+            assert is_next_best(claim, loss.next_best), claim
 
 
 def stuff(number: str, portion: str) -> WeekData:
@@ -542,9 +556,9 @@ SLOW_OR_QUICK: WeekData = {
 
 
 def test_the_dish_named_loses_no_more_than_any_other_in_the_priority_named() -> None:
-    found = planned("slow or quick", document_of(SLOW_OR_QUICK))
-    assert found is not None
-    (claim,) = claims_of([found])
+    planned_week = planned("slow or quick", document_of(SLOW_OR_QUICK))
+    assert planned_week is not None
+    (claim,) = claims_of([planned_week])
     assert claim.lunch.dish == "Best"
     # Both are liked less by one point, whatever comes after that: either may be named.
     assert loss_said(claim).next_best in {"Slow", "Quick"}
@@ -552,20 +566,20 @@ def test_the_dish_named_loses_no_more_than_any_other_in_the_priority_named() -> 
 
 
 def test_only_the_next_best_is_named() -> None:
-    for claim, said, _ in losses():
-        assert claim.reason.alternative == said.next_best, claim
+    for claim, loss, _ in losses():
+        assert claim.reason.alternative == loss.next_best, claim
 
 
 def test_what_scripts_read_of_a_loss_is_what_is_said() -> None:
-    for claim, said, outcome in losses():
+    for claim, loss, outcome in losses():
         reason = claim.reason
         if reason.amount is not None:
             assert reason.exact is not None, claim
             if reason.exact:
                 assert Decimal(str(reason.amount)) == outcome.lost, claim
             assert 0 < Decimal(str(reason.amount)) <= outcome.lost, claim
-        if said.amount is not None and reason.exact is not None:
-            assert reason.exact == said.exact, claim
+        if loss.amount is not None and reason.exact is not None:
+            assert reason.exact == loss.exact, claim
     verdicts = {"priority": "worse", "conflict": "impossible", "order": "as good"}
     for claim in (*all_claims(), *hurried_claims()):
         if claim.reason.verdict is not None and claim.reason.kind in verdicts:
@@ -605,9 +619,9 @@ ONLY_SOUP: WeekData = {
 
 @pytest.mark.parametrize("priorities", [[], ["minutes"]])
 def test_the_only_dish_of_a_file_is_called_so(priorities: list[str]) -> None:
-    found = planned("only soup", document_of(ONLY_SOUP | {"priorities": priorities}))
-    assert found is not None
-    texts = [[reason.text for reason in line.reasons] for line in found.plan.lunches]
+    planned_week = planned("only soup", document_of(ONLY_SOUP | {"priorities": priorities}))
+    assert planned_week is not None
+    texts = [[reason.text for reason in line.reasons] for line in planned_week.plan.lunches]
     assert texts == [["it is the only dish of your file"]] * 2
 
 

@@ -69,9 +69,9 @@ def test_repeats_are_the_fewest_and_then_the_week_is_the_best(way: str) -> None:
         assert solved.packed is not None
         assert list(faults_of(week, solved.packed)) == []
         oracle = Asked(week)
-        lines = [oracle.repeats_of(one.aspect, one.eaten) for one in wanted]
-        for one, line in zip(wanted, lines, strict=True):
-            assert oracle.least(line) == one.count(week, solved.packed), (one.aspect, week)
+        lines = [oracle.repeats_of(wish.aspect, wish.eaten) for wish in wanted]
+        for wish, line in zip(wanted, lines, strict=True):
+            assert oracle.least(line) == wish.count(week, solved.packed), (wish.aspect, week)
         if solved.status is Status.OPTIMAL:
             names = [name for name in week.priorities if name != "file_order"]
             assert oracle.priorities(names) == reached(solved, names)
@@ -111,24 +111,24 @@ def ranks(
     names = tuple(name for name in week.priorities if name != TIE_BREAK)
     values = plain.values_of(replace(week, priorities=names), lunches)
     return (
-        *(Fraction(by_hand(week, one, lunches)) for one in wanted),
+        *(Fraction(by_hand(week, wish, lunches)) for wish in wanted),
         *(-value if PRIORITIES[name].most else value for name, value in values),
     )
 
 
-def by_hand(week: Week, one: Repeats, lunches: Sequence[PackedLunch]) -> int:
+def by_hand(week: Week, repeats: Repeats, lunches: Sequence[PackedLunch]) -> int:
     """Count repeats as a reader of the packed week would."""
     found = 0
     for eater in week.eaters:
         mine = [lunch for lunch in lunches if lunch.eater == eater]
-        if one.aspect == "eaten":
-            found += sum((eater, lunch.dish) in one.eaten for lunch in mine)
+        if repeats.aspect == "eaten":
+            found += sum((eater, lunch.dish) in repeats.eaten for lunch in mine)
             continue
         things = {
             "dish": [lunch.dish for lunch in mine],
             "kind": [week.dishes[lunch.dish].kind for lunch in mine],
             "choice": [item for lunch in mine for item in lunch.options.values()],
-        }[one.aspect]
+        }[repeats.aspect]
         found += len(things) - len(set(things))
     return found
 
@@ -136,8 +136,8 @@ def by_hand(week: Week, one: Repeats, lunches: Sequence[PackedLunch]) -> int:
 class Noted:
     """Something to have little of that remembers its own sum."""
 
-    def __init__(self, one: Repeats) -> None:
-        self.one = one
+    def __init__(self, repeats: Repeats) -> None:
+        self.one = repeats
         self.sum: Sum | None = None
 
     def total(self, program: Program) -> Sum:
@@ -150,26 +150,26 @@ def test_program_packed_week_and_list_count_the_same() -> None:
     for week, solved in weeks(sized(2, 3), shift=32):
         assert solved.packed is not None
         had = {(eater, next(iter(week.dishes))) for eater in week.eaters}
-        for one in asked("all", had):
-            noted = Noted(one)
+        for repeats in asked("all", had):
+            noted = Noted(repeats)
             _, apart = solve_with(week, [], first=[noted])
             assert apart.packed is not None
             assert apart.counts is not None
             assert noted.sum is not None
-            number = one.count(week, apart.packed)
+            number = repeats.count(week, apart.packed)
             assert noted.sum.value(apart.counts) == number
             for packed in (apart.packed, solved.packed):
-                number = one.count(week, packed)
-                assert number == by_hand(week, one, packed.lunches)
-                assert number == sum(times for _, times in one.again(week, packed))
+                number = repeats.count(week, packed)
+                assert number == by_hand(week, repeats, packed.lunches)
+                assert number == sum(times for _, times in repeats.again(week, packed))
                 several += number > 1
             # Held as it is packed, a week has no fewer repeats in the program either.
             program = Program(week)
-            total = one.total(program)
+            total = repeats.total(program)
             rows = list(as_packed(program, solved.packed, lambda _: True))
             answer = cpsat.solve(cpsat.model_of(program.board.sheet), total, extra=rows)
             assert answer.values is not None
-            assert total.value(answer.values) == one.count(week, solved.packed)
+            assert total.value(answer.values) == repeats.count(week, solved.packed)
     assert several > sized(1, 5)
 
 
@@ -178,9 +178,9 @@ def plan(text: str, way: str = "dish", eaten: set[tuple[str, str]] | None = None
 
 
 def test_where_it_can_be_it_holds_and_says_what_it_costs() -> None:
-    found = plan(WEEK + "priorities: [left_over, liking]\n")
-    assert sorted(line.dish for line in found.lunches) == ["A", "B", "C"]
-    (line,) = found.wishes
+    answer = plan(WEEK + "priorities: [left_over, liking]\n")
+    assert sorted(line.dish for line in answer.lunches) == ["A", "B", "C"]
+    (line,) = answer.wishes
     assert (line.wish, line.granted) == ("no dish twice", True)
     # "A" is liked by 2, the others are not, and three times is what is best.
     assert line.text == "it holds; against the plan without it: -4 points of liking"
@@ -188,9 +188,9 @@ def test_where_it_can_be_it_holds_and_says_what_it_costs() -> None:
 
 def test_where_it_cannot_be_the_nearest_week_and_the_rules_that_forbid_it() -> None:
     text = WEEK.replace("microwave: yes}\n", "microwave: no}\n", 1)
-    found = plan(text)
-    assert len({line.dish for line in found.lunches}) == 2
-    (line,) = found.wishes
+    answer = plan(text)
+    assert len({line.dish for line in answer.lunches}) == 2
+    (line,) = answer.wishes
     assert (line.granted, line.amount) == (False, 1)
     assert "has again" in line.text
     week = week_of(parse("w", text))
@@ -208,55 +208,55 @@ def test_each_rule_that_is_named_is_needed() -> None:
         document = document_of(data)
         week, before = week_of(document), list[Repeats]()
         had = {(eater, dish) for eater in week.eaters for dish in list(week.dishes)[::2]}
-        found = plan_week(week_of(document), reasons=False, varied=asked("all", had))
-        for line, one in zip(found.wishes, asked("all", had), strict=bool(found.wishes)):
-            assert line.wish == one.title
+        plan = plan_week(week_of(document), reasons=False, varied=asked("all", had))
+        for line, repeats in zip(plan.wishes, asked("all", had), strict=bool(plan.wishes)):
+            assert line.wish == repeats.title
             assert line.granted == (line.amount is None)
             if not line.granted:
                 on_top = before if line.text.startswith("after what is asked above") else []
-                counts = [int(found.wishes[at].amount or 0) for at in range(len(on_top))]
+                counts = [int(plan.wishes[at].amount or 0) for at in range(len(on_top))]
                 atop = list(zip(on_top, counts, strict=True))
                 keys = [rule.key for rule in line.rules]
-                assert not possible(week, one, keys, atop)
-                assert all(possible(week, one, without(keys, key), atop) for key in keys)
+                assert not possible(week, repeats, keys, atop)
+                assert all(possible(week, repeats, without(keys, key), atop) for key in keys)
                 # What is laid on top is laid there for a reason.
                 all_ = [rule.key for rule in rules_of(week)]
-                assert possible(week, one, all_, []) == bool(on_top)
+                assert possible(week, repeats, all_, []) == bool(on_top)
                 assert (not keys) == ("whatever the rules" in line.text)
                 named["rules" if keys else "none"] += 1
                 named["on top"] += bool(on_top)
-            before = [*before, one]
+            before = [*before, repeats]
     assert min(named["rules"], named["none"], named["on top"]) > 0, named
 
 
 def without(keys: Sequence[str], key: str) -> list[str]:
-    return [one for one in keys if one != key]
+    return [own for own in keys if own != key]
 
 
 def possible(
-    week: Week, one: Repeats, kept: Sequence[str], on_top: Sequence[tuple[Repeats, int]] = ()
+    week: Week, repeats: Repeats, kept: Sequence[str], on_top: Sequence[tuple[Repeats, int]] = ()
 ) -> bool:
     """Tell by a fresh program whether rules leave a week without such repeats."""
     program = Program(week, rules=[rule for rule in rules_of(week) if rule.key in kept])
     sheet = program.board.sheet
     sheet.rows += [Row.of(other.total(program), high=count) for other, count in on_top]
-    sheet.rows.append(Row.of(one.total(program), high=0))
+    sheet.rows.append(Row.of(repeats.total(program), high=0))
     answer = cpsat.solve(cpsat.model_of(sheet), None)
     assert answer.status is not Status.UNKNOWN
     return answer.values is not None
 
 
 def test_more_lunches_than_dishes_need_no_rule_to_have_one_twice() -> None:
-    found = plan(WEEK.replace("[mon, tue, wed]", "[mon, tue, wed, thu]"))
-    (line,) = found.wishes
+    answer = plan(WEEK.replace("[mon, tue, wed]", "[mon, tue, wed, thu]"))
+    (line,) = answer.wishes
     assert (line.granted, line.amount, line.rules) == (False, 1, [])
     assert line.text.startswith("whatever the rules, the nearest that can be has again: A; ")
 
 
 def test_what_matters_more_is_named_where_it_stands_in_the_way() -> None:
     # Three lunches of three dishes: without one twice "A" must come, though it came lately.
-    found = plan(WEEK, eaten={("Ada", "A")})
-    first, second = found.wishes
+    answer = plan(WEEK, eaten={("Ada", "A")})
+    first, second = answer.wishes
     assert (first.wish, first.granted) == ("no dish twice", True)
     assert (second.wish, second.granted) == ("nothing that was eaten lately", False)
     assert second.text.startswith("after what is asked above, whatever the rules, ")
@@ -273,9 +273,9 @@ def test_what_matters_more_is_named_where_it_stands_in_the_way() -> None:
 
 def test_an_item_that_two_choices_offer_comes_twice_in_one_lunch() -> None:
     text = WEEK.replace("dishes:", CHOICES + "dishes:").replace("beans: 1 to 2}", TAKEN)
-    found = plan(text, "all")
-    assert found.status == "optimal"
-    lines = {line.wish: line for line in found.wishes}
+    answer = plan(text, "all")
+    assert answer.status == "optimal"
+    lines = {line.wish: line for line in answer.wishes}
     # Two apples in each of three lunches.
     assert lines["no choice twice"].amount == 5
     assert "apple (5 times)" in lines["no choice twice"].text
@@ -289,16 +289,16 @@ TAKEN = "beans: 1 to 2}, choices: [first, second]"
 
 
 def test_no_kind_twice_is_more_than_no_dish_twice() -> None:
-    found = plan(WEEK, "kind")
-    (line,) = found.wishes
+    answer = plan(WEEK, "kind")
+    (line,) = answer.wishes
     assert (line.wish, line.granted, line.amount) == ("no kind of dish twice", False, 1)
 
 
 def test_what_one_eater_had_does_not_keep_it_from_another() -> None:
     text = WEEK.replace("  Ada: {likes: {A: 2}}", "  Ada: {likes: {A: 2}}\n  Bo: {likes: {A: 2}}")
     text = text.replace("days: [mon, tue, wed]", "days: [mon]")
-    found = plan(text, eaten={("Ada", "A")})
-    dishes = {line.eater: line.dish for line in found.lunches}
+    answer = plan(text, eaten={("Ada", "A")})
+    dishes = {line.eater: line.dish for line in answer.lunches}
     assert dishes["Bo"] == "A"
     assert dishes["Ada"] != "A"
 
@@ -306,10 +306,10 @@ def test_what_one_eater_had_does_not_keep_it_from_another() -> None:
 def test_the_same_dish_for_two_eaters_is_no_repeat() -> None:
     text = WEEK.replace("  Ada: {likes: {A: 2}}", "  Ada: {likes: {A: 2}}\n  Bo: {likes: {A: 2}}")
     text = text.replace("days: [mon, tue, wed]", "days: [mon, tue]")
-    found = plan(text)
-    assert [line.granted for line in found.wishes] == [True]
+    answer = plan(text)
+    assert [line.granted for line in answer.wishes] == [True]
     # Each has "A" once, and once something else.
-    assert Counter(line.eater for line in found.lunches if line.dish == "A") == {"Ada": 1, "Bo": 1}
+    assert Counter(line.eater for line in answer.lunches if line.dish == "A") == {"Ada": 1, "Bo": 1}
 
 
 # -- the plan it is held against -----------------------------------------------------------
@@ -329,8 +329,8 @@ dishes:
 """
 
 
-def against(found: PlanFile) -> str:
-    (text,) = [line.text for line in found.wishes if "against the plan without" in line.text]
+def against(plan: PlanFile) -> str:
+    (text,) = [line.text for line in plan.wishes if "against the plan without" in line.text]
     return text.partition("against the plan without it: ")[2]
 
 
@@ -342,26 +342,26 @@ def test_what_it_costs_is_the_difference_to_the_same_plan_without_it() -> None:
     # With B on Monday wished for, that is in both plans: A and B either way.
     week = week_of(parse("w", COSTLY))
     wish = wish_of(week, "B on mon", "--prefer")
-    found = plan_week(
+    answer = plan_week(
         week_of(parse("w", COSTLY)), reasons=False, prefer=[wish], varied=asked("dish", set())
     )
-    assert [line.dish for line in found.lunches] == ["B", "A"]
-    assert against(found) == "nothing is lost"
+    assert [line.dish for line in answer.lunches] == ["B", "A"]
+    assert against(answer) == "nothing is lost"
 
 
 def test_a_saved_plan_is_kept_as_far_as_repeats_let_it() -> None:
     kept = packed_of(plan_week(week_of(parse("w", COSTLY.replace("A: 1, B", "B"))), reasons=False))
     near = replace(
-        kept, lunches=tuple(replace(one, dish="B", portions=TWO_BEANS) for one in kept.lunches)
+        kept, lunches=tuple(replace(lunch, dish="B", portions=TWO_BEANS) for lunch in kept.lunches)
     )
-    found = plan_week(
+    plan = plan_week(
         week_of(parse("w", COSTLY)), reasons=False, near=near, varied=asked("dish", set())
     )
-    assert sorted(line.dish for line in found.lunches) == ["A", "B"]
-    lines = {line.wish: line.text for line in found.wishes}
+    assert sorted(line.dish for line in plan.lunches) == ["A", "B"]
+    lines = {line.wish: line.text for line in plan.wishes}
     assert lines["the saved plan kept"] == "1 lunch differs from that plan"
     # Against B twice, as it was kept: A for B leaves 100 g less and takes 2 min less.
-    assert against(found) == (
+    assert against(plan) == (
         "-100 g left over, +4 g protein in all, -0.20 EUR of cost, -2 min of packing"
     )
 
@@ -408,7 +408,7 @@ def test_stopped_while_wishes_are_granted_the_plan_without_them_is_given() -> No
     document = parse("w", WEEK)
     week = week_of(document)
     usual = plan_week(week_of(document), reasons=False)
-    found = plan_week(
+    plan = plan_week(
         week_of(document),
         stop=stop,
         say=say,
@@ -416,9 +416,9 @@ def test_stopped_while_wishes_are_granted_the_plan_without_them_is_given() -> No
         near=packed_of(usual),
         varied=asked("dish", set()),
     )
-    assert found.interrupted
-    assert found.lunches == usual.lunches
-    assert [(line.wish, line.granted, line.text) for line in found.wishes] == [
+    assert plan.interrupted
+    assert plan.lunches == usual.lunches
+    assert [(line.wish, line.granted, line.text) for line in plan.wishes] == [
         ("B on Mon 30 Nov", False, "not found in time"),
         ("no dish twice", False, "not found in time"),
         ("the saved plan kept", False, "not found in time"),

@@ -102,10 +102,10 @@ KNOBS = [
 
 @pytest.mark.parametrize("knob", KNOBS, ids=lambda knob: f"{knob.kind} {knob.name}")
 def test_each_row_is_the_plan_of_the_edited_file(knob: Knob) -> None:
-    found = asked(knob)
-    assert [row.values for row in found.rows] == [[float(value)] for value in knob.values]
-    for row in found.rows:
-        same_as_planned(row, as_edited(knob, row.values[0], WEEK), found)
+    answer = asked(knob)
+    assert [row.values for row in answer.rows] == [[float(value)] for value in knob.values]
+    for row in answer.rows:
+        same_as_planned(row, as_edited(knob, row.values[0], WEEK), answer)
 
 
 MORE_FLOORS = WEEK.replace("{protein: 9 g}", "{protein: 9 g, energy: 90 kcal}").replace(
@@ -129,18 +129,18 @@ def test_all_sorts_turned_at_once_are_the_edited_file() -> None:
         floor_knob(small(content), "protein=5, 7.5", ""),
         lunches_knob(small(content), "2, 3", ""),
     ]
-    found = asked(*knobs, content=content)
-    assert [row.values for row in found.rows] == [
+    answer = asked(*knobs, content=content)
+    assert [row.values for row in answer.rows] == [
         [a, b, c] for a in (7, 9) for b in (5, 7.5) for c in (2, 3)
     ]
     # The lunch that is skipped is on a day which these weeks have not.
     content = content.replace("no_lunch:\n  - {day: thu}\n", "")
-    for row in found.rows:
+    for row in answer.rows:
         said = content
         for knob, value in zip(knobs, row.values, strict=True):
             said = as_edited(knob, value, said)
-        same_as_planned(row, said, found)
-        assert len(shape_of(row, found).dishes) == row.values[2]
+        same_as_planned(row, said, answer)
+        assert len(shape_of(row, answer).dishes) == row.values[2]
 
 
 def test_a_new_floor_is_the_floor_of_the_edited_file() -> None:
@@ -173,16 +173,16 @@ def test_a_number_of_lunches_that_the_week_cannot_have_is_refused(
 
 def test_a_grid_is_every_combination() -> None:
     one, other = yield_knob(small(), "beans=6..9", ""), yield_knob(small(), "roots=2, 4", "")
-    found = asked(one, other)
-    assert [row.values for row in found.rows] == [
+    answer = asked(one, other)
+    assert [row.values for row in answer.rows] == [
         [float(a), float(b)] for a in range(6, 10) for b in (2, 4)
     ]
-    for row in found.rows:
+    for row in answer.rows:
         content = as_edited(other, row.values[1], as_edited(one, row.values[0], WEEK))
-        same_as_planned(row, content, found)
+        same_as_planned(row, content, answer)
 
 
-def same_as_planned(row: WhatIfRow, content: str, found: WhatIfFile) -> None:
+def same_as_planned(row: WhatIfRow, content: str, answer: WhatIfFile) -> None:
     week = week_of(parse("edited", content))
     _, solved = solve_week(week)
     assert row.status == solved.status.value
@@ -196,7 +196,7 @@ def same_as_planned(row: WhatIfRow, content: str, found: WhatIfFile) -> None:
     assert row.cost == number(sums.cost(week, solved.packed))
     assert row.thawed == sums.thawed(solved.packed)
     dishes = [f"{lunch.day:%a} {lunch.dish}" for lunch in solved.packed.lunches]
-    assert shape_of(row, found).dishes == dishes
+    assert shape_of(row, answer).dishes == dishes
     floor = week.eaters["Ada"].floors[0].amount.magnitude
     contents = [
         sums.nutrient(week, lunch, "PROCNT").amount.magnitude for lunch in solved.packed.lunches
@@ -205,13 +205,13 @@ def same_as_planned(row: WhatIfRow, content: str, found: WhatIfFile) -> None:
     assert row.margin.grams == pytest.approx(float(min(contents) - floor))
 
 
-def shape_of(row: WhatIfRow, found: WhatIfFile) -> Shape:
-    return next(one for one in found.shapes if one.letter == row.shape)
+def shape_of(row: WhatIfRow, answer: WhatIfFile) -> Shape:
+    return next(shape for shape in answer.shapes if shape.letter == row.shape)
 
 
 def test_a_row_that_cannot_be_names_rules_of_which_each_is_needed() -> None:
-    found = asked(floor_knob(small(), "protein=40", "--floor"))
-    (row,) = found.rows
+    answer = asked(floor_knob(small(), "protein=40", "--floor"))
+    (row,) = answer.rows
     assert (row.status, row.none_left) == ("infeasible", False)
     week = week_of(parse("edited", as_edited(KNOBS[2], 40, WEEK)))
     keys = {rule.key for rule in row.conflict}
@@ -227,8 +227,8 @@ def test_a_row_that_cannot_be_names_rules_of_which_each_is_needed() -> None:
 )
 def test_volumes_without_waste_are_those_of_a_second_solver(order: str) -> None:
     content = WEEK + order
-    found = asked(BEANS, content=content)
-    for row in found.rows:
+    answer = asked(BEANS, content=content)
+    for row in answer.rows:
         week = week_of(parse("edited", as_edited(BEANS, row.values[0], content)))
         left = Asked(week).priority("left_over")
         assert row.none_left == (left == 0), row.values
@@ -257,7 +257,7 @@ def test_tiny_weeks_are_settled_by_trying_every_one() -> None:
         document = document_of(data)
         week = week_of(document)
         name, batch = next(iter(week.batches.items()))
-        values = tuple(Decimal(one) for one in range(1, 6))
+        values = tuple(Decimal(number) for number in range(1, 6))
         knob = Knob("yield", name, "portions", values, Decimal(batch.portions))
         for row in what_if(week, [knob]).rows:
             other = whatif.turned(week, [knob], [Decimal(row.values[0])])
@@ -304,11 +304,11 @@ def test_a_stop_gives_the_rows_so_far() -> None:
         if line.startswith("2 of"):
             stop.now()
 
-    found = what_if(week_of(document), [BEANS], stop=stop, say=say)
-    assert found.interrupted
-    assert 2 <= len(found.rows) < len(BEANS.values)
-    assert [row.values[0] for row in found.rows] == list(range(1, len(found.rows) + 1))
-    assert "You stopped it" in text(found)
+    answer = what_if(week_of(document), [BEANS], stop=stop, say=say)
+    assert answer.interrupted
+    assert 2 <= len(answer.rows) < len(BEANS.values)
+    assert [row.values[0] for row in answer.rows] == list(range(1, len(answer.rows) + 1))
+    assert "You stopped it" in text(answer)
 
 
 def test_a_stop_ends_what_runs_and_no_half_planned_row_is_shown(
@@ -326,8 +326,8 @@ def test_a_stop_ends_what_runs_and_no_half_planned_row_is_shown(
 
     monkeypatch.setattr(whatif, "solve_week", interrupted)
     monkeypatch.setattr(parallel, "workers", lambda: 1)
-    found = what_if(week_of(document), [BEANS], stop=stop)
-    assert (found.interrupted, found.rows) == (True, whole)
+    answer = what_if(week_of(document), [BEANS], stop=stop)
+    assert (answer.interrupted, answer.rows) == (True, whole)
 
 
 def test_nothing_is_claimed_of_rows_that_are_not_there() -> None:
@@ -335,20 +335,20 @@ def test_nothing_is_claimed_of_rows_that_are_not_there() -> None:
     stop = Stop()
     stop.now()
     for knobs in ([BEANS], [BEANS, KNOBS[1]]):
-        found = what_if(week_of(document), knobs, stop=stop)
-        assert (found.rows, found.interrupted) == ([], True)
-        said = text(found)
-        assert "Nothing left over" not in said
-        assert "You stopped it" in said
-        assert as_svg(found) is None
+        answer = what_if(week_of(document), knobs, stop=stop)
+        assert (answer.rows, answer.interrupted) == ([], True)
+        printed = text(answer)
+        assert "Nothing left over" not in printed
+        assert "You stopped it" in printed
+        assert as_svg(answer) is None
 
 
 def test_what_stayed_open_is_said_to_be(monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.setattr(whatif, "ASKED", Limit(work=0.0))
     content = WEEK + "priorities: [liking]\n"
-    found = asked(yield_knob(small(), "beans=13..14", ""), content=content)
-    assert [row.none_left for row in found.rows] == [None, None]
-    assert "For 2 of them it stayed open" in text(found)
+    answer = asked(yield_knob(small(), "beans=13..14", ""), content=content)
+    assert [row.none_left for row in answer.rows] == [None, None]
+    assert "For 2 of them it stayed open" in text(answer)
 
 
 def test_too_many_weeks_are_refused() -> None:
@@ -365,13 +365,13 @@ def test_runs_and_letters() -> None:
 
 def test_what_is_said_of_values_in_any_order() -> None:
     # Of 14, 8 and 12 portions the first leaves something: 8 and 12 are one run of those tried.
-    said = text(asked(yield_knob(small(), "beans=14, 8, 12", "")), chart=False)
-    assert "with 8 to 12 portions of beans (of the values tried)." in said
+    printed = text(asked(yield_knob(small(), "beans=14, 8, 12", "")), chart=False)
+    assert "with 8 to 12 portions of beans (of the values tried)." in printed
     # Three values in a span of three are not every value in it.
-    said = text(asked(yield_knob(small(), "beans=12, 7, 14", "")), chart=False)
-    assert "with 7 to 12 portions of beans (of the values tried)." in said
-    said = text(asked(yield_knob(small(), "beans=9, 7, 8", "")), chart=False)
-    assert "with 7 to 9 portions of beans." in said
+    printed = text(asked(yield_knob(small(), "beans=12, 7, 14", "")), chart=False)
+    assert "with 7 to 12 portions of beans (of the values tried)." in printed
+    printed = text(asked(yield_knob(small(), "beans=9, 7, 8", "")), chart=False)
+    assert "with 7 to 9 portions of beans." in printed
     grid = text(
         asked(yield_knob(small(), "beans=12, 8, 14", ""), yield_knob(small(), "roots=4, 2", ""))
     )
@@ -380,38 +380,38 @@ def test_what_is_said_of_values_in_any_order() -> None:
 
 
 def test_rules_that_are_turned_are_said_for_each_value() -> None:
-    said = text(asked(yield_knob(small(), "beans=1..6", "")), chart=False)
-    assert "No plan with 2, 3, since" in said
-    assert "- there are 2 or 3 portions of beans\n" in said
-    said = text(asked(floor_knob(small(), "protein=60..62", "")), chart=False)
-    assert "- Ada needs 60 to 62 g protein in each lunch\n" in said
+    printed = text(asked(yield_knob(small(), "beans=1..6", "")), chart=False)
+    assert "No plan with 2, 3, since" in printed
+    assert "- there are 2 or 3 portions of beans\n" in printed
+    printed = text(asked(floor_knob(small(), "protein=60..62", "")), chart=False)
+    assert "- Ada needs 60 to 62 g protein in each lunch\n" in printed
 
 
 def test_the_text_says_the_range_and_fits_the_terminal() -> None:
-    found = asked(BEANS)
-    said = text(found)
-    assert max(map(len, said.splitlines())) <= 80
-    good = runs([(row.values[0], bool(row.none_left)) for row in found.rows])
+    answer = asked(BEANS)
+    printed = text(answer)
+    assert max(map(len, printed.splitlines())) <= 80
+    good = runs([(row.values[0], bool(row.none_left)) for row in answer.rows])
     for low, high in good:
-        assert (f"{low:g} to {high:g}" if low != high else f"{low:g}") in said
-    assert "Nothing left over: with " in said
-    assert "8 (now)" in said
+        assert (f"{low:g} to {high:g}" if low != high else f"{low:g}") in printed
+    assert "Nothing left over: with " in printed
+    assert "8 (now)" in printed
     grid = asked(yield_knob(small(), "beans=6..9", ""), yield_knob(small(), "roots=2..4", ""))
     assert "grams left over; down: beans, portions; across: roots, portions" in text(grid)
     assert max(map(len, text(grid).splitlines())) <= 80
 
 
 def test_the_text_is_as_it_was() -> None:
-    said = text(asked(BEANS))
+    printed = text(asked(BEANS))
     path = GOLDEN / "what-if-small.txt"
     if os.environ.get("REWRITE_GOLDEN"):
-        path.write_text(said, encoding="utf-8")
-    assert said == path.read_text(encoding="utf-8")
+        path.write_text(printed, encoding="utf-8")
+    assert printed == path.read_text(encoding="utf-8")
 
 
 def test_a_drawing_has_no_script_and_is_the_same_twice() -> None:
-    found = asked(BEANS)
-    first, again = as_svg(found), as_svg(found)
+    answer = asked(BEANS)
+    first, again = as_svg(answer), as_svg(answer)
     assert first is not None
     assert first == again
     assert "<script" not in first

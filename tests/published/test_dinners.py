@@ -211,9 +211,9 @@ def test_the_figures_typed_in_give_the_printed_optima(diet: Diet) -> None:
 def test_the_rows_give_the_printed_linear_optimum(diet: Diet, telling: tuple[str, str]) -> None:
     program = Program(week_of_dinners(diet, telling))
     cost = program.levels[0]
-    found = least(program.board.sheet.bounds, program.rows, cost.total, whole=False)
-    assert found is not None
-    assert found.value / cost.priority.per_unit == pytest.approx(diet.linear, abs=5e-8)
+    values = least(program.board.sheet.bounds, program.rows, cost.total, whole=False)
+    assert values is not None
+    assert values.value / cost.priority.per_unit == pytest.approx(diet.linear, abs=5e-8)
 
 
 def test_the_linear_diets_are_the_printed_ones() -> None:
@@ -224,11 +224,11 @@ def test_the_linear_diets_are_the_printed_ones() -> None:
     )
     for diet, buy in printed:
         program = Program(week_of_dinners(diet, WEEK_OF_ONE))
-        found = least(
+        values = least(
             program.board.sheet.bounds, program.rows, program.levels[0].total, whole=False
         )
-        assert found is not None
-        assert packages_of(diet, program, found.counts) == pytest.approx(
+        assert values is not None
+        assert packages_of(diet, program, values.counts) == pytest.approx(
             dict(zip(COSTS, buy, strict=True)), abs=5e-5
         )
 

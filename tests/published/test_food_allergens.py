@@ -194,9 +194,9 @@ def test_the_sort_of_cereal_or_nut_is_one_that_annex_ii_names() -> None:
 
 def test_none_means_none_and_stands_alone() -> None:
     for row in rows("everyday.csv"):
-        said = row["allergens_eu"].split(";")
-        assert said != [""], row["key"]
-        assert "none" not in said or said == ["none"], row["key"]
+        words = row["allergens_eu"].split(";")
+        assert words != [""], row["key"]
+        assert "none" not in words or words == ["none"], row["key"]
 
 
 # -- what a name gives away -------------------------------------------------------------

@@ -266,9 +266,9 @@ every_class = each("name", STORAGE)
 
 def span(text: str, units: dict[str, int]) -> tuple[int, int]:
     """Read a range as FoodKeeper writes it: "3 - 4 Days", "1 Week"."""
-    found = re.fullmatch(r"(\d+)(?: - (\d+))? (day|week|month|year)s?", text.casefold())
-    assert found, text
-    low, high, unit = found.groups()
+    match = re.fullmatch(r"(\d+)(?: - (\d+))? (day|week|month|year)s?", text.casefold())
+    assert match, text
+    low, high, unit = match.groups()
     return int(low) * units[unit], int(high or low) * units[unit]
 
 

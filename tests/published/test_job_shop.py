@@ -55,13 +55,13 @@ def test_the_best_makespan_is_the_published_one(data: str, makespan: int) -> Non
                 links.append(Link(f"{at}.{step - 1}", name))
     machines = {thing: 1 for task in tasks for thing in task.uses}
     every = tuple(task.name for task in tasks)
-    found = schedule(tasks, links, machines, [Aim(last=every)])
-    assert (found.status, found.values) == (Status.OPTIMAL, (makespan,))
-    assert found.times is not None
+    timetable = schedule(tasks, links, machines, [Aim(last=every)])
+    assert (timetable.status, timetable.values) == (Status.OPTIMAL, (makespan,))
+    assert timetable.times is not None
     # No machine holds two tasks at a time, and no job goes on before its step is done.
     for machine in machines:
-        spans = sorted(found.times[task.name] for task in tasks if machine in task.uses)
+        spans = sorted(timetable.times[task.name] for task in tasks if machine in task.uses)
         assert all(a[1] <= b[0] for a, b in pairwise(spans))
     for link in links:
-        assert found.times[link.before][1] <= found.times[link.after][0]
-    assert max(end for _, end in found.times.values()) == makespan
+        assert timetable.times[link.before][1] <= timetable.times[link.after][0]
+    assert max(end for _, end in timetable.times.values()) == makespan

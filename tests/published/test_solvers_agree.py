@@ -53,9 +53,9 @@ def test_highs_finds_the_same_values_level_by_level() -> None:
     by_highs: dict[str, Decimal] = {}
     for level in program.levels:
         steps = steps_of(level)
-        found = least(program.board.sheet.bounds, rows, steps, whole=True)
-        assert found is not None, level.name
-        counts = found.whole()
+        values = least(program.board.sheet.bounds, rows, steps, whole=True)
+        assert values is not None, level.name
+        counts = values.whole()
         by_highs[level.name] = in_units(level, level.total.value(counts))
         # Held for all levels after it, as "without making an earlier one worse" says.
         rows.append(Row(tuple(steps.terms.items()), None, steps.value(counts), None))

@@ -149,9 +149,9 @@ def dollars(program: Program, counts: list[float]) -> dict[str, float]:
 def optimum_by_highs(program: Program, *, whole: bool) -> tuple[float, dict[str, float]]:
     """Hand the program's own rows to HiGHS; give the dollars in all and in each food."""
     cost = next(level for level in program.levels if level.name == "cost")
-    found = least(program.board.sheet.bounds, program.rows, cost.total, whole=whole)
-    assert found is not None
-    return found.value / cost.priority.per_unit, dollars(program, found.counts)
+    values = least(program.board.sheet.bounds, program.rows, cost.total, whole=whole)
+    assert values is not None
+    return values.value / cost.priority.per_unit, dollars(program, values.counts)
 
 
 def test_the_table_is_whole() -> None:
@@ -177,9 +177,9 @@ def test_the_table_itself_gives_the_published_optimum() -> None:
         )
         for name, need in ALLOWANCES.items()
     ]
-    found = least([(0, 100)] * len(foods), rows, Sum((at, 1) for at in range(77)), whole=False)
-    assert found is not None
-    assert found.value * DAYS == pytest.approx(ANNUAL_COST, abs=0.00005)
+    values = least([(0, 100)] * len(foods), rows, Sum((at, 1) for at in range(77)), whole=False)
+    assert values is not None
+    assert values.value * DAYS == pytest.approx(ANNUAL_COST, abs=0.00005)
 
 
 def test_the_published_diet_holds_what_is_published_of_it() -> None:
