@@ -182,7 +182,12 @@ def closed(week: Week, packed: PackedWeek | None, batch: Batch) -> Iterator[Step
     tubs = _tubs(week, packed, batch)
     filling = tubs * TUB
     gap = (0, 0) if len(last) == 1 else (0, limit.minutes)
+    washing = 0
     if batch.portions > portions_in_tub(batch):
+        # Hands that fried it raw are washed before they divide it.
+        fried = any(step.raw for step in steps if step.name in last)
+        washing = WASHING if fried and len(last) == 1 else 0
+        gap = (0, washing) if washing else gap
         text = (
             f"{batch.name}: divide it into {tubs} shallow tubs, {DEPTH} cm deep at most, lids off"
         )
@@ -190,7 +195,7 @@ def closed(week: Week, packed: PackedWeek | None, batch: Batch) -> Iterator[Step
         last, gap, divided = (DIVIDE,), (0, 0), filling
     else:
         divided = 0
-    most = max(COOLS, limit.minutes - filling - divided)
+    most = max(COOLS, limit.minutes - filling - divided - washing)
     # How long it stands is free within the limit; the sum with the filling is bounded below.
     yield Step(
         COOL,

@@ -687,7 +687,7 @@ def test_json_on_a_terminal_is_plain(made: Made) -> None:
         ("why", "starter", "mon"),
         ("why", "starter", "--better", "cost"),
         ("why", "impossible"),
-        ("why", "family", "mon", "--eater", "Pip", "--not", "Pasta with beans"),
+        ("why", "family", "wed", "--eater", "Pip", "--not", "Sauerkraut pork and rye"),
         ("mend", "impossible"),
         ("mend", "short", "--until", "none-left"),
         ("mend", "starter", "--allow", "Grain bowl on fri"),

@@ -300,6 +300,28 @@ def test_hands_board_and_knife_are_washed_between_raw_meat_and_the_salad() -> No
     assert span(day, "shred") == ("10:45", "10:55")
 
 
+def test_hands_that_fry_raw_food_are_washed_before_it_is_divided() -> None:
+    pancakes = """
+  pancakes:
+    made: 2026-11-29
+    yield: 24 pieces
+    portion: 60 g
+    ingredients: ["400 g flour", 4 eggs, 800 g milk]
+    steps:
+      - {do: stir the batter, lasts: 10 min}
+      - {do: fry the pancakes, lasts: 45 min, rings: 1}
+"""
+    day = day_of(
+        WEEK.replace("dishes:\n", pancakes.lstrip("\n") + "dishes:\n").replace(
+            "green salad: 1 to 4}", "green salad: 1 to 4, pancakes: 1 to 24}"
+        )
+    )
+    assert day.proven
+    fried = next(step for step in day.steps if "fry the pancakes" in step.said)
+    divided = next(step for step in day.steps if "pancakes: divide it" in step.said)
+    assert (divided.begins - fried.ends).seconds == 60 * WASHING
+
+
 def test_a_second_washing_is_made_only_where_it_is_needed() -> None:
     # Two raw batches one after the other share one washing.
     fish = """

@@ -97,11 +97,11 @@ def test_a_recipe_is_cooked_in_what_it_allows(sizes: str, wanted: list[int]) -> 
     assert list(allowed(small(content).batches["bites"]).portions) == wanted
 
 
-def test_without_a_word_it_is_half_to_twice_with_tins_and_eggs_whole() -> None:
-    batch = read_week("family").batches["bean stew"]
+def test_without_a_word_it_is_half_to_twice_with_eggs_whole() -> None:
+    batch = read_week("family").batches["buckwheat pancakes"]
     found = allowed(batch)
-    # 2 x 400 g tins for 18 portions: a tin for every nine.
-    assert found.portions == (9, 18, 27, 36)
+    # 4 eggs for 24 pieces: an egg for every six.
+    assert found.portions == (12, 18, 24, 30, 36, 42, 48)
     assert any("stays whole" in one for one in found.because)
     assert any("'sizes' says otherwise" in one for one in found.because)
 
