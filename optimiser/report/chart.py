@@ -15,6 +15,7 @@ from rich.cells import cell_len, set_cell_size
 
 _CODE = re.compile(r"\x1b\[[0-9;]*m")
 _LEFT_OUT = re.compile(r"<!--.*?-->|<script.*?</script>", re.DOTALL)
+_UNUSED = ' xmlns:xlink="http://www.w3.org/1999/xlink"'
 _HEAT = ("#3d6b4f", "#b5651d", "#4a6fa5", "#8a4f7d", "#6b6b3a", "#555555")
 
 
@@ -162,8 +163,8 @@ def _look(title: str) -> dict[str, object]:
 
 
 def _plain(drawing: str) -> str:
-    """Leave out the library's remarks, which hold a date, and its script."""
-    return _LEFT_OUT.sub("", drawing) + "\n"
+    """Leave out the library's remarks, which hold a date, its script, and a name it never uses."""
+    return _LEFT_OUT.sub("", drawing).replace(_UNUSED, "", 1) + "\n"
 
 
 def bars(

@@ -304,16 +304,16 @@ def test_hands_that_fry_raw_food_are_washed_before_it_is_divided() -> None:
     pancakes = """
   pancakes:
     made: 2026-11-29
-    yield: 24 pieces
+    yield: 36 pieces
     portion: 60 g
-    ingredients: ["400 g flour", 4 eggs, 800 g milk]
+    ingredients: ["600 g flour", 6 eggs, 1200 g milk]
     steps:
       - {do: stir the batter, lasts: 10 min}
       - {do: fry the pancakes, lasts: 45 min, rings: 1}
 """
     day = day_of(
         WEEK.replace("dishes:\n", pancakes.lstrip("\n") + "dishes:\n").replace(
-            "green salad: 1 to 4}", "green salad: 1 to 4, pancakes: 1 to 24}"
+            "green salad: 1 to 4}", "green salad: 1 to 4, pancakes: 1 to 36}"
         )
     )
     assert day.proven
