@@ -26,7 +26,7 @@ from models.answers.plan import (
 )
 from models.file.change import guests_of
 from models.week import sums
-from models.week.cautions import Sheet, bearing, on_sheet
+from models.week.cautions import SheetName, bearing, on_sheet
 from models.week.dishes import together
 from models.week.moves import evening_before, moves
 from models.week.packed import OpenedPacks, PackedLunch, PackedWeek, helpings
@@ -50,7 +50,7 @@ def cautions_said(
     week: Week,
     packed: PackedWeek | None,
     changes: Sequence[ChangeLine] = (),
-    sheet: Sheet = "plan",
+    sheet: SheetName = "plan",
 ) -> list[str]:
     """Write the cautions of a sheet: first what to ask about guests, then those that bear."""
     asked = [

@@ -220,7 +220,7 @@ def _readable(batches: Sequence[DraftBatch], frame: Frame) -> tuple[list[DraftBa
             return known, week_of(document)
         except InputError as fault:
             path = fault.where.path
-            at = next((at for at, one in enumerate(known) if path[1:2] == (one.name,)), None)
+            at = next((at for at, food in enumerate(known) if path[1:2] == (food.name,)), None)
             if path[:1] != ("batches",) or at is None:
                 raise
             known[at] = _without(known[at], path[2:], fault)

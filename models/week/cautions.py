@@ -25,7 +25,7 @@ from models.words.guidance import GUIDANCES
 from models.words.names import words
 from models.words.numbers import counted
 
-Sheet = Literal["plan", "prep", "label", "pack", "page", "share"]
+SheetName = Literal["plan", "prep", "label", "pack", "page", "share"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -88,7 +88,7 @@ def bearing(week: Week, packed: PackedWeek | None = None) -> tuple[Caution, ...]
 
 
 def on_sheet(
-    cautions: Iterable[Caution], sheet: Sheet, of: Collection[str] | None = None
+    cautions: Iterable[Caution], sheet: SheetName, of: Collection[str] | None = None
 ) -> list[Caution]:
     """Give those of a sheet; about some batches and items alone, where these are named.
 

@@ -141,15 +141,15 @@ def _packed(week: Week, line: LunchLine, path: tuple[str | int, ...], source: st
 
 def _lunches(plan: PlanFile, week: Week) -> Iterator[Finding]:
     """Every lunch of the week is packed once, and none besides."""
-    said = "each lunch of the week is packed once"
+    rule = "each lunch of the week is packed once"
     wanted = [(lunch.day, lunch.eater) for lunch in week.lunches]
     packed = [(line.date, line.eater) for line in plan.lunches]
     for day, eater in wanted:
         if packed.count((day, eater)) != 1:
             count = packed.count((day, eater))
-            yield _finding("lunches", said, _place(day, eater), f"packed {count} times")
+            yield _finding("lunches", rule, _place(day, eater), f"packed {count} times")
     for day, eater in sorted(set(packed) - set(wanted)):
-        yield _finding("lunches", said, _place(day, eater), "the week has no such lunch")
+        yield _finding("lunches", rule, _place(day, eater), "the week has no such lunch")
 
 
 def _place(day: date, eater: str) -> str:
@@ -206,21 +206,21 @@ _FIGURES = {
 
 def _sums(plan: PlanFile, week: Week, packed: PackedWeek) -> Iterator[Finding]:
     """Hold what the plan says of itself against what it adds up to."""
-    said = SUMS
+    rule = SUMS
     for line, lunch in zip(plan.lunches, packed.lunches, strict=True):
         real = lunch_line(week, lunch, list(line.reasons))
         wrong = [
             words for name, words in _FIGURES.items() if getattr(line, name) != getattr(real, name)
         ]
         if wrong:
-            yield _finding("sums", said, _of(lunch), f"no longer true: {', '.join(wrong)}")
+            yield _finding("sums", rule, _of(lunch), f"no longer true: {', '.join(wrong)}")
     real_left = left_over(week, packed, list(plan.left_over.why))
     if plan.left_over != real_left:
         grams = plain(sums.left_over(week, packed))
-        yield _finding("sums", said, "left over", f"it comes to {grams} g in all")
+        yield _finding("sums", rule, "left over", f"it comes to {grams} g in all")
     yield from _facts(plan, week, packed)
     if plan.totals != totals(week, packed) or plan.unpriced != unpriced(week, packed):
-        yield _finding("sums", said, "totals", "cost or minutes of the week are other ones")
+        yield _finding("sums", rule, "totals", "cost or minutes of the week are other ones")
     real_values = values(week, packed)
     for told in plan.priorities:
         priority = PRIORITIES.get(told.name)
@@ -228,13 +228,13 @@ def _sums(plan: PlanFile, week: Week, packed: PackedWeek) -> Iterator[Finding]:
             stated, reached = Decimal(str(told.value)), real_values[told.name]
             if abs(stated - reached) > Decimal("0.00001"):
                 what = f"it says {plain(stated, 2)} {priority.unit}, it is {plain(reached, 2)}"
-                yield _finding("sums", said, priority.title, what)
+                yield _finding("sums", rule, priority.title, what)
 
 
 def _facts(plan: PlanFile, week: Week, packed: PackedWeek) -> Iterator[Finding]:
     """Hold what the plan says of its food and of the week against the week."""
     batches = [batch_info(batch) for batch in week.batches.values()]
-    said = cautions_said(week, packed if plan.lunches else None, plan.changes)
+    cautions = cautions_said(week, packed if plan.lunches else None, plan.changes)
     facts: tuple[tuple[str, object, object, str], ...] = (
         ("batches", plan.batches, batches, "how long they keep or what is in them is other"),
         ("moves", plan.moves, freezer_moves(week, packed), "what is frozen or thawed is other"),
@@ -244,7 +244,7 @@ def _facts(plan: PlanFile, week: Week, packed: PackedWeek) -> Iterator[Finding]:
         ("currency", plan.currency, week.currency, "the week has prices in another one"),
         ("note", plan.note, week.note, "the week says something else of itself"),
         ("guidance", plan.guidance, week.guidance, f"the week follows {week.guidance or 'none'}"),
-        ("cautions", plan.cautions, said, "other cautions bear on this week"),
+        ("cautions", plan.cautions, cautions, "other cautions bear on this week"),
     )
     for where, stated, real, what in facts:
         if stated != real:
@@ -256,8 +256,8 @@ def _packs(plan: PlanFile, week: Week, packed: PackedWeek) -> Iterator[Finding]:
     """As few packs are opened, as late, as the lunches need."""
     needed = pack_lines(week, sums.packs_needed(week, sums.uses(week, packed)))
     for name in week.larder:
-        stated = sorted((x for x in plan.packs if x.item == name), key=lambda one: one.opened)
-        wanted = sorted((x for x in needed if x.item == name), key=lambda one: one.opened)
+        stated = sorted((x for x in plan.packs if x.item == name), key=lambda opened: opened.opened)
+        wanted = sorted((x for x in needed if x.item == name), key=lambda opened: opened.opened)
         if stated != wanted:
             yield _finding(
                 "sums", SUMS, name, f"{_opened(stated)} stated, {_opened(wanted)} needed"
@@ -278,7 +278,7 @@ def _stock(
 ) -> Iterator[Finding]:
     """Every portion is eaten or counted as left over."""
     stock = {rule.subject: rule for rule in rules if rule.family == "stock"}
-    stated = {one.batch: one.portions for one in plan.left_over.batches}
+    stated = {rest.batch: rest.portions for rest in plan.left_over.batches}
     for name, batch in week.batches.items():
         left = max(0, sums.batch_left(week, packed, name))
         if stated.get(name, 0) != left:

@@ -35,14 +35,14 @@ def taken_as_written(plan: PlanFile) -> list[str]:
 
 def claims(plan: PlanFile, week: Week, rules: Sequence[Rule]) -> Iterator[Finding]:
     """Find claims of a plan that cannot be true, with no solver."""
-    found = [
+    untrue = [
         *_priorities(plan, week),
         *_status(plan),
         *_rules(plan, rules),
         *_bends(plan),
         *_changes(plan, week),
     ]
-    for where, what in found:
+    for where, what in untrue:
         yield Finding(rule="claims", sentence=CLAIMS, where=where, what=what)
 
 
@@ -143,10 +143,10 @@ def _changes(plan: PlanFile, week: Week) -> Iterator[tuple[str, str]]:
     for line in plan.changes:
         for lost in (*line.ate, *line.dropped):
             gone[lost.batch] += lost.portions
-        named = {off.eater for off in line.no_lunch} | {one.eater for one in line.joined}
+        named = {off.eater for off in line.no_lunch} | {joining.eater for joining in line.joined}
         if not named <= {None, *week.eaters}:
             yield "what went otherwise", "it names who does not eat this week"
-        dates = {off.date for off in line.no_lunch} | {one.date for one in line.joined}
+        dates = {off.date for off in line.no_lunch} | {joining.date for joining in line.joined}
         if not dates <= set(week.days):
             yield "what went otherwise", "it names days that this week has not"
         if not {unused.batch for unused in line.thawed_unused} <= set(week.batches):

@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import pytest
 
-from models.week.cautions import Caution, Sheet, bearing, keys_of, known, on_sheet
+from models.week.cautions import Caution, SheetName, bearing, keys_of, known, on_sheet
 from models.week.packed import PackedLunch, PackedPortions, PackedWeek
 from models.words.guidance import at_own_risk
 
@@ -31,7 +31,7 @@ dishes: {Apple: {kind: fruit, goes_in: {apple: 1 piece}}}
 """
 
 
-def said(text: str, sheet: Sheet = "plan") -> list[str]:
+def said(text: str, sheet: SheetName = "plan") -> list[str]:
     """Give the cautions of a week."""
     return [caution.said for caution in on_sheet(bearing(week_from(text)), sheet)]
 
