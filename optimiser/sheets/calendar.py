@@ -6,7 +6,7 @@ changes: the same thing on the same day for the same week.
 
 from __future__ import annotations
 
-from collections import defaultdict
+from collections import Counter, defaultdict
 from collections.abc import Iterator
 from datetime import date, datetime, timedelta
 from itertools import groupby
@@ -100,11 +100,15 @@ def _card(card: Card, *, several: bool) -> Iterator[str]:
 
 
 def _use_by(week: Week, packed: PackedWeek) -> Iterator[Entry]:
-    """Remind of the last day of what is in the fridge, and of packs once opened."""
+    """Remind of the last day of what is still in the fridge then, and of packs once opened."""
     due: dict[date, list[str]] = defaultdict(list)
+    in_fridge = Counter[tuple[str, date]]()
     for label in labels(week, packed).labels:
         if label.where == "fridge":
-            due[label.use_by].append(label.batch)
+            in_fridge[label.batch, label.use_by] += label.portions
+    for (batch, day), portions in in_fridge.items():
+        if portions > week.batches[batch].gone + _eaten_before(packed, batch, day):
+            due[day].append(batch)
     for pack in packed.packs:
         keeps = week.larder[pack.item].opened_life
         left = sums.pack_left(
@@ -116,3 +120,14 @@ def _use_by(week: Week, packed: PackedWeek) -> Iterator[Entry]:
         title = f"Use by today: {', '.join(dict.fromkeys(names))}"
         text = "The last day it may be eaten. When in doubt, throw it out."
         yield Entry(kind="use by", begins=day, ends=day + A_DAY, title=title, text=text)
+
+
+def _eaten_before(packed: PackedWeek, batch: str, day: date) -> int:
+    """Count the portions of a batch that were eaten from the fridge before a day."""
+    return sum(
+        part.portions - part.thawed
+        for lunch in packed.lunches
+        if lunch.day < day
+        for part in lunch.portions
+        if part.batch == batch
+    )
