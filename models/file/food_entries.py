@@ -244,6 +244,7 @@ class BatchEntry(BatchLimits):
     cost: Money | None = Field(default=None, description="What the whole batch costs.")
     keeps_as: Name | None = Field(
         default=None,
+        examples=["soups and stews", "leftovers, plant", "cooked rice", "cooked pasta"],
         description="Storage class, as 'cooked rice'. Left out: proposed from the ingredients; "
         "without them the shortest life of what is cooked is taken.",
     )
@@ -297,7 +298,9 @@ class ItemEntry(Entry):
         default=None, description="What one pack is made of, a line each."
     )
     keeps_as: Name | None = Field(
-        default=None, description="Storage class; that of its food if left out."
+        default=None,
+        examples=["hummus, shop-bought", "cupboard"],
+        description="Storage class; that of its food if left out.",
     )
     opened_life: OpenedDays | None = Field(
         default=None,

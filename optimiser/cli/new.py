@@ -13,6 +13,8 @@ from models.words.guidance import GUIDANCES
 from optimiser.cli.app import app, is_there, show, show_json
 
 STARTER = "starter"
+HEADER = "# yaml-language-server: $schema=week.schema.json\n"
+"""By it an editor finds the schema beside the file, once 'clearfridge schema' wrote it there."""
 
 
 @app.command(epilog="Example: clearfridge new week.yaml --batch 'chilli, 12 portions'")
@@ -54,7 +56,7 @@ def new(
     if batches or not _is_ready(given):
         text = _drafted(given, list(batches or ()), days, starts, guidance)
     else:
-        text = _ready(given)
+        text = HEADER + _ready(given)
     if file == "-":
         show_json({"written": None, "text": text}) if as_json else show(text)
         return

@@ -4,7 +4,10 @@ from __future__ import annotations
 
 from pathlib import Path
 
+from models.file import yamltext
+
 from .command import BAD_INPUT, run
+from .schema import faults
 
 RECIPE = """\
 Pot
@@ -23,7 +26,16 @@ def test_recipes_and_batches_make_a_week_that_checks_and_plans(tmp_path: Path) -
     words = ("--from", "pot.txt", "--batch", "rice salad, 6 portions", "--days", "mon-thu")
     run("new", "week.yaml", *words, *STARTS, folder=tmp_path).done()
     assert "Thu 3 Dec" in run("plan", "week.yaml", folder=tmp_path).done().out
-    assert "pot.txt" in (tmp_path / "week.yaml").read_text(encoding="utf-8")
+    text = (tmp_path / "week.yaml").read_text(encoding="utf-8")
+    assert "pot.txt" in text
+    data = yamltext.parse("week.yaml", text).as_json()
+    assert list(faults(data, run("schema", folder=tmp_path).data)) == []
+
+
+def test_every_file_that_is_written_names_the_schema_beside_it(tmp_path: Path) -> None:
+    for words in ((), ("--from", "demo"), ("--batch", "chilli, 4 portions")):
+        text = run("new", "-", *words, *STARTS, folder=tmp_path).done().out
+        assert text.startswith("# yaml-language-server: $schema=week.schema.json\n"), words
 
 
 def test_what_cannot_be_read_writes_nothing(tmp_path: Path) -> None:
