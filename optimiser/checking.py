@@ -38,7 +38,8 @@ from models.week.week import Batch, Bound, Dish, Eater, LarderItem, Nutrition, W
 from models.words.allergens import us_nine
 from models.words.days import day_name
 from models.words.names import plain_name
-from models.words.nutrients import NUTRIENTS
+from models.words.nutrients import NUTRIENTS, USABLE
+from models.words.protein import SHARES
 from models.words.units import magnitude, sayable
 from optimiser.rules import rules_of
 from optimiser.rules.place import is_warm
@@ -127,6 +128,8 @@ def _roughly(week: Week) -> Iterator[str]:
         if asked:
             lacking = ", ".join(NUTRIENTS[tag].name for tag in NUTRIENTS if tag in asked)
             yield f"Of {batch.name} these are 'at least', for an ingredient lacks them: {lacking}."
+        if any(bound.nutrient == USABLE for bound in bounds) and batch.partial & SHARES.keys():
+            yield f"Usable protein of {batch.name} is 'at least': {_no_amino_acids(batch)}."
     unpriced = sums.unpriced(week)
     if unpriced:
         yield f"Costs are 'at least': there is no price for {', '.join(unpriced)}."
@@ -140,6 +143,14 @@ def _roughly(week: Week) -> Iterator[str]:
                 f"{item.name} keeps {life.high} days from the day it is bought ({life.said}): "
                 "buy it late enough, or write 'use_by'."
             )
+
+
+def _no_amino_acids(batch: Batch) -> str:
+    lines = () if batch.recipe is None else batch.recipe.ingredients
+    lacking = [
+        line.food.name for line in lines if any(line.nutrient(share) is None for share in SHARES)
+    ]
+    return f"no figures of amino acids of {', '.join(dict.fromkeys(lacking)) or 'it'}"
 
 
 def _never(week: Week, dish: Dish) -> str:
@@ -194,7 +205,6 @@ def check(week: Week) -> CheckFile:
         dishes={name: _dish(week, dish) for name, dish in week.dishes.items()},
         guidance=week.guidance,
         cups=None if week.cups is None else cups_said(week.cups),
-        protein=week.protein_said,
         guards=[_guard(work) for work in guarded(week)],
         read_as=[ReadAs(written=name, food=food) for name, food in read_as(week)],
         rules=[
@@ -314,6 +324,7 @@ def _nutrients(nutrition: Nutrition, partial: frozenset[str]) -> dict[str, Figur
             complete=tag not in partial,
         )
         for tag, amount in nutrition.items()
+        if tag in NUTRIENTS
     }
 
 

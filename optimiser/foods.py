@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
-from models.answers.food import Caution, FoodAmount, FoodFile, Kept, Life, ProteinQuality
+from models.answers.food import Caution, FoodAmount, FoodFile, Kept, Life
+from models.foods.digested import digested
 from models.foods.families import narrowest
-from models.foods.food import Food, protein_quality
+from models.foods.food import Food
 from models.foods.licence import OGL
 from models.foods.storage import Keeping, Storage, cautions, storage
 from models.words.allergens import us_nine
@@ -27,6 +28,7 @@ def known_of(food: Food) -> FoodFile:
     """
     kept = storage().get(food.storage)
     families = food.families
+    known = digested(food)
     return FoodFile(
         name=food.name,
         aliases=list(food.aliases),
@@ -53,10 +55,8 @@ def known_of(food: Food) -> FoodFile:
         families_said=list(narrowest(families.holds)),
         families_may_said=list(narrowest(families.may)),
         families_told=families.told,
-        protein_quality=[
-            ProteinQuality(measure=measure, value=value, source=source)
-            for measure, value, source in protein_quality().get(food.name, ())
-        ],
+        protein_digested=float(known.share),
+        protein_digested_said=known.said,
         storage=None if kept is None else _kept(kept),
         note=food.note,
         licence=OGL,

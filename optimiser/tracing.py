@@ -9,7 +9,7 @@ from models.answers.trace import TraceFile, TraceLine
 from models.foods.recipe import Ingredient, per_hundred
 from models.week.week import Batch, LarderItem, Week
 from models.words.errors import InputError, nearest
-from models.words.nutrients import NAMES, NUTRIENTS, Nutrient, tagname
+from models.words.nutrients import NAMES, NUTRIENTS, USABLE, Nutrient, tagname
 from models.words.units import magnitude, sayable
 from optimiser.written import number
 
@@ -92,6 +92,12 @@ def nutrient_of(name: str) -> Nutrient:
         raise InputError(
             "--nutrient", f"{name!r} is not a nutrient known here", nearest(name, [*NAMES])
         )
+    if tag == USABLE:
+        raise InputError(
+            "--nutrient",
+            "usable protein is worked out for a whole lunch",
+            "Ask for protein, or for an amino acid: lysine.",
+        )
     return NUTRIENTS[tag]
 
 
@@ -149,8 +155,6 @@ def _line(line: Ingredient, nutrient: Nutrient) -> TraceLine:
         how=line.how,
         per_100_g=_number(per_hundred(line.food, nutrient.tagname)),
         amount=_number(line.nutrient(nutrient.tagname)),
-        score=number(line.score),
-        score_source=line.score_said,
     )
 
 

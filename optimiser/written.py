@@ -33,7 +33,7 @@ from models.week.packed import OpenedPacks, PackedLunch, PackedWeek, helpings
 from models.week.week import Batch, Helping, LarderItem, Place, Week
 from models.words.allergens import us_nine
 from models.words.numbers import counted
-from models.words.nutrients import NUTRIENTS
+from models.words.nutrients import NUTRIENTS, USABLE
 from models.words.units import GRAM, Quantity, magnitude
 
 Symbol = Literal["g", "mL", "piece"]
@@ -250,6 +250,8 @@ def nutrients(week: Week, lunch: PackedLunch) -> dict[str, NutrientLine]:
     ceilings = {bound.nutrient: bound.amount for bound in eater.ceilings if not bound.weekly}
     lines: dict[str, NutrientLine] = {}
     for tag, nutrient in NUTRIENTS.items():
+        if tag == USABLE and tag not in floors:
+            continue
         content = sums.nutrient(week, lunch, tag)
         amount = magnitude(content.amount, nutrient.unit)
         if amount or content.complete or tag in floors or tag in ceilings:

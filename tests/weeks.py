@@ -46,6 +46,16 @@ THEMES = ("", "box", "variety", "nutrition", "bans")
 PATCHY = "fibre"
 """A nutrient that foods need not state, so no ceiling may be put on it."""
 
+AMPLE: dict[str, tuple[str, str]] = dict.fromkeys(
+    ("HISTN", "ILE", "LEU", "PHE", "TYR", "THR", "TRP", "VAL"), ("g", "1")
+)
+AMINO_ACIDS: tuple[dict[str, tuple[str, str]], ...] = (
+    AMPLE | {"LYS": ("mg", "110"), "MET": ("mg", "90"), "CYS": ("mg", "90")},
+    AMPLE | {"LYS": ("mg", "290"), "MET": ("mg", "30"), "CYS": ("mg", "25")},
+    {},
+)
+"""Foods short of lysine, as grain is, or of methionine, as pulses are, or that state neither."""
+
 LONGEST = 4
 """Days that the guidance of these weeks gives leftovers, the class of a batch that names none."""
 
@@ -241,7 +251,7 @@ def _no_lunch(dice: Dice, frame: _Frame) -> list[WeekData]:
 # -- food ---------------------------------------------------------------------
 
 
-def _nutrition(dice: Dice, scale: int) -> WeekData:
+def _nutrition(dice: Dice, frame: _Frame, scale: int) -> WeekData:
     amounts = {
         "protein": ("g", dice.pick(("4.1", "6", "2.5", "0.7", "9.25"))),
         "energy": ("kcal", dice.pick(("66", "78", "120", "31"))),
@@ -249,6 +259,8 @@ def _nutrition(dice: Dice, scale: int) -> WeekData:
     }
     if dice.often(8):
         amounts[PATCHY] = ("g", dice.pick(("2.2", "1", "0.35")))
+    if frame.theme == "nutrition":
+        amounts |= dice.pick(AMINO_ACIDS)
     return {name: f"{Decimal(number) * scale} {unit}" for name, (unit, number) in amounts.items()}
 
 
@@ -278,7 +290,7 @@ def _batch(dice: Dice, frame: _Frame, name: str) -> WeekData:
         "made": (frame.days[0] + timedelta(days=min(latest, ahead))).isoformat(),
         "yield": dice.pick((f"{portions} portions", f"{portions} pieces", f"{portions * grams} g")),
         "portion": f"{grams} g",
-        "nutrition": _nutrition(dice, 1),
+        "nutrition": _nutrition(dice, frame, 1),
         "cost": _number(dice.pick(("4.60", "0", "3.9"))),
         "fridge_life": dice.pick(
             ("2 to 4", "3 to 4", "1 to 3", "1 to 2", "2 days", "0 to 2", "1", "3 to 6", "0 to 1")
@@ -308,7 +320,7 @@ def _item(dice: Dice, frame: _Frame, name: str) -> WeekData:
     item: WeekData = {
         "pack": dice.pick(packs[unit]),
         "price": _number(dice.pick(("1.35", "0.95", "2.0001", "0"))),
-        "nutrition": _nutrition(dice, 1 if unit == "pieces" else 2),
+        "nutrition": _nutrition(dice, frame, 1 if unit == "pieces" else 2),
         "texture": _texture(dice),
     } | _contents(dice)
     if unit != "mL" and dice.often(6):
@@ -409,9 +421,11 @@ def _eater(dice: Dice, frame: _Frame, boxes: list[str]) -> WeekData:
         eater["box"] = dice.pick(boxes)
     nutrition = frame.tenths("nutrition", 5)
     if dice.often(nutrition):
-        eater["floors"] = dice.pick(
-            ({"PROCNT": "2.05 g"}, {PATCHY: "0.9 g"}, {"energy": "70 kcal", "protein": "3.4 g"})
-        )
+        floors: list[WeekData] = [{"PROCNT": "2.05 g"}, {PATCHY: "0.9 g"}]
+        floors.append({"energy": "70 kcal", "protein": "3.4 g"})
+        if frame.theme == "nutrition":
+            floors += [{"usable_protein": "2.3 g"}, {"usable_protein": "1.7 g", PATCHY: "0.4 g"}]
+        eater["floors"] = dice.pick(floors)
     elif dice.often(nutrition):
         eater["daily_protein"] = dice.pick(
             (

@@ -172,7 +172,6 @@ class CheckFile(Part):
     dishes: dict[str, CheckedDish]
     guidance: str = Field(description="us, uk or strictest; empty in a week without batches.")
     cups: str | None = Field(description="Which cup and spoons are meant; none where none are.")
-    protein: str = Field(description="How protein is corrected; empty where it is not.")
     guards: list[GuardLine]
     read_as: list[ReadAs]
     rules: list[RuleLine]

@@ -44,14 +44,6 @@ class Kept(Part):
     caution: Caution | None = None
 
 
-class ProteinQuality(Part):
-    """How much of its protein the body can use, by one measure."""
-
-    measure: str
-    value: str
-    source: str
-
-
 class FoodFile(Part):
     """The answer of `food`."""
 
@@ -80,7 +72,8 @@ class FoodFile(Part):
     families_said: list[str] = Field(description="The narrowest of the families.")
     families_may_said: list[str] = Field(description="The narrowest of those that may be.")
     families_told: bool = Field(description="False where nobody said what else is in it.")
-    protein_quality: list[ProteinQuality]
+    protein_digested: float = Field(description="Share of its protein that is digested.")
+    protein_digested_said: str = Field(description="Of which food that was measured, by whom.")
     storage: Kept | None
     note: str
     licence: str = Field(description="The words that the licence of some figures asks for.")

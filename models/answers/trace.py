@@ -19,8 +19,6 @@ class TraceLine(Part):
     how: str = Field(description="How the grams came about; empty where they were written.")
     per_100_g: float | None
     amount: float | None = Field(description="None where it was not measured.")
-    score: float = Field(description="Share of its protein that counts.")
-    score_source: str
 
 
 class TraceFile(Part):

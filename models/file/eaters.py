@@ -30,8 +30,6 @@ class EaterReader:
         Names that an eater's entry may use.
     foods
         The foods of the tables and of the file.
-    corrected
-        True where protein is counted by what the body can use.
     """
 
     faults: Faults
@@ -40,7 +38,6 @@ class EaterReader:
     boxes: Collection[str]
     batches: Mapping[str, Batch]
     larder: Mapping[str, LarderItem]
-    corrected: bool
 
     def eater(self, name: str, entry: EaterEntry) -> Eater:
         """Make an eater of its entry."""
@@ -60,12 +57,6 @@ class EaterReader:
                 )
             floors.append(self.protein_floor(entry.daily_protein, (*path, "daily_protein")))
         ceilings = _bounds(written, "ceilings", entry.ceilings, entry.week_ceilings)
-        if self.corrected and any(bound.nutrient == PROTEIN for bound in ceilings):
-            raise self.faults.at(
-                path,
-                "a ceiling on protein cannot be held against corrected protein",
-                "Remove the ceiling, or 'protein_quality' under 'week'.",
-            )
         for ceiling in ceilings:
             self.figures_known(ceiling.nutrient, path)
             for floor in floors:

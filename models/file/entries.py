@@ -28,12 +28,12 @@ from models.file.scalars import (
     Days,
     Diet,
     Entry,
+    Floors,
     FoodName,
     Guidance,
     Helpings,
     Liking,
     Mass,
-    Measure,
     Minutes,
     Name,
     NameOrNames,
@@ -53,15 +53,6 @@ from models.file.scalars import (
 )
 from models.words.needs import STANDARDS
 from models.words.priorities import DEFAULT_ORDER, PRIORITY_NAMES
-
-
-class ProteinQuality(Entry):
-    """Protein counted by how much of it the body can use, from published scores."""
-
-    measure: Measure = Field(description="PDCAAS or DIAAS.")
-    others: Percent = Field(
-        description="What counts of protein in foods without a published score: 80 %."
-    )
 
 
 class WeekEntry(Entry):
@@ -85,9 +76,6 @@ class WeekEntry(Entry):
         default=None,
         description="Which cup and spoons are meant: label, us, metric or metric-20. Needed where "
         "an ingredient is measured by them.",
-    )
-    protein_quality: ProteinQuality | None = Field(
-        default=None, description="Count protein by its digestibility; off when left out."
     )
 
 
@@ -165,7 +153,11 @@ class EaterEntry(Entry):
     """Who eats."""
 
     box: Name | None = Field(default=None, description="The box this eater carries.")
-    floors: Nutrients = Field(default={}, description="Least of a nutrient in each lunch.")
+    floors: Floors = Field(
+        default={},
+        description="Least of a nutrient in each lunch; usable_protein is what its amino acids "
+        "allow.",
+    )
     ceilings: Nutrients = Field(default={}, description="Most of a nutrient in each lunch.")
     week_floors: Nutrients = Field(default={}, description="Least over all lunches of the week.")
     week_ceilings: Nutrients = Field(default={}, description="Most over all lunches of the week.")

@@ -293,8 +293,7 @@ class _WeekReader:
             name: Box(name, tuple(box.compartments), tuple(box.pots))
             for name, box in entry.boxes.items()
         }
-        corrected = facts.quality is not None
-        eater = EaterReader(faults, facts.foods, dishes, boxes, batches, larder, corrected)
+        eater = EaterReader(faults, facts.foods, dishes, boxes, batches, larder)
         no_lunch = tuple(self.no_lunch(days))
         week = Week(
             name=entry.week.name,
@@ -313,7 +312,6 @@ class _WeekReader:
             variety=self.variety({dish.kind for dish in dishes.values()}),
             priorities=self.priorities(),
             cups=entry.week.cups,
-            protein_said=facts.protein_said,
             own_foods=facts.foods.own,
             packs=packs,
             kitchen=kitchen_of(entry.kitchen),

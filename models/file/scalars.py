@@ -7,7 +7,7 @@ editor shows of it. `Entry` is what every mapping of them has in common.
 from __future__ import annotations
 
 import re
-from collections.abc import Callable
+from collections.abc import Callable, Iterable
 from datetime import date
 from decimal import Decimal
 from typing import Annotated, Any
@@ -31,7 +31,7 @@ from models.words.document import Written
 from models.words.errors import nearest
 from models.words.families import DIETS, WITHIN
 from models.words.guidance import GUIDANCES
-from models.words.nutrients import NAMES, NUTRIENTS, SALT_PER_SODIUM, tagname
+from models.words.nutrients import NAMES, NUTRIENTS, SALT_PER_SODIUM, USABLE, tagname
 from models.words.text import LONGEST_NAME, LONGEST_TEXT, quoted, unprintable
 from models.words.units import (
     GRAM,
@@ -416,11 +416,6 @@ Cups = Annotated[
     BeforeValidator(_one_of(SAID, "setting for cups and spoons")),
     WithJsonSchema({"enum": list(CUPS)}),
 ]
-Measure = Annotated[
-    str,
-    BeforeValidator(_one_of({"pdcaas": "PDCAAS", "diaas": "DIAAS"}, "score of protein")),
-    WithJsonSchema({"enum": ["PDCAAS", "DIAAS"]}),
-]
 
 
 def _opened(data: object) -> int | str:
@@ -455,20 +450,28 @@ Density = Annotated[
 ]
 
 
-_NUTRIENT_SCHEMA = WithJsonSchema(
-    {
-        "type": "object",
-        "propertyNames": {"enum": [*NAMES, *NUTRIENTS]},
-        "additionalProperties": {
-            "type": "string",
-            "pattern": r"^\s*[0-9]+(\.[0-9]+)?\s*[A-Za-zµ]+\s*$",
-            "examples": ["3.9 g"],
-        },
-    }
+def _nutrient_schema(names: Iterable[str]) -> WithJsonSchema:
+    return WithJsonSchema(
+        {
+            "type": "object",
+            "propertyNames": {"enum": [*dict.fromkeys(names)]},
+            "additionalProperties": {
+                "type": "string",
+                "pattern": r"^\s*[0-9]+(\.[0-9]+)?\s*[A-Za-zµ]+\s*$",
+                "examples": ["3.9 g"],
+            },
+        }
+    )
+
+
+_FLOOR_SCHEMA = _nutrient_schema([*NAMES, *NUTRIENTS])
+_FLOORS_ALONE = (USABLE, NUTRIENTS[USABLE].name)
+_NUTRIENT_SCHEMA = _nutrient_schema(
+    name for name in (*NAMES, *NUTRIENTS) if name not in _FLOORS_ALONE
 )
 
 
-def _nutrition(data: object, *, exact: bool = False) -> dict[str, Quantity]:
+def _nutrition(data: object, *, exact: bool = False, usable: bool = False) -> dict[str, Quantity]:
     if not isinstance(data, dict):
         raise fault(f"{short(data)} is no list of nutrients", "Write lines like 'protein: 3.9 g'.")
     known: dict[str, Quantity] = {}
@@ -478,6 +481,12 @@ def _nutrition(data: object, *, exact: bool = False) -> dict[str, Quantity]:
         if tag is None:
             mend = nearest(str(name), [*NAMES, *NUTRIENTS])
             raise fault(f"{name!r} is not a nutrient known here", mend, name)
+        if tag == USABLE and not usable:
+            raise fault(
+                f"{name!r} is worked out for a whole lunch, and can only be a floor of one",
+                "Write it under 'floors' of an eater, as in 'usable_protein: 20 g'.",
+                name,
+            )
         unit = GRAM if salt else NUTRIENTS[tag].unit
         example = f"5 {'g' if salt else NUTRIENTS[tag].symbol}"
         try:
@@ -496,6 +505,9 @@ def _nutrition(data: object, *, exact: bool = False) -> dict[str, Quantity]:
 
 
 Nutrients = Annotated[dict[str, Any], BeforeValidator(_nutrition), _NUTRIENT_SCHEMA]
+Floors = Annotated[
+    dict[str, Any], BeforeValidator(lambda data: _nutrition(data, usable=True)), _FLOOR_SCHEMA
+]
 ExactNutrients = Annotated[
     dict[str, Any], BeforeValidator(lambda data: _nutrition(data, exact=True)), _NUTRIENT_SCHEMA
 ]

@@ -12,7 +12,6 @@ from models.file.food_entries import FoodEntry
 from models.foods.facts import (
     Facts,
     FoodPack,
-    ProteinScores,
     food_packs,
 )
 from models.foods.families import read_cell
@@ -61,12 +60,10 @@ class TableReader:
                     "Name it once; list its packs there.",
                 )
             packs[food.name], sold_as[food.name] = sizes, food
-        quality = week.protein_quality
-        scores = None if quality is None else ProteinScores(quality.measure, quality.others)
         prices = {
             name: min(pack.price / pack.edible for pack in sizes) for name, sizes in packs.items()
         }
-        facts = Facts(foods, week.cups, week.guidance or "", prices, scores)
+        facts = Facts(foods, week.cups, week.guidance or "", prices)
         return facts, {
             name: tuple(replace(pack, keeps=facts.rest_keeps(sold_as[name])) for pack in sizes)
             for name, sizes in packs.items()

@@ -11,7 +11,9 @@ from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from decimal import Decimal
 
-from models.foods.food import Food, Foods, UnknownFood, protein_quality, yields
+from models.foods.digested import least
+from models.foods.figures import AMINO_ACIDS
+from models.foods.food import Food, Foods, UnknownFood
 from models.foods.measures import Amount, BadAmount, grams, read_amount
 from models.foods.parts import (
     Contents,
@@ -22,7 +24,7 @@ from models.foods.parts import (
     read_label,
     stated_part,
 )
-from models.foods.recipe import Ingredient, Recipe, Total, ingredient, with_scores
+from models.foods.recipe import Ingredient, Recipe, Total, ingredient
 from models.foods.storage import (
     AT_HOME,
     LEFTOVERS,
@@ -40,12 +42,14 @@ from models.foods.storage import (
 from models.words.allergens import cereals_with
 from models.words.errors import nearest
 from models.words.names import plain_name
-from models.words.numbers import counted, plain
-from models.words.nutrients import NUTRIENTS, PROTEIN
-from models.words.units import Quantity, quantity
+from models.words.numbers import counted
+from models.words.nutrients import PROTEIN
+from models.words.protein import COUNTED, SHARES
+from models.words.units import GRAM, Quantity, magnitude, quantity
 
 KEEPS_FROM = 14
 """Days once opened from which a pack is taken to outlast the week."""
+AMOUNTS = (PROTEIN, *AMINO_ACIDS)
 FREE = "none"
 """Where in the shop what costs nothing stands."""
 
@@ -179,22 +183,6 @@ class RecipeLine:
 
 
 @dataclass(frozen=True, slots=True)
-class ProteinScores:
-    """How protein is counted by what the body can use of it.
-
-    Attributes
-    ----------
-    measure
-        "PDCAAS" or "DIAAS".
-    others
-        Share that counts of foods without a published score, 0 to 1.
-    """
-
-    measure: str
-    others: Decimal
-
-
-@dataclass(frozen=True, slots=True)
 class Facts:
     """The tables as one week file uses them.
 
@@ -208,7 +196,6 @@ class Facts:
     cups: str | None
     guidance: str
     prices: Mapping[str, Decimal]
-    quality: ProteinScores | None
 
     # -- recipes ------------------------------------------------------------------
 
@@ -232,14 +219,11 @@ class Facts:
         priced = [self.price(part) for part in parts]
         known = [price for price in priced if price is not None]
         unpriced = [part.name for part, price in zip(parts, priced, strict=True) if price is None]
-        made = Recipe(
+        return Recipe(
             tuple(parts),
             sum(known, Decimal(0)) if known else None,
             tuple(dict.fromkeys(unpriced)),
         )
-        if self.quality is None:
-            return made
-        return with_scores(made, [self.score(part.food) for part in parts])
 
     def price(self, line: Ingredient) -> Decimal | None:
         """Price one line; None when nobody said what it costs."""
@@ -247,27 +231,6 @@ class Facts:
             return Decimal(0)
         per_gram = self.prices.get(line.food.name)
         return None if per_gram is None else per_gram * line.grams
-
-    def score(self, food: Food) -> tuple[Decimal, str]:
-        """Give the share of a food's protein that counts, and who says so.
-
-        Of several published scores the lowest counts; one above 1 counts as 1. A dried food
-        has the score of the same food boiled, where only that was measured.
-        """
-        if self.quality is None:
-            return Decimal(1), ""
-        measure = self.quality.measure.upper()
-        names = [food.name, *([yields()[food.name][0]] if food.name in yields() else [])]
-        for name in names:
-            scores = [
-                (Decimal(value), source)
-                for kind, value, source in protein_quality().get(name, ())
-                if kind == measure
-            ]
-            if scores:
-                lowest, source = min(scores)
-                return min(lowest, Decimal(1)), f"{measure} {lowest} ({source})"
-        return self.quality.others, f"no {measure} published: {plain(self.quality.others * 100)} %"
 
     def nutrition(
         self, recipe: Recipe, share: Decimal, stated: Mapping[str, Quantity]
@@ -279,7 +242,7 @@ class Facts:
         amounts: dict[str, Quantity] = {}
         partial: set[str] = set()
         totals = recipe.totals()
-        for tag, nutrient in NUTRIENTS.items():
+        for tag, nutrient in COUNTED.items():
             total: Total | None = totals.get(tag)
             if tag in stated:
                 amounts[tag] = stated[tag]
@@ -289,22 +252,13 @@ class Facts:
                     partial.add(tag)
         return amounts, frozenset(partial)
 
-    def stated(self, nutrition: Mapping[str, Quantity]) -> Mapping[str, Quantity]:
-        """Give nutrition that was stated, its protein corrected where that is asked for."""
-        if self.quality is None or PROTEIN not in nutrition:
-            return nutrition
-        return {**nutrition, PROTEIN: nutrition[PROTEIN] * self.quality.others}
-
-    @property
-    def protein_said(self) -> str:
-        """Say how protein is corrected; empty when it is not."""
-        if self.quality is None:
-            return ""
-        return (
-            f"Protein is corrected for digestibility by {self.quality.measure.upper()}; foods "
-            f"without a published score, and figures you stated, count "
-            f"{plain(self.quality.others * 100)} %. Scores of single foods do not add up exactly."
-        )
+    @staticmethod
+    def stated(nutrition: Mapping[str, Quantity]) -> Mapping[str, Quantity]:
+        """Add what stated amino acids suffice for, digested as the least digestible food is."""
+        amounts = {tag: magnitude(nutrition[tag], GRAM) for tag in AMOUNTS if tag in nutrition}
+        shares = {tag: share.of(amounts, least().share) for tag, share in SHARES.items()}
+        known = {tag: quantity(grams, GRAM) for tag, grams in shares.items() if grams is not None}
+        return {**nutrition, **known}
 
     def hundred(self, food: Food) -> Recipe:
         """Give 100 g of a food of the table as a recipe."""

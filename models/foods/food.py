@@ -386,16 +386,6 @@ def find(name: str, foods: Foods | None = None) -> Food:
 
 
 @cache
-def protein_quality() -> Mapping[str, tuple[tuple[str, str, str], ...]]:
-    """Give published scores of protein quality: food to (measure, value, source)."""
-    scores_of: dict[str, list[tuple[str, str, str]]] = {}
-    for row in rows("protein_quality.csv"):
-        source = row["source"] + (" (from memory)" if row["from_memory"] == "yes" else "")
-        scores_of.setdefault(row["food_key"], []).append((row["measure"], row["value"], source))
-    return {name: tuple(scores) for name, scores in scores_of.items()}
-
-
-@cache
 def yields() -> Mapping[str, tuple[str, Decimal, str]]:
     """Give what 100 g of a raw food come to: food to (cooked food, factor, source)."""
     return {

@@ -11,16 +11,17 @@ up is common practice, no source.
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Mapping
 from dataclasses import dataclass, replace
 from decimal import Decimal
 
+from models.foods.digested import digested
 from models.foods.food import Food, Foods, yields
 from models.foods.measures import CUPS, HEAVIEST, Amount, BadAmount, cups_said, grams, read_amount
 from models.words.allergens import cereals_of
 from models.words.names import words
 from models.words.numbers import plain
-from models.words.nutrients import NUTRIENTS, PROTEIN
+from models.words.protein import COUNTED, SHARES
 
 HUNDRED = Decimal(100)
 _AS_BOUGHT = ("as bought", "unpeeled", "unprepared")
@@ -45,10 +46,6 @@ class Ingredient:
         How that came about; empty where it was written.
     bought
         What has to be bought for it, in g, with what is thrown away.
-    score
-        Share of its protein that counts; 1 unless a correction is asked for.
-    score_said
-        Who says so.
     count
         How many tins, packs or eggs it is, where it is whole ones; None for what is measured.
     suits
@@ -63,8 +60,6 @@ class Ingredient:
     grams: Decimal
     how: str
     bought: Decimal
-    score: Decimal = Decimal(1)
-    score_said: str = ""
     count: Decimal | None = None
     suits: frozenset[str] = frozenset()
     ready: bool = False
@@ -72,9 +67,7 @@ class Ingredient:
     def nutrient(self, tag: str) -> Decimal | None:
         """Give what it holds of a nutrient, in the nutrient's unit; None when not known."""
         known = per_hundred(self.food, tag)
-        if known is None:
-            return None
-        return known * self.grams / HUNDRED * (self.score if tag == PROTEIN else 1)
+        return None if known is None else known * self.grams / HUNDRED
 
 
 def per_hundred(food: Food, tag: str) -> Decimal | None:
@@ -83,6 +76,8 @@ def per_hundred(food: Food, tag: str) -> Decimal | None:
     Carbohydrate as Regulation (EU) No 1169/2011 has it leaves out fibre: where the table has
     only the total by difference, fibre is taken off.
     """
+    if tag in SHARES:
+        return SHARES[tag].of(food.nutrients, digested(food).share)
     known = food.nutrients.get(tag)
     if known is None and tag == CARBOHYDRATE:
         total, fibre = food.nutrients.get(WITH_FIBRE), food.nutrients.get(FIBRE)
@@ -149,7 +144,7 @@ class Recipe:
     def totals(self) -> Mapping[str, Total]:
         """Sum every nutrient of which any ingredient gives a figure."""
         found: dict[str, Total] = {}
-        for tag in NUTRIENTS:
+        for tag in COUNTED:
             amounts = [line.nutrient(tag) for line in self.ingredients]
             known = [amount for amount in amounts if amount is not None]
             if known:
@@ -340,12 +335,3 @@ def _named(rest: str, foods: Foods) -> tuple[Food, str, str]:
             "Write the amount first, once: 400 g onions, 2 x 400 g tins chopped tomatoes.",
         )
     return foods.find(name), name, prepared
-
-
-def with_scores(recipe: Recipe, scores: Iterable[tuple[Decimal, str]]) -> Recipe:
-    """Give every ingredient the share of its protein that counts, in the order of the lines."""
-    lines = tuple(
-        replace(line, score=score, score_said=said)
-        for line, (score, said) in zip(recipe.ingredients, scores, strict=True)
-    )
-    return Recipe(lines, recipe.cost, recipe.unpriced)

@@ -24,6 +24,7 @@ from models.week.week import Batch, LarderItem, Week
 from models.words.guidance import GUIDANCES
 from models.words.names import words
 from models.words.numbers import counted
+from models.words.nutrients import USABLE
 
 SheetName = Literal["plan", "prep", "label", "pack", "page", "share"]
 
@@ -268,6 +269,11 @@ def _cooked_how(thing: Batch | LarderItem, foods: tuple[Food, ...]) -> Iterator[
 # -- what is of this week alone ----------------------------------------------------------
 
 
+_USABLE = (
+    "Usable protein is worked out for adults: amino acids of the whole lunch against the pattern "
+    "of FAO 2013, by the digestibility of each food (FAO/WHO 1991). What nobody measured counts as "
+    "none."
+)
 _EVERYWHERE = frozenset({"plan", "page", "share"})
 
 
@@ -281,8 +287,9 @@ def _own(week: Week) -> Iterator[Caution]:
             text = f"At your own risk: {thing.name} travels warm. {thing.warm_risk}."
             sheets = _EVERYWHERE | {"pack", "label"}
             yield Caution("warm", "own risk: travels warm", text, "", sheets, (thing.name,))
-    if week.protein_said:
-        yield Caution("protein", "", week.protein_said, "", frozenset({"plan", "page"}))
+    floors = (bound for eater in week.eaters.values() for bound in eater.floors)
+    if any(bound.nutrient == USABLE for bound in floors):
+        yield Caution("protein", "", _USABLE, "", frozenset({"plan", "page"}))
 
 
 def _at_risk(week: Week) -> Iterator[tuple[str, str]]:

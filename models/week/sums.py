@@ -14,7 +14,8 @@ from decimal import ROUND_CEILING, Decimal
 
 from models.week.packed import OpenedPacks, PackedLunch, PackedWeek, helpings
 from models.week.week import Batch, Helping, LarderItem, Texture, Week
-from models.words.nutrients import NUTRIENTS
+from models.words.nutrients import USABLE
+from models.words.protein import COUNTED, SHARES
 from models.words.units import GRAM, MILLILITRE, Quantity, magnitude, quantity
 
 CENT = Decimal("0.01")
@@ -50,7 +51,7 @@ def share(item: LarderItem, helping: Helping) -> Decimal:
 
 
 def nutrient(week: Week, lunch: PackedLunch, tag: str) -> Content:
-    """Sum one nutrient over a lunch.
+    """Sum one nutrient over a lunch; usable protein is what its shortest amino acid allows.
 
     Parameters
     ----------
@@ -66,7 +67,12 @@ def nutrient(week: Week, lunch: PackedLunch, tag: str) -> Content:
     Content
         The amount in the nutrient's unit, and whether all of it is known.
     """
-    unit = NUTRIENTS[tag].unit
+    if tag == USABLE:
+        shares = [nutrient(week, lunch, share) for share in SHARES]
+        least = min(magnitude(share.amount, GRAM) for share in shares)
+        complete = any(magnitude(x.amount, GRAM) == least and x.complete for x in shares)
+        return Content(quantity(least, GRAM), complete)
+    unit = COUNTED[tag].unit
     total, complete = Decimal(0), True
     for part in lunch.portions:
         known = week.batches[part.batch].nutrition.get(tag)

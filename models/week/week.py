@@ -381,8 +381,6 @@ class Week:
         "us", "uk" or "strictest"; empty in a week without batches.
     cups
         Which cup and spoons are meant, or None where none are used.
-    protein_said
-        How protein is corrected for what the body can use; empty when it is not.
     own_foods
         Foods that are not of the program's own table.
     source
@@ -420,7 +418,6 @@ class Week:
     variety: Variety
     priorities: tuple[str, ...]
     cups: str | None = None
-    protein_said: str = ""
     own_foods: Mapping[str, Food] = field(default_factory=dict)
     what_ifs: Mapping[str, tuple[Knob, ...]] = field(default_factory=dict)
     packs: Mapping[str, tuple[FoodPack, ...]] = field(default_factory=dict)

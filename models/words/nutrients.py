@@ -73,10 +73,13 @@ NUTRIENTS: dict[str, Nutrient] = {
                 ("HISTN", "histidine"),
             )
         ),
+        Nutrient("usable_protein", "usable protein", "gram"),
     )
 }
 
 PROTEIN = "PROCNT"
+USABLE = "usable_protein"
+"""Not a figure of any food, but what its amino acids come to: `models.words.protein`."""
 SALT_PER_SODIUM = Decimal("2.5")
 
 _BY_NAME = {item.name.casefold(): tag for tag, item in NUTRIENTS.items()} | {

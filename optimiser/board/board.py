@@ -18,7 +18,7 @@ from typing import TypeAlias
 from models.foods.parts import Contents
 from models.week.sums import helping_cost, share
 from models.week.week import Dish, Eater, Helping, Place, Texture, Week
-from models.words.nutrients import NUTRIENTS
+from models.words.protein import COUNTED
 from models.words.units import MILLILITRE
 from optimiser.board import scale
 from optimiser.board.rows import Sheet, Sum
@@ -369,7 +369,7 @@ class Board:
 
     def nutrient(self, slot: Slot, tag: str, *, up: bool) -> Sum:
         """Content of a nutrient in thousandths of its unit, rounded up or down."""
-        unit = NUTRIENTS[tag].unit
+        unit = COUNTED[tag].unit
         rounded = scale.up if up else scale.down
         batches, larder = self.week.batches, self.week.larder
 

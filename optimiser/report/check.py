@@ -113,8 +113,6 @@ def _settings(week: CheckFile) -> Iterator[tuple[str, str]]:
         yield "dates by", GUIDANCES[week.guidance]
     if week.cups is not None:
         yield "measures", week.cups
-    if week.protein:
-        yield "protein", week.protein
 
 
 def _eater(eater: CheckedEater, guidance: str) -> RenderableType:

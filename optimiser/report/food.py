@@ -8,7 +8,7 @@ from rich.text import Text
 from models.answers.food import FoodFile, Kept
 from models.words.allergens import PINE_NUTS, say
 from models.words.numbers import counted, plain
-from models.words.nutrients import NUTRIENTS
+from models.words.nutrients import NUTRIENTS, PROTEIN
 from optimiser.report.console import beside, rendered, words
 
 
@@ -38,8 +38,9 @@ def text(food: FoodFile, *, colour: bool = False, width: int = 80) -> str:
         parts.append(beside("refuse", Text(f"{plain(food.refuse_percent)} % of what is bought")))
     if food.storage is not None:
         parts.append(beside("keeps", _storage(food.storage)))
-    for score in food.protein_quality:
-        parts.append(beside("protein", Text(f"{score.measure} {score.value}: {score.source}")))
+    if PROTEIN in food.nutrients and food.nutrients[PROTEIN].amount:
+        share = f"{plain(food.protein_digested * 100)} % digested"
+        parts.append(beside("protein", Text(f"{share}, {food.protein_digested_said}")))
     if food.note:
         parts.append(beside("note", Text(food.note)))
     parts.append(beside("licence", Text(food.licence, style="dim")))

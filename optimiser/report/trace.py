@@ -10,7 +10,7 @@ from rich.text import Text
 
 from models.answers.trace import TraceFile, TraceLine
 from models.words.numbers import plain
-from models.words.nutrients import NUTRIENTS, PROTEIN
+from models.words.nutrients import NUTRIENTS
 from optimiser.report.console import beside, rendered, words
 
 
@@ -46,7 +46,7 @@ def _lines(trace: TraceFile) -> Table:
     table.add_column(trace.unit, justify="right")
     for line in trace.lines:
         table.add_row(
-            Text(_written(line, trace.nutrient)),
+            Text(_written(line)),
             Text(f"{line.food} [{line.source}]"),
             plain(line.grams, 1),
             "not known" if line.per_100_g is None else plain(line.per_100_g, 2),
@@ -55,11 +55,8 @@ def _lines(trace: TraceFile) -> Table:
     return table
 
 
-def _written(line: TraceLine, nutrient: str) -> str:
-    written = f"{line.line} ({line.how})" if line.how else line.line
-    if line.score_source and nutrient == PROTEIN:
-        written += f"; protein x {plain(line.score, 3)}: {line.score_source}"
-    return written
+def _written(line: TraceLine) -> str:
+    return f"{line.line} ({line.how})" if line.how else line.line
 
 
 def _sum(trace: TraceFile) -> Iterator[RenderableType]:

@@ -18,6 +18,7 @@ from optimiser.rules import (
     packs,
     place,
     stock,
+    usable_protein,
     variety,
 )
 from optimiser.rules.base import Fault, Rule
@@ -29,6 +30,7 @@ FAMILIES = (
     fridge,
     packs,
     nutrition,
+    usable_protein,
     must_not,
     place,
     box,

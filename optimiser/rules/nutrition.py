@@ -12,7 +12,7 @@ from models.week.packed import PackedLunch, PackedWeek
 from models.week.week import Bound, Week
 from models.words.days import day_name
 from models.words.numbers import plain
-from models.words.nutrients import NUTRIENTS, SALT_PER_SODIUM, printed
+from models.words.nutrients import NUTRIENTS, SALT_PER_SODIUM, USABLE, printed
 from models.words.units import Quantity, magnitude
 from optimiser.board import scale
 from optimiser.board.board import Board, Slot
@@ -218,7 +218,8 @@ def rules(week: Week) -> Iterator[Rule]:
     """One rule for each floor and ceiling of each eater."""
     for eater in week.eaters.values():
         for bound in eater.floors:
-            yield Floor(*_parts(week, eater.name, bound))
+            if bound.nutrient != USABLE:
+                yield Floor(*_parts(week, eater.name, bound))
         for bound in eater.ceilings:
             yield Ceiling(*_parts(week, eater.name, bound))
 

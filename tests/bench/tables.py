@@ -5,8 +5,8 @@ python -m tests.bench.tables
 
 from __future__ import annotations
 
-from models.foods.figures import NUTRIENT_TAGS
-from models.foods.food import Food, protein_quality, table, yields
+from models.foods.figures import AMINO_ACIDS, NUTRIENT_TAGS
+from models.foods.food import Food, table, yields
 from models.foods.recipe import CARBOHYDRATE, per_hundred
 from models.foods.storage import storage
 
@@ -25,7 +25,7 @@ def main() -> None:
     _line("allergens settled", [food.allergens_settled for food in foods])
     _line("allergens by the usual recipe, read the label", [food.check_label for food in foods])
     _line("yield factor, raw to cooked", [food.name in yields() for food in foods])
-    _line("a score of protein quality", [food.name in protein_quality() for food in foods])
+    _line("all amino acids", [set(AMINO_ACIDS) <= food.nutrients.keys() for food in foods])
     kept = storage().values()
     print(f"\n| of {len(kept)} storage classes | have it | share |\n| --- | --- | --- |")
     _line("fridge life, US", [life.us is not None for life in kept])

@@ -246,16 +246,6 @@ SETTINGS: dict[str, Edit] = {
         "    food: tahini\n    keeps_as: tahina  # here",
         ("(larder > tahini > keeps_as)", "no storage class named 'tahina'", "'tahini'?"),
     ),
-    "a score that is none": (
-        "  cups: label",
-        "  cups: label\n  protein_quality: {measure: NPU, others: 80 %}  # here",
-        ("(week > protein_quality > measure)", "'NPU' is no score", "PDCAAS", "DIAAS"),
-    ),
-    "a score without the rest": (
-        "  cups: label",
-        "  cups: label\n  protein_quality: {measure: DIAAS}  # here",
-        ("(week > protein_quality)", "'others' is missing"),
-    ),
     "a fridge life too long": (
         "    yield: 4 portions",
         "    yield: 4 portions\n    fridge_life: 5  # here",

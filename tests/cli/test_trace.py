@@ -100,7 +100,6 @@ def test_each_line_is_grams_times_a_figure_of_the_table(capsys: Capture) -> None
         assert line["per_100_g"] == float(food.nutrients["PROCNT"])
         held = line["grams"] * line["per_100_g"] / 100
         assert line["amount"] == pytest.approx(held, abs=1e-4)
-        assert line["score"] == 1
     assert {"400 g potatoes, peeled", "3 eggs"} <= {one["line"] for one in data["lines"]}
 
 
@@ -247,27 +246,6 @@ def test_what_a_dish_lists_is_traced_too(tmp_path: Path, capsys: Capture) -> Non
     data = traced(written(tmp_path), "parsley", capsys=capsys)
     assert data["amount"] == float(table()["parsley leaf, fresh"].nutrients["PROCNT"])
     assert data["per"] == "100 g"
-
-
-def test_protein_that_counts_in_part_says_by_which_score(tmp_path: Path, capsys: Capture) -> None:
-    text = WEEK.replace(
-        "cups: label", "cups: label, protein_quality: {measure: PDCAAS, others: 80 %}"
-    )
-    week = written(tmp_path, text)
-    data = traced(week, "pot", capsys=capsys)
-    lentils, onion, _ = data["lines"]
-    assert (lentils["score"], onion["score"]) == (0.574, 0.8)
-    assert lentils["score_source"].startswith("PDCAAS 0.574 (Nosworthy et al. 2018")
-    assert onion["score_source"] == "no PDCAAS published: 80 %"
-    for line in data["lines"]:
-        held = line["grams"] * line["per_100_g"] / 100 * line["score"]
-        assert line["amount"] == pytest.approx(held, abs=1e-4)
-    assert sum(line["amount"] for line in data["lines"]) == pytest.approx(data["total"], abs=1e-4)
-    # Columns stand side by side, so only what fits a line of its own is looked for.
-    out = shown(week, "pot", capsys=capsys)
-    assert "protein x 0.574" in flat(out)
-    assert "PDCAAS 0.574" in out
-    assert "x 0.8" in out
 
 
 # -- refusals ----------------------------------------------------------------------------

@@ -18,12 +18,11 @@ from models.file.carried import entry_of
 from models.file.food_entries import FoodEntry
 from models.file.tables import own_food
 from models.foods.facts import KEEPS_FROM
-from models.foods.food import Food, protein_quality, table
+from models.foods.food import Food, table
 from models.foods.storage import LEFTOVERS, cautions, storage
 from models.week.week import Batch, LarderItem
 from models.words.errors import InputError
 from models.words.guidance import GUIDANCES
-from models.words.units import magnitude
 from optimiser.checking import check as understood
 from optimiser.checking import remarks
 from optimiser.planning import plan_week
@@ -586,96 +585,6 @@ def test_a_cost_is_never_rounded_down() -> None:
     batch = priced("onions: {pack: 700 g, price: 1}", "1 g onion")
     assert batch.cost >= 1 / (Decimal(700) * Decimal("0.9"))
     assert batch.cost - 1 / (Decimal(700) * Decimal("0.9")) < Decimal("0.0001")
-
-
-# -- protein that counts -----------------------------------------------------------------
-
-
-def scored(measure: str, others: str, *lines: str) -> Batch:
-    entry = "ingredients: [" + ", ".join(f'"{line}"' for line in lines) + "]"
-    quality = f"protein_quality: {{measure: {measure}, others: {others}}}"
-    text = cooked(entry).replace("cups: us", f"cups: us, {quality}")
-    return week_from(text.replace("    portion: 50 g\n", "")).batches["pot"]
-
-
-def score_of(measure: str, food: str, others: str = "75 %") -> Decimal:
-    recipe = scored(measure, others, f"100 g {food}").recipe
-    assert recipe is not None
-    return recipe.ingredients[0].score
-
-
-def test_the_lowest_of_several_scores_counts() -> None:
-    food = "white rice, long-grain, boiled"
-    values = [Decimal(value) for kind, value, _ in protein_quality()[food] if kind == "DIAAS"]
-    assert len(values) > 1
-    assert score_of("DIAAS", food) == min(values) == Decimal("0.37")
-
-
-def test_a_score_above_one_counts_as_one() -> None:
-    (value,) = [
-        Decimal(value)
-        for kind, value, _ in protein_quality()["skimmed milk powder"]
-        if kind == "DIAAS"
-    ]
-    assert value > 1
-    assert score_of("DIAAS", "skimmed milk powder") == 1
-
-
-def test_a_dried_food_has_the_score_of_the_same_food_boiled() -> None:
-    assert "lentils, green or brown, dry" not in protein_quality()
-    assert score_of("PDCAAS", "lentils, green or brown, dry") == Decimal("0.529")
-    assert score_of("DIAAS", "lentils, green or brown, dry") == Decimal("0.49")
-    # Its own goes first, where it was measured.
-    assert score_of("DIAAS", "split peas, dry") == Decimal("0.64")
-
-
-def test_the_two_measures_are_not_mixed() -> None:
-    assert {kind for kind, *_ in protein_quality()["pinto beans, boiled"]} == {"PDCAAS"}
-    assert score_of("pdcaas", "pinto beans, boiled") == Decimal("0.59")
-    assert score_of("DIAAS", "pinto beans, boiled") == Decimal("0.75")
-
-
-@pytest.mark.parametrize("others", ["80 %", "100 %", "12.5 %"])
-def test_what_was_never_scored_counts_as_the_file_says(others: str) -> None:
-    share = Decimal(others.removesuffix(" %")) / 100
-    assert score_of("DIAAS", "carrot, raw", others) == share
-
-
-def test_protein_of_a_batch_is_summed_as_it_counts_and_nothing_else_changes() -> None:
-    lines = ("100 g lentils, green or brown, dry", "100 g carrot, raw")
-    plain, counted = (
-        week_from(
-            cooked("ingredients: [" + ", ".join(f'"{line}"' for line in lines) + "]").replace(
-                "    portion: 50 g\n", ""
-            )
-        ).batches["pot"],
-        scored("PDCAAS", "80 %", *lines),
-    )
-    protein = Decimal("24.63") * Decimal("0.529") + Decimal("0.93") * Decimal("0.8")
-    assert magnitude(counted.nutrition["PROCNT"], "gram") * 4 == protein
-    assert magnitude(plain.nutrition["PROCNT"], "gram") * 4 == Decimal("25.56")
-    assert {**plain.nutrition, "PROCNT": 0} == {**counted.nutrition, "PROCNT": 0}
-    assert plain.portion == counted.portion
-
-
-def test_a_figure_that_was_stated_counts_as_what_was_never_scored() -> None:
-    text = cooked(STATED, "fridge_life: 2").replace(
-        "cups: us", "cups: us, protein_quality: {measure: DIAAS, others: 50 %}"
-    )
-    week = week_from(text)
-    assert magnitude(week.batches["pot"].nutrition["PROCNT"], "gram") == 2
-    assert "figures you stated, count 50 %" in week.protein_said
-    assert week.protein_said in planned(text).cautions
-    assert week.protein_said in flat(check.text(understood(week)))
-
-
-def test_protein_is_not_corrected_unless_asked_for() -> None:
-    week = week_from(cooked(CHICKPEAS))
-    assert week.protein_said == ""
-    recipe = week.batches["pot"].recipe
-    assert recipe is not None
-    assert [(line.score, line.score_said) for line in recipe.ingredients] == [(Decimal(1), "")]
-    assert not any("digestibility" in one for one in planned(cooked(CHICKPEAS)).cautions)
 
 
 # -- foods of one's own ------------------------------------------------------------------

@@ -467,40 +467,6 @@ def test_nor_do_those_of_the_table(line: str) -> None:
     assert "kidney beans" not in batch_of(of_lines(f"100 g {line}", "100 g water")).cautions
 
 
-# -- protein that is corrected ---------------------------------------------------------------
-
-
-def eaten(bound: str, quality: str) -> str:
-    text = cooked(of_lines("200 g chickpeas, boiled"), protein_quality=quality)
-    return text.replace("eaters: {Ada: {}}", f"eaters:\n  Ada: {{{bound}}}  {HERE}")
-
-
-QUALITY = "{measure: DIAAS, others: 80 %}"
-
-
-@pytest.mark.parametrize(
-    "bound",
-    [
-        "ceilings: {protein: 30 g}",
-        "week_ceilings: {protein: 90 g}",
-        "floors: {protein: 1 g}, ceilings: {protein: 30 g}",
-    ],
-)
-def test_a_ceiling_on_protein_is_not_held_against_corrected_protein(bound: str) -> None:
-    wrong = refused(eaten(bound, QUALITY))
-    assert wrong.what == "a ceiling on protein cannot be held against corrected protein"
-    assert "'protein_quality'" in wrong.mend
-    assert week_from(eaten(bound, "")).eaters["Ada"].ceilings
-
-
-@pytest.mark.parametrize(
-    "bound", ["floors: {protein: 1 g}", "week_floors: {protein: 3 g}", "ceilings: {fat: 30 g}"]
-)
-def test_other_bounds_go_with_corrected_protein(bound: str) -> None:
-    eater = week_from(eaten(bound, QUALITY)).eaters["Ada"]
-    assert len([*eater.floors, *eater.ceilings]) == 1
-
-
 # -- amounts ---------------------------------------------------------------------------------
 
 

@@ -11,7 +11,7 @@ from decimal import Decimal
 import pytest
 
 from models.foods.figures import NUTRIENT_TAGS
-from models.foods.food import find, protein_quality, table
+from models.foods.food import find, table
 from models.foods.storage import PLANT, cautions, storage
 from models.words.allergens import EU_FOURTEEN, PINE_NUTS
 from models.words.errors import InputError
@@ -180,11 +180,5 @@ def test_the_stricter_of_two_lives_holds() -> None:
         assert (kept.fridge("us"), kept.fridge("uk")) == (kept.us, kept.uk)
 
 
-def test_scores_of_protein_and_cautions_name_their_source() -> None:
-    assert set(protein_quality()) <= set(table())
-    for scores in protein_quality().values():
-        for measure, value, source in scores:
-            assert measure in {"PDCAAS", "DIAAS"}
-            assert 0 < Decimal(value) < 2
-            assert source
+def test_cautions_name_their_source() -> None:
     assert all(text and source for text, source in cautions().values())

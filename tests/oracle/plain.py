@@ -122,6 +122,11 @@ def broken_alone(week: Week, lunch: Lunch, packed: PackedLunch) -> Iterator[str]
     for family, bound in _bounds(eater, weekly=False):
         if not _is_kept(family, bound, nutrient(week, packed, bound.nutrient)):
             yield family
+    for floor in _usable_floors(eater):
+        for tags in PATTERN:
+            held = (times * usable(food, tags) for food, times in contents(week, packed))
+            if sum(held, Fraction(0)) < floor:
+                yield "usable protein"
     if eater.box is not None:
         yield from _box(week, week.boxes[eater.box], packed)
 
@@ -207,8 +212,40 @@ def _several(word: str, other: str) -> bool:
 def _bounds(eater: Eater, *, weekly: bool) -> Iterator[tuple[str, Bound]]:
     for family, bounds in (("floor", eater.floors), ("ceiling", eater.ceilings)):
         for bound in bounds:
-            if bound.weekly == weekly:
+            if bound.weekly == weekly and bound.nutrient != "usable_protein":
                 yield family, bound
+
+
+def _usable_floors(eater: Eater) -> Iterator[Fraction]:
+    for bound in eater.floors:
+        if bound.nutrient == "usable_protein":
+            yield amount(bound.amount, "gram")
+
+
+PATTERN: Mapping[tuple[str, ...], Fraction] = {
+    tags: Fraction(milligrams) / 1000
+    for tags, milligrams in {
+        ("HISTN",): "16",
+        ("ILE",): "30",
+        ("LEU",): "61",
+        ("LYS",): "48",
+        ("MET", "CYS"): "23",
+        ("PHE", "TYR"): "41",
+        ("THR",): "25",
+        ("TRP",): "6.6",
+        ("VAL",): "40",
+        ("PROCNT",): "1000",
+    }.items()
+}
+STATED_DIGESTED = Fraction(78, 100)
+
+
+def usable(food: Food, tags: tuple[str, ...]) -> Fraction:
+    """Give what stated amino acids suffice for, by the section; none where one is missing."""
+    if any(tag not in food.nutrition for tag in tags):
+        return Fraction(0)
+    held = sum((amount(food.nutrition[tag], "gram") for tag in tags), Fraction(0))
+    return held * STATED_DIGESTED / PATTERN[tags]
 
 
 def _is_kept(family: str, bound: Bound, total: Fraction) -> bool:

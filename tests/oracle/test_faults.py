@@ -19,6 +19,7 @@ import pytest
 from hypothesis import HealthCheck, Phase, given, seed, settings
 
 from models.file.reading import week_of
+from models.foods.figures import AMINO_ACIDS
 from models.week.packed import OpenedPacks, PackedLunch, PackedPortions, PackedWeek
 from models.week.week import Lunch, Week
 from optimiser.rules import FAMILIES, Rule, faults_of, rules_of
@@ -56,7 +57,7 @@ TAKES = {"bites": "0 to 8", "beans": "0 to 8", "compote": "0 to 2"}
 EVERY_RULE: WeekData = {
     "week": {"starts": "2026-11-30", "days": ["mon", "tue", "wed", "thu"], "guidance": "us"},
     "elsewhere": [{"day": "thu", "fridge": "no", "cold_packs": Decimal(1)}],
-    # Bo is bound by nothing but stock: what is wrong for Ada is not wrong for him.
+    # Bo is bound by little else than stock: what is wrong for Ada is not wrong for him.
     "no_lunch": [{"day": day, "eater": "Bo"} for day in ("tue", "wed", "thu")],
     "eaters": {
         "Ada": {
@@ -67,14 +68,15 @@ EVERY_RULE: WeekData = {
             "week_ceilings": {"salt": "5 g"},
             "must_not": {"allergens": ["nuts"], "foods": ["pork"]},
         },
-        "Bo": {},
+        "Bo": {"floors": {"usable_protein": "0.9 g"}},
     },
     "batches": {
         "bites": {
             "made": "2026-11-29",
             "yield": "12 pieces",
             "portion": "30 g",
-            "nutrition": {"protein": "5 g", "energy": "50 kcal", "salt": "0 g"},
+            "nutrition": {"protein": "5 g", "energy": "50 kcal", "salt": "0 g"}
+            | {tag: "30 mg" if tag == "LYS" else "1 g" for tag in AMINO_ACIDS},
             "fridge_life": "1 to 2",
             "freezes": "yes",
             "freezer": "2 portions",
@@ -181,7 +183,7 @@ def ada(
 FINE = PackedWeek(
     lunches=(
         ada(MON, "Roll", "apple", bites=2),
-        PackedLunch("Bo", MON, "Toast", (PackedPortions("bites", 1, 0),), {}, {}),
+        PackedLunch("Bo", MON, "Toast", (PackedPortions("bites", 2, 0),), {}, {}),
         ada(TUE, "Bowl", "yoghurt", beans=2),
         ada(WED, "Plate", "yoghurt", bites=1, thawed=1),
         ada(THU, "Wrap", "apple", bites=1, thawed=1, beans=2, compote=1),
@@ -244,6 +246,10 @@ CASES: dict[str, tuple[str, Edit]] = {
     "past its use-by date": ("use-by:leaves", side(WED, "leaves")),
     "too little in a lunch": ("floor:protein of Ada", portions(WED)),
     "too little in the week": ("floor:fibre of Ada over the week", side(MON, "biscuit")),
+    "too little of an amino acid": (
+        "usable protein:lysine of Bo",
+        on(MON, eater="Bo", portions=(PackedPortions("bites", 1, 0),)),
+    ),
     "too much in a lunch": ("ceiling:energy of Ada", on(THU, extras={"seeds": 3})),
     "too much in the week": ("ceiling:salt of Ada over the week", side(WED, "olives")),
     "an allergen": ("must not have:nuts for Ada", side(WED, "praline")),

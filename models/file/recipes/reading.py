@@ -69,7 +69,7 @@ def read_recipes(file: str, guidance: str, cups: str) -> list[DraftBatch]:
             "there is no recipe in it that can be read",
             "Copy its title, 'Ingredients', a line each, and 'Method' into a text file.",
         )
-    facts = Facts(Foods([]), cups, guidance, {}, None)
+    facts = Facts(Foods([]), cups, guidance, {})
     return [_batch(recipe, facts) for recipe in saved[:MOST_RECIPES]]
 
 
