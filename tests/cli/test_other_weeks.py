@@ -23,7 +23,7 @@ from .command import BAD_INPUT, DONE, NO_PLAN, call, run
 
 Capture: TypeAlias = pytest.CaptureFixture[str]
 
-SWEEP = ("what-if", "starter", "--yield", "bean patties=10..13")
+SWEEP = ("what-if", "starter", "--yield", "lentil curry=10..13")
 ANSWERS = [
     (SWEEP, WhatIfFile),
     (("size", "starter"), SizeFile),
@@ -104,7 +104,7 @@ def test_what_makes_no_sense_is_refused(
 
 
 WRITES = [
-    (("what-if", "starter", "--yield", "bean patties=10..12", "--svg"), "x.svg"),
+    (("what-if", "starter", "--yield", "lentil curry=10..12", "--svg"), "x.svg"),
     (("trade-off", "demo", "liking", "cost", "--svg"), "x.svg"),
     (("size", "demo", "-o"), "x.yaml"),
     (("others", "starter", "-n", "1", "--week", "1", "--save"), "x.json"),
@@ -144,7 +144,7 @@ def test_questions_of_the_file_are_asked_together_or_one_by_one(
     tmp_path: Path, capsys: Capture
 ) -> None:
     file = tmp_path / "week.yaml"
-    kept = "what_ifs:\n  fewer: {yield: {bean patties: 11..12}}\n  days: {lunches: 3..4}\n"
+    kept = "what_ifs:\n  fewer: {yield: {lentil curry: 11..12}}\n  days: {lunches: 3..4}\n"
     file.write_text(f"{ready_text('starter')}\n{kept}", encoding="utf-8")
     all_ = call("what-if", file, "--json", capsys=capsys).done().data
     assert [one["question"] for one in all_] == ["fewer", "days"]

@@ -40,8 +40,8 @@ from .command import (
 Capture: TypeAlias = pytest.CaptureFixture[str]
 
 SWEEP = ("what-if", "demo", "--yield", "leek bake=3..8", "--no-chart")
-QUICK = ("what-if", "starter", "--yield", "bean patties=11..13")
-GRID = (*QUICK[:3], "bean patties=11,12", "--lunches", "4, 5")
+QUICK = ("what-if", "starter", "--yield", "lentil curry=11..13")
+GRID = (*QUICK[:3], "lentil curry=11,12", "--lunches", "4, 5")
 NEVER = ("what-if", "starter", "--floor", "protein=900")
 
 
@@ -117,7 +117,7 @@ def test_rows_without_waste_leave_nothing_and_others_something(
 
 
 def test_a_chart_is_drawn_below_unless_told_not_to(capsys: Capture) -> None:
-    words = ("what-if", "starter", "--yield", "bean patties=12..30 by 9")
+    words = ("what-if", "starter", "--yield", "lentil curry=12..30 by 9")
     plain = call(*words, "--no-chart", capsys=capsys).done().out
     drawn = call(*words, capsys=capsys).done().out
     assert drawn.startswith(plain.rstrip("\n"))
@@ -148,14 +148,14 @@ def test_with_several_things_turned_the_data_hold_every_combination(capsys: Capt
 @pytest.mark.parametrize(
     ("words", "what"),
     [
-        (("--yield", "bean patties=600 g"), "is in g"),
+        (("--yield", "lentil curry=600 g"), "is in g"),
         (("--yield", "bean paties=6"), "Did you mean"),
-        (("--yield", "bean patties=8..9 by 0"), "no steps"),
+        (("--yield", "lentil curry=8..9 by 0"), "no steps"),
         (("--floor", "protein=3000 mg"), "is in mg"),
         (("--floor", "Me protien=3"), "no nutrient"),
         (("--lunches", "1..8"), "cannot be"),
         (("--lunches", ""), "is no range"),
-        (("--yield", "bean patties=1..200", "--lunches", "1..7"), "that is 1400 weeks"),
+        (("--yield", "lentil curry=1..200", "--lunches", "1..7"), "that is 1400 weeks"),
         ((), "nothing is asked"),
     ],
 )
@@ -168,13 +168,13 @@ def test_values_that_cannot_be_are_one_message(
 
 
 def test_a_kept_question_that_cannot_be_is_refused_with_its_line(tmp_path: Path) -> None:
-    text = ready_text("starter") + "\nwhat_ifs:\n  more: {yield: {bean patties: 20..10}}\n"
+    text = ready_text("starter") + "\nwhat_ifs:\n  more: {yield: {lentil curry: 20..10}}\n"
     ran = run("plan", "-", folder=tmp_path, stdin=text)
     one_message(ran, f"line {len(text.splitlines())} ", "what_ifs > more", "runs downwards")
 
 
 def test_the_same_by_standard_input(tmp_path: Path) -> None:
-    text = ready_text("starter") + "\nwhat_ifs:\n  more: {yield: {bean patties: 11..13}}\n"
+    text = ready_text("starter") + "\nwhat_ifs:\n  more: {yield: {lentil curry: 11..13}}\n"
     data = run("what-if", "-", "--json", folder=tmp_path, stdin=text).done().data
     wanted = run(*QUICK, "--json", folder=tmp_path).done().data
     assert data == wanted | {"question": "more"}
@@ -213,7 +213,7 @@ def test_an_interrupt_shows_the_rows_so_far(
     seen: list[int] = []
 
     def stopped(week: Any, *, seconds: float | None, stop: Stop) -> tuple[Any, Solved]:
-        seen.append(week.batches["bean patties"].portions)
+        seen.append(week.batches["lentil curry"].portions)
         if seen[-1] == 12:
             stop.now()
         return solve_week(week, seconds=seconds, stop=stop)

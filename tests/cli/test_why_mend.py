@@ -691,7 +691,7 @@ def test_json_on_a_terminal_is_plain(made: Made) -> None:
         ("mend", "impossible"),
         ("mend", "short", "--until", "none-left"),
         ("mend", "starter", "--allow", "Grain bowl on fri"),
-        ("plan", "starter", "--prefer", "Grain bowl on fri", "--prefer", "Salad pitta on mon"),
+        ("plan", "starter", "--prefer", "Grain bowl on fri", "--prefer", "Curry on grain on mon"),
     ],
 )
 def test_every_text_about_a_ready_week_fits_eighty_columns(
