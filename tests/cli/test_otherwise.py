@@ -149,7 +149,7 @@ def test_with_several_things_turned_the_data_hold_every_combination(capsys: Capt
     ("words", "what"),
     [
         (("--yield", "lentil curry=600 g"), "is in g"),
-        (("--yield", "bean paties=6"), "Did you mean"),
+        (("--yield", "lentil cury=6"), "Did you mean"),
         (("--yield", "lentil curry=8..9 by 0"), "no steps"),
         (("--floor", "protein=3000 mg"), "is in mg"),
         (("--floor", "Me protien=3"), "no nutrient"),
