@@ -118,7 +118,7 @@ def _use_by(week: Week, packed: PackedWeek) -> Iterator[Entry]:
             due[pack.opened + timedelta(days=keeps)].append(f"{pack.item}, opened")
     for day, names in sorted(due.items()):
         title = f"Use by today: {', '.join(dict.fromkeys(names))}"
-        text = "The last day it may be eaten. When in doubt, throw it out."
+        text = "The last day it may be eaten. What you doubt, do not eat."
         yield Entry(kind="use by", begins=day, ends=day + A_DAY, title=title, text=text)
 
 
