@@ -2,12 +2,15 @@
 
 from __future__ import annotations
 
+import random
 from pathlib import Path
 
 import pytest
 
+from models.file import yamltext
 from models.file.every_fault import every_fault
-from models.file.reading import ready_text, ready_weeks
+from models.file.reading import ready_text, ready_weeks, week_of
+from models.words.errors import InputError
 
 from .command import BAD_INPUT, run
 
@@ -104,3 +107,25 @@ def test_what_follows_from_a_fault_is_left_out(old: str, new: str, count: int) -
     week, faults = every_fault("starter", text.replace(old, new, 1))
     assert week is None
     assert len(faults) == count, [fault.text for fault in faults]
+
+
+def test_files_broken_at_random_have_faults_just_where_a_reader_refuses_them() -> None:
+    chance = random.Random(13)
+    for _ in range(25):
+        lines = ready_text("short").splitlines()
+        for _ in range(chance.randint(1, 4)):
+            at = chance.randrange(len(lines))
+            old, new = chance.choice([(":", ""), ("e", "ee"), ("0", "x"), ("  ", " "), ("a", "z")])
+            lines[at] = lines[at].replace(old, new, 1)
+        text = "\n".join(lines) + "\n"
+        week, faults = every_fault("w", text)
+        try:
+            week_of(yamltext.parse("w", text))
+        except InputError:
+            assert week is None, text
+            assert faults, text
+        else:
+            assert week is not None, text
+            assert faults == [], text
+        told = [fault.where.line or 0 for fault in faults]
+        assert told == sorted(told), text
