@@ -155,7 +155,9 @@ class _Sweep:
         """Tell whether a fault is there only because of one that was noted before."""
         if missing and ((*path, missing) in self.gone or path in self.gone):
             return True
-        below = any(way[: len(path)] == path and way != path for way in self.gone)
+        # What a batch comes to is held against what goes in, and some of that is out.
+        ways = {path, (*path[:2], "ingredients")} if path[-1:] == ("yield",) else {path}
+        below = any(way[: len(at)] == at and way != at for way in self.gone for at in ways)
         names = {str(path[-1]) if path else "", str(self.value(path))}
         if (len(path) > 1 and below) or (len(path) > 2 and names & self.doubtful):
             return True

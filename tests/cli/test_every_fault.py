@@ -87,14 +87,14 @@ def test_a_good_file_has_no_fault(name: str) -> None:
 
 EDITS = (
     # What stands in the starter, what is written instead, and how many faults that is.
-    ("yield: 12 pieces", "yield: twelve", 1),
+    ("yield: 12 portions ", "yield: twelve ", 1),
     ("yield: 800 g", "yield: 800", 1),
     ("starts: 2026-11-30", "starts: soon", 1),
     ("  guidance: us\n", "", 1),
     ("  cups: label\n", "", 1),
-    ("  bean patties:\n", "  bean pattis:\n", 2),
+    ("  lentil curry:\n", "  lentil cury:\n", 2),
     ("    pack: 6 pieces\n", "", 1),
-    ("      - 60 g rolled oats", "      - 60 g zzyx", 1),
+    ("      - 250 g dried red lentils", "      - 250 g zzyx", 1),
     ("made: 2026-11-29 ", "made: 2027-11-29 ", 1),
     ("  fruit:\n", "  fruits:\n", 5),
 )
