@@ -51,7 +51,7 @@ class Share:
         Examples
         --------
         >>> SHARES["usable:LYS"].of({"LYS": Decimal("0.48")}, Decimal("0.9"))
-        Decimal('9')
+        Decimal('9.000')
         """
         if amounts.get(PROTEIN) == 0:
             return Decimal(0)

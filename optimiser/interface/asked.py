@@ -278,7 +278,7 @@ def what_if(
 
     Examples
     --------
-    >>> [row.values for row in what_if("demo", lunches="2..3").rows]
+    >>> [row.values for row in what_if("starter", lunches="2..3").rows]
     [[2.0], [3.0]]
     """
     from models.file.knobs import questions  # noqa: PLC0415
