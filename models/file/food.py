@@ -551,7 +551,8 @@ class FoodReader:
     def unit_mass(self, food: Food, unit: str, path: Steps) -> Decimal:
         """Give the mass in g of a millilitre or of one piece."""
         try:
-            return one_of(food, "mL" if unit == MILLILITRE else "", self.entry.week.cups)
+            milli = "mL" if unit == MILLILITRE else ""
+            return one_of(food, milli, self.entry.week.cups, self.facts.foods.region)
         except Unclear as wrong:
             mend = "Add 'piece: 60 g' (or so)." if unit == PIECE else wrong.mend
             raise self.faults.at(path, wrong.what, mend) from None
@@ -621,7 +622,9 @@ class FoodReader:
             if recipe is None:
                 continue
             added: dict[str, Helping] = {}
-            for at, line in enumerate(recipe.ingredients):
+            lines = [part.what for part in entry.ingredients or ()]
+            for line in recipe.ingredients:
+                at = lines.index(line.text)
                 self.may_be_loose(line, ("dishes", dish, "ingredients", at))
                 # The same food with another label read is another item, under its own name.
                 food = line.food
@@ -644,6 +647,12 @@ class FoodReader:
                 path,
                 f"{line.name!r} is a larder item too",
                 "Put it under 'goes_in', or name the food in another way.",
+            )
+        if not line.grams:
+            raise self.faults.at(
+                path,
+                f"{line.text!r} does not say how much",
+                "A dish weighs out what it lists: write an amount in front.",
             )
         self.never_raw([line], path)
         name, kept = line.food.name, storage().get(line.food.storage)

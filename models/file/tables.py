@@ -45,14 +45,15 @@ class TableReader:
                 "you cook. It is never assumed.",
             )
         mine = [*own, *(self.own_food(name, entry) for name, entry in self.entry.foods.items())]
-        foods = Foods(mine)
+        foods = Foods(mine, self.region)
         packs: dict[str, tuple[FoodPack, ...]] = {}
         sold_as: dict[str, Food] = {}
         for name, sold in self.entry.prices.items():
             path = ("prices", name)
             with self.faults.placed(path):
                 food = foods.find(name)
-                sizes = food_packs(food, [(pack.pack, pack.price) for pack in sold], week.cups)
+                content = [(pack.pack, pack.price) for pack in sold]
+                sizes = food_packs(food, content, week.cups, self.region)
             if food.name in packs:
                 raise self.faults.at(
                     path,
@@ -68,6 +69,14 @@ class TableReader:
             name: tuple(replace(pack, keeps=facts.rest_keeps(sold_as[name])) for pack in sizes)
             for name, sizes in packs.items()
         }
+
+    @property
+    def region(self) -> str:
+        """Whose tins, eggs and names are meant: where the guidance is from, else by the cups."""
+        week = self.entry.week
+        if week.guidance in ("us", "uk"):
+            return week.guidance
+        return "us" if week.cups in ("us", "label") else "uk"
 
     def own_food(self, name: str, entry: FoodEntry) -> Food:
         """Make a food of the user's own of its entry."""

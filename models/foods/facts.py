@@ -13,8 +13,8 @@ from decimal import Decimal
 
 from models.foods.digested import least
 from models.foods.figures import AMINO_ACIDS
-from models.foods.food import Food, Foods, UnknownFood
-from models.foods.measures import Amount, BadAmount, grams, read_amount
+from models.foods.food import Food, Foods
+from models.foods.lines import Unread, weigh_amount
 from models.foods.parts import (
     Contents,
     Contradicted,
@@ -24,7 +24,7 @@ from models.foods.parts import (
     read_label,
     stated_part,
 )
-from models.foods.recipe import Ingredient, Recipe, Total, ingredient
+from models.foods.recipe import Ingredient, Recipe, Total, hundred, ingredients
 from models.foods.storage import (
     AT_HOME,
     LEFTOVERS,
@@ -210,12 +210,17 @@ class Facts:
         parts: list[Ingredient] = []
         for at, line in enumerate(lines):
             try:
-                part = ingredient(line.what, self.foods, self.cups, line.refuse, line.drained)
-                part = _labelled(part, line.allergens)
-                part = read_label(part, line.free_of, line.suits)
-                parts.append(replace(part, ready=line.ready))
-            except (BadAmount, UnknownFood, Contradicted) as wrong:
+                for part in ingredients(
+                    line.what, self.foods, self.cups, line.refuse, line.drained
+                ):
+                    labelled = _labelled(part, line.allergens)
+                    read = read_label(labelled, line.free_of, line.suits)
+                    parts.append(replace(read, ready=line.ready))
+            except (Unread, Contradicted) as wrong:
                 raise Unclear(wrong.what, wrong.mend, (at,)) from None
+        return self._priced(parts)
+
+    def _priced(self, parts: Sequence[Ingredient]) -> Recipe:
         priced = [self.price(part) for part in parts]
         known = [price for price in priced if price is not None]
         unpriced = [part.name for part, price in zip(parts, priced, strict=True) if price is None]
@@ -227,7 +232,7 @@ class Facts:
 
     def price(self, line: Ingredient) -> Decimal | None:
         """Price one line; None when nobody said what it costs."""
-        if line.food.shop == FREE:
+        if line.food.shop == FREE or not line.grams:
             return Decimal(0)
         per_gram = self.prices.get(line.food.name)
         return None if per_gram is None else per_gram * line.grams
@@ -262,7 +267,7 @@ class Facts:
 
     def hundred(self, food: Food) -> Recipe:
         """Give 100 g of a food of the table as a recipe."""
-        return self.recipe([RecipeLine(f"100 g {food.name}")])
+        return self._priced([hundred(food)])
 
     # -- allergens ----------------------------------------------------------------
 
@@ -524,16 +529,13 @@ class Facts:
             When it cannot be made grams.
         """
         try:
-            amount, rest = read_amount(f"{text} {food.name}")
-            mass = grams(amount, food, self.cups or "label")[0]
-        except BadAmount as wrong:
-            raise Unclear(wrong.what, wrong.mend) from None
-        if rest != food.name:
-            raise Unclear(f"{text!r} is no amount", "Write it as 300 g, 4 pieces, or: plenty.")
+            weighed = weigh_amount(text, food, self.cups, self.foods.region)
+        except Unread as wrong:
+            raise Unclear(wrong.what, f"{wrong.mend} Or: plenty.") from None
         # A piece is weighed as it is eaten, a mass as it lies there.
-        if food.refuse and amount.unit not in ("g", "mL"):
-            mass /= 1 - food.refuse / 100
-        return mass
+        if food.refuse and not weighed.written:
+            return weighed.grams / (1 - food.refuse / 100)
+        return weighed.grams
 
     def rest_keeps(self, food: Food) -> int | None:
         """Give the days the rest of an opened pack keeps; None: past the week, or not known."""
@@ -587,9 +589,10 @@ def _labelled(line: Ingredient, allergens: frozenset[str] | None) -> Ingredient:
     food = line.food
     if food.allergens_settled and food.allergens - allergens:
         missing = ", ".join(sorted(food.allergens - allergens))
-        raise BadAmount(
+        raise Contradicted(
             f"{food.name!r} holds {missing}, which 'allergens' leaves out",
             f"Add {missing}, or name another food.",
+            "allergens",
         )
     read = replace(
         food,
@@ -602,7 +605,7 @@ def _labelled(line: Ingredient, allergens: frozenset[str] | None) -> Ingredient:
 
 
 def food_packs(
-    food: Food, packs: Sequence[tuple[str, Decimal]], cups: str | None
+    food: Food, packs: Sequence[tuple[str, Decimal]], cups: str | None, region: str
 ) -> tuple[FoodPack, ...]:
     """Give the packs a food is sold in.
 
@@ -612,6 +615,8 @@ def food_packs(
         What each holds, as written, and its price.
     cups
         Which cup and spoons are meant; None where that was not said.
+    region
+        uk or us.
 
     Raises
     ------
@@ -621,27 +626,21 @@ def food_packs(
     known: list[FoodPack] = []
     for at, (content, price) in enumerate(packs):
         try:
-            amount, _ = read_amount(f"{content} {food.name}")
-            if amount.by_cup and cups is None:
-                raise BadAmount(
-                    f"{content!r} is measured by cup or spoon, and the week does not say which",
-                    "Write what the pack weighs, or 'cups: label' under 'week'.",
-                )
-            mass, _ = grams(amount, food, cups or "label")
-        except BadAmount as wrong:
+            weighed = weigh_amount(content, food, cups, region)
+        except Unread as wrong:
             raise Unclear(wrong.what, wrong.mend, (at, "pack")) from None
-        edible = bought = mass
+        edible = bought = weighed.grams
         if food.refuse:
             # A pack is weighed as it is bought, with what will be thrown away.
-            if amount.unit in ("g", "mL"):
-                edible = mass * (1 - food.refuse / 100)
+            if weighed.written:
+                edible = weighed.grams * (1 - food.refuse / 100)
             else:
-                bought = mass / (1 - food.refuse / 100)
+                bought = weighed.grams / (1 - food.refuse / 100)
         known.append(FoodPack(content, bought, edible, price))
     return tuple(known)
 
 
-def one_of(food: Food, unit: str, cups: str | None) -> Decimal:
+def one_of(food: Food, unit: str, cups: str | None, region: str) -> Decimal:
     """Give the mass in g of 1 mL ("mL") or of one piece (empty) of a food.
 
     Parameters
@@ -659,6 +658,6 @@ def one_of(food: Food, unit: str, cups: str | None) -> Decimal:
         When the table does not know.
     """
     try:
-        return grams(Amount(Decimal(1), unit), food, cups or "label")[0]
-    except BadAmount as wrong:
+        return weigh_amount(f"1 {unit}".strip(), food, cups, region).grams
+    except Unread as wrong:
         raise Unclear(wrong.what, wrong.mend) from None

@@ -14,6 +14,7 @@ Regulation (EU) No 1169/2011 Annex II, for compound foods as the usual recipe ha
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from decimal import Decimal
@@ -24,11 +25,12 @@ from models.foods import naming, store
 from models.foods.families import Families, derived, read_cell, with_allergens
 from models.foods.figures import COLUMNS, NUTRIENT_TAGS, TRACE, WATER
 from models.foods.tabled import rows
+from models.foods.vocabulary import PASSING, STATES
 from models.words.errors import InputError
-from models.words.names import in_order, is_slip, plain_name, spelt, split, words
+from models.words.names import in_order, is_slip, plain_name, spelt, split
 
 _GROUPS = {"tree nuts": "nuts"}
-LIKE = 65
+LIKE = 75
 """Likeness, of 100, from which a food is worth suggesting for a name."""
 MOST_NEAR = 6
 SHORTEST, SHORTEST_ALONE = 2, 4
@@ -183,6 +185,13 @@ class Foods:
         meant = naming.exactly(tuple(split(name)), self.region, name)
         return numbered(meant.food) if meant is not None and meant.mark != "?" else None
 
+    def whole(self, name: str) -> Food | None:
+        """Find the food whose own name of several parts this is; one's own by any name."""
+        if plain_name(name) in self._own_names:
+            return self.exact(name)
+        number = store.called(name.casefold()) if _JOINS.search(name) else None
+        return None if number is None else numbered(number)
+
     def named(
         self, phrase: str, hints: naming.Hints = naming.NO_HINTS
     ) -> tuple[Food, naming.Named]:
@@ -217,15 +226,20 @@ class Foods:
             if listed.mark != "?"
         )
         if several:
-            raise UnknownFood(name, several)
+            raise UnknownFood(name, several[:MOST_NEAR])
         try:
             return self.named(name)[0]
         except naming.Unnamed as unnamed:
-            slipped = self._slipped(name)
+            slipped = self.mended(name)
             if len(slipped) == 1:
                 return self.by_name[slipped[0]]
-            near = slipped or unnamed.near or self._nearest(name)
-            raise UnknownFood(name, near[:MOST_NEAR]) from None
+            raise UnknownFood(name, unnamed.near or self.near(name)) from None
+
+    def near(self, name: str) -> tuple[str, ...]:
+        """List foods worth suggesting for a name that means none."""
+        asked = [word for _, word in naming.telling_pairs(name.partition(",")[0])]
+        near = self.mended(name) or self._of_kind(asked) or self._alike(plain_name(name))
+        return near[:MOST_NEAR]
 
     @cached_property
     def _spellings(self) -> Mapping[str, str]:
@@ -233,6 +247,11 @@ class Foods:
         names = (name for food in self.by_name.values() for name in _names_of(food))
         pairs = (zip(spelt(name), split(name), strict=True) for name in names)
         return {word: meant for words_of_name in pairs for word, meant in words_of_name}
+
+    @cached_property
+    def _words(self) -> frozenset[str]:
+        """Every word of every name, singular."""
+        return frozenset(self._spellings.values())
 
     @cached_property
     def _run_together(self) -> Mapping[str, tuple[str, ...]]:
@@ -243,24 +262,33 @@ class Foods:
                 by_letters.setdefault("".join(split(name)), {})[food.name] = None
         return {name: tuple(foods) for name, foods in by_letters.items()}
 
-    def _slipped(self, name: str) -> tuple[str, ...]:
+    def mended(self, name: str) -> tuple[str, ...]:
         """List the foods that a name means once its slips are mended.
 
         A slip never replaces a word that the table knows: those stay as they are, and only the
         letters of the others are mended.
         """
-        known = set(self._spellings.values())
-        pairs = list(zip(spelt(name), split(name), strict=True))
+        every = list(zip(spelt(name), split(name), strict=True))
+        telling = naming.telling_pairs(name)
+        lasting = [pair for pair in telling if STATES.get(pair[1]) not in PASSING]
+        for pairs in (every, telling, lasting):
+            foods = self._mended(tuple(pairs))
+            if foods:
+                return foods
+        return self._run_together.get("".join(split(name)), ())
+
+    def _mended(self, pairs: tuple[tuple[str, str], ...]) -> tuple[str, ...]:
+        known = self._words
+        if all(word in known for _, word in pairs):
+            return ()
         # A short word by itself says too little to tell which one it is a slip of.
         shortest = SHORTEST if len(pairs) > 1 else SHORTEST_ALONE
         ways = [
-            [meant] if meant in known else self._meant(word) if len(word) >= shortest else []
-            for word, meant in pairs
+            [word] if word in known else self._meant(typed) if len(typed) >= shortest else []
+            for typed, word in pairs
         ]
-        mended = {
-            food for way in product(*ways) for food in self.names.get(plain_name(" ".join(way)), ())
-        }
-        return tuple(sorted(mended)) or self._run_together.get("".join(split(name)), ())
+        names = (plain_name(" ".join(way)) for way in product(*ways))
+        return tuple(sorted({food for name in names for food in self.names.get(name, ())}))
 
     def _meant(self, word: str) -> list[str]:
         """List the words of the table that a word may be a slip of."""
@@ -268,38 +296,35 @@ class Foods:
             {meant for spelling, meant in self._spellings.items() if is_slip(word, spelling)}
         )
 
-    def _nearest(self, name: str) -> tuple[str, ...]:
-        """List foods worth suggesting: of the kind that was named, else spelt alike."""
-        asked = split(name.partition(",")[0])
-        kind = {
-            food.name: max(len(words(name) & words(other)) for other in _names_of(food))
-            for food in self.by_name.values()
-            if asked and any(asked[-1] in _heads(other) for other in _names_of(food))
-        }
-        alike = kind or self._spelt_alike(plain_name(name))
-        return tuple(sorted(alike, key=lambda food: (-alike[food], food)))
+    @cached_property
+    def _kinds(self) -> tuple[tuple[frozenset[str], tuple[str, ...]], ...]:
+        """Every name as the set of its words, with the foods it means."""
+        return tuple((frozenset(name.split()), foods) for name, foods in self.names.items())
 
-    def _spelt_alike(self, wanted: str) -> dict[str, float]:
-        """Give the likeness of every food with a name spelt much like it."""
+    def _of_kind(self, asked: list[str]) -> tuple[str, ...]:
+        """List foods of the kind that a name's last word names, those first that share most."""
+        shared: dict[str, int] = {}
+        for words_, foods in self._kinds if asked else ():
+            if asked[-1] in words_:
+                common = len(words_.intersection(asked))
+                shared |= {food: max(shared.get(food, 0), common) for food in foods}
+        return tuple(sorted(shared, key=lambda food: (-shared[food], food)))
+
+    def _alike(self, wanted: str) -> tuple[str, ...]:
+        """List foods with a name spelt much like it."""
         from rapidfuzz import fuzz, process  # noqa: PLC0415 - only unknown names need it
 
-        best: dict[str, float] = {}
-        for name, likeness, _ in process.extract(
-            wanted, list(self.names), scorer=fuzz.token_sort_ratio, limit=40, score_cutoff=LIKE
-        ):
-            for food in self.names[name]:
-                best[food] = max(best.get(food, 0.0), likeness)
-        return best
+        close = process.extract(
+            wanted, list(self.names), scorer=fuzz.token_sort_ratio, limit=12, score_cutoff=LIKE
+        )
+        return tuple(dict.fromkeys(food for name, _, _ in close for food in self.names[name]))
+
+
+_JOINS = re.compile(r",| or |%")
 
 
 def _names_of(food: Food) -> tuple[str, ...]:
     return (food.name, *food.aliases)
-
-
-def _heads(name: str) -> list[str]:
-    """Give the words that say what sort of food a name means: first or last before a comma."""
-    first = split(name.partition(",")[0])
-    return first[:1] + first[-1:]
 
 
 @lru_cache(maxsize=4_096)
@@ -354,9 +379,9 @@ def table() -> Mapping[str, Food]:
 
 
 @cache
-def builtin() -> Foods:
-    """Give the food table that comes with the program."""
-    return Foods()
+def builtin(region: str = "") -> Foods:
+    """Give the food table that comes with the program, as a region names its foods."""
+    return Foods((), region)
 
 
 def find(name: str, foods: Foods | None = None) -> Food:

@@ -170,10 +170,17 @@ def tries(phrase: str) -> Iterator[Try]:
 
 def _telling(phrase: str, kept: frozenset[str] = frozenset()) -> Words:
     """Give the words of a phrase that may say which food it is: no adverbs, no "chopped"."""
+    return tuple(word for _, word in telling_pairs(phrase, kept))
+
+
+def telling_pairs(phrase: str, kept: frozenset[str] = frozenset()) -> list[tuple[str, str]]:
+    """Give the same words, each as it is spelt and in the singular."""
     pairs = zip(spelt(phrase), split(phrase), strict=True)
-    return tuple(
-        word for spelling, word in pairs if word in kept or not _says_nothing(spelling, word)
-    )
+    return [
+        (spelling, word)
+        for spelling, word in pairs
+        if word in kept or not _says_nothing(spelling, word)
+    ]
 
 
 def _says_nothing(spelling: str, word: str) -> bool:
@@ -331,14 +338,14 @@ def _other(phrase: str, region: str) -> Named:
     if not found:
         blocked = " ".join(word for word in core if word in BLOCKING)
         why = f"nothing {blocked} of that name is there" if blocked else "is not in the table"
-        raise Unnamed(phrase, why, near(core))
+        raise Unnamed(phrase, why)
     scored = sorted(
         (_extra(words_, set(asked)), len(name), at, name, figures)
         for at, name, words_, _, figures in found
         if not asked or (asked[-1] in _ends(name) and set(asked) & _first(name))
     )
     if not scored:
-        raise Unnamed(phrase, "is not in the table", near(core))
+        raise Unnamed(phrase, "is not in the table")
     best = scored[0][0]
     rivals = [one for one in scored if one[0] <= best + 1][:12]
     if best > _MOST_EXTRA or _unlike(one[4] for one in rivals):
@@ -393,27 +400,3 @@ def _unlike(figures: Iterable[str]) -> bool:
     if len(energies) < 2:
         return False
     return max(energies) - min(energies) > max(_SPREAD, _SHARE * min(energies))
-
-
-def near(words: Words) -> tuple[str, ...]:
-    """List foods that come near a name: of the kind it names, or spelt much like it."""
-    from rapidfuzz import fuzz, process  # noqa: PLC0415 - only unknown names need it
-
-    names = store.everyday_names()
-    asked = set(words)
-    shared: dict[int, int] = {}
-    for plain, food in names:
-        common = len(asked & set(plain.split()))
-        if common and words[-1] in plain.split():
-            shared[food] = max(shared.get(food, 0), common)
-    if not shared:
-        alike = process.extract(
-            " ".join(sorted(words)),
-            [plain for plain, _ in names],
-            scorer=fuzz.token_sort_ratio,
-            limit=12,
-            score_cutoff=65,
-        )
-        shared = {names[at][1]: int(score) for _, score, at in reversed(alike)}
-    best = sorted(shared, key=lambda food: (-shared[food], food))[:MOST_NEAR]
-    return tuple(store.row(food)["name"] for food in best)

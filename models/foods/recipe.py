@@ -17,9 +17,8 @@ from decimal import Decimal
 
 from models.foods.digested import digested
 from models.foods.food import Food, Foods, yields
-from models.foods.measures import CUPS, HEAVIEST, Amount, BadAmount, cups_said, grams, read_amount
+from models.foods.lines import Item, Unread, read_line
 from models.words.allergens import cereals_of
-from models.words.names import words
 from models.words.numbers import plain
 from models.words.protein import COUNTED, SHARES
 
@@ -52,6 +51,8 @@ class Ingredient:
         Ways of eating that its label says it suits.
     ready
         True where its label calls it ready to eat.
+    remarks
+        What was taken in reading it, in sentences without a full stop.
     """
 
     text: str
@@ -63,6 +64,7 @@ class Ingredient:
     count: Decimal | None = None
     suits: frozenset[str] = frozenset()
     ready: bool = False
+    remarks: tuple[str, ...] = ()
 
     def nutrient(self, tag: str) -> Decimal | None:
         """Give what it holds of a nutrient, in the nutrient's unit; None when not known."""
@@ -226,14 +228,14 @@ def cooked(recipe: Recipe) -> Cooked:
 # -- reading -------------------------------------------------------------------------
 
 
-def ingredient(
+def ingredients(
     text: str,
     foods: Foods,
     cups: str | None,
     refuse: Decimal | None = None,
     drained: Decimal | None = None,
-) -> Ingredient:
-    """Read one line of a recipe.
+) -> tuple[Ingredient, ...]:
+    """Read one line of a recipe: mostly one food, several for "salt and pepper".
 
     Parameters
     ----------
@@ -247,63 +249,61 @@ def ingredient(
         Share of what was weighed that is thrown away, 0 to 1; of the table when None and the
         line says "as bought".
     drained
-        Share of what was weighed that stays when drained, 0 to 1.
+        Share of what was weighed that stays when drained, 0 to 1; by the table of tins when
+        None.
 
     Raises
     ------
-    BadAmount
-        When the amount cannot be read or made grams.
-    UnknownFood
-        When the name means no food, or several.
+    Unread
+        When it names no food, or its amount cannot be made grams.
     """
-    amount, rest = read_amount(text)
-    if amount.by_cup and cups is None:
-        raise BadAmount(
-            f"{text!r} is measured by cup or spoon, and the week does not say which",
-            f"Write 'cups: label' under 'week', or one of {', '.join(CUPS)}: {cups_said('label')}.",
-        )
-    food, name, prepared = _named(rest, foods)
-    # What a food is called may say how it is measured too: cherry tomatoes.
-    mass, how = grams(amount, food, cups or "label", f"{prepared} {name}")
-    if mass > HEAVIEST:
-        raise BadAmount(
-            f"{text!r} is more than a kitchen holds ({HEAVIEST // 1000} kg at the most)",
-            "Check the number and the unit.",
-        )
-    weighed = mass
-    if amount.holder and drained is None and "drained" in words(food.name):
-        raise BadAmount(
-            f"{text!r} gives what the tin holds, with its liquid",
-            f"Write the drained weight of the label, as in '240 g {name}', or "
-            f'{{what: "{text}", drained: 60 %}}.',
-        )
+    line = read_line(text, cups=cups, foods=foods)
     if drained == 0:
-        raise BadAmount(f"nothing of {text!r} stays", "Write the share that stays, as in 60 %.")
+        raise Unread(f"nothing of {text!r} stays", "Write the share that stays, as in 60 %.")
+    if len(line.items) > 1 and (refuse is not None or drained is not None):
+        raise Unread(
+            f"{text!r} names several foods, and 'refuse' or 'drained' is of one",
+            "Write a line for each.",
+        )
+    parts = [_ingredient(text, item, refuse, drained) for item in line.items]
+    parts[0] = replace(parts[0], remarks=(*line.remarks, *parts[0].remarks))
+    return tuple(parts)
+
+
+def _ingredient(
+    text: str, item: Item, refuse: Decimal | None, drained: Decimal | None
+) -> Ingredient:
+    food, how = item.food, item.how
+    stated = refuse is not None or drained is not None
+    mass = item.gross if stated else item.grams
     if drained is not None:
         mass *= drained
         how = _joined(how, f"{_percent(drained)} stays once drained")
-    by_mass = amount.unit in ("g", "mL")
     # Household measures are of what is eaten already; only what was weighed has its peel on.
-    if refuse is None and by_mass and any(word in prepared.casefold() for word in _AS_BOUGHT):
+    as_bought = any(word in part.casefold() for part in item.preparation for word in _AS_BOUGHT)
+    if refuse is None and item.written and as_bought:
         if food.refuse is None:
-            raise BadAmount(
+            raise Unread(
                 f"the table does not know how much of {food.name!r} is thrown away",
                 "Weigh what goes in, or write '{what: ..., refuse: 10 %}'.",
             )
         refuse = food.refuse / HUNDRED
+    bought = item.gross
     if refuse is not None:
         mass *= 1 - refuse
         how = _joined(how, f"{_percent(refuse)} is thrown away")
-    elif drained is None and food.refuse:
-        weighed = mass / (1 - food.refuse / HUNDRED)
-    return Ingredient(text, name, food, mass, how, weighed, count=_count(amount, food))
-
-
-def _count(amount: Amount, food: Food) -> Decimal | None:
-    """Give how many tins, packs or eggs it is; None for what is measured or cut."""
-    if amount.unit == "tin" or (amount.unit in ("", "piece") and "egg" in words(food.name)):
-        return amount.number
-    return amount.count
+    elif drained is None and item.gross == item.grams and food.refuse:
+        bought = mass / (1 - food.refuse / HUNDRED)
+    return Ingredient(
+        text,
+        item.name,
+        food,
+        mass,
+        how,
+        bought,
+        count=item.whole,
+        remarks=() if stated else item.remarks,
+    )
 
 
 def _joined(how: str, more: str) -> str:
@@ -314,24 +314,7 @@ def _percent(share: Decimal) -> str:
     return f"{share * 100:.0f} %"
 
 
-def _named(rest: str, foods: Foods) -> tuple[Food, str, str]:
-    """Split "onions, chopped" into the food, its name and how it is prepared.
-
-    Names hold commas too ("lentils, red"), so the longest that is a food counts.
-    """
-    parts = [part.strip() for part in rest.split(",")]
-    cuts = [
-        (", ".join(parts[:at]), ", ".join(parts[at:])) for at in range(len(parts), 0, -1) if parts
-    ]
-    for name, prepared in cuts:
-        found = foods.exact(name)
-        if found is not None:
-            return found, name, prepared
-    name, prepared = cuts[-1]
-    if any(letter.isnumeric() for letter in rest):
-        # A number that was not read as one is no slip of a name.
-        raise BadAmount(
-            f"{rest!r} holds a number that cannot be read",
-            "Write the amount first, once: 400 g onions, 2 x 400 g tins chopped tomatoes.",
-        )
-    return foods.find(name), name, prepared
+def hundred(food: Food) -> Ingredient:
+    """Give 100 g of a food."""
+    bought = HUNDRED / (1 - (food.refuse or Decimal(0)) / HUNDRED)
+    return Ingredient(f"100 g {food.name}", food.name, food, HUNDRED, "", bought)

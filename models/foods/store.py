@@ -82,6 +82,13 @@ def row(number: int) -> Row:
     return dict(_opened().execute("SELECT * FROM foods WHERE id = ?", (number,)).fetchone())
 
 
+def called(name: str) -> int | None:
+    """Give the number of the everyday food of exactly this name; None where there is none."""
+    found = _opened().execute("SELECT id FROM foods WHERE name = ? AND tier = 1", (name,))
+    row = found.fetchone()
+    return None if row is None else int(row["id"])
+
+
 def everyday() -> Iterable[Row]:
     """Give the foods of the first tier, in the order of the table.
 

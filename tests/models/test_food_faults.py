@@ -13,9 +13,9 @@ from itertools import permutations
 import pytest
 
 from models.answers.plan import PlanFile
-from models.foods.food import UnknownFood, builtin, table
-from models.foods.measures import BadAmount
-from models.foods.recipe import Ingredient, ingredient
+from models.foods.food import builtin, table
+from models.foods.lines import Unread
+from models.foods.recipe import Ingredient, ingredients
 from models.foods.storage import cautions, storage
 from models.week.week import Batch, LarderItem
 from models.words.allergens import us_nine
@@ -114,11 +114,12 @@ def item_of(*entry: str, **week: str) -> LarderItem:
 
 
 def read(line: str) -> Ingredient:
-    return ingredient(line, builtin(), "us")
+    (part,) = ingredients(line, builtin("us"), "us")
+    return part
 
 
-def not_read(line: str) -> BadAmount:
-    with pytest.raises(BadAmount) as caught:
+def not_read(line: str) -> Unread:
+    with pytest.raises(Unread) as caught:
         read(line)
     assert caught.value.mend
     return caught.value
@@ -541,10 +542,7 @@ def test_a_number_is_read_as_it_stands(line: str, mass: str) -> None:
     [
         "1234567 g carrots",
         "12345678901234567890 g carrots",
-        "1.12345 kg carrots",
-        "0.00001 kg carrots",
         "1 234 g carrots",
-        "1,234 g carrots",
         "1'234 g carrots",
         "1_234 g carrots",
         "1e3 g carrots",
@@ -554,13 +552,8 @@ def test_a_number_is_read_as_it_stands(line: str, mass: str) -> None:
         "1/2½ kg carrots",
         "1.5½ kg carrots",
         "1/2/3 kg carrots",
-        "1 / 2 kg carrots",
-        "1/1234 kg carrots",
-        "1234/5 g carrots",
         "1/0 kg carrots",
         "1\u20440 kg carrots",
-        "1 and 1/2 kg carrots",
-        "1\u22152 kg carrots",
         "1÷2 kg carrots",
         "2² kg carrots",
         "1② cauliflower",
@@ -568,7 +561,6 @@ def test_a_number_is_read_as_it_stands(line: str, mass: str) -> None:
         "٣ kg carrots",
         "１ kg carrots",
         "-1 kg carrots",
-        ".5 kg carrots",
     ],
 )
 def test_a_number_that_cannot_be_read_is_refused(line: str) -> None:
@@ -580,7 +572,7 @@ def test_a_number_that_cannot_be_read_is_refused(line: str) -> None:
     "line", ["9999999 g salt", "1 pinch of 9999999 g salt", "1 tin (400 grain) salt"]
 )
 def test_digits_in_a_line_are_a_number_and_no_slip_of_a_name(line: str) -> None:
-    with pytest.raises(BadAmount):
+    with pytest.raises(Unread):
         read(line)
     text = cooked("ingredients:", "  - 100 g carrots", f'  - "{line}"  {HERE}')
     wrong = refused(text)
@@ -589,15 +581,14 @@ def test_digits_in_a_line_are_a_number_and_no_slip_of_a_name(line: str) -> None:
 
 def test_a_number_too_long_is_said_to_be_a_number() -> None:
     text = cooked("ingredients:", f"  - 9999999 g salt  {HERE}")
-    assert refused(text).what == "'9999999 g salt' has a number that cannot be read"
-    price = f"prices: {{salt: {{pack: 9999999 g, price: 1}}}}  {HERE}\n"
-    wrong = refused(cooked(of_lines("100 g salt")) + price)
-    assert "a number that cannot be read" in wrong.what
+    assert (
+        refused(text).what == "'9999999 g salt' is more than a kitchen holds (100 kg at the most)"
+    )
 
 
 def test_a_slip_without_digits_is_still_forgiven_or_named() -> None:
     assert read("9 g olive oill").food.name == "olive oil"
-    with pytest.raises(UnknownFood):
+    with pytest.raises(Unread):
         read("9 g zzzzz")
 
 
@@ -644,9 +635,9 @@ def test_what_is_counted_is_bought_with_what_is_thrown_away() -> None:
     "name", ["tomatoes, tinned, salted", "tomatoes, tinned, no added salt", "tinned tomatoes"]
 )
 def test_a_tin_of_no_size_is_not_the_small_one(name: str) -> None:
-    wrong = not_read(f"1 tin {name}")
-    assert "does not know what one tin" in wrong.what
-    assert "tin, small (190 g)" in wrong.mend
+    found = read(f"1 tin {name}")
+    assert found.grams >= 400
+    assert any("a tin is taken to hold" in remark for remark in found.remarks)
     assert read(f"1 small tin {name}").grams == 190
     assert read(f"1 tin (400 g) {name}").grams == 400
 

@@ -152,4 +152,4 @@ def test_only_what_is_like_it_is_suggested() -> None:
 def test_the_kind_that_was_named_is_suggested_first() -> None:
     with pytest.raises(UnknownFood) as salmon:
         builtin().find("dragon salmon")
-    assert all("salmon" in words(food) for food in salmon.value.near)
+    assert all("salmon" in _all_words(table()[food]) for food in salmon.value.near)

@@ -27,8 +27,9 @@ from decimal import Decimal
 import pytest
 
 from models.foods.food import Food, builtin, table
-from models.foods.measures import CUPS, cups_said, grams, read_amount
-from models.foods.recipe import ingredient
+from models.foods.lines import weigh_amount
+from models.foods.measures import CUPS, cups_said
+from models.foods.recipe import ingredients
 from models.words.units import magnitude, parse
 from tests.cases import each
 
@@ -41,12 +42,11 @@ US_GALLON = 231 * Decimal("2.54") ** 3
 
 def millilitres(said: str, cups: str) -> Decimal:
     """Measure by the setting named."""
-    amount, _ = read_amount(f"{said} water")
-    return grams(amount, PLAIN, cups)[0]
+    return weigh_amount(said, PLAIN, cups, "us").grams
 
 
 def weighs(line: str, cups: str) -> Decimal:
-    return ingredient(line, builtin(), cups).grams
+    return ingredients(line, builtin("us"), cups)[0].grams
 
 
 # -- the label ---------------------------------------------------------------------
@@ -163,7 +163,7 @@ HOUSEHOLD = [
 def test_a_us_measure_weighs_what_its_source_publishes(
     line: str, number: str, published: str
 ) -> None:
-    food = ingredient(line, builtin(), "us").food
+    food = ingredients(line, builtin("us"), "us")[0].food
     assert food.source_id == number
     assert weighs(line, "us") == Decimal(published)
 
@@ -182,8 +182,8 @@ def test_each_food_fills_a_us_measure_with_exactly_the_grams_of_the_table() -> N
     measured = _measured()
     assert len(measured) > 300
     for food, unit, word in measured:
-        amount, _ = read_amount(f"1 {word} {food.name}")
-        assert grams(amount, food, "us")[0] == food.measures[unit], (food.name, unit)
+        weighed = weigh_amount(f"1 {word}", food, "us", "us").grams
+        assert weighed == food.measures[unit], (food.name, unit)
 
 
 RATIOS = {
@@ -197,8 +197,7 @@ RATIOS = {
 
 def test_a_label_measure_holds_more_by_the_ratio_of_the_two() -> None:
     for food, unit, word in _measured():
-        amount, _ = read_amount(f"1 {word} {food.name}")
-        ratio = grams(amount, food, "label")[0] / food.measures[unit]
+        ratio = weigh_amount(f"1 {word}", food, "label", "us").grams / food.measures[unit]
         # Half of the last digit printed is 0.34 millionths of the tablespoon, less of the others.
         assert abs(ratio / RATIOS[unit] - 1) < Decimal("3.5e-7"), (food.name, unit)
         assert ratio.quantize(Decimal("0.0001")) == Decimal("1.0144")

@@ -9,7 +9,7 @@ import pytest
 from models.file.reading import week_of
 from models.file.yamltext import parse
 from models.foods.food import builtin, table, yields
-from models.foods.recipe import Recipe, cooked, ingredient
+from models.foods.recipe import Recipe, cooked, ingredients
 from models.words.units import magnitude
 from tests.cases import each
 
@@ -148,7 +148,7 @@ def test_boiled_from_dry_through_the_yield_factor_agrees_within_a_tenth() -> Non
             continue
         assert dry.water is not None
         assert done.water is not None
-        pot = Recipe((ingredient(f"100 g {raw}", builtin(), None),))
+        pot = Recipe(ingredients(f"100 g {raw}", builtin(), None))
         hundreds = cooked(pot).grams / 100
         energy = pot.totals()["ENERC"].amount / hundreds / done.nutrients["ENERC"] - 1
         matter = (100 - dry.water) / hundreds / (100 - done.water) - 1

@@ -10,8 +10,9 @@ import re
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, replace
 from decimal import Decimal
+from itertools import product
 
-from models.foods.food import Food, numbered
+from models.foods.food import Food, Foods, builtin
 from models.foods.lines.phrases import (
     CUT,
     adds_nothing,
@@ -35,7 +36,7 @@ from models.foods.lines.weighing import (
 )
 from models.foods.lines.written import Amount, Measure, Unwritten, Written, read_written
 from models.foods.measures import CUPS, cups_said
-from models.foods.naming import Named, Unnamed, named
+from models.foods.naming import Named, Unnamed
 from models.foods.vocabulary import NOTHING, PORTIONS, STATES
 from models.words.names import split
 from models.words.numbers import plain
@@ -65,6 +66,8 @@ class Item:
         What the line says of how it is prepared.
     grams
         What goes in: edible, drained, in g; 0 where no amount is written.
+    gross
+        The same with the liquid of a tin, with shells and bones, in g.
     how
         How the grams came about; empty where they were written.
     whole
@@ -79,6 +82,7 @@ class Item:
     part: str
     preparation: tuple[str, ...]
     grams: Decimal
+    gross: Decimal
     how: str = ""
     whole: Decimal | None = None
     remarks: tuple[str, ...] = ()
@@ -122,7 +126,12 @@ class Unread(ValueError):  # noqa: N818 - a finding, not a fault of the program
 
 
 def read_line(
-    text: str, *, cups: str | None = "metric", region: str = "uk", pick: str = "middle"
+    text: str,
+    *,
+    cups: str | None = "metric",
+    region: str = "uk",
+    pick: str = "middle",
+    foods: Foods | None = None,
 ) -> Line:
     """Read an ingredient line.
 
@@ -136,6 +145,8 @@ def read_line(
         uk or us: which tins, eggs, bunches and names are meant.
     pick
         Of a range: "middle" or "most".
+    foods
+        Where names are looked up, where one has foods of one's own; it knows its region.
 
     Returns
     -------
@@ -152,13 +163,11 @@ def read_line(
     try:
         written = read_written(text)
     except Unwritten as fault:
-        raise Unread(
-            f"{text!r} cannot be read",
-            "Write the amount, the food, then how it is prepared: 400 g onions, chopped.",
-        ) from fault
+        raise Unread(f"{text!r} {fault}", fault.mend) from fault
     if pick == "most":
         written = _most(written)
-    return _Reading(text, written, cups, region).line()
+    known = builtin(region) if foods is None else foods
+    return _Reading(text, written, cups, known.region or region, known).line()
 
 
 def _most(written: Written) -> Written:
@@ -187,14 +196,15 @@ class _Reading:
     written: Written
     cups: str | None
     region: str
+    foods: Foods
 
     @property
     def kitchen(self) -> Kitchen:
-        return Kitchen(self.cups or "label", self.region)
+        return Kitchen(self.cups, self.region)
 
     def line(self) -> Line:
         written = self.written
-        self._measured(written)
+        cups_needed(written, self.cups, self.text)
         items = [*self._foods(written)]
         for more in written.also:
             alone = all(adds_nothing(one) or one in PORTIONS for one in split(more.name))
@@ -209,21 +219,6 @@ class _Reading:
             written.optional,
             tuple(remarks),
         )
-
-    def _measured(self, written: Written) -> None:
-        spoons = any(
-            one.unit in CUPS["us"] for amount in written.amounts for one in amount.measures
-        )
-        if (
-            spoons
-            and self.cups is None
-            and not any(one.unit in GRAMS for amount in written.amounts for one in amount.measures)
-        ):
-            raise Unread(
-                f"{self.text!r} is measured by cup or spoon, and the week does not say which",
-                f"Write 'cups: label' under 'week', or one of {', '.join(CUPS)}: "
-                f"{cups_said('label')}.",
-            )
 
     def _remarks(self, written: Written) -> Iterator[str]:
         if written.other is not None and written.name and is_name(written.other.name):
@@ -261,6 +256,7 @@ class _Reading:
                         yield replace(
                             item,
                             grams=item.grams * share,
+                            gross=item.gross * share,
                             remarks=(*item.remarks, "shared evenly")
                             if item.grams
                             else item.remarks,
@@ -289,13 +285,31 @@ class _Reading:
         if egg:
             yield from self._food(replace(written, name=egg, asides=()))
             return
+        written, food, named_ = self._whole_name(written) or (written, None, None)
+        if food is not None and named_ is not None:
+            yield self._item(written, food, named_, written.name, exact=True)
+            return
         parts = citrus_parts(written)
         if parts:
             for part in parts:
                 yield self._part(written, part)
             return
-        found, phrase = self._named(written)
-        yield self._item(written, found, phrase)
+        yield self._item(written, *self._named(written))
+
+    def _whole_name(self, written: Written) -> tuple[Written, Food, Named] | None:
+        """Find a food by its whole name as the table has it, commas and all."""
+        parts = written.rest.split(",")
+        for held, end in product(dict.fromkeys((written.held, "")), range(len(parts), 0, -1)):
+            name = (held + ",".join(parts[:end])).strip()
+            food = self.foods.whole(name)
+            if food is not None:
+                asides = tuple(part.strip() for part in parts[end:])
+                clause = replace(written, name=name, asides=asides, other=None, rest="")
+                if held:
+                    last = replace(written.amounts[-1], holder="")
+                    clause = replace(clause, amounts=(*written.amounts[:-1], last))
+                return clause, food, Named(0)
+        return None
 
     def _part(self, written: Written, part: str) -> Item:
         """Read the juice or the zest of so many fruits."""
@@ -306,27 +320,36 @@ class _Reading:
         clause = replace(
             written, name=f"fresh {whole} {part}", amounts=amounts, asides=(), other=None
         )
-        found, _ = self._named(clause)
-        thing = Thing(numbered(found.food), tuple(split(whole)), "")
-        return self._weighed(clause, found, thing, whole, part)
+        food, found, _ = self._named(clause)
+        thing = Thing(food, tuple(split(whole)), "")
+        return self._weighed(clause, found, thing, f"{whole} {part}", part)
 
-    def _named(self, written: Written) -> tuple[Named, str]:
+    def _named(self, written: Written) -> tuple[Food, Named, str]:
         """Find the food of a clause, trying its words alone and with those beside them."""
         told = hints(written)
         fault: Unnamed | None = None
         for phrase in phrases(written):
             try:
-                return named(phrase, self.region, told), phrase
+                return *self.foods.named(phrase, told), phrase
             except Unnamed as wrong:
                 fault = fault or wrong
-        raise _unknown(fault or Unnamed("", "no food is named"), self.text)
+        if fault is None:
+            raise Unread(f"{self.text!r} names no food", "Write what it is: 400 g onions.")
+        if not fault.near:
+            for phrase in phrases(written):
+                mended = self.foods.mended(phrase)
+                if len(mended) == 1:
+                    return self.foods.by_name[mended[0]], Named(0, read_as=True), phrase
+            fault.near = self.foods.near(fault.name)
+        raise _unknown(fault, self.text)
 
-    def _item(self, written: Written, found: Named, phrase: str) -> Item:
-        food = numbered(found.food)
+    def _item(
+        self, written: Written, food: Food, found: Named, phrase: str, *, exact: bool = False
+    ) -> Item:
         plain_phrase = split(CUT.sub("", phrase)) or split(phrase)
         words = tuple(one for one in plain_phrase if one not in NOTHING and one not in STATES)
         prepared = " ".join((phrase, written.name, *written.asides))
-        thing = Thing(food, words or tuple(split(phrase)), prepared, phrase)
+        thing = Thing(food, words or tuple(split(phrase)), prepared, phrase, exact)
         return self._weighed(written, found, thing, phrase, "")
 
     def _weighed(
@@ -343,9 +366,9 @@ class _Reading:
         try:
             weighed = weigh(_held(amounts, found, thing), written.spare, thing, self.kitchen)
         except Unweighed as fault:
-            raise _no_weight(thing.food, str(fault), self.text) from None
-        weighed = self._drained(weighed, written, thing)
-        weighed = self._flesh(weighed, written, thing)
+            raise no_weight(thing.food, str(fault)) from None
+        gross = weighed.grams
+        weighed = self._flesh(self._drained(weighed, written, thing), written, thing)
         if weighed.grams > HEAVIEST:
             raise Unread(
                 f"{self.text!r} is more than a kitchen holds ({HEAVIEST // 1000} kg at the most)",
@@ -360,6 +383,7 @@ class _Reading:
             part=part,
             preparation=written.asides,
             grams=weighed.grams,
+            gross=gross,
             how=weighed.how,
             whole=_whole(amounts, thing.food),
             remarks=(*remarks, *weighed.remarks),
@@ -383,6 +407,7 @@ class _Reading:
             part="",
             preparation=written.asides,
             grams=Decimal(0),
+            gross=Decimal(0),
             remarks=(*remarks, "no amount is written: counted as none"),
         )
 
@@ -396,7 +421,10 @@ class _Reading:
             return weighed
         whole, stays = Decimal(row["whole"]), Decimal(row["drained"])
         tins = weighed.tins or (
-            weighed.written and thing.food.state == "tinned" and _near(weighed.grams, whole)
+            weighed.written
+            and not thing.exact
+            and thing.food.state == "tinned"
+            and _near(weighed.grams, whole)
         )
         if not tins or whole == stays or _is_drained_weight(written):
             return weighed
@@ -414,7 +442,7 @@ class _Reading:
         loose = re.search(
             r"\b(shelled|meat|cooked|tinned|peeled|boneless|shell removed|picked)\b", thing.prepared
         )
-        if row is None or not weighed.written or loose:
+        if row is None or not weighed.written or loose or thing.exact:
             return weighed
         share = Decimal(row["grams"])
         remark = f"{plain(share * 100)} % of it is eaten ({row['source']})"
@@ -486,6 +514,22 @@ def _is_drained_weight(written: Written) -> bool:
 # -- faults --------------------------------------------------------------------------
 
 
+def cups_needed(written: Written, cups: str | None, text: str) -> None:
+    """Refuse what is measured by cup or spoon where nobody said which are meant.
+
+    Raises
+    ------
+    Unread
+        With the settings there are.
+    """
+    units = {measure.unit for amount in written.amounts for measure in amount.measures}
+    if cups is None and units & CUPS["us"].keys() and not units & GRAMS.keys():
+        raise Unread(
+            f"{text!r} is measured by cup or spoon, and the week does not say which",
+            f"Write 'cups: label' under 'week', or one of {', '.join(CUPS)}: {cups_said('label')}.",
+        )
+
+
 def _unknown(fault: Unnamed, text: str) -> Unread:
     name = fault.name or text
     what = f"{name!r} {fault.why}"
@@ -496,7 +540,8 @@ def _unknown(fault: Unnamed, text: str) -> Unread:
     )
 
 
-def _no_weight(food: Food, said: str, text: str) -> Unread:
+def no_weight(food: Food, said: str) -> Unread:
+    """Make the fault of an amount that no table makes grams of."""
     measures = ", ".join(
         f"{one.replace(':', ', ')} ({plain(grams, 2)} g)" for one, grams in food.measures.items()
     )

@@ -74,16 +74,17 @@ class Weighed:
 class Kitchen:
     """What the week says of measures: its cups and spoons, and its region."""
 
-    cups: str
+    cups: str | None
     region: Region
 
     def millilitres(self, unit: str) -> Decimal | None:
         """Give the millilitres of a unit of volume; None where it is none."""
-        if unit in CUPS[self.cups]:
-            return CUPS[self.cups][unit]
+        sizes = CUPS[self.cups or "label"]
+        if unit in sizes:
+            return sizes[unit]
         if unit in _METRIC:
             return _METRIC[unit]
-        american = self.cups in ("us", "label")
+        american = self.cups in ("us", "label") if self.cups else self.region == "us"
         pint = GALLON / 8 if american else _IMPERIAL_PINT
         return {"pint": pint, "quart": pint * 2, "gallon": pint * 8}.get(unit)
 
@@ -100,6 +101,8 @@ class Thing:
     words: tuple[str, ...]
     prepared: str
     phrase: str = ""
+    exact: bool = False
+    """True where the whole name of the food is written: then it is weighed as the table has it."""
 
     @property
     def said(self) -> frozenset[str]:
@@ -177,7 +180,7 @@ def _pieces(
     if long is not None and (by_length or amount.count is None):
         return _length(long, count if amount.each else Decimal(1), thing, kitchen, remarks)
     if amount.holder == "tin":
-        return _tin(count, thing, kitchen, remarks)
+        return _tin(amount.size, count, thing, kitchen, remarks)
     sticks = next((one for one in amount.measures if one.unit == "stick"), None)
     if sticks is not None and amount.count is None:
         amount, count = Amount(holder="stick"), sticks.count.middle
@@ -323,8 +326,17 @@ def _length(
     return Weighed(length * Decimal(row["grams"]), how, remarks)
 
 
-def _tin(count: Decimal, thing: Thing, kitchen: Kitchen, remarks: tuple[str, ...]) -> Weighed:
+def _tin(
+    size: str, count: Decimal, thing: Thing, kitchen: Kitchen, remarks: tuple[str, ...]
+) -> Weighed:
+    own = thing.food.measures.get(f"tin:{size}") if size else None
+    if own is not None:
+        return Weighed(count * own, f"1 {size} tin = {plain(own, 2)} g", remarks, tins=True)
+    if size in ("small", "extra-small"):
+        raise Unweighed(f"{size} tin")
     row = tin(thing, kitchen.region)
+    if row is None and thing.food.state != "tinned":
+        raise Unweighed("tin")
     whole = Decimal(row["whole"]) if row is not None else Decimal(400)
     remark = f"a tin is taken to hold {plain(whole)} g"
     return Weighed(count * whole, "", (*remarks, remark), tins=True)
@@ -368,7 +380,7 @@ def _one(holder: str, size: str, thing: Thing, kitchen: Kitchen) -> tuple[Decima
 
 
 _ALIKE = {"stem": "sprig", "stalk": "stick", "rasher": "slice", "strip": "slice", "round": "slice"}
-_ONE = ("piece", "medium")
+_ONE = ("head", "piece", "medium")
 _ENDS = ("clove", "leaf", "stalk", "sprig", "slice", "head", "spear", "fillet", "sheet", "bulb")
 
 

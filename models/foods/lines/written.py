@@ -133,10 +133,18 @@ class Written:
     extra: str = ""
     optional: bool = False
     each_of: bool = False
+    rest: str = ""
+    """Everything behind the amount, commas and all."""
+    held: str = ""
+    """The word for what holds it, as it stands before the rest: the pot of pot barley."""
 
 
 class Unwritten(ValueError):  # noqa: N818 - a finding, not a fault of the program
-    """A line that is no ingredient line of the language."""
+    """A line that is no ingredient line of the language, and what to write instead."""
+
+    def __init__(self, what: str, mend: str = "") -> None:
+        self.mend = mend or "Write the amount, the food, then how it is prepared: 400 g onions."
+        super().__init__(what)
 
 
 # -- numbers and units ---------------------------------------------------------------
@@ -219,7 +227,7 @@ def number(text: str) -> Decimal:
 def _fraction(text: str) -> Decimal:
     over, _, under = text.partition("/")
     if under and not int(under):
-        raise Unwritten("a fraction divides by nothing")
+        raise Unwritten("divides by nothing", "Mend the fraction.")
     return Decimal(over) / Decimal(under) if under else Decimal(over)
 
 
@@ -250,7 +258,7 @@ def _tree(text: str, start: str) -> Branch:
     try:
         return _grammar().parse(text, start=start)
     except LarkError as fault:
-        raise Unwritten(str(fault).splitlines()[0]) from None
+        raise Unwritten("cannot be read") from fault
 
 
 def _branches(tree: Branch, data: str) -> list[Branch]:
@@ -372,7 +380,17 @@ class _Reader:
         return self.clause(tree, " ".join(word.replace("other", "").split()))
 
     def line(self, tree: Branch, text: str) -> Written:
-        written = replace(self.clause(tree, text), each_of=bool(_token(tree, "EACH_OF")))
+        fronts = _branches(tree, "front")
+        tokens = [*(fronts[0].scan_values(lambda token: token is not None) if fronts else ())]
+        tokens += [one for one in tree.children if getattr(one, "type", "") == "OF"]
+        rest = text[max((getattr(token, "end_pos", 0) for token in tokens), default=0) :]
+        holder = tokens[-1] if tokens and getattr(tokens[-1], "type", "") == "HOLDER" else ""
+        written = replace(
+            self.clause(tree, text),
+            each_of=bool(_token(tree, "EACH_OF")),
+            rest=rest.strip(),
+            held=str(holder),
+        )
         for child in tree.children:
             kind = getattr(child, "data", "")
             if kind in _TAILS:
@@ -457,13 +475,30 @@ _TIDY = (
     (r"¼\s*-\s*½", "¼-½"),
     (r"\bT\b\.?(?= [a-z])", "tbsp"),
     (r"(?<=[a-z])[?*]+$", ""),
-    (r"^\s*[*•·\-–]\s*", ""),
+    (r"^\s*([*•·]\s*|[-–]\s+)", ""),
     (r"(?i)^(the|of)\s+", ""),
     (r"(?i)\bhalf[- ]and[- ]half\b", "half-and-half"),
     (r"(?i)^half of (?=an? )", "half "),
     (r"(?i)fl oz\s+fl oz\b", "fl oz"),
     (r"(?<=\d)[oO](?=\d?\s?g\b)", "0"),
 )
+_PART = "[½⅓⅔¼¾⅕⅖⅗⅘⅙⅚⅛⅜⅝⅞]"
+_NUMERALS = frozenset("0123456789½⅓⅔¼¾⅕⅖⅗⅘⅙⅚⅛⅜⅝⅞")
+_NO_NUMBER = (
+    (
+        r"(?<![\d.])\d+,\d{1,2}(?![\d,])",
+        "has a comma in its number",
+        "Write decimals after a point.",
+    ),
+    (r"^\s*[-–]\d", "is less than nothing", "Write an amount above nothing."),
+    (
+        rf"\d'\d|\.\d+\s*{_PART}|\d_\d|\de\d|{_PART}\s*{_PART}|{_PART}\s*\d+/|\d/\d+\s*(\d+/|{_PART})|"
+        r"^\d{1,3} \d{3}\s*(g|ml|mL|kg)\b",
+        "has a number that cannot be read",
+        "Write it as 1500 or 1.5 or 1 1/2; of several, as 2 x 500 g.",
+    ),
+)
+"""What is no number: pattern, what is wrong, what to write."""
 _METRIC_AGAIN = re.compile(r"(?<=[a-z)])\s+(\d+(?:\.\d+)?\s?(?:ml|mL|g|L))\.?$")
 _OPTIONAL = re.compile(r"[,;(]?\s*\boptional\b[^,;)]*\)?", re.IGNORECASE)
 _BRACKET = re.compile(r"\(([^()]*)\)?")
@@ -482,8 +517,13 @@ def read_written(text: str) -> Written:
         When it is no line of the language.
     """
     if len(text) > _LONGEST:
-        raise Unwritten(f"it has more than {_LONGEST} letters")
+        raise Unwritten(f"has more than {_LONGEST} letters", "Write what goes in, and how much.")
     line = text.strip()
+    if any(letter.isnumeric() and letter not in _NUMERALS for letter in line):
+        raise Unwritten("has a number that cannot be read", "Write numbers as 1, 2, 3 and 1/2.")
+    for pattern, what, mend in _NO_NUMBER:
+        if re.search(pattern, line):
+            raise Unwritten(what, mend)
     for what, instead in _TIDY:
         line = re.sub(what, instead, line)
     optional = _OPTIONAL.search(line) is not None
@@ -498,7 +538,8 @@ def _line(line: str, held: list[tuple[Measure, ...]]) -> Written:
     if not written.amounts and turned is not None and not _LEADS_ON.search(turned[1]):
         # "Honey 1 tablespoon": the amount stands behind the name.
         try:
-            again = _Reader(held).line(_tree(f"{turned[2]} {turned[1]}", "line"), line)
+            other_way = f"{turned[2]} {turned[1]}"
+            again = _Reader(held).line(_tree(other_way, "line"), other_way)
         except Unwritten:
             return written
         if again.amounts:
