@@ -57,7 +57,7 @@ BATCHES: dict[str, tuple[int, list[tuple[str, str, str, str]]]] = {
         6,
         [
             ("400 g white rice, long-grain, raw", "400", "7.13", "365"),
-            ("100 g tomato puree", "100", "4.32", "82"),
+            ("100 g tomato paste", "100", "4.32", "82"),
             ("1 medium onion", "110", "1.10", "40"),
             ("3 tbsp groundnut oil", "40.5", "0", "884"),
         ],
