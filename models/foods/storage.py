@@ -5,8 +5,9 @@ counts the day of making as day 1 is stored as n - 1, and the table says so. A r
 limit at its upper end and a wish at its lower end. Nothing here is assumed: where neither
 guidance publishes a figure, the user has to say one.
 
-Sources: USDA FSIS FoodKeeper data set (US); UK Food Standards Agency, NHS and Food
-Standards Scotland (UK); each row of tables/storage.csv names its own.
+Sources: USDA FSIS, data set of its FoodKeeper, with Cornell University and FMI, in the table
+"USDA FSIS storage times" (US); UK Food Standards Agency, NHS and Food Standards Scotland (UK); each
+row of tables/storage.csv names its own.
 """
 
 from __future__ import annotations

@@ -34,11 +34,11 @@ def test_allergens_are_named_by_both_laws(name: str, said: str, tmp_path: Path) 
 
 def test_how_long_it_keeps_is_said_with_who_says_so(tmp_path: Path) -> None:
     said = " ".join(run("food", "cooked white rice", folder=tmp_path).done().out.split())
-    assert "keeps as cooked rice US: 4 - 6 Days (USDA FSIS FoodKeeper data set)" in said
+    assert "keeps as cooked rice US: 4 - 6 Days (USDA FSIS storage times)" in said
     assert "UK: Keep rice in the fridge for no more than 1 day" in said
-    assert "once thawed: 1 day in the freezer: USDA FSIS FoodKeeper data set 178" in said
+    assert "once thawed: 1 day in the freezer: USDA FSIS storage times 178" in said
     said = " ".join(run("food", "soy sauce", folder=tmp_path).done().out.split())
-    assert "once opened: 1 Month (USDA FSIS FoodKeeper data set 360)" in said
+    assert "once opened: 1 Month (USDA FSIS storage times 360)" in said
 
 
 def test_a_food_is_given_as_data(tmp_path: Path) -> None:
@@ -49,7 +49,7 @@ def test_a_food_is_given_as_data(tmp_path: Path) -> None:
     assert kept["class"] == "cooked rice"
     # One day; the table has no lower end, so the wish is the limit.
     assert kept["uk"]["days"] == [1, 1]
-    assert kept["us"] == {"days": [4, 6], "said": "4 - 6 Days (USDA FSIS FoodKeeper data set)"}
+    assert kept["us"] == {"days": [4, 6], "said": "4 - 6 Days (USDA FSIS storage times)"}
     assert kept["uk"]["said"].startswith("Keep rice in the fridge for no more than 1 day")
     assert (kept["opened"], kept["thawed_days"], kept["freezer_months"]) == (None, 1, [6, 6])
     assert (data["allergens"], data["allergens_us"]) == ([], [])

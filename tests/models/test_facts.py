@@ -130,7 +130,7 @@ def test_the_paper_shows_both_dates_and_who_says_so() -> None:
     shown = flat(check.text(understood(week_from(text))))
     assert "dates by United States (USDA FSIS)" in shown
     assert "Wed 2 Dec Thu 3 Dec" in shown
-    assert "keeps 3 to 4 days (3 - 4 Days (USDA FSIS FoodKeeper data set), as cooked pulses)" in (
+    assert "keeps 3 to 4 days (3 - 4 Days (USDA FSIS storage times), as cooked pulses)" in (
         shown
     )
     data = understood(week_from(text)).model_dump(mode="json")["batches"]["pot"]
@@ -190,7 +190,7 @@ def test_days_stated_at_no_risk_are_not_said_to_be() -> None:
 
 
 RISKY = cooked(CHICKPEAS, "fridge_life: 3 to 6", "own_risk: yes", "life_source: my aunt")
-PUBLISHED = "4 days as cooked pulses: 3 - 4 Days (USDA FSIS FoodKeeper data set)"
+PUBLISHED = "4 days as cooked pulses: 3 - 4 Days (USDA FSIS storage times)"
 
 
 def test_at_ones_own_risk_it_may_be_kept_longer() -> None:
@@ -349,9 +349,9 @@ RICE = 'food: "white rice, long-grain, boiled"'
 @each(
     ("food", "guidance", "days", "said"),
     [
-        (TINNED, "us", 4, "3 - 4 Days (USDA FSIS FoodKeeper data set 372), as opened tin"),
-        (TINNED, "uk", 4, "FoodKeeper data set 372"),
-        (TINNED, "", 4, "FoodKeeper data set 372"),
+        (TINNED, "us", 4, "3 - 4 Days (USDA FSIS storage times 372), as opened tin"),
+        (TINNED, "uk", 4, "USDA FSIS storage times 372"),
+        (TINNED, "", 4, "USDA FSIS storage times 372"),
         ("keeps_as: hummus, shop-bought", "us", 7, "as hummus, shop-bought"),
         ("keeps_as: opened tin of tuna", "us", 2, "as opened tinned fish"),
         ("food: honeydew melon", "us", 4, "2 - 4 Days"),
@@ -430,7 +430,7 @@ def test_what_spoils_and_nobody_publishes_has_to_be_said(food: str) -> None:
 def test_every_paper_says_what_is_kept_open_at_whose_risk() -> None:
     text = bought(TINNED, "opened_life: 6", "own_risk: yes")
     week = week_from(text)
-    published = "4 days as opened tin, low acid: 3 - 4 Days (USDA FSIS FoodKeeper data set 372)"
+    published = "4 days as opened tin, low acid: 3 - 4 Days (USDA FSIS storage times 372)"
     assert (week.larder["it"].opened_life, week.larder["it"].risk) == (6, published)
     data = understood(week).model_dump(mode="json")
     assert data["larder"]["it"]["own_risk"] == published

@@ -364,14 +364,14 @@ def cited() -> list[tuple[str, int, str, str]]:
     found = []
     for row in STORAGE.values():
         if row["us_source_id"]:
-            assert row["us_source"] == "USDA FSIS FoodKeeper data set"
+            assert row["us_source"] == "USDA FSIS storage times"
             text = row["us_text"]
             found.append((row["key"], int(row["us_source_id"]), column(row["us_note"]), text))
         for source, kind in (
             (f"{row['opened_source']}: {row['opened_text']}", "opened"),
             (row["freezer_source"], "freezer"),
         ):
-            of = re.fullmatch(r"USDA FSIS FoodKeeper data set (\d+): (.+)", source)
+            of = re.fullmatch(r"USDA FSIS storage times (\d+): (.+)", source)
             assert of or source in {"", ": "}, row["key"]
             if of:
                 found.append((row["key"], int(of[1]), kind, of[2]))
