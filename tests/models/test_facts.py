@@ -130,9 +130,7 @@ def test_the_paper_shows_both_dates_and_who_says_so() -> None:
     shown = flat(check.text(understood(week_from(text))))
     assert "dates by United States (USDA FSIS)" in shown
     assert "Wed 2 Dec Thu 3 Dec" in shown
-    assert "keeps 3 to 4 days (3 - 4 Days (USDA FSIS storage times), as cooked pulses)" in (
-        shown
-    )
+    assert "keeps 3 to 4 days (3 - 4 Days (USDA FSIS storage times), as cooked pulses)" in shown
     data = understood(week_from(text)).model_dump(mode="json")["batches"]["pot"]
     assert (data["fresh_until"], data["use_by"]) == ("2026-12-02", "2026-12-03")
     assert data["storage_classes"] == ["cooked pulses"]
