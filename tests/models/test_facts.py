@@ -168,7 +168,7 @@ def test_to_keep_it_longer_is_refused_with_who_publishes_what(
     wrong = refused(CHICKPEAS, f"fridge_life: {said}  # here", guidance=guidance)
     assert wrong.what.startswith(published)
     assert storage()["cooked pulses"].fridge(guidance) is not None
-    assert wrong.what.endswith("data set)" if guidance == "us" else "48 hours)")
+    assert wrong.what.endswith("storage times)" if guidance == "us" else "48 hours)")
     assert f"Write {2 if guidance != 'us' else 4} or less" in wrong.mend
     assert "'own_risk: yes'" in wrong.mend
 
