@@ -26,6 +26,7 @@ from models.foods.tabled import rows
 from models.week.week import Batch, Week
 from models.words.errors import InputError
 from models.words.nutrients import NUTRIENTS
+from models.words.protein import COUNTED
 from models.words.units import Quantity, magnitude
 from tests.depth import sized
 
@@ -76,7 +77,7 @@ def refused(*lines: str, extra: str = "", portions: int = 4) -> InputError:
 
 def exact(amount: Quantity, tag: str) -> Decimal:
     """Give the number as it is kept, without rounding."""
-    return Decimal(amount.m_as(NUTRIENTS[tag].unit))
+    return Decimal(amount.m_as(COUNTED[tag].unit))
 
 
 def read(
