@@ -190,8 +190,6 @@ def test_a_batch_in_pieces(week: Week) -> None:
         "PROCNT": parse("4 g"),
         "ENERC": parse("60 kcal"),
         "NA": parse("100 mg"),
-        # What is digested of stated protein, for a floor on what is usable.
-        "usable:PROCNT": parse("3.12 g"),
     }
     assert bites.nutrition_source == "the tub"
     assert (bites.texture, bites.room, bites.chilled) == (Texture.CRISP, parse("40 mL"), True)
