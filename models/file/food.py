@@ -368,7 +368,8 @@ class FoodReader:
             raise self.faults.at(
                 path,
                 f"it comes to {plain(mass, 0)} g, heavier than its ingredients can get "
-                f"({plain(most, 0)} g with the water that dried foods take up)",
+                f"({plain(most, 0)} g with the water listed or taken up by dried foods, whichever "
+                "is more)",
                 "Mend the yield or the portion, or list what is missing, water too.",
             )
         if mass < least:

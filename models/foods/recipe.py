@@ -5,8 +5,8 @@ whatever the batch weighs afterwards. A figure that one ingredient lacks makes t
 "at least". All of it can be printed line by line.
 
 Sources: yield factors of dried foods, tables/yields.csv (protein of the raw and of the boiled
-food); that a batch weighs at most a tenth more than its ingredients with the water they take
-up is common practice, no source.
+food); that a batch weighs at most a tenth more than that, that dried food boiled alone keeps
+what it takes up, and that a stew keeps the liquid listed, is common practice, no source.
 """
 
 from __future__ import annotations
@@ -19,6 +19,7 @@ from models.foods.digested import digested
 from models.foods.food import Food, Foods, yields
 from models.foods.lines import Item, Unread, read_line
 from models.words.allergens import cereals_of
+from models.words.names import words
 from models.words.numbers import plain
 from models.words.protein import COUNTED, SHARES
 
@@ -178,6 +179,13 @@ class Recipe:
 # -- mass ----------------------------------------------------------------------------
 
 
+_POURED = frozenset({"water", "stock", "broth", "milk", "juice", "wine", "beer", "cider"})
+_DRAINED = frozenset({"water", "stock", "broth"})
+"""Liquids that what is boiled in them is drained of, or that boil away: no one eats plain water."""
+_SEASONING = frozenset({"spices", "herbs", "oils"})
+_SLACK = Decimal("1.1")
+
+
 @dataclass(frozen=True, slots=True)
 class Cooked:
     """What a batch weighs once cooked, in g, as far as ingredients tell.
@@ -185,44 +193,90 @@ class Cooked:
     Attributes
     ----------
     grams
-        The best guess: dried foods with a yield factor as boiled, the rest as it goes in.
+        The best guess: dried foods with a yield factor as boiled, the rest as it goes in. Liquid
+        that is listed is taken up first. What is left of it stays in a soup or a stew, and not
+        where the batch is dried food, water and seasoning alone: there it boils off or is drained.
     most
         It cannot weigh more.
     least
         It cannot weigh less: the dry matter without fat, as far as known.
     swollen
         Dried foods that take up water, with their factors.
+    off
+        Water listed that is taken to boil off or be drained.
     """
 
     grams: Decimal
     most: Decimal
     least: Decimal
     swollen: tuple[str, ...]
+    off: Decimal = Decimal(0)
 
     def said(self, share: Decimal) -> str:
         """Say what a share of it weighs, and how that was worked out."""
         swollen = f" ({', '.join(self.swollen)})" if self.swollen else ""
+        without = ""
+        if self.off:
+            without = (
+                f" without {plain(self.off * share, 0)} g of water that boils off or is drained, "
+                f"{plain((self.grams + self.off) * share, 0)} g with it"
+            )
         return (
-            f"about {plain(self.grams * share, 0)} g in all, the sum of the ingredients{swollen}: "
-            "weigh it and write 'portion'"
+            f"about {plain(self.grams * share, 0)} g in all, the sum of the ingredients{swollen}"
+            f"{without}: weigh it and write 'portion'"
         )
 
 
 def cooked(recipe: Recipe) -> Cooked:
-    """Work out what a recipe weighs once cooked."""
-    total = most = least = Decimal(0)
+    """Work out what a recipe weighs once cooked.
+
+    Examples
+    --------
+    >>> from models.foods.food import builtin
+    >>> lines = ("100 g quinoa", "300 g water")
+    >>> read = [ingredients(text, builtin(), None)[0] for text in lines]
+    >>> found = cooked(Recipe(tuple(read)))
+    >>> plain(found.grams, 0), plain(found.most, 0)
+    ('321', '400')
+    """
+    least = taken = poured = Decimal(0)
     swollen: dict[str, None] = {}
     for line in recipe.ingredients:
-        factor = Decimal(1)
-        if line.food.state == "dry" and line.food.name in yields():
+        if _swells(line.food):
             factor = yields()[line.food.name][1]
             swollen[f"{line.food.name} x {factor}"] = None
-        total += line.grams * factor
-        most += line.grams * max(factor, Decimal(1))
-        if line.food.water is not None:
+            taken += line.grams * (factor - 1)
+        water = line.food.water
+        if water is not None:
             fat = line.food.nutrients.get("FAT", Decimal(0))
-            least += line.grams * max(Decimal(0), HUNDRED - line.food.water - fat) / HUNDRED
-    return Cooked(total, most * Decimal("1.1"), least * Decimal("0.9"), tuple(swollen))
+            least += line.grams * max(Decimal(0), HUNDRED - water - fat) / HUNDRED
+            poured += line.grams * water / HUNDRED if _is(line.food, _POURED) else 0
+    dry = recipe.mass - poured
+    alone = bool(swollen) and all(_swells(food) or _boils_off(food) for food in recipe.foods)
+    grams = dry + (taken if alone else max(taken, poured))
+    off = max(Decimal(0), recipe.mass - grams)
+    most = max(recipe.mass, grams * _SLACK)
+    return Cooked(grams, most, least * Decimal("0.9"), tuple(swollen), off)
+
+
+def _swells(food: Food) -> bool:
+    return food.state == "dry" and food.name in yields()
+
+
+def _is(food: Food, liquids: frozenset[str]) -> bool:
+    """Tell whether it is a liquid by the head of its name: tuna in water is none."""
+    return food.name.partition(",")[0].partition(" in ")[0].split()[-1] in liquids
+
+
+def _boils_off(food: Food) -> bool:
+    """Tell whether nothing but water goes off with it: water, stock, salt, spices, oil."""
+    named = words(food.name)
+    return (
+        food.group in _SEASONING
+        or _is(food, _DRAINED)
+        or "salt" in named
+        or {"stock", "cube"} <= named
+    )
 
 
 # -- reading -------------------------------------------------------------------------
