@@ -28,10 +28,10 @@ T = TypeVar("T")
 MONDAY = date(2026, 11, 30)
 DAY_WORDS = ("mon", "Tuesday", "wed", "Thursday", "fri", "Saturday", "sun")
 EATERS = ("Ada", "Bo", "Cy")
-BATCHES = ("bites", "beans", "roots")
-ITEMS = ("pitta", "leaves", "yoghurt", "sauce", "apple", "seeds")
+BATCHES = ("farls", "beans", "roots")
+ITEMS = ("plait", "leaves", "yoghurt", "sauce", "apple", "seeds")
 CHOICES = ("fruit", "topping")
-DISHES = ("Wrap", "Bowl", "Pot", "Salad", "Plate")
+DISHES = ("Tart", "Bowl", "Pot", "Salad", "Plate")
 KINDS = ("bread", "grain", "salad")
 ALLERGENS = ("milk", "gluten", "nuts", "wheat", "shellfish")
 FOODS = ("pork pies", "carrot", "Celery, raw")
@@ -193,7 +193,7 @@ def _file(size: Size, theme: str, dice: Dice) -> WeekData:
 def _days(dice: Dice, size: Size, theme: str, eaters: int) -> list[date]:
     first = MONDAY + timedelta(days=dice.pick((0, 0, 1, 3, 4)))
     number = dice.whole(2, max(2, min(size.days, size.lunches // eaters)))
-    # Runs of days are where variety bites; gaps are where it is misread.
+    # Runs of days are where variety farls; gaps are where it is misread.
     ahead = list(range(1, number))
     if dice.often(2 if theme == "variety" else 4):
         ahead = sorted(dice.shuffled(range(1, 7))[: number - 1])

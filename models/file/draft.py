@@ -97,7 +97,7 @@ def batch_of(text: str) -> DraftBatch:
     Parameters
     ----------
     text
-        Its name and what it comes to: "chilli, 12 portions", "bites, 18 pieces of 45 g".
+        Its name and what it comes to: "chilli, 12 portions", "oat bars, 18 pieces of 45 g".
 
     Raises
     ------
@@ -282,7 +282,7 @@ def _text(batches: Sequence[DraftBatch], frame: Frame) -> str:
         "",
         "# Bought as it is; the figures are the food table's.",
         "larder:",
-        "  bread: {food: wholemeal pitta bread, pack: 6 pieces}",
+        "  bread: {food: rye bread, pack: 10 pieces, piece: 50 g}",
         "  leaves: {food: mixed salad leaves, pack: 100 g, chilled: yes}",
         "  cheese: {food: cheddar, pack: 200 g, chilled: yes}",
         "",

@@ -39,7 +39,7 @@ MON, TUE, WED, THU = range(4)
 def plan(made: Made) -> Plan:
     found: Plan = made.data()
     dishes = [line["dish"] for line in found["lunches"]]
-    assert dishes == ["Wrap", "Bowl", "Plate", "Dry lunch"], "the edits are made for this plan"
+    assert dishes == ["Tart", "Bowl", "Plate", "Dry lunch"], "the edits are made for this plan"
     return found
 
 
@@ -159,10 +159,10 @@ def pack_opened(item: str, day: str) -> Edit:
 
 
 EDITS: dict[str, tuple[Edit, set[str]]] = {
-    "too many portions": (portions(MON, "bites", 5), {"dish", "stock:bites"}),
+    "too many portions": (portions(MON, "farls", 5), {"dish", "stock:farls"}),
     "too few portions": (
-        portions(MON, "bites", 1),
-        {"dish", "stock:bites", "floor:protein of Ada"},
+        portions(MON, "farls", 1),
+        {"dish", "stock:farls", "floor:protein of Ada"},
     ),
     "fewer portions than the floor needs": (
         # What is no longer eaten is not counted as left over either.
@@ -174,12 +174,12 @@ EDITS: dict[str, tuple[Edit, set[str]]] = {
         {"dish", "stock:beans", "floor:protein of Ada"},
     ),
     "more than the box holds": (
-        portions(MON, "bites", 7),
-        {"dish", "stock:bites", "box room:tin of Ada"},
+        portions(MON, "farls", 7),
+        {"dish", "stock:farls", "box room:tin of Ada"},
     ),
     "dishes change names": (
         renamed(TUE, WED),
-        # Plate needs bites, which Bowl does not take; on Monday there was bread already.
+        # Plate needs farls, which Bowl does not take; on Monday there was bread already.
         {"dish", "kinds apart:bread or plate", "opened life:leaves"},
     ),
     "days change over": (
@@ -188,7 +188,7 @@ EDITS: dict[str, tuple[Edit, set[str]]] = {
     ),
     "thawed before it can be, fridge past its life": (
         exchanged(MON, WED),
-        {"freezer:bites", "fridge life:bites", "use-by:pear", "opened life:leaves"},
+        {"freezer:farls", "fridge life:farls", "use-by:pear", "opened life:leaves"},
     ),
     "two lunches on one day": (moved(THU, "2026-12-01"), {"lunches"}),
     "a day after the week": (moved(THU, "2026-12-04"), {"lunches"}),
@@ -196,7 +196,7 @@ EDITS: dict[str, tuple[Edit, set[str]]] = {
     "a lunch dropped": (lambda plan: plan["lunches"].pop(THU), {"lunches"}),
     "every lunch dropped": (
         lambda plan: plan["lunches"].clear(),
-        {"lunches", "stock:bites", "stock:beans"},
+        {"lunches", "stock:farls", "stock:beans"},
     ),
     "a lunch added": (
         lambda plan: plan["lunches"].append(plan["lunches"][THU]),
@@ -218,10 +218,10 @@ EDITS: dict[str, tuple[Edit, set[str]]] = {
         extras(TUE, "cracker", -1),
         {"dish", "floor:protein of Ada"},
     ),
-    "more thawed than there are": (thawed(WED, "bites", 3), {"freezer:bites"}),
-    "more thawed than the freezer takes": (thawed(MON, "bites", 2), {"freezer:bites"}),
+    "more thawed than there are": (thawed(WED, "farls", 3), {"freezer:farls"}),
+    "more thawed than the freezer takes": (thawed(MON, "farls", 2), {"freezer:farls"}),
     "what does not freeze is thawed": (thawed(WED, "beans", 1), {"freezer:beans"}),
-    "not thawed past its use-by": (thawed(WED, "bites", 0), {"fridge life:bites"}),
+    "not thawed past its use-by": (thawed(WED, "farls", 0), {"fridge life:farls"}),
     "heated without a microwave": (pot(TUE, 2), {"microwave:Ada"}),
     "chilled without a fridge": (
         pot(THU, 2),
@@ -268,9 +268,9 @@ def test_an_edit_that_keeps_every_rule_only_leaves_sums_to_mend(
         (lambda plan: lunch(plan, WED).update(microwave=True), "Wed 2 Dec, Ada"),
         (lambda plan: lunch(plan, MON)["nutrients"]["PROCNT"].update(amount=99), "Mon 30 Nov, Ada"),
         (lambda plan: lunch(plan, MON)["nutrients"]["PROCNT"].update(floor=1), "Mon 30 Nov, Ada"),
-        (lambda plan: part(plan, MON, "bites").update(grams=1.0), "Mon 30 Nov, Ada"),
+        (lambda plan: part(plan, MON, "farls").update(grams=1.0), "Mon 30 Nov, Ada"),
         (
-            lambda plan: part(plan, WED, "bites").update(move_to_fridge="2026-12-02"),
+            lambda plan: part(plan, WED, "farls").update(move_to_fridge="2026-12-02"),
             "Wed 2 Dec, Ada",
         ),
         (lambda plan: lunch(plan, MON)["goes_in"].clear(), "Mon 30 Nov, Ada"),
@@ -305,7 +305,7 @@ def test_absurd_numbers_are_faults_and_not_the_end(
     where: str, number: int, plan: Plan, tmp_path: Path, capsys: Capture
 ) -> None:
     if where == "portions":
-        portions(MON, "bites", number)(plan)
+        portions(MON, "farls", number)(plan)
     elif where == "times":
         extras(TUE, "cracker", number)(plan)
     else:
@@ -320,12 +320,12 @@ def test_absurd_numbers_are_faults_and_not_the_end(
 def test_each_fault_has_its_place_and_figures_in_the_report(
     plan: Plan, tmp_path: Path, capsys: Capture
 ) -> None:
-    thawed(WED, "bites", 0)(plan)
+    thawed(WED, "farls", 0)(plan)
     ran = call("audit", written(plan, tmp_path), capsys=capsys)
     assert ran.code == NO_PLAN
     said = " ".join(ran.out.split())
-    assert "Wed 2 Dec, Ada 2 of bites from the fridge, use by Tue 1 Dec" in said
-    assert "fridge life:bites: bites, made Sun 29 Nov, keeps 2 days in the fridge" in said
+    assert "Wed 2 Dec, Ada 2 of farls from the fridge, use by Tue 1 Dec" in said
+    assert "fridge life:farls: farls, made Sun 29 Nov, keeps 2 days in the fridge" in said
     assert said.startswith("6 faults in this plan")
     no_control(ran.out)
     assert columns(ran.out) <= 80
@@ -334,7 +334,7 @@ def test_each_fault_has_its_place_and_figures_in_the_report(
 # -- by another week ---------------------------------------------------------------------
 
 OTHER_WEEKS: dict[str, tuple[str, str, set[str]]] = {
-    "less cooked": ("yield: 6 pieces", "yield: 5 pieces", {"stock:bites"}),
+    "less cooked": ("yield: 6 pieces", "yield: 5 pieces", {"stock:farls"}),
     "a higher floor": ("{protein: 8 g}", "{protein: 9.5 g}", {"floor:protein of Ada"}),
     "a lower ceiling": ("{energy: 600 kcal}", "{energy: 340 kcal}", {"ceiling:energy of Ada"}),
     "a floor over the week": (
@@ -359,7 +359,7 @@ OTHER_WEEKS: dict[str, tuple[str, str, set[str]]] = {
     "spoils at once": ("opened_life: 1", "opened_life: 0", {"opened life:leaves"}),
     "an earlier use-by": ("use_by: 2026-12-01", "use_by: 2026-11-29", {"use-by:pear"}),
     "a shorter life": ("fridge_life: 3 to 4", "fridge_life: 2", {"fridge life:beans"}),
-    "a smaller freezer": ("freezer: 2 pieces", "freezer: 1 piece", {"freezer:bites"}),
+    "a smaller freezer": ("freezer: 2 pieces", "freezer: 1 piece", {"freezer:farls"}),
     "cooked later": (
         "  beans:\n    made: 2026-11-29",
         "  beans:\n    made: 2026-12-01",
@@ -381,7 +381,7 @@ OTHER_WEEKS: dict[str, tuple[str, str, set[str]]] = {
         "foods: [Beans]}\n    likes",
         {"must not have:beans as a food for Ada"},
     ),
-    "fewer portions in a dish": ("{bites: 2 to 4}", "{bites: 2 to 3}", {"dish"}),
+    "fewer portions in a dish": ("{farls: 2 to 4}", "{farls: 2 to 3}", {"dish"}),
     "a day more": ("[mon, tue, wed, thu]", "[mon, tue, wed, thu, fri]", {"lunches"}),
     "a day off": ("eaters:\n", "no_lunch: [{day: mon}]\neaters:\n", {"lunches"}),
 }
@@ -569,12 +569,12 @@ def test_deep_nesting_in_a_plan_is_no_end(
         (moved(THU, "0001-01-01"), ["lunches > entry 4 > date", "0001-01-01"]),
         (moved(WED, "9999-12-31"), ["lunches > entry 3 > date", "9999-12-31"]),
         (pack_opened("leaves", "9999-12-31"), ["packs", "opened", "9999-12-31"]),
-        (portions(MON, "bites", 4.5), ["portions", "4.5"]),  # type: ignore[arg-type]
+        (portions(MON, "farls", 4.5), ["portions", "4.5"]),  # type: ignore[arg-type]
         (lambda plan: plan.update(status="fine"), ["status", "fine"]),
         (lambda plan: plan.update(lunches={}), ["lunches"]),
         (lambda plan: plan.update(week={}), ["week", "missing"]),
         (lambda plan: plan.update(week=[]), ["week"]),
-        (lambda plan: plan["week"]["batches"]["bites"].update(portion="30 mL"), ["bites", "mass"]),
+        (lambda plan: plan["week"]["batches"]["farls"].update(portion="30 mL"), ["farls", "mass"]),
         (lambda plan: plan["week"].pop("dishes"), ["'dishes' is missing"]),
     ],
     ids=lambda value: " ".join(value) if isinstance(value, list) else "",
@@ -668,7 +668,7 @@ finally:
         ("audit", "plan.json", "--week", "week.yaml", "--json"),
         ("check", "week.yaml"),
         ("check", "week.yaml", "--json"),
-        ("check", "week.yaml", "--trace", "bites"),
+        ("check", "week.yaml", "--trace", "farls"),
         ("food", "dried lentils"),
         ("--help",),
         ("plan", "--help"),

@@ -54,7 +54,7 @@ EDITS: dict[str, tuple[str, str, str]] = {
     "no whole portions": ("yield: 240 g", "yield: 250 g  # here", "whole portions of 60 g"),
     "a batch that is not there": ("{beans: 2 to 3}", "{bean: 2 to 3}  # here", "'beans'?"),
     "a box that is not there": ("box: tin", "box: tins  # here", "Did you mean 'tin'?"),
-    "a dish that can never be packed": ("{bites: 2 to 4}", "{bites: 7 to 9}  # here", "never be"),
+    "a dish that can never be packed": ("{farls: 2 to 4}", "{farls: 7 to 9}  # here", "never be"),
     "made after the week": (
         "made: 2026-11-29\n    yield: 6",
         "made: 2026-12-03  # here\n    yield: 6",
@@ -68,7 +68,7 @@ EDITS: dict[str, tuple[str, str, str]] = {
     "an allergen that is none": ("[gluten]", "[glutton]  # here", "Did you mean 'gluten'?"),
     "the same key twice": ("    minutes: 6", "    kind: x  # here", "'kind' is already on line"),
     "a tab": ("    minutes: 6", "\tminutes: 6  # here", "Indent with spaces, not with tabs."),
-    "an open bracket": ("takes: {bites: 2 to 4}", "takes: {bites: 2 to 4", "this is not YAML"),
+    "an open bracket": ("takes: {farls: 2 to 4}", "takes: {farls: 2 to 4", "this is not YAML"),
     "a tag that makes objects": (
         "kind: bread",
         "kind: !!python/object/apply:os.system ['exit 7']  # here",
@@ -77,12 +77,12 @@ EDITS: dict[str, tuple[str, str, str]] = {
     "a tag of one's own": ("kind: bread", "kind: !secret bread  # here", "has no place here"),
     "a truth value by tag": ("kind: bread", "kind: !!bool bread  # here", ""),
     "an escape sequence in a name": ("kind: bread", 'kind: "\\x1b[31mred"  # here', "control"),
-    "an escape sequence in a key": ("  Wrap:", '  "\\x1b]0;title\\x07":  # here', "control"),
+    "an escape sequence in a key": ("  Tart:", '  "\\x1b]0;title\\x07":  # here', "control"),
     "an escape sequence as it is": ("kind: bread", "kind: \x1b[31mred  # here", "not YAML"),
-    "a line break in a name": ("  Wrap:", '  "Wr\\nap":  # here', "control character"),
+    "a line break in a name": ("  Tart:", '  "Ta\\nrt":  # here', "control character"),
     "markup in an unknown key": ("  Ada:\n", "  Ada:\n    '[bold]x[/]': 1  # here\n", "'[bold]x"),
     "markup that is not closed": ("kind: bread", "kind: bread\n    '[/x]': 1  # here", "'[/x]'"),
-    "a very long name": ("  Wrap:", f"  {'W' * 900}:  # here", "60"),
+    "a very long name": ("  Tart:", f"  {'W' * 900}:  # here", "60"),
     "a very long key": ("    minutes: 6", f"    {'m' * 900}: 6  # here", "unknown key"),
     "half a character": ("kind: grain", 'kind: "\\ud800"  # here', ""),
 }

@@ -37,7 +37,7 @@ AT_LEAST = ("change", "plan.json", "--today", "wed")
 
 @pytest.fixture
 def folder(made: Made, tmp_path: Path) -> Path:
-    """A folder with a saved plan: Wrap, Bowl, Plate with thawed bites, Dry lunch."""
+    """A folder with a saved plan: Tart, Bowl, Plate with thawed farls, Dry lunch."""
     (tmp_path / "plan.json").write_text(made.text, encoding="utf-8")
     return tmp_path
 
@@ -134,10 +134,10 @@ def test_the_same_bytes_each_time(folder: Path) -> None:
 
 
 def test_no_plan_is_code_one_and_writes_nothing(tmp_path: Path) -> None:
-    """With all beans and bites gone there is a dry lunch, but no two of it."""
+    """With all beans and farls gone there is a dry lunch, but no two of it."""
     make(tmp_path, WEEK).ran.done()
     was = held(tmp_path)
-    gone = ("--dropped", "beans=4", "--dropped", "bites=2")
+    gone = ("--dropped", "beans=4", "--dropped", "farls=2")
     for more in (("-o", "new.json"), ("--in-place",), ()):
         ran = run("change", "plan.json", "--today", "tue", *gone, *more, folder=tmp_path)
         assert (ran.code, ran.err) == (NO_PLAN, "")
@@ -200,18 +200,18 @@ REFUSED: dict[str, tuple[tuple[str, ...], tuple[str, ...]]] = {
     "no lunch no day": (("--today", "wed", "--no-lunch", "Ada"), ("'Ada' is not a day",)),
     "no lunch another week": (("--today", "wed", "--no-lunch", "2026-12-10"), ("is not a day",)),
     "ate what": (
-        ("--today", "wed", "--ate", "bite=1"),
-        ("there is no batch named 'bite'", "Did you mean 'bites'?"),
+        ("--today", "wed", "--ate", "farl=1"),
+        ("there is no batch named 'farl'", "Did you mean 'farls'?"),
     ),
-    "ate how many": (("--today", "wed", "--ate", "bites"), ("no number of portions",)),
-    "ate none": (("--today", "wed", "--ate", "bites=0"), ("no number of portions",)),
-    "ate less than none": (("--today", "wed", "--ate", "bites=-1"), ("no number of portions",)),
-    "ate a half": (("--today", "wed", "--ate", "bites=0.5"), ("no number of portions",)),
-    "ate odd digits": (("--today", "wed", "--ate", "bites=²"), ("no number of portions",)),
-    "ate a lot": (("--today", "wed", "--ate", "bites=99999999"), ("no number of portions",)),
+    "ate how many": (("--today", "wed", "--ate", "farls"), ("no number of portions",)),
+    "ate none": (("--today", "wed", "--ate", "farls=0"), ("no number of portions",)),
+    "ate less than none": (("--today", "wed", "--ate", "farls=-1"), ("no number of portions",)),
+    "ate a half": (("--today", "wed", "--ate", "farls=0.5"), ("no number of portions",)),
+    "ate odd digits": (("--today", "wed", "--ate", "farls=²"), ("no number of portions",)),
+    "ate a lot": (("--today", "wed", "--ate", "farls=99999999"), ("no number of portions",)),
     "ate too many": (
-        ("--today", "wed", "--ate", "bites=9"),
-        ("9 pieces of bites cannot be gone:", "are there on the morning of Wed 2 Dec"),
+        ("--today", "wed", "--ate", "farls=9"),
+        ("9 pieces of farls cannot be gone:", "are there on the morning of Wed 2 Dec"),
     ),
     "too many in all": (
         ("--today", "mon", "--ate", "beans=3", "--dropped", "beans=2"),

@@ -83,11 +83,11 @@ def test_a_plan_is_reported(made: Made) -> None:
     out = made.ran.out
     assert out.startswith("Audited week  Mon 30 Nov to Thu 3 Dec 2026\n")
     said = " ".join(out.split())
-    assert "Mon 30 Nov Wrap 6 min EUR 3.20 4 pieces bites" in said
+    assert "Mon 30 Nov Tart 6 min EUR 3.20 4 pieces farls" in said
     assert "Thu 3 Dec Dry lunch 2 min EUR 0.30" in said
-    assert "Sun 29 Nov freeze bites: 2 pieces for Wed" in said
-    assert "Tue 1 Dec evening, freezer to fridge: 2 pieces bites" in said
-    assert "left over nothing. All eaten: bites (6 pieces), beans (4 portions)" in said
+    assert "Sun 29 Nov freeze farls: 2 pieces for Wed" in said
+    assert "Tue 1 Dec evening, freezer to fridge: 2 pieces farls" in said
+    assert "left over nothing. All eaten: farls (6 pieces), beans (4 portions)" in said
     assert re.search(r"^left over +0 g  proven$", out, re.MULTILINE)
     assert out.count("because") >= 4
     assert "no food-safety authority" in out or "come before this plan" in said
@@ -128,9 +128,9 @@ def test_a_plan_holds_what_scripts_need(made: Made) -> None:
 
 
 def test_a_plan_says_how_long_each_batch_keeps(made: Made) -> None:
-    bites, beans = made.data()["batches"]
-    assert bites == {
-        "batch": "bites",
+    farls, beans = made.data()["batches"]
+    assert farls == {
+        "batch": "farls",
         "made": "2026-11-29",
         "portions": 6,
         "word": "piece",
@@ -148,10 +148,10 @@ def test_a_plan_says_how_long_each_batch_keeps(made: Made) -> None:
     said = " ".join(made.ran.out.split())
     fridge = "in the fridge best by"
     gluten = "contains gluten (cereal not stated); US: wheat"
-    assert f"bites: {fridge} Mon 30 Nov, use by Tue 1 Dec; {gluten}" in said
+    assert f"farls: {fridge} Mon 30 Nov, use by Tue 1 Dec; {gluten}" in said
     assert f"beans: {fridge} Wed 2 Dec, use by Thu 3 Dec; contains none of the 14" in said
     assert "Use-by dates follow United States (USDA FSIS); your local codes come first." in said
-    assert "not looked up: bites (2 days: the cook), beans (4 days: the cook)." in said
+    assert "not looked up: farls (2 days: the cook), beans (4 days: the cook)." in said
     assert "own risk" not in said
 
 
@@ -166,14 +166,14 @@ def test_what_is_longer_than_published_says_so_everywhere(tmp_path: Path) -> Non
     assert f"beans: {dates}; contains" in said
     plan = json.loads((tmp_path / "plan.json").read_text(encoding="utf-8"))
     risks = {one["batch"]: one["own_risk"] for one in plan["batches"]}
-    assert risks["bites"] == ""
+    assert risks["farls"] == ""
     assert risks["beans"].startswith(published)
     said = " ".join(run("check", "week.yaml", folder=tmp_path).done().out.split())
     assert f"eat it by Fri 4 Dec, at your own risk (published: {published}" in said
     assert f"At your own risk: beans keeps longer here than {published}" in said
     data = run("check", "week.yaml", "--json", folder=tmp_path).done().data
     assert data["batches"]["beans"]["own_risk"].startswith(published)
-    assert data["batches"]["bites"]["own_risk"] == ""
+    assert data["batches"]["farls"]["own_risk"] == ""
     (rule,) = [rule for rule in data["rules"] if rule["key"] == "fridge life:beans"]
     assert f", at your own risk (published: {published}" in rule["sentence"]
     assert run("audit", "plan.json", folder=tmp_path).code == DONE
@@ -198,7 +198,7 @@ def test_what_has_no_price_makes_costs_at_least(made: Made, tmp_path: Path) -> N
         leafy = "leaves" in {one["item"] for one in line["goes_in"]}
         assert line["cost_complete"] is not leafy
     said = " ".join(ran.out.split())
-    assert "Mon 30 Nov Wrap 6 min at least EUR 2.60" in said
+    assert "Mon 30 Nov Tart 6 min at least EUR 2.60" in said
     assert "Thu 3 Dec Dry lunch 2 min EUR 0.30" in said
     assert "at least EUR 6.90, 17 min of packing" in said
     assert "at least EUR" not in made.ran.out
@@ -253,11 +253,11 @@ def test_a_lunch_holds_what_a_cook_needs(made: Made) -> None:
     assert monday == {
         "date": "2026-11-30",
         "eater": "Ada",
-        "dish": "Wrap",
+        "dish": "Tart",
         "kind": "bread",
         "batches": [
             {
-                "batch": "bites",
+                "batch": "farls",
                 "portions": 4,
                 "grams": 120.0,
                 "from_freezer": 0,
@@ -285,7 +285,7 @@ def test_a_lunch_holds_what_a_cook_needs(made: Made) -> None:
             },
         },
         "minutes": 6,
-        # Bites 4 of 6 for 3.00; leaves 30 of 60 g for 1.20; the pear 0.60.
+        # Farls 4 of 6 for 3.00; leaves 30 of 60 g for 1.20; the pear 0.60.
         "cost": 3.2,
         "microwave": False,
         "fridge": True,
@@ -440,7 +440,7 @@ def test_check_says_how_a_week_was_understood(made: Made) -> None:
     assert "4 lunches to plan, 5 dishes to choose from" in said
     assert "at least 8 g protein a lunch" in said
     assert "must not have nuts, pork" in said
-    assert "bites 6 x 30 g Mon 30 Nov Tue 1 Dec 2 4 g gluten" in said
+    assert "farls 6 x 30 g Mon 30 Nov Tue 1 Dec 2 4 g gluten" in said
     assert "beans 4 x 60 g Wed 2 Dec Thu 3 Dec no 5 g none" in said
     assert "Rules that every plan obeys" in said
 
@@ -456,11 +456,11 @@ def test_check_gives_data(made: Made) -> None:
         "microwave": True,
         "cold_packs": 1,
     }
-    bites = data["batches"]["bites"]
-    assert (bites["portions"], bites["portion"], bites["use_by"]) == (6, "30 g", "2026-12-01")
+    farls = data["batches"]["farls"]
+    assert (farls["portions"], farls["portion"], farls["use_by"]) == (6, "30 g", "2026-12-01")
     assert data["larder"]["pie"]["foods"] == ["pork"]
     keys = [rule["key"] for rule in data["rules"]]
-    assert {"stock:bites", "fridge life:beans", "must not have:nuts for Ada"} <= set(keys)
+    assert {"stock:farls", "fridge life:beans", "must not have:nuts for Ada"} <= set(keys)
     assert data["priorities"][-1] == "file_order"
 
 
@@ -478,7 +478,7 @@ def test_a_long_name_of_an_eater_can_be_read_in_full(tmp_path: Path) -> None:
 
 def test_a_week_from_standard_input(made: Made, tmp_path: Path) -> None:
     ran = run("plan", "-", "--json", "--no-reasons", folder=tmp_path, stdin=WEEK).done()
-    assert [line["dish"] for line in ran.data["lunches"]] == ["Wrap", "Bowl", "Plate", "Dry lunch"]
+    assert [line["dish"] for line in ran.data["lunches"]] == ["Tart", "Bowl", "Plate", "Dry lunch"]
     checked = run("check", "-", "--json", folder=tmp_path, stdin=WEEK).done()
     assert checked == run("check", "week.yaml", "--json", folder=made.folder)
 
@@ -613,13 +613,13 @@ def test_the_schema_knows_the_week_file(made: Made) -> None:
     week = made.data()["week"]
     assert list(faults(week, schema)) == []
     for path, value in (
-        (("batches", "bites", "portion"), "30"),
-        (("batches", "bites", "fridge_life"), "some days"),
+        (("batches", "farls", "portion"), "30"),
+        (("batches", "farls", "fridge_life"), "some days"),
         (("week", "starts"), 20261130),
         (("place", "fridge"), "maybe"),
-        (("eaters", "Ada", "likes"), {"Wrap": 6}),
+        (("eaters", "Ada", "likes"), {"Tart": 6}),
         (("eaters", "Ada", "floors"), {"proteen": "8 g"}),
-        (("dishes", "Wrap", "minute"), 6),
+        (("dishes", "Tart", "minute"), 6),
         (("priorities",), ["left_overs"]),
     ):
         broken = made.data()["week"]

@@ -443,19 +443,19 @@ LOOSE = """\
 week: {starts: 2026-11-30, days: [mon, tue], currency: EUR, cups: us}
 eaters: {Ada: {}, Bo: {must_not: {allergens: [sesame]}}}
 larder:
-  pitta:
+  plait:
     {food: wholemeal pitta bread, pack: 6 pieces, piece: 60 g, price: 1.2, allergens: [gluten]}
 prices:
   tahini: {pack: 300 g, price: 6}
   carrots: {pack: 1 kg, price: 0.89}
 dishes:
-  Tahini pitta:
+  Tahini plait:
     kind: bread
-    goes_in: {pitta: 1 piece}
+    goes_in: {plait: 1 piece}
     ingredients: [20 g tahini, 40 g carrot, 10 g carrot, 50 g water]
-  Plain pitta:
+  Plain plait:
     kind: bread
-    goes_in: {pitta: 1 piece}
+    goes_in: {plait: 1 piece}
     ingredients: [50 g carrots, 1 tbsp parsley]
 priorities: [liking, file_order]
 """
@@ -473,10 +473,10 @@ def of(made: Any, eater: str) -> Any:
 
 def test_what_a_dish_lists_is_in_its_lunch_once_for_each_food(loose: Any) -> None:
     lunch = of(loose, "Ada")
-    assert lunch["dish"] == "Tahini pitta"
+    assert lunch["dish"] == "Tahini plait"
     added = {one["item"]: (one["amount"], one["unit"]) for one in lunch["goes_in"]}
     assert added == {
-        "pitta": (1, "piece"),
+        "plait": (1, "piece"),
         "tahini": (20, "g"),
         "carrot": (50, "g"),
         "water": (50, "g"),
@@ -492,13 +492,13 @@ def test_its_nutrients_count(loose: Any) -> None:
 def test_its_allergens_count_and_keep_it_away(loose: Any) -> None:
     assert of(loose, "Ada")["allergens"] == ["gluten", "sesame"]
     assert {lunch["dish"] for lunch in loose["lunches"] if lunch["eater"] == "Bo"} == {
-        "Plain pitta"
+        "Plain plait"
     }
 
 
 def test_its_cost_counts_by_the_gram(loose: Any) -> None:
     lunch = of(loose, "Ada")
-    # 0.20 of pitta, 0.40 of tahini, 50 g of carrot at 0.89 for 890 g; water is free.
+    # 0.20 of plait, 0.40 of tahini, 50 g of carrot at 0.89 for 890 g; water is free.
     assert lunch["cost"] == pytest.approx(0.65)
     assert lunch["cost_complete"] is True
     bo = of(loose, "Bo")
@@ -509,14 +509,14 @@ def test_its_cost_counts_by_the_gram(loose: Any) -> None:
 
 
 def test_no_packs_of_it_are_opened_and_nothing_of_it_is_left_over(loose: Any) -> None:
-    assert {one["item"] for one in loose["packs"]} == {"pitta"}
+    assert {one["item"] for one in loose["packs"]} == {"plait"}
     assert loose["left_over"]["grams"] == 0
 
 
 def test_it_is_shown_with_the_dish_and_not_in_the_larder(loose: Any, capsys: Capture) -> None:
     data = call("check", "week.yaml", "--json", capsys=capsys).done().data
-    assert list(data["larder"]) == ["pitta"]
-    assert [one["line"] for one in data["dishes"]["Tahini pitta"]["ingredients"]] == [
+    assert list(data["larder"]) == ["plait"]
+    assert [one["line"] for one in data["dishes"]["Tahini plait"]["ingredients"]] == [
         "20 g tahini",
         "40 g carrot",
         "10 g carrot",
@@ -524,10 +524,10 @@ def test_it_is_shown_with_the_dish_and_not_in_the_larder(loose: Any, capsys: Cap
     ]
     text = call("check", "week.yaml", capsys=capsys).done().out
     larder = text.partition("larder ")[2].partition("Allergens by dish")[0]
-    assert "pitta" in larder
+    assert "plait" in larder
     assert "tahini" not in larder
     assert call("audit", "plan.json", "--json", capsys=capsys).done().data["faults"] == []
-    assert loose["week"]["dishes"]["Plain pitta"]["ingredients"] == [
+    assert loose["week"]["dishes"]["Plain plait"]["ingredients"] == [
         "50 g carrots",
         "1 tbsp parsley",
     ]

@@ -34,14 +34,14 @@ batches:
     fridge_life: 4
     allergens: none
 larder:
-  pitta: {pack: 6 pieces, price: 2.40, nutrition: {protein: 5 g}, allergens: [gluten]}
+  plait: {pack: 6 pieces, price: 2.40, nutrition: {protein: 5 g}, allergens: [gluten]}
 dishes:
   Bowl: {kind: bowl, takes: {beans: 2}, minutes: 3}
   Soup: {kind: bowl, takes: {beans: 2 to 3}, microwave: yes, minutes: 2}
-  Wrap: {kind: bread, takes: {beans: 1 to 2}, goes_in: {pitta: 1 piece}, minutes: 5}
+  Tart: {kind: bread, takes: {beans: 1 to 2}, goes_in: {plait: 1 piece}, minutes: 5}
 priorities: [left_over, liking, cost]
 """
-"""Best is Bowl three times; without one twice it is Bowl, Soup and Wrap."""
+"""Best is Bowl three times; without one twice it is Bowl, Soup and Tart."""
 
 BEFORE = WEEK.replace("2026-12-07", "2026-11-30").replace("2026-12-06", "2026-11-29")
 LATER = WEEK.replace("2026-12-07", "2026-12-14").replace("2026-12-06", "2026-12-13")
@@ -162,7 +162,7 @@ def said_cost(data: Plan) -> dict[str, float]:
 
 @pytest.mark.parametrize("way", ["dish", "kind"])
 @pytest.mark.parametrize(
-    "others", [(), ("--prefer", "Wrap on mon"), ("--keep", "kept.json")], ids=lambda one: one[:1]
+    "others", [(), ("--prefer", "Tart on mon"), ("--keep", "kept.json")], ids=lambda one: one[:1]
 )
 def test_what_it_costs_is_what_two_plans_differ_in(
     folder: Path, way: str, others: tuple[str, ...], capsys: Capture
@@ -184,14 +184,14 @@ def test_together_with_a_wish_and_a_saved_plan_all_are_kept_apart_first(
     data = planned(
         capsys,
         "week.yaml",
-        *("--no-repeats", "--keep", "kept.json", "--prefer", "Wrap on wed"),
+        *("--no-repeats", "--keep", "kept.json", "--prefer", "Tart on wed"),
     )
-    assert dishes(data) in (["Bowl", "Soup", "Wrap"], ["Soup", "Bowl", "Wrap"])
+    assert dishes(data) in (["Bowl", "Soup", "Tart"], ["Soup", "Bowl", "Tart"])
     lines = wishes(data)
-    assert list(lines) == ["Wrap on Wed 9 Dec", "no dish twice", "the saved plan kept"]
+    assert list(lines) == ["Tart on Wed 9 Dec", "no dish twice", "the saved plan kept"]
     assert all(one["granted"] for one in lines.values())
     assert lines["the saved plan kept"]["text"] == "2 lunches differ from that plan"
-    assert lines["Wrap on Wed 9 Dec"]["priority"] == "liking"
+    assert lines["Tart on Wed 9 Dec"]["priority"] == "liking"
     # A wish that leaves no other way is granted, and named where something comes again.
     data = planned(
         capsys,
@@ -235,7 +235,7 @@ def test_what_was_eaten_lately_is_kept_away_from(folder: Path, capsys: Capture) 
     (folder / "brief").write_text(short, encoding="utf-8")
     for way in ("dish", "kind", "all"):
         data = planned(capsys, "brief", "--after", eaten, "--no-repeats", way)
-        assert sorted(dishes(data)) == ["Soup", "Wrap"]
+        assert sorted(dishes(data)) == ["Soup", "Tart"]
         assert all(one["granted"] for one in data["wishes"])
 
 
@@ -245,7 +245,7 @@ def test_several_plans_and_one_from_standard_input(folder: Path, capsys: Capture
     one, other = saved(capsys, "before", "one.json"), saved(capsys, "earlier", "two.json")
     (folder / "day").write_text(WEEK.replace("[mon, tue, wed]", "[mon]"), encoding="utf-8")
     assert dishes(planned(capsys, "day", "--after", one)) == ["Soup"]
-    assert dishes(planned(capsys, "day", "--after", one, "--after", other)) == ["Wrap"]
+    assert dishes(planned(capsys, "day", "--after", one, "--after", other)) == ["Tart"]
     text = Path(other).read_text(encoding="utf-8")
     words = ("plan", "day", "--after", "-", *QUIET)
     assert dishes(run(*words, folder=folder, stdin=text).done().data) == ["Bowl"]
@@ -298,7 +298,7 @@ def test_a_saved_plan_that_bends_passes_the_audit(folder: Path, capsys: Capture)
     assert kept.model_dump(mode="json") == data
     assert call("audit", "plan.json", capsys=capsys).code == DONE
     # No dish twice holds among the equal plans too.
-    assert sorted(dishes(data)) == ["Bowl", "Soup", "Wrap"]
+    assert sorted(dishes(data)) == ["Bowl", "Soup", "Tart"]
     assert [one["date"] for one in data["bends"]["lunches"]] == data["days"]
     plain = planned(capsys, "week.yaml", "--no-repeats")
     assert plain["bends"] is None

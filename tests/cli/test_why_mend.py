@@ -132,7 +132,7 @@ def test_fix_says_by_its_code_how_it_went(folder: Path, capsys: Capture) -> None
 def test_a_week_without_a_plan_says_why_whatever_was_asked(folder: Path, capsys: Capture) -> None:
     plain = asked(folder, "why", "impossible.yaml", capsys=capsys).out
     assert "Ada needs 11 g protein in each lunch" in plain
-    for words in (("--all",), ("mon",), ("mon", "--not", "Wrap"), ("--better", "cost")):
+    for words in (("--all",), ("mon",), ("mon", "--not", "Tart"), ("--better", "cost")):
         assert asked(folder, "why", "impossible.yaml", *words, capsys=capsys).out == plain
 
 
@@ -152,19 +152,19 @@ REFUSED: list[tuple[tuple[str, ...], tuple[str, ...]]] = [
     (("why", "week.yaml", "fri"), ("DAY: 'fri' is not a day", "Its days are mon, tue, wed, thu.")),
     (("why", "week.yaml", ""), ("DAY: '' is not a day", "mon, tue, wed, thu")),
     (("why", "week.yaml", "2026-11-29"), ("DAY: '2026-11-29' is not", "mon, tue, wed, thu")),
-    (("why", "week.yaml", "mon", "--not", "Wrapp"), ("--not: there is no dish", "'Wrap'?")),
+    (("why", "week.yaml", "mon", "--not", "Wrapp"), ("--not: there is no dish", "'Tart'?")),
     (("why", "week.yaml", "mon", "--eater", "Adda"), ("--eater: there is no eater", "'Ada'?")),
     (("why", "week.yaml", "--all", "--eater", "Bo"), ("--eater: there is no eater", "Ada")),
     (("why", "two.yaml", "mon"), ("--eater: this week has several", "Say whose: Bo, Ada.")),
-    (("why", "two.yaml", "mon", "--not", "Wrap"), ("--eater: this week has several", "Say whose")),
+    (("why", "two.yaml", "mon", "--not", "Tart"), ("--eater: this week has several", "Say whose")),
     (("why", "week.yaml", "--better", "costs"), ("--better: 'costs' is no priority", "'cost'?")),
     (("why", "week.yaml", "--better", "file_order"), ("--better: 'file_order' is no", "mean")),
     # More than one question, or half of one.
     (("why", "week.yaml", "mon", "--all"), ("why: that is more than one", "--better or --all")),
     (("why", "week.yaml", "mon", "--better", "cost"), ("why: that is more than", "Give a day")),
     (("why", "week.yaml", "--all", "--better", "cost"), ("why: that is more than", "Give a day")),
-    (("why", "week.yaml", "--not", "Wrap"), ("--not: the day is missing", "why FILE DAY --not")),
-    (("why", "week.yaml", "--not", "Wrap", "--all"), ("--not: the day is missing", "DAY --not")),
+    (("why", "week.yaml", "--not", "Tart"), ("--not: the day is missing", "why FILE DAY --not")),
+    (("why", "week.yaml", "--not", "Tart", "--all"), ("--not: the day is missing", "DAY --not")),
     # Goals.
     (("mend", "week.yaml", "--until", "cheap"), ("--until: 'cheap' is no goal", '"cost <= 18"')),
     (("mend", "week.yaml", "--until", ""), ("--until: '' is no goal", "none-left")),
@@ -176,16 +176,16 @@ REFUSED: list[tuple[tuple[str, ...], tuple[str, ...]]] = [
     (("mend", "week.yaml", "--until", "price <= 8"), ("--until: 'price' is no priority", "cost")),
     (("mend", "week.yaml", "--until", "file order <= 8"), ("--until: 'file order' is no", "mean")),
     # Wishes.
-    (("mend", "week.yaml", "--allow", "Wrap"), ("--allow: 'Wrap' is no dish on a day", "Write it")),
+    (("mend", "week.yaml", "--allow", "Tart"), ("--allow: 'Tart' is no dish on a day", "Write it")),
     (("mend", "week.yaml", "--allow", "on mon"), ("--allow: 'on mon' is no dish", "Write it")),
-    (("mend", "week.yaml", "--allow", "Wrapp on mon"), ("--allow: there is no dish", "'Wrap'?")),
-    (("mend", "week.yaml", "--allow", "Wrap on sat"), ("--allow: 'sat' is not", "mon, tue, wed")),
-    (("mend", "week.yaml", "--allow", "Wrap on mon for Bo"), ("--allow: there is no eater", "Ada")),
-    (("plan", "week.yaml", "--prefer", "Wrap"), ("--prefer: 'Wrap' is no dish on", "Write it as")),
-    (("plan", "week.yaml", "--prefer", "Warp on mon"), ("--prefer: there is no dish", "'Wrap'?")),
-    (("plan", "week.yaml", "--prefer", "Wrap on so"), ("--prefer: 'so' is not a day", "mon, tue")),
+    (("mend", "week.yaml", "--allow", "Wrapp on mon"), ("--allow: there is no dish", "'Tart'?")),
+    (("mend", "week.yaml", "--allow", "Tart on sat"), ("--allow: 'sat' is not", "mon, tue, wed")),
+    (("mend", "week.yaml", "--allow", "Tart on mon for Bo"), ("--allow: there is no eater", "Ada")),
+    (("plan", "week.yaml", "--prefer", "Tart"), ("--prefer: 'Tart' is no dish on", "Write it as")),
+    (("plan", "week.yaml", "--prefer", "Warp on mon"), ("--prefer: there is no dish", "'Tart'?")),
+    (("plan", "week.yaml", "--prefer", "Tart on so"), ("--prefer: 'so' is not a day", "mon, tue")),
     (
-        ("plan", "two.yaml", "--prefer", "Wrap on mon for Cy"),
+        ("plan", "two.yaml", "--prefer", "Tart on mon for Cy"),
         ("--prefer: there is no e", "Ada, Bo"),
     ),
     (("plan", "week.yaml", "--keep", "none.json"), ("none.json: there is no such file", "Check")),
@@ -382,7 +382,7 @@ def test_a_week_may_come_on_standard_input(folder: Path) -> None:
 
 def test_a_mended_week_may_come_of_standard_input(folder: Path) -> None:
     ran = run("mend", "-", "--take", "1", "-o", "new.yaml", folder=folder, stdin=WASTEFUL).done()
-    assert "cook 6 pieces of bites, not 8" in ran.out
+    assert "cook 6 pieces of farls, not 8" in ran.out
     run("plan", "new.yaml", "--no-reasons", folder=folder).done()
 
 
@@ -406,7 +406,7 @@ def test_a_fix_is_written_into_a_new_file_and_all_else_stays(folder: Path, capsy
         "    yield: 8 pieces  # a tray\n", "    cook: 6 pieces\n    yield: 8 pieces  # a tray\n"
     )
     assert (folder / "wasteful.yaml").read_text(encoding="utf-8") == WASTEFUL
-    assert "cook 6 pieces of bites, not 8" in ran.out
+    assert "cook 6 pieces of farls, not 8" in ran.out
     plan = call("plan", folder / "new.yaml", "--no-reasons", "--json", capsys=capsys).done().data
     assert [f"{line['dish']}" for line in plan["lunches"]] == [
         one.partition(": ")[2] for one in data["dishes"]

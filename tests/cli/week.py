@@ -18,9 +18,9 @@ eaters:
     floors: {protein: 8 g}
     ceilings: {energy: 600 kcal}
     must_not: {allergens: [nuts], foods: [pork]}
-    likes: {Wrap: 3, Bowl: 1}
+    likes: {Tart: 3, Bowl: 1}
 batches:
-  bites:
+  farls:
     made: 2026-11-29
     yield: 6 pieces
     portion: 30 g
@@ -103,9 +103,9 @@ choices:
     - praline: 1 piece
     - pie: 1 piece
 dishes:
-  Wrap:
+  Tart:
     kind: bread
-    takes: {bites: 2 to 4}
+    takes: {farls: 2 to 4}
     goes_in: {leaves: 30 g}
     choices: [side]
     minutes: 6
@@ -118,7 +118,7 @@ dishes:
     minutes: 4
   Plate:
     kind: plate
-    takes: {bites: 1 to 3, beans: 1 to 2}
+    takes: {farls: 1 to 3, beans: 1 to 2}
     choices: [side]
     minutes: 5
   Pot:
@@ -138,7 +138,7 @@ variety:
   same_choice: 2
   batch_running: 2
 """
-"""Monday Wrap, Tuesday Bowl, Wednesday Plate with thawed bites, Thursday Dry lunch."""
+"""Monday Tart, Tuesday Bowl, Wednesday Plate with thawed farls, Thursday Dry lunch."""
 
 
 def edited(old: str, new: str, text: str = WEEK) -> str:

@@ -69,10 +69,10 @@ eaters:
     must_not:
       allergens: [tree nuts]
       foods: [Pork, "  Blue   cheese "]
-    likes: {Wrap: 2, Bowl: -1}
+    likes: {Tart: 2, Bowl: -1}
   Bo: {}
 batches:
-  bites:
+  farls:
     made: 2026-11-29
     yield: 8 pieces
     portion: 30 g
@@ -122,9 +122,9 @@ choices:
     - apple: 1 piece
     - leaves: 15 g
 dishes:
-  Wrap:
+  Tart:
     kind: bread
-    takes: {bites: 2 to 20, beans: 1}
+    takes: {farls: 2 to 20, beans: 1}
     goes_in: {leaves: 30 g, oil: 1 cL}
     choices: [side]
     extras: {apple: {portion: 0.5 pieces, most: 2}}

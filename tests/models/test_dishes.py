@@ -108,7 +108,7 @@ week: {starts: 2026-11-30, days: [mon, tue], guidance: us, cups: us}
 eaters:
   Ada: {}
 batches:
-  bites:
+  farls:
     made: 2026-11-29
     yield: 6 pieces
     ingredients: [200 g rolled oats, 2 eggs]
@@ -117,7 +117,7 @@ batches:
     yield: 4 portions
     ingredients: ["200 g chickpeas, boiled", 20 g celery]
 larder:
-  pitta: {food: wholemeal pitta bread, pack: 6 pieces, piece: 60 g, price: 1, allergens: [gluten]}
+  plait: {food: wholemeal pitta bread, pack: 6 pieces, piece: 60 g, price: 1, allergens: [gluten]}
   cheese: {food: feta cheese, pack: 200 g, price: 2, opened_life: 5}
   walnuts: {food: walnuts, pack: 100 g, price: 2}
   apple: {food: apple, pack: 1 piece, price: 0.4}
@@ -126,10 +126,10 @@ choices:
     - apple: 1 piece
     - walnuts: 10 g
 dishes:
-  Pitta:
+  Plait:
     kind: bread
-    takes: {bites: 1 to 2, beans: 0 to 1}
-    goes_in: {pitta: 1 piece}
+    takes: {farls: 1 to 2, beans: 0 to 1}
+    goes_in: {plait: 1 piece}
     choices: [side]
     extras: {cheese: {portion: 20 g}}
   Plate:
@@ -145,7 +145,7 @@ def held(week: Week, dish: str) -> Held:
 
 
 def test_a_dish_holds_always_what_no_choice_leaves_out() -> None:
-    held_by_dish = held(week_from(WEEK), "Pitta")
+    held_by_dish = held(week_from(WEEK), "Plait")
     assert held_by_dish.always == {"gluten", "eggs"}
     assert held_by_dish.may == {"celery", "nuts", "milk"}
     assert held_by_dish.unsettled == ()
@@ -158,17 +158,17 @@ def test_what_is_added_in_the_morning_counts() -> None:
 
 
 def test_what_is_always_in_it_is_not_said_to_be_perhaps_in_it() -> None:
-    text = edited(WEEK, "extras: {cheese: {portion: 20 g}}", "extras: {pitta: {portion: 1 piece}}")
-    held_by_dish = held(week_from(text), "Pitta")
+    text = edited(WEEK, "extras: {cheese: {portion: 20 g}}", "extras: {plait: {portion: 1 piece}}")
+    held_by_dish = held(week_from(text), "Plait")
     assert "gluten" in held_by_dish.always
     assert held_by_dish.may == {"celery", "nuts"}
 
 
 def test_what_is_perhaps_in_it_may_be_unsettled() -> None:
     text = edited(WEEK, "piece: 60 g, price: 1, allergens: [gluten]", "piece: 60 g, price: 1")
-    assert held(week_from(text), "Pitta").unsettled == ("pitta",)
+    assert held(week_from(text), "Plait").unsettled == ("plait",)
     text = edited(WEEK, "walnuts: {food: walnuts, pack", "walnuts: {pack")
-    assert held(week_from(text), "Pitta").unsettled == ("walnuts",)
+    assert held(week_from(text), "Plait").unsettled == ("walnuts",)
 
 
 def test_check_lists_the_allergens_of_each_dish_in_the_words_of_both_laws() -> None:
@@ -177,16 +177,16 @@ def test_check_lists_the_allergens_of_each_dish_in_the_words_of_both_laws() -> N
     assert "eggs, gluten (oats, wheat); by choice also celery, milk, nuts; US:" in shown
     assert "celery, sesame; US: sesame" in shown
     data = understood(week_from(WEEK)).model_dump(mode="json")["dishes"]
-    assert data["Pitta"]["allergens"] == ["eggs", "gluten"]
-    assert data["Pitta"]["allergens_us"] == ["eggs", "wheat"]
-    assert data["Pitta"]["allergens_may"] == ["celery", "milk", "nuts"]
+    assert data["Plait"]["allergens"] == ["eggs", "gluten"]
+    assert data["Plait"]["allergens_us"] == ["eggs", "wheat"]
+    assert data["Plait"]["allergens_may"] == ["celery", "milk", "nuts"]
     assert data["Plate"]["allergens"] == ["celery", "sesame"]
     assert data["Plate"]["allergens_us"] == ["sesame"]
     assert data["Plate"]["allergens_unsettled"] == []
 
 
 def test_oats_are_gluten_in_the_eu_and_no_wheat_in_the_us() -> None:
-    data = understood(week_from(WEEK)).model_dump(mode="json")["batches"]["bites"]
+    data = understood(week_from(WEEK)).model_dump(mode="json")["batches"]["farls"]
     assert data["allergens"] == ["eggs", "gluten"]
     assert data["allergens_us"] == ["eggs"]
     assert "eggs, gluten (oats)" in flat(check.text(understood(week_from(WEEK))))
@@ -199,7 +199,7 @@ def test_a_plan_names_what_is_in_each_lunch_and_each_tub() -> None:
         assert held_by_dish.always <= set(lunch.allergens) <= held_by_dish.always | held_by_dish.may
         assert lunch.allergens_unknown == []
     tubs = {batch.batch: batch for batch in made.batches}
-    assert (tubs["bites"].allergens, tubs["bites"].allergens_us) == (["eggs", "gluten"], ["eggs"])
+    assert (tubs["farls"].allergens, tubs["farls"].allergens_us) == (["eggs", "gluten"], ["eggs"])
     assert (tubs["beans"].allergens, tubs["beans"].allergens_us) == (["celery"], [])
     assert "contains eggs, gluten (oats); US: eggs" in flat(plan.text(made))
 

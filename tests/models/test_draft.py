@@ -18,7 +18,7 @@ LISTS = (
     ("us", "mon-fri", ("chilli, 12 portions", "rice salad, 8 portions")),
     ("uk", "mon-fri", ("rice salad, 1 portion",)),
     ("uk", "mon-sun", ("bean stew, 4 portions", "quinoa, 6 portions", "mash, 5 portions")),
-    ("us", "mon,wed,fri", ("lentil bites, 18 pieces of 45 g",)),
+    ("us", "mon,wed,fri", ("oat farls, 18 pieces of 45 g",)),
     ("strictest", "mon", ("soup, 2 portions", "focaccia, 8 pieces")),
     ("us", "mon-sun", ("leaf salad, 7 portions",)),
     ("uk", "mon-fri", ("yes, 6 portions", "no: never, 4 pieces", "#1 {pie}, 9 pieces")),

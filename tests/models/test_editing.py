@@ -153,10 +153,10 @@ def test_several_places_at_once() -> None:
         FULL,
         [
             (("boxes", "tin", "compartments"), ["550 mL", "220 mL"]),
-            (("batches", "bites", "cook"), "9 pieces"),
+            (("batches", "farls", "cook"), "9 pieces"),
             (("variety", "kinds_apart", 0), None),
             (("eaters", "Ada", "week_floors", "FIBTG"), "2.8 g"),
-            (("dishes", "Wrap", "most"), 3),
+            (("dishes", "Tart", "most"), 3),
         ],
     )
     gone, come = changed_lines(FULL, new)
@@ -174,7 +174,7 @@ def test_several_places_at_once() -> None:
         "  kinds_apart: [[grain, bread]]\n",
     ]
     week = week_of(parse("full", new))
-    assert week.batches["bites"].portions == 9
+    assert week.batches["farls"].portions == 9
     assert week.boxes["tin"].compartments[1] == quantity(220, "millilitre")
     assert week.variety.kinds_apart == (frozenset({"grain", "bread"}),)
 

@@ -167,7 +167,7 @@ def test_an_eater_may_have_nothing_said(week: Week) -> None:
 
 
 def test_likes_and_box_are_kept(week: Week) -> None:
-    assert week.eaters["Ada"].likes == {"Wrap": 2, "Bowl": -1}
+    assert week.eaters["Ada"].likes == {"Tart": 2, "Bowl": -1}
     assert week.eaters["Ada"].box == "tin"
 
 
@@ -175,30 +175,30 @@ def test_likes_and_box_are_kept(week: Week) -> None:
 
 
 def test_a_batch_in_pieces(week: Week) -> None:
-    bites = week.batches["bites"]
-    assert (bites.portions, bites.pieces, bites.portion_word) == (8, True, "piece")
-    assert bites.portion == parse("30 g")
-    assert bites.cost == Decimal("4.60")
-    assert bites.life == FridgeLife(3, 4, "USDA", (LEFTOVERS,))
-    assert (bites.first_day, bites.fresh_until, bites.use_by) == (
+    farls = week.batches["farls"]
+    assert (farls.portions, farls.pieces, farls.portion_word) == (8, True, "piece")
+    assert farls.portion == parse("30 g")
+    assert farls.cost == Decimal("4.60")
+    assert farls.life == FridgeLife(3, 4, "USDA", (LEFTOVERS,))
+    assert (farls.first_day, farls.fresh_until, farls.use_by) == (
         date(2026, 11, 30),
         date(2026, 12, 2),
         date(2026, 12, 3),
     )
-    stated = {tag: amount for tag, amount in bites.nutrition.items() if tag in NUTRIENTS}
+    stated = {tag: amount for tag, amount in farls.nutrition.items() if tag in NUTRIENTS}
     assert stated == {
         "PROCNT": parse("4 g"),
         "ENERC": parse("60 kcal"),
         "NA": parse("100 mg"),
     }
-    assert bites.nutrition_source == "the tub"
-    assert (bites.texture, bites.room, bites.chilled) == (Texture.CRISP, parse("40 mL"), True)
-    assert bites.contents.allergens == frozenset({"gluten", "eggs"})
-    assert bites.contents.foods == {"oats", "egg"}
+    assert farls.nutrition_source == "the tub"
+    assert (farls.texture, farls.room, farls.chilled) == (Texture.CRISP, parse("40 mL"), True)
+    assert farls.contents.allergens == frozenset({"gluten", "eggs"})
+    assert farls.contents.foods == {"oats", "egg"}
 
 
 def test_the_freezer_takes_the_upper_end_of_its_range(week: Week) -> None:
-    assert week.batches["bites"].freezer == 3
+    assert week.batches["farls"].freezer == 3
 
 
 def test_a_batch_by_mass_with_its_defaults(week: Week) -> None:
@@ -236,7 +236,7 @@ def test_pounds_and_ounces_come_to_whole_portions() -> None:
 )
 def test_amounts_are_kept_to_a_thousandth(said: str, kept: str) -> None:
     text = edited(FULL, "portion: 30 g", f"portion: {said}")
-    assert week_from(text).batches["bites"].portion == parse(kept)
+    assert week_from(text).batches["farls"].portion == parse(kept)
 
 
 # -- how long food keeps -------------------------------------------------------------------
@@ -312,14 +312,14 @@ def test_what_costs_nothing_is_priced() -> None:
 
 
 def test_a_lunch_without_a_price_is_told_from_others(week: Week) -> None:
-    bites, beans = PackedPortions("bites", 2, 0), PackedPortions("beans", 1, 0)
+    farls, beans = PackedPortions("farls", 2, 0), PackedPortions("beans", 1, 0)
     none = PackedPortions("beans", 0, 0)
     bowl = PackedLunch("Bo", MON, "Bowl", (), {}, {})
-    wrap = PackedLunch("Ada", MON, "Wrap", (bites, beans), {"side": "apple"}, {})
+    tart = PackedLunch("Ada", MON, "Tart", (farls, beans), {"side": "apple"}, {})
     assert sums.unpriced(week, [bowl]) == ()
     assert sums.unpriced(week, [replace(bowl, extras={"oil": 1})]) == ("oil",)
-    assert sums.unpriced(week, [wrap]) == ("beans", "oil")
-    assert sums.unpriced(week, [replace(wrap, portions=(bites, none))]) == ("oil",)
+    assert sums.unpriced(week, [tart]) == ("beans", "oil")
+    assert sums.unpriced(week, [replace(tart, portions=(farls, none))]) == ("oil",)
 
 
 def test_a_larder_item_by_mass(week: Week) -> None:
@@ -371,13 +371,13 @@ def test_allergens_left_out_are_not_none() -> None:
 
 
 def test_a_dish(week: Week) -> None:
-    wrap = week.dishes["Wrap"]
+    tart = week.dishes["Tart"]
     # No more can be taken than there is: the file says up to 20 of 8.
-    assert wrap.takes == (Take("bites", 2, 8), Take("beans", 1, 1))
-    assert wrap.goes_in == (Helping("leaves", parse("30 g")), Helping("oil", parse("10 mL")))
-    assert wrap.choices == ("side",)
-    assert wrap.extras == (Extra(Helping("apple", parse("0.5 pieces")), 2),)
-    assert (wrap.kind, wrap.minutes, wrap.microwave, wrap.most) == ("bread", 6, True, 2)
+    assert tart.takes == (Take("farls", 2, 8), Take("beans", 1, 1))
+    assert tart.goes_in == (Helping("leaves", parse("30 g")), Helping("oil", parse("10 mL")))
+    assert tart.choices == ("side",)
+    assert tart.extras == (Extra(Helping("apple", parse("0.5 pieces")), 2),)
+    assert (tart.kind, tart.minutes, tart.microwave, tart.most) == ("bread", 6, True, 2)
 
 
 def test_a_dish_with_its_defaults(week: Week) -> None:
@@ -402,8 +402,8 @@ def test_a_dish_with_its_defaults(week: Week) -> None:
     ],
 )
 def test_a_range_is_read(said: str, low: int, high: int) -> None:
-    text = edited(FULL, "bites: 2 to 20", f"bites: {said}")
-    assert week_from(text).dishes["Wrap"].takes[0] == Take("bites", low, high)
+    text = edited(FULL, "farls: 2 to 20", f"farls: {said}")
+    assert week_from(text).dishes["Tart"].takes[0] == Take("farls", low, high)
 
 
 def test_a_choice_keeps_the_order_of_its_options(week: Week) -> None:
@@ -455,17 +455,17 @@ def test_the_priorities_unless_said() -> None:
 
 
 def test_spaces_in_a_name_do_not_matter() -> None:
-    week = week_from(edited(FULL, "{Wrap: 2, Bowl: -1}", '{" Wrap  ": 2, Bowl: -1}'))
-    assert week.eaters["Ada"].likes == {"Wrap": 2, "Bowl": -1}
+    week = week_from(edited(FULL, "{Tart: 2, Bowl: -1}", '{" Tart  ": 2, Bowl: -1}'))
+    assert week.eaters["Ada"].likes == {"Tart": 2, "Bowl": -1}
 
 
 def test_a_name_may_be_a_number() -> None:
     text = edited(FULL, "foods: [Oats, egg]", "foods: [7, 1.50]")
-    assert week_from(text).batches["bites"].contents.foods == {"7", "1.50"}
+    assert week_from(text).batches["farls"].contents.foods == {"7", "1.50"}
 
 
 def test_the_language_of_a_name_does_not_matter() -> None:
-    text = FULL.replace("Wrap", "\u5f01\u5f53").replace("bites", "Kl\u00f6\u00dfchen")
+    text = FULL.replace("Tart", "\u5f01\u5f53").replace("farls", "Kl\u00f6\u00dfchen")
     week = week_from(text)
     assert list(week.dishes) == ["\u5f01\u5f53", "Bowl"]
     assert list(week.batches) == ["Kl\u00f6\u00dfchen", "beans"]

@@ -32,7 +32,7 @@ CASES: list[tuple[str, str, str, str, str]] = [
     # -- keys
     ("  note: for two", "  notes: x  # here", "week > notes", "unknown key 'notes'", "'note'"),
     ("variety:", "varieti:  # here", "varieti", "unknown key 'varieti'", "mean 'variety'?"),
-    ("    portion: 30 g", "    portoin: 30 g  # here", "bites > portoin", "key", "'portion'?"),
+    ("    portion: 30 g", "    portoin: 30 g  # here", "farls > portoin", "key", "'portion'?"),
     ("    yield: 8 pieces\n", "    yeild: 8 pieces  # here\n", "yeild", "key", "'yield'?"),
     ("    pots: [60 mL]", "    pot: [60 mL]  # here", "boxes > tin > pot", "'pot'", "'pots'?"),
     ("    kind: grain", "    kind: grain\n    zzz: 1  # here", "Bowl > zzz", "'zzz'", "Known here"),
@@ -53,8 +53,8 @@ CASES: list[tuple[str, str, str, str, str]] = [
     ("  guidance: US\n", "", "week", "whose fridge lives the dates follow", "'guidance: us'"),
     ("guidance: US", "guidance: the USDA  # here", "guidance", "no guidance known", "strictest"),
     ("guidance: US", "guidance: yes  # here", "guidance", "no guidance known", "strictest"),
-    ("3 to 4 days", "3 to 5  # here", "bites > fridge_life", "than is published, 4 days", "4 or"),
-    ("guidance: US", "guidance: uk", "bites > fridge_life", "than is published, 2 days", "own_ri"),
+    ("3 to 4 days", "3 to 5  # here", "farls > fridge_life", "than is published, 4 days", "4 or"),
+    ("guidance: US", "guidance: uk", "farls > fridge_life", "than is published, 2 days", "own_ri"),
     ("guidance: US", "guidance: strictest", "fridge_life", "published, 2 days", "own_risk: yes"),
     (
         "    fridge_life: 3\n",
@@ -87,7 +87,7 @@ CASES: list[tuple[str, str, str, str, str]] = [
     ),
     ("    portion: 60 g\n", "", "beans", "'portion' is missing", "mass of one portion"),
     # -- amounts
-    ("portion: 30 g", "portion: 30  # here", "bites > portion", "30 has no unit", "'60 g'"),
+    ("portion: 30 g", "portion: 30  # here", "farls > portion", "30 has no unit", "'60 g'"),
     ("portion: 30 g", "portion: -30 g  # here", "portion", "'-30 g' is negative", "above nothing"),
     ("portion: 30 g", "portion: 0 g  # here", "portion", "'0 g' is nothing", "above nothing"),
     ("portion: 30 g", "portion: 30 mL  # here", "portion", "does not measure a mass", "'60 g'"),
@@ -110,7 +110,7 @@ CASES: list[tuple[str, str, str, str, str]] = [
     ("- apple: 1 piece", "- apple: 30 g  # here", "side > entry 1 > apple", "cannot", "pieces"),
     ("{portion: 5 mL}", "{portion: 5 g}  # here", "extras > oil", "5 g of 'oil' can", "millil"),
     # -- numbers
-    ("cost: 4.60", "cost: -1  # here", "bites > cost", "-1 is no price", "from 0 to 100000"),
+    ("cost: 4.60", "cost: -1  # here", "farls > cost", "-1 is no price", "from 0 to 100000"),
     ("cost: 4.60", "cost: 4.60 EUR  # here", "cost", "'4.60 EUR' is not a price", "bare number"),
     ("cost: 4.60", "cost: 1.23456  # here", "cost", "more than four decimals", "hundredths"),
     ("cost: 4.60", "cost: 1000000  # here", "cost", "1000000 is no price", "100000"),
@@ -121,22 +121,22 @@ CASES: list[tuple[str, str, str, str, str]] = [
     (
         "    minutes: 6",
         "    minutes: 6 min  # here",
-        "Wrap > minutes",
+        "Tart > minutes",
         "'6 min' is not a whole",
         "",
     ),
-    ("    most: 2\n", "    most: 0  # here\n", "Wrap > most", "0 is out of range", "1 to 100"),
-    ("{Wrap: 2,", "{Wrap: 6, # here\n     ", "likes > Wrap", "6 is out of range", "-5 to 5"),
+    ("    most: 2\n", "    most: 0  # here\n", "Tart > most", "0 is out of range", "1 to 100"),
+    ("{Tart: 2,", "{Tart: 6, # here\n     ", "likes > Tart", "6 is out of range", "-5 to 5"),
     ("  most_times: 3", "  most_times: true  # here", "most_times", "not a whole number", "1 to"),
     ("cold_packs: 2", "cold_packs: 21  # here", "cold_packs", "out of range", "0 to 20"),
     # -- ranges
-    ("3 to 4 days", "4 to 3  # here", "bites > fridge_life", "'4 to 3' runs downwards", "3 to 4"),
+    ("3 to 4 days", "4 to 3  # here", "farls > fridge_life", "'4 to 3' runs downwards", "3 to 4"),
     ("3 to 4 days", "3 weeks  # here", "fridge_life", "'3 weeks' is not a range", "3 to 5"),
     ("3 to 4 days", "90  # here", "fridge_life", "longer than any cooked food keeps", "3 to 4"),
     ("3 to 4 days", "-3  # here", "fridge_life", "'-3' is not a range", "3 or 3 to 5"),
     ("beans: 1}", "beans: some}  # here", "takes > beans", "'some' is not a range", "3 to 5"),
     ("beans: 1}", "beans: 1.5}  # here", "takes > beans", "'1.5' is not a range", "3 to 5"),
-    ("1 to 3 portions", "3 to 1  # here", "bites > freezer", "runs downwards", "1 to 3"),
+    ("1 to 3 portions", "3 to 1  # here", "farls > freezer", "runs downwards", "1 to 3"),
     # -- yes and no
     ("  fridge: yes", "  fridge: maybe  # here", "place > fridge", "neither yes nor no", "yes or"),
     (
@@ -161,11 +161,11 @@ CASES: list[tuple[str, str, str, str, str]] = [
     (
         "made: 2026-11-29",
         "made: 2026-12-02  # here",
-        "bites > made",
+        "farls > made",
         "too late for the",
         "day after",
     ),
-    ("made: 2026-11-29", "made: 2025-11-29  # here", "bites > made", "366 days before", "Mend"),
+    ("made: 2026-11-29", "made: 2025-11-29  # here", "farls > made", "366 days before", "Mend"),
     ("use_by: 2026-12-05", "use_by: soon  # here", "leaves > use_by", "is not a date", "2026"),
     ("[mon, Tuesday, wed]", "[mon, mon, wed]  # here", "week > days", "named twice", "once"),
     (
@@ -201,7 +201,7 @@ CASES: list[tuple[str, str, str, str, str]] = [
     ),
     ("    eater: Ada\n", "    eater: Adda  # here\n", "elsewhere > entry 1", "eater", "'Ada'?"),
     ("box: tin", "box: tim  # here", "eaters > Ada > box", "no box named 'tim'", "'tin'?"),
-    ("{Wrap: 2,", "{Wraps: 2, # here\n     ", "likes > Wraps", "no dish named", "'Wrap'?"),
+    ("{Tart: 2,", "{Tarts: 2, # here\n     ", "likes > Tarts", "no dish named", "'Tart'?"),
     ("beans: 1}", "bean: 1}  # here", "takes > bean", "no batch named 'bean'", "'beans'?"),
     ("{leaves: 30 g,", "{leafs: 30 g, # here\n     ", "goes_in > leafs", "larder", "'leaves'?"),
     ("choices: [side]", "choices: [sides]  # here", "choices > entry 1", "choice", "'side'?"),
@@ -210,7 +210,7 @@ CASES: list[tuple[str, str, str, str, str]] = [
     ("[grain, bread]]", "[grain, bred]]  # here", "kinds_apart > entry 2", "'bred'", "'bread'?"),
     ("[liking, file_order,", "[likin,  # here\n ", "priorities > entry 1", "'likin'", "liking'?"),
     # -- the same thing twice
-    ("choices: [side]", "choices: [side, side]  # here", "Wrap > choices", "twice", "Name each"),
+    ("choices: [side]", "choices: [side, side]  # here", "Tart > choices", "twice", "Name each"),
     (
         "- leaves: 15 g",
         "- apple: 2 pieces",
@@ -220,7 +220,7 @@ CASES: list[tuple[str, str, str, str, str]] = [
     ),
     ("[liking, file_order,", "[cost, cost,  # here\n ", "priorities", "named twice", "once"),
     ("{protein: 0.6 g,", "{protein: 1 g, PROCNT: 2 g, # here\n  ", "", "a second time", "Keep"),
-    ("sodium: 100 mg", "salt: 1 g, sodium: 1 mg", "bites > nutrition", "a second time", "one of"),
+    ("sodium: 100 mg", "salt: 1 g, sodium: 1 mg", "farls > nutrition", "a second time", "one of"),
     # -- nutrients, allergens, foods
     ("{protein: 10 g,", "{proteins: 10 g, # here\n    ", "floors > proteins", "", "'protein'?"),
     ("{protein: 10 g,", "{protein: 10, # here\n    ", "floors > protein", "10 has no unit", "5 g"),
@@ -229,22 +229,22 @@ CASES: list[tuple[str, str, str, str, str]] = [
     ("{fibre: 3 g}", "[fibre]  # here", "week_floors", "is no list of nutrients", "'protein: 3.9"),
     ("{protein: 0.6 g,", "{protein: -1 g, # here\n  ", "protein", "'-1 g' is negative", "5 g"),
     ("[tree nuts]", "[tree nutz]  # here", "must_not > allergens", "fourteen", "'tree nut"),
-    ("[wheat, egg]", "[wheat, 3]  # here", "bites > allergens", "fourteen allergens", "Known"),
+    ("[wheat, egg]", "[wheat, 3]  # here", "farls > allergens", "fourteen allergens", "Known"),
     ("[wheat, egg]", "{wheat: yes}  # here", "allergens", "is no list of allergens", "or none"),
     ("[wheat, egg]", "[none, egg]  # here", "allergens", "'none' is not one of the", ""),
-    ("[Oats, egg]", "oats  # here", "bites > foods", "", ""),
-    ("[Oats, egg]", "[[oats]]  # here", "bites > foods > entry 1", "is not a name", "a word"),
+    ("[Oats, egg]", "oats  # here", "farls > foods", "", ""),
+    ("[Oats, egg]", "[[oats]]  # here", "farls > foods > entry 1", "is not a name", "a word"),
     # -- what one entry says of another
     (
         "freezes: yes\n    freezer",
         "freezes: no\n    freezer",
-        "bites > freezer",
+        "farls > freezer",
         "not fr",
         "remove",
     ),
-    ("bites: 2 to 20", "bites: 9 to 20", "takes > bites", "can never be packed", "at most 8"),
-    ("bites: 2 to 20", "bites: 2000 to 2000", "takes > bites", "comes to 8 in all", "cook more"),
-    ("{bites: 2 to 20, beans: 1}", "{bites: 2}", "batches > beans", "no dish takes 'beans'", "rem"),
+    ("farls: 2 to 20", "farls: 9 to 20", "takes > farls", "can never be packed", "at most 8"),
+    ("farls: 2 to 20", "farls: 2000 to 2000", "takes > farls", "comes to 8 in all", "cook more"),
+    ("{farls: 2 to 20, beans: 1}", "{farls: 2}", "batches > beans", "no dish takes 'beans'", "rem"),
     ("{protein: 10 g,", "{sodium: 2000 mg,", "eaters > Ada", "is above its ceiling", "Lower the"),
     ("energy: 80 kcal, salt: 0.5 g", "energy: 80 kcal", "batches > beans", "no sodium", "Add 'sod"),
     ("    piece: 150 g", "    opened_life: 2", "larder > apple", "mass of one piece", "Add 'piece"),
@@ -282,7 +282,7 @@ def test_what_is_missing_is_missed_on_the_line_of_its_entry() -> None:
 
 def test_what_concerns_an_entry_is_placed_there() -> None:
     for old, new, there in (
-        ("{bites: 2 to 20, beans: 1}", "{bites: 2}", "  beans:\n"),
+        ("{farls: 2 to 20, beans: 1}", "{farls: 2}", "  beans:\n"),
         ("energy: 80 kcal, salt: 0.5 g", "energy: 80 kcal", "  beans:\n"),
         ("{protein: 10 g,", "{sodium: 2000 mg,", "  Ada:\n"),
         ("    piece: 150 g", "    opened_life: 2", "  apple:\n"),

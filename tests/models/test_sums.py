@@ -30,9 +30,9 @@ MON, TUE, WED, THU = (date(2026, 11, 30) + timedelta(days=at) for at in range(4)
 FILE = """\
 week: {starts: 2026-11-30, days: [mon, tue, wed, thu], guidance: us}
 eaters:
-  Ada: {likes: {Wrap: 2, Bowl: -1}}
+  Ada: {likes: {Tart: 2, Bowl: -1}}
 batches:
-  bites:
+  farls:
     made: 2026-11-29
     yield: 10 pieces
     portion: 30 g
@@ -76,9 +76,9 @@ larder:
 choices:
   side: [{apple: 1 piece}, {sauce: 40 g}]
 dishes:
-  Wrap:
+  Tart:
     kind: bread
-    takes: {bites: 2 to 4}
+    takes: {farls: 2 to 4}
     goes_in: {leaves: 30 g}
     choices: [side]
     minutes: 6
@@ -96,9 +96,9 @@ def week() -> Week:
     return week_from(FILE)
 
 
-def wrap(day: date, bites: int, side: str, *, thawed: int = 0) -> PackedLunch:
-    portions = (PackedPortions("bites", bites, thawed),)
-    return PackedLunch("Ada", day, "Wrap", portions, {"side": side}, {})
+def tart(day: date, farls: int, side: str, *, thawed: int = 0) -> PackedLunch:
+    portions = (PackedPortions("farls", farls, thawed),)
+    return PackedLunch("Ada", day, "Tart", portions, {"side": side}, {})
 
 
 def bowl(day: date, beans: int, apples: int) -> PackedLunch:
@@ -107,9 +107,9 @@ def bowl(day: date, beans: int, apples: int) -> PackedLunch:
 
 
 LUNCHES = (
-    wrap(MON, 3, "apple"),
+    tart(MON, 3, "apple"),
     bowl(TUE, 2, 1),
-    wrap(WED, 4, "sauce", thawed=1),
+    tart(WED, 4, "sauce", thawed=1),
     bowl(THU, 2, 2),
 )
 
@@ -192,7 +192,7 @@ def test_several_packs_may_be_opened_at_once() -> None:
 
 def test_batch_portions_left(week: Week) -> None:
     # 10 - 3 - 4 and 5 - 2 - 2.
-    assert sums.batch_left(week, PACKED, "bites") == 3
+    assert sums.batch_left(week, PACKED, "farls") == 3
     assert sums.batch_left(week, PACKED, "beans") == 1
 
 
@@ -205,13 +205,13 @@ def test_what_opened_packs_leave(week: Week) -> None:
 
 
 def test_left_over(week: Week) -> None:
-    # Bites 3 x 30 + beans 1 x 60 + leaves 120 + apples 4 x 150 = 870 g; sauce keeps.
+    # Farls 3 x 30 + beans 1 x 60 + leaves 120 + apples 4 x 150 = 870 g; sauce keeps.
     assert sums.left_over(week, PACKED) == 870
 
 
 def test_more_packed_than_there_is_shows_as_less_than_nothing(week: Week) -> None:
-    packed = PackedWeek((wrap(MON, 11, "sauce"),), ())
-    assert sums.batch_left(week, packed, "bites") == -1
+    packed = PackedWeek((tart(MON, 11, "sauce"),), ())
+    assert sums.batch_left(week, packed, "farls") == -1
 
 
 # -- money -----------------------------------------------------------------------------
@@ -228,11 +228,11 @@ def test_cost_of_the_week(week: Week) -> None:
 @pytest.mark.parametrize(
     ("at", "cost"),
     [
-        # Bites 3/10 of 5.00, leaves 30/90 of 1.20, an apple 1/4 of 1.50: 0.375 -> 0.38.
+        # Farls 3/10 of 5.00, leaves 30/90 of 1.20, an apple 1/4 of 1.50: 0.375 -> 0.38.
         (0, "2.28"),
         # Beans 2/5 of 2.50, sauce 0.21, an apple 0.38.
         (1, "1.59"),
-        # Bites 4/10 of 5.00, leaves 0.40, sauce 0.34.
+        # Farls 4/10 of 5.00, leaves 0.40, sauce 0.34.
         (2, "2.74"),
         # Beans 1.00, sauce 0.21, two apples at once 2/4 of 1.50.
         (3, "1.96"),

@@ -199,9 +199,9 @@ def test_whose_floor_it_is(said: str, eater: str, nutrient: str) -> None:
 
 def test_of_names_that_differ_in_case_alone_the_one_written_is_meant() -> None:
     batch = DEMO.batches["leek bake"]
-    week = replace(DEMO, batches={"Bites": batch, "bites": replace(batch, portions=9)})
-    assert yield_knob(week, "bites=3", "").now == 9
-    assert yield_knob(week, "Bites=3", "").now == 15
+    week = replace(DEMO, batches={"Farls": batch, "farls": replace(batch, portions=9)})
+    assert yield_knob(week, "farls=3", "").now == 9
+    assert yield_knob(week, "Farls=3", "").now == 15
     assert yield_knob(week, "BITES=3", "").now == 15
 
 

@@ -139,7 +139,7 @@ def kitchen(eaters: int, **changes: Any) -> WeekData:
             },
         },
         "larder": {
-            "pitta": {
+            "plait": {
                 "pack": "6 pieces",
                 "price": Decimal("1.35"),
                 "nutrition": {"protein": "5.9 g", "energy": "171 kcal"},
@@ -170,10 +170,10 @@ def kitchen(eaters: int, **changes: Any) -> WeekData:
         },
         "choices": {"side": [{"apple": "1 piece"}, {"seeds": "20 g"}, {"leaves": "30 g"}]},
         "dishes": {
-            "Wrap": {
+            "Tart": {
                 "kind": "bread",
                 "takes": {"beans": "1 to 2"},
-                "goes_in": {"pitta": "1 piece"},
+                "goes_in": {"plait": "1 piece"},
                 "choices": ["side"],
                 "minutes": Decimal(5),
             },
@@ -212,7 +212,7 @@ ALIKE: dict[str, dict[str, Any]] = {
     ),
     "a floor over the week": for_everyone(week_floors={"protein": "36 g"}),
     "a ceiling over the week": for_everyone(week_ceilings={"energy": "900 kcal"}),
-    "likes": for_everyone(likes={"Wrap": Decimal(2), "Salad": Decimal(-1)}),
+    "likes": for_everyone(likes={"Tart": Decimal(2), "Salad": Decimal(-1)}),
     "a box": for_everyone(box="tin"),
     "an allergen": for_everyone(must_not={"allergens": ["gluten"]}),
     "a food": for_everyone(must_not={"foods": ["seeds"]}),
@@ -256,7 +256,7 @@ APART: dict[str, dict[str, Any]] = {
     "floor": {"floors": {"protein": "9.001 g"}},
     "weekly floor": {"week_floors": {"protein": "9 g"}},
     "ceiling": {"ceilings": {"energy": "900 kcal"}},
-    "likes": {"likes": {"Wrap": Decimal(1)}},
+    "likes": {"likes": {"Tart": Decimal(1)}},
     "box": {"box": "tin"},
     "allergens": {"must_not": {"allergens": ["nuts"]}},
     "foods": {"must_not": {"foods": ["pork"]}},

@@ -78,7 +78,7 @@ no_lunch:
   - {day: thu, why: office closed}
   - {day: fri, eater: Bo}
 batches:
-  bites:
+  farls:
     made: 2026-11-29
     yield: 8 pieces
     portion: 50 g
@@ -87,7 +87,7 @@ batches:
     freezes: yes
     freezer: 4 pieces
 dishes:
-  Wrap: {kind: bread, takes: {bites: 2}}
+  Tart: {kind: bread, takes: {farls: 2}}
 priorities: [left_over, thawed]
 """
 """Ada eats two on Monday, Tuesday, Wednesday and Friday; the last four are frozen."""
@@ -212,7 +212,7 @@ def test_past_its_date_it_is_not_eaten(beans: PlanFile) -> None:
 def test_what_is_frozen_stays_frozen(frozen: PlanFile) -> None:
     found = changed(frozen, "wed", no_lunch=["fri"])
     assert [(one.do, one.portions) for one in found.spare] == [("stays frozen", 2)]
-    batch = found.plan.week["batches"]["bites"]
+    batch = found.plan.week["batches"]["farls"]
     assert (batch["frozen"], batch.get("gone")) == (4, None)
     assert audit(found.plan) == []
 
@@ -222,13 +222,13 @@ def test_what_was_thawed_overnight_is_for_today(frozen: PlanFile) -> None:
     found = changed(frozen, "wed", no_lunch=["wed"])
     assert [(one.do, one.portions, one.by) for one in found.spare] == [("eat today", 2, WED)]
     assert [(gone.batch, gone.portions) for gone in found.plan.changes[-1].thawed_unused] == [
-        ("bites", 2)
+        ("farls", 2)
     ]
     # On Thursday they are no good any more, and not in the freezer either.
-    again = changed(found.plan, "thu", dropped=["bites=2"])
+    again = changed(found.plan, "thu", dropped=["farls=2"])
     assert not again.plan.lunches
-    assert any(rule.key == "on hand:bites" for rule in again.conflict)
-    refused(found.plan, "2 are there", "0 in the fridge, 2 in the", today="thu", ate=["bites=3"])
+    assert any(rule.key == "on hand:farls" for rule in again.conflict)
+    refused(found.plan, "2 are there", "0 in the fridge, 2 in the", today="thu", ate=["farls=3"])
 
 
 def test_the_same_day_again_still_has_what_was_thawed(frozen: PlanFile) -> None:
@@ -249,40 +249,40 @@ def test_what_is_left_in_the_fridge_is_frozen_today(frozen: PlanFile) -> None:
         ("freeze", 1, TUE),
         ("eat", 1, TUE),
     ]
-    assert "freeze 1 piece of bites today" in report.text(found)
+    assert "freeze 1 piece of farls today" in report.text(found)
 
 
 def test_what_is_not_made_yet_is_cooked_in_fewer() -> None:
     text = FREEZES.replace("made: 2026-11-29", "made: 2026-12-01").replace("8 pieces", "4 pieces")
     made = planned(text.replace("dishes:\n", "dishes:\n  Toast: {kind: toast}\n"))
     found = changed(made, "tue", no_lunch=["fri"])
-    assert found.plan.week["batches"]["bites"].get("frozen") is None
+    assert found.plan.week["batches"]["farls"].get("frozen") is None
     # The freezer still takes two more than the plan needs of it.
     assert [(one.do, one.portions, one.by) for one in found.spare] == [("freeze", 2, TUE)]
     found = changed(made, "mon", no_lunch=["fri"])
     assert [(one.do, one.portions, one.by) for one in found.spare] == [("cook fewer", 2, TUE)]
-    refused(made, "bites is only made on Tue 1 Dec", today="mon", ate=["bites=1"])
+    refused(made, "farls is only made on Tue 1 Dec", today="mon", ate=["farls=1"])
 
 
 def test_what_is_gone_comes_from_the_fridge_first(frozen: PlanFile) -> None:
     roomy = planned(FREEZES.replace("dishes:\n", "dishes:\n  Toast: {kind: toast}\n"))
     assert roomy.lunches == frozen.lunches
     # On Tuesday two are in the fridge and four in the freezer.
-    fresh = changed(roomy, "tue", ate=["bites=2"])
-    batch = fresh.plan.week["batches"]["bites"]
+    fresh = changed(roomy, "tue", ate=["farls=2"])
+    batch = fresh.plan.week["batches"]["farls"]
     assert (batch["gone"], batch["frozen"]) == (2, 4)
-    assert dishes(fresh.plan)[1:] == [("Toast", 0), ("Wrap", 2), ("Wrap", 2)]
-    more = changed(roomy, "tue", ate=["bites=1"], dropped=["bites=2"])
-    batch = more.plan.week["batches"]["bites"]
+    assert dishes(fresh.plan)[1:] == [("Toast", 0), ("Tart", 2), ("Tart", 2)]
+    more = changed(roomy, "tue", ate=["farls=1"], dropped=["farls=2"])
+    batch = more.plan.week["batches"]["farls"]
     assert (batch["gone"], batch["frozen"]) == (3, 3)
     assert sum(number for _, number in dishes(more.plan)) == 4
     refused(
         roomy,
-        "7 pieces of bites cannot be gone: 6 are there",
+        "7 pieces of farls cannot be gone: 6 are there",
         "2 in the fridge, 4 in the freezer",
         today="tue",
-        ate=["bites=4"],
-        dropped=["bites=3"],
+        ate=["farls=4"],
+        dropped=["farls=3"],
     )
 
 
@@ -321,18 +321,18 @@ def test_a_guest_comes_once_and_asks_for_a_question(frozen: PlanFile) -> None:
 
 def test_changes_are_kept_in_order() -> None:
     roomy = planned(FREEZES.replace("dishes:\n", "dishes:\n  Toast: {kind: toast}\n"))
-    once = changed(roomy, "tue", ate=["bites=1"], no_lunch=["Ada@fri"])
-    twice = changed(once.plan, "2026-12-02", dropped=["Bites=1"], joined=["Ada@fri"])
+    once = changed(roomy, "tue", ate=["farls=1"], no_lunch=["Ada@fri"])
+    twice = changed(once.plan, "2026-12-02", dropped=["Farls=1"], joined=["Ada@fri"])
     assert twice.plan.changes[0] == once.plan.changes[0]
     first, second = twice.plan.changes
-    assert (first.today, [(one.batch, one.portions) for one in first.ate]) == (TUE, [("bites", 1)])
+    assert (first.today, [(one.batch, one.portions) for one in first.ate]) == (TUE, [("farls", 1)])
     assert [(one.date, one.eater) for one in first.no_lunch] == [(FRI, "Ada")]
     assert (second.today, [(one.batch, one.portions) for one in second.dropped]) == (
         WED,
-        [("bites", 1)],
+        [("farls", 1)],
     )
-    assert twice.plan.week["batches"]["bites"]["gone"] == 2
-    assert "Tue 1 Dec: no lunch on Fri for Ada, 1 piece bites eaten" in report.text(twice)
+    assert twice.plan.week["batches"]["farls"]["gone"] == 2
+    assert "Tue 1 Dec: no lunch on Fri for Ada, 1 piece farls eaten" in report.text(twice)
     refused(twice.plan, "Tue 1 Dec lies before Wed 2 Dec", today="tue")
 
 
@@ -344,10 +344,10 @@ def test_a_plan_without_changes_says_nothing_of_them(frozen: PlanFile) -> None:
 
 
 def test_no_plan_names_what_stands_in_the_way(frozen: PlanFile) -> None:
-    found = changed(frozen, "wed", dropped=["bites=3"])
+    found = changed(frozen, "wed", dropped=["farls=3"])
     assert found.plan.status == "infeasible"
     assert found.plan.lunches == []
-    assert [rule.key for rule in found.conflict] == ["on hand:bites"]
+    assert [rule.key for rule in found.conflict] == ["on hand:farls"]
     said = " ".join(report.text(found).split())
     assert "clearfridge mend" in said
     assert "on Wed 2 Dec 0 in the fridge, 0 thawed overnight and 1 in the freezer" in said

@@ -46,12 +46,12 @@ def test_a_portion_has_one_word_everywhere(amount: str) -> None:
     plan = planned(week)
     read = week_of(yamltext.parse("week.yaml", week))
     assert {info.batch: info.word for info in plan.batches} == {
-        "bites": "piece",
+        "farls": "piece",
         "beans": "portion",
     }
     words = {label.batch: label.word for label in labels(read, packed_of(plan, read)).labels}
-    assert words == {"bites": "piece", "beans": "portion"}
-    assert "bites (6 pieces)" in text(plan).replace("\n", " ")
+    assert words == {"farls": "piece", "beans": "portion"}
+    assert "farls (6 pieces)" in text(plan).replace("\n", " ")
 
 
 @pytest.mark.parametrize("day", ["thu", "Thursday", '" THU "', "2026-12-03", '" 2026-12-03"'])
@@ -102,10 +102,10 @@ def test_every_sheet_has_the_moves_of_the_plan(plan: PlanFile) -> None:
 
 def test_an_audit_sees_every_fact_that_is_changed(plan: PlanFile) -> None:
     assert audit(plan) == []
-    bites = plan.batches[0].model_copy(update={"word": "portion"})
+    farls = plan.batches[0].model_copy(update={"word": "portion"})
     later = plan.moves[0].model_copy(update={"date": date(2026, 12, 1)})
     for where, changed in {
-        "batches": {"batches": [bites, *plan.batches[1:]]},
+        "batches": {"batches": [farls, *plan.batches[1:]]},
         "moves": {"moves": [later, *plan.moves[1:]]},
         "no lunch": {"no_lunch": [{"date": date(2026, 12, 3)}]},
         "note": {"note": "Otherwise."},

@@ -22,7 +22,7 @@ from optimiser.priorities import PRIORITIES, Priority, values
 from optimiser.solve.program import Program
 from optimiser.solve.week import Solved, solve, solve_week
 from tests.models.kitchen import week_from
-from tests.models.test_sums import FILE, LUNCHES, PACKED, THU, TUE, bowl, wrap
+from tests.models.test_sums import FILE, LUNCHES, PACKED, THU, TUE, bowl, tart
 from tests.models.test_sums import MON as MONDAY
 from tests.oracle import highs, plain
 from tests.weeks import WeekData, document_of
@@ -43,13 +43,13 @@ def value(name: str, week: Week, packed: PackedWeek) -> Decimal:
 
 
 def test_freshness(week: Week) -> None:
-    # Bites are fresh until Tuesday: on Wednesday 4 - 1 thawed are a day late: 3.
+    # Farls are fresh until Tuesday: on Wednesday 4 - 1 thawed are a day late: 3.
     # Beans are fresh until Wednesday: on Thursday 2 are a day late: 2.
     assert value("freshness", week, PACKED) == 5
 
 
 def test_being_early_makes_up_for_nothing(week: Week) -> None:
-    packed = PackedWeek((wrap(MONDAY, 3, "apple"), bowl(THU, 1, 0)), ())
+    packed = PackedWeek((tart(MONDAY, 3, "apple"), bowl(THU, 1, 0)), ())
     assert value("freshness", week, packed) == 1
 
 
@@ -66,7 +66,7 @@ def test_the_same_dish_for_two_eaters_is_no_repeat(week: Week) -> None:
 
 
 def test_file_order(week: Week) -> None:
-    # Wrap stands first (0), Bowl second (1); Monday weighs 4, Thursday 1: Bowl on Tuesday 3,
+    # Tart stands first (0), Bowl second (1); Monday weighs 4, Thursday 1: Bowl on Tuesday 3,
     # on Thursday 1. Apple is the first option (0), sauce the second (1), on Wednesday.
     assert value("file_order", week, PACKED) == 5
 

@@ -50,7 +50,7 @@ batches:
     yield: 6 portions
     portion: 80 g
     sizes: {least: 3, most: 9}
-  bites:
+  farls:
     made: 2026-11-29
     ingredients: [120 g dried green lentils, 2 eggs, 60 g celery]
     yield: 8 pieces
@@ -67,8 +67,8 @@ larder:
   rolls: {pack: 4 pieces, price: 1.20, allergens: none, nutrition: {protein: 3 g}, per: 1 piece}
 dishes:
   Bowl: {kind: bowl, takes: {beans: 2 to 3}, minutes: 4}
-  Roll: {kind: bread, takes: {bites: 2 to 4}, goes_in: {rolls: 1 piece}, minutes: 6}
-  Plate: {kind: plate, takes: {beans: 1 to 2, bites: 2 to 3}, minutes: 5}
+  Roll: {kind: bread, takes: {farls: 2 to 4}, goes_in: {rolls: 1 piece}, minutes: 6}
+  Plate: {kind: plate, takes: {beans: 1 to 2, farls: 2 to 3}, minutes: 5}
 variety: {most_times: 1}
 """
 
@@ -94,7 +94,7 @@ def small(content: str = WEEK) -> Week:
 )
 def test_a_recipe_is_cooked_in_what_it_allows(sizes: str, wanted: list[int]) -> None:
     content = WEEK.replace("{least: 4, most: 12, by: 2, split: [eggs]}", sizes)
-    assert list(allowed(small(content).batches["bites"]).portions) == wanted
+    assert list(allowed(small(content).batches["farls"]).portions) == wanted
 
 
 def test_without_a_word_it_is_half_to_twice_with_eggs_whole() -> None:
@@ -111,7 +111,7 @@ def test_without_a_word_it_is_half_to_twice_with_eggs_whole() -> None:
     [
         ("{least: 9, most: 4}", "no multiple of 1"),
         ("{by: 40}", "no multiple of 40"),
-        ("{split: [onions]}", "no ingredient of 'bites' is 'onions'"),
+        ("{split: [onions]}", "no ingredient of 'farls' is 'onions'"),
         ("{largest: 3}", "unknown key"),
         ("{least: many}", "not a range"),
     ],
@@ -146,7 +146,7 @@ def test_tins_and_eggs_stay_whole(line: str, wanted: list[int]) -> None:
 
 
 def test_what_may_be_cooked_is_that_of_the_recipe_however_much_is_cooked_now() -> None:
-    batch = small().batches["bites"]
+    batch = small().batches["farls"]
     for portions in (4, 6, 12):
         assert allowed(cooked_in(batch, portions)) == allowed(batch)
 
@@ -477,7 +477,7 @@ def test_every_other_byte_of_the_file_stays() -> None:
     numbers = {one.batch: one.cook for one in found.batches}
     assert numbers["beans"] != 6
     kept = written.replace(f"    cook: {numbers['beans']} portions\n", "    cook: 6 portions\n")
-    kept = kept.replace(f"    cook: {numbers['bites']} pieces\n", "")
+    kept = kept.replace(f"    cook: {numbers['farls']} pieces\n", "")
     assert kept == content
     same = replace_cooks(found)
     assert sized(week, same) == content

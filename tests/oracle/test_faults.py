@@ -52,7 +52,7 @@ SIDES: dict[str, dict[str, Any]] = {
     "jelly": NOTHING | {"nutrition": NOTHING["nutrition"] | {"fibre": "2 g"}, "chilled": "yes"},
 }
 
-TAKES = {"bites": "0 to 8", "beans": "0 to 8", "compote": "0 to 2"}
+TAKES = {"farls": "0 to 8", "beans": "0 to 8", "compote": "0 to 2"}
 
 EVERY_RULE: WeekData = {
     "week": {"starts": "2026-11-30", "days": ["mon", "tue", "wed", "thu"], "guidance": "us"},
@@ -71,7 +71,7 @@ EVERY_RULE: WeekData = {
         "Bo": {"floors": {"usable_protein": "0.9 g"}},
     },
     "batches": {
-        "bites": {
+        "farls": {
             "made": "2026-11-29",
             "yield": "12 pieces",
             "portion": "30 g",
@@ -134,13 +134,13 @@ EVERY_RULE: WeekData = {
             ("Roll", "bread"),
             ("Bowl", "grain"),
             ("Plate", "plate"),
-            ("Wrap", "bread"),
+            ("Tart", "bread"),
             ("Pilaf", "grain"),
             ("Soup", "soup"),
             ("Satay", "plate"),
         )
     }
-    | {"Toast": {"kind": "bread", "takes": {"bites": "0 to 12"}, "goes_in": {"paste": "30 g"}}},
+    | {"Toast": {"kind": "bread", "takes": {"farls": "0 to 12"}, "goes_in": {"paste": "30 g"}}},
     "boxes": {"tin": {"compartments": ["200 mL", "100 mL"], "pots": ["30 mL"]}},
     "variety": {
         "days_between": Decimal(1),
@@ -150,7 +150,7 @@ EVERY_RULE: WeekData = {
         "batch_running": Decimal(2),
     },
 }
-EVERY_RULE["dishes"]["Wrap"] |= {
+EVERY_RULE["dishes"]["Tart"] |= {
     "most": Decimal(1),
     "extras": {
         "seeds": {"portion": "10 g", "most": Decimal(3)},
@@ -166,14 +166,14 @@ def ada(
     dish: str,
     side: str,
     *,
-    bites: int = 0,
+    farls: int = 0,
     thawed: int = 0,
     beans: int = 0,
     compote: int = 0,
 ) -> PackedLunch:
     """Pack a lunch for Ada."""
     portions = (
-        PackedPortions("bites", bites, thawed),
+        PackedPortions("farls", farls, thawed),
         PackedPortions("beans", beans, 0),
         PackedPortions("compote", compote, 0),
     )
@@ -182,11 +182,11 @@ def ada(
 
 FINE = PackedWeek(
     lunches=(
-        ada(MON, "Roll", "apple", bites=2),
-        PackedLunch("Bo", MON, "Toast", (PackedPortions("bites", 2, 0),), {}, {}),
+        ada(MON, "Roll", "apple", farls=2),
+        PackedLunch("Bo", MON, "Toast", (PackedPortions("farls", 2, 0),), {}, {}),
         ada(TUE, "Bowl", "yoghurt", beans=2),
-        ada(WED, "Plate", "yoghurt", bites=1, thawed=1),
-        ada(THU, "Wrap", "apple", bites=1, thawed=1, beans=2, compote=1),
+        ada(WED, "Plate", "yoghurt", farls=1, thawed=1),
+        ada(THU, "Tart", "apple", farls=1, thawed=1, beans=2, compote=1),
     ),
     packs=(
         OpenedPacks("yoghurt", TUE, 1),
@@ -232,14 +232,14 @@ def yoghurt(*packs: OpenedPacks) -> Edit:
 
 CASES: dict[str, tuple[str, Edit]] = {
     "more portions than there are": (
-        "stock:bites",
-        on(MON, eater="Bo", portions=(PackedPortions("bites", 9, 0),)),
+        "stock:farls",
+        on(MON, eater="Bo", portions=(PackedPortions("farls", 9, 0),)),
     ),
-    "from the fridge too late": ("fridge life:bites", portions(WED, bites=1)),
-    "on the day it is made": ("made:beans", portions(MON, bites=2, beans=1)),
-    "more thawed than the freezer takes": ("freezer:bites", portions(WED, bites=3, thawed=3)),
-    "thawed with no evening between": ("freezer:bites", portions(MON, bites=2, thawed=1)),
-    "more thawed than packed": ("freezer:bites", portions(WED, bites=1, thawed=2)),
+    "from the fridge too late": ("fridge life:farls", portions(WED, farls=1)),
+    "on the day it is made": ("made:beans", portions(MON, farls=2, beans=1)),
+    "more thawed than the freezer takes": ("freezer:farls", portions(WED, farls=3, thawed=3)),
+    "thawed with no evening between": ("freezer:farls", portions(MON, farls=2, thawed=1)),
+    "more thawed than packed": ("freezer:farls", portions(WED, farls=1, thawed=2)),
     "opened too early": ("opened life:yoghurt", yoghurt(OpenedPacks("yoghurt", MON, 1))),
     "opened too late": ("opened life:yoghurt", yoghurt(OpenedPacks("yoghurt", WED, 2))),
     "never opened": ("opened life:yoghurt", yoghurt()),
@@ -248,7 +248,7 @@ CASES: dict[str, tuple[str, Edit]] = {
     "too little in the week": ("floor:fibre of Ada over the week", side(MON, "biscuit")),
     "too little of an amino acid": (
         "usable protein:lysine of Bo",
-        on(MON, eater="Bo", portions=(PackedPortions("bites", 1, 0),)),
+        on(MON, eater="Bo", portions=(PackedPortions("farls", 1, 0),)),
     ),
     "too much in a lunch": ("ceiling:energy of Ada", on(THU, extras={"seeds": 3})),
     "too much in the week": ("ceiling:salt of Ada over the week", side(WED, "olives")),
@@ -259,24 +259,24 @@ CASES: dict[str, tuple[str, Edit]] = {
     "a food by its name": ("must not have:pork as a food for Ada", side(WED, "pork")),
     "nothing to heat it": ("microwave:Ada", on(WED, dish="Soup")),
     "nothing to keep it cold": ("cold:Ada", side(THU, "jelly")),
-    "too much for the box": ("box room:tin of Ada", portions(MON, bites=7)),
+    "too much for the box": ("box room:tin of Ada", portions(MON, farls=7)),
     "too wet beside what is crisp": (
         "wet beside crisp:tin of Ada",
         on(THU, extras={"cracker": 1}, portions=(PackedPortions("beans", 4, 0),)),
     ),
-    "too often": ("most times:Wrap", on(TUE, dish="Wrap")),
+    "too often": ("most times:Tart", on(TUE, dish="Tart")),
     "too soon again": ("days between:Roll", on(TUE, dish="Roll")),
     "kinds side by side": ("kinds apart:grain", on(WED, dish="Pilaf")),
     "the same side again": ("same choice:side", side(WED, "apple")),
     "more fresh than was kept from the freezer": (
         "fridge:compote",
-        portions(WED, bites=1, thawed=1, compote=2),
+        portions(WED, farls=1, thawed=1, compote=2),
     ),
     "eaten too long after it was begun": (
         "eaten within:compote",
-        portions(MON, bites=2, compote=1),
+        portions(MON, farls=2, compote=1),
     ),
-    "too many days running": ("days running:beans", portions(WED, bites=1, thawed=1, beans=1)),
+    "too many days running": ("days running:beans", portions(WED, farls=1, thawed=1, beans=1)),
 }
 
 
@@ -309,7 +309,7 @@ def test_one_edit_breaks_one_rule_and_the_audit_names_it(wrong: str) -> None:
 def test_thawing_what_is_still_fresh_is_a_fault() -> None:
     # "Thawed portions are packed only on dates after `fresh_until`."
     week = week_of(document_of(EVERY_RULE))
-    fresh = (PackedPortions("bites", 1, 1), PackedPortions("beans", 2, 1))
+    fresh = (PackedPortions("farls", 1, 1), PackedPortions("beans", 2, 1))
     edited = on(THU, portions=fresh)(FINE)
     assert plain.broken(week, edited) == ["freezer"]
     assert {fault.rule for fault in faults_of(week, edited)} == {"freezer:beans"}
