@@ -202,7 +202,7 @@ def test_of_names_that_differ_in_case_alone_the_one_written_is_meant() -> None:
     week = replace(DEMO, batches={"Farls": batch, "farls": replace(batch, portions=9)})
     assert yield_knob(week, "farls=3", "").now == 9
     assert yield_knob(week, "Farls=3", "").now == 15
-    assert yield_knob(week, "BITES=3", "").now == 15
+    assert yield_knob(week, "FARLS=3", "").now == 15
 
 
 def of_days(*ahead: int) -> Week:

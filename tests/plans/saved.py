@@ -112,6 +112,7 @@ SAVED: Mapping[str, Callable[[], PlanFile]] = {
     "demo": _ready("demo"),
     "short": lambda: plan_week(read_week("short")),
     "starter": _ready("starter"),
+    "minimal": _ready("minimal"),
     "family": _ready("family"),
 }
 

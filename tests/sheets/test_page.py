@@ -82,7 +82,7 @@ def test_it_is_one_file_of_modest_size_that_asks_for_nothing(demo: Path) -> None
     links = re.findall(r'(?:src|href|action)="([^"#][^"]*)"', text)
     assert all(one.startswith("data:image/svg+xml;base64,") for one in links)
     assert is_ours(text)
-    assert not is_ours(text.replace("Picnic", "Panic"))
+    assert not is_ours(text.replace("Pot and rye", "Pot and rice"))
 
 
 @pytest.mark.parametrize(
@@ -97,11 +97,11 @@ def test_it_loads_without_network_or_errors_at_any_width(
         color_scheme="dark" if scheme == "dark" else "light",
     )
     page, wrong = opened(context, demo)
-    assert page.title() == "Demo week"
-    assert page.locator(".lunch").count() == 5
+    assert page.title() == "Late-shift week"
+    assert page.locator(".lunch").count() == 6
     for lunch in page.locator(".lunch > details > summary").all():
         lunch.click()
-    assert page.locator(".lunch > details[open]").count() == 5
+    assert page.locator(".lunch > details[open]").count() == 6
     # Nothing is wider than the screen.
     assert page.evaluate("document.documentElement.scrollWidth") <= width
     assert wrong == []
@@ -143,11 +143,11 @@ def test_the_slider_begins_at_the_plan_and_moves_by_the_keys(demo: Path, chromiu
     context = chromium.new_context()
     page, _ = opened(context, demo)
     place = page.locator(".slider").first
-    assert place.locator("output").inner_text() == "15 pieces (as planned)"
+    assert place.locator("output").inner_text() == "6 portions (as planned)"
     place.locator("input").focus()
     page.keyboard.press("ArrowRight")
-    assert place.locator("output").inner_text() == "16 pieces"
-    assert place.locator("input").get_attribute("aria-valuetext") == "16 pieces"
+    assert place.locator("output").inner_text() == "7 portions"
+    assert place.locator("input").get_attribute("aria-valuetext") == "7 portions"
     context.close()
 
 
