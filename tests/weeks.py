@@ -306,7 +306,8 @@ def _batch(dice: Dice, frame: _Frame, name: str) -> WeekData:
         if dice.often(5):
             batch["freezer"] = dice.pick(("1 portion", "3 portions", "0 to 2 portions", "0"))
     if dice.often(9):
-        batch["room"] = f"{dice.pick((45, 65, 30))} mL"
+        # Nothing goes into less than 0.6 mL a gram.
+        batch["room"] = f"{max(dice.pick((45, 65, 30)), grams * 6 // 10)} mL"
     return batch
 
 
@@ -333,7 +334,7 @@ def _item(dice: Dice, frame: _Frame, name: str) -> WeekData:
     if dice.often(frame.tenths("bans", 3)):
         item["use_by"] = dice.pick(frame.days).isoformat()
     if dice.often(8):
-        item["room"] = f"{dice.pick((55, 120, 80))} mL"
+        item["room"] = f"{dice.pick((65, 120, 80))} mL"
     item["chilled"] = "yes" if dice.often(3) else "no"
     return item
 

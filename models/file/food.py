@@ -56,6 +56,9 @@ USUAL = {PIECE: 50, PORTION: 250}
 COOKED = ("cooked rice", LEFTOVERS, "cooked shellfish")
 """What a batch of which nobody said anything may hold: the shortest of their lives is taken."""
 MILLIGRAM = Decimal("0.001")
+LEAST_ROOM = Decimal("0.6")
+"""Millilitres that a gram takes at the least: honey, among the densest of foods, takes 0.7 (USDA
+SR28 19296, 339 g a cup); common practice, no source."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -135,6 +138,8 @@ class FoodReader:
         recipe = self.recipe(entry.ingredients, path)
         whole = self.portions(name, entry, "yield", entry.yield_)
         portion, weighs, weighed = self.portion(name, entry, whole, recipe)
+        known = None if entry.portion is None and recipe is None else portion
+        self.roomy(entry.room, known, Decimal(1), path, "portion")
         nutrition, partial = self.facts.stated(entry.nutrition), frozenset[str]()
         if recipe is not None:
             nutrition, partial = self.facts.nutrition(recipe, Decimal(1) / whole, nutrition)
@@ -380,6 +385,22 @@ class FoodReader:
                 "Mend the yield or the portion, or the amounts of the ingredients.",
             )
 
+    def roomy(
+        self, room: Quantity | None, mass: Quantity | None, number: Decimal, path: Steps, key: str
+    ) -> None:
+        """Refuse room that a number of pieces of a mass cannot go into, however dense they are."""
+        if room is None or mass is None:
+            return
+        grams = number * magnitude(mass, GRAM)
+        if magnitude(room, MILLILITRE) >= grams * LEAST_ROOM:
+            return
+        raise self.faults.at(
+            (*path, "room"),
+            f"{plain(grams, 1)} g never go into {sayable(room)}",
+            f"Write 'room: {max(1, round(grams))} mL' (a gram takes about 1 mL, never less than "
+            f"{LEAST_ROOM}), or mend {key!r}; leave 'room' out for what travels beside the box.",
+        )
+
     def portions(self, name: str, entry: BatchEntry, key: str, amount: Quantity) -> int:
         """Count the whole portions that a batch comes to, or how many are cooked of it."""
         path = ("batches", name, key)
@@ -440,6 +461,7 @@ class FoodReader:
             mass = _to_milligram(entry.piece)
         if mass is None and food is not None:
             mass = _to_milligram(quantity(self.unit_mass(food, unit, path), GRAM))
+        self.roomy(entry.room, mass, magnitude(per, unit), path, "per")
         if recipe is None and not entry.ready_to_eat:
             self.no_raw(name, named_raw(name), path)
         if recipe is not None:

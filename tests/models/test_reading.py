@@ -232,7 +232,7 @@ def test_pounds_and_ounces_come_to_whole_portions() -> None:
 
 @pytest.mark.parametrize(
     ("said", "kept"),
-    [("3 oz", "85.049 g"), ("33.3333 g", "33.333 g"), ("0.0015 g", "0.002 g")],
+    [("2 oz", "56.699 g"), ("33.3333 g", "33.333 g"), ("0.0015 g", "0.002 g")],
 )
 def test_amounts_are_kept_to_a_thousandth(said: str, kept: str) -> None:
     text = edited(FULL, "portion: 30 g", f"portion: {said}")

@@ -566,6 +566,32 @@ def test_anything_anywhere_is_a_week_or_a_message(read: Document, data: st.DataO
     _is_a_week_or_a_message(read, data.draw(st.lists(put, max_size=3)))
 
 
+# What stands in the file, what stands there instead, and what is refused; None where it is taken.
+ROOMS = (
+    ("    room: 40 mL", "    room: 18 mL", None),  # a piece of 30 g
+    ("    room: 40 mL", "    room: 17.9 mL", "30 g never go into 17.9 mL"),
+    ("    room: 40 mL", "    room: 0 mL", "30 g never go into 0 mL"),
+    ("    room: 100 mL", "    room: 18 mL", None),  # of 30 g of leaves
+    ("    room: 100 mL", "    room: 17 mL", "30 g never go into 17 mL"),
+    ("    piece: 150 g", "    piece: 150 g\n    room: 90 mL", None),
+    ("    piece: 150 g", "    piece: 150 g\n    room: 89 mL", "150 g never go into 89 mL"),
+)
+
+
+def test_room_is_held_against_mass() -> None:
+    for there, instead, what in ROOMS:
+        text = edited(FULL, there, f"{instead}  {HERE}")
+        if what is None:
+            assert week_from(text), instead
+            continue
+        fault = refusal(text)
+        assert what in fault.what, instead
+        assert fault.where.line == line_of(text), instead
+        assert fault.where.path[-1] == "room", instead
+        (written,) = re.findall(r"'(room: \d+ mL)'", fault.mend)
+        assert week_from(edited(FULL, there, re.sub(r"room: .*", written, instead))), instead
+
+
 def test_both_files_are_weeks_as_they_are() -> None:
     for read in (READ, COOKED):
         assert week_of(read).lunches

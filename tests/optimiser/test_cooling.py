@@ -72,7 +72,7 @@ def test_a_tub_is_shallow() -> None:
         # What takes more room than it weighs is reckoned by its room; what is said to take
         # less, by its mass.
         (10, 100, 300, 2),
-        (10, 300, 60, 2),
+        (10, 300, 180, 2),
         # A portion greater than a tub has one of its own.
         (3, 1600, 1600, 3),
     ],

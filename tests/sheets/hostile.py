@@ -40,7 +40,7 @@ larder:
     opened_life: 2
     allergens: none
     texture: wet
-    room: 30 mL
+    room: 60 mL
     shop: "[x](javascript:alert(1))"
 choices:
   "pick {NASTY}":
