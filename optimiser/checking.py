@@ -370,6 +370,7 @@ def _recipe(recipe: Recipe | None) -> list[IngredientLine]:
             food=line.food.name,
             grams=number(line.grams),
             how=line.how,
+            remarks=list(line.remarks),
             source=line.food.said,
             nutrients={
                 tag: number(amount)

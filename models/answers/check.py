@@ -63,6 +63,7 @@ class IngredientLine(Part):
     food: str
     grams: float
     how: str = Field(description="How the grams came about; empty where they were written.")
+    remarks: list[str] = Field(description="What was taken in reading it.")
     source: str
     nutrients: dict[str, float] = Field(description="By INFOODS tagname.")
     allergens: list[str]

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator, Mapping, Sequence
 from decimal import Decimal
 
 from rich.console import Group, RenderableType
@@ -18,6 +18,7 @@ from models.answers.check import (
     CheckFile,
     Figure,
     Holding,
+    IngredientLine,
     LunchPlace,
 )
 from models.words.allergens import US_WORDS, say, us_nine
@@ -195,6 +196,15 @@ def _batches(week: CheckFile) -> Iterator[RenderableType]:
     yield table
     for name, batch in week.batches.items():
         yield beside("", Text(f"{name}: {_sources(batch)}", style="dim"), width=1)
+        yield from _taken(batch.ingredients)
+
+
+def _taken(lines: Sequence[IngredientLine]) -> Iterator[RenderableType]:
+    """Show what was taken in reading lines; the sheet says above what was read as what."""
+    for line in lines:
+        remarks = [remark for remark in line.remarks if not remark.startswith("read as ")]
+        if remarks:
+            yield beside("", Text(f"'{line.line}': {'; '.join(remarks)}", style="dim"), width=3)
 
 
 def _sources(batch: CheckedBatch) -> str:
@@ -249,6 +259,7 @@ def _dishes(week: CheckFile) -> Iterator[RenderableType]:
         if dish.allergens_unsettled:
             held += f"; not settled: {', '.join(dish.allergens_unsettled)}"
         yield beside(name, Text(held), width=20)
+        yield from _taken(dish.ingredients)
 
 
 def _larder(week: CheckFile) -> Iterator[RenderableType]:
@@ -276,6 +287,8 @@ def _larder(week: CheckFile) -> Iterator[RenderableType]:
             Text(allergens_of(item)),
         )
     yield table
+    for item in week.larder.values():
+        yield from _taken(item.ingredients)
 
 
 def _rules(week: CheckFile) -> Iterator[RenderableType]:

@@ -887,3 +887,21 @@ def test_the_trace_of_a_mixture_says_of_which_pack() -> None:
     assert "so 5.1 g in 100 g, of a pack of 200 g" in paper
     food = item_of("food: tahini", "opened_life: 3")
     assert "of a pack" not in flat(trace.text(traced(food, NUTRIENTS["PROCNT"])))
+
+
+# -- what was taken in reading a line ---------------------------------------------------------
+
+
+def test_check_says_what_was_taken_in_reading_a_line() -> None:
+    lines = ("4-6 carrots", "300 g plain flour, plus extra for dusting", "1 tsp salt")
+    taken = understood(week_from(cooked(of_lines(*lines))))
+    found = {part.line: " ".join(part.remarks) for part in taken.batches["pot"].ingredients}
+    assert "4 to 6: 5 is taken" in found[lines[0]]
+    assert "the extra is not counted" in found[lines[1]]
+    assert found[lines[2]] == "read as table salt"
+    said = flat(check.text(taken))
+    assert said.index("made Sun 29 Nov") < said.index(f"'{lines[0]}': 4 to 6: 5 is taken")
+    assert f"'{lines[1]}': " in said
+    # What was read as what stands in one place.
+    assert "salt: table salt" in said
+    assert "read as table salt" not in said
