@@ -158,7 +158,7 @@ class Foods:
         """Every name of one's own foods in its plain form, to the foods it means."""
         by_name: dict[str, dict[str, None]] = {}
         for food in self.own.values():
-            for name in _names_of(food):
+            for name in _own_names_of(food):
                 by_name.setdefault(plain_name(name), {})[food.name] = None
         return {name: tuple(foods) for name, foods in by_name.items()}
 
@@ -177,7 +177,7 @@ class Foods:
         if own:
             same = (
                 own_name
-                for own_name in _names_of(self.own[own[0]])
+                for own_name in _own_names_of(self.own[own[0]])
                 if plain_name(own_name) == plain_name(name)
             )
             certain = len(own) == 1 and any(in_order(name, own_name) for own_name in same)
@@ -320,7 +320,15 @@ class Foods:
         return tuple(dict.fromkeys(food for name, _, _ in close for food in self.names[name]))
 
 
+_IN_BRACKETS = re.compile(r"\([^()]*\)?|\[[^\[\]]*\]?")
 _JOINS = re.compile(r",| or |%")
+
+
+def _own_names_of(food: Food) -> tuple[str, ...]:
+    """Give its names, and what a line leaves of them, where brackets are remarks."""
+    names = _names_of(food)
+    bare = (_IN_BRACKETS.sub(" ", name).strip() for name in names)
+    return (*names, *(name for name in bare if name and name not in names))
 
 
 def _names_of(food: Food) -> tuple[str, ...]:

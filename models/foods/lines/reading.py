@@ -304,7 +304,8 @@ class _Reading:
             food = self.foods.whole(name)
             if food is not None:
                 asides = tuple(part.strip() for part in parts[end:])
-                clause = replace(written, name=name, asides=asides, other=None, rest="")
+                called = food.name if food.name in self.foods.own else name
+                clause = replace(written, name=called, asides=asides, other=None, rest="")
                 if held:
                     last = replace(written.amounts[-1], holder="")
                     clause = replace(clause, amounts=(*written.amounts[:-1], last))
