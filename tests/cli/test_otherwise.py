@@ -356,9 +356,9 @@ def test_size_is_the_same_in_any_process(tmp_path: Path) -> None:
 @pytest.mark.parametrize(
     ("change", "what"),
     [
-        (("yield: 12 pieces", "yield: 12 pieces\n    sizes: {by: 100}"), "no multiple of 100"),
+        (("yield: 12 portions", "yield: 12 portions\n    sizes: {by: 100}"), "no multiple of 100"),
         (
-            ("yield: 12 pieces", "yield: 12 pieces\n    sizes: {least: 10, most: 10, by: 10}"),
+            ("yield: 12 portions", "yield: 12 portions\n    sizes: {least: 10, most: 10, by: 10}"),
             "no number",
         ),
         (("protein: 22 g", "protein: 22 grams of it"), "eaters"),
