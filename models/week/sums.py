@@ -1,6 +1,6 @@
 """What a packed week adds up to, counted from the week itself and by no solver.
 
-Quantities are summed as decimals with their units. The program counts the same
+Quantities are summed exactly, with their units. The program counts the same
 things in whole numbers, and tests hold the two against each other.
 """
 
@@ -11,6 +11,7 @@ from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass
 from datetime import date, timedelta
 from decimal import ROUND_CEILING, Decimal
+from fractions import Fraction
 
 from models.week.packed import OpenedPacks, PackedLunch, PackedWeek, helpings
 from models.week.week import Batch, Helping, LarderItem, Texture, Week
@@ -29,8 +30,10 @@ class Content:
     complete: bool
 
 
-def share(item: LarderItem, helping: Helping) -> Decimal:
+def share(item: LarderItem, helping: Helping) -> Fraction:
     """Tell how many times the amount of `item.per` a helping is.
+
+    A fraction: as a decimal a third has no end, and a round amount would pass its bound.
 
     Parameters
     ----------
@@ -45,9 +48,20 @@ def share(item: LarderItem, helping: Helping) -> Decimal:
     >>> week = read_week("starter")
     >>> item = next(item for item in week.larder.values())
     >>> share(item, Helping(item.name, item.per * 2))
-    Decimal('2')
+    Fraction(2, 1)
     """
-    return magnitude(helping.amount, item.unit) / magnitude(item.per, item.unit)
+    return Fraction(magnitude(helping.amount, item.unit)) / Fraction(magnitude(item.per, item.unit))
+
+
+def decimal(number: Fraction) -> Decimal:
+    """Write a fraction as a decimal: of two fractions the lesser is never written as more.
+
+    Examples
+    --------
+    >>> decimal(Fraction(12, 5))
+    Decimal('2.4')
+    """
+    return Decimal(number.numerator) / Decimal(number.denominator)
 
 
 def nutrient(week: Week, lunch: PackedLunch, tag: str) -> Content:
@@ -73,13 +87,13 @@ def nutrient(week: Week, lunch: PackedLunch, tag: str) -> Content:
         complete = any(magnitude(x.amount, GRAM) == least and x.complete for x in shares)
         return Content(quantity(least, GRAM), complete)
     unit = COUNTED[tag].unit
-    total, complete = Decimal(0), True
+    total, complete = Fraction(0), True
     for part in lunch.portions:
         known = week.batches[part.batch].nutrition.get(tag)
         if known is None:
             complete = complete and part.portions == 0
         else:
-            total += magnitude(known, unit) * part.portions
+            total += Fraction(magnitude(known, unit)) * part.portions
             whole = tag not in week.batches[part.batch].partial
             complete = complete and (part.portions == 0 or whole)
     for helping in helpings(week, lunch):
@@ -88,9 +102,9 @@ def nutrient(week: Week, lunch: PackedLunch, tag: str) -> Content:
         if known is None:
             complete = False
         else:
-            total += magnitude(known, unit) * share(item, helping)
+            total += Fraction(magnitude(known, unit)) * share(item, helping)
             complete = complete and tag not in item.partial
-    return Content(quantity(total, unit), complete)
+    return Content(quantity(decimal(total), unit), complete)
 
 
 def volume(week: Week, lunch: PackedLunch, texture: Texture) -> Decimal:
@@ -105,16 +119,16 @@ def volume(week: Week, lunch: PackedLunch, texture: Texture) -> Decimal:
     texture
         Wet, crisp or plain.
     """
-    total = Decimal(0)
+    total = Fraction(0)
     for part in lunch.portions:
         batch = week.batches[part.batch]
         if batch.texture is texture and batch.room is not None:
-            total += magnitude(batch.room, MILLILITRE) * part.portions
+            total += Fraction(magnitude(batch.room, MILLILITRE)) * part.portions
     for helping in helpings(week, lunch):
         item = week.larder[helping.item]
         if item.texture is texture and item.room is not None:
-            total += magnitude(item.room, MILLILITRE) * share(item, helping)
-    return total
+            total += Fraction(magnitude(item.room, MILLILITRE)) * share(item, helping)
+    return decimal(total)
 
 
 def uses(week: Week, packed: PackedWeek) -> Mapping[str, Mapping[date, Decimal]]:

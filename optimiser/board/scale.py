@@ -8,7 +8,9 @@ bound. The error is below one thousandth of a unit for each helping in a lunch.
 
 from __future__ import annotations
 
-from decimal import ROUND_CEILING, ROUND_FLOOR, Decimal
+from decimal import ROUND_CEILING, Decimal
+from fractions import Fraction
+from math import ceil, floor
 
 from models.words.units import Quantity, magnitude
 
@@ -16,7 +18,7 @@ PER_UNIT = 1000
 PER_MONEY = 10_000
 
 
-def down(amount: Quantity, unit: str, times: Decimal = Decimal(1)) -> int:
+def down(amount: Quantity, unit: str, times: Fraction | Decimal = Decimal(1)) -> int:
     """Scale an amount, rounding down.
 
     Parameters
@@ -34,11 +36,10 @@ def down(amount: Quantity, unit: str, times: Decimal = Decimal(1)) -> int:
     >>> down(parse("0.33 oz"), GRAM), up(parse("0.33 oz"), GRAM)
     (9355, 9356)
     """
-    scaled = magnitude(amount, unit) * times * PER_UNIT
-    return int(scaled.to_integral_value(ROUND_FLOOR))
+    return floor(_scaled(amount, unit, times))
 
 
-def up(amount: Quantity, unit: str, times: Decimal = Decimal(1)) -> int:
+def up(amount: Quantity, unit: str, times: Fraction | Decimal = Decimal(1)) -> int:
     """Scale an amount, rounding up.
 
     Parameters
@@ -56,8 +57,12 @@ def up(amount: Quantity, unit: str, times: Decimal = Decimal(1)) -> int:
     >>> up(parse("0.5 g"), GRAM, Decimal(3))
     1500
     """
-    scaled = magnitude(amount, unit) * times * PER_UNIT
-    return int(scaled.to_integral_value(ROUND_CEILING))
+    return ceil(_scaled(amount, unit, times))
+
+
+def _scaled(amount: Quantity, unit: str, times: Fraction | Decimal) -> Fraction:
+    # Exact: a third of a round amount, taken three times, is round again.
+    return Fraction(magnitude(amount, unit)) * Fraction(times) * PER_UNIT
 
 
 def money(amount: Decimal) -> int:

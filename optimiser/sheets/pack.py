@@ -10,6 +10,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import dataclass, replace
 from decimal import Decimal
+from fractions import Fraction
 from itertools import combinations
 
 from models.answers.pack import Card, CardFile, CardPart, CardPlace
@@ -17,7 +18,7 @@ from models.answers.plan import LunchLine
 from models.answers.shop import Unit
 from models.week.cautions import Caution, bearing, on_sheet
 from models.week.packed import PackedLunch, PackedWeek, helpings
-from models.week.sums import share
+from models.week.sums import decimal, share
 from models.week.week import Box, Helping, LarderItem, Place, Texture, Week
 from models.words.days import day_name
 from models.words.numbers import counted, plain
@@ -164,7 +165,9 @@ def _helping(item: LarderItem, helping: Helping) -> _Food:
     unit: Unit = SYMBOLS[item.unit]
     amount_text = counted(int(amount), "piece") if unit == "piece" else f"{plain(amount)} {unit}"
     text = f"{plain(amount)} {item.name}" if unit == "piece" else f"{amount_text} {item.name}"
-    room = None if item.room is None else magnitude(item.room, MILLILITRE) * share(item, helping)
+    room = None
+    if item.room is not None:
+        room = decimal(Fraction(magnitude(item.room, MILLILITRE)) * share(item, helping))
     part = CardPart(
         what=item.name,
         amount=number(amount),

@@ -22,6 +22,8 @@ from models.week import sums
 from models.week.packed import OpenedPacks, PackedLunch, PackedPortions, PackedWeek, helpings
 from models.week.week import Helping, LarderItem, Texture, Week
 from models.words.units import magnitude, parse
+from optimiser.rules import faults_of
+from optimiser.solve.week import solve_week
 
 from .kitchen import week_from
 
@@ -294,6 +296,24 @@ def test_a_missing_figure_makes_at_least(week: Week) -> None:
     content = sums.nutrient(week, LUNCHES[3], "ENERC")
     assert magnitude(content.amount, "kilocalorie") == 220
     assert not content.complete
+
+
+def test_five_thirds_of_a_round_amount_are_round() -> None:
+    # 50 g at 0.9 g in 30 g have just the 1.5 g allowed.
+    for grams, salt in (("50", "1.5"), ("70", "2.1"), ("80", "2.4"), ("110", "3.3")):
+        week = week_from(
+            f"""\
+week: {{starts: 2026-11-30, days: [mon], guidance: us}}
+eaters: {{Ada: {{ceilings: {{salt: {salt} g}}}}}}
+larder:
+  leaves: {{pack: 150 g, per: 30 g, nutrition: {{salt: 0.9 g}}}}
+dishes:
+  Bowl: {{kind: grain, goes_in: {{leaves: {grams} g}}}}
+"""
+        )
+        _, solved = solve_week(week)
+        assert solved.packed is not None, grams
+        assert [*faults_of(week, solved.packed)] == [], grams
 
 
 def test_a_batch_of_which_nothing_is_taken_hides_nothing(week: Week) -> None:

@@ -127,7 +127,7 @@ def hurried() -> tuple[Planned, ...]:
     files = [(name, read_document(name)) for name in READY]
     files += [
         (f"hurried week {at}", document_of(data))
-        for at, data in enumerate(drawn(SMALL, sized(3, 5), 1))
+        for at, data in enumerate(drawn(SMALL, sized(3, 5), shift=4))
     ]
     with patch.object(reasons, "HOW_MUCH", IN_A_HURRY):
         planned_weeks = [planned(name, document) for name, document in files]
@@ -397,6 +397,7 @@ LOSSES = {
     ),
     "cost": (f"the week would cost {NUMBER} more", "the week would cost more"),
     "minutes": (f"the week would take {NUMBER} min more", "the week would take more minutes"),
+    "packs_opened": (f"{NUMBER} more packs? would be opened", "more packs would be opened"),
 }
 """What is said of a loss, with its amount and where that is not known."""
 
