@@ -345,7 +345,9 @@ def _tin(
 def _counted(
     amount: Amount, count: Decimal, thing: Thing, kitchen: Kitchen, remarks: tuple[str, ...]
 ) -> Weighed:
-    grams, how = _one(amount.holder, amount.size, thing, kitchen)
+    # "1 piece" of a food is one of it: what a pack of one weighs is what one in a line weighs.
+    holder = "" if (amount.holder, amount.size) == ("piece", "") else amount.holder
+    grams, how = _one(holder, amount.size, thing, kitchen)
     return Weighed(count * grams, how, remarks)
 
 
