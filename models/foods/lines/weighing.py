@@ -346,7 +346,8 @@ def _counted(
     amount: Amount, count: Decimal, thing: Thing, kitchen: Kitchen, remarks: tuple[str, ...]
 ) -> Weighed:
     # "1 piece" of a food is one of it: what a pack of one weighs is what one in a line weighs.
-    holder = "" if (amount.holder, amount.size) == ("piece", "") else amount.holder
+    cut = _best(PIECES, thing, "piece", amount.size, kitchen.region) is not None
+    holder = "" if amount.holder == "piece" and not cut else amount.holder
     grams, how = _one(holder, amount.size, thing, kitchen)
     return Weighed(count * grams, how, remarks)
 
