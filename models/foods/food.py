@@ -321,7 +321,7 @@ class Foods:
 
 
 _IN_BRACKETS = re.compile(r"\([^()]*\)?|\[[^\[\]]*\]?")
-_JOINS = re.compile(r",| or |%")
+_JOINS = re.compile(r",| or |%|-")
 
 
 def _own_names_of(food: Food) -> tuple[str, ...]:
