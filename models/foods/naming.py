@@ -213,8 +213,8 @@ def _everyday(tried: Try, words: Words, region: str, hints: Hints) -> Named | No
             continue
         if not _meets(row, tried.states):
             continue
-        found = _settled(naming, tried, region, hints, settled=bool(state))
-        return _without_liquid(found, row) if "drained" in hints.states else found
+        meant = _settled(naming, tried, region, hints, settled=bool(state))
+        return _without_liquid(meant, row) if "drained" in hints.states else meant
     return None
 
 
@@ -226,8 +226,8 @@ def _stated(state: str, words: Words, region: str) -> store.Naming | None:
 def _without_liquid(named_: Named, row: store.Row) -> Named:
     """Take the food as it is drained, where the table has it both ways."""
     drained = " ".join(sorted(split(row["name"].replace("with liquid", "drained"))))
-    found = [one for one in store.namings(drained) if row["name"].endswith("with liquid")]
-    return replace(named_, food=found[0].food) if found else named_
+    namings = [naming for naming in store.namings(drained) if row["name"].endswith("with liquid")]
+    return replace(named_, food=namings[0].food) if namings else named_
 
 
 def exactly(words: Words, region: str, typed: str) -> store.Naming | None:
@@ -241,14 +241,14 @@ def exactly(words: Words, region: str, typed: str) -> store.Naming | None:
         Them as typed: the last says what sort of food it is, but for parts and behind "of".
     """
     last = split(typed)[-1:]
-    found = [
-        one
-        for one in store.namings(" ".join(sorted(words)))
-        if one.region in ("", region)
-        and (in_order(typed, one.name) or set(last) <= PORTIONS or " of " in one.name)
+    namings = [
+        naming
+        for naming in store.namings(" ".join(sorted(words)))
+        if naming.region in ("", region)
+        and (in_order(typed, naming.name) or set(last) <= PORTIONS or " of " in naming.name)
     ]
-    found.sort(key=lambda one: (one.region == "", one.mark != "", one.food))
-    return found[0] if found else None
+    namings.sort(key=lambda naming: (naming.region == "", naming.mark != "", naming.food))
+    return namings[0] if namings else None
 
 
 def _meets(row: store.Row, states: frozenset[str]) -> bool:
@@ -274,11 +274,11 @@ def _settled(
         if not hints.weighed and not hints.states & {"drained", "tinned"}:
             name = naming.name
             near = tuple(
-                store.row(one.food)["name"]
-                for one in (
+                store.row(form.food)["name"]
+                for form in (
                     _stated(word, tried.words, region) for word in ("dried", "cooked", "tinned")
                 )
-                if one is not None
+                if form is not None
             )
             raise Unnamed(name, "may be dry, boiled or tinned, and these differ much", near)
     read_as = naming.mark in ("~", "?") and not settled
@@ -333,23 +333,25 @@ _SPREAD, _SHARE = Decimal(40), Decimal("0.5")
 def _other(phrase: str, region: str) -> Named:
     """Find a food of the second tier that has every word of the name, and no rival unlike it."""
     core = _telling(phrase, kept=SORTS) or tuple(split(phrase))
-    asked = [one for word in core if word != "fresh" for one in _american(word, region)]
-    found = store.described(asked)
-    if not found:
+    asked = [american for word in core if word != "fresh" for american in _american(word, region)]
+    described = store.described(asked)
+    if not described:
         blocked = " ".join(word for word in core if word in BLOCKING)
         why = f"nothing {blocked} of that name is there" if blocked else "is not in the table"
         raise Unnamed(phrase, why)
     scored = sorted(
         (_extra(words_, set(asked)), len(name), at, name, figures)
-        for at, name, words_, _, figures in found
+        for at, name, words_, _, figures in described
         if not asked or (asked[-1] in _ends(name) and set(asked) & _first(name))
     )
     if not scored:
         raise Unnamed(phrase, "is not in the table")
     best = scored[0][0]
-    rivals = [one for one in scored if one[0] <= best + 1][:12]
-    if best > _MOST_EXTRA or _unlike(one[4] for one in rivals):
-        raise Unnamed(phrase, "may be several foods", tuple(one[3] for one in rivals[:MOST_NEAR]))
+    rivals = [rival for rival in scored if rival[0] <= best + 1][:12]
+    if best > _MOST_EXTRA or _unlike(rival[4] for rival in rivals):
+        raise Unnamed(
+            phrase, "may be several foods", tuple(rival[3] for rival in rivals[:MOST_NEAR])
+        )
     return Named(scored[0][2], read_as=best > 0)
 
 
@@ -391,8 +393,8 @@ def _extra(words: str, asked: set[str]) -> int:
 def _unlike(figures: Iterable[str]) -> bool:
     """Tell whether foods differ so much in energy that a cook would not take one for another."""
     energies: list[Decimal] = []
-    for one in figures:
-        cells = one.split(",")
+    for row in figures:
+        cells = row.split(",")
         try:
             energies.append(Decimal(cells[1]))
         except (InvalidOperation, IndexError):

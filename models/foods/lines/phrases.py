@@ -72,7 +72,7 @@ def _of_name(written: Written, name: str, holder: str, other: str) -> Iterator[s
     cut = CUT.sub("", name)
     if cut in (name, "") or is_name(name):
         yield name
-    yield from (one for one in (cut if cut != name else "", beside) if one)
+    yield from (phrase for phrase in (cut if cut != name else "", beside) if phrase)
 
 
 _PART_OF_NAME = frozenset({"rack", "fillet", "rib", "loin", "leg"})
@@ -93,10 +93,10 @@ def _shared(name: str, other: str) -> Iterator[str]:
 
 def is_name(phrase: str) -> bool:
     """Tell whether a phrase is the name of an everyday food, word for word."""
-    words = [one for one in split(phrase) if one not in NOTHING]
+    words = [word for word in split(phrase) if word not in NOTHING]
     return any(
         store.namings(" ".join(sorted(some)))
-        for some in (split(phrase), words, [one for one in words if STATES.get(one) != "fresh"])
+        for some in (split(phrase), words, [word for word in words if STATES.get(word) != "fresh"])
     )
 
 
@@ -106,17 +106,17 @@ def adds_nothing(word: str) -> bool:
 
 
 def _is_bare_pepper(name: str) -> bool:
-    said = [word for word in split(name) if not adds_nothing(word)]
-    return said == ["pepper"]
+    telling = [word for word in split(name) if not adds_nothing(word)]
+    return telling == ["pepper"]
 
 
 def several(name: str) -> list[str]:
     """Split a list of foods: "salt, pepper and oil"."""
     parts = re.split(r"\s*,\s*(?:and\s+)?|\s+(?:and|&)\s+", name)
     names = [part.strip() for part in parts if part.strip()]
-    if any(split(one)[-1:] == ["salt"] for one in names):
+    if any(split(food)[-1:] == ["salt"] for food in names):
         # Beside salt, pepper is the spice.
-        names = ["black pepper" if _is_bare_pepper(one) else one for one in names]
+        names = ["black pepper" if _is_bare_pepper(food) else food for food in names]
     return names
 
 
@@ -127,8 +127,8 @@ def egg_part(written: Written) -> str:
     """Name the part of an egg where the line says that only that is used."""
     if split(written.name)[-1:] != ["egg"]:
         return ""
-    found = next((match for one in written.asides if (match := _EGG.search(one))), None)
-    return "" if found is None else f"egg {(found[1] or found[2]).casefold()}"
+    only = next((match for aside in written.asides if (match := _EGG.search(aside))), None)
+    return "" if only is None else f"egg {(only[1] or only[2]).casefold()}"
 
 
 _JUICE = re.compile(r"\bjuiced?\b", re.IGNORECASE)
@@ -138,22 +138,22 @@ _CITRUS = frozenset({"lemon", "lime", "orange", "grapefruit", "clementine", "tan
 
 def fruit(written: Written) -> str:
     """Name the citrus fruit of which a part is used."""
-    words = [one for one in split(written.name) if one in _CITRUS]
+    words = [word for word in split(written.name) if word in _CITRUS]
     return words[-1] if words else written.name
 
 
 def citrus_parts(written: Written) -> tuple[str, ...]:
     """Name the parts of a citrus fruit that are used, where it is counted whole."""
-    said = next((one.part for one in written.amounts if one.part), "")
-    counted = any(one.count is not None and not one.measures for one in written.amounts)
+    used = next((amount.part for amount in written.amounts if amount.part), "")
+    counted = any(amount.count is not None and not amount.measures for amount in written.amounts)
     words = split(written.name)
-    if not words or not (_CITRUS & {words[-1]}) or not (said or counted):
+    if not words or not (_CITRUS & {words[-1]}) or not (used or counted):
         return ()
-    if not said:
-        said = " ".join(
-            one for one in (*written.asides, *written.comments) if not _NOT_A_PART.search(one)
+    if not used:
+        used = " ".join(
+            note for note in (*written.asides, *written.comments) if not _NOT_A_PART.search(note)
         )
-    juice, zest = _JUICE.search(said), _ZEST.search(said)
+    juice, zest = _JUICE.search(used), _ZEST.search(used)
     return (*(("juice",) if juice else ()), *(("zest",) if zest else ()))
 
 
@@ -164,7 +164,7 @@ def hints(written: Written) -> Hints:
     """Gather what the amount and the words behind the commas tell of the food."""
     asides = " ".join(written.asides).casefold()
     states = set()
-    holders = {one.holder for one in written.amounts}
+    holders = {amount.holder for amount in written.amounts}
     if holders & {"tin"} or re.search(r"\b(tinned|canned)\b", asides):
         states.add("tinned")
     if re.search(r"\bdrained\b", asides):
@@ -173,7 +173,7 @@ def hints(written: Written) -> Hints:
         states.add("cooked")
     if re.search(r"\b(soaked overnight|dried)\b", asides):
         states.add("dried")
-    units = {one.unit for amount in written.amounts for one in amount.measures}
+    units = {measure.unit for amount in written.amounts for measure in amount.measures}
     return Hints(
         frozenset(states),
         spoon=bool(units & {"tsp", "tbsp"}) or bool(holders & {"pinch", "dash"}),

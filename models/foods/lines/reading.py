@@ -178,11 +178,11 @@ def _most(written: Written) -> Written:
 
     amounts = tuple(
         replace(
-            one,
-            count=None if one.count is None else replace(one.count, least=one.count.most),
-            measures=tuple(map(top, one.measures)),
+            amount,
+            count=None if amount.count is None else replace(amount.count, least=amount.count.most),
+            measures=tuple(map(top, amount.measures)),
         )
-        for one in written.amounts
+        for amount in written.amounts
     )
     return replace(written, amounts=amounts, spare=tuple(map(top, written.spare)))
 
@@ -207,7 +207,7 @@ class _Reading:
         cups_needed(written, self.cups, self.text)
         items = [*self._foods(written)]
         for more in written.also:
-            alone = all(adds_nothing(one) or one in PORTIONS for one in split(more.name))
+            alone = all(adds_nothing(word) or word in PORTIONS for word in split(more.name))
             clause = replace(more, name=written.name) if alone else more
             items += self._foods(clause)
         remarks = [f"{item_remark}" for item_remark in self._remarks(written)]
@@ -316,14 +316,14 @@ class _Reading:
         """Read the juice or the zest of so many fruits."""
         whole = fruit(written)
         amounts = tuple(
-            replace(one, part=part, count=one.count, holder="") for one in written.amounts
+            replace(amount, part=part, count=amount.count, holder="") for amount in written.amounts
         )
         clause = replace(
             written, name=f"fresh {whole} {part}", amounts=amounts, asides=(), other=None
         )
-        food, found, _ = self._named(clause)
+        food, meant, _ = self._named(clause)
         thing = Thing(food, tuple(split(whole)), "")
-        return self._weighed(clause, found, thing, f"{whole} {part}", part)
+        return self._weighed(clause, meant, thing, f"{whole} {part}", part)
 
     def _named(self, written: Written) -> tuple[Food, Named, str]:
         """Find the food of a clause, trying its words alone and with those beside them."""
@@ -345,27 +345,27 @@ class _Reading:
         raise _unknown(fault, self.text)
 
     def _item(
-        self, written: Written, food: Food, found: Named, phrase: str, *, exact: bool = False
+        self, written: Written, food: Food, meant: Named, phrase: str, *, exact: bool = False
     ) -> Item:
         plain_phrase = split(CUT.sub("", phrase)) or split(phrase)
-        words = tuple(one for one in plain_phrase if one not in NOTHING and one not in STATES)
+        words = tuple(word for word in plain_phrase if word not in NOTHING and word not in STATES)
         prepared = " ".join((phrase, written.name, *written.asides))
         thing = Thing(food, words or tuple(split(phrase)), prepared, phrase, exact)
-        return self._weighed(written, found, thing, phrase, "")
+        return self._weighed(written, meant, thing, phrase, "")
 
     def _weighed(
-        self, written: Written, found: Named, thing: Thing, phrase: str, part: str
+        self, written: Written, meant: Named, thing: Thing, phrase: str, part: str
     ) -> Item:
-        remarks = [f"read as {thing.food.name}"] if found.read_as else []
-        if found.unsaid:
+        remarks = [f"read as {thing.food.name}"] if meant.read_as else []
+        if meant.unsaid:
             remarks.append(
-                f"read as {thing.food.name}: the table knows no {' '.join(found.unsaid)}"
+                f"read as {thing.food.name}: the table knows no {' '.join(meant.unsaid)}"
             )
         amounts = written.amounts
         if not amounts and not written.spare:
             return self._without_amount(written, thing, phrase, tuple(remarks))
         try:
-            weighed = weigh(_held(amounts, found, thing), written.spare, thing, self.kitchen)
+            weighed = weigh(_held(amounts, meant, thing), written.spare, thing, self.kitchen)
         except Unweighed as fault:
             raise no_weight(thing.food, str(fault)) from None
         gross = weighed.grams
@@ -416,9 +416,11 @@ class _Reading:
 
     def _drained(self, weighed: Weighed, written: Written, thing: Thing) -> Weighed:
         """Take what stays of a tin: where the line says drained, or the food is without liquid."""
-        said = re.search(r"\bdrained\b", " ".join((thing.prepared, *written.comments)).casefold())
+        drained = re.search(
+            r"\bdrained\b", " ".join((thing.prepared, *written.comments)).casefold()
+        )
         row = tin(thing, self.region)
-        if row is None or not (said or "drained" in split(thing.food.name)):
+        if row is None or not (drained or "drained" in split(thing.food.name)):
             return weighed
         whole, stays = Decimal(row["whole"]), Decimal(row["drained"])
         tins = weighed.tins or (
@@ -453,15 +455,17 @@ class _Reading:
 # -- amounts --------------------------------------------------------------------------
 
 
-def _held(amounts: Iterable[Amount], found: Named, thing: Thing) -> tuple[Amount, ...]:
+def _held(amounts: Iterable[Amount], meant: Named, thing: Thing) -> tuple[Amount, ...]:
     """Take a part that stands in the name as what is counted: 2 garlic cloves, 4 basil leaves."""
-    left = found.left[0] if found.left else ""
+    left = meant.left[0] if meant.left else ""
     if not left and len(thing.words) > 1 and thing.words[-1] in _HOLDING:
         left = thing.words[-1]
     noun = _HOLDING.get(left, "")
     return tuple(
-        replace(one, holder=noun) if noun and not one.holder and not one.measures else one
-        for one in amounts
+        replace(amount, holder=noun)
+        if noun and not amount.holder and not amount.measures
+        else amount
+        for amount in amounts
     )
 
 
@@ -497,9 +501,11 @@ def _whole(amounts: tuple[Amount, ...], food: Food) -> Decimal | None:
     """Count tins, packs or eggs; None for what is measured or cut."""
     if len(amounts) != 1 or amounts[0].count is None:
         return None
-    one = amounts[0]
-    whole = one.holder in ("tin", "jar", "pack") or (not one.holder and "egg" in split(food.name))
-    return one.count.middle if whole and one.count is not None else None
+    amount = amounts[0]
+    whole = amount.holder in ("tin", "jar", "pack") or (
+        not amount.holder and "egg" in split(food.name)
+    )
+    return amount.count.middle if whole and amount.count is not None else None
 
 
 def _near(grams: Decimal, whole: Decimal) -> bool:
@@ -508,8 +514,8 @@ def _near(grams: Decimal, whole: Decimal) -> bool:
 
 
 def _is_drained_weight(written: Written) -> bool:
-    said = " ".join((*written.asides, *written.comments)).casefold()
-    return bool(re.search(r"drained weight|weight when drained|once drained", said))
+    notes = " ".join((*written.asides, *written.comments)).casefold()
+    return bool(re.search(r"drained weight|weight when drained|once drained", notes))
 
 
 # -- faults --------------------------------------------------------------------------
@@ -541,13 +547,13 @@ def _unknown(fault: Unnamed, text: str) -> Unread:
     )
 
 
-def no_weight(food: Food, said: str) -> Unread:
+def no_weight(food: Food, measure: str) -> Unread:
     """Make the fault of an amount that no table makes grams of."""
     measures = ", ".join(
-        f"{one.replace(':', ', ')} ({plain(grams, 2)} g)" for one, grams in food.measures.items()
+        f"{name.replace(':', ', ')} ({plain(grams, 2)} g)" for name, grams in food.measures.items()
     )
     known = f"Its measures: {measures}." if measures else "It has no measures."
     return Unread(
-        f"the table does not know what one {said} {food.name!r} weighs",
+        f"the table does not know what one {measure} {food.name!r} weighs",
         f"Write its mass in g. {known}",
     )

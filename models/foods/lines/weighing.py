@@ -105,14 +105,14 @@ class Thing:
     """True where the whole name of the food is written: then it is weighed as the table has it."""
 
     @property
-    def said(self) -> frozenset[str]:
+    def line_words(self) -> frozenset[str]:
         """Every word of the line for it."""
         return frozenset((*self.words, *split(self.phrase)))
 
     @property
     def known(self) -> frozenset[str]:
         """Every word that a weight of one may be found by."""
-        return self.said | frozenset(split(self.food.name))
+        return self.line_words | frozenset(split(self.food.name))
 
 
 def weigh(
@@ -129,13 +129,13 @@ def weigh(
     total = _total(all_)
     if total is not None:
         return total
-    parts = [_amount(one, spare if len(all_) == 1 else (), thing, kitchen) for one in all_]
+    parts = [_amount(amount, spare if len(all_) == 1 else (), thing, kitchen) for amount in all_]
     return Weighed(
-        sum((one.grams for one in parts), Decimal(0)),
-        " + ".join(one.how for one in parts if one.how),
-        tuple(remark for one in parts for remark in one.remarks),
-        all(one.written for one in parts),
-        any(one.tins for one in parts),
+        sum((part.grams for part in parts), Decimal(0)),
+        " + ".join(part.how for part in parts if part.how),
+        tuple(remark for part in parts for remark in part.remarks),
+        all(part.written for part in parts),
+        any(part.tins for part in parts),
     )
 
 
@@ -144,7 +144,7 @@ def _total(amounts: tuple[Amount, ...]) -> Weighed | None:
     if len(amounts) < 2:
         return None
     masses = _masses(amounts[-1].measures)
-    others = [one for one in amounts[-1].measures if one.unit not in GRAMS]
+    others = [measure for measure in amounts[-1].measures if measure.unit not in GRAMS]
     return Weighed(masses[0], "", written=True) if masses and others else None
 
 
@@ -175,13 +175,15 @@ def _pieces(
     """Weigh what is neither a mass nor a volume: juice of one, centimetres, tins, pieces."""
     if amount.part:
         return _part(amount, count, thing, kitchen, remarks)
-    long = next((one for one in (*amount.measures, *spare) if one.unit in LENGTHS), None)
+    long = next(
+        (measure for measure in (*amount.measures, *spare) if measure.unit in LENGTHS), None
+    )
     by_length = _best(PIECES, thing, "cm", "", kitchen.region) is not None
     if long is not None and (by_length or amount.count is None):
         return _length(long, count if amount.each else Decimal(1), thing, kitchen, remarks)
     if amount.holder == "tin":
         return _tin(amount.size, count, thing, kitchen, remarks)
-    sticks = next((one for one in amount.measures if one.unit == "stick"), None)
+    sticks = next((measure for measure in amount.measures if measure.unit == "stick"), None)
     if sticks is not None and amount.count is None:
         amount, count = Amount(holder="stick"), sticks.count.middle
     return _counted(amount, count, thing, kitchen, remarks)
@@ -189,12 +191,14 @@ def _pieces(
 
 def _ranges(amount: Amount, spare: tuple[Measure, ...]) -> tuple[str, ...]:
     """Say that a range was read as its middle."""
-    counts = [one.count for one in (*amount.measures[:1], *(spare if not amount.measures else ()))]
+    counts = [
+        measure.count for measure in (*amount.measures[:1], *(spare if not amount.measures else ()))
+    ]
     counts += [amount.count] if amount.count is not None else []
     return tuple(
-        f"{plain(one.least)} to {plain(one.most)}: {plain(one.middle)} is taken"
-        for one in counts[:1] + counts[-1:] * (len(counts) > 1)
-        if one.is_range
+        f"{plain(count.least)} to {plain(count.most)}: {plain(count.middle)} is taken"
+        for count in counts[:1] + counts[-1:] * (len(counts) > 1)
+        if count.is_range
     )[:1]
 
 
@@ -203,8 +207,12 @@ def _ranges(amount: Amount, spare: tuple[Measure, ...]) -> tuple[str, ...]:
 
 def _masses(measures: Iterable[Measure]) -> list[Decimal]:
     """Give every mass among some measures in grams, those in g and kg first."""
-    found = [(one.unit not in ("g", "kg"), _grams(one)) for one in measures if one.unit in GRAMS]
-    return [grams for _, grams in sorted(found, key=lambda pair: pair[0])]
+    masses = [
+        (measure.unit not in ("g", "kg"), _grams(measure))
+        for measure in measures
+        if measure.unit in GRAMS
+    ]
+    return [grams for _, grams in sorted(masses, key=lambda pair: pair[0])]
 
 
 def _grams(measure: Measure) -> Decimal:
@@ -218,12 +226,12 @@ def _mass(
     own = _masses(amount.measures)
     if own:
         # A mass between the count and the name is that of one: 2 (400 g) tins, 4 x 150 g.
-        together = any(one.all_ for one in amount.measures if one.unit in GRAMS)
+        together = any(measure.all_ for measure in amount.measures if measure.unit in GRAMS)
         return own[0] * (1 if together or amount.count is None else count), _doubts(own)
     again = _masses(spare)
     if not again:
         return None
-    each = any(one.each for one in spare if one.unit in GRAMS)
+    each = any(measure.each for measure in spare if measure.unit in GRAMS)
     return again[0] * (count if each else 1), _doubts(again)
 
 
@@ -232,20 +240,20 @@ def _doubts(masses: list[Decimal]) -> tuple[str, ...]:
     least, most = min(masses), max(masses)
     if most <= least * Decimal("1.1") or most - least < 5:
         return ()
-    said = " and ".join(f"{plain(one, 0)} g" for one in masses[:2])
-    return (f"it says {said} for the same: {plain(masses[0], 0)} g is taken",)
+    both = " and ".join(f"{plain(mass, 0)} g" for mass in masses[:2])
+    return (f"it says {both} for the same: {plain(masses[0], 0)} g is taken",)
 
 
 # -- volumes -------------------------------------------------------------------------
 
 
 def _volume(measures: Iterable[Measure], kitchen: Kitchen) -> Decimal | None:
-    for one in measures:
-        size = kitchen.millilitres(one.unit)
+    for measure in measures:
+        size = kitchen.millilitres(measure.unit)
         if size is not None:
-            heaped = _HEAPED if one.full.startswith("heap") else 1
-            more = _volume([one.more], kitchen) if one.more is not None else None
-            return one.count.middle * size * heaped + (more or 0)
+            heaped = _HEAPED if measure.full.startswith("heap") else 1
+            more = _volume([measure.more], kitchen) if measure.more is not None else None
+            return measure.count.middle * size * heaped + (more or 0)
     return None
 
 
@@ -261,10 +269,10 @@ def poured(millilitres: Decimal, thing: Thing, unit: str = "") -> tuple[Decimal,
     for wanted in dict.fromkeys((unit, *order)):
         name = _household(thing, wanted)
         if name is not None:
-            size, one = CUPS["us"][wanted], thing.food.measures[name]
-            said = name.replace(":", ", ")
-            how = f"{said} of {plain(size, 1)} mL = {plain(one, 2)} g"
-            return millilitres * one / size, how
+            size, mass = CUPS["us"][wanted], thing.food.measures[name]
+            label = name.replace(":", ", ")
+            how = f"{label} of {plain(size, 1)} mL = {plain(mass, 2)} g"
+            return millilitres * mass / size, how
     if thing.food.density is not None:
         return millilitres * thing.food.density, f"1 mL = {plain(thing.food.density, 3)} g"
     row = _best(POURED, thing, "mL", "", "") or _kind(thing.food)
@@ -354,32 +362,32 @@ def _counted(
 
 def _one(holder: str, size: str, thing: Thing, kitchen: Kitchen) -> tuple[Decimal, str]:
     """Weigh one: by our own table of the region, else by a measure of the food."""
-    said = " ".join(part for part in (size, holder) if part) or "piece"
-    found = _best(PIECES, thing, holder, size, kitchen.region)
-    ours = found is not None and (
+    what = " ".join(part for part in (size, holder) if part) or "piece"
+    row = _best(PIECES, thing, holder, size, kitchen.region)
+    ours = row is not None and (
         kitchen.region != "us"
-        or bool(found["region"])
-        or not frozenset(split(found["name"])) <= frozenset(split(thing.food.name))
+        or bool(row["region"])
+        or not frozenset(split(row["name"])) <= frozenset(split(thing.food.name))
     )
-    if found is not None and ours and found["size"] == size:
-        return Decimal(found["grams"]), f"1 {said} = {found['grams']} g ({found['source']})"
+    if row is not None and ours and row["size"] == size:
+        return Decimal(row["grams"]), f"1 {what} = {row['grams']} g ({row['source']})"
     own = _own_measure(holder, size, thing)
     if own is not None and not (ours and size):
-        one = thing.food.measures[own]
-        return one, f"1 {own.replace(':', ', ')} = {plain(one, 2)} g"
-    if found is None and holder in _ALIKE:
+        grams = thing.food.measures[own]
+        return grams, f"1 {own.replace(':', ', ')} = {plain(grams, 2)} g"
+    if row is None and holder in _ALIKE:
         return _one(_ALIKE[holder], size, thing, kitchen)
-    if found is not None:
-        factor = Decimal(1) if found["size"] == size else _SIZES.get(size, Decimal(1))
-        one = Decimal(found["grams"]) * factor
-        return one, f"1 {said} = {plain(one, 2)} g ({found['source']})"
-    plain_one = _own_measure(holder, "", thing) if size else None
-    if plain_one is not None:
-        one = thing.food.measures[plain_one] * _SIZES.get(size, Decimal(1))
-        return one, f"1 {said} = {plain(one, 2)} g"
+    if row is not None:
+        factor = Decimal(1) if row["size"] == size else _SIZES.get(size, Decimal(1))
+        grams = Decimal(row["grams"]) * factor
+        return grams, f"1 {what} = {plain(grams, 2)} g ({row['source']})"
+    unsized = _own_measure(holder, "", thing) if size else None
+    if unsized is not None:
+        grams = thing.food.measures[unsized] * _SIZES.get(size, Decimal(1))
+        return grams, f"1 {what} = {plain(grams, 2)} g"
     if holder in _vague():
         return _vaguely(holder, size, thing)
-    raise Unweighed(said)
+    raise Unweighed(what)
 
 
 _ALIKE = {"stem": "sprig", "stalk": "stick", "rasher": "slice", "strip": "slice", "round": "slice"}
@@ -399,7 +407,7 @@ def _own_measure(holder: str, size: str, thing: Thing) -> str | None:
     return next(
         (
             name
-            for name in (*_ONE, *(one for one in _ENDS if split(one)[0] == end))
+            for name in (*_ONE, *(noun for noun in _ENDS if split(noun)[0] == end))
             if name in measures
         ),
         None,
@@ -440,12 +448,12 @@ Indexed = Mapping[str, tuple[tuple[frozenset[str], str, Mapping[str, str]], ...]
 @cache
 def _index(name: str) -> Indexed:
     """Sort a table by the units of its rows, each with the words of its name and the last."""
-    found: dict[str, list[tuple[frozenset[str], str, Mapping[str, str]]]] = {}
+    by_unit: dict[str, list[tuple[frozenset[str], str, Mapping[str, str]]]] = {}
     for row in rows(name):
         if not row["name"].startswith("@"):
             words = split(row["name"])
-            found.setdefault(row.get("unit", ""), []).append((frozenset(words), words[-1], row))
-    return {unit: tuple(all_) for unit, all_ in found.items()}
+            by_unit.setdefault(row.get("unit", ""), []).append((frozenset(words), words[-1], row))
+    return {unit: tuple(all_) for unit, all_ in by_unit.items()}
 
 
 def _best(
@@ -457,7 +465,7 @@ def _best(
     the line's or of the food's own name: an egg is no weight for egg noodles.
     """
     heads, known = _heads(thing), thing.known
-    own = thing.said
+    own = thing.line_words
     best: tuple[tuple[int, ...], Mapping[str, str]] | None = None
     for words, last, row in _index(table).get(unit, ()):
         if last not in heads or not words <= known:

@@ -210,18 +210,18 @@ def number(text: str) -> Decimal:
     >>> number("1½"), number("half a"), number("2 1/4")
     (Decimal('1.5'), Decimal('0.5'), Decimal('2.25'))
     """
-    said = re.sub(r"\s+(of\s+)?(an?|1)$", "", text.strip().casefold()).replace(",", "")
-    if "half" in said:
-        whole = re.match(r"\d+", said)
+    wording = re.sub(r"\s+(of\s+)?(an?|1)$", "", text.strip().casefold()).replace(",", "")
+    if "half" in wording:
+        whole = re.match(r"\d+", wording)
         return Decimal(whole[0] if whole else 0) + Decimal("0.5")
-    if "quarter" in said:
+    if "quarter" in wording:
         return Decimal("0.25")
-    if said[:1].isalpha():
-        return Decimal(next((_NUMBERS[word] for word in said.split() if word in _NUMBERS), 1))
+    if wording[:1].isalpha():
+        return Decimal(next((_NUMBERS[word] for word in wording.split() if word in _NUMBERS), 1))
     for letter, part in _PARTS.items():
-        said = said.replace(letter, f" {part}")
-    said = re.sub(r"\s*/\s*", "/", said)
-    return sum((_fraction(part) for part in re.findall(r"[\d./]+", said)), Decimal(0))
+        wording = wording.replace(letter, f" {part}")
+    wording = re.sub(r"\s*/\s*", "/", wording)
+    return sum((_fraction(part) for part in re.findall(r"[\d./]+", wording)), Decimal(0))
 
 
 def _fraction(text: str) -> Decimal:
@@ -271,7 +271,7 @@ def _is(child: object, data: str) -> bool:
 
 def _token(tree: Branch, kind: str) -> str:
     """Give the text of the first token of a kind; empty where there is none."""
-    return next((str(one) for one in tree.children if getattr(one, "type", "") == kind), "")
+    return next((str(token) for token in tree.children if getattr(token, "type", "") == kind), "")
 
 
 def _noun(text: str) -> str:
@@ -319,22 +319,24 @@ class _Reader:
 
     def count(self, tree: Branch) -> Count:
         numbers = [
-            number(str(one)) for one in tree.children if getattr(one, "type", "") == "NUMBER"
+            number(str(token)) for token in tree.children if getattr(token, "type", "") == "NUMBER"
         ]
         return Count(min(numbers), max(numbers))
 
     def measures(self, tree: Branch) -> tuple[Measure, ...]:
-        found: list[Measure] = []
+        measures: list[Measure] = []
         for child in tree.children:
             if _is(child, "measure"):
-                found.append(self.measure(cast("Branch", child)))
+                measures.append(self.measure(cast("Branch", child)))
             elif getattr(child, "type", "") == "MARK":
-                found += self.marked(str(child))
-        return tuple(found)
+                measures += self.marked(str(child))
+        return tuple(measures)
 
     def measure(self, tree: Branch) -> Measure:
-        counts = [self.count(one) for one in _branches(tree, "count")]
-        units = [_unit(str(one)) for one in tree.children if getattr(one, "type", "") == "UNIT"]
+        counts = [self.count(branch) for branch in _branches(tree, "count")]
+        units = [
+            _unit(str(token)) for token in tree.children if getattr(token, "type", "") == "UNIT"
+        ]
         more = Measure(counts[1], units[1]) if len(units) > 1 else None
         return Measure(counts[0], units[0], _token(tree, "FULL").strip().casefold(), more=more)
 
@@ -344,9 +346,9 @@ class _Reader:
     def amount(self, tree: Branch) -> Amount:
         counts, lists = _branches(tree, "count"), _branches(tree, "measures")
         holder = _token(tree, "HOLDER") or _token(tree, "VAGUE")
-        marks = [str(one) for one in tree.children if getattr(one, "type", "") == "MARK"]
-        measures = [*(one for list_ in lists for one in self.measures(list_))]
-        measures += [one for mark in marks for one in self.marked(mark)]
+        marks = [str(token) for token in tree.children if getattr(token, "type", "") == "MARK"]
+        measures = [*(measure for list_ in lists for measure in self.measures(list_))]
+        measures += [measure for mark in marks for measure in self.marked(mark)]
         count = self.count(counts[0]) if counts else None
         vague = tree.data == "vague"
         if vague:
@@ -357,7 +359,7 @@ class _Reader:
             size=_size(_token(tree, "SIZE") or holder),
             full=_token(tree, "FULL").strip().casefold(),
             measures=tuple(measures),
-            each=tree.data == "each" or any(one.each for one in measures),
+            each=tree.data == "each" or any(measure.each for measure in measures),
             part=" and ".join(re.findall("juice|zest|rind|peel", _token(tree, "PART").casefold())),
             vague=vague,
         )
@@ -382,7 +384,7 @@ class _Reader:
     def line(self, tree: Branch, text: str) -> Written:
         fronts = _branches(tree, "front")
         tokens = [*(fronts[0].scan_values(lambda token: token is not None) if fronts else ())]
-        tokens += [one for one in tree.children if getattr(one, "type", "") == "OF"]
+        tokens += [token for token in tree.children if getattr(token, "type", "") == "OF"]
         rest = text[max((getattr(token, "end_pos", 0) for token in tokens), default=0) :]
         holder = tokens[-1] if tokens and getattr(tokens[-1], "type", "") == "HOLDER" else ""
         written = replace(
@@ -425,10 +427,12 @@ class _Reader:
 
     def _weighing(self, written: Written, tree: Branch) -> Written:
         each = re.search(r"each|apiece|per person", _token(tree, "EACH").casefold()) is not None
-        found = [
-            replace(one, each=each) for m in _branches(tree, "measures") for one in self.measures(m)
+        measures = [
+            replace(measure, each=each)
+            for branch in _branches(tree, "measures")
+            for measure in self.measures(branch)
         ]
-        return replace(written, spare=(*written.spare, *found))
+        return replace(written, spare=(*written.spare, *measures))
 
     def _mark(self, written: Written, tree: Branch) -> Written:
         name = " ".join(filter(None, (written.name, _name(tree))))
@@ -448,14 +452,14 @@ def _name(tree: Branch) -> str:
 
 
 def _size(text: str) -> str:
-    said = re.search(
+    match = re.search(
         r"\b((?:very|extra)[ -])?(small|medium|large|big|jumbo|tiny|good|generous)\b",
         text.casefold(),
     )
-    if said is None:
+    if match is None:
         return ""
-    size = {"big": "large", "tiny": "small", "good": "", "generous": ""}.get(said[2], said[2])
-    return f"extra-{size}" if said[1] and size in ("small", "large") else size
+    size = {"big": "large", "tiny": "small", "good": "", "generous": ""}.get(match[2], match[2])
+    return f"extra-{size}" if match[1] and size in ("small", "large") else size
 
 
 def _is_preparation(text: str) -> bool:
@@ -574,11 +578,11 @@ def _without_brackets(line: str) -> tuple[str, list[tuple[Measure, ...]], tuple[
 
 def _bracketed(inner: str) -> tuple[Measure, ...] | None:
     """Read a bracket as measures; None where it is something else."""
-    measure = _BEFORE_MEASURE.fullmatch(inner)
-    if measure is None or not inner:
+    match = _BEFORE_MEASURE.fullmatch(inner)
+    if match is None or not inner:
         return None
     try:
-        tree = _tree(measure[1].strip(), "bracket")
+        tree = _tree(match[1].strip(), "bracket")
     except Unwritten:
         return None
     reader = _Reader([])
@@ -586,6 +590,6 @@ def _bracketed(inner: str) -> tuple[Measure, ...] | None:
     counts = _branches(tree, "count")
     if counts:
         return (Measure(reader.count(counts[0]), _noun(_token(tree, "HOLDER")), each=each),)
-    found = reader.measures(_branches(tree, "measures")[0])
+    measures = reader.measures(_branches(tree, "measures")[0])
     together = re.match(r"(about|approx|total|around|roughly)", inner, re.IGNORECASE) is not None
-    return tuple(replace(one, each=each, all_=together and not each) for one in found)
+    return tuple(replace(measure, each=each, all_=together and not each) for measure in measures)
