@@ -8,7 +8,7 @@ from typing import Literal
 from models.answers.trace import TraceFile, TraceLine
 from models.foods.recipe import Ingredient, per_hundred
 from models.week.week import Batch, LarderItem, Week
-from models.words.errors import InputError, nearest
+from models.words.errors import InputError, suggestion
 from models.words.nutrients import NAMES, NUTRIENTS, USABLE, Nutrient, tagname
 from models.words.units import magnitude, sayable
 from optimiser.written import number
@@ -62,7 +62,9 @@ def find(week: Week, name: str) -> Batch | LarderItem:
     key = by_fold.get(" ".join(name.split()).casefold())
     if key is None:
         raise InputError(
-            "--trace", f"there is no batch or larder item named {name!r}", nearest(name, [*known])
+            "--trace",
+            f"there is no batch or larder item named {name!r}",
+            suggestion(name, [*known]),
         )
     return known[key]
 
@@ -90,7 +92,7 @@ def nutrient_of(name: str) -> Nutrient:
         raise InputError("--nutrient", "salt is counted as sodium", "Ask for sodium: salt / 2.5.")
     if tag is None:
         raise InputError(
-            "--nutrient", f"{name!r} is not a nutrient known here", nearest(name, [*NAMES])
+            "--nutrient", f"{name!r} is not a nutrient known here", suggestion(name, [*NAMES])
         )
     if tag == USABLE:
         raise InputError(

@@ -20,7 +20,7 @@ from models.file.scalars import Name
 from models.week.packed import PackedWeek
 from models.week.week import Batch, NoLunch, Week
 from models.words.days import day_name, weekday
-from models.words.errors import InputError, nearest
+from models.words.errors import InputError, suggestion
 from models.words.numbers import counted
 
 CALLED_OFF = "called off"
@@ -287,7 +287,9 @@ def _called_off(week: Week, lunches: _Lunches, today: date, text: str) -> NotNee
     _not_past(day, today, option)
     eater = _eater(lunches.eaters, whom) if at else None
     if at and eater is None:
-        raise InputError(option, f"there is no eater named {whom!r}", nearest(whom, lunches.eaters))
+        raise InputError(
+            option, f"there is no eater named {whom!r}", suggestion(whom, lunches.eaters)
+        )
     names = lunches.eaters if eater is None else [eater]
     off = {(name, day) for name in names} & lunches.there
     if not off:
@@ -345,7 +347,7 @@ def _gone(
     name = by_fold.get(" ".join(whole.split()).casefold())
     if name is None:
         raise InputError(
-            option, f"there is no batch named {whole.strip()!r}", nearest(whole, [*week.batches])
+            option, f"there is no batch named {whole.strip()!r}", suggestion(whole, [*week.batches])
         )
     if week.batches[name].made > today:
         raise InputError(

@@ -11,7 +11,7 @@ from models.foods.facts import Unclear
 from models.foods.food import UnknownFood
 from models.foods.parts import Contradicted
 from models.words.document import Document, Steps
-from models.words.errors import InputError, nearest
+from models.words.errors import InputError, suggestion
 
 
 @dataclass(frozen=True, slots=True)
@@ -28,7 +28,7 @@ class Faults:
         """Refuse a name that is not among those known; `what` says what it should name."""
         names = list(known)
         if name not in names:
-            raise self.at(path, f"there is no {what} named {name!r}", nearest(name, names))
+            raise self.at(path, f"there is no {what} named {name!r}", suggestion(name, names))
 
     @contextmanager
     def placed(self, path: Steps) -> Iterator[None]:

@@ -45,7 +45,7 @@ from models.file.scalars import (
 )
 from models.week.kitchen import NOTHING, READY
 from models.week.week import Texture
-from models.words.errors import nearest
+from models.words.errors import suggestion
 from models.words.raw import RAW
 
 FREE_OF: Any = Field(
@@ -129,7 +129,7 @@ def _touches(data: object) -> tuple[str, ...]:
     named = [read_name(part).casefold() for part in parts]
     for name in named if named != [NOTHING] else ():
         if name not in known:
-            raise fault(f"{name!r} is not what a step touches", nearest(name, [*known, NOTHING]))
+            raise fault(f"{name!r} is not what a step touches", suggestion(name, [*known, NOTHING]))
     return () if named == [NOTHING] else tuple(name for name in known if name in named)
 
 

@@ -8,7 +8,7 @@ from datetime import time
 from models.file.entries import KitchenEntry
 from models.file.food_entries import StepEntry
 from models.week.kitchen import Kitchen, Step
-from models.words.errors import nearest
+from models.words.errors import suggestion
 
 
 class StepFault(ValueError):  # noqa: N818 - a finding, not a fault of the program
@@ -65,7 +65,7 @@ def _step(at: int, entry: StepEntry, above: Sequence[Step]) -> Step:
     after = names[-1:] if entry.after is None else entry.after
     for earlier in after:
         if earlier not in names:
-            mend = nearest(earlier, names) if names else "Only steps above it can be named."
+            mend = suggestion(earlier, names) if names else "Only steps above it can be named."
             raise StepFault((at, "after"), f"no step above is named {earlier!r}", mend)
     if entry.gap is not None and not after:
         raise StepFault((at, "gap"), "it comes after no step", "Remove 'gap', or name a step.")

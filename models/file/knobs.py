@@ -12,7 +12,7 @@ from decimal import ROUND_CEILING, ROUND_FLOOR, Decimal
 
 from models.week.knobs import Knob
 from models.week.week import Week
-from models.words.errors import InputError, Where, nearest
+from models.words.errors import InputError, Where, suggestion
 from models.words.numbers import plain
 from models.words.nutrients import NUTRIENTS, tagname
 from models.words.units import magnitude
@@ -156,7 +156,7 @@ def floor_of(week: Week, eater: str, name: str, values: str, where: str | Where)
     tag = tagname(name)
     if tag is None:
         known = [nutrient.name for nutrient in NUTRIENTS.values()]
-        raise InputError(where, f"{name.strip()!r} is no nutrient", nearest(name.strip(), known))
+        raise InputError(where, f"{name.strip()!r} is no nutrient", suggestion(name.strip(), known))
     nutrient = NUTRIENTS[tag]
     of_eater = week.eaters[eater].floors
     floors = [floor for floor in of_eater if floor.nutrient == tag and not floor.weekly]
@@ -224,7 +224,9 @@ def questions(
     kept = dict(week.what_ifs)
     for name in named:
         if name not in kept:
-            raise InputError("--named", f"there is no what-if {name!r}", nearest(name, list(kept)))
+            raise InputError(
+                "--named", f"there is no what-if {name!r}", suggestion(name, list(kept))
+            )
     if not kept:
         raise InputError(
             "what-if",
@@ -247,7 +249,9 @@ def _one_of(name: str, known: Mapping[str, object], where: str | Where, what: st
     match = text if text in alike else next(iter(alike), None)
     if match is None:
         raise InputError(
-            where, f"there is no {what} named {name.strip()!r}", nearest(name.strip(), list(known))
+            where,
+            f"there is no {what} named {name.strip()!r}",
+            suggestion(name.strip(), list(known)),
         )
     return match
 

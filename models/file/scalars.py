@@ -28,7 +28,7 @@ from models.words.allergens import CEREALS, allergens
 from models.words.allergens import WORDS as ALLERGEN_WORDS
 from models.words.days import DAY_NAMES, day_of_week, write_day
 from models.words.document import Written
-from models.words.errors import nearest
+from models.words.errors import suggestion
 from models.words.families import DIETS, WITHIN
 from models.words.guidance import GUIDANCES
 from models.words.nutrients import NAMES, NUTRIENTS, SALT_PER_SODIUM, USABLE, tagname
@@ -88,7 +88,7 @@ class Entry(BaseModel):
         known = [field.alias or name for name, field in cls.model_fields.items()]
         for key in data:
             if key not in known:
-                mend = RENAMED.get(key) or nearest(str(key), known)
+                mend = RENAMED.get(key) or suggestion(str(key), known)
                 raise fault(f"unknown key {key!r}", mend, key)
             if data[key] is None:
                 raise fault(f"{key!r} says nothing", "Fill it in or remove the line.", key)
@@ -479,7 +479,7 @@ def _nutrition(data: object, *, exact: bool = False, usable: bool = False) -> di
         salt = str(name).strip().casefold() == "salt"
         tag = "NA" if salt else tagname(str(name))
         if tag is None:
-            mend = nearest(str(name), [*NAMES, *NUTRIENTS])
+            mend = suggestion(str(name), [*NAMES, *NUTRIENTS])
             raise fault(f"{name!r} is not a nutrient known here", mend, name)
         if tag == USABLE and not usable:
             raise fault(
@@ -525,7 +525,7 @@ def _allergen_list(data: object) -> frozenset[str]:
         if groups is None:
             raise fault(
                 f"{short(word)} is not one of the fourteen allergens of EU law",
-                nearest(str(word), list(ALLERGEN_WORDS)),
+                suggestion(str(word), list(ALLERGEN_WORDS)),
             )
         all_groups |= groups
     return frozenset(all_groups)
@@ -566,7 +566,7 @@ def _clock(data: object) -> object:
 def _zone(data: object) -> object:
     if str(data) not in available_timezones():
         known = sorted(available_timezones())
-        raise fault(f"{short(data)} is no time zone", nearest(str(data), known))
+        raise fault(f"{short(data)} is no time zone", suggestion(str(data), known))
     return data
 
 
@@ -663,7 +663,7 @@ def _family_list(data: object) -> list[str]:
     known = [str(word).strip().casefold() for word in words]
     for word in known:
         if word != "none" and word.removesuffix("?") not in WITHIN:
-            raise fault(f"{short(word)} is no family of foods", nearest(word, list(WITHIN)))
+            raise fault(f"{short(word)} is no family of foods", suggestion(word, list(WITHIN)))
     return known
 
 

@@ -10,7 +10,7 @@ from dataclasses import dataclass
 
 from models.foods.facts import Unclear
 from models.foods.food import Foods
-from models.words.errors import nearest
+from models.words.errors import did_you_mean, nearest, suggestion
 from models.words.families import OF_ALLERGEN, diet, family, groups, known_words
 from models.words.names import is_one_of, spelt, words
 
@@ -77,9 +77,9 @@ def _meaningless(word: str, at: int, foods: Foods) -> Unclear:
         mend = f"Write 'diet: {eating}' beside 'foods'."
     else:
         singles = {part for name in foods.by_name for part in spelt(name)}
-        families = nearest(word, known_words())
         # What people avoid is a family more often than one food of thousands.
-        mend = families if families.startswith("Did") else nearest(word, singles)
+        kin = nearest(word, known_words())
+        mend = suggestion(word, singles) if kin is None else did_you_mean(kin)
     return Unclear(
         f"{word!r} means no allergen, no family of foods and no food known here", mend, (at,)
     )

@@ -40,7 +40,7 @@ from models.foods.storage import (
     strictest,
 )
 from models.words.allergens import cereals_with
-from models.words.errors import nearest
+from models.words.errors import suggestion
 from models.words.names import plain_name
 from models.words.numbers import counted
 from models.words.nutrients import PROTEIN
@@ -335,7 +335,7 @@ class Facts:
         if class_name is None:
             known = [word for kept in storage().values() for word in (kept.name, *kept.names)]
             what = f"there is no storage class named {name!r}"
-            raise Unclear(what, nearest(name, known), ("keeps_as",))
+            raise Unclear(what, suggestion(name, known), ("keeps_as",))
         return storage()[class_name]
 
     def classes(

@@ -25,7 +25,7 @@ from models.foods.figures import AMINO_ACIDS
 from models.foods.food import Food
 from models.words.allergens import PINE_NUTS, WORDS
 from models.words.allergens import allergens as groups_of
-from models.words.errors import InputError, Where, nearest
+from models.words.errors import InputError, Where, suggestion
 from models.words.families import WITHIN
 from models.words.nutrients import NUTRIENTS, tagname
 from models.words.text import (
@@ -259,7 +259,7 @@ def _unknown(place: int, name: str) -> tuple[str, str]:
         )
     if tagname(name) in MOST:
         return f"unknown column {quoted(name)}", f"Did you mean {tagname(name)!r}?"
-    mend = nearest(name, list(_COLUMNS))
+    mend = suggestion(name, list(_COLUMNS))
     return f"unknown column {quoted(name)}", f"{mend} The first line names the columns."
 
 
@@ -388,7 +388,7 @@ class _Judge:
             raise row.refusal(
                 "storage_class",
                 f"{quoted(name)} is not a storage class",
-                f"{nearest(name, sorted(self.classes.values()))} The cell may stay empty.",
+                f"{suggestion(name, sorted(self.classes.values()))} The cell may stay empty.",
             )
         return self.classes[name.casefold()] if name else ""
 
@@ -553,7 +553,7 @@ def _groups(row: _Row, word: str) -> frozenset[str]:
     general, colon, special = _split(word)
     groups = groups_of(general)
     if groups is None or (colon and not special):
-        mend = nearest(word, [*WORDS, "none", "check label"])
+        mend = suggestion(word, [*WORDS, "none", "check label"])
         if "," in word:
             mend = "Put semicolons between them, as in milk;eggs."
         raise row.refusal(
@@ -596,7 +596,7 @@ def _families(row: _Row) -> Families | None:
     for word in named:
         if word not in {"none", ANYTHING} and word.removesuffix("?") not in WITHIN:
             raise row.refusal(
-                "families", f"{quoted(word)} is no family of foods", nearest(word, list(WITHIN))
+                "families", f"{quoted(word)} is no family of foods", suggestion(word, list(WITHIN))
             )
     return read_cell(";".join(named)) if named else None
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from datetime import date
 
-from models.words.errors import nearest
+from models.words.errors import did_you_mean, nearest
 
 DAY_NAMES = ("mon", "tue", "wed", "thu", "fri", "sat", "sun")
 _FULL_NAMES = ("monday", "tuesday", "wednesday", "thursday", "friday", "saturday", "sunday")
@@ -66,5 +66,5 @@ def write_day(word: str) -> str:
     >>> write_day("teusday"), write_day("soon")
     ("Did you mean 'tuesday'?", 'Write one of mon, tue, wed, thu, fri, sat, sun.')
     """
-    likely = nearest(word, _FULL_NAMES)
-    return likely if likely.startswith("Did") else f"Write one of {', '.join(DAY_NAMES)}."
+    day = nearest(word, _FULL_NAMES)
+    return f"Write one of {', '.join(DAY_NAMES)}." if day is None else did_you_mean(day)

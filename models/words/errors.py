@@ -73,8 +73,8 @@ LIKELY, SURE = 0.6, 0.7
 from the second on: 'pie' is no 'spices'."""
 
 
-def nearest(word: str, known: Collection[str]) -> str:
-    """End a message with the known word that is nearest, or with all of them.
+def nearest(word: str, known: Collection[str]) -> str | None:
+    """Give the known word that is likely meant by a word nobody knows.
 
     Parameters
     ----------
@@ -83,18 +83,54 @@ def nearest(word: str, known: Collection[str]) -> str:
     known
         What could be meant.
 
+    Returns
+    -------
+    One of the known words as it is spelt there; None where none is near enough.
+
     Examples
     --------
     >>> nearest("dinne", ["lunch", "dinner"])
-    "Did you mean 'dinner'?"
-    >>> nearest("x", ["lunch", "dinner"])
-    'Known here: dinner, lunch.'
+    'dinner'
+    >>> nearest("pie", ["spices"]) is None
+    True
     """
     folded = {item.casefold(): item for item in known}
     close = difflib.get_close_matches(word.casefold(), list(folded), n=1, cutoff=LIKELY)
     likeness = difflib.SequenceMatcher(None, word.casefold(), close[0]).ratio() if close else 0
     if close and (likeness >= SURE or close[0][:1] == word.casefold()[:1]):
-        return f"Did you mean {folded[close[0]]!r}?"
+        return folded[close[0]]
+    return None
+
+
+def did_you_mean(word: str) -> str:
+    """Ask whether a word is meant."""
+    return f"Did you mean {word!r}?"
+
+
+def suggestion(word: str, known: Collection[str]) -> str:
+    """Write the end of a message: the known word that is nearest, or all of them.
+
+    Parameters
+    ----------
+    word
+        As it is written.
+    known
+        What could be meant; of many the first twelve are told.
+
+    Returns
+    -------
+    A sentence.
+
+    Examples
+    --------
+    >>> suggestion("dinne", ["lunch", "dinner"])
+    "Did you mean 'dinner'?"
+    >>> suggestion("x", ["lunch", "dinner"])
+    'Known here: dinner, lunch.'
+    """
+    meant = nearest(word, known)
+    if meant is not None:
+        return did_you_mean(meant)
     if not known:
         return "There are none here."
     some = ", ".join(sorted(known)[:12])

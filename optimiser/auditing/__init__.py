@@ -20,7 +20,7 @@ from models.week.packed import OpenedPacks, PackedLunch, PackedPortions, PackedW
 from models.week.week import Dish, Week
 from models.words.days import day_name
 from models.words.document import document_of
-from models.words.errors import InputError, Where, nearest
+from models.words.errors import InputError, Where, suggestion
 from models.words.numbers import counted, plain
 from optimiser.auditing.claims import claims, seal, taken_as_written
 from optimiser.priorities import PRIORITIES, values
@@ -109,7 +109,7 @@ def packed_of(plan: PlanFile, week: Week, source: str = "the plan") -> PackedWee
 
 def _known(name: str, names: Any, where: Where, what: str) -> None:
     if name not in names:
-        raise InputError(where, f"there is no {what} named {name!r}", nearest(name, [*names]))
+        raise InputError(where, f"there is no {what} named {name!r}", suggestion(name, [*names]))
 
 
 def _packed(week: Week, line: LunchLine, path: tuple[str | int, ...], source: str) -> PackedLunch:

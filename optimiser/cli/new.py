@@ -77,14 +77,14 @@ def _is_ready(given: list[str]) -> bool:
 
 def _ready(given: list[str]) -> str:
     from models.file.reading import ready_text, ready_weeks  # noqa: PLC0415
-    from models.words.errors import nearest  # noqa: PLC0415
+    from models.words.errors import suggestion  # noqa: PLC0415
 
     name = given[0] if given else STARTER
     if name not in ready_weeks():
         raise InputError(
             "--from",
             f"there is no file and no ready week named {name!r}",
-            nearest(name, ready_weeks()),
+            suggestion(name, ready_weeks()),
         )
     return ready_text(name)
 
@@ -94,11 +94,11 @@ def _drafted(
 ) -> str:
     from models.file import draft  # noqa: PLC0415
     from models.file.recipes import named_apart, read_recipes  # noqa: PLC0415
-    from models.words.errors import nearest  # noqa: PLC0415
+    from models.words.errors import suggestion  # noqa: PLC0415
 
     if guidance not in GUIDANCES:
         what = f"there is no guidance named {guidance!r}"
-        raise InputError("--guidance", what, nearest(guidance, GUIDANCES))
+        raise InputError("--guidance", what, suggestion(guidance, GUIDANCES))
     chosen = draft.days_of(days)
     first = draft.next_start(date.today(), chosen) if starts is None else _date(starts)
     frame = draft.Frame(first, chosen, guidance, "label")

@@ -11,7 +11,7 @@ from models.answers.why import Answer, Loss, LunchWhy, OtherLunch, VerdictName, 
 from models.week.packed import PackedLunch, PackedWeek
 from models.week.week import Week
 from models.words.days import DAY_NAMES, day_name, weekday
-from models.words.errors import InputError, nearest
+from models.words.errors import InputError, suggestion
 from models.words.numbers import counted
 from models.words.priorities import ranked
 from optimiser.board.board import Slot
@@ -424,7 +424,9 @@ def eater_of(week: Week, name: str, where: str) -> str:
         When the week has none of that name.
     """
     if name not in week.eaters:
-        raise InputError(where, f"there is no eater named {name!r}", nearest(name, [*week.eaters]))
+        raise InputError(
+            where, f"there is no eater named {name!r}", suggestion(name, [*week.eaters])
+        )
     return name
 
 
@@ -511,7 +513,9 @@ def dish_of(week: Week, text: str, where: str) -> str:
     names = {name.casefold(): name for name in week.dishes}
     dish = names.get(" ".join(text.split()).casefold())
     if dish is None:
-        raise InputError(where, f"there is no dish named {text!r}", nearest(text, [*week.dishes]))
+        raise InputError(
+            where, f"there is no dish named {text!r}", suggestion(text, [*week.dishes])
+        )
     return dish
 
 
@@ -543,7 +547,7 @@ def priority_of(week: Week, text: str, where: str = "--better") -> str:
     titles = {PRIORITIES[name].title.replace("-", "_").replace(" ", "_"): name for name in names}
     name = plain if plain in names else titles.get(plain)
     if name is None:
-        raise InputError(where, f"{text!r} is no priority of this week", nearest(plain, names))
+        raise InputError(where, f"{text!r} is no priority of this week", suggestion(plain, names))
     return name
 
 
