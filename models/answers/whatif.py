@@ -40,7 +40,7 @@ class WhatIfRow(Part):
     status: Literal["optimal", "feasible", "infeasible", "unknown"]
     none_left: bool | None = Field(
         default=None,
-        description="Does a week exist that leaves nothing over? None: stayed open.",
+        description="Does its plan leave nothing over? None: not known to be the best.",
     )
     shape: str | None = Field(default=None, description="Letter of its dishes, see shapes.")
     left_over: float | None = Field(default=None, description="In g.")

@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Iterator, Sequence
+from itertools import takewhile
 
 from models.answers.audit import Finding
 from models.answers.plan import PlanFile, PriorityLine, RuleLine
@@ -38,7 +39,7 @@ def claims(plan: PlanFile, week: Week, rules: Sequence[Rule]) -> Iterator[Findin
     untrue = [
         *_priorities(plan, week),
         *_status(plan),
-        *_rules(plan, rules),
+        *_rules(plan, week, rules),
         *_bends(plan),
         *_changes(plan, week),
     ]
@@ -107,14 +108,16 @@ def _status(plan: PlanFile) -> Iterator[tuple[str, str]]:
         yield "left over", "why not less, where nothing is"
 
 
-def _rules(plan: PlanFile, rules: Sequence[Rule]) -> Iterator[tuple[str, str]]:
+def _rules(plan: PlanFile, week: Week, rules: Sequence[Rule]) -> Iterator[tuple[str, str]]:
     """Hold each rule that is named against the week's own."""
     lines = {line.key: line for line in map(rule_line, rules)}
     lines |= {
         f"priority:{name}": RuleLine(key=f"priority:{name}", sentence=priority.title)
         for name, priority in PRIORITIES.items()
     }
-    named = [("left over", line) for line in plan.left_over.why]
+    above = takewhile(lambda name: name != "left_over", week.priorities)
+    kept = [RuleLine(key=f"priority:{name}", sentence=PRIORITIES[name].kept) for name in above]
+    named = [("left over", line) for line in plan.left_over.why if line not in kept]
     named += [(wish.wish, line) for wish in plan.wishes for line in wish.rules]
     for lunch in plan.lunches:
         where = f"{lunch.date:%a}, {lunch.eater}"

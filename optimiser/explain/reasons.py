@@ -114,14 +114,15 @@ class Explainer:
         loss = say_loss(verdict, self.week.currency)
         if verdict.exact:
             other = self.dish_at(slot, verdict.counts)
-            text = f"no other dish {when} loses less than {other}: {loss}"
+            text = f"with {other}, the next best {when}, {loss}"
             return _priority_reason(level, text, other, verdict)
         return _priority_reason(level, f"with any other dish {when} {loss}", None, verdict)
 
     def _at_all(self, slot: Slot, lunch: PackedLunch, other: str) -> Reason | None:
         """Another dish would do here: say why this one is in the week at all."""
         foil = self.foils.without(self.program.board.slots_of(slot.eaters), lunch.dish)
-        where = "wanted this week, whatever the day: without it"
+        whom = f" for {lunch.eater}" if len(self.week.eaters) > 1 else ""
+        where = f"wanted{whom} this week, whatever the day: without it"
         verdict = self.foils.verdict([foil], HOW_MUCH)
         if verdict.kind is VerdictKind.WORSE and verdict.level is not None:
             loss = say_loss(verdict, self.week.currency)
@@ -138,14 +139,36 @@ class Explainer:
         )
 
     def why_not_less_left_over(self) -> list[RuleLine]:
-        """Give a smallest set of rules that forbids leaving less; none when nothing is left."""
+        """Give a smallest set that forbids leaving less; none when nothing is left.
+
+        Rules of the week, and what matters more where that is a cause.
+        """
         names = [level.name for level in self.foils.levels]
         if "left_over" not in names:
             return []
         level = self.foils.level("left_over")
         if self.foils.values["left_over"] <= level.low:
             return []
-        return conflict_lines(self.program, self.foils.better("left_over"), self.foils.stop)
+        if self.foils.ask(self.foils.better("left_over")).status is not Status.INFEASIBLE:
+            return []
+        try:
+            return self.not_better("left_over", self.foils)
+        except TimeoutError:
+            return []
+
+    def not_better(self, priority: str, foils: Foils) -> list[RuleLine]:
+        """Give a smallest set of rules and of what matters more that forbids a better week.
+
+        There must be none. Empty where none could be better whatever the rules.
+
+        Raises
+        ------
+        TimeoutError
+            When a solve was stopped, so that nothing can be claimed.
+        """
+        better = foils.better(priority)[-1:]
+        rules, before = foils.conflict_below(better, foils.level(priority), above=True)
+        return [*map(rule_line, rules), *map(priority_line, before)]
 
     # -- amounts -----------------------------------------------------------------
 
@@ -284,6 +307,17 @@ def _priority_reason(
         amount=None if verdict is None else number(verdict.lost),
         exact=None if verdict is None else verdict.exact,
     )
+
+
+def priority_line(level: Level) -> RuleLine:
+    """Write a priority's bound as a rule: no worse than the plan.
+
+    Parameters
+    ----------
+    level
+        A priority of a program.
+    """
+    return RuleLine(key=f"priority:{level.name}", sentence=level.priority.kept)
 
 
 def _gist(reason: Reason) -> tuple[object, ...]:

@@ -17,13 +17,13 @@ from models.words.priorities import ranked
 from optimiser.board.board import Slot
 from optimiser.board.rows import Row
 from optimiser.explain.foils import Foils, Verdict, VerdictKind
-from optimiser.explain.reasons import Explainer, conflict_lines, say_loss
+from optimiser.explain.reasons import Explainer, conflict_lines, priority_line, say_loss
 from optimiser.priorities import PRIORITIES
 from optimiser.rules import rule_line
 from optimiser.solve.cpsat import Status
 from optimiser.solve.limits import Limit, Say, Stop, silent
 from optimiser.solve.parallel import in_threads
-from optimiser.solve.program import Level, Program
+from optimiser.solve.program import Program
 from optimiser.solve.week import Solved, solve_week
 from optimiser.written import number
 
@@ -151,8 +151,7 @@ class Why:
             text = "It is not proven that none does: the search was ended by a limit."
             answer = Answer(what=title, verdict="open", text=text)
         else:
-            rules, before = foils.conflict_below(rows[-1:], foils.level(priority), above=True)
-            lines = [*map(rule_line, rules), *(priority_line(level) for level in before)]
+            lines = self.explainer.not_better(priority, foils)
             text = (
                 "Nothing could be better: it is at its best whatever the rules."
                 if not lines
@@ -304,19 +303,6 @@ def loss_of(verdict: Verdict) -> Loss | None:
         amount=number(verdict.lost),
         unit=verdict.level.priority.unit,
         exact=verdict.exact,
-    )
-
-
-def priority_line(level: Level) -> RuleLine:
-    """Write a priority's bound as a rule: no worse than the plan.
-
-    Parameters
-    ----------
-    level
-        A priority of a program.
-    """
-    return RuleLine(
-        key=f"priority:{level.name}", sentence=f"no worse than the plan in {level.priority.title}"
     )
 
 

@@ -79,6 +79,11 @@ class Priority:
     per_unit: int = 1
     digits: int = 0
 
+    @property
+    def kept(self) -> str:
+        """Say the bound that a plan sets to it: the sentence of a rule."""
+        return f"no worse than the plan in {self.title}"
+
     def units(self, number: Decimal | float) -> str:
         """Give the word for so many of its unit."""
         several = "es" if self.unit.endswith("ches") else "s"

@@ -342,9 +342,6 @@ def _ends(plan: PlanFile) -> Iterator[RenderableType]:
     yield beside("week", Text(totals_said(plan)))
     yield ""
     yield _priorities(plan)
-    if plan.status == "feasible":
-        why = "you stopped it" if plan.interrupted else "the time limit struck"
-        yield Text(f"Not proven to be the best: {why}. The bound says how much better it may get.")
 
 
 def _bends(plan: PlanFile, bends: Bends) -> Iterator[str]:
@@ -464,12 +461,24 @@ def _priorities(plan: PlanFile) -> RenderableType:
     for line in plan.priorities:
         if line.name != TIE_BREAK:
             table.add_row(_title_of(line), _value(plan, line, line.value), _proof(plan, line))
+    return Group(table, *(Text(note, style="dim") for note in _proofs(plan)))
+
+
+def _proofs(plan: PlanFile) -> Iterator[str]:
+    """Say what the table proves, and what is open."""
     which = "no plan that grants your wishes" if any(x.granted for x in plan.wishes) else "no plan"
-    note = (
-        f"Proven: {which} does better in a line without doing worse in one above it. "
-        "Ties are settled by the order of your file."
-    )
-    return Group(table, Text(note, style="dim"))
+    better = f"{which} does better in a line without doing worse in one above it."
+    if plan.status == "optimal":
+        ties = any(line.name == TIE_BREAK and line.proven for line in plan.priorities)
+        yield f"Proven: {better}" + (" Ties are settled by the order of your file." if ties else "")
+        return
+    why = "you stopped it" if plan.interrupted else "the time limit struck"
+    yield f"Not proven to be the best: {why}."
+    shown = [line for line in plan.priorities if line.name != TIE_BREAK]
+    if any(line.proven for line in shown):
+        yield f"Where a line says proven, {better}"
+    if any(line.bound is not None and not line.proven for line in shown):
+        yield "Where it is open, the bound says how much better it may get."
 
 
 def _title_of(line: PriorityLine) -> str:

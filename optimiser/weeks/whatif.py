@@ -26,20 +26,16 @@ from models.words.document import Document
 from models.words.errors import InputError
 from models.words.nutrients import NUTRIENTS, PROTEIN
 from models.words.units import magnitude, quantity
-from optimiser.board.rows import Row
 from optimiser.explain.reasons import conflict_lines
 from optimiser.priorities import PRIORITIES
-from optimiser.solve import cpsat
 from optimiser.solve.cpsat import Status
-from optimiser.solve.limits import Limit, Say, Stop, silent
+from optimiser.solve.limits import Say, Stop, silent
 from optimiser.solve.parallel import each
-from optimiser.solve.program import Program
 from optimiser.solve.week import Solved, solve_week
 from optimiser.written import lunch_said, number
 
 MOST_ROWS = 1_000
 """Weeks that are planned for one question at the most."""
-ASKED = Limit(work=6.0)
 
 
 @dataclass(frozen=True, slots=True)
@@ -49,7 +45,7 @@ class Outcome:
     Attributes
     ----------
     none_left
-        Whether a week without anything left over exists; None where that stayed open.
+        Whether the best week leaves nothing over; None where that stayed open.
     cut
         It was stopped before all of this was settled.
     """
@@ -161,10 +157,9 @@ def outcome(week: Week, seconds: float | None = None, stop: Stop | None = None) 
     conflict: tuple[RuleLine, ...] = ()
     if solved.status is Status.INFEASIBLE:
         conflict = tuple(conflict_lines(program, stop=stop))
-    none_left = _none_left(program, solved, stop)
     settled = solved.status is Status.OPTIMAL or bool(conflict)
-    cut = stop.asked and (not settled or none_left is None)
-    return Outcome(solved, none_left, conflict, cut)
+    cut = stop.asked and not settled
+    return Outcome(solved, _none_left(week, solved), conflict, cut)
 
 
 @dataclass(frozen=True)
@@ -181,22 +176,21 @@ class _Planner:
         return _Planner, (self.seconds,)
 
 
-def _none_left(program: Program, solved: Solved, stop: Stop) -> bool | None:
-    """Tell whether any week leaves nothing over, whatever else it is like."""
+def _none_left(week: Week, solved: Solved) -> bool | None:
+    """Tell whether the best week leaves nothing over; None where it is not known to be the best.
+
+    It is the plan's own figure: with other priorities first there may be a week that leaves less.
+    """
     if solved.status is Status.INFEASIBLE:
         return False
-    if solved.packed is not None and not sums.left_over(program.week, solved.packed):
-        return True
+    if solved.packed is None:
+        return None
+    grams = sums.left_over(week, solved.packed)
+    if solved.status is Status.OPTIMAL:
+        return not grams
     left = next((value for value in solved.values if value.name == "left_over"), None)
-    first = program.week.priorities[0] == "left_over"
-    if left is not None and first and left.bound is not None and left.bound > 0:
-        return False
-    with_left = Program(replace(program.week, priorities=("left_over",)))
-    level = with_left.levels[0]
-    model = cpsat.model_of(with_left.board.sheet)
-    nothing = [Row.of(level.total, high=0)]
-    answer = cpsat.solve(model, None, extra=nothing, limit=ASKED, stop=stop)
-    return None if answer.status is Status.UNKNOWN else answer.values is not None
+    certain = left is not None and left.proven
+    return not grams if certain else None
 
 
 def what_if(

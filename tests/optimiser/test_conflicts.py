@@ -13,6 +13,7 @@ import os
 import subprocess
 import sys
 from collections.abc import Sequence
+from copy import deepcopy
 from decimal import Decimal
 from functools import cache
 from typing import Any
@@ -21,12 +22,17 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from models.answers.plan import RuleLine
 from models.file.reading import read_document, read_week, week_of
 from models.week.week import Week
 from models.words.document import Document
+from optimiser.auditing import audit
 from optimiser.explain.conflicts import Clash, quickxplain, smallest_conflict
 from optimiser.explain.foils import Foils
 from optimiser.explain.reasons import Explainer
+from optimiser.planning import plan_week
+from optimiser.priorities import PRIORITIES
+from optimiser.report import plan as report
 from optimiser.solve.cpsat import Status
 from optimiser.solve.program import Program
 from optimiser.solve.week import Solved, solve_week
@@ -217,20 +223,47 @@ def explained(document: Document) -> tuple[Week, Explainer]:
     return week, Explainer(program, solved)
 
 
-def assert_says_why(week: Week, explainer: Explainer) -> None:
-    """Hold what is said of the left-over against fresh solves."""
-    keys = [rule.key for rule in explainer.why_not_less_left_over()]
+def assert_says_why(week: Week, explainer: Explainer) -> list[str]:
+    """Hold what is said of the left-over against fresh solves; give the priorities named."""
+    lines = explainer.why_not_less_left_over()
     names = named(week)
-    before = names[: names.index("left_over")]
+    bounds = [f"priority:{name}" for name in names[: names.index("left_over")]]
 
-    def can_leave_less(rules: list[str]) -> bool:
-        question = Question(week, only=rules).as_good_as(explainer.packed, before)
+    def can_leave_less(kept: list[str]) -> bool:
+        held = [key.partition(":")[2] for key in kept if key in bounds]
+        question = Question(week, only=kept).as_good_as(explainer.packed, held)
         return question.better_than(explainer.packed, "left_over").possible()
 
+    keys = [line.key for line in lines]
     assert not can_leave_less(keys), keys
     for left_out in keys:
         others = [key for key in keys if key != left_out]
         assert can_leave_less(others), f"{left_out} is not needed in {keys}"
+    sentences = {f"priority:{name}": f"no worse than the plan in {TITLES[name]}" for name in names}
+    for line in lines:
+        assert line.sentence == sentences.get(line.key, line.sentence)
+    return [key for key in keys if key in bounds]
+
+
+TITLES = {name: priority.title for name, priority in PRIORITIES.items()}
+
+
+def test_what_matters_more_is_named_where_it_is_the_cause() -> None:
+    # All the beans can be eaten, but oats are liked more.
+    data = deepcopy(TWO_A_DAY)
+    data["eaters"]["Ada"] = {"likes": {"Oats": Decimal(1)}}
+    data["priorities"] = ["liking", "left_over"]
+    week, explainer = explained(document_of(data))
+    keys = [line.key for line in explainer.why_not_less_left_over()]
+    assert "priority:liking" in keys
+    assert assert_says_why(week, explainer) == ["priority:liking"]
+    plan = plan_week(week)
+    assert "- no worse than the plan in liking" in report.text(plan)
+    assert audit(plan) == []
+    for wrong in ("priority:minutes", "priority:left_over"):
+        line = RuleLine(key=wrong, sentence=PRIORITIES[wrong.partition(":")[2]].kept)
+        told = plan.left_over.model_copy(update={"why": [line]})
+        assert audit(plan.model_copy(update={"left_over": told}).sealed())
 
 
 def test_why_a_plain_week_leaves_food_over() -> None:
@@ -246,14 +279,15 @@ def test_why_a_plain_week_leaves_food_over() -> None:
 
 
 def test_why_random_weeks_leave_food_over() -> None:
-    judged = 0
+    judged, by_what_matters_more = 0, 0
     for _, week, program, solved in random_weeks():
         left = next((value for value in solved.values if value.name == "left_over"), None)
         if solved.packed is not None and left is not None and left.value > 0:
             judged += 1
             explainer = Explainer(program, solved)
-            assert_says_why(week, explainer)
+            by_what_matters_more += bool(assert_says_why(week, explainer))
     assert judged >= sized(5, 20)
+    assert by_what_matters_more >= sized(1, 4)
 
 
 def test_nothing_is_said_where_nothing_is_left_over() -> None:

@@ -113,3 +113,24 @@ def test_an_audit_sees_every_fact_that_is_changed(plan: PlanFile) -> None:
         found = audit(PlanFile.model_validate({**plan.model_dump(), **changed}))
         assert [finding.where for finding in found] == [where]
     assert [finding.where for finding in audit(plan.model_copy(update={"moves": []}))] == ["moves"]
+
+
+def test_proven_is_said_of_what_is_proven_and_nothing_else(plan: PlanFile) -> None:
+    def said(proven: int, **how: object) -> str:
+        lines = [
+            line if at < proven else line.model_copy(update={"proven": False, "bound": bound})
+            for at, line in enumerate(plan.priorities)
+        ]
+        cut_short = {"status": "feasible", "priorities": lines, **how}
+        return " ".join(text(plan.model_copy(update=cut_short)).split())
+
+    assert "Proven: no plan does better in a line" in " ".join(text(plan).split())
+    for bound in (None, 0.0):
+        nothing = said(0)
+        assert "Not proven to be the best: the time limit struck." in nothing
+        assert "no plan does better" not in nothing
+        assert ("the bound says how much better it may get" in nothing) == (bound is not None)
+        some = said(2, interrupted=True)
+        assert "Not proven to be the best: you stopped it." in some
+        assert "Proven: " not in some
+        assert "Where a line says proven, no plan does better in a line" in some

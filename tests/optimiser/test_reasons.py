@@ -43,7 +43,7 @@ OF_THE_WHOLE_WEEK = frozenset({"stock", "freezer", "opened life"})
 IN_A_HURRY = Limit(work=0.0005)
 """So little work that how much is lost is often not found, or only at the least."""
 
-WITHOUT_IT = "wanted this week, whatever the day: without it "
+WITHOUT_IT = r"wanted(?: for (?P<whom>\w+))? this week, whatever the day: without it "
 
 
 @dataclass(frozen=True)
@@ -75,7 +75,7 @@ class Claim:
     @property
     def without_it_all_week(self) -> bool:
         """Tell whether the claim is about the dish in the week, not on this day."""
-        return self.reason.text.startswith(WITHOUT_IT)
+        return re.match(WITHOUT_IT, self.reason.text) is not None
 
     @property
     def rules(self) -> list[str]:
@@ -402,7 +402,7 @@ LOSSES = {
 """What is said of a loss, with its amount and where that is not known."""
 
 WHERES = (
-    r"no other dish on (?P<day>\w+) loses less than (?P<next_best>.+): ",
+    r"with (?P<next_best>.+), the next best on (?P<day>\w+), ",
     r"with any other dish on (?P<other_day>\w+) ",
     f"(?P<without>{WITHOUT_IT})",
 )
@@ -439,6 +439,9 @@ def loss_said(claim: Claim) -> Loss:
                 parts = match.groupdict()
                 day = parts.get("day") or parts.get("other_day")
                 assert day in {None, weekday(claim.lunch.day)}, claim
+                # Of several eaters it is said for whom the week was looked at without a dish.
+                several = "without" in parts and parts["without"] and len(claim.week.eaters) > 1
+                assert parts.get("whom") == (claim.lunch.eater if several else None), claim
                 amount = parts.get("amount")
                 # Which dish loses least is known only where it is known how much.
                 assert not (parts.get("next_best") and parts.get("least")), claim
@@ -601,7 +604,10 @@ def test_a_day_that_is_called_free_is_free() -> None:
 def test_a_conflict_says_of_what_it_speaks_and_all_its_rules() -> None:
     for claim in claims("conflict", least=sized(10, 40)):
         day = weekday(claim.lunch.day)
-        where = WITHOUT_IT if claim.without_it_all_week else f"with any other dish on {day} "
+        whom = f" for {claim.lunch.eater}" if len(claim.week.eaters) > 1 else ""
+        where = f"with any other dish on {day} "
+        if claim.without_it_all_week:
+            where = f"wanted{whom} this week, whatever the day: without it "
         rules = "; ".join(rule.sentence for rule in claim.reason.rules)
         if not rules:
             assert claim.reason.text == "it is the only dish of your file", claim
