@@ -25,7 +25,7 @@ from models.answers.check import (
 )
 from models.answers.plan import RuleLine
 from models.foods.food import builtin
-from models.foods.measures import cups_said
+from models.foods.measures import describe_cups
 from models.foods.parts import Contents
 from models.foods.recipe import Recipe
 from models.foods.storage import storage
@@ -89,7 +89,7 @@ def _at_risk(week: Week) -> Iterator[str]:
 
 def _warm_or_raw(week: Week) -> Iterator[str]:
     """Name what travels warm, and what nobody says is cooked."""
-    yield from (caution.said for caution in bearing(week) if caution.key in {"warm", "cook"})
+    yield from (caution.sourced for caution in bearing(week) if caution.key in {"warm", "cook"})
     for item in week.larder.values():
         namesake = builtin().exact(item.name) if item.recipe is None and not item.chilled else None
         kept = None if namesake is None else storage().get(namesake.storage)
@@ -121,8 +121,8 @@ def _unsettled(week: Week) -> Iterator[str]:
 def _roughly(week: Week) -> Iterator[str]:
     """Name the figures that were worked out where weighing or pricing would tell."""
     for batch in week.batches.values():
-        if batch.portion_said:
-            yield f"The mass of {batch.name} is {batch.portion_said}."
+        if batch.portion_source:
+            yield f"The mass of {batch.name} is {batch.portion_source}."
         bounds = [bound for who in week.eaters.values() for bound in (*who.floors, *who.ceilings)]
         asked = {"PROCNT", "ENERC", *(bound.nutrient for bound in bounds)} & batch.partial
         if asked:
@@ -140,7 +140,7 @@ def _roughly(week: Week) -> Iterator[str]:
         life = bought.us if bought is not None and raw else None
         if life is not None and item.use_by is None and life.high < len(week.days) + 2:
             yield (
-                f"{item.name} keeps {life.high} days from the day it is bought ({life.said}): "
+                f"{item.name} keeps {life.high} days from the day it is bought ({life.source}): "
                 "buy it late enough, or write 'use_by'."
             )
 
@@ -204,7 +204,7 @@ def check(week: Week) -> CheckFile:
         larder={name: _item(item) for name, item in week.larder.items() if not item.loose},
         dishes={name: _dish(week, dish) for name, dish in week.dishes.items()},
         guidance=week.guidance,
-        cups=None if week.cups is None else cups_said(week.cups),
+        cups=None if week.cups is None else describe_cups(week.cups),
         guards=[_guard(work) for work in guarded(week)],
         read_as=[ReadAs(written=name, food=food) for name, food in read_as(week)],
         rules=[
@@ -306,7 +306,7 @@ def _item(item: LarderItem) -> CheckedItem:
         price=number(item.price),
         unpriced=list(item.unpriced),
         opened_life=item.opened_life,
-        opened_source=item.opened_said,
+        opened_source=item.opened_source,
         own_risk=item.risk,
         per=sayable(item.per),
         nutrients=_nutrients(item.nutrition, item.partial),
@@ -371,7 +371,7 @@ def _recipe(recipe: Recipe | None) -> list[IngredientLine]:
             grams=number(line.grams),
             how=line.how,
             remarks=list(line.remarks),
-            source=line.food.said,
+            source=line.food.citation,
             nutrients={
                 tag: number(amount)
                 for tag in NUTRIENTS

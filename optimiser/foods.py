@@ -52,11 +52,11 @@ def known_of(food: Food) -> FoodFile:
         check_label=food.check_label,
         families=sorted(families.holds),
         families_may=sorted(families.may),
-        families_said=list(narrowest(families.holds)),
-        families_may_said=list(narrowest(families.may)),
+        families_narrowest=list(narrowest(families.holds)),
+        families_may_narrowest=list(narrowest(families.may)),
         families_told=families.told,
         protein_digested=float(known.share),
-        protein_digested_said=known.said,
+        protein_digested_source=known.source,
         storage=None if kept is None else _kept(kept),
         note=food.note,
         licence=OGL,
@@ -73,7 +73,7 @@ def _kept(kept: Storage) -> Kept:
             "opened": _life(kept.opened),
             "thawed_days": kept.thawed,
             "freezer_months": kept.freezer_months,
-            "freezer_source": kept.freezer_said,
+            "freezer_source": kept.freezer_source,
             "freezes_well": kept.freezes_well,
             "caution": None if caution is None else Caution(text=caution[0], source=caution[1]),
         }
@@ -81,4 +81,4 @@ def _kept(kept: Storage) -> Kept:
 
 
 def _life(life: Keeping | None) -> Life | None:
-    return None if life is None else Life(days=(life.low, life.high), said=life.said)
+    return None if life is None else Life(days=(life.low, life.high), source=life.source)

@@ -145,14 +145,14 @@ def _kind(thing: Batch | LarderItem) -> Literal["batch", "food", "made"]:
 
 
 def _portion(batch: Batch) -> str:
-    return batch.portion_said or f"{sayable(batch.portion)} each, as stated"
+    return batch.portion_source or f"{sayable(batch.portion)} each, as stated"
 
 
 def _line(line: Ingredient, nutrient: Nutrient) -> TraceLine:
     return TraceLine(
         line=line.text,
         food=line.food.name,
-        source=line.food.said,
+        source=line.food.citation,
         grams=number(line.grams),
         how=line.how,
         per_100_g=_number(per_hundred(line.food, nutrient.tagname)),

@@ -20,7 +20,7 @@ class Life(Part):
     """How long something keeps in the fridge."""
 
     days: tuple[int, int] = Field(description="From and up to.")
-    said: str = Field(description="The same as published, with who says so.")
+    source: str = Field(description="The same as published, with who says so.")
 
 
 class Caution(Part):
@@ -69,11 +69,11 @@ class FoodFile(Part):
     check_label: bool = Field(description="Recipes differ: the label decides.")
     families: list[str] = Field(description="What it belongs to, that someone may avoid.")
     families_may: list[str] = Field(description="What only its label can rule out.")
-    families_said: list[str] = Field(description="The narrowest of the families.")
-    families_may_said: list[str] = Field(description="The narrowest of those that may be.")
+    families_narrowest: list[str] = Field(description="The narrowest of the families.")
+    families_may_narrowest: list[str] = Field(description="The narrowest of those that may be.")
     families_told: bool = Field(description="False where nobody said what else is in it.")
     protein_digested: float = Field(description="Share of its protein that is digested.")
-    protein_digested_said: str = Field(description="Of which food that was measured, by whom.")
+    protein_digested_source: str = Field(description="Of which food that was measured, by whom.")
     storage: Kept | None
     note: str
     licence: str = Field(description="The words that the licence of some figures asks for.")

@@ -15,7 +15,7 @@ class PrepStep(Part):
 
     batch: str
     name: str
-    said: str = Field(description="What is done.")
+    work: str = Field(description="What is done.")
     begins: datetime
     ends: datetime
     hands: bool = Field(description="Does it need a pair of hands all the time?")

@@ -85,7 +85,9 @@ def every_fault(
     told: dict[tuple[str, str], InputError] = {}
     for noted in sweep.faults:
         told.setdefault((str(noted.where), noted.what), noted)
-    ordered = sorted(told.values(), key=lambda one: (one.where.line or 0, one.where.column or 0))
+    ordered = sorted(
+        told.values(), key=lambda fault: (fault.where.line or 0, fault.where.column or 0)
+    )
     return None, ordered
 
 
@@ -106,7 +108,7 @@ class _Sweep:
             try:
                 return week_of(rest, own)
             except InputError as fault:
-                moved = [self.take(one, back) for one in (fault.also or (fault,))]
+                moved = [self.take(noted, back) for noted in (fault.also or (fault,))]
                 if not any(moved):
                     return None
         return None

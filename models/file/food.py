@@ -22,8 +22,8 @@ from models.foods.facts import (
     Pack,
     RecipeLine,
     Unclear,
+    mass_of_one,
     no_figure,
-    one_of,
 )
 from models.foods.food import Food
 from models.foods.parts import Contents
@@ -169,7 +169,7 @@ class FoodReader:
             contents=self.contents(recipe, entry, path),
             chilled=entry.chilled,
             warm_risk=self.warm_risk(entry, [storage()[name] for name in life.classes], path),
-            portion_said=weighed,
+            portion_source=weighed,
             partial=partial,
             unpriced=unpriced,
             recipe=recipe,
@@ -228,7 +228,7 @@ class FoodReader:
 
         Refuses it, unless the user takes the risk.
         """
-        cold = next((one for one in kept if one.cold), None)
+        cold = next((storage_class for storage_class in kept if storage_class.cold), None)
         if cold is None or entry.chilled is not False:
             return ""
         if not entry.own_risk:
@@ -242,27 +242,27 @@ class FoodReader:
 
     def sizes(self, name: str, entry: BatchEntry, whole: int) -> Sizes | None:
         """Read how much of a batch may be cooked."""
-        said = entry.sizes
-        if said is None:
+        wanted = entry.sizes
+        if wanted is None:
             return None
         path = ("batches", name, "sizes")
-        by = 1 if said.by is None else said.by[1]
-        least = max(1, -(-whole // 2)) if said.least is None else max(1, said.least[0])
-        most = self.few_enough(2 * whole if said.most is None else said.most[1], path)
+        by = 1 if wanted.by is None else wanted.by[1]
+        least = max(1, -(-whole // 2)) if wanted.least is None else max(1, wanted.least[0])
+        most = self.few_enough(2 * whole if wanted.most is None else wanted.most[1], path)
         if by < 1 or most // by * by < least:
             raise self.faults.at(
                 path, f"no multiple of {by} lies between {least} and {most}", "Widen the sizes."
             )
         names = {line.what for line in entry.ingredients or ()}
-        split = frozenset(plain_name(one) for one in said.split)
-        for at, one in enumerate(said.split):
-            if one != "all" and not any(words(one) <= words(what) for what in names):
+        split = frozenset(plain_name(ingredient) for ingredient in wanted.split)
+        for at, ingredient in enumerate(wanted.split):
+            if ingredient != "all" and not any(words(ingredient) <= words(what) for what in names):
                 raise self.faults.at(
                     (*path, "split", at),
-                    f"no ingredient of {name!r} is {one!r}",
+                    f"no ingredient of {name!r} is {ingredient!r}",
                     "Name one as its line does, or write: all.",
                 )
-        return Sizes(least, most, by, None if "all" in said.split else split, stated=True)
+        return Sizes(least, most, by, None if "all" in wanted.split else split, stated=True)
 
     def frozen(self, batch: Batch, frozen: int) -> int:
         """Refuse that more was frozen than the freezer takes."""
@@ -334,7 +334,7 @@ class FoodReader:
         """Count the portions that the freezer takes."""
         freezes = entry.freezes
         if freezes is None:
-            freezes = all(storage()[one].freezes_well for one in classes)
+            freezes = all(storage()[class_name].freezes_well for class_name in classes)
             if freezes and entry.freezer is None:
                 # What nobody asked to freeze is not frozen.
                 return 0
@@ -360,11 +360,11 @@ class FoodReader:
             return mass, None, ""
         if weighs is not None:
             mass = _to_milligram(quantity(weighs.grams / count, GRAM))
-            return mass, weighs, weighs.said(Decimal(1))
+            return mass, weighs, weighs.describe(Decimal(1))
         unit = PIECE if fits(entry.yield_, PIECE) else PORTION
         mass = quantity(USUAL[unit], GRAM)
-        said = f"not known: {sayable(mass)} a {unit} is taken, common practice"
-        return mass, None, f"{said}; weigh one and write 'portion'"
+        source = f"not known: {sayable(mass)} a {unit} is taken, common practice"
+        return mass, None, f"{source}; weigh one and write 'portion'"
 
     def possible(self, name: str, mass: Decimal, least: Decimal, most: Decimal) -> None:
         """Refuse a yield that the ingredients cannot come to."""
@@ -418,18 +418,18 @@ class FoodReader:
                 "'portion' is missing",
                 "Add the mass of one portion: 60 g. A yield by mass does not tell it.",
             )
-        one = magnitude(entry.portion, GRAM)
+        portion = magnitude(entry.portion, GRAM)
         mass = magnitude(amount, GRAM)
-        whole = mass // one
-        nearest = round(mass / one)
+        whole = mass // portion
+        nearest = round(mass / portion)
         # A milligram for each portion is what rounding a portion can come to.
-        if nearest and abs(nearest * one - mass) <= nearest * MILLIGRAM:
+        if nearest and abs(nearest * portion - mass) <= nearest * MILLIGRAM:
             return self.few_enough(nearest, path)
+        less, more = max(whole, Decimal(1)) * portion, (whole + 1) * portion
         raise self.faults.at(
             path,
             f"{sayable(amount)} does not come to whole portions of {sayable(entry.portion)}",
-            f"Write {plain(max(whole, Decimal(1)) * one, 3)} g or {plain((whole + 1) * one, 3)} g, "
-            "or another mass for 'portion'.",
+            f"Write {plain(less, 3)} g or {plain(more, 3)} g, or another mass for 'portion'.",
         )
 
     def few_enough(self, portions: int, path: Steps) -> int:
@@ -469,8 +469,11 @@ class FoodReader:
             lines = [replace(line, ready=line.ready or ready) for line in recipe.ingredients]
             self.never_raw(lines, (*path, "ingredients" if food is None else "food"))
         of = self.item_pack(entry, food, recipe, path)
-        kept = [*of.named, *(one for one in of.own if one not in of.named)]
-        opened, opened_said, risk = self.opened(entry, of, path)
+        kept = [
+            *of.named,
+            *(storage_class for storage_class in of.own if storage_class not in of.named),
+        ]
+        opened, opened_source, risk = self.opened(entry, of, path)
         if opened is not None:
             self.weighable(unit, mass, path)
         nutrition, partial = self.facts.stated(entry.nutrition), frozenset[str]()
@@ -502,13 +505,14 @@ class FoodReader:
             contents=self.contents(recipe, entry, path),
             chilled=self.chilled(name, entry, kept),
             warm_risk=self.warm_risk(entry, kept, path),
-            opened_said=opened_said,
+            opened_source=opened_source,
             risk=risk,
             partial=partial,
             unpriced=() if entry.price is not None else unpriced,
             recipe=recipe,
             cautions=caution_keys(
-                [one.name for one in kept], recipe.foods if recipe is not None else ()
+                [storage_class.name for storage_class in kept],
+                recipe.foods if recipe is not None else (),
             ),
             of_food=food is not None,
             # What nobody said of its cold says nothing of where it is sold.
@@ -575,7 +579,7 @@ class FoodReader:
         """Give the mass in g of a millilitre or of one piece."""
         try:
             milli = "mL" if unit == MILLILITRE else ""
-            return one_of(food, milli, self.entry.week.cups, self.facts.foods.region)
+            return mass_of_one(food, milli, self.entry.week.cups, self.facts.foods.region)
         except Unclear as wrong:
             mend = "Add 'piece: 60 g' (or so)." if unit == PIECE else wrong.mend
             raise self.faults.at(path, wrong.what, mend) from None
@@ -601,7 +605,7 @@ class FoodReader:
             inside = list(self.facts.classes(None, recipe, uncooked=True))
         # A whole pear is never opened; a bag of leaves is.
         raw = food is not None and food.state == "raw" and food.group != "leaves"
-        own = [storage()[one] for one in dict.fromkeys(inside)]
+        own = [storage()[class_name] for class_name in dict.fromkeys(inside)]
         return Pack(own, named, raw, home=food is None and recipe is not None)
 
     def chilled(self, name: str, entry: ItemEntry, kept: list[Storage]) -> bool:

@@ -71,7 +71,7 @@ def _step(at: int, entry: StepEntry, above: Sequence[Step]) -> Step:
         raise StepFault((at, "gap"), "it comes after no step", "Remove 'gap', or name a step.")
     return Step(
         name=name,
-        said=entry.do,
+        work=entry.do,
         least=entry.lasts[0],
         most=entry.lasts[1],
         hands=entry.hands,
@@ -108,12 +108,12 @@ def _fits(at: int, step: Step, kitchen: KitchenEntry) -> None:
             has, word = there[thing]
             raise StepFault(
                 (at,),
-                f"{step.said!r} takes {number} {word}, and the kitchen has {has}",
+                f"{step.work!r} takes {number} {word}, and the kitchen has {has}",
                 "Mend the step, or 'kitchen'.",
             )
     if step.hands and step.least != step.most:
         raise StepFault(
             (at, "lasts"),
-            f"{step.said!r} needs hands for a time that is not fixed",
+            f"{step.work!r} needs hands for a time that is not fixed",
             "Write one time, or 'hands: no' where it may wait.",
         )

@@ -23,7 +23,7 @@ from pydantic import (
 )
 from pydantic_core import PydanticCustomError
 
-from models.foods.measures import CUPS, SAID
+from models.foods.measures import CUP_SETTINGS, CUPS
 from models.words.allergens import CEREALS, allergens
 from models.words.allergens import WORDS as ALLERGEN_WORDS
 from models.words.days import DAY_NAMES, day_of_week, write_day
@@ -413,7 +413,7 @@ Guidance = Annotated[
 ]
 Cups = Annotated[
     str,
-    BeforeValidator(_one_of(SAID, "setting for cups and spoons")),
+    BeforeValidator(_one_of(CUP_SETTINGS, "setting for cups and spoons")),
     WithJsonSchema({"enum": list(CUPS)}),
 ]
 

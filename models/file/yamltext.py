@@ -113,7 +113,7 @@ def without_colon(text: str, line: int) -> tuple[int, str] | None:
         bare = re.fullmatch(r"(\s*)([A-Za-z][A-Za-z0-9_' -]{0,59}?)\s*(#.*)?", lines[at])
         if bare is None:
             continue
-        below = next((one for one in lines[at + 1 :] if one.strip()), "")
+        below = next((line for line in lines[at + 1 :] if line.strip()), "")
         if len(below) - len(below.lstrip()) > len(bare[1]):
             return at + 1, f"{bare[1]}{bare[2]}:"
         key, _, value = bare[2].partition(" ")

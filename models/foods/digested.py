@@ -25,12 +25,12 @@ class Digested:
     ----------
     share
         0 to 1.
-    said
+    source
         The food that was measured, and who says so.
     """
 
     share: Decimal
-    said: str
+    source: str
 
 
 @dataclass(frozen=True, slots=True)

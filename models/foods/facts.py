@@ -129,9 +129,9 @@ class Opened:
     life: Keeping
 
     @property
-    def said(self) -> str:
+    def account(self) -> str:
         """Its days, the class and who says so."""
-        return f"{counted(self.life.high, 'day')} as {self.of.name}: {self.life.said}"
+        return f"{counted(self.life.high, 'day')} as {self.of.name}: {self.life.source}"
 
 
 @dataclass(frozen=True, slots=True)
@@ -140,7 +140,7 @@ class FoodPack:
 
     Attributes
     ----------
-    said
+    label
         What it holds, as written.
     bought, edible
         Grams in it, with and without what is thrown away.
@@ -148,7 +148,7 @@ class FoodPack:
         Days the rest keeps once it is opened; None: past the week, or not known.
     """
 
-    said: str
+    label: str
     bought: Decimal
     edible: Decimal
     price: Decimal
@@ -399,7 +399,7 @@ class Facts:
         if stated is not None:
             life = FridgeLife(*stated, source, classes)
         elif kept is not None:
-            source = f"{kept.said}, as {classes[0]}"
+            source = f"{kept.source}, as {classes[0]}"
             life = FridgeLife(kept.low, kept.high, source, classes, stated=False)
         else:
             raise Unclear(
@@ -409,13 +409,13 @@ class Facts:
         if life.high <= limit.high:
             return life
         if own_risk:
-            return replace(life, risk=limit.said)
+            return replace(life, risk=limit.source)
         days, risk = counted(life.high, "day"), "or add 'own_risk: yes'; every paper will say so."
         if stated is not None:
-            what = f"{days} is longer than is published, {limit.said}"
+            what = f"{days} is longer than is published, {limit.source}"
             raise Unclear(what, f"Write {limit.high} or less, {risk}", ("fridge_life",))
         raise Unclear(
-            f"as {classes[0]!r} it would keep {days}, longer than what is in it, {limit.said}",
+            f"as {classes[0]!r} it would keep {days}, longer than what is in it, {limit.source}",
             f"Leave 'keeps_as' out, state 'fridge_life: {limit.high}' or less, {risk}",
             ("keeps_as",),
         )
@@ -437,8 +437,8 @@ class Facts:
         if kept is None:
             return Keeping(0, LONGEST_AT_HOME, f"{counted(LONGEST_AT_HOME, 'day')}: {AT_HOME}")
         kept = at_home(kept)
-        said = f"{counted(kept.high, 'day')} as {classes[0]}: {kept.said}"
-        return Keeping(kept.low, kept.high, said)
+        source = f"{counted(kept.high, 'day')} as {classes[0]}: {kept.source}"
+        return Keeping(kept.low, kept.high, source)
 
     def _deciding(self, classes: tuple[str, ...], kept: Keeping | None) -> tuple[str, ...]:
         """Put the class whose life decides first."""
@@ -470,12 +470,12 @@ class Facts:
         if not own_risk:
             raise Unclear(
                 f"{stated if days is None else counted(days, 'day')} once opened is longer than is "
-                f"published, {limit.said}",
+                f"published, {limit.account}",
                 f"Write {limit.life.high} or less, or add 'own_risk: yes'; every paper will say "
                 "so.",
                 ("opened_life",),
             )
-        return _within_a_week(days), "", limit.said
+        return _within_a_week(days), "", limit.account
 
     def _opened_by_class(self, pack: Pack, *, own_risk: bool) -> tuple[int | None, str, str]:
         """Give the days that its classes say; a class that is named may only shorten them."""
@@ -493,17 +493,17 @@ class Facts:
                 days = "" if shortest is None else f" {counted(shortest.life.high, 'day')}"
                 raise Unclear(
                     f"as {deciding[0].name!r} it would keep{days} once opened, longer than what it "
-                    f"is, {inside.said}",
+                    f"is, {inside.account}",
                     f"Leave 'keeps_as' out, state 'opened_life: {inside.life.high}' or less, or "
                     "add 'own_risk: yes'; every paper will say so.",
                     ("keeps_as",),
                 )
-            risk = inside.said
+            risk = inside.account
         if shortest is None:
             return None, "", risk
         return (
             _within_a_week(shortest.life.high),
-            f"{shortest.life.said}, as {shortest.of.name}",
+            f"{shortest.life.source}, as {shortest.of.name}",
             risk,
         )
 
@@ -640,7 +640,7 @@ def food_packs(
     return tuple(known)
 
 
-def one_of(food: Food, unit: str, cups: str | None, region: str) -> Decimal:
+def mass_of_one(food: Food, unit: str, cups: str | None, region: str) -> Decimal:
     """Give the mass in g of 1 mL ("mL") or of one piece (empty) of a food.
 
     Parameters

@@ -105,7 +105,7 @@ class Food:
         return self.allergens_known and not self.check_label
 
     @property
-    def said(self) -> str:
+    def citation(self) -> str:
         """Its source and its number there, as printed."""
         return f"{self.source} {self.source_id}".strip()
 

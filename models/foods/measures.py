@@ -43,7 +43,7 @@ CUPS: Mapping[str, Mapping[str, Decimal]] = {
 }
 """Setting to the mL in each measure."""
 
-SAID = {
+CUP_SETTINGS = {
     "label": "label measures (21 CFR 101.9)",
     "us": "US customary measures (NIST SP 811)",
     "metric": "metric measures",
@@ -51,10 +51,10 @@ SAID = {
 }
 
 
-def cups_said(cups: str) -> str:
+def describe_cups(cups: str) -> str:
     """Say which cup and spoons are meant."""
     sizes = CUPS[cups]
     return (
-        f"{SAID[cups]}: cup {plain(sizes['cup'], 1)} mL, tablespoon {plain(sizes['tbsp'], 1)} mL, "
-        f"teaspoon {plain(sizes['tsp'], 1)} mL"
+        f"{CUP_SETTINGS[cups]}: cup {plain(sizes['cup'], 1)} mL, "
+        f"tablespoon {plain(sizes['tbsp'], 1)} mL, teaspoon {plain(sizes['tsp'], 1)} mL"
     )

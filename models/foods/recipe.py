@@ -146,13 +146,13 @@ class Recipe:
 
     def totals(self) -> Mapping[str, Total]:
         """Sum every nutrient of which any ingredient gives a figure."""
-        found: dict[str, Total] = {}
+        totals: dict[str, Total] = {}
         for tag in COUNTED:
             amounts = [line.nutrient(tag) for line in self.ingredients]
             known = [amount for amount in amounts if amount is not None]
             if known:
-                found[tag] = Total(sum(known, Decimal(0)), len(known) == len(amounts))
-        return found
+                totals[tag] = Total(sum(known, Decimal(0)), len(known) == len(amounts))
+        return totals
 
     @property
     def allergens(self) -> frozenset[str]:
@@ -212,7 +212,7 @@ class Cooked:
     swollen: tuple[str, ...]
     off: Decimal = Decimal(0)
 
-    def said(self, share: Decimal) -> str:
+    def describe(self, share: Decimal) -> str:
         """Say what a share of it weighs, and how that was worked out."""
         swollen = f" ({', '.join(self.swollen)})" if self.swollen else ""
         without = ""

@@ -39,13 +39,13 @@ class Keeping:
         Later than this is a wish broken.
     high
         Later than this is never planned.
-    said
+    source
         The published words and who says so.
     """
 
     low: int
     high: int
-    said: str
+    source: str
 
 
 @dataclass(frozen=True, slots=True)
@@ -81,7 +81,7 @@ class Storage:
     opened: Keeping | None
     thawed: int | None
     freezer_months: tuple[int, int] | None
-    freezer_said: str
+    freezer_source: str
     freezes_well: bool | None
     caution: str
     bought: bool
@@ -111,7 +111,7 @@ def at_home(life: Keeping) -> Keeping:
     """Cut a published life off where food made at home ends, whatever its class says."""
     if life.high <= LONGEST_AT_HOME:
         return life
-    return Keeping(min(life.low, LONGEST_AT_HOME), LONGEST_AT_HOME, f"{life.said}; {AT_HOME}")
+    return Keeping(min(life.low, LONGEST_AT_HOME), LONGEST_AT_HOME, f"{life.source}; {AT_HOME}")
 
 
 def strictest(lives: Iterable[Keeping]) -> Keeping | None:
@@ -132,7 +132,7 @@ def strictest(lives: Iterable[Keeping]) -> Keeping | None:
         return None
     shortest = min(all_lives, key=lambda life: life.high)
     low = min(life.low for life in all_lives)
-    return Keeping(min(low, shortest.high), shortest.high, shortest.said)
+    return Keeping(min(low, shortest.high), shortest.high, shortest.source)
 
 
 @cache
@@ -169,7 +169,7 @@ def _storage(row: dict[str, str]) -> Storage:
         opened=_keeping(row, "opened", "opened"),
         thawed=int(row["thawed_high"]) if row["thawed_high"] else None,
         freezer_months=months,
-        freezer_said=row["freezer_source"],
+        freezer_source=row["freezer_source"],
         freezes_well={"yes": True, "no": False}.get(row["freezes_well"]),
         caution=row["caution"],
         bought="day of purchase" in row["us_note"],
@@ -183,14 +183,14 @@ def _storage(row: dict[str, str]) -> Storage:
 def _keeping(row: dict[str, str], whose: str, days: str) -> Keeping | None:
     span = _span(row[f"{days}_low"], row[f"{days}_high"])
     text, source = row[f"{whose}_text"], row[f"{whose}_source"]
-    return None if span is None else Keeping(*span, _said(text, source))
+    return None if span is None else Keeping(*span, _with_source(text, source))
 
 
 def _span(low: str, high: str) -> tuple[int, int] | None:
     return (int(low or high), int(high)) if high else None
 
 
-def _said(text: str, source: str) -> str:
+def _with_source(text: str, source: str) -> str:
     return f"{text} ({source})" if source else text
 
 

@@ -84,8 +84,8 @@ def row(number: int) -> Row:
 
 def called(name: str) -> int | None:
     """Give the number of the everyday food of exactly this name; None where there is none."""
-    found = _opened().execute("SELECT id FROM foods WHERE name = ? AND tier = 1", (name,))
-    row = found.fetchone()
+    answer = _opened().execute("SELECT id FROM foods WHERE name = ? AND tier = 1", (name,))
+    row = answer.fetchone()
     return None if row is None else int(row["id"])
 
 

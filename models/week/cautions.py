@@ -57,7 +57,7 @@ class Caution:
     of: tuple[str, ...] = ()
 
     @property
-    def said(self) -> str:
+    def sourced(self) -> str:
         """The text with its source."""
         return f"{self.text} ({self.source})" if self.source else self.text
 

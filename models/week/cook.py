@@ -40,7 +40,7 @@ def cooked_in(batch: Batch, portions: int) -> Batch:
         recipe=None if base.recipe is None else base.recipe.times(share),
         cost=payable(base.exact_cost * share),
         freezer=portions if base.freezer_takes_all else base.freezer,
-        portion_said=base.portion_said if base.weighs is None else base.weighs.said(share),
+        portion_source=base.portion_source if base.weighs is None else base.weighs.describe(share),
         frozen=batch.frozen,
         gone=batch.gone,
         whole=base,

@@ -53,7 +53,7 @@ class Step:
     ----------
     name
         What other steps call it; unique within its batch.
-    said
+    work
         What is done, in words.
     least, most
         Minutes it takes; the same unless it may wait.
@@ -71,7 +71,7 @@ class Step:
     """
 
     name: str
-    said: str
+    work: str
     least: int
     most: int
     hands: bool = True
@@ -96,7 +96,7 @@ class Step:
     @property
     def slow_cooks(self) -> bool:
         """True where its words speak of a slow cooker."""
-        named = words(self.said)
+        named = words(self.work)
         return "slow" in named and bool(named & {"cook", "cooker"})
 
     @property
@@ -107,7 +107,7 @@ class Step:
     @property
     def cooks(self) -> bool:
         """True where food is cooked in it, be it with what no kitchen here counts: a microwave."""
-        return self.heats or bool(words(self.said) & _COOKING)
+        return self.heats or bool(words(self.work) & _COOKING)
 
     def uses(self) -> dict[str, int]:
         """Tell how much of each thing it takes up while it lasts."""
@@ -211,7 +211,7 @@ def _about(step: Step, raw: Mapping[str, set[str]], clean: set[str]) -> set[str]
     """Name the raw foods that a step is about."""
     if step.touches is not None:
         return set(step.touches) & set(RAW)
-    named = words(step.said)
+    named = words(step.work)
     kinds = {kind for kind, names in raw.items() if named & names}
     only = bool(named & clean) and named <= clean | _PLAIN_WORK
     return kinds or (set() if only else set(raw))

@@ -82,7 +82,7 @@ class Batch:
     ----------
     portion
         Mass of one.
-    portion_said
+    portion_source
         How that mass was worked out; empty when it was stated.
     partial
         Tagnames of which `nutrition` is an "at least".
@@ -129,7 +129,7 @@ class Batch:
     room: Quantity | None
     contents: Contents
     chilled: bool
-    portion_said: str = ""
+    portion_source: str = ""
     partial: frozenset[str] = frozenset()
     unpriced: tuple[str, ...] = ()
     recipe: Recipe | None = None
@@ -185,7 +185,7 @@ class LarderItem:
         Mass of one unit, for saying in grams what is left over.
     per
         The amount that `nutrition` and `room` are stated for.
-    opened_said
+    opened_source
         Who says how long it keeps once opened; empty when the user does.
     risk
         As in `FridgeLife`.
@@ -215,7 +215,7 @@ class LarderItem:
     room: Quantity | None
     contents: Contents
     chilled: bool
-    opened_said: str = ""
+    opened_source: str = ""
     risk: str = ""
     partial: frozenset[str] = frozenset()
     unpriced: tuple[str, ...] = ()

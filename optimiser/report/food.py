@@ -40,7 +40,7 @@ def text(food: FoodFile, *, colour: bool = False, width: int = 80) -> str:
         parts.append(beside("keeps", _storage(food.storage)))
     if PROTEIN in food.nutrients and food.nutrients[PROTEIN].amount:
         share = f"{plain(food.protein_digested * 100)} % digested"
-        parts.append(beside("protein", Text(f"{share}, {food.protein_digested_said}")))
+        parts.append(beside("protein", Text(f"{share}, {food.protein_digested_source}")))
     if food.note:
         parts.append(beside("note", Text(food.note)))
     parts.append(beside("licence", Text(food.licence, style="dim")))
@@ -74,9 +74,9 @@ def _allergens(food: FoodFile) -> str:
 
 
 def _families(food: FoodFile) -> str:
-    families = ", ".join(food.families_said) or "no family that someone may avoid"
-    if food.families_may_said:
-        families += f"; its label tells about {', '.join(food.families_may_said)}"
+    families = ", ".join(food.families_narrowest) or "no family that someone may avoid"
+    if food.families_may_narrowest:
+        families += f"; its label tells about {', '.join(food.families_may_narrowest)}"
     return families if food.families_told else f"{families}; nobody said what else is in it"
 
 
@@ -84,7 +84,7 @@ def _storage(kept: Kept) -> RenderableType:
     lines = [f"as {kept.name}"]
     for label, life in (("US", kept.us), ("UK", kept.uk), ("once opened", kept.opened)):
         if life is not None:
-            lines.append(f"{label}: {life.said}")
+            lines.append(f"{label}: {life.source}")
     if kept.thawed_days is not None:
         lines.append(f"once thawed: {counted(kept.thawed_days, 'day')}")
     if kept.freezer_months is not None:

@@ -260,7 +260,7 @@ def _prep(day: PrepDay) -> dict[str, Any]:
         "steps": [
             {
                 "when": prep_report.when(day, step),
-                "what": step.said,
+                "what": step.work,
                 "using": prep_report.using(step),
             }
             for step in day.steps

@@ -179,7 +179,7 @@ def _table(day: PrepDay) -> RenderableType:
     table.add_column("with", width=14, overflow="fold")
     for step in day.steps:
         style = "" if step.hands else "dim"
-        table.add_row(Text(when(day, step)), Text(step.said, style=style), Text(using(step)))
+        table.add_row(Text(when(day, step)), Text(step.work, style=style), Text(using(step)))
     return table
 
 
@@ -229,7 +229,7 @@ def gantt(day: PrepDay, *, width: int = 80) -> str:
 def _short(step: PrepStep) -> str:
     if step.note:
         return f"{step.batch}: {step.name}"
-    return step.said
+    return step.work
 
 
 def as_svg(day: PrepDay) -> str:

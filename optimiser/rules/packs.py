@@ -118,7 +118,7 @@ def rules(week: Week) -> Iterator[Rule]:
     for item in week.larder.values():
         if item.opened_life is not None:
             yield OpenedLife(
-                item.name, item.opened_life, sayable(item.pack), item.opened_said, item.risk
+                item.name, item.opened_life, sayable(item.pack), item.opened_source, item.risk
             )
         if item.use_by is not None:
             yield UseBy(item.name, item.use_by)

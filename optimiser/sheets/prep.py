@@ -128,7 +128,7 @@ def _cautions(
         cautions += [replace(x, of=at_night) for x in known(week.guidance) if x.key == "night"]
     mine = ([name for name in caution.of if name in names] for caution in cautions)
     return [
-        f"{', '.join(of)}: {caution.said}" if of else caution.said
+        f"{', '.join(of)}: {caution.sourced}" if of else caution.sourced
         for caution, of in zip(cautions, mine, strict=True)
     ]
 
@@ -145,7 +145,7 @@ def _written(day: date, placed: Placed) -> PrepStep:
     return PrepStep(
         batch=placed.batch,
         name=step.name,
-        said=step.said,
+        work=step.work,
         begins=midnight + timedelta(minutes=placed.begins),
         ends=midnight + timedelta(minutes=placed.ends),
         hands=step.hands,
@@ -490,14 +490,14 @@ def faults(
         for step in steps:
             timed = at.get((batch, step.name))
             if timed is None:
-                yield f"{batch}: {step.said} is missing"
+                yield f"{batch}: {step.work} is missing"
                 continue
             lasts = timed.ends - timed.begins
             if not step.least <= lasts <= step.most:
-                yield f"{batch}: {step.said} takes {lasts} minutes"
+                yield f"{batch}: {step.work} takes {lasts} minutes"
             spans = windows(kitchen, step, early=step.name in early)
             if not any(low <= timed.begins and timed.ends <= high for low, high in spans):
-                yield f"{batch}: {step.said} is outside the hours"
+                yield f"{batch}: {step.work} is outside the hours"
             yield from _order_faults(batch, step, timed, at)
         yield from _cooling_faults(batch, steps, limits[batch], at)
     yield from _sharing_faults(kitchen, placed)
@@ -513,7 +513,7 @@ def _order_faults(
     gap = timed.begins - max(ends)
     least, most = step.gap
     if gap < least or (most is not None and len(step.after) == 1 and gap > most):
-        yield f"{batch}: {gap} minutes before {step.said}"
+        yield f"{batch}: {gap} minutes before {step.work}"
 
 
 def _cooling_faults(
@@ -554,8 +554,8 @@ def _clean_faults(placed: Sequence[Placed]) -> Iterator[str]:
             (washing.ends for washing in washings if washing.begins >= raw.ends), default=None
         )
         if clean is None or clean > raw.ends + SOON + WASHING:
-            yield f"{raw.batch}: nothing is washed after {raw.step.said}"
+            yield f"{raw.batch}: nothing is washed after {raw.step.work}"
         for timed in placed:
             after = timed.ends > raw.begins and (clean is None or timed.begins < clean)
             if timed.step.ready and after:
-                yield f"{timed.batch}: {timed.step.said} meets what {raw.step.said} left behind"
+                yield f"{timed.batch}: {timed.step.work} meets what {raw.step.work} left behind"

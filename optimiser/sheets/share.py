@@ -134,7 +134,7 @@ def instructions(batch: Batch) -> list[str]:
     batch
         The batch.
     """
-    return [step.said for step in batch.steps]
+    return [step.work for step in batch.steps]
 
 
 def total_minutes(batch: Batch) -> Decimal:

@@ -170,7 +170,7 @@ def _food_line(week: Week, wanted: _Wanted) -> tuple[BuyLine, str]:
         line.model_copy(
             update={
                 "packs": [
-                    PacksLine(count=count, pack=pack.said, price=number(pack.price))
+                    PacksLine(count=count, pack=pack.label, price=number(pack.price))
                     for count, pack in zip(bought.counts, packs, strict=True)
                     if count
                 ],

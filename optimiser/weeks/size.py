@@ -138,7 +138,7 @@ class Sizer:
         for pack in packs:
             size = _milligrams(pack.bought)
             many = most // size + 1
-            over.add(sheet.count(many, f"packs of {food}, {pack.said}"), size)
+            over.add(sheet.count(many, f"packs of {food}, {pack.label}"), size)
             lost += many * _rounded_off(pack.bought)
         slack = int(lost.to_integral_value(ROUND_CEILING))
         rest = sheet.count(min(_milligrams(pack.bought) for pack in packs), f"rest of {food}")

@@ -49,8 +49,8 @@ def test_a_food_is_given_as_data(tmp_path: Path) -> None:
     assert kept["class"] == "cooked rice"
     # One day; the table has no lower end, so the wish is the limit.
     assert kept["uk"]["days"] == [1, 1]
-    assert kept["us"] == {"days": [4, 6], "said": "4 - 6 Days (USDA FSIS storage times)"}
-    assert kept["uk"]["said"].startswith("Keep rice in the fridge for no more than 1 day")
+    assert kept["us"] == {"days": [4, 6], "source": "4 - 6 Days (USDA FSIS storage times)"}
+    assert kept["uk"]["source"].startswith("Keep rice in the fridge for no more than 1 day")
     assert (kept["opened"], kept["thawed_days"], kept["freezer_months"]) == (None, 1, [6, 6])
     assert (data["allergens"], data["allergens_us"]) == ([], [])
     assert (data["allergens_known"], data["check_label"]) == (True, False)

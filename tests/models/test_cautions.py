@@ -33,7 +33,7 @@ dishes: {Apple: {kind: fruit, goes_in: {apple: 1 piece}}}
 
 def said(text: str, sheet: SheetName = "plan") -> list[str]:
     """Give the cautions of a week."""
-    return [caution.said for caution in on_sheet(bearing(week_from(text)), sheet)]
+    return [caution.sourced for caution in on_sheet(bearing(week_from(text)), sheet)]
 
 
 def row(key: str, guidance: str = "us") -> Caution:

@@ -365,7 +365,7 @@ RICE = 'food: "white rice, long-grain, boiled"'
 def test_an_opened_pack_keeps_as_published(food: str, guidance: str, days: int, said: str) -> None:
     item = item_of(food, guidance=guidance)
     assert (item.opened_life, item.risk) == (days, "")
-    assert said in item.opened_said
+    assert said in item.opened_source
 
 
 @each("guidance", ["us", "uk", "strictest", ""])
@@ -390,7 +390,7 @@ def test_what_keeps_two_weeks_outlasts_the_week(food: str) -> None:
 @pytest.mark.parametrize("days", [0, 1, 3, 4])
 def test_to_keep_a_pack_shorter_is_free(days: int) -> None:
     item = item_of(TINNED, f"opened_life: {days}")
-    assert (item.opened_life, item.risk, item.opened_said) == (days, "", "")
+    assert (item.opened_life, item.risk, item.opened_source) == (days, "", "")
 
 
 @pytest.mark.parametrize(

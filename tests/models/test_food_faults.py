@@ -260,7 +260,7 @@ def test_a_pack_made_of_ingredients_does_not_keep_for_ever(
 ) -> None:
     item = item_of(of_lines(f"100 g {food}"), guidance=guidance)
     assert (item.opened_life, item.risk) == (days, "")
-    assert item.opened_said.endswith(f"as {kept}")
+    assert item.opened_source.endswith(f"as {kept}")
     text = bought(of_lines(f"100 g {food}"), f"opened_life: keeps  {HERE}", guidance=guidance)
     assert f"as {kept}" in refused(text).what
 
@@ -290,7 +290,7 @@ def test_a_name_for_the_pack_does_not_make_rice_keep(entry: str, guidance: str, 
 def test_a_bag_of_leaves_has_a_limit_once_opened(food: str, kept: str, guidance: str) -> None:
     item = item_of(f'food: "{food}"', guidance=guidance)
     assert item.opened_life == 2
-    assert item.opened_said.endswith(f"as {kept}")
+    assert item.opened_source.endswith(f"as {kept}")
     text = bought(f'food: "{food}"', f"opened_life: 3  {HERE}", guidance=guidance)
     assert f"2 days as {kept}" in refused(text).what
 
@@ -316,7 +316,7 @@ def test_days_from_when_it_was_bought_are_none_once_it_is_opened(
     )
     assert "'opened_life: 2' (days, its label's)" in wrong.mend
     item = item_of(f"food: {food}", "opened_life: 3", guidance=guidance)
-    assert (item.opened_life, item.opened_said, item.risk) == (3, "", "")
+    assert (item.opened_life, item.opened_source, item.risk) == (3, "", "")
     # It ends by then at the latest.
     for days in (str(most + 1), "keeps"):
         text = bought(f"food: {food}", f"opened_life: {days}  {HERE}", guidance=guidance)

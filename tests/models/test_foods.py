@@ -151,10 +151,10 @@ def test_storage_days_have_a_source_and_run_upwards() -> None:
     for kept in storage().values():
         for life in (kept.us, kept.uk, kept.opened):
             if life is not None:
-                assert life.said.endswith(")"), kept.name
+                assert life.source.endswith(")"), kept.name
                 assert 0 <= life.low <= life.high, kept.name
         if kept.freezer_months is not None:
-            assert kept.freezer_said, kept.name
+            assert kept.freezer_source, kept.name
             low, high = kept.freezer_months
             assert 0 < low <= high, kept.name
         assert kept.thawed is None or kept.thawed >= 0, kept.name
@@ -176,7 +176,7 @@ def test_the_stricter_of_two_lives_holds() -> None:
         if shortest is not None:
             assert shortest.high == min(life.high for life in lives), kept.name
             assert shortest.low == min(*(life.low for life in lives), shortest.high), kept.name
-            assert shortest.said in {life.said for life in lives if life.high == shortest.high}
+            assert shortest.source in {life.source for life in lives if life.high == shortest.high}
         assert (kept.fridge("us"), kept.fridge("uk")) == (kept.us, kept.uk)
 
 

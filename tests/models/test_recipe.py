@@ -296,15 +296,15 @@ def test_dried_food_weighs_what_it_boils_to_and_the_rest_what_goes_in() -> None:
     # tables/yields.csv: green lentils 2.73 (protein of SR28 16069 and 16070).
     batch = made_of("200 g dried green lentils", "100 g carrots", portions=5)
     assert magnitude(batch.portion, "gram") * 5 == Decimal(200) * Decimal("2.73") + 100
-    assert "about 646 g in all" in batch.portion_said
-    assert "lentils, green or brown, dry x 2.73" in batch.portion_said
-    assert "weigh it and write 'portion'" in batch.portion_said
+    assert "about 646 g in all" in batch.portion_source
+    assert "lentils, green or brown, dry x 2.73" in batch.portion_source
+    assert "weigh it and write 'portion'" in batch.portion_source
 
 
 def test_a_mass_that_was_weighed_is_kept() -> None:
     batch = made_of("200 g dried green lentils", extra="portion: 130 g")
     assert magnitude(batch.portion, "gram") == 130
-    assert batch.portion_said == ""
+    assert batch.portion_source == ""
 
 
 def test_a_mass_that_was_weighed_changes_no_nutrient() -> None:
@@ -393,7 +393,7 @@ def test_a_yield_with_its_water_counted_twice_is_refused() -> None:
     assert magnitude(made_of(*lines, extra="portion: 160 g").portion, "gram") == 160
     wrong = refusal(file_of(*lines, extra="portion: 255 g"))
     assert "comes to 1020 g, heavier than its ingredients can get (642 g" in wrong.what
-    said = made_of(*lines).portion_said
+    said = made_of(*lines).portion_source
     assert "about 546 g in all" in said
     assert "without 97 g of water that boils off or is drained, 642 g with it" in said
     assert "heavier" in refused("200 g dried green lentils", extra="portion: 350 g").what
@@ -522,7 +522,7 @@ def test_portions_weigh_together_what_the_batch_weighs(lines: Lines, portions: i
     # A portion is kept to a milligram. Liquid may be taken up, and so count for nothing.
     spare = portions * Decimal("0.0005")
     assert whole - poured - spare <= weighed <= whole + spare
-    assert batch.portion_said
+    assert batch.portion_source
 
 
 @cache

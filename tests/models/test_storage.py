@@ -208,7 +208,7 @@ def test_the_strictest_is_no_later_than_any(lives: list[Keeping]) -> None:
     assert found.low <= found.high
     assert all(found.high <= one.high and found.low <= one.low for one in lives)
     # The limit is somebody's, and so are the words.
-    assert (found.high, found.said) in {(one.high, one.said) for one in lives}
+    assert (found.high, found.source) in {(one.high, one.source) for one in lives}
 
 
 @each("name", list(storage()))
@@ -293,7 +293,7 @@ def test_the_source_is_of_the_class_and_the_guidance(whose: str, names: list[str
     decides = life.classes[0]
     kept = storage()[decides].fridge(whose)
     assert kept is not None
-    assert life.source == f"{at_home(kept).said}, as {decides}"
+    assert life.source == f"{at_home(kept).source}, as {decides}"
     assert life.high == min(kept.high, LONGEST_AT_HOME)
 
 

@@ -294,7 +294,7 @@ def test_hands_board_and_knife_are_washed_between_raw_meat_and_the_salad() -> No
     assert span(day, "cut and oil") == ("10:00", "10:15")
     assert span(day, WASH) == ("10:15", "10:17")
     (wash,) = [step for step in day.steps if step.name.startswith(WASH)]
-    assert "they touched raw poultry" in wash.said
+    assert "they touched raw poultry" in wash.work
     # The salad is torn while the chicken roasts, with clean hands, and costs no minute.
     assert span(day, "tear") >= span(day, WASH)
     assert span(day, "shred") == ("10:45", "10:55")
@@ -317,8 +317,8 @@ def test_hands_that_fry_raw_food_are_washed_before_it_is_divided() -> None:
         )
     )
     assert day.proven
-    fried = next(step for step in day.steps if "fry the pancakes" in step.said)
-    divided = next(step for step in day.steps if "pancakes: divide it" in step.said)
+    fried = next(step for step in day.steps if "fry the pancakes" in step.work)
+    divided = next(step for step in day.steps if "pancakes: divide it" in step.work)
     assert (divided.begins - fried.ends).seconds == 60 * WASHING
 
 
@@ -348,7 +348,7 @@ def test_the_week_file_may_say_what_a_step_touches() -> None:
     day = day_of(WEEK.replace(text, f"{text}, touches: nothing"))
     assert not [step for step in day.steps if step.name.startswith(WASH)]
     day = day_of(WEEK.replace("do: tear the leaves", "touches: [raw fish, raw egg], do: tear them"))
-    washed = {step.said for step in day.steps if step.name.startswith(WASH)}
+    washed = {step.work for step in day.steps if step.name.startswith(WASH)}
     assert any("they touched raw fish and raw egg" in one for one in washed)
 
 

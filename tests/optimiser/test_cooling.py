@@ -89,11 +89,11 @@ def test_so_many_tubs_as_a_batch_needs_and_as_it_has_labels(
     for (day,) in (prep(week, packed).days, prep(week).days):
         steps = closing(day)
         assert minutes(steps[FILL]) == tubs
-        assert f"{tubs} tub" in steps[FILL].said
+        assert f"{tubs} tub" in steps[FILL].work
         assert (DIVIDE in steps) == (tubs > 1)
         if tubs > 1:
             assert minutes(steps[DIVIDE]) == tubs
-            assert f"{tubs} shallow tubs, 5 cm deep at most" in steps[DIVIDE].said
+            assert f"{tubs} shallow tubs, 5 cm deep at most" in steps[DIVIDE].work
             assert steps[DIVIDE].ends == steps[COOL].begins
 
 
@@ -132,7 +132,7 @@ def test_ready_weeks_have_as_many_tubs_to_fill_as_labels() -> None:
         for step in day.steps:
             if step.name == FILL:
                 mine = [x for x in labels(week, packed).labels if x.batch == step.batch]
-                assert f"{len(mine)} tub" in step.said
+                assert f"{len(mine)} tub" in step.work
 
 
 FREEZE = POT.replace("    fridge_life: 2\n", "    fridge_life: 1\n    freezes: yes\n").replace(
@@ -148,7 +148,7 @@ def test_the_sheet_tells_tubs_for_the_fridge_from_those_for_the_freezer() -> Non
     frozen = [label for label in mine if label.where == "freezer"]
     assert frozen
     (day,) = prep(week, packed).days
-    filled = closing(day)[FILL].said
+    filled = closing(day)[FILL].work
     assert f"{len(mine) - len(frozen)} into the fridge, {len(frozen)} into the freezer" in filled
     for label in frozen:
         assert f"{label.portions} portions for {label.days[0]:%a}" in filled

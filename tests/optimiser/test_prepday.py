@@ -300,7 +300,7 @@ def test_the_demo_is_proven_and_sets_apart_what_the_plan_freezes() -> None:
     assert solved.packed is not None
     days = prep(DEMO, solved.packed).days
     assert [day.date for day in days] == [date(2026, 11, 30), date(2026, 12, 3)]
-    recipes_said = " ".join(step.said for day in days for step in day.steps)
+    recipes_said = " ".join(step.work for day in days for step in day.steps)
     frozen = [tub for tub in labels(DEMO, solved.packed).labels if tub.where == "freezer"]
     assert frozen
     assert all(f"{tub.portions} {tub.word}" in recipes_said for tub in frozen)
@@ -314,11 +314,11 @@ def test_the_demo_is_proven_and_sets_apart_what_the_plan_freezes() -> None:
 def test_the_demo_soaks_overnight_and_bakes_at_one_heat_after_the_other() -> None:
     _, solved = solve_week(DEMO)
     monday, thursday = prep(DEMO, solved.packed).days
-    (soak,) = (step for step in monday.steps if step.said == "soak the peas")
+    (soak,) = (step for step in monday.steps if step.work == "soak the peas")
     assert soak.begins.date() == date(2026, 11, 29)
     assert soak.ends - soak.begins >= timedelta(hours=8)
-    (apples,) = (step for step in thursday.steps if step.said == "bake the apples")
-    (bake,) = (step for step in thursday.steps if step.said == "bake it")
+    (apples,) = (step for step in thursday.steps if step.work == "bake the apples")
+    (bake,) = (step for step in thursday.steps if step.work == "bake it")
     assert (apples.oven, bake.oven) == (160, 200)
     assert apples.ends <= bake.begins or bake.ends <= apples.begins
 

@@ -190,7 +190,7 @@ def test_small_is_less_than_medium_and_medium_less_than_large() -> None:
 def test_a_food_has_the_figures_of_its_code(name: str) -> None:
     code, edition, energy, protein, fat = PUBLISHED_IN_COFID[name]
     food = table()[name]
-    assert food.said == f"CoFID {edition} {code}"
+    assert food.citation == f"CoFID {edition} {code}"
     assert food.nutrients["ENERC"] == Decimal(energy)
     assert food.nutrients["PROCNT"] == Decimal(protein)
     assert food.nutrients["FAT"] == Decimal(fat)

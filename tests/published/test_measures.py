@@ -28,7 +28,7 @@ import pytest
 
 from models.foods.food import Food, builtin, table
 from models.foods.lines import weigh_amount
-from models.foods.measures import CUPS, cups_said
+from models.foods.measures import CUPS, describe_cups
 from models.foods.recipe import ingredients
 from models.words.units import magnitude, parse
 from tests.cases import each
@@ -133,12 +133,12 @@ def test_litres_do_not_depend_on_the_cup(cups: str) -> None:
 
 def test_the_four_settings_are_printed_with_their_millilitres() -> None:
     assert set(CUPS) == {"label", "us", "metric", "metric-20"}
-    assert "21 CFR 101.9" in cups_said("label")
-    assert "cup 240 mL, tablespoon 15 mL, teaspoon 5 mL" in cups_said("label")
-    assert "NIST SP 811" in cups_said("us")
-    assert "cup 236.6 mL, tablespoon 14.8 mL, teaspoon 4.9 mL" in cups_said("us")
-    assert "cup 250 mL, tablespoon 15 mL" in cups_said("metric")
-    assert "cup 250 mL, tablespoon 20 mL" in cups_said("metric-20")
+    assert "21 CFR 101.9" in describe_cups("label")
+    assert "cup 240 mL, tablespoon 15 mL, teaspoon 5 mL" in describe_cups("label")
+    assert "NIST SP 811" in describe_cups("us")
+    assert "cup 236.6 mL, tablespoon 14.8 mL, teaspoon 4.9 mL" in describe_cups("us")
+    assert "cup 250 mL, tablespoon 15 mL" in describe_cups("metric")
+    assert "cup 250 mL, tablespoon 20 mL" in describe_cups("metric-20")
 
 
 # -- what fills them -------------------------------------------------------------------

@@ -129,7 +129,7 @@ def test_digestibility_is_that_of_the_food_that_was_measured(food: str, share: i
     # FAO/WHO/UNU 1985, Technical Report Series 724, table 40, from memory.
     known = digested(table()[food])
     assert known.share * 100 == share
-    assert "FAO/WHO 1991" in known.said
+    assert "FAO/WHO 1991" in known.source
     assert known_of(table()[food]).protein_digested == share / 100
 
 

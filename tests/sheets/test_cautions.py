@@ -107,7 +107,7 @@ def test_the_prep_day_says_those_of_its_batches_and_of_the_night(week: Week) -> 
 
 
 def bearing_text(week: Week, key: str) -> str:
-    return next(one.said for one in bearing(week) if one.key == key)
+    return next(one.sourced for one in bearing(week) if one.key == key)
 
 
 def test_what_cooks_by_day_needs_no_word_on_the_night() -> None:

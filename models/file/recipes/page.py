@@ -118,7 +118,7 @@ def _recipes(data: Any) -> Iterator[Node]:
             yield value
         elif isinstance(value, (dict, list)):
             inside = list(value.values()) if isinstance(value, dict) else value
-            waiting += [(one, depth + 1) for one in reversed(inside)]
+            waiting += [(child, depth + 1) for child in reversed(inside)]
 
 
 def _types(node: Node) -> list[str]:

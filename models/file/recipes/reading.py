@@ -108,10 +108,10 @@ def _saved(source: str, node: Node) -> Saved:
     makes = [line for text in _texts(_first(node, "recipeYield", "yield")) for line in text]
     where = [line for key in ("author", "url") for text in _texts(node.get(key)) for line in text]
     title = " ".join(line for text in _texts(_first(node, "name", "headline")) for line in text)
-    said = ", ".join(dict.fromkeys(one for one in (title, *where[:3], _file(source)) if one))
+    credit = ", ".join(dict.fromkeys(part for part in (title, *where[:3], _file(source)) if part))
     # Of several the one with a word says more than a bare number.
-    best = max(makes, key=lambda one: (not one.isdecimal(), -len(one)), default="")
-    return Saved(title, best, tuple(lines), tuple(method), said[:LONGEST_TEXT])
+    best = max(makes, key=lambda text: (not text.isdecimal(), -len(text)), default="")
+    return Saved(title, best, tuple(lines), tuple(method), credit[:LONGEST_TEXT])
 
 
 def _first(node: Node, *keys: str) -> Any:
@@ -145,7 +145,9 @@ def clean(text: str) -> str:
     >>> clean("2\u00a0tbsp  oil\x07")
     '2 tbsp oil'
     """
-    shown = "".join(one if is_printable(one) and one not in "\u200c\u200d" else " " for one in text)
+    shown = "".join(
+        letter if is_printable(letter) and letter not in "\u200c\u200d" else " " for letter in text
+    )
     return " ".join(shown.split())
 
 
@@ -189,8 +191,8 @@ def _plain(source: str, text: str) -> Saved | None:
         lines["method"] += [line for line in loose if line not in lines["ingredients"]]
     if not lines["ingredients"]:
         return None
-    said = f"{title}, {_file(source)}"[:LONGEST_TEXT]
-    return Saved(title, makes, tuple(lines["ingredients"]), tuple(lines["method"]), said)
+    credit = f"{title}, {_file(source)}"[:LONGEST_TEXT]
+    return Saved(title, makes, tuple(lines["ingredients"]), tuple(lines["method"]), credit)
 
 
 # -- a batch ---------------------------------------------------------------------------

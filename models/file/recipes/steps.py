@@ -123,8 +123,8 @@ def _heat(text: str) -> int | None:
     gas = _GAS.search(text)
     if gas is not None:
         degrees.append((False, _GAS_MARKS[int(gas["mark"]) - 1]))
-    fit = [one for one in degrees if 30 <= one[1] <= 300]
-    return min(fit, key=lambda one: one[0])[1] if fit else None
+    fit = [heat for heat in degrees if 30 <= heat[1] <= 300]
+    return min(fit, key=lambda heat: heat[0])[1] if fit else None
 
 
 def _named(steps: Iterable[DraftStep]) -> Iterator[DraftStep]:

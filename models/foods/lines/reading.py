@@ -35,7 +35,7 @@ from models.foods.lines.weighing import (
     weigh,
 )
 from models.foods.lines.written import Amount, Measure, Unwritten, Written, read_written
-from models.foods.measures import CUPS, cups_said
+from models.foods.measures import CUPS, describe_cups
 from models.foods.naming import Named, Unnamed
 from models.foods.vocabulary import NOTHING, PORTIONS, STATES
 from models.words.names import split
@@ -533,7 +533,8 @@ def cups_needed(written: Written, cups: str | None, text: str) -> None:
     if cups is None and units & CUPS["us"].keys() and not units & GRAMS.keys():
         raise Unread(
             f"{text!r} is measured by cup or spoon, and the week does not say which",
-            f"Write 'cups: label' under 'week', or one of {', '.join(CUPS)}: {cups_said('label')}.",
+            f"Write 'cups: label' under 'week', or one of {', '.join(CUPS)}: "
+            f"{describe_cups('label')}.",
         )
 
 
