@@ -1,6 +1,7 @@
 """Measure the speed of the program as ratios taken side by side in one run.
 
     python -m tests.bench
+    python -m tests.bench households     # weeks of households: see households.py
 
 Seconds depend on the machine; the ratios are what to compare. Each figure is the
 median of its runs, the two sides taken in turn.
@@ -30,6 +31,7 @@ from optimiser.explain.why import Why
 from optimiser.solve.cpsat import Status
 from optimiser.solve.program import Program
 from optimiser.solve.week import solve_week
+from tests.bench import households
 from tests.published.rows_in_highs import least
 
 RUNS = 7
@@ -37,7 +39,10 @@ PATIENCE = 60
 
 
 def main() -> None:
-    """Print every measurement."""
+    """Print every measurement, or those of households where asked."""
+    if sys.argv[1:2] == ["households"]:
+        households.main(sys.argv[2:])
+        return
     cpu = platform.processor() or platform.machine()
     print(f"{platform.system()} {cpu}, {os.cpu_count()} cores, Python {platform.python_version()}")
     print(", ".join(f"{name} {metadata.version(name)}" for name in ("ortools", "highspy")))
