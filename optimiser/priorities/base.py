@@ -96,15 +96,20 @@ class Priority:
         return plain(Decimal(str(value)))
 
     def amount(self, value: float, currency: str = "") -> str:
-        """Write a value with its unit, but where the title names that."""
+        """Write a value with its unit; money in its currency."""
         number = self.number(value, currency)
         return number if self.unit == MONEY else f"{number} {self.units(value)}"
 
     def titled(self, value: float, currency: str = "") -> str:
         """Write a value after the title, which may name the unit already."""
         named = self.unit in self.title.split()
-        value_said = self.number(value, currency) if named else self.amount(value, currency)
-        return f"{self.title} {value_said}"
+        amount = self.number(value, currency) if named else self.amount(value, currency)
+        return f"{self.title} {amount}"
+
+    def heading(self, currency: str = "") -> str:
+        """Name it over figures that stand without a unit: "packing time, min"."""
+        unit = currency if self.unit == MONEY else self.unit
+        return f"{self.title}, {unit}" if unit and unit not in self.title.split() else self.title
 
     def say_loss(self, lost: Decimal | None, currency: str = "", *, exact: bool = False) -> str:
         """Say in kitchen words what is lost.

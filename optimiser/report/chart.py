@@ -1,7 +1,8 @@
-"""Charts, drawn by libraries: plotext for a terminal, pygal for SVG.
+"""Charts: plotext draws for a terminal, pygal lays out lines and grids for SVG.
 
-Every chart stands beside a table with the same numbers, so nothing is told by a line or a
-colour alone.
+Spans over a day no library draws with a name above each, so those bars are ours. Of pygal only the
+geometry is kept: the style is our own, and a drawing holds no script. Every chart stands beside a
+table with the same numbers, so nothing is told by a line or a colour alone.
 """
 
 from __future__ import annotations
@@ -9,33 +10,43 @@ from __future__ import annotations
 import math
 import re
 from collections.abc import Sequence
-from dataclasses import dataclass
+from itertools import pairwise
+from typing import TYPE_CHECKING
 
 from rich.cells import cell_len, set_cell_size
+from rich.text import Text
+
+from optimiser.report.console import rendered
+from optimiser.report.template import filled
+
+if TYPE_CHECKING:
+    import pygal
+
+Points = Sequence[tuple[float, float]]
+"""How far across and how far up, one or more."""
 
 _CODE = re.compile(r"\x1b\[[0-9;]*m")
-_LEFT_OUT = re.compile(r"<!--.*?-->|<script.*?</script>", re.DOTALL)
-_UNUSED = ' xmlns:xlink="http://www.w3.org/1999/xlink"'
-_HEAT = ("#3d6b4f", "#b5651d", "#4a6fa5", "#8a4f7d", "#6b6b3a", "#555555")
+_LEFT_OUT = re.compile(r"<(desc|script|style)\b.*?</\1>|<!--.*?-->", re.DOTALL)
+_TOLD_BY_SCRIPT = re.compile(
+    r'<g [^>]*tooltip-overlay">.*(?=</g></svg>)| reactive( tooltip-trigger)?'
+)
+_NOUGHT = re.compile(r'r="0(\.0)?" class="dot')
+_WIDTH = 320
+"""Of a drawing, in units: a letter of 12.5 is 14 px high on a phone that is 360 px wide."""
+_EDGE = 18
+_LETTER = 7.2
+"""How wide a letter is, more or less."""
+_LETTERS = 40
+"""How many fit in a line of a drawing."""
 
 
-@dataclass(frozen=True, slots=True)
-class Series:
-    """Points of one sort, with the name that stands beside them."""
-
-    name: str
-    points: Sequence[tuple[float, float]]
-
-
-def drawn(
-    series: Sequence[Series], *, across: str, up: str, width: int = 80, height: int = 14
-) -> str:
-    """Draw points joined by lines for a terminal, without colour.
+def drawn(line: Points, *, across: str, up: str, width: int = 80, height: int = 14) -> str:
+    """Draw points joined by a line for a terminal, without colour.
 
     Parameters
     ----------
-    series
-        What to draw, one or more, each with a point or more.
+    line
+        What to draw.
     across, up
         What the axes say, with the unit.
     width, height
@@ -48,15 +59,13 @@ def drawn(
     plotext.limit_size(width=False, height=False)
     plotext.theme("clear")
     plotext.plot_size(width, height - 1)
-    for line, marker in zip(series, "*o+x#%", strict=False):
-        xs, ys = zip(*line.points, strict=True)
-        plotext.plot(xs, ys, marker="braille" if len(series) == 1 else marker)
-        plotext.scatter(xs, ys, marker=marker, label=line.name if len(series) > 1 else None)
-    everywhere = sorted({x for line in series for x, _ in line.points})
-    step = max(1, -(-len(everywhere) // 10))
-    ticks = everywhere[::step]
+    xs, ys = zip(*line, strict=True)
+    plotext.plot(xs, ys, marker="braille")
+    plotext.scatter(xs, ys, marker="*")
+    everywhere = sorted(set(xs))
+    ticks = everywhere[:: max(1, -(-len(everywhere) // 10))]
     plotext.xticks(ticks, [f"{tick:.10g}" for tick in ticks])
-    heights = _round_ticks([y for line in series for _, y in line.points])
+    heights = _round_ticks(ys)
     plotext.yticks(heights, [f"{tick:.10g}" for tick in heights])
     lines = [*_CODE.sub("", plotext.build()).splitlines(), _labels(across, up, width)]
     return "\n".join(line.rstrip() for line in lines)
@@ -81,36 +90,53 @@ def _round_ticks(values: Sequence[float]) -> list[float]:
         return [low]
     ten = 10.0 ** math.floor(math.log10((high - low) / 4))
     step = next(digit * ten for digit in (1, 2, 5, 10) if (high - low) / (digit * ten) <= 5)
+    if all(float(value).is_integer() for value in values):
+        step = max(step, 1.0)
     first, last = math.ceil(low / step), math.floor(high / step)
     return [round(at * step, 10) for at in range(first, last + 1)]
 
 
-def svg(
-    series: Sequence[Series], *, title: str, across: str, up: str, dots_only: bool = False
-) -> str:
-    """Draw points as SVG, joined by lines unless told otherwise.
+# -- drawings --------------------------------------------------------------------------
+
+
+def svg(line: Points, *, title: str, across: str, up: str, joined: bool = True) -> str:
+    """Draw points as SVG, joined by a line from nought up unless told otherwise.
 
     Parameters
     ----------
-    series
+    line
         What to draw.
     title, across, up
-        What stands above it and beside its axes.
-    dots_only
-        Leave out the lines.
+        What stands above it, below it, and over its left side.
+    joined
+        Whether there is something between the points. Where there is not, what goes up need not
+        begin at nought.
     """
     import pygal  # noqa: PLC0415
 
+    heights = [y for _, y in line] + [0.0] * joined
     chart = pygal.XY(
-        stroke=not dots_only,
-        x_title=across,
-        y_title=up,
-        show_legend=len(series) > 1,
-        **_look(title),
+        stroke=joined,
+        x_labels=_apart(sorted({x for x, _ in line})),
+        y_labels=_round_ticks(heights),
+        value_formatter="{:.10g}".format,
+        x_value_formatter=_short,
+        **_look(height=180),
     )
-    for line in series:
-        chart.add(line.name, list(line.points))
-    return _plain(chart.render(is_unicode=True))
+    chart.add("", list(line))
+    return _framed(title, up, _geometry(chart), [_cut(across, _LETTERS)], height=180)
+
+
+def _apart(ticks: Sequence[float]) -> Sequence[float]:
+    """Leave out every second, or more, where they would be written over each other."""
+    unit = (ticks[-1] - ticks[0]) / (_WIDTH - 4 * _EDGE)
+    room = unit * _LETTER * (max(len(_short(tick)) for tick in ticks) + 1)
+    thinned = (ticks[::step] for step in range(1, len(ticks) + 1))
+    return next(few for few in thinned if all(b - a >= room for a, b in pairwise(few)))
+
+
+def _short(value: float) -> str:
+    return f"{round(value, 2):.10g}"
 
 
 def svg_grid(
@@ -121,100 +147,120 @@ def svg_grid(
     title: str,
     across: str,
     up: str,
+    note: str = "",
 ) -> str:
-    """Draw a grid of dots as SVG, the larger the more; nothing where there is no value."""
+    """Draw a grid of dots as SVG: the larger the more, a ring for nought, a blank for no value.
+
+    Parameters
+    ----------
+    rows, columns
+        What each row and column is called, from the top and from the left.
+    values
+        A row each, with a value for each column.
+    title, across, up
+        What stands above it, below its columns, and over the names of its rows.
+    note
+        What stands below all.
+    """
     import pygal  # noqa: PLC0415
 
-    chart = pygal.Dot(x_title=across, y_title=up, show_legend=False, **_look(title))
-    chart.x_labels = list(columns)
-    for name, held in zip(rows, values, strict=True):
-        chart.add(name, list(held))
-    return _plain(chart.render(is_unicode=True))
+    height = 30 + 24 * len(rows)
+    step = -(-len(columns) * (max(map(cell_len, columns)) + 1) // 28)
+    chart = pygal.Dot(
+        x_labels=["" if at % step else _cut(name, 12) for at, name in enumerate(columns)],
+        **_look(height=height),
+    )
+    for name, amounts in zip(rows, values, strict=True):
+        # The eye compares areas, the library draws radii.
+        chart.add(_cut(name, 12), [None if x is None else math.sqrt(x) for x in amounts])
+    body = _NOUGHT.sub('r="3" class="dot ring', _geometry(chart))
+    below = [_cut(across, _LETTERS), *_wrapped(note, _LETTERS)]
+    return _framed(title, up, body, below, height=height)
 
 
-def _look(title: str) -> dict[str, object]:
+def _look(*, height: int) -> dict[str, object]:
+    """Give the library what it must know of our style to leave room for it."""
     from pygal.style import Style  # noqa: PLC0415
 
-    style = Style(
-        background="transparent",
-        plot_background="transparent",
-        foreground="#333333",
-        foreground_strong="#111111",
-        foreground_subtle="#777777",
-        colors=_HEAT,
-        font_family="system-ui, sans-serif",
-        title_font_size=18,
-        label_font_size=13,
-        major_label_font_size=13,
-        legend_font_size=13,
-    )
-    # No script and no address of another machine in a file that may be opened anywhere.
     return {
-        "title": title,
-        "style": style,
+        "width": _WIDTH,
+        "height": height,
+        "margin": 0,
+        "margin_right": _EDGE,
+        "show_legend": False,
+        "dots_size": 3.5,
         "js": [],
-        "disable_xml_declaration": True,
-        "width": 720,
-        "height": 400,
-        "dots_size": 4,
-        "include_x_axis": True,
-        "no_prefix": True,
+        "style": Style(label_font_size=13, no_data_font_size=13),
     }
 
 
-def _plain(drawing: str) -> str:
-    """Leave out the library's remarks, which hold a date, its script, and a name it never uses."""
-    return _LEFT_OUT.sub("", drawing).replace(_UNUSED, "", 1) + "\n"
+def _geometry(chart: pygal.Graph) -> str:
+    drawing = _TOLD_BY_SCRIPT.sub("", _LEFT_OUT.sub("", chart.render(is_unicode=True)))
+    return drawing[drawing.index("<g") : drawing.rindex("</svg>")]
+
+
+def _framed(title: str, up: str, body: str, below: Sequence[str] = (), *, height: int) -> str:
+    """Set what was drawn below its title, in our own style."""
+    return filled(
+        "chart.svg",
+        title=title,
+        width=_WIDTH,
+        height=height,
+        heads=_wrapped(title, _LETTERS - 6),
+        up=_cut(up, _LETTERS),
+        body=body,
+        below=below,
+    )
+
+
+def _wrapped(text: str, width: int) -> list[str]:
+    return rendered([Text(text)], width=width).split("\n")[:-1] if text else []
 
 
 def bars(
-    rows: Sequence[tuple[str, float, float, bool]],
-    *,
-    title: str,
-    across: str,
-    legend: tuple[str, str],
+    rows: Sequence[tuple[str, float, float, bool]], *, title: str, legend: tuple[str, str]
 ) -> str:
-    """Draw spans as horizontal bars in SVG, the first row on top.
+    """Draw spans of a day as horizontal bars in SVG, each below its name, the first row on top.
 
     Parameters
     ----------
     rows
-        Name, begin, end, and whether it is of the first sort.
-    title, across
-        What stands above it and below its axis.
+        Name, begin and end in hours, and whether it is of the first sort.
+    title
+        What stands above it.
     legend
         Names of the two sorts.
     """
-    import pygal  # noqa: PLC0415
-    from pygal.style import Style  # noqa: PLC0415
-
     first = min(begin for _, begin, _, _ in rows)
-    last = max(end for _, _, end, _ in rows)
-    look = _look(f"{title}: green {legend[0]}, brown {legend[1]}")
-    look["height"] = 120 + 26 * len(rows)
-    look["truncate_label"] = -1
-    # The lowest bar of each stack is room before it begins: drawn in no colour.
-    look["style"] = Style(
-        background="transparent",
-        plot_background="transparent",
-        foreground="#333333",
-        foreground_strong="#111111",
-        foreground_subtle="#777777",
-        colors=("transparent", _HEAT[0], _HEAT[1]),
-        opacity="1",
-        font_family="system-ui, sans-serif",
+    span = max(end for _, _, end, _ in rows) - first
+    scale = (_WIDTH - 2 * _EDGE) / span
+
+    def at(hours: float) -> float:
+        return round(_EDGE + scale * (hours - first), 1)
+
+    step = next(step for step in (0.25, 0.5, 1, 2, 4, 24) if span / step <= 6)
+    ticks = [step * at for at in range(math.ceil(first / step), int((first + span) / step) + 1)]
+    drawn_rows, y = [], 0
+    for name, begin, end, first_sort in rows:
+        lines = _wrapped(name, _LETTERS)
+        width = max(2.0, round(at(end) - at(begin), 1))
+        sort = "hands" if first_sort else "alone"
+        # A name begins with its bar where there is room, and else ends at the right edge.
+        right = at(begin) + _LETTER * max(map(cell_len, lines)) > _WIDTH - _EDGE
+        drawn_rows.append(
+            {"name": lines, "y": y, "x": at(begin), "width": width, "sort": sort, "right": right}
+        )
+        y += 14 * len(lines) + 20
+    body = filled(
+        "bars.svg",
+        bars=drawn_rows,
+        ticks=[{"x": at(tick), "says": _clock(tick)} for tick in ticks],
+        bottom=y,
+        legend=legend,
+        left=_EDGE,
+        right=_WIDTH - _EDGE,
     )
-    chart = pygal.HorizontalStackedBar(x_title=across, show_legend=False, **look)
-    chart.x_labels = [name for name, _, _, _ in reversed(rows)]
-    chart.value_formatter = lambda value: _clock(value + first)
-    step = 0.5 if last - first <= 4 else 1 if last - first <= 9 else 2
-    ticks = [-(-first // step) * step - first + step * at for at in range(60)]
-    chart.y_labels = [tick for tick in ticks if tick <= last - first] or [0]
-    chart.add("", [begin - first for _, begin, _, _ in reversed(rows)])
-    for sort, name in zip((True, False), legend, strict=True):
-        lengths = [end - begin if own == sort else 0 for _, begin, end, own in reversed(rows)]
-        chart.add(name, lengths)
-    return _plain(chart.render(is_unicode=True))
+    return _framed(title, "", body, height=y + 40)
 
 
 def _clock(hours: float) -> str:

@@ -23,7 +23,7 @@ from models.words.numbers import counted
 from models.words.nutrients import NUTRIENTS, printed
 from optimiser.report import prep as prep_report
 from optimiser.report import shop as shop_report
-from optimiser.report.chart import Series, svg
+from optimiser.report.chart import svg
 from optimiser.report.console import UNNAMED, unglued
 from optimiser.report.labels import guidance, lines, title
 from optimiser.report.listing import listing_of
@@ -305,10 +305,10 @@ def _slider(page: PageFile, slider: Slider) -> dict[str, Any]:
     chart = ""
     if len({left for _, left in points}) > 1:
         drawing = svg(
-            [Series("left over", [(float(x), float(y)) for x, y in points])],
-            title=f"{slider.batch}: left over",
+            [(float(x), float(y)) for x, y in points],
+            title=slider.batch,
             across=f"{slider.word}s cooked",
-            up="g",
+            up="left over, g",
         )
         chart = _picture(drawing)
     volumes = [x.portions for x in slider.volumes]

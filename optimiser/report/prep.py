@@ -253,6 +253,5 @@ def as_svg(day: PrepDay) -> str:
     return bars(
         [row for row in rows if row[2] > row[1]],
         title=f"Prep day, {day_name(day.date)}",
-        across="o'clock",
         legend=("hands", "goes on by itself"),
     )

@@ -10,7 +10,7 @@ from rich.text import Text
 
 from models.answers.tradeoff import Point, TradeOffFile
 from optimiser.priorities import PRIORITIES
-from optimiser.report.chart import Series, drawn, svg
+from optimiser.report.chart import Points, drawn, svg
 from optimiser.report.console import UNNAMED, rendered, words
 
 
@@ -37,16 +37,16 @@ def text(answer: TradeOffFile, *, colour: bool = False, width: int = 80, chart: 
         parts.append(Text("No plan is possible."))
         return rendered(parts, colour=colour, width=width)
     table = Table(box=None, padding=(0, 2, 0, 0), header_style="dim", expand=True)
-    for title in (first, other):
-        table.add_column(title, justify="right")
+    for priority in (answer.first, answer.second):
+        table.add_column(PRIORITIES[priority].heading(), justify="right")
     table.add_column("dishes", ratio=1, overflow="fold")
     for point in answer.points:
         mark = " (the plan)" if point.plan else ""
         table.add_row(*_numbers(answer, point), Text(f"{', '.join(point.dishes)}{mark}"))
     parts += [table, "", *_about(answer)]
-    series = _series(answer)
     if chart and len(answer.points) > 1:
-        parts += ["", Text(drawn([series], across=first, up=other, width=width))]
+        across, up = _headings(answer)
+        parts += ["", Text(drawn(_points(answer), across=across, up=up, width=width))]
     return rendered(parts, colour=colour, width=width)
 
 
@@ -74,8 +74,13 @@ def _about(answer: TradeOffFile) -> Iterator[RenderableType]:
         yield Text("You stopped the search: there may be more.")
 
 
-def _series(answer: TradeOffFile) -> Series:
-    return Series("compromises", [(point.first, point.second) for point in answer.points])
+def _headings(answer: TradeOffFile) -> tuple[str, str]:
+    first, other = PRIORITIES[answer.first], PRIORITIES[answer.second]
+    return first.heading(answer.currency), other.heading(answer.currency)
+
+
+def _points(answer: TradeOffFile) -> Points:
+    return [(point.first, point.second) for point in answer.points]
 
 
 def as_svg(answer: TradeOffFile) -> str:
@@ -88,4 +93,6 @@ def as_svg(answer: TradeOffFile) -> str:
     """
     first, other = PRIORITIES[answer.first].title, PRIORITIES[answer.second].title
     name = answer.name or UNNAMED
-    return svg([_series(answer)], title=f"{name}: {first} against {other}", across=first, up=other)
+    across, up = _headings(answer)
+    title = f"{name}: {first} against {other}"
+    return svg(_points(answer), title=title, across=across, up=up, joined=False)

@@ -9,7 +9,7 @@ from rich.table import Table
 from rich.text import Text
 
 from models.answers.whatif import KnobLine, WhatIfFile, WhatIfRow
-from optimiser.report.chart import Series, drawn, svg, svg_grid
+from optimiser.report.chart import Points, drawn, svg, svg_grid
 from optimiser.report.console import UNNAMED, beside, glued, rendered, words
 from optimiser.report.plan import money, sourced
 
@@ -43,10 +43,10 @@ def text(answer: WhatIfFile, *, colour: bool = False, width: int = 80, chart: bo
     if not _is_grid(answer):
         parts += list(_shapes(answer))
     parts += list(_forbidden(answer))
-    series = _series(answer)
-    if chart and series is not None and len({grams for _, grams in series.points}) > 1:
+    points = _left_over(answer)
+    if chart and points is not None and len({grams for _, grams in points}) > 1:
         knob = answer.knobs[0]
-        chart_text = drawn([series], across=_title(knob), up="left over, g", width=width)
+        chart_text = drawn(points, across=_title(knob), up="left over, g", width=width)
         parts += ["", Text(chart_text)]
     if answer.interrupted:
         parts += ["", Text("You stopped it: the values after these were not planned.")]
@@ -281,11 +281,11 @@ def _ends(column: Sequence[str]) -> str:
 # -- charts ----------------------------------------------------------------------------
 
 
-def _series(answer: WhatIfFile) -> Series | None:
+def _left_over(answer: WhatIfFile) -> Points | None:
     if len(answer.knobs) != 1:
         return None
     points = [(row.values[0], row.left_over) for row in answer.rows if row.left_over is not None]
-    return Series("left over", sorted(points)) if points else None
+    return sorted(points) or None
 
 
 def as_svg(answer: WhatIfFile) -> str | None:
@@ -301,10 +301,10 @@ def as_svg(answer: WhatIfFile) -> str | None:
     if not any(row.left_over is not None for row in answer.rows):
         return None
     title = answer.question or f"{answer.name or UNNAMED}: what if"
-    series = _series(answer)
-    if series is not None:
+    points = _left_over(answer)
+    if points is not None:
         across = _title(answer.knobs[0])
-        return svg([series], title=title, across=across, up="left over, g")
+        return svg(points, title=title, across=across, up="left over, g")
     if len(answer.knobs) != 2:
         return None
     down, across_ = answer.knobs
@@ -320,4 +320,12 @@ def as_svg(answer: WhatIfFile) -> str | None:
         title=f"{title}: left over",
         across=_title(across_),
         up=_title(down),
+        note=_note(values),
     )
+
+
+def _note(values: Sequence[Sequence[float | None]]) -> str:
+    amounts = [amount for row in values for amount in row]
+    ring = " Ring: nothing left over." if 0 in amounts else ""
+    blank = " Blank: no plan is possible." if None in amounts else ""
+    return f"Large dot: much left over.{ring}{blank}"
