@@ -15,7 +15,7 @@ from datetime import date, timedelta
 from decimal import Decimal
 
 from models.answers.audit import Finding
-from models.answers.change import CHANGES, SIDES, ChangeFile, Doing, Move, Spare, Stayed
+from models.answers.change import CHANGES, SIDES, ChangeFile, Doing, MovedLunch, Spare, Stayed
 from models.answers.plan import ChangeLine, GonePortions, PlanFile, RuleLine, WishLine
 from models.answers.why import Answer
 from models.file.change import (
@@ -300,7 +300,7 @@ def _answered(
     foils = Foils(program, solved, stop, ONE_QUESTION)
     changed = foils.values[CHANGES]
     stayed = least = None
-    moves: list[Move] = []
+    moves: list[MovedLunch] = []
     if not stop.asked:
         say("asking what would be, had the lunches stayed as they were")
         few = running.line.fewest_changes or not changed
@@ -430,7 +430,7 @@ def _grams(level: Level, counts: list[int]) -> float:
 # -- what moved and why ------------------------------------------------------------------
 
 
-def _moves(running: Running, foils: Foils) -> list[Move]:
+def _moves(running: Running, foils: Foils) -> list[MovedLunch]:
     """List the lunches that are not as they were, each with what came of leaving it."""
     asked: list[tuple[PackedLunch, PackedLunch]] = []
     for was, becomes in _pairs(running, foils.packed):
@@ -442,7 +442,7 @@ def _moves(running: Running, foils: Foils) -> list[Move]:
     moves = in_threads(lambda pair: _move(running, foils, pair, limit), asked)
     old = {(lunch.eater, lunch.day) for lunch in running.old.lunches}
     moves += [
-        Move(
+        MovedLunch(
             date=lunch.day,
             eater=lunch.eater,
             kind="new",
@@ -466,12 +466,12 @@ def _portions(lunch: PackedLunch) -> tuple[object, ...]:
 
 def _move(
     running: Running, foils: Foils, pair: tuple[PackedLunch, PackedLunch], limit: Limit | None
-) -> Move:
+) -> MovedLunch:
     was, becomes = pair
     same = _portions(was) == _portions(becomes)
     slot = foils.slot(was.eater, was.day)
     rows = list(_as_it_was(foils.program, slot, was, sides=same))
-    return Move(
+    return MovedLunch(
         date=was.day,
         eater=was.eater,
         kind="sides" if same else "lunch",

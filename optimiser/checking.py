@@ -20,7 +20,7 @@ from models.answers.check import (
     GuardLine,
     IngredientLine,
     LunchPlace,
-    MustNot,
+    MustNotLine,
     ReadAs,
 )
 from models.answers.plan import RuleLine
@@ -257,7 +257,7 @@ def _eater(eater: Eater) -> CheckedEater:
     return CheckedEater(
         floors=[_bound(bound) for bound in eater.floors],
         ceilings=[_bound(bound) for bound in eater.ceilings],
-        must_not=MustNot(
+        must_not=MustNotLine(
             allergens=sorted(eater.avoids_allergens),
             foods=sorted(eater.avoids_foods),
             diet=eater.diet,

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from models.answers.food import Caution, FoodAmount, FoodFile, Kept, Life
+from models.answers.food import FoodAmount, FoodCaution, FoodFile, Kept, Life
 from models.foods.digested import digested
 from models.foods.families import narrowest
 from models.foods.food import Food
@@ -75,7 +75,7 @@ def _kept(kept: Storage) -> Kept:
             "freezer_months": kept.freezer_months,
             "freezer_source": kept.freezer_source,
             "freezes_well": kept.freezes_well,
-            "caution": None if caution is None else Caution(text=caution[0], source=caution[1]),
+            "caution": None if caution is None else FoodCaution(text=caution[0], source=caution[1]),
         }
     )
 

@@ -108,6 +108,39 @@ def named_on_the_map(module: Path, named: set[str]) -> bool:
     return f"{floor}/{room} {inside[-1]}" in named
 
 
+def test_no_two_classes_of_the_house_share_a_name() -> None:
+    places: dict[str, list[str]] = {}
+    for floor in ("models", "optimiser", "scenarios"):
+        for module in sorted((ROOT / floor).rglob("*.py")):
+            tree = ast.parse(module.read_text(encoding="utf-8"))
+            for name in (*classes_of(tree), *aliases_of(tree)):
+                places.setdefault(name, []).append(str(module.relative_to(ROOT)))
+    assert len(places) > 200
+    assert {name: where for name, where in places.items() if len(where) > 1} == {}
+
+
+def test_classes_and_aliases_are_found_wherever_they_stand() -> None:
+    text = "Row = dict[str, str]\nTOP = 1\nclass A:\n    class _B: ...\ndef f():\n    class C: ..."
+    tree = ast.parse(text)
+    assert (sorted(classes_of(tree)), aliases_of(tree)) == (["A", "C", "_B"], ["Row"])
+
+
+def classes_of(tree: ast.Module) -> list[str]:
+    return [node.name for node in ast.walk(tree) if isinstance(node, ast.ClassDef)]
+
+
+def aliases_of(tree: ast.Module) -> list[str]:
+    """Give the names of types that a module states outside its classes: those like a class's."""
+    names = [
+        target.id
+        for node in tree.body
+        if isinstance(node, ast.Assign)
+        for target in node.targets
+        if isinstance(target, ast.Name)
+    ]
+    return [name for name in names if name[0].isupper() and not name.isupper()]
+
+
 def test_the_way_of_a_plan_names_what_is_there() -> None:
     steps = re.findall(r"`(\w+)` in `([\w/.]+)`", part("### The way of", "Set up and run"))
     assert len(steps) >= 10

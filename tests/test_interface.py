@@ -19,7 +19,7 @@ from typing import Any
 import pytest
 
 import optimiser
-from models.answers.plan import Part
+from models.answers.plan import AnswerPart
 from models.file.reading import ready_text
 from optimiser.cli import app
 from optimiser.interface import background
@@ -223,7 +223,7 @@ def test_what_ifs_are_asked_or_kept(week: optimiser.Week) -> None:
     assert (kept.question, kept.rows) == ("fewer", asked.rows)
 
 
-SAID: dict[str, tuple[str, Callable[[Path, Path], Part]]] = {
+SAID: dict[str, tuple[str, Callable[[Path, Path], AnswerPart]]] = {
     "plan": ("plan W", lambda week, plan: optimiser.plan(week)),
     "check": ("check W", lambda week, plan: optimiser.check(week)),
     "trace": (

@@ -6,10 +6,10 @@ from typing import Literal
 
 from pydantic import Field
 
-from models.answers.plan import Part
+from models.answers.plan import AnswerPart
 
 
-class Finding(Part):
+class Finding(AnswerPart):
     """One thing that is wrong with a plan."""
 
     rule: str = Field(
@@ -21,7 +21,7 @@ class Finding(Part):
     what: str = Field(description="What is wrong there.")
 
 
-class AuditFile(Part):
+class AuditFile(AnswerPart):
     """The answer of `audit`."""
 
     format: Literal["clearfridge audit 1"] = "clearfridge audit 1"

@@ -7,10 +7,10 @@ from typing import Literal
 
 from pydantic import Field
 
-from models.answers.plan import Part
+from models.answers.plan import AnswerPart
 
 
-class Entry(Part):
+class DiaryEntry(AnswerPart):
     """One entry; what makes it the same in the next plan of the week are kind, key and day."""
 
     kind: Literal["cook", "move", "pack", "use by"]
@@ -23,7 +23,7 @@ class Entry(Part):
     text: str
 
 
-class CalendarFile(Part):
+class CalendarFile(AnswerPart):
     """The answer of `calendar`."""
 
     format: Literal["clearfridge diary 1"] = "clearfridge diary 1"
@@ -32,4 +32,4 @@ class CalendarFile(Part):
     zone: str | None = Field(
         description="IANA name of the time zone; none: times are wherever one is."
     )
-    entries: list[Entry] = Field(description="In the order of their days.")
+    entries: list[DiaryEntry] = Field(description="In the order of their days.")

@@ -11,7 +11,7 @@ from typing import Literal
 
 from pydantic import Field
 
-from models.answers.plan import Count, Part, PlanFile, RuleLine
+from models.answers.plan import AnswerPart, PlanFile, RuleLine, WholeNumber
 from models.answers.why import Answer
 
 CHANGES = "changes"
@@ -22,7 +22,7 @@ SIDES = "sides"
 Doing = Literal["freeze", "eat", "eat today", "stays frozen", "cook fewer", "discard"]
 
 
-class Move(Part):
+class MovedLunch(AnswerPart):
     """A lunch that is not as it was."""
 
     date: date
@@ -39,32 +39,34 @@ class Move(Part):
     )
 
 
-class Spare(Part):
+class Spare(AnswerPart):
     """What a cook can do with portions that no lunch takes."""
 
     batch: str
-    portions: Count
+    portions: WholeNumber
     word: str = Field(description="What one portion is called.")
     do: Doing
     by: date | None = Field(default=None, description="Up to which day.")
 
 
-class Stayed(Part):
+class Stayed(AnswerPart):
     """The same week with the other lunches as they were, held against the new plan."""
 
     possible: bool = Field(description="False where the other lunches cannot all stay.")
     grams: float | None = Field(default=None, description="What it would leave over, in g.")
 
 
-class ChangeFile(Part):
+class ChangeFile(AnswerPart):
     """The answer of `change`."""
 
     format: Literal["clearfridge change 1"] = "clearfridge change 1"
     name: str
     today: date
-    moves: list[Move] = Field(default=[], description="Lunches that are not as they were.")
-    changed: Count = Field(default=0, description="Lunches with another dish or other portions.")
-    to_come: Count = Field(default=0, description="Lunches of the old plan that are to come.")
+    moves: list[MovedLunch] = Field(default=[], description="Lunches that are not as they were.")
+    changed: WholeNumber = Field(
+        default=0, description="Lunches with another dish or other portions."
+    )
+    to_come: WholeNumber = Field(default=0, description="Lunches of the old plan that are to come.")
     as_they_were: Stayed | None = Field(
         default=None, description="Where lunches changed: the week with none of them changed."
     )

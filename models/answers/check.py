@@ -7,10 +7,10 @@ from typing import Literal
 
 from pydantic import Field
 
-from models.answers.plan import DayOff, Part, RuleLine
+from models.answers.plan import AnswerPart, DayOff, RuleLine
 
 
-class LunchPlace(Part):
+class LunchPlace(AnswerPart):
     """A lunch to plan, and what the place offers where it is eaten."""
 
     date: date
@@ -20,7 +20,7 @@ class LunchPlace(Part):
     cold_packs: int
 
 
-class BoundLine(Part):
+class BoundLine(AnswerPart):
     """A floor or a ceiling."""
 
     nutrient: str = Field(description="INFOODS tagname.")
@@ -31,7 +31,7 @@ class BoundLine(Part):
     as_salt: bool = Field(description="True for sodium that the file gives as salt.")
 
 
-class MustNot(Part):
+class MustNotLine(AnswerPart):
     """What an eater must not have."""
 
     allergens: list[str]
@@ -39,16 +39,16 @@ class MustNot(Part):
     diet: str = Field(description="A way of eating; empty where there is none.")
 
 
-class CheckedEater(Part):
+class CheckedEater(AnswerPart):
     """Who eats."""
 
     floors: list[BoundLine]
     ceilings: list[BoundLine]
-    must_not: MustNot
+    must_not: MustNotLine
     box: str | None
 
 
-class Figure(Part):
+class Figure(AnswerPart):
     """An amount of a nutrient."""
 
     amount: float
@@ -56,7 +56,7 @@ class Figure(Part):
     complete: bool = Field(description="False means 'at least'.")
 
 
-class IngredientLine(Part):
+class IngredientLine(AnswerPart):
     """One line of a recipe with what it holds."""
 
     line: str = Field(description="As written.")
@@ -70,7 +70,7 @@ class IngredientLine(Part):
     allergens_settled: bool
 
 
-class Holding(Part):
+class Holding(AnswerPart):
     """What is in a food, for those who must not have something."""
 
     allergens: list[str] | None = Field(
@@ -119,7 +119,7 @@ class CheckedItem(Holding):
     ingredients: list[IngredientLine]
 
 
-class CheckedDish(Part):
+class CheckedDish(AnswerPart):
     """A dish as understood."""
 
     kind: str
@@ -131,7 +131,7 @@ class CheckedDish(Part):
     ingredients: list[IngredientLine]
 
 
-class Barred(Part):
+class Barred(AnswerPart):
     """A food that a guard bars."""
 
     name: str
@@ -140,7 +140,7 @@ class Barred(Part):
     write: str = Field(description="The line to write then.")
 
 
-class GuardLine(Part):
+class GuardLine(AnswerPart):
     """What one thing that an eater must not have does in the week."""
 
     eater: str
@@ -151,14 +151,14 @@ class GuardLine(Part):
     dishes_barred: list[str] = Field(description="Dishes that cannot be packed for the eater.")
 
 
-class ReadAs(Part):
+class ReadAs(AnswerPart):
     """A name in the file that is not the words of the food it was read as."""
 
     written: str
     food: str
 
 
-class CheckFile(Part):
+class CheckFile(AnswerPart):
     """The answer of `check`."""
 
     format: Literal["clearfridge check 1"] = "clearfridge check 1"

@@ -6,31 +6,31 @@ from typing import Literal
 
 from pydantic import Field
 
-from models.answers.plan import Part
+from models.answers.plan import AnswerPart
 
 
-class FoodAmount(Part):
+class FoodAmount(AnswerPart):
     """How much of a nutrient there is."""
 
     amount: float
     unit: str
 
 
-class Life(Part):
+class Life(AnswerPart):
     """How long something keeps in the fridge."""
 
     days: tuple[int, int] = Field(description="From and up to.")
     source: str = Field(description="The same as published, with who says so.")
 
 
-class Caution(Part):
+class FoodCaution(AnswerPart):
     """What to mind, and who says so."""
 
     text: str
     source: str
 
 
-class Kept(Part):
+class Kept(AnswerPart):
     """How a food is stored."""
 
     name: str = Field(alias="class", description="Storage class.")
@@ -41,10 +41,10 @@ class Kept(Part):
     freezer_months: tuple[int, int] | None
     freezer_source: str = ""
     freezes_well: bool | None
-    caution: Caution | None = None
+    caution: FoodCaution | None = None
 
 
-class FoodFile(Part):
+class FoodFile(AnswerPart):
     """The answer of `food`."""
 
     format: Literal["clearfridge food 1"] = "clearfridge food 1"

@@ -7,10 +7,10 @@ from typing import Literal
 
 from pydantic import Field
 
-from models.answers.plan import BatchInfo, Part
+from models.answers.plan import AnswerPart, BatchInfo
 
 
-class Frozen(Part):
+class Frozen(AnswerPart):
     """Tubs of one batch that are taken out together."""
 
     batch: str
@@ -33,7 +33,7 @@ class Frozen(Part):
     )
 
 
-class FreezerFile(Part):
+class FreezerFile(AnswerPart):
     """What is in the freezer."""
 
     format: Literal["clearfridge freezer 1"] = "clearfridge freezer 1"

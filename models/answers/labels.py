@@ -7,10 +7,10 @@ from typing import Literal
 
 from pydantic import Field
 
-from models.answers.plan import Part
+from models.answers.plan import AnswerPart
 
 
-class Label(Part):
+class Label(AnswerPart):
     """A label for one tub."""
 
     batch: str
@@ -36,7 +36,7 @@ class Label(Part):
     cautions: list[str] = Field(default=[], description="What to mind, in a few words each.")
 
 
-class LabelFile(Part):
+class LabelFile(AnswerPart):
     """Labels for every tub of a week."""
 
     format: Literal["clearfridge labels 1"] = "clearfridge labels 1"

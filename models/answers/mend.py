@@ -6,10 +6,10 @@ from typing import Literal
 
 from pydantic import Field
 
-from models.answers.plan import Part, RuleLine
+from models.answers.plan import AnswerPart, RuleLine
 
 
-class Change(Part):
+class Change(AnswerPart):
     """One edit of a week file."""
 
     path: list[str | int] = Field(description="The keys that lead to it.")
@@ -19,7 +19,7 @@ class Change(Part):
     prep: bool = Field(description="True where it is made on the prep day, not by bending a wish.")
 
 
-class Way(Part):
+class Way(AnswerPart):
     """A set of changes that achieves what was asked, none of them needless."""
 
     changes: list[Change]
@@ -28,7 +28,7 @@ class Way(Part):
     text: str = Field(repr=False, description="The week file so mended.")
 
 
-class MendFile(Part):
+class MendFile(AnswerPart):
     """The answer of `mend`."""
 
     format: Literal["clearfridge mend 1"] = "clearfridge mend 1"

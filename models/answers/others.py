@@ -6,10 +6,10 @@ from datetime import date as Day  # noqa: N812 - a field is named date
 
 from pydantic import Field
 
-from models.answers.plan import Part, PlanFile
+from models.answers.plan import AnswerPart, PlanFile
 
 
-class WeekLunch(Part):
+class WeekLunch(AnswerPart):
     """One lunch of another week."""
 
     date: Day
@@ -19,7 +19,7 @@ class WeekLunch(Part):
     same: bool = Field(description="Is the dish that of the plan?")
 
 
-class OtherWeek(Part):
+class OtherWeek(AnswerPart):
     """A week that is as good in the first priorities."""
 
     number: int = Field(description="0 is the plan itself.")
@@ -32,7 +32,7 @@ class OtherWeek(Part):
     )
 
 
-class OthersFile(Part):
+class OthersFile(AnswerPart):
     """The answer of `others`."""
 
     format: str = "clearfridge others 1"

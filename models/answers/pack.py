@@ -7,11 +7,11 @@ from typing import Literal
 
 from pydantic import Field
 
-from models.answers.plan import Part
+from models.answers.plan import AnswerPart
 from models.answers.shop import Unit
 
 
-class CardPart(Part):
+class CardPart(AnswerPart):
     """Something that goes into a lunch."""
 
     what: str
@@ -22,7 +22,7 @@ class CardPart(Part):
     thawed: int = Field(default=0, description="Portions of it that come from the freezer.")
 
 
-class CardPlace(Part):
+class CardPlace(AnswerPart):
     """A compartment, a pot, or beside the box, and what goes in."""
 
     place: str = Field(description="pot 1, compartment 2, or beside the box.")
@@ -32,7 +32,7 @@ class CardPlace(Part):
     note: str = Field(default="", description="What to mind, as: keep closed until eaten.")
 
 
-class Card(Part):
+class Card(AnswerPart):
     """What one morning asks for one lunch."""
 
     date: Day
@@ -50,7 +50,7 @@ class Card(Part):
     allergens_unknown: list[str] = Field(default=[], description="Foods in it that more may be in.")
 
 
-class CardFile(Part):
+class CardFile(AnswerPart):
     """Morning cards."""
 
     format: Literal["clearfridge cards 1"] = "clearfridge cards 1"

@@ -8,13 +8,13 @@ from pydantic import Field, SerializeAsAny
 
 from models.answers.labels import LabelFile
 from models.answers.pack import CardFile
-from models.answers.plan import Part, PlanFile
+from models.answers.plan import AnswerPart, PlanFile
 from models.answers.prep import PrepFile
 from models.answers.shop import ShopFile
 from models.answers.why import LunchWhy
 
 
-class VolumeLunch(Part):
+class VolumeLunch(AnswerPart):
     """One lunch of the plan for another volume."""
 
     date: Day
@@ -23,7 +23,7 @@ class VolumeLunch(Part):
     portions: str = Field(description="What it takes of the batches, in words.")
 
 
-class Volume(Part):
+class Volume(AnswerPart):
     """The plan when a batch is cooked in another number of portions."""
 
     portions: int
@@ -34,7 +34,7 @@ class Volume(Part):
     why_not: list[str] = Field(default=[], description="Rules that forbid a plan.")
 
 
-class Slider(Part):
+class Slider(AnswerPart):
     """A batch and the plans for its volumes, the other batches as they are."""
 
     batch: str
@@ -43,7 +43,7 @@ class Slider(Part):
     volumes: list[Volume]
 
 
-class PageFile(Part):
+class PageFile(AnswerPart):
     """The page's content."""
 
     plan: PlanFile
@@ -55,7 +55,7 @@ class PageFile(Part):
     cards: CardFile
     prep: PrepFile
     sliders: list[Slider] = Field(default=[], description="One for each batch.")
-    lists: list[SerializeAsAny[Part]] = Field(
+    lists: list[SerializeAsAny[AnswerPart]] = Field(
         default=[], description="The answers of the sheets that are plain lists."
     )
     interrupted: bool = Field(default=False, description="True: what was not known yet lacks.")

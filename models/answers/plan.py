@@ -15,17 +15,17 @@ from typing import Annotated, Any, Literal
 from pydantic import BaseModel, ConfigDict, Field
 
 # Bounds keep a plan edited into nonsense from overflowing what is counted with it.
-Count = Annotated[int, Field(ge=-1_000_000, le=1_000_000)]
-Day = Annotated[date, Field(ge=date(1970, 1, 1), le=date(9000, 12, 31))]
+WholeNumber = Annotated[int, Field(ge=-1_000_000, le=1_000_000)]
+CalendarDate = Annotated[date, Field(ge=date(1970, 1, 1), le=date(9000, 12, 31))]
 
 
-class Part(BaseModel):
+class AnswerPart(BaseModel):
     """A mapping of the plan file; unknown keys are errors, so typing slips show."""
 
     model_config = ConfigDict(extra="forbid", frozen=True)
 
 
-class PriorityLine(Part):
+class PriorityLine(AnswerPart):
     """What the plan reaches in one priority, and what is proven of it."""
 
     name: str = Field(description="Name of the priority.")
@@ -38,19 +38,19 @@ class PriorityLine(Part):
     proven: bool = Field(description="True when value and bound are one.")
 
 
-class BatchLine(Part):
+class BatchLine(AnswerPart):
     """Portions of one batch in one lunch."""
 
     batch: str = Field(description="Name of the batch.")
-    portions: Count = Field(description="Whole portions or pieces.")
+    portions: WholeNumber = Field(description="Whole portions or pieces.")
     grams: float = Field(description="Their mass in g.")
-    from_freezer: Count = Field(description="How many of them come from the freezer.")
+    from_freezer: WholeNumber = Field(description="How many of them come from the freezer.")
     move_to_fridge: date | None = Field(
         default=None, description="The evening they are moved to the fridge."
     )
 
 
-class ItemLine(Part):
+class ItemLine(AnswerPart):
     """An amount of a larder item in one lunch."""
 
     item: str = Field(description="Name of the item.")
@@ -67,10 +67,10 @@ class ChoiceLine(ItemLine):
 class ExtraLine(ItemLine):
     """An extra that is added."""
 
-    times: Count = Field(description="How many times it is added.")
+    times: WholeNumber = Field(description="How many times it is added.")
 
 
-class NutrientLine(Part):
+class NutrientLine(AnswerPart):
     """Content of one nutrient in one lunch."""
 
     amount: float = Field(description="How much.")
@@ -80,7 +80,7 @@ class NutrientLine(Part):
     ceiling: float | None = Field(default=None, description="The most, where there is one.")
 
 
-class RuleLine(Part):
+class RuleLine(AnswerPart):
     """A rule that a reason or a conflict names."""
 
     key: str = Field(description="Its key, unique in the week.")
@@ -91,7 +91,7 @@ class RuleLine(Part):
     source: str = Field(default="", description="Who says so, when not the week file.")
 
 
-class Reason(Part):
+class Reason(AnswerPart):
     """Why a lunch is as it is."""
 
     kind: Literal["amount", "rule", "priority", "order", "conflict"] = Field(
@@ -111,10 +111,10 @@ class Reason(Part):
     exact: bool | None = Field(default=None, description="False means 'at least'.")
 
 
-class LunchLine(Part):
+class LunchLine(AnswerPart):
     """One lunch."""
 
-    date: Day
+    date: CalendarDate
     eater: str
     dish: str
     kind: str = Field(description="Kind of the dish.")
@@ -123,7 +123,7 @@ class LunchLine(Part):
     choices: list[ChoiceLine]
     extras: list[ExtraLine]
     nutrients: dict[str, NutrientLine] = Field(description="By INFOODS tagname.")
-    minutes: Count
+    minutes: WholeNumber
     cost: float = Field(description="Its share of batches and packs.")
     cost_complete: bool = Field(
         default=True, description="False means 'at least': something in it has no price."
@@ -144,15 +144,15 @@ class LunchLine(Part):
     reasons: list[Reason] = []
 
 
-class BatchLeft(Part):
+class BatchLeft(AnswerPart):
     """Portions of a batch that no lunch takes."""
 
     batch: str
-    portions: Count
+    portions: WholeNumber
     grams: float
 
 
-class PackLeft(Part):
+class PackLeft(AnswerPart):
     """What opened packs of an item leave that will spoil."""
 
     item: str
@@ -161,7 +161,7 @@ class PackLeft(Part):
     grams: float
 
 
-class LeftOver(Part):
+class LeftOver(AnswerPart):
     """What is left over."""
 
     grams: float
@@ -172,45 +172,47 @@ class LeftOver(Part):
     )
 
 
-class PackLine(Part):
+class PackLine(AnswerPart):
     """Packs of an item that are opened on one day."""
 
     item: str
-    opened: Day
-    packs: Count
+    opened: CalendarDate
+    packs: WholeNumber
     opened_life: int | None = Field(
         default=None, description="Days it keeps once opened; none: it outlasts the week."
     )
 
 
-class FreezerMove(Part):
+class FreezerMove(AnswerPart):
     """Portions of one batch for one day, put into the freezer or taken out of it."""
 
-    date: Day = Field(description="When: the day of cooking, or the evening before the lunch.")
+    date: CalendarDate = Field(
+        description="When: the day of cooking, or the evening before the lunch."
+    )
     move: Literal["freeze", "thaw"]
     batch: str
-    portions: Count
-    for_day: Day = Field(description="The day they are eaten.")
+    portions: WholeNumber
+    for_day: CalendarDate = Field(description="The day they are eaten.")
 
 
-class DayOff(Part):
+class DayOff(AnswerPart):
     """A day without lunch."""
 
-    date: Day
+    date: CalendarDate
     eater: str | None = Field(default=None, description="Only this eater; all when left out.")
     why: str = ""
 
 
-class BatchInfo(Part):
+class BatchInfo(AnswerPart):
     """A batch, how long it keeps and what is in it."""
 
     batch: str
-    made: Day
-    portions: Count
+    made: CalendarDate
+    portions: WholeNumber
     word: Literal["piece", "portion"] = Field(description="What one portion of it is called.")
     grams: float = Field(description="Mass of one portion in g.")
-    best_by: Day = Field(description="Later than this is a wish broken.")
-    use_by: Day = Field(description="Never eaten later than this, unless it was frozen.")
+    best_by: CalendarDate = Field(description="Later than this is a wish broken.")
+    use_by: CalendarDate = Field(description="Never eaten later than this, unless it was frozen.")
     source: str = Field(description="Who says so.")
     own_risk: str = Field(
         default="", description="What is published, where the use-by is later at the user's risk."
@@ -221,7 +223,7 @@ class BatchInfo(Part):
     allergens_unknown: list[str] = Field(description="Foods in it that more may be in.")
 
 
-class WishLine(Part):
+class WishLine(AnswerPart):
     """A wish that was asked of the plan."""
 
     wish: str = Field(description="What was wished: a dish on a day.")
@@ -235,50 +237,50 @@ class WishLine(Part):
     )
 
 
-class BendLine(Part):
+class BendLine(AnswerPart):
     """What comes of one lunch that falls through, the rest of the week planned again."""
 
-    date: Day
+    date: CalendarDate
     eater: str
     more: float | None = Field(
         description="Grams left over beyond what the plan leaves; none: not found, or no plan."
     )
 
 
-class Bends(Part):
+class Bends(AnswerPart):
     """How a plan bends."""
 
     lunches: list[BendLine]
-    looked_at: Count = Field(description="Equal plans that were held against each other.")
+    looked_at: WholeNumber = Field(description="Equal plans that were held against each other.")
     all_of_them: bool = Field(description="True where there are no other equal plans.")
 
 
-class GonePortions(Part):
+class GonePortions(AnswerPart):
     """Portions of a batch that are not there any more."""
 
     batch: str
-    portions: Count
+    portions: WholeNumber
 
 
-class NotNeeded(Part):
+class NotNeeded(AnswerPart):
     """A lunch that was called off."""
 
-    date: Day
+    date: CalendarDate
     eater: str | None = Field(default=None, description="Only this eater; all when left out.")
 
 
-class Joining(Part):
+class Joining(AnswerPart):
     """A lunch more."""
 
-    date: Day
+    date: CalendarDate
     eater: str
     new: bool = Field(description="True for a guest, of whom the week knew nothing.")
 
 
-class ChangeLine(Part):
+class ChangeLine(AnswerPart):
     """What went otherwise in a week that runs, and from which day on it was planned again."""
 
-    today: Day = Field(description="Lunches before this day were eaten as planned.")
+    today: CalendarDate = Field(description="Lunches before this day were eaten as planned.")
     no_lunch: list[NotNeeded] = []
     ate: list[GonePortions] = Field(default=[], description="Eaten besides lunches.")
     dropped: list[GonePortions] = Field(default=[], description="Spilt, spoilt, given away.")
@@ -292,7 +294,7 @@ class ChangeLine(Part):
     )
 
 
-class PlanFile(Part):
+class PlanFile(AnswerPart):
     """A plan for a week of packed lunches."""
 
     format: Literal["clearfridge plan 1"] = "clearfridge plan 1"
@@ -304,7 +306,7 @@ class PlanFile(Part):
     name: str = Field(description="Name of the week.")
     note: str = Field(default="", description="What the week file says of itself.")
     currency: str = ""
-    days: list[Day]
+    days: list[CalendarDate]
     no_lunch: list[DayOff] = Field(default=[], description="Lunches that are not needed.")
     guidance: str = Field(default="", description="Whose fridge lives the dates follow.")
     priorities: list[PriorityLine]

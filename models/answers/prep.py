@@ -7,10 +7,10 @@ from datetime import datetime
 
 from pydantic import Field
 
-from models.answers.plan import Part
+from models.answers.plan import AnswerPart
 
 
-class PrepStep(Part):
+class PrepStep(AnswerPart):
     """A step with its time."""
 
     batch: str
@@ -29,7 +29,7 @@ class PrepStep(Part):
     note: str = Field(default="", description="Where it comes from, when the file has it not.")
 
 
-class PrepDay(Part):
+class PrepDay(AnswerPart):
     """One prep day."""
 
     date: Day
@@ -48,7 +48,7 @@ class PrepDay(Part):
     why_not: str = Field(default="", description="What does not fit.")
 
 
-class PrepFile(Part):
+class PrepFile(AnswerPart):
     """The timetable of every prep day."""
 
     format: str = "clearfridge prep 1"

@@ -6,11 +6,11 @@ from typing import Any, Literal
 
 from pydantic import Field
 
-from models.answers.plan import BatchInfo, Part
+from models.answers.plan import AnswerPart, BatchInfo
 from models.answers.shop import ShopFile
 
 
-class Keeps(Part):
+class Keeps(AnswerPart):
     """How long a batch keeps in the fridge, and whether it freezes."""
 
     days: tuple[int, int] = Field(description="From and up to; alike where one number is given.")
@@ -18,7 +18,7 @@ class Keeps(Part):
     freezes: bool
 
 
-class ShareFile(Part):
+class ShareFile(AnswerPart):
     """The answer of `share`."""
 
     format: Literal["clearfridge share 1"] = "clearfridge share 1"

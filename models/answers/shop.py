@@ -6,12 +6,12 @@ from typing import Literal
 
 from pydantic import Field
 
-from models.answers.plan import Part
+from models.answers.plan import AnswerPart
 
 Unit = Literal["g", "mL", "piece"]
 
 
-class UseLine(Part):
+class UseLine(AnswerPart):
     """What something is bought for."""
 
     what: str = Field(description="The batch, or the item that goes into lunches.")
@@ -20,7 +20,7 @@ class UseLine(Part):
     text: str = Field(default="", description="The line of the recipe, as written.")
 
 
-class PacksLine(Part):
+class PacksLine(AnswerPart):
     """Packs of one size."""
 
     count: int
@@ -28,7 +28,7 @@ class PacksLine(Part):
     price: float | None = Field(default=None, description="Of one; none where nobody said it.")
 
 
-class BuyLine(Part):
+class BuyLine(AnswerPart):
     """One thing to buy."""
 
     name: str = Field(description="As the recipe or the larder calls it.")
@@ -47,14 +47,14 @@ class BuyLine(Part):
     uses: list[UseLine]
 
 
-class BuyPart(Part):
+class BuyPart(AnswerPart):
     """What stands in one part of the shop."""
 
     part: str
     lines: list[BuyLine]
 
 
-class ShopFile(Part):
+class ShopFile(AnswerPart):
     """A shopping list."""
 
     format: Literal["clearfridge shopping 1"] = "clearfridge shopping 1"

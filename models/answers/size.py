@@ -6,10 +6,10 @@ from typing import Literal
 
 from pydantic import Field
 
-from models.answers.plan import Part, RuleLine
+from models.answers.plan import AnswerPart, RuleLine
 
 
-class BatchSize(Part):
+class BatchSize(AnswerPart):
     """How much of a batch to cook, and how firm that is."""
 
     batch: str
@@ -30,14 +30,14 @@ class BatchSize(Part):
     above_leaves: float | None = None
 
 
-class PackRest(Part):
+class PackRest(AnswerPart):
     """What packs of a perishable ingredient leave."""
 
     food: str
     grams: float
 
 
-class SizeFile(Part):
+class SizeFile(AnswerPart):
     """The answer of `size`."""
 
     format: Literal["clearfridge size 1"] = "clearfridge size 1"

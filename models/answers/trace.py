@@ -6,10 +6,10 @@ from typing import Literal
 
 from pydantic import Field
 
-from models.answers.plan import Part
+from models.answers.plan import AnswerPart
 
 
-class TraceLine(Part):
+class TraceLine(AnswerPart):
     """One ingredient and what it holds."""
 
     line: str = Field(description="As written in the week file.")
@@ -21,7 +21,7 @@ class TraceLine(Part):
     amount: float | None = Field(description="None where it was not measured.")
 
 
-class TraceFile(Part):
+class TraceFile(AnswerPart):
     """The answer of `check --trace`."""
 
     format: Literal["clearfridge trace 1"] = "clearfridge trace 1"

@@ -4,10 +4,10 @@ from __future__ import annotations
 
 from pydantic import Field
 
-from models.answers.plan import Part
+from models.answers.plan import AnswerPart
 
 
-class Point(Part):
+class Point(AnswerPart):
     """A best compromise: nothing is better in one without being worse in the other."""
 
     first: float
@@ -18,7 +18,7 @@ class Point(Part):
     values: dict[str, float] = Field(description="What the week reaches in each priority.")
 
 
-class TradeOffFile(Part):
+class TradeOffFile(AnswerPart):
     """The answer of `trade-off`."""
 
     format: str = "clearfridge trade-off 1"

@@ -6,10 +6,10 @@ from typing import Literal
 
 from pydantic import Field
 
-from models.answers.plan import Part, RuleLine
+from models.answers.plan import AnswerPart, RuleLine
 
 
-class KnobLine(Part):
+class KnobLine(AnswerPart):
     """One thing that is turned."""
 
     kind: Literal["yield", "floor", "lunches"]
@@ -19,21 +19,21 @@ class KnobLine(Part):
     now: float | None = Field(default=None, description="What the week file says.")
 
 
-class Margin(Part):
+class Margin(AnswerPart):
     """The lunch that has the least protein above its floor."""
 
     grams: float
     lunch: str
 
 
-class Shape(Part):
+class Shape(AnswerPart):
     """The dishes of a week, day by day, and the letter that rows name it by."""
 
     letter: str
     dishes: list[str]
 
 
-class WhatIfRow(Part):
+class WhatIfRow(AnswerPart):
     """The plan for one value of each thing that is turned."""
 
     values: list[float] = Field(description="In the order of the knobs.")
@@ -54,7 +54,7 @@ class WhatIfRow(Part):
     )
 
 
-class WhatIfFile(Part):
+class WhatIfFile(AnswerPart):
     """The answer of `what-if` to one question."""
 
     format: Literal["clearfridge what-if 1"] = "clearfridge what-if 1"

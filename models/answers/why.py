@@ -7,12 +7,12 @@ from typing import Literal
 
 from pydantic import Field
 
-from models.answers.plan import Part, Reason, RuleLine
+from models.answers.plan import AnswerPart, Reason, RuleLine
 
 VerdictName = Literal["planned", "impossible", "worse", "as good", "open"]
 
 
-class Loss(Part):
+class Loss(AnswerPart):
     """What a week with a foil loses, held against the plan."""
 
     priority: str = Field(description="The first priority that gets worse.")
@@ -21,7 +21,7 @@ class Loss(Part):
     exact: bool = Field(description="False means 'at least'.")
 
 
-class Answer(Part):
+class Answer(AnswerPart):
     """What it would mean to have something else."""
 
     what: str = Field(description="The foil: a dish, an amount, an option.")
@@ -39,7 +39,7 @@ class Answer(Part):
     text: str = Field(default="", description="The answer in a sentence.")
 
 
-class OtherLunch(Part):
+class OtherLunch(AnswerPart):
     """A lunch that would change with a foil."""
 
     date: date
@@ -48,7 +48,7 @@ class OtherLunch(Part):
     would_be: str = Field(description="Dish and amounts in the week with the foil.")
 
 
-class LunchWhy(Part):
+class LunchWhy(AnswerPart):
     """The whole picture of one lunch."""
 
     date: date
@@ -60,7 +60,7 @@ class LunchWhy(Part):
     choices: list[Answer] = Field(default=[], description="Every other option.")
 
 
-class WhyFile(Part):
+class WhyFile(AnswerPart):
     """The answer of `why`."""
 
     format: Literal["clearfridge why 1"] = "clearfridge why 1"

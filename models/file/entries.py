@@ -32,6 +32,7 @@ from models.file.scalars import (
     FoodName,
     Guidance,
     Helpings,
+    HowOften,
     Liking,
     Mass,
     Minutes,
@@ -45,7 +46,6 @@ from models.file.scalars import (
     Room,
     Stuff,
     Text,
-    Times,
     Values,
     Weekday,
     YesNo,
@@ -137,7 +137,7 @@ class DailyProtein(Entry):
     lunch_share: Percent = Field(description="The share of the day that lunch carries: 35 %.")
 
 
-class MustNot(Entry):
+class MustNotEntry(Entry):
     """What an eater must not have."""
 
     allergens: Allergens = Field(default=frozenset(), description="Allergens to keep away.")
@@ -164,7 +164,9 @@ class EaterEntry(Entry):
     daily_protein: DailyProtein | None = Field(
         default=None, description="A floor of protein worked out from a daily need."
     )
-    must_not: MustNot = Field(default=MustNot(), description="What this eater must not have.")
+    must_not: MustNotEntry = Field(
+        default=MustNotEntry(), description="What this eater must not have."
+    )
     likes: dict[Name, Liking] = Field(
         default={}, description="Dish to liking, -5 to 5; 0 when left out."
     )
@@ -173,7 +175,7 @@ class EaterEntry(Entry):
 class KitchenEntry(Entry):
     """What there is to cook with on a prep day, and when."""
 
-    hands: Times = Field(default=1, description="Pairs of hands.")
+    hands: HowOften = Field(default=1, description="Pairs of hands.")
     oven_trays: Packs = Field(default=2, description="Trays in the oven at a time; 0: no oven.")
     rings: Packs = Field(default=4, description="Rings of the hob.")
     blenders: Packs = Field(default=1, description="Blenders.")
@@ -213,7 +215,7 @@ class DishEntry(Entry):
     extras: dict[Name, ExtraEntry] = Field(default={}, description="Additions, none to a most.")
     minutes: Minutes = Field(default=0, description="Minutes of work in the morning.")
     microwave: YesNo = Field(default=False, description="Does it have to be heated?")
-    most: Times | None = Field(default=None, description="Most times a week for one eater.")
+    most: HowOften | None = Field(default=None, description="Most times a week for one eater.")
 
 
 class BoxEntry(Entry):
@@ -230,7 +232,7 @@ class BoxEntry(Entry):
 class VarietyEntry(Entry):
     """How different the lunches of one eater must be."""
 
-    most_times: Times | None = Field(default=None, description="Most times a dish may come.")
+    most_times: HowOften | None = Field(default=None, description="Most times a dish may come.")
     days_between: Days = Field(
         default=0, description="Least days between two of the same dish; 1: not two days running."
     )
@@ -238,10 +240,10 @@ class VarietyEntry(Entry):
         default=[],
         description="Kinds that may not follow each other: bread, or [grain, pasta] together.",
     )
-    same_choice: Times | None = Field(
+    same_choice: HowOften | None = Field(
         default=None, description="Most times the same option of a choice may come."
     )
-    batch_running: Times | None = Field(
+    batch_running: HowOften | None = Field(
         default=None, description="Most days running on which a batch may be eaten."
     )
 

@@ -23,7 +23,7 @@ from models.file.scalars import (
     FoodName,
     FreeOf,
     Lasting,
-    Life,
+    LifeInDays,
     Mass,
     Money,
     Name,
@@ -33,7 +33,7 @@ from models.file.scalars import (
     Packs,
     Range,
     Room,
-    Share,
+    ShareInPercent,
     Stuff,
     Suits,
     Text,
@@ -66,10 +66,10 @@ class IngredientEntry(Entry):
     """One line of a recipe."""
 
     what: Text = Field(description="Amount and food: 400 g onions, 1 cup dried green lentils.")
-    refuse: Share | None = Field(
+    refuse: ShareInPercent | None = Field(
         default=None, description="Share of it that is peeled off or thrown away: 10 %."
     )
-    drained: Share | None = Field(
+    drained: ShareInPercent | None = Field(
         default=None, description="Share of it that stays once it is drained: 60 %."
     )
     allergens: Allergens | None = Field(
@@ -103,7 +103,7 @@ def _ingredients(data: object) -> object:
 MOST_INGREDIENTS = 60
 
 
-IngredientLine = Annotated[
+IngredientGiven = Annotated[
     IngredientEntry,
     BeforeValidator(_ingredient),
     WithJsonSchema(
@@ -115,7 +115,7 @@ IngredientLine = Annotated[
         }
     ),
 ]
-Ingredients = Annotated[list[IngredientLine], BeforeValidator(_ingredients)]
+Ingredients = Annotated[list[IngredientGiven], BeforeValidator(_ingredients)]
 
 
 def _names_or_all(data: object) -> object:
@@ -248,7 +248,7 @@ class BatchEntry(BatchLimits):
         description="Storage class, as 'cooked rice'. Left out: proposed from the ingredients; "
         "without them the shortest life of what is cooked is taken.",
     )
-    fridge_life: Life | None = Field(
+    fridge_life: LifeInDays | None = Field(
         default=None,
         description="Days it keeps in the fridge, 3 or 3 to 4; by the guidance if left out.",
     )
@@ -385,8 +385,12 @@ class FoodEntry(Entry):
         default={}, description="Mass of a measure of it: {cup: 120 g, piece: 30 g}."
     )
     density: Density | None = Field(default=None, description="Grams in a millilitre: 1.03.")
-    refuse: Share | None = Field(default=None, description="Share that is thrown away: 10 %.")
-    water: Share | None = Field(default=None, description="Share of water, for mass balances.")
+    refuse: ShareInPercent | None = Field(
+        default=None, description="Share that is thrown away: 10 %."
+    )
+    water: ShareInPercent | None = Field(
+        default=None, description="Share of water, for mass balances."
+    )
     keeps_as: Name | None = Field(default=None, description="Storage class.")
     source: Text = Field(default="label", description="Where the figures come from.")
     source_id: Text = Field(default="", description="Its number there.")

@@ -27,7 +27,7 @@ from models.foods.measures import CUP_SETTINGS, CUPS
 from models.words.allergens import CEREALS, allergens
 from models.words.allergens import WORDS as ALLERGEN_WORDS
 from models.words.days import DAY_NAMES, day_of_week, write_day
-from models.words.document import Written
+from models.words.document import WrittenNumber
 from models.words.errors import suggestion
 from models.words.families import DIETS, WITHIN
 from models.words.guidance import GUIDANCES
@@ -219,7 +219,7 @@ def _span(least: int, most: int) -> Any:
     return WithJsonSchema({"type": "integer", "minimum": least, "maximum": most})
 
 
-Times = Annotated[int, BeforeValidator(_whole(1, 100)), _span(1, 100)]
+HowOften = Annotated[int, BeforeValidator(_whole(1, 100)), _span(1, 100)]
 Days = Annotated[int, BeforeValidator(_whole(0, 60)), _span(0, 60)]
 Minutes = Annotated[int, BeforeValidator(_whole(0, 600)), _span(0, 600)]
 Packs = Annotated[int, BeforeValidator(_whole(0, 20)), _span(0, 20)]
@@ -254,7 +254,7 @@ Money = Annotated[
 
 
 def _clean(data: object, longest: int) -> str:
-    if isinstance(data, Written):
+    if isinstance(data, WrittenNumber):
         return data.text
     if isinstance(data, Decimal):
         return str(data)
@@ -362,7 +362,7 @@ def _life(data: object) -> tuple[int, int]:
     return low, high
 
 
-Life = Annotated[tuple[int, int], BeforeValidator(_life), _RANGE_SCHEMA]
+LifeInDays = Annotated[tuple[int, int], BeforeValidator(_life), _RANGE_SCHEMA]
 
 
 def _percent(data: object) -> Decimal:
@@ -388,7 +388,7 @@ def _share(data: object) -> Decimal:
     raise fault(f"{short(data)} is not a share below 100 %", "Write a percentage, as in 10 %.")
 
 
-Share = Annotated[
+ShareInPercent = Annotated[
     Decimal,
     BeforeValidator(_share),
     WithJsonSchema({"type": "string", "pattern": r"^\s*[0-9.]+\s*%\s*$", "examples": ["10 %"]}),

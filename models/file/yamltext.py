@@ -15,7 +15,7 @@ from ruamel.yaml import YAML
 from ruamel.yaml.error import MarkedYAMLError, YAMLError
 from ruamel.yaml.nodes import MappingNode, Node, ScalarNode, SequenceNode
 
-from models.words.document import DEEPEST, Document, Plain, Steps, Written
+from models.words.document import DEEPEST, Document, Plain, Steps, WrittenNumber
 from models.words.errors import InputError, Where
 from models.words.text import trimmed
 
@@ -225,7 +225,7 @@ class _Builder:
 
     def number(self, node: Node, text: str) -> Plain:
         try:
-            number = Written(text)
+            number = WrittenNumber(text)
         except InvalidOperation:
             return text
         if not number.is_finite() or number.adjusted() > 12 or len(text) > 30:

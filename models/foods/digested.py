@@ -34,7 +34,7 @@ class Digested:
 
 
 @dataclass(frozen=True, slots=True)
-class _Row:
+class _PublishedShare:
     kinds: frozenset[str]
     cereals: frozenset[str]
     words: re.Pattern[str]
@@ -49,9 +49,9 @@ class _Row:
 
 
 @cache
-def _table() -> tuple[_Row, ...]:
+def _table() -> tuple[_PublishedShare, ...]:
     return tuple(
-        _Row(
+        _PublishedShare(
             frozenset(filter(None, row["kinds"].split(";"))),
             frozenset(filter(None, row["cereals"].split(";"))),
             re.compile(row["words"]),

@@ -352,7 +352,7 @@ def numbered(number: int) -> Food:
     return _stored(store.row(number))
 
 
-def _stored(row: store.Row) -> Food:
+def _stored(row: store.Cells) -> Food:
     allergens, check_label = groups_of(row["allergens"] or "")
     pairs = (pair.split("=") for pair in row["measures"].split(";") if pair)
     cells = zip(COLUMNS, row["figures"].split(","), strict=False)

@@ -223,7 +223,7 @@ def _stated(state: str, words: Words, region: str) -> store.Naming | None:
     return exactly((state, *words), region, " ".join((state, *words)))
 
 
-def _without_liquid(named_: Named, row: store.Row) -> Named:
+def _without_liquid(named_: Named, row: store.Cells) -> Named:
     """Take the food as it is drained, where the table has it both ways."""
     drained = " ".join(sorted(split(row["name"].replace("with liquid", "drained"))))
     namings = [naming for naming in store.namings(drained) if row["name"].endswith("with liquid")]
@@ -251,7 +251,7 @@ def exactly(words: Words, region: str, typed: str) -> store.Naming | None:
     return namings[0] if namings else None
 
 
-def _meets(row: store.Row, states: frozenset[str]) -> bool:
+def _meets(row: store.Cells, states: frozenset[str]) -> bool:
     """Tell whether a food has every hard state that the line names and the name does not."""
     has = {*split(row["name"]), *split(row["state"])}
     return all(AGREES[state] & has for state in states)

@@ -267,7 +267,7 @@ def _unknown(place: int, name: str) -> tuple[str, str]:
 
 
 @dataclass(frozen=True, slots=True)
-class _Row:
+class _TableRow:
     """One row of the table: its cells, and where it stands."""
 
     source: str
@@ -339,8 +339,8 @@ class _Judge:
             stated=_families(row),
         )
 
-    def row(self, line: int, cells: Sequence[str]) -> _Row:
-        row = _Row(self.source, line)
+    def row(self, line: int, cells: Sequence[str]) -> _TableRow:
+        row = _TableRow(self.source, line)
         self.rows += 1
         if self.rows > MOST_ROWS:
             raise row.refusal(
@@ -360,7 +360,7 @@ class _Judge:
                 row.cells[column] = _bare(cell)
         return row
 
-    def names(self, row: _Row) -> list[str]:
+    def names(self, row: _TableRow) -> list[str]:
         if not row.cells.get("key"):
             raise row.refusal("key", "this food has no name", "Write one in the column 'key'.")
         names = [row.text("key")]
@@ -370,7 +370,7 @@ class _Judge:
             names.append(alias)
         return names
 
-    def claim(self, row: _Row, column: str, name: str) -> None:
+    def claim(self, row: _TableRow, column: str, name: str) -> None:
         folded = name.casefold()
         if folded in self.seen:
             line = self.seen[folded]
@@ -382,7 +382,7 @@ class _Judge:
             )
         self.seen[folded] = row.line
 
-    def storage(self, row: _Row) -> str:
+    def storage(self, row: _TableRow) -> str:
         name = row.text("storage_class")
         if name and name.casefold() not in self.classes:
             raise row.refusal(
@@ -393,7 +393,7 @@ class _Judge:
         return self.classes[name.casefold()] if name else ""
 
 
-def _refuse_unprintable(row: _Row, column: str, cell: str) -> None:
+def _refuse_unprintable(row: _TableRow, column: str, cell: str) -> None:
     if "\r" in cell or "\n" in cell:
         raise row.refusal(column, "a line break is in this cell", "Write it on one line.")
     if wrong := unprintable(cell, "cell"):
@@ -409,7 +409,7 @@ def _bare(cell: str) -> str:
 # -- numbers -------------------------------------------------------------------------
 
 
-def _decimal(row: _Row, column: str, text: str) -> Decimal:
+def _decimal(row: _TableRow, column: str, text: str) -> Decimal:
     if _NUMBER.fullmatch(text):
         return Decimal(text)
     empty = "" if column == "measures" else " Leave the cell empty where it is not known."
@@ -426,7 +426,7 @@ def _decimal(row: _Row, column: str, text: str) -> Decimal:
     )
 
 
-def _figures(row: _Row) -> dict[str, Decimal]:
+def _figures(row: _TableRow) -> dict[str, Decimal]:
     figures: dict[str, Decimal] = {}
     for tag, most in MOST.items():
         number = row.number(tag)
@@ -448,7 +448,7 @@ def _symbol(tag: str) -> str:
     return NUTRIENTS[tag].symbol if tag in NUTRIENTS else "g"
 
 
-def _refuse_sums(row: _Row, figures: Mapping[str, Decimal]) -> None:
+def _refuse_sums(row: _TableRow, figures: Mapping[str, Decimal]) -> None:
     whole = _sum(figures, "WATER", "PROCNT", "FAT", "CHOCDF")
     if whole > _HEAVIEST_SUM:
         raise row.refusal(
@@ -469,7 +469,7 @@ def _sum(figures: Mapping[str, Decimal], *tags: str) -> Decimal:
     return sum((figures[tag] for tag in tags if tag in figures), Decimal(0))
 
 
-def _density(row: _Row) -> Decimal | None:
+def _density(row: _TableRow) -> Decimal | None:
     density = row.number("density")
     if density is not None and not Decimal("0.05") <= density <= 3:
         raise row.refusal(
@@ -480,7 +480,7 @@ def _density(row: _Row) -> Decimal | None:
     return density
 
 
-def _refuse(row: _Row) -> Decimal | None:
+def _refuse(row: _TableRow) -> Decimal | None:
     refuse = row.number("refuse")
     if refuse is not None and refuse >= 100:
         raise row.refusal(
@@ -491,7 +491,7 @@ def _refuse(row: _Row) -> Decimal | None:
     return refuse
 
 
-def _measures(row: _Row) -> dict[str, Decimal]:
+def _measures(row: _TableRow) -> dict[str, Decimal]:
     measures: dict[str, Decimal] = {}
     for part in row.parts("measures"):
         left, _, amount = part.partition("=")
@@ -530,7 +530,7 @@ class _Allergens:
     known: bool = False
 
 
-def _allergens(row: _Row) -> _Allergens:
+def _allergens(row: _TableRow) -> _Allergens:
     words = [word.casefold() for word in row.parts("allergens_eu")]
     named = [word for word in words if word not in {"none", "check label"}]
     if "none" in words and len(words) > 1:
@@ -548,7 +548,7 @@ def _allergens(row: _Row) -> _Allergens:
     )
 
 
-def _groups(row: _Row, word: str) -> frozenset[str]:
+def _groups(row: _TableRow, word: str) -> frozenset[str]:
     """Find the groups in a word such as "milk", "gluten:wheat" or "tree nuts:almond"."""
     general, colon, special = _split(word)
     groups = groups_of(general)
@@ -590,7 +590,7 @@ def _said(food: Food) -> str:
     return ";".join([*words, *["check label"] * food.check_label]) or "none"
 
 
-def _families(row: _Row) -> Families | None:
+def _families(row: _TableRow) -> Families | None:
     """Read what a food belongs to; None where the cell is empty, so that its names tell."""
     named = [word.casefold() for word in row.parts("families")]
     for word in named:

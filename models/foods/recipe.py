@@ -17,7 +17,7 @@ from decimal import Decimal
 
 from models.foods.digested import digested
 from models.foods.food import Food, Foods, yields
-from models.foods.lines import Item, Unread, read_line
+from models.foods.lines import LineItem, Unread, read_line
 from models.words.allergens import cereals_of
 from models.words.names import words
 from models.words.numbers import plain
@@ -325,7 +325,7 @@ def ingredients(
 
 
 def _ingredient(
-    text: str, item: Item, refuse: Decimal | None, drained: Decimal | None
+    text: str, item: LineItem, refuse: Decimal | None, drained: Decimal | None
 ) -> Ingredient:
     food, how = item.food, item.how
     stated = refuse is not None or drained is not None

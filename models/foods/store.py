@@ -15,7 +15,7 @@ from pathlib import Path
 import models.foods.tables
 
 PATH = Path(models.foods.tables.__file__).parent / "foods.db"
-Row = Mapping[str, str]
+Cells = Mapping[str, str]
 
 
 @dataclass(frozen=True, slots=True)
@@ -66,7 +66,7 @@ def namings(plain: str) -> tuple[Naming, ...]:
     return tuple(Naming(*row) for row in rows)
 
 
-def row(number: int) -> Row:
+def row(number: int) -> Cells:
     """Give one food as the table has it.
 
     Parameters
@@ -89,7 +89,7 @@ def called(name: str) -> int | None:
     return None if row is None else int(row["id"])
 
 
-def everyday() -> Iterable[Row]:
+def everyday() -> Iterable[Cells]:
     """Give the foods of the first tier, in the order of the table.
 
     Examples
@@ -148,7 +148,7 @@ def described(words: Iterable[str]) -> list[tuple[int, str, str, str, str]]:
     )
 
 
-def numbered(source: str, number: str) -> Row | None:
+def numbered(source: str, number: str) -> Cells | None:
     """Find a food by its release and its number there.
 
     Parameters

@@ -22,20 +22,20 @@ Steps: TypeAlias = tuple[str | int, ...]
 DEEPEST = 20
 
 
-class Written(Decimal):
+class WrittenNumber(Decimal):
     """A number that remembers how it was written, should it turn out to be a name."""
 
     text: str
 
-    def __new__(cls, text: str) -> Written:
+    def __new__(cls, text: str) -> WrittenNumber:
         """Make the number of its text."""
         made = super().__new__(cls, text)
         made.text = text
         return made
 
-    def __reduce__(self) -> tuple[type[Written], tuple[str]]:
+    def __reduce__(self) -> tuple[type[WrittenNumber], tuple[str]]:
         """Travel to another process as the text."""
-        return Written, (self.text,)
+        return WrittenNumber, (self.text,)
 
 
 @dataclass(frozen=True, slots=True)
@@ -90,7 +90,7 @@ class Document:
 
         Digits that a number would lose, as in a box named 1.10, travel as text.
 
-        >>> Document("w", {"most": Decimal(3), "box": Written("1.10")}).as_json()
+        >>> Document("w", {"most": Decimal(3), "box": WrittenNumber("1.10")}).as_json()
         {'most': 3, 'box': '1.10'}
         """
         data = _as_json(self.data)
@@ -110,7 +110,7 @@ def _as_json(data: Plain) -> Any:
         return [_as_json(item) for item in data]
     if isinstance(data, Decimal):
         number = int(data) if data == data.to_integral_value() else float(data)
-        text = data.text if isinstance(data, Written) else str(data)
+        text = data.text if isinstance(data, WrittenNumber) else str(data)
         return number if str(number) == text else text
     return data
 
@@ -147,7 +147,7 @@ def _plain(data: Any, name: str, path: Steps) -> Plain:
         }
     if isinstance(data, (list, tuple)):
         return [_plain(item, name, (*path, at)) for at, item in enumerate(data)]
-    if data is None or isinstance(data, (bool, Written)):
+    if data is None or isinstance(data, (bool, WrittenNumber)):
         return data
     if isinstance(data, str):
         return trimmed(data)

@@ -19,7 +19,7 @@ from optimiser.interface.told import render
 if TYPE_CHECKING:
     from pydantic import BaseModel
 
-    from models.answers.plan import Part
+    from models.answers.plan import AnswerPart
     from models.week.week import Week
 
 # Room is left for the name of the file that is written first and then takes its place.
@@ -176,7 +176,7 @@ def week_in(file: str, foods: list[str] | None) -> Week:
     return read_week(File(file), foods or ())
 
 
-def tell(answer: Part, *, as_json: bool, **ways: Any) -> None:
+def tell(answer: AnswerPart, *, as_json: bool, **ways: Any) -> None:
     """Print an answer: as text, or as JSON for scripts."""
     show_json(answer) if as_json else show(render(answer, colour=colour(), **ways))
 

@@ -13,7 +13,7 @@ from optimiser.interface.given import File, NoPlanError, Printed, printed
 from optimiser.interface.told import render
 
 if TYPE_CHECKING:
-    from models.answers.plan import Part
+    from models.answers.plan import AnswerPart
 
 PlanName = Annotated[
     str,
@@ -60,7 +60,7 @@ def put(text: str, output: Path | None, *, force: bool) -> None:
 
 
 def tell_or_put(
-    answer: Part, output: Path | None, *, force: bool, as_json: bool, **ways: Any
+    answer: AnswerPart, output: Path | None, *, force: bool, as_json: bool, **ways: Any
 ) -> None:
     """Print an answer as JSON for scripts; else as text, or write it whole."""
     if as_json:

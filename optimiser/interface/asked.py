@@ -30,7 +30,7 @@ if TYPE_CHECKING:
     from optimiser.interface.given import Files, PlanGiven, WeekGiven
     from optimiser.weeks.repeats import Repeats
 
-Way = Literal["dish", "kind", "all"]
+NotTwice = Literal["dish", "kind", "all"]
 """What may not come twice."""
 
 
@@ -40,7 +40,7 @@ def plan(
     seconds: float | None = None,
     reasons: bool = True,
     prefer: str | Iterable[str] = (),
-    no_repeats: Way | None = None,
+    no_repeats: NotTwice | None = None,
     after: Iterable[PlanGiven] = (),
     keep: PlanGiven | None = None,
     bends: bool = False,
@@ -124,7 +124,7 @@ def _packed_before(week: Week, given: PlanGiven) -> PackedWeek:
     return packed_of(saved, week, source)
 
 
-def _varied(week: Week, way: Way | None, after: list[PlanGiven]) -> list[Repeats]:
+def _varied(week: Week, way: NotTwice | None, after: list[PlanGiven]) -> list[Repeats]:
     """Give what may not come again; plans of other weeks alone ask for no dish twice."""
     if way is None and not after:
         return []

@@ -10,7 +10,7 @@ from optimiser.interface.given import printed
 from optimiser.sheets.lists import about, maker
 
 if TYPE_CHECKING:
-    from models.answers.plan import Part
+    from models.answers.plan import AnswerPart
     from optimiser.interface.given import PlanGiven, Printed
 
 _ABOUT = """{about}
@@ -28,14 +28,14 @@ InputError
 
 
 @cache
-def listed(name: str) -> Callable[[PlanGiven | Printed], Part]:
+def listed(name: str) -> Callable[[PlanGiven | Printed], AnswerPart]:
     """Give the function that makes a list of whatever it is given.
 
     >>> listed("freezer").__name__
     'freezer'
     """
 
-    def ask(plan: PlanGiven | Printed) -> Part:
+    def ask(plan: PlanGiven | Printed) -> AnswerPart:
         held = printed(plan)
         return maker(name)(held.week, held.packed)
 

@@ -6,10 +6,10 @@ from importlib import import_module
 from typing import TYPE_CHECKING, Any, cast
 
 if TYPE_CHECKING:
-    from models.answers.plan import Part
+    from models.answers.plan import AnswerPart
 
 
-def render(answer: Part, *, colour: bool = False, width: int = 80, **ways: Any) -> str:
+def render(answer: AnswerPart, *, colour: bool = False, width: int = 80, **ways: Any) -> str:
     """Write any answer as the command prints it; the page as HTML, the calendar as iCalendar.
 
     Parameters

@@ -10,7 +10,7 @@ from datetime import UTC, date, datetime, timedelta
 from typing import TYPE_CHECKING, Any
 from zoneinfo import ZoneInfo
 
-from models.answers.calendar import CalendarFile, Entry
+from models.answers.calendar import CalendarFile, DiaryEntry
 
 if TYPE_CHECKING:
     from icalendar import Calendar, Component, Event
@@ -122,7 +122,7 @@ def _events(before: str | None) -> dict[str, _Before]:
     }
 
 
-def _event(diary: CalendarFile, entry: Entry, stamp: datetime) -> Event:
+def _event(diary: CalendarFile, entry: DiaryEntry, stamp: datetime) -> Event:
     from icalendar import Event  # noqa: PLC0415
 
     event = Event()

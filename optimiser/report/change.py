@@ -7,7 +7,7 @@ from collections.abc import Iterator
 from rich.console import Group, RenderableType
 from rich.text import Text
 
-from models.answers.change import ChangeFile, Move, Spare
+from models.answers.change import ChangeFile, MovedLunch, Spare
 from models.words.days import day_name
 from models.words.numbers import counted
 from optimiser.report import plan as report
@@ -109,7 +109,7 @@ def _lunches(many: int) -> str:
     return "1 lunch" if many == 1 else f"{many} lunches"
 
 
-def _move(move: Move, *, several: bool) -> RenderableType:
+def _move(move: MovedLunch, *, several: bool) -> RenderableType:
     whose = f"{move.eater}: " if several else ""
     rows: list[RenderableType] = []
     if move.kind == "new":

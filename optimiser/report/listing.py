@@ -16,7 +16,7 @@ from optimiser.report.console import UNNAMED, rendered, words
 from optimiser.report.template import filled
 
 if TYPE_CHECKING:
-    from models.answers.plan import Part
+    from models.answers.plan import AnswerPart
 
 
 GAP = 2
@@ -51,7 +51,7 @@ class Listing:
     none: str
 
 
-def listing_of(answer: Part) -> Listing:
+def listing_of(answer: AnswerPart) -> Listing:
     """Lay an answer out as a list; the report of its name says how.
 
     Parameters
@@ -66,7 +66,7 @@ def listing_of(answer: Part) -> Listing:
     return laid_out
 
 
-def text(answer: Part, *, colour: bool = False, width: int = 80) -> str:
+def text(answer: AnswerPart, *, colour: bool = False, width: int = 80) -> str:
     """Write a list as a table.
 
     Parameters
@@ -102,7 +102,7 @@ def _widths(listing: Listing, width: int) -> list[int]:
     return widths
 
 
-def html(answer: Part) -> str:
+def html(answer: AnswerPart) -> str:
     """Write a list as a sheet to print.
 
     Parameters

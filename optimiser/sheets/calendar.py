@@ -11,7 +11,7 @@ from collections.abc import Iterator
 from datetime import date, datetime, timedelta
 from itertools import groupby
 
-from models.answers.calendar import CalendarFile, Entry
+from models.answers.calendar import CalendarFile, DiaryEntry
 from models.answers.pack import Card
 from models.week import sums
 from models.week.moves import moves
@@ -50,7 +50,7 @@ def diary(week: Week, packed: PackedWeek) -> CalendarFile:
     )
 
 
-def _cook(week: Week, packed: PackedWeek) -> Iterator[Entry]:
+def _cook(week: Week, packed: PackedWeek) -> Iterator[DiaryEntry]:
     for day in sorted({batch.made for batch in week.batches.values()}):
         batches = [batch for batch in week.batches.values() if batch.made == day]
         lines = [_of(week, batch.name, batch.portions) for batch in batches]
@@ -60,24 +60,26 @@ def _cook(week: Week, packed: PackedWeek) -> Iterator[Entry]:
             if move.move == "freeze" and move.day == day
         ]
         title = f"Cook: {', '.join(batch.name for batch in batches)}"
-        yield Entry(kind="cook", begins=day, ends=day + A_DAY, title=title, text="\n".join(lines))
+        yield DiaryEntry(
+            kind="cook", begins=day, ends=day + A_DAY, title=title, text="\n".join(lines)
+        )
 
 
 def _of(week: Week, batch: str, portions: int) -> str:
     return f"{counted(portions, week.batches[batch].portion_word)} of {batch}"
 
 
-def _move(week: Week, packed: PackedWeek) -> Iterator[Entry]:
+def _move(week: Week, packed: PackedWeek) -> Iterator[DiaryEntry]:
     thawed = [move for move in moves(week, packed) if move.move == "thaw"]
     for day, tubs in groupby(thawed, key=lambda move: move.day):
         lines = [_of(week, tub.batch, tub.portions) for tub in tubs]
         begins = datetime.combine(day, week.times.evening)
         title = f"Freezer to fridge: {', '.join(lines)}"
         text = "Thaw in the fridge; eat within 24 hours of thawing (UK FSA)."
-        yield Entry(kind="move", begins=begins, ends=begins + MOVING, title=title, text=text)
+        yield DiaryEntry(kind="move", begins=begins, ends=begins + MOVING, title=title, text=text)
 
 
-def _pack(week: Week, packed: PackedWeek) -> Iterator[Entry]:
+def _pack(week: Week, packed: PackedWeek) -> Iterator[DiaryEntry]:
     by_day: dict[date, list[Card]] = defaultdict(list)
     for card in cards(week, packed).cards:
         by_day[card.date].append(card)
@@ -87,7 +89,7 @@ def _pack(week: Week, packed: PackedWeek) -> Iterator[Entry]:
         lasts = max(SHORTEST, timedelta(minutes=sum(card.minutes for card in mine)))
         title = f"Pack: {', '.join(dict.fromkeys(card.dish for card in mine))}"
         text = "\n".join(line for card in mine for line in _card(card, several=several))
-        yield Entry(kind="pack", begins=begins, ends=begins + lasts, title=title, text=text)
+        yield DiaryEntry(kind="pack", begins=begins, ends=begins + lasts, title=title, text=text)
 
 
 def _card(card: Card, *, several: bool) -> Iterator[str]:
@@ -99,7 +101,7 @@ def _card(card: Card, *, several: bool) -> Iterator[str]:
     yield from card.eat
 
 
-def _use_by(week: Week, packed: PackedWeek) -> Iterator[Entry]:
+def _use_by(week: Week, packed: PackedWeek) -> Iterator[DiaryEntry]:
     """Remind of the last day of what is still in the fridge then, and of packs once opened."""
     due: dict[date, list[str]] = defaultdict(list)
     in_fridge = Counter[tuple[str, date]]()
@@ -119,7 +121,7 @@ def _use_by(week: Week, packed: PackedWeek) -> Iterator[Entry]:
     for day, names in sorted(due.items()):
         title = f"Use by today: {', '.join(dict.fromkeys(names))}"
         text = "The last day it may be eaten. What you doubt, do not eat."
-        yield Entry(kind="use by", begins=day, ends=day + A_DAY, title=title, text=text)
+        yield DiaryEntry(kind="use by", begins=day, ends=day + A_DAY, title=title, text=text)
 
 
 def _eaten_before(packed: PackedWeek, batch: str, day: date) -> int:

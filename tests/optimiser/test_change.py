@@ -21,7 +21,7 @@ from typing import Any
 import pytest
 from rich.cells import cell_len
 
-from models.answers.change import CHANGES, SIDES, ChangeFile, Move
+from models.answers.change import CHANGES, SIDES, ChangeFile, MovedLunch
 from models.answers.plan import LunchLine, PlanFile
 from models.file import yamltext
 from models.file.change import Told
@@ -829,7 +829,9 @@ def test_each_move_has_a_reason_that_another_solver_finds(theme: str) -> None:
                 _reason_holds(case, move, order, best)
 
 
-def _reason_holds(case: Case, move: Move, order: Sequence[str], best: dict[str, Fraction]) -> None:
+def _reason_holds(
+    case: Case, move: MovedLunch, order: Sequence[str], best: dict[str, Fraction]
+) -> None:
     rest = Rest(case.week, case.old, case.kitchen)
     meal = next(
         one for one in rest.meals if (one.lunch.eater, one.lunch.day) == (move.eater, move.date)

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from models.foods.food import Food
 from models.foods.lines.reading import Unread, cups_needed, no_weight
-from models.foods.lines.weighing import Kitchen, Thing, Unweighed, Weighed, weigh
+from models.foods.lines.weighing import Measuring, Thing, Unweighed, Weighed, weigh
 from models.foods.lines.written import Unwritten, read_written
 from models.words.names import split
 
@@ -41,7 +41,7 @@ def weigh_amount(text: str, food: Food, cups: str | None, region: str) -> Weighe
     cups_needed(written, cups, text)
     thing = Thing(food, tuple(split(food.name.partition(",")[0])), "")
     try:
-        weighed = weigh(written.amounts, (), thing, Kitchen(cups, region))
+        weighed = weigh(written.amounts, (), thing, Measuring(cups, region))
     except Unweighed as fault:
         raise no_weight(food, str(fault)) from None
     if weighed.grams <= 0:

@@ -26,7 +26,7 @@ from models.foods.lines.phrases import (
 )
 from models.foods.lines.weighing import (
     GRAMS,
-    Kitchen,
+    Measuring,
     Thing,
     Unweighed,
     Weighed,
@@ -49,7 +49,7 @@ _TRACES = frozenset({"herbs", "spices", "flour", "sauces", "store cupboard", "dr
 
 
 @dataclass(frozen=True, slots=True)
-class Item:
+class LineItem:
     """One food of a line.
 
     Attributes
@@ -109,7 +109,7 @@ class Line:
     """
 
     text: str
-    items: tuple[Item, ...]
+    items: tuple[LineItem, ...]
     comments: tuple[str, ...] = ()
     purpose: str = ""
     optional: bool = False
@@ -199,8 +199,8 @@ class _Reading:
     foods: Foods
 
     @property
-    def kitchen(self) -> Kitchen:
-        return Kitchen(self.cups, self.region)
+    def measuring(self) -> Measuring:
+        return Measuring(self.cups, self.region)
 
     def line(self) -> Line:
         written = self.written
@@ -230,7 +230,7 @@ class _Reading:
 
     # -- foods ------------------------------------------------------------------------
 
-    def _foods(self, written: Written) -> Iterator[Item]:
+    def _foods(self, written: Written) -> Iterator[LineItem]:
         """Give the items of a clause: mostly one, several for "salt and pepper"."""
         if written.each_of:
             names = several(" , ".join((written.name, *written.asides)))
@@ -264,7 +264,7 @@ class _Reading:
             except Unread:
                 raise fault from None
 
-    def _listed(self, written: Written) -> Iterator[Item]:
+    def _listed(self, written: Written) -> Iterator[LineItem]:
         """Read a list without amounts: "salt, pepper and oil" are three foods."""
         names = several(written.name)
         try:
@@ -280,7 +280,7 @@ class _Reading:
                 if is_name(name) and " with " not in aside:
                     yield from self._food(replace(written, name=name, asides=()))
 
-    def _food(self, written: Written) -> Iterator[Item]:
+    def _food(self, written: Written) -> Iterator[LineItem]:
         egg = egg_part(written)
         if egg:
             yield from self._food(replace(written, name=egg, asides=()))
@@ -312,7 +312,7 @@ class _Reading:
                 return clause, food, Named(0)
         return None
 
-    def _part(self, written: Written, part: str) -> Item:
+    def _part(self, written: Written, part: str) -> LineItem:
         """Read the juice or the zest of so many fruits."""
         whole = fruit(written)
         amounts = tuple(
@@ -346,7 +346,7 @@ class _Reading:
 
     def _item(
         self, written: Written, food: Food, meant: Named, phrase: str, *, exact: bool = False
-    ) -> Item:
+    ) -> LineItem:
         plain_phrase = split(CUT.sub("", phrase)) or split(phrase)
         words = tuple(word for word in plain_phrase if word not in NOTHING and word not in STATES)
         prepared = " ".join((phrase, written.name, *written.asides))
@@ -355,7 +355,7 @@ class _Reading:
 
     def _weighed(
         self, written: Written, meant: Named, thing: Thing, phrase: str, part: str
-    ) -> Item:
+    ) -> LineItem:
         remarks = [f"read as {thing.food.name}"] if meant.read_as else []
         if meant.unsaid:
             remarks.append(
@@ -365,7 +365,7 @@ class _Reading:
         if not amounts and not written.spare:
             return self._without_amount(written, thing, phrase, tuple(remarks))
         try:
-            weighed = weigh(_held(amounts, meant, thing), written.spare, thing, self.kitchen)
+            weighed = weigh(_held(amounts, meant, thing), written.spare, thing, self.measuring)
         except Unweighed as fault:
             raise no_weight(thing.food, str(fault)) from None
         gross = weighed.grams
@@ -377,7 +377,7 @@ class _Reading:
             )
         if weighed.grams <= 0:
             raise Unread(f"{self.text!r} is nothing", "Write an amount above nothing.")
-        return Item(
+        return LineItem(
             name=phrase,
             food=thing.food,
             amounts=amounts,
@@ -393,7 +393,7 @@ class _Reading:
 
     def _without_amount(
         self, written: Written, thing: Thing, phrase: str, remarks: tuple[str, ...]
-    ) -> Item:
+    ) -> LineItem:
         food = thing.food
         protein = food.nutrients.get("PROCNT", Decimal(0))
         if protein >= BEARING and food.group not in _TRACES and not written.purpose:
@@ -401,7 +401,7 @@ class _Reading:
                 f"{self.text!r} does not say how much, and {food.name} holds protein",
                 f"Write an amount in front: 100 g {phrase}.",
             )
-        return Item(
+        return LineItem(
             name=phrase,
             food=food,
             amounts=(),

@@ -71,7 +71,7 @@ class Weighed:
 
 
 @dataclass(frozen=True, slots=True)
-class Kitchen:
+class Measuring:
     """What the week says of measures: its cups and spoons, and its region."""
 
     cups: str | None
@@ -116,7 +116,7 @@ class Thing:
 
 
 def weigh(
-    amounts: Iterable[Amount], spare: tuple[Measure, ...], thing: Thing, kitchen: Kitchen
+    amounts: Iterable[Amount], spare: tuple[Measure, ...], thing: Thing, measuring: Measuring
 ) -> Weighed:
     """Weigh all amounts of a line together.
 
@@ -129,7 +129,7 @@ def weigh(
     total = _total(all_)
     if total is not None:
         return total
-    parts = [_amount(amount, spare if len(all_) == 1 else (), thing, kitchen) for amount in all_]
+    parts = [_amount(amount, spare if len(all_) == 1 else (), thing, measuring) for amount in all_]
     return Weighed(
         sum((part.grams for part in parts), Decimal(0)),
         " + ".join(part.how for part in parts if part.how),
@@ -148,7 +148,9 @@ def _total(amounts: tuple[Amount, ...]) -> Weighed | None:
     return Weighed(masses[0], "", written=True) if masses and others else None
 
 
-def _amount(amount: Amount, spare: tuple[Measure, ...], thing: Thing, kitchen: Kitchen) -> Weighed:
+def _amount(
+    amount: Amount, spare: tuple[Measure, ...], thing: Thing, measuring: Measuring
+) -> Weighed:
     count = amount.count.middle if amount.count is not None else Decimal(1)
     remarks = _ranges(amount, spare)
     written = _mass(amount, spare, count)
@@ -156,12 +158,12 @@ def _amount(amount: Amount, spare: tuple[Measure, ...], thing: Thing, kitchen: K
         grams, doubt = written
         tins = amount.holder in ("tin", "jar")
         return Weighed(grams, "", (*remarks, *doubt), written=True, tins=tins)
-    volume = _volume((*amount.measures, *spare), kitchen)
+    volume = _volume((*amount.measures, *spare), measuring)
     if volume is not None:
         millilitres = volume * (count if amount.each else 1)
         grams, how = poured(millilitres, thing, (*amount.measures, *spare)[0].unit)
         return Weighed(grams, how, remarks, tins=amount.holder == "tin")
-    return _pieces(amount, spare, count, thing, kitchen, remarks)
+    return _pieces(amount, spare, count, thing, measuring, remarks)
 
 
 def _pieces(
@@ -169,24 +171,24 @@ def _pieces(
     spare: tuple[Measure, ...],
     count: Decimal,
     thing: Thing,
-    kitchen: Kitchen,
+    measuring: Measuring,
     remarks: tuple[str, ...],
 ) -> Weighed:
     """Weigh what is neither a mass nor a volume: juice of one, centimetres, tins, pieces."""
     if amount.part:
-        return _part(amount, count, thing, kitchen, remarks)
+        return _part(amount, count, thing, measuring, remarks)
     long = next(
         (measure for measure in (*amount.measures, *spare) if measure.unit in LENGTHS), None
     )
-    by_length = _best(PIECES, thing, "cm", "", kitchen.region) is not None
+    by_length = _best(PIECES, thing, "cm", "", measuring.region) is not None
     if long is not None and (by_length or amount.count is None):
-        return _length(long, count if amount.each else Decimal(1), thing, kitchen, remarks)
+        return _length(long, count if amount.each else Decimal(1), thing, measuring, remarks)
     if amount.holder == "tin":
-        return _tin(amount.size, count, thing, kitchen, remarks)
+        return _tin(amount.size, count, thing, measuring, remarks)
     sticks = next((measure for measure in amount.measures if measure.unit == "stick"), None)
     if sticks is not None and amount.count is None:
         amount, count = Amount(holder="stick"), sticks.count.middle
-    return _counted(amount, count, thing, kitchen, remarks)
+    return _counted(amount, count, thing, measuring, remarks)
 
 
 def _ranges(amount: Amount, spare: tuple[Measure, ...]) -> tuple[str, ...]:
@@ -247,12 +249,12 @@ def _doubts(masses: list[Decimal]) -> tuple[str, ...]:
 # -- volumes -------------------------------------------------------------------------
 
 
-def _volume(measures: Iterable[Measure], kitchen: Kitchen) -> Decimal | None:
+def _volume(measures: Iterable[Measure], measuring: Measuring) -> Decimal | None:
     for measure in measures:
-        size = kitchen.millilitres(measure.unit)
+        size = measuring.millilitres(measure.unit)
         if size is not None:
             heaped = _HEAPED if measure.full.startswith("heap") else 1
-            more = _volume([measure.more], kitchen) if measure.more is not None else None
+            more = _volume([measure.more], measuring) if measure.more is not None else None
             return measure.count.middle * size * heaped + (more or 0)
     return None
 
@@ -310,12 +312,12 @@ def _kinds() -> Mapping[str, Mapping[str, str]]:
 
 
 def _part(
-    amount: Amount, count: Decimal, thing: Thing, kitchen: Kitchen, remarks: tuple[str, ...]
+    amount: Amount, count: Decimal, thing: Thing, measuring: Measuring, remarks: tuple[str, ...]
 ) -> Weighed:
     """Weigh the juice or the zest of so many fruits."""
     total, hows = Decimal(0), []
     for part in amount.part.replace("rind", "zest").replace("peel", "zest").split(" and "):
-        row = _best(PIECES, thing, part, "", kitchen.region)
+        row = _best(PIECES, thing, part, "", measuring.region)
         if row is None:
             raise Unweighed(f"{part} of one")
         total += count * Decimal(row["grams"]) * _SIZES.get(amount.size, Decimal(1))
@@ -324,9 +326,9 @@ def _part(
 
 
 def _length(
-    measure: Measure, count: Decimal, thing: Thing, kitchen: Kitchen, remarks: tuple[str, ...]
+    measure: Measure, count: Decimal, thing: Thing, measuring: Measuring, remarks: tuple[str, ...]
 ) -> Weighed:
-    row = _best(PIECES, thing, "cm", "", kitchen.region)
+    row = _best(PIECES, thing, "cm", "", measuring.region)
     if row is None:
         raise Unweighed("centimetre")
     length = measure.count.middle * LENGTHS[measure.unit] * count
@@ -335,14 +337,14 @@ def _length(
 
 
 def _tin(
-    size: str, count: Decimal, thing: Thing, kitchen: Kitchen, remarks: tuple[str, ...]
+    size: str, count: Decimal, thing: Thing, measuring: Measuring, remarks: tuple[str, ...]
 ) -> Weighed:
     own = thing.food.measures.get(f"tin:{size}") if size else None
     if own is not None:
         return Weighed(count * own, f"1 {size} tin = {plain(own, 2)} g", remarks, tins=True)
     if size in ("small", "extra-small"):
         raise Unweighed(f"{size} tin")
-    row = tin(thing, kitchen.region)
+    row = tin(thing, measuring.region)
     if row is None and thing.food.state != "tinned":
         raise Unweighed("tin")
     whole = Decimal(row["whole"]) if row is not None else Decimal(400)
@@ -351,21 +353,21 @@ def _tin(
 
 
 def _counted(
-    amount: Amount, count: Decimal, thing: Thing, kitchen: Kitchen, remarks: tuple[str, ...]
+    amount: Amount, count: Decimal, thing: Thing, measuring: Measuring, remarks: tuple[str, ...]
 ) -> Weighed:
     # "1 piece" of a food is one of it: what a pack of one weighs is what one in a line weighs.
-    cut = _best(PIECES, thing, "piece", amount.size, kitchen.region) is not None
+    cut = _best(PIECES, thing, "piece", amount.size, measuring.region) is not None
     holder = "" if amount.holder == "piece" and not cut else amount.holder
-    grams, how = _one(holder, amount.size, thing, kitchen)
+    grams, how = _one(holder, amount.size, thing, measuring)
     return Weighed(count * grams, how, remarks)
 
 
-def _one(holder: str, size: str, thing: Thing, kitchen: Kitchen) -> tuple[Decimal, str]:
+def _one(holder: str, size: str, thing: Thing, measuring: Measuring) -> tuple[Decimal, str]:
     """Weigh one: by our own table of the region, else by a measure of the food."""
     what = " ".join(part for part in (size, holder) if part) or "piece"
-    row = _best(PIECES, thing, holder, size, kitchen.region)
+    row = _best(PIECES, thing, holder, size, measuring.region)
     ours = row is not None and (
-        kitchen.region != "us"
+        measuring.region != "us"
         or bool(row["region"])
         or not frozenset(split(row["name"])) <= frozenset(split(thing.food.name))
     )
@@ -376,7 +378,7 @@ def _one(holder: str, size: str, thing: Thing, kitchen: Kitchen) -> tuple[Decima
         grams = thing.food.measures[own]
         return grams, f"1 {own.replace(':', ', ')} = {plain(grams, 2)} g"
     if row is None and holder in _ALIKE:
-        return _one(_ALIKE[holder], size, thing, kitchen)
+        return _one(_ALIKE[holder], size, thing, measuring)
     if row is not None:
         factor = Decimal(1) if row["size"] == size else _SIZES.get(size, Decimal(1))
         grams = Decimal(row["grams"]) * factor

@@ -34,10 +34,10 @@ from pathlib import Path
 
 from models.foods.families import Families, derived, written
 from models.foods.figures import AMINO_ACIDS, COLUMNS, NUTRIENT_TAGS, TRACE, WATER
+from models.foods.store import Cells
 from models.words.families import ALLERGEN_OF
 from models.words.names import plain_name, split
 
-Row = Mapping[str, str]
 HERE = Path(__file__).parent
 
 SR28 = "USDA SR28"
@@ -151,7 +151,7 @@ def _write(table: sqlite3.Connection, at: int, food: Mapping[str, object]) -> No
     table.execute(f"INSERT INTO foods (id, {columns}) VALUES ({marks})", (at, *food.values()))  # noqa: S608
 
 
-def _write_names(table: sqlite3.Connection, at: int, row: Row) -> None:
+def _write_names(table: sqlite3.Connection, at: int, row: Cells) -> None:
     """Write the names of a food: "uk:~bacon" is what bacon usually means in Britain."""
     for alias in (row["key"], *filter(None, row["aliases"].split(";"))):
         region, _, name = alias.rpartition(":")
@@ -187,7 +187,7 @@ def _write_bare_name(table: sqlite3.Connection, at: int, key: str) -> None:
 
 
 def _first(
-    row: Row, american: Mapping[str, Row], british: Mapping[str, Row], names: list[str]
+    row: Cells, american: Mapping[str, Cells], british: Mapping[str, Cells], names: list[str]
 ) -> dict[str, object]:
     """Give a food of everyday.csv with the figures of its release."""
     number, like = row["number"], american.get(row["like"])
@@ -223,7 +223,7 @@ def _first(
 
 
 def _second(
-    american: Mapping[str, Row], british: Mapping[str, Row], taken: Iterable[str]
+    american: Mapping[str, Cells], british: Mapping[str, Cells], taken: Iterable[str]
 ) -> Iterable[dict[str, object]]:
     """Give every other food of the releases; those that name a brand are left out."""
     known = set(taken)
@@ -288,7 +288,7 @@ def _other(given: dict[str, object], name: str, also: str, kind: str) -> dict[st
     }
 
 
-def _american(row: Row) -> dict[str, object]:
+def _american(row: Cells) -> dict[str, object]:
     figures = {tag: row[column] for tag, column in _SR28_COLUMNS.items()}
     if not figures["ALC"] and not _MAY_BE_ALCOHOLIC.search(f"{row['group']} {row['description']}"):
         figures["ALC"] = "0"
@@ -303,7 +303,7 @@ def _american(row: Row) -> dict[str, object]:
     }
 
 
-def _british(row: Row, like: Row | None) -> dict[str, object]:
+def _british(row: Cells, like: Cells | None) -> dict[str, object]:
     figures = {tag: _trace(row[column]) for tag, column in _COFID_COLUMNS.items()}
     figures |= _carbohydrate(row)
     measures: Mapping[str, str] = {}
@@ -325,7 +325,7 @@ def _trace(cell: str) -> str:
     return TRACE if cell == "trace" else cell
 
 
-def _carbohydrate(row: Row) -> dict[str, str]:
+def _carbohydrate(row: Cells) -> dict[str, str]:
     """Turn carbohydrate as monosaccharides into what it weighs."""
     total, sugar = row["carbohydrate_mono_g"], row["sugar_mono_g"]
     if not _is_number(total) or not _is_number(sugar):
@@ -336,7 +336,7 @@ def _carbohydrate(row: Row) -> dict[str, str]:
     return {"CHOAVL": _said(starch + sugars), "SUGAR": _said(sugars)}
 
 
-def _amino_acids(like: Row, protein: str) -> dict[str, str]:
+def _amino_acids(like: Cells, protein: str) -> dict[str, str]:
     """Give the amino acids of the same food in SR28, scaled to the protein there is here."""
     if not _is_number(protein) or not Decimal(like["protein_g"]):
         return {}

@@ -13,11 +13,11 @@ from pkgutil import iter_modules
 from typing import TYPE_CHECKING, cast
 
 if TYPE_CHECKING:
-    from models.answers.plan import Part
+    from models.answers.plan import AnswerPart
     from models.week.packed import PackedWeek
     from models.week.week import Week
 
-    Maker = Callable[[Week, PackedWeek], Part]
+    Maker = Callable[[Week, PackedWeek], AnswerPart]
 
 
 def names() -> tuple[str, ...]:
