@@ -61,8 +61,20 @@ def day_of_week(word: str) -> str | None:
 
 
 def write_day(word: str) -> str:
-    """Say what to write where a word is no day: the nearest, or all.
+    """Write what to type where a word is no day: the nearest day, or all of them.
 
+    Parameters
+    ----------
+    word
+        What stands where a day is expected.
+
+    Returns
+    -------
+    str
+        A sentence for the end of a message.
+
+    Examples
+    --------
     >>> write_day("teusday"), write_day("soon")
     ("Did you mean 'tuesday'?", 'Write one of mon, tue, wed, thu, fri, sat, sun.')
     """

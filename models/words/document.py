@@ -23,7 +23,19 @@ DEEPEST = 20
 
 
 class WrittenNumber(Decimal):
-    """A number that remembers how it was written, should it turn out to be a name."""
+    """A number that remembers how it was written, should it turn out to be a name.
+
+    Parameters
+    ----------
+    text
+        Its digits, as they stand in the file.
+
+    Examples
+    --------
+    >>> number = WrittenNumber("1.10")
+    >>> number == Decimal("1.1"), number.text
+    (True, '1.10')
+    """
 
     text: str
 
@@ -65,6 +77,18 @@ class Document:
     def where(self, path: tuple[object, ...]) -> Where:
         """Find the innermost known place on the way to a path of keys.
 
+        Parameters
+        ----------
+        path
+            Keys, and numbers of entries from 0, outermost first; the last may be missing there.
+
+        Returns
+        -------
+        Where
+            With line and column where the text was read from a file.
+
+        Examples
+        --------
         >>> Document("w", {"eaters": {"Ann": {}}}, {("eaters",): 3}).where(("eaters", "Bob"))
         Where(source='w', line=3, path=('eaters',))
         """
@@ -86,10 +110,17 @@ class Document:
         return Where(self.name, self.lines[stands], known, self.columns.get(stands))
 
     def as_json(self) -> dict[str, Any]:
-        """Give the data as JSON can hold it.
+        """Turn the data into what JSON can hold.
 
         Digits that a number would lose, as in a box named 1.10, travel as text.
 
+        Raises
+        ------
+        TypeError
+            When the data are no mapping.
+
+        Examples
+        --------
         >>> Document("w", {"most": Decimal(3), "box": WrittenNumber("1.10")}).as_json()
         {'most': 3, 'box': '1.10'}
         """
@@ -99,7 +130,15 @@ class Document:
         return data
 
     def as_yaml(self) -> str:
-        """Give the text it was made of; plain data as JSON, which is YAML too."""
+        """Give the text it was made of; plain data as JSON, which is YAML too.
+
+        Examples
+        --------
+        >>> print(Document("w", {"most": Decimal(3)}).as_yaml())
+        {
+         "most": 3
+        }
+        """
         return self.text or json.dumps(self.as_json(), ensure_ascii=False, indent=1)
 
 
@@ -121,15 +160,22 @@ def document_of(data: Mapping[Any, Any], name: str = "the week") -> Document:
     Parameters
     ----------
     data
-        Mappings, lists, text, numbers, dates, truth values and None.
+        Mappings, lists, text, numbers, dates, truth values and None, at most `DEEPEST` levels deep.
     name
         What to call it in messages, which name the path of keys.
+
+    Returns
+    -------
+    Document
+        Without lines, for there are none.
 
     Raises
     ------
     InputError
         When it holds anything else, or is nested too deeply.
 
+    Examples
+    --------
     >>> document_of({"starts": date(2026, 11, 30), "price": 1.2}).data
     {'starts': '2026-11-30', 'price': Decimal('1.2')}
     """

@@ -49,10 +49,25 @@ def _step(step: str | int) -> str:
 class InputError(Exception):
     """Something in a user's input that has to be mended by the user.
 
+    Parameters
+    ----------
+    where
+        The place; text where there is no line, as for an option of the command.
+    what
+        What is wrong there, in words that go on from the place.
+    mend
+        What to do about it, a whole sentence.
+
     Attributes
     ----------
     also
         What else was found to be wrong in the same look.
+
+    Examples
+    --------
+    >>> print(InputError(Where("week.yaml", 3, ("week",)), "it has no day", "Name one."))
+    week.yaml, line 3 (week): it has no day
+    Name one.
     """
 
     def __init__(self, where: Where | str, what: str, mend: str) -> None:

@@ -251,6 +251,17 @@ def widened(names: Iterable[str]) -> frozenset[str]:
 
 
 def known_words() -> tuple[str, ...]:
-    """List every word that means a family or an allergen."""
+    """List every word that means a family or an allergen.
+
+    Returns
+    -------
+    tuple of str
+        Families first, then what else they are called, then the words for allergens.
+
+    Examples
+    --------
+    >>> "pork" in known_words(), "pigs" in known_words(), "sunshine" in known_words()
+    (True, True, False)
+    """
     also = (word for words in _ALSO.values() for word in words.split(", "))
     return (*WITHIN, *also, *ALLERGEN_WORDS)

@@ -71,7 +71,13 @@ class Standard:
 
     @property
     def source(self) -> str:
-        """Who says what of whom."""
+        """Who says what of whom.
+
+        Examples
+        --------
+        >>> STANDARDS["who-2007"].source
+        'WHO/FAO/UNU 2007, TRS 935: 0.83 g per kg and day for healthy adults'
+        """
         return f"{self.publisher}: {self.figure} for {self.whom}"
 
 

@@ -15,7 +15,17 @@ from decimal import Decimal
 
 @dataclass(frozen=True, slots=True)
 class Nutrient:
-    """One food component: its INFOODS tagname, its plain name, its unit."""
+    """One food component.
+
+    Attributes
+    ----------
+    tagname
+        Its INFOODS tagname, as "PROCNT".
+    name
+        What a cook calls it, as "protein".
+    unit
+        The unit its amounts are kept in: gram, milligram, microgram or kilocalorie.
+    """
 
     tagname: str
     name: str
@@ -23,7 +33,13 @@ class Nutrient:
 
     @property
     def symbol(self) -> str:
-        """The unit as printed."""
+        """The unit as printed.
+
+        Examples
+        --------
+        >>> NUTRIENTS["ENERC"].symbol, NUTRIENTS["NA"].symbol
+        ('kcal', 'mg')
+        """
         return {"gram": "g", "milligram": "mg", "microgram": "µg", "kilocalorie": "kcal"}[self.unit]
 
 
