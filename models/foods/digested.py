@@ -62,12 +62,28 @@ def _table() -> tuple[_PublishedShare, ...]:
 
 
 def least() -> Digested:
-    """Give what counts where nobody knows the food."""
+    """Give what counts where nobody knows the food.
+
+    Examples
+    --------
+    >>> least().share
+    Decimal('0.78')
+    """
     return _table()[-1].digested
 
 
 def digested(food: Food) -> Digested:
-    """Give the share of its protein that is digested, and who says so.
+    """Look up the share of its protein that is digested, and who says so.
+
+    Parameters
+    ----------
+    food
+        A food of any table; one that the source has not counts as the lowest of its kind.
+
+    Returns
+    -------
+    Digested
+        A share from 0 to 1.
 
     Examples
     --------

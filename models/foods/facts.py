@@ -188,8 +188,21 @@ class Facts:
 
     Attributes
     ----------
+    foods
+        The foods of the program and of the user.
+    cups
+        Which cup and spoons are meant, of `models.foods.measures.CUPS`; None when nobody said.
+    guidance
+        Whose fridge lives hold: "us", "uk" or "strictest".
     prices
-        Food to the price of a gram of it, as it goes in.
+        Food to the price of a gram of it, as it goes in, in the week's currency.
+
+    Examples
+    --------
+    >>> from models.foods.food import builtin
+    >>> facts = Facts(builtin("uk"), "metric", "uk", {"leek, raw": Decimal("0.004")})
+    >>> facts.recipe([RecipeLine("250 g leek")]).cost
+    Decimal('1.000')
     """
 
     foods: Foods
@@ -202,10 +215,28 @@ class Facts:
     def recipe(self, lines: Sequence[RecipeLine]) -> Recipe:
         """Read and price a recipe.
 
+        Parameters
+        ----------
+        lines
+            As they are written.
+
+        Returns
+        -------
+        Recipe
+            A line of it may become several ingredients: "salt and pepper".
+
         Raises
         ------
         Unclear
             With the line of the recipe it is about.
+
+        Examples
+        --------
+        >>> from models.foods.food import builtin
+        >>> facts = Facts(builtin("uk"), "metric", "uk", {})
+        >>> recipe = facts.recipe([RecipeLine("salt and pepper")])
+        >>> [part.food.name for part in recipe.ingredients]
+        ['table salt', 'black pepper, ground']
         """
         parts: list[Ingredient] = []
         for at, line in enumerate(lines):
@@ -231,7 +262,18 @@ class Facts:
         )
 
     def price(self, line: Ingredient) -> Decimal | None:
-        """Price one line; None when nobody said what it costs."""
+        """Price one line.
+
+        Parameters
+        ----------
+        line
+            A line of a recipe, read.
+
+        Returns
+        -------
+        Decimal or None
+            In the week's currency; None when nobody said what it costs.
+        """
         if line.food.shop == FREE or not line.grams:
             return Decimal(0)
         per_gram = self.prices.get(line.food.name)
@@ -240,9 +282,32 @@ class Facts:
     def nutrition(
         self, recipe: Recipe, share: Decimal, stated: Mapping[str, Quantity]
     ) -> tuple[Mapping[str, Quantity], frozenset[str]]:
-        """Give the nutrients of a share of a recipe, and of which they are an "at least".
+        """Work out the nutrients of a share of a recipe, and of which they are an "at least".
 
         What the user stated goes before what ingredients come to.
+
+        Parameters
+        ----------
+        recipe
+            The whole of it.
+        share
+            How much of the whole: 0.25 for a portion of four.
+        stated
+            Tagname to what a share holds by the user's own words.
+
+        Returns
+        -------
+        tuple of mapping and frozenset
+            Tagname to amount, of what is known at all; and the tagnames of sums that lack a part.
+
+        Examples
+        --------
+        >>> from models.foods.food import builtin
+        >>> facts = Facts(builtin("uk"), "metric", "uk", {})
+        >>> recipe = facts.recipe([RecipeLine("400 g dry red lentils")])
+        >>> amounts, partial = facts.nutrition(recipe, Decimal(1) / 4, {})
+        >>> round(magnitude(amounts["PROCNT"], GRAM), 1), sorted(partial)
+        (Decimal('23.9'), [])
         """
         amounts: dict[str, Quantity] = {}
         partial: set[str] = set()
@@ -259,14 +324,39 @@ class Facts:
 
     @staticmethod
     def stated(nutrition: Mapping[str, Quantity]) -> Mapping[str, Quantity]:
-        """Add what stated amino acids suffice for, digested as the least digestible food is."""
+        """Work out what stated amino acids suffice for, beside what is stated.
+
+        A food that nobody named is taken to be digested as the least digestible one is.
+
+        Parameters
+        ----------
+        nutrition
+            Tagname to amount, as stated.
+
+        Returns
+        -------
+        mapping
+            The same, with the shares of `models.words.protein.SHARES` that are known, in g.
+
+        Examples
+        --------
+        >>> known = Facts.stated({"PROCNT": quantity(10, GRAM)})
+        >>> [tag for tag in known if tag != "PROCNT"]
+        ['usable:PROCNT']
+        """
         amounts = {tag: magnitude(nutrition[tag], GRAM) for tag in AMOUNTS if tag in nutrition}
         shares = {tag: share.of(amounts, least().share) for tag, share in SHARES.items()}
         known = {tag: quantity(grams, GRAM) for tag, grams in shares.items() if grams is not None}
         return {**nutrition, **known}
 
     def hundred(self, food: Food) -> Recipe:
-        """Give 100 g of a food of the table as a recipe."""
+        """Make a recipe of 100 g of a food of the table.
+
+        Parameters
+        ----------
+        food
+            A food of any table.
+        """
         return self._priced([hundred(food)])
 
     # -- allergens ----------------------------------------------------------------
@@ -279,12 +369,34 @@ class Facts:
         free_of: Iterable[str] = (),
         suits: Iterable[str] = (),
     ) -> Contents:
-        """Say what is in a food, from its recipe and from what the user states.
+        """Gather what is in a food, from its recipe and from what the user states.
+
+        Parameters
+        ----------
+        recipe
+            What it is made of; None where that was not said.
+        allergens
+            Groups of Regulation (EU) No 1169/2011 in all of it by its label; None where nobody
+            read one.
+        foods
+            What is in it by the user's own words.
+        free_of, suits
+            Families it is free of and ways of eating it suits, by its label.
 
         Raises
         ------
         Unclear
             When the user leaves out an allergen that an ingredient holds for certain.
+        Contradicted
+            When its label leaves out what a part of it is.
+
+        Examples
+        --------
+        >>> from models.foods.food import builtin
+        >>> facts = Facts(builtin("uk"), "metric", "uk", {})
+        >>> contents = facts.contents(facts.recipe([RecipeLine("200 g cottage cheese")]), None, ())
+        >>> sorted(contents.known)
+        ['milk']
         """
         named = frozenset(word.casefold() for word in foods)
         stated = tuple(stated_part(word) for word in sorted(named))
@@ -326,10 +438,20 @@ class Facts:
     def kept(name: str) -> Storage:
         """Find a storage class by one of its names.
 
+        Parameters
+        ----------
+        name
+            As the file has it.
+
         Raises
         ------
         Unclear
-            When there is none.
+            When there is none, with the nearest.
+
+        Examples
+        --------
+        >>> Facts.kept("leftovers, plant").home
+        True
         """
         class_name = class_names().get(plain_name(name))
         if class_name is None:
@@ -343,10 +465,31 @@ class Facts:
     ) -> tuple[str, ...]:
         """Name the storage classes of a batch: named, or proposed from its ingredients.
 
+        Parameters
+        ----------
+        keeps_as
+            The class that the file names; None where it names none.
+        recipe
+            What the batch is made of; None where that was not said.
+        uncooked
+            True where its steps are told and none of them cooks.
+
+        Returns
+        -------
+        tuple of str
+            At least one; the shortest life of them holds.
+
         Raises
         ------
         Unclear
             When the one named is of what is bought, not of what is made at home.
+
+        Examples
+        --------
+        >>> from models.foods.food import builtin
+        >>> facts = Facts(builtin("uk"), "metric", "uk", {})
+        >>> facts.classes(None, facts.recipe([RecipeLine("300 g brown rice")]))
+        ('cooked rice',)
         """
         inside = () if recipe is None else proposed(recipe.foods, uncooked=uncooked)
         if keeps_as is None:
@@ -366,7 +509,18 @@ class Facts:
         return (named.name, *(name for name in inside if name != named.name and holds(name)))
 
     def published(self, classes: Sequence[str]) -> Keeping | None:
-        """Give the shortest life that the guidance publishes for any of the classes."""
+        """Find the shortest life that the guidance publishes for any of the classes.
+
+        Parameters
+        ----------
+        classes
+            Names of storage classes.
+
+        Returns
+        -------
+        Keeping or None
+            Never longer than what is made at home keeps; None where nothing is published.
+        """
         lives = [storage()[name].fridge(self.guidance, cooked=True) for name in classes]
         shortest = strictest(life for life in lives if life is not None)
         return None if shortest is None else at_home(shortest)
@@ -380,18 +534,38 @@ class Facts:
         own_risk: bool,
         inside: tuple[str, ...] = (),
     ) -> FridgeLife:
-        """Give the life of a batch in the fridge.
+        """Work out the life of a batch in the fridge.
 
         Parameters
         ----------
+        classes
+            Storage classes it falls under.
+        stated
+            Lower and upper days by the user's own words; None where nobody said.
+        source
+            Who says so, where days are stated.
+        own_risk
+            True where the user takes the risk of days longer than published.
         inside
             Classes that its ingredients fall under, where `classes` were named otherwise.
+
+        Returns
+        -------
+        FridgeLife
+            Days counted from the day it is made.
 
         Raises
         ------
         Unclear
             When none is published and none stated, or it is longer than published, by its days
             or by the class named, and the user has not taken the risk.
+
+        Examples
+        --------
+        >>> from models.foods.food import builtin
+        >>> facts = Facts(builtin("uk"), "metric", "uk", {})
+        >>> facts.life(("cooked rice",), None, "", own_risk=False).high
+        1
         """
         kept = self.published(classes)
         classes = self._deciding(classes, kept)
@@ -450,13 +624,35 @@ class Facts:
     def opened(
         self, pack: Pack, stated: int | str | None, *, own_risk: bool
     ) -> tuple[int | None, str, str]:
-        """Give days a pack keeps once opened (None: it outlasts the week), who says so, the risk.
+        """Work out how many days a pack keeps once opened.
+
+        Parameters
+        ----------
+        pack
+            What decides it.
+        stated
+            Days by the user's own words, or "keeps"; None where nobody said.
+        own_risk
+            True where the user takes the risk of days longer than published.
+
+        Returns
+        -------
+        tuple
+            Days, None where it outlasts the week; who says so, empty where the user does; what the
+            guidance publishes where the days are longer than that, else empty.
 
         Raises
         ------
         Unclear
             When nothing is published for what spoils, or it is longer than published, by its
             days or by the class named, and the user has not taken the risk.
+
+        Examples
+        --------
+        >>> from models.foods.food import builtin
+        >>> facts = Facts(builtin("uk"), "metric", "uk", {})
+        >>> facts.opened(Pack(()), 3, own_risk=False)
+        (3, '', '')
         """
         if stated is None:
             return self._opened_by_class(pack, own_risk=own_risk)
@@ -523,10 +719,24 @@ class Facts:
     def weigh(self, text: str, food: Food) -> Decimal:
         """Weigh an amount of a food as it is bought, in g.
 
+        Parameters
+        ----------
+        text
+            "300 g", "2 pieces".
+        food
+            The food.
+
         Raises
         ------
         Unclear
             When it cannot be made grams.
+
+        Examples
+        --------
+        >>> from models.foods.food import builtin
+        >>> facts = Facts(builtin("uk"), "metric", "uk", {})
+        >>> facts.weigh("1.5 kg", facts.foods.find("leek"))
+        Decimal('1500.0')
         """
         try:
             weighed = weigh_amount(text, food, self.cups, self.foods.region)
@@ -538,7 +748,18 @@ class Facts:
         return weighed.grams
 
     def rest_keeps(self, food: Food) -> int | None:
-        """Give the days the rest of an opened pack keeps; None: past the week, or not known."""
+        """Work out how many days the rest of an opened pack keeps.
+
+        Parameters
+        ----------
+        food
+            What is in the pack.
+
+        Returns
+        -------
+        int or None
+            None: past the week, or not known.
+        """
         own = [storage()[food.storage]] if food.storage in storage() else []
         rest = self._shortest(Pack(own), own, bound=True)
         return None if rest is None else _within_a_week(rest.life.high)
@@ -572,7 +793,20 @@ def _within_a_week(days: int | None) -> int | None:
 
 
 def no_figure(name: str, *, bought: bool = False) -> Unclear:
-    """Make the fault of a food of which nobody published how long it keeps once opened."""
+    """Make the fault of a food of which nobody published how long it keeps once opened.
+
+    Parameters
+    ----------
+    name
+        Of the food or of its storage class.
+    bought
+        True where days are published that count from the day it is bought.
+
+    Examples
+    --------
+    >>> no_figure("cottage cheese").what
+    'nothing is published on how long cottage cheese keeps once opened'
+    """
     only = "; what there is counts from the day it is bought" if bought else ""
     return Unclear(
         f"nothing is published on how long {name} keeps once opened{only}",
@@ -607,10 +841,12 @@ def _labelled(line: Ingredient, allergens: frozenset[str] | None) -> Ingredient:
 def food_packs(
     food: Food, packs: Sequence[tuple[str, Decimal]], cups: str | None, region: str
 ) -> tuple[FoodPack, ...]:
-    """Give the packs a food is sold in.
+    """Work out what the packs hold that a food is sold in.
 
     Parameters
     ----------
+    food
+        The food.
     packs
         What each holds, as written, and its price.
     cups
@@ -618,10 +854,22 @@ def food_packs(
     region
         uk or us.
 
+    Returns
+    -------
+    tuple of FoodPack
+        In the order of `packs`.
+
     Raises
     ------
     Unclear
         When a pack cannot be made grams, with its place in the list.
+
+    Examples
+    --------
+    >>> from models.foods.food import find
+    >>> packs = food_packs(find("leek"), [("500 g", Decimal(2))], None, "uk")
+    >>> packs[0].bought, packs[0].edible < packs[0].bought
+    (Decimal('500'), True)
     """
     known: list[FoodPack] = []
     for at, (content, price) in enumerate(packs):
@@ -641,7 +889,7 @@ def food_packs(
 
 
 def mass_of_one(food: Food, unit: str, cups: str | None, region: str) -> Decimal:
-    """Give the mass in g of 1 mL ("mL") or of one piece (empty) of a food.
+    """Look up the mass in g of 1 mL ("mL") or of one piece (empty) of a food.
 
     Parameters
     ----------
@@ -651,11 +899,19 @@ def mass_of_one(food: Food, unit: str, cups: str | None, region: str) -> Decimal
         "mL", or empty for a piece.
     cups
         Whose cups hold, where a cup tells how heavy it is; None: those of the table.
+    region
+        uk or us: which eggs and tins are meant.
 
     Raises
     ------
     Unclear
         When the table does not know.
+
+    Examples
+    --------
+    >>> from models.foods.food import find
+    >>> mass_of_one(find("egg, whole, fresh"), "", None, "us")
+    Decimal('50')
     """
     try:
         return weigh_amount(f"1 {unit}".strip(), food, cups, region).grams

@@ -106,12 +106,31 @@ class Food:
 
     @property
     def citation(self) -> str:
-        """Its source and its number there, as printed."""
+        """Its source and its number there, as printed.
+
+        Examples
+        --------
+        >>> find("dried brown lentils").citation
+        'USDA SR28 16069'
+        """
         return f"{self.source} {self.source_id}".strip()
 
 
 class UnknownFood(LookupError):  # noqa: N818 - a finding, not a fault of the program
-    """A name that means no food, or several."""
+    """A name that means no food, or several.
+
+    Parameters
+    ----------
+    name
+        As it was typed.
+    near
+        Foods worth suggesting; empty where nothing is like it.
+
+    Examples
+    --------
+    >>> UnknownFood("lek", ("leek",)).mend
+    'Write one of: leek.'
+    """
 
     def __init__(self, name: str, near: tuple[str, ...]) -> None:
         self.name = name
@@ -140,6 +159,11 @@ class Foods:
         Foods of the user's own; each hides the program's foods that have one of its names.
     region
         uk or us, for names that mean something else there; empty where nobody said.
+
+    Examples
+    --------
+    >>> Foods().find("leeks").name
+    'leek, raw'
     """
 
     def __init__(self, own: Iterable[Food] = (), region: str = "") -> None:
@@ -172,7 +196,26 @@ class Foods:
         return {name: tuple(foods) for name, foods in by_name.items()} | dict(self._own_names)
 
     def exact(self, name: str) -> Food | None:
-        """Find the one food of exactly this name, whatever order its parts stand in."""
+        """Find the one food of exactly this name, whatever order its parts stand in.
+
+        Parameters
+        ----------
+        name
+            As people type it.
+
+        Returns
+        -------
+        Food or None
+            None where it means none, or may mean several.
+
+        Examples
+        --------
+        >>> foods = builtin()
+        >>> foods.exact("lentils, red, dried") is foods.exact("dried red lentils")
+        True
+        >>> foods.exact("lek") is None
+        True
+        """
         own = self._own_names.get(plain_name(name), ())
         if own:
             same = (
@@ -186,7 +229,18 @@ class Foods:
         return numbered(meant.food) if meant is not None and meant.mark != "?" else None
 
     def whole(self, name: str) -> Food | None:
-        """Find the food whose own name of several parts this is; one's own by any name."""
+        """Find the food whose own name of several parts this is; one's own by any name.
+
+        Parameters
+        ----------
+        name
+            As people type it.
+
+        Returns
+        -------
+        Food or None
+            None where no food is named so, commas, "or", hyphens and all.
+        """
         if plain_name(name) in self._own_names:
             return self.exact(name)
         number = store.called(name.casefold()) if _JOINS.search(name) else None
@@ -197,10 +251,28 @@ class Foods:
     ) -> tuple[Food, naming.Named]:
         """Find the food that the words of a line mean, one's own first.
 
+        Parameters
+        ----------
+        phrase
+            The words for the food, without the amount.
+        hints
+            What the rest of the line tells of its state.
+
+        Returns
+        -------
+        tuple of Food and Named
+            The food, and how its name was taken.
+
         Raises
         ------
         Unnamed
             When they mean none, or several that differ much.
+
+        Examples
+        --------
+        >>> food, named = builtin("uk").named("finely chopped leeks")
+        >>> food.name, named.unsaid
+        ('leek, raw', ())
         """
         for tried in naming.tries(phrase) if self.own else ():
             own = self._own_names.get(" ".join(sorted(tried.words)), ())
@@ -212,10 +284,20 @@ class Foods:
     def find(self, name: str) -> Food:
         """Find the food that a name means, small slips forgiven.
 
+        Parameters
+        ----------
+        name
+            As people type it.
+
         Raises
         ------
         UnknownFood
             When it means none or several, with the nearest foods.
+
+        Examples
+        --------
+        >>> builtin("uk").find("caulifower").name
+        'cauliflower head, raw'
         """
         food = self.exact(name)
         if food is not None:
@@ -236,7 +318,18 @@ class Foods:
             raise UnknownFood(name, unnamed.near or self.near(name)) from None
 
     def near(self, name: str) -> tuple[str, ...]:
-        """List foods worth suggesting for a name that means none."""
+        """List foods worth suggesting for a name that means none.
+
+        Parameters
+        ----------
+        name
+            As people type it.
+
+        Returns
+        -------
+        tuple of str
+            Names, at most `MOST_NEAR`, the likeliest first.
+        """
         asked = [word for _, word in naming.telling_pairs(name.partition(",")[0])]
         near = self.mended(name) or self._of_kind(asked) or self._alike(plain_name(name))
         return near[:MOST_NEAR]
@@ -382,13 +475,30 @@ def _stored(row: store.Cells) -> Food:
 
 @cache
 def table() -> Mapping[str, Food]:
-    """Read every everyday food: our name for it to the food, in the order of the table."""
+    """Read every everyday food: our name for it to the food, in the order of the table.
+
+    Examples
+    --------
+    >>> table()["leek, raw"].group
+    'vegetables'
+    """
     return {row["name"]: numbered(int(row["id"])) for row in store.everyday()}
 
 
 @cache
 def builtin(region: str = "") -> Foods:
-    """Give the food table that comes with the program, as a region names its foods."""
+    """Give the food table that comes with the program, as a region names its foods.
+
+    Parameters
+    ----------
+    region
+        uk or us; empty where nobody said.
+
+    Examples
+    --------
+    >>> builtin("uk").find("leek").name
+    'leek, raw'
+    """
     return Foods((), region)
 
 

@@ -52,7 +52,18 @@ CUP_SETTINGS = {
 
 
 def describe_cups(cups: str) -> str:
-    """Say which cup and spoons are meant."""
+    """Describe which cup and spoons are meant, with their millilitres and their source.
+
+    Parameters
+    ----------
+    cups
+        A key of `CUPS`.
+
+    Examples
+    --------
+    >>> describe_cups("metric")
+    'metric measures: cup 250 mL, tablespoon 15 mL, teaspoon 5 mL'
+    """
     sizes = CUPS[cups]
     return (
         f"{CUP_SETTINGS[cups]}: cup {plain(sizes['cup'], 1)} mL, "

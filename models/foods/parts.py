@@ -91,7 +91,17 @@ class Contents:
 
 
 class Contradicted(ValueError):  # noqa: N818 - a finding, not a fault of the program
-    """A label that leaves out what a food is."""
+    """A label that leaves out what a food is.
+
+    Parameters
+    ----------
+    what
+        What is wrong, in a sentence.
+    mend
+        What to write instead.
+    key
+        The key of the week file that says so: "allergens", "free_of" or "suits".
+    """
 
     def __init__(self, what: str, mend: str, key: str) -> None:
         self.what = what

@@ -147,14 +147,28 @@ def must_cook(food: Food, guidance: str) -> MustCook | None:
 
 
 def to_cook(line: Ingredient, guidance: str) -> MustCook | None:
-    """Say why a line of a recipe has to be cooked, where its label does not settle it.
+    """Look up why a line of a recipe has to be cooked, where its label does not settle it.
 
     Parameters
     ----------
     line
-        One line.
+        A line of a recipe, read.
     guidance
-        As in `must_cook`.
+        Whose advice is followed: us, uk or strictest; empty counts as the strictest.
+
+    Returns
+    -------
+    MustCook or None
+        None where it may be eaten as it is.
+
+    Examples
+    --------
+    >>> from models.foods.food import builtin
+    >>> from models.foods.recipe import ingredients
+    >>> (line,) = ingredients("100 g red kidney beans, dry", builtin(), None)
+    >>> why = to_cook(line, "us")
+    >>> why.kind if why else None
+    'dried beans'
     """
     why = must_cook(line.food, guidance)
     return None if why is None or (line.ready and why.label_settles) else why

@@ -68,16 +68,51 @@ class Ingredient:
     remarks: tuple[str, ...] = ()
 
     def nutrient(self, tag: str) -> Decimal | None:
-        """Give what it holds of a nutrient, in the nutrient's unit; None when not known."""
+        """Work out what it holds of a nutrient, in the nutrient's unit.
+
+        Parameters
+        ----------
+        tag
+            INFOODS tagname.
+
+        Returns
+        -------
+        Decimal or None
+            None when not known.
+
+        Examples
+        --------
+        >>> from models.foods.food import find
+        >>> hundred(find("egg, whole, fresh")).nutrient("PROCNT")
+        Decimal('12.56')
+        """
         known = per_hundred(self.food, tag)
         return None if known is None else known * self.grams / HUNDRED
 
 
 def per_hundred(food: Food, tag: str) -> Decimal | None:
-    """Give what 100 g of a food hold of a nutrient; None when not measured.
+    """Look up what 100 g of a food hold of a nutrient.
 
     Carbohydrate as Regulation (EU) No 1169/2011 has it leaves out fibre: where the table has
     only the total by difference, fibre is taken off.
+
+    Parameters
+    ----------
+    food
+        A food of any table.
+    tag
+        INFOODS tagname, or one of `models.words.protein.SHARES`.
+
+    Returns
+    -------
+    Decimal or None
+        In the nutrient's unit; None when not measured.
+
+    Examples
+    --------
+    >>> from models.foods.food import find
+    >>> per_hundred(find("egg, whole, fresh"), "PROCNT")
+    Decimal('12.56')
     """
     if tag in SHARES:
         return SHARES[tag].of(food.nutrients, digested(food).share)
@@ -114,7 +149,19 @@ class Recipe:
     unpriced: tuple[str, ...] = ()
 
     def times(self, share: Decimal) -> Recipe:
-        """Give the recipe for a share of it."""
+        """Scale the recipe to a share of it.
+
+        Parameters
+        ----------
+        share
+            Above 0; 1 is all of it.
+
+        Examples
+        --------
+        >>> from models.foods.food import find
+        >>> Recipe((hundred(find("leek")),)).times(Decimal("2.5")).mass
+        Decimal('250.0')
+        """
         lines = tuple(
             replace(
                 line,
@@ -145,7 +192,19 @@ class Recipe:
         return f"ingredients ({', '.join(sources)})"
 
     def totals(self) -> Mapping[str, Total]:
-        """Sum every nutrient of which any ingredient gives a figure."""
+        """Sum every nutrient of which any ingredient gives a figure.
+
+        Returns
+        -------
+        mapping
+            Tagname to the sum, with whether every ingredient gave its figure.
+
+        Examples
+        --------
+        >>> from models.foods.food import find
+        >>> Recipe((hundred(find("egg, whole, fresh")),)).totals()["PROCNT"]
+        Total(amount=Decimal('12.56'), complete=True)
+        """
         totals: dict[str, Total] = {}
         for tag in COUNTED:
             amounts = [line.nutrient(tag) for line in self.ingredients]
@@ -213,7 +272,13 @@ class Cooked:
     off: Decimal = Decimal(0)
 
     def describe(self, share: Decimal) -> str:
-        """Say what a share of it weighs, and how that was worked out."""
+        """Write what a share of it weighs, and how that was worked out.
+
+        Parameters
+        ----------
+        share
+            Of the whole batch; 1 is all of it.
+        """
         swollen = f" ({', '.join(self.swollen)})" if self.swollen else ""
         without = ""
         if self.off:
@@ -230,13 +295,23 @@ class Cooked:
 def cooked(recipe: Recipe) -> Cooked:
     """Work out what a recipe weighs once cooked.
 
+    Parameters
+    ----------
+    recipe
+        Ingredients with their grams as they go in.
+
+    Returns
+    -------
+    Cooked
+        A best guess with the least and the most it can be, in g.
+
     Examples
     --------
     >>> from models.foods.food import builtin
     >>> lines = ("100 g quinoa", "300 g water")
     >>> read = [ingredients(text, builtin(), None)[0] for text in lines]
-    >>> found = cooked(Recipe(tuple(read)))
-    >>> plain(found.grams, 0), plain(found.most, 0)
+    >>> weighs = cooked(Recipe(tuple(read)))
+    >>> plain(weighs.grams, 0), plain(weighs.most, 0)
     ('321', '400')
     """
     least = taken = poured = Decimal(0)
@@ -306,10 +381,22 @@ def ingredients(
         Share of what was weighed that stays when drained, 0 to 1; by the table of tins when
         None.
 
+    Returns
+    -------
+    tuple of Ingredient
+        At least one.
+
     Raises
     ------
     Unread
         When it names no food, or its amount cannot be made grams.
+
+    Examples
+    --------
+    >>> from models.foods.food import builtin
+    >>> (line,) = ingredients("250 g leeks, sliced", builtin("uk"), None)
+    >>> line.food.name, line.grams
+    ('leek, raw', Decimal('250'))
     """
     line = read_line(text, cups=cups, foods=foods)
     if drained == 0:
@@ -369,6 +456,18 @@ def _percent(share: Decimal) -> str:
 
 
 def hundred(food: Food) -> Ingredient:
-    """Give 100 g of a food."""
+    """Make an ingredient of 100 g of a food.
+
+    Parameters
+    ----------
+    food
+        A food of any table.
+
+    Examples
+    --------
+    >>> from models.foods.food import find
+    >>> hundred(find("leek")).grams
+    Decimal('100')
+    """
     bought = HUNDRED / (1 - (food.refuse or Decimal(0)) / HUNDRED)
     return Ingredient(f"100 g {food.name}", food.name, food, HUNDRED, "", bought)

@@ -91,10 +91,28 @@ class Storage:
     home: bool
 
     def fridge(self, guidance: str, *, cooked: bool = False) -> Keeping | None:
-        """Give the life in the fridge by a guidance; None where it publishes none.
+        """Look up the life in the fridge by a guidance.
 
         Of food that is `cooked` a figure from the day of purchase says nothing. The strictest
         takes what is made at home for leftovers where the United Kingdom names no other figure.
+
+        Parameters
+        ----------
+        guidance
+            "us", "uk" or "strictest".
+        cooked
+            True for what is cooked at home from it.
+
+        Returns
+        -------
+        Keeping or None
+            None where the guidance publishes none.
+
+        Examples
+        --------
+        >>> rice = storage()["cooked rice"]
+        >>> rice.fridge("us").high, rice.fridge("uk").high, rice.fridge("strictest").high
+        (6, 1, 1)
         """
         us = None if cooked and self.bought else self.us
         if guidance == "strictest":
@@ -108,14 +126,25 @@ class Storage:
 
 
 def at_home(life: Keeping) -> Keeping:
-    """Cut a published life off where food made at home ends, whatever its class says."""
+    """Cut a published life off where food made at home ends, whatever its class says.
+
+    Parameters
+    ----------
+    life
+        As published.
+
+    Examples
+    --------
+    >>> at_home(Keeping(7, 10, "a label")).high
+    6
+    """
     if life.high <= LONGEST_AT_HOME:
         return life
     return Keeping(min(life.low, LONGEST_AT_HOME), LONGEST_AT_HOME, f"{life.source}; {AT_HOME}")
 
 
 def strictest(lives: Iterable[Keeping]) -> Keeping | None:
-    """Give the life that ends first; its wish is the earliest of all.
+    """Find the life that ends first; its wish is the earliest of all.
 
     Parameters
     ----------
@@ -126,6 +155,11 @@ def strictest(lives: Iterable[Keeping]) -> Keeping | None:
     -------
     Keeping or None
         The shortest; None where there is none.
+
+    Examples
+    --------
+    >>> strictest([Keeping(3, 4, "one"), Keeping(2, 6, "another")])
+    Keeping(low=2, high=4, source='one')
     """
     all_lives = tuple(lives)
     if not all_lives:
@@ -137,13 +171,25 @@ def strictest(lives: Iterable[Keeping]) -> Keeping | None:
 
 @cache
 def storage() -> Mapping[str, Storage]:
-    """Read the storage classes by name."""
+    """Read the storage classes by name.
+
+    Examples
+    --------
+    >>> storage()["cooked rice"].home
+    True
+    """
     return {row["key"]: _storage(row) for row in rows("storage.csv")}
 
 
 @cache
 def class_names() -> Mapping[str, str]:
-    """Every name of a class in its plain form, to the class."""
+    """Map every name of a class, in its plain form, to the class.
+
+    Examples
+    --------
+    >>> class_names()[plain_name("cooked rice")]
+    'cooked rice'
+    """
     names: dict[str, str] = {}
     for kept in storage().values():
         for name in (kept.name, *kept.names):
@@ -155,7 +201,14 @@ def class_names() -> Mapping[str, str]:
 
 @cache
 def cautions() -> Mapping[str, tuple[str, str]]:
-    """Give cautions by key: the text and who says so."""
+    """Read the cautions by key: the text and who says so.
+
+    Examples
+    --------
+    >>> text, source = cautions()["rice"]
+    >>> bool(text and source)
+    True
+    """
     return {row["key"]: (row["text"], row["source"]) for row in rows("cautions.csv")}
 
 
@@ -233,6 +286,19 @@ def proposed(foods: Iterable[Food], *, uncooked: bool = False) -> tuple[str, ...
     Cooked rice counts whatever it is cooked with, and so do shellfish, sprouts and melon.
     Everything else of one sort is that sort cooked; mixtures are leftovers. Salad leaves are
     nothing cooked, nor is what the steps of a batch leave `uncooked`.
+
+    Parameters
+    ----------
+    foods
+        What it is made of.
+    uncooked
+        True where its steps are told and none of them cooks.
+
+    Examples
+    --------
+    >>> from models.foods.food import find
+    >>> proposed([find("brown rice"), find("leek")])
+    ('cooked rice', 'leftovers, plant')
     """
     all_foods = tuple(foods)
     main = [food for food in all_foods if food.group not in _SEASONING]
@@ -299,7 +365,19 @@ def _sort(food: Food) -> str:
 
 
 def is_rice(food: Food) -> bool:
-    """Tell whether it is rice to be cooked, or cooked; of foods of unknown sort, by the name."""
+    """Tell whether it is rice to be cooked, or cooked; of foods of unknown sort, by the name.
+
+    Parameters
+    ----------
+    food
+        A food of any table.
+
+    Examples
+    --------
+    >>> from models.foods.food import find
+    >>> is_rice(find("brown rice")), is_rice(find("rice vinegar"))
+    (True, False)
+    """
     named = words(food.name)
     if food.group == "grains":
         return "rice" in named
@@ -307,7 +385,24 @@ def is_rice(food: Food) -> bool:
 
 
 def watched(food: Food) -> str | None:
-    """Name the class of a food that needs a caution of its own, or None."""
+    """Name the class of a food that needs a caution of its own.
+
+    Parameters
+    ----------
+    food
+        A food of any table; of those without a storage class of ours the name tells.
+
+    Returns
+    -------
+    str or None
+        A key of `storage()`.
+
+    Examples
+    --------
+    >>> from models.foods.food import find
+    >>> watched(find("brown rice")), watched(find("leek"))
+    ('cooked rice', None)
+    """
     if is_rice(food):
         return "cooked rice"
     if food.storage in _OWN_CLASS:
@@ -330,7 +425,25 @@ def holds(name: str) -> bool:
 
 
 def caution_keys(classes: Iterable[str], foods: Iterable[Food]) -> tuple[str, ...]:
-    """Name the cautions that go with storage classes and foods, each once."""
+    """Name the cautions that go with storage classes and foods, each once.
+
+    Parameters
+    ----------
+    classes
+        Names of storage classes; what names none is passed over.
+    foods
+        Foods in it.
+
+    Returns
+    -------
+    tuple of str
+        Keys of `cautions()`, in the order of the table.
+
+    Examples
+    --------
+    >>> caution_keys(["cooked rice"], [])
+    ('rice',)
+    """
     keys: dict[str, None] = {}
     for name in classes:
         if name in storage() and storage()[name].caution:

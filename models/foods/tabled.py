@@ -15,12 +15,17 @@ TABLES = Path(models.foods.tables.__file__).parent
 
 
 def rows(name: str) -> Iterator[dict[str, str]]:
-    """Read a table of the program, a mapping for each row.
+    """Read a table of the program, a mapping of column to cell for each row.
 
     Parameters
     ----------
     name
         Of a file in `tables`.
+
+    Examples
+    --------
+    >>> next(rows("yields.csv")).keys() >= {"raw", "cooked", "factor", "source"}
+    True
     """
     with (TABLES / name).open(encoding="utf-8", newline="") as stream:
         yield from csv.DictReader(stream)
