@@ -58,12 +58,18 @@ class Caution:
 
     @property
     def sourced(self) -> str:
-        """The text with its source."""
+        """The text with its source.
+
+        Examples
+        --------
+        >>> Caution("rice", "", "Cool rice fast.", "UK FSA", frozenset()).sourced
+        'Cool rice fast. (UK FSA)'
+        """
         return f"{self.text} ({self.source})" if self.source else self.text
 
 
 def bearing(week: Week, packed: PackedWeek | None = None) -> tuple[Caution, ...]:
-    """Give the cautions that bear on a week, in the order in which they are printed.
+    """Select the cautions that bear on a week, in the order in which they are printed.
 
     Parameters
     ----------
@@ -72,6 +78,18 @@ def bearing(week: Week, packed: PackedWeek | None = None) -> tuple[Caution, ...]
     packed
         Its plan: what is not in it is not cautioned against, and it says whether anything is
         thawed. None before there is one.
+
+    Returns
+    -------
+    tuple of Caution
+        Each with the batches and items that it is about; none named where it is about all.
+
+    Examples
+    --------
+    >>> from models.file.reading import read_week
+    >>> rice = next(caution for caution in bearing(read_week("minimal")) if caution.key == "rice")
+    >>> rice.of
+    ('rice and beans',)
     """
     things = _things(week, packed)
     of: dict[str, list[str]] = {}
@@ -91,7 +109,7 @@ def bearing(week: Week, packed: PackedWeek | None = None) -> tuple[Caution, ...]
 def on_sheet(
     cautions: Iterable[Caution], sheet: SheetName, of: Collection[str] | None = None
 ) -> list[Caution]:
-    """Give those of a sheet; about some batches and items alone, where these are named.
+    """Select those of a sheet; about some batches and items alone, where these are named.
 
     Parameters
     ----------
@@ -101,6 +119,13 @@ def on_sheet(
         The sheet.
     of
         Names of batches and items; all when left out.
+
+    Examples
+    --------
+    >>> from models.file.reading import read_week
+    >>> cautions = bearing(read_week("minimal"))
+    >>> {caution.key for caution in on_sheet(cautions, "prep", ["hard cheese"])} & {"rice"}
+    set()
     """
     return [
         caution

@@ -58,7 +58,7 @@ def together(contents: Iterable[tuple[str, Contents]]) -> Held:
 
 
 def held_by(week: Week, dish: Dish) -> Held:
-    """Give the allergens of a dish over all the ways it may be packed.
+    """Gather the allergens of a dish over all the ways it may be packed.
 
     Parameters
     ----------
@@ -66,6 +66,13 @@ def held_by(week: Week, dish: Dish) -> Held:
         The week.
     dish
         A dish of it.
+
+    Examples
+    --------
+    >>> from models.file.reading import read_week
+    >>> week = read_week("minimal")
+    >>> sorted(held_by(week, week.dishes["Rice, beans and cheese"]).always)
+    ['milk']
     """
     sure = [(t.batch, week.batches[t.batch].contents) for t in dish.takes if t.least]
     sure += [(helping.item, week.larder[helping.item].contents) for helping in dish.goes_in]

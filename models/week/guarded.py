@@ -47,6 +47,17 @@ def guarded(week: Week) -> Iterator[Guarded]:
     ----------
     week
         The week.
+
+    Returns
+    -------
+    iterator of Guarded
+        By eater in the order of the file, then as `guards_of` orders guards.
+
+    Examples
+    --------
+    >>> from models.file.reading import read_week
+    >>> [work.guard.what for work in guarded(read_week("family"))]
+    ['fish']
     """
     foods = dict(_foods(week))
     for eater in week.eaters.values():
@@ -92,12 +103,23 @@ _NEAR: Mapping[str, tuple[tuple[str, ...], str]] = {
 
 
 def remarks(week: Week) -> Iterator[str]:
-    """Give what those who avoid something should know of what they get.
+    """List what those who avoid something should know of what they get.
 
     Parameters
     ----------
     week
         The week.
+
+    Returns
+    -------
+    iterator of str
+        Whole sentences, with the name of the eater or of the food.
+
+    Examples
+    --------
+    >>> from models.file.reading import read_week
+    >>> list(remarks(read_week("minimal")))
+    []
     """
     for work in guarded(week):
         yield from _near(week, work)

@@ -28,7 +28,15 @@ class Kind(StrEnum):
 
 @dataclass(frozen=True, slots=True)
 class Guard:
-    """One thing that an eater must not have: an allergen, a food or family, a way of eating."""
+    """One thing that an eater must not have.
+
+    Attributes
+    ----------
+    kind
+        By what it goes.
+    what
+        A group of allergens, a family or word for a food, or a key of `DIETS`.
+    """
 
     kind: Kind
     what: str
@@ -69,6 +77,12 @@ def guards_of(eater: Eater) -> Iterator[Guard]:
     ----------
     eater
         The eater.
+
+    Examples
+    --------
+    >>> eater = Eater("Ann", (), (), frozenset({"sulphites"}), frozenset({"pork"}), {}, None)
+    >>> [guard.what for guard in guards_of(eater)]
+    ['sulphites', 'pork']
     """
     for allergen in sorted(eater.avoids_allergens):
         yield Guard(Kind.ALLERGEN, allergen)
@@ -79,7 +93,7 @@ def guards_of(eater: Eater) -> Iterator[Guard]:
 
 
 def verdict(guard: Guard, name: str, contents: Contents) -> Judged:
-    """Judge a batch or an item.
+    """Judge a batch or an item by what is in it.
 
     Parameters
     ----------
@@ -89,6 +103,18 @@ def verdict(guard: Guard, name: str, contents: Contents) -> Judged:
         What the batch or item is called.
     contents
         What is in it.
+
+    Returns
+    -------
+    Judged
+        What may hold it is barred as what holds it for certain is; it says whether a label could
+        let it through.
+
+    Examples
+    --------
+    >>> ham = Contents(None, frozenset())
+    >>> verdict(Guard(Kind.FOOD, "pork"), "ham", ham).barred
+    True
     """
     if guard.kind is Kind.ALLERGEN:
         return _of_allergen(guard.what, name, contents)

@@ -106,11 +106,28 @@ class Step:
 
     @property
     def cooks(self) -> bool:
-        """True where food is cooked in it, be it with what no kitchen here counts: a microwave."""
+        """True where food is cooked in it, be it with what no kitchen here counts: a microwave.
+
+        Examples
+        --------
+        >>> Step("heat", "microwave the peas", 4, 4).cooks, Step("chop", "chop the peas", 4, 4).cooks
+        (True, False)
+        """
         return self.heats or bool(words(self.work) & _COOKING)
 
     def uses(self) -> dict[str, int]:
-        """Tell how much of each thing it takes up while it lasts."""
+        """Count what it takes up while it lasts.
+
+        Returns
+        -------
+        dict of str to int
+            Of "hands", "oven" (trays), "rings" and "blenders" those that it takes up.
+
+        Examples
+        --------
+        >>> Step("boil", "boil the peas", 40, 40, hands=False, rings=1).uses()
+        {'rings': 1}
+        """
         amounts = {
             "hands": int(self.hands),
             "oven": self.trays,
@@ -163,6 +180,16 @@ def handled(steps: Sequence[Step], foods: Iterable[Food]) -> tuple[tuple[Step, .
     -------
     tuple
         The steps, and what is still raw after all of them, in words; empty where nothing is.
+
+    Examples
+    --------
+    >>> from models.foods.food import find
+    >>> cut = Step("cut", "cut the chicken", 5, 5)
+    >>> bake = Step("bake", "bake it", 30, 30, hands=False, oven=200, trays=1, after=("cut",))
+    >>> chicken = find("chicken breast, skinless, raw")
+    >>> (cut, bake), raw = handled([cut, bake], [chicken])
+    >>> cut.touches, raw
+    (('raw poultry',), '')
     """
     raw: dict[str, set[str]] = {}
     clean: set[str] = set()

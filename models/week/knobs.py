@@ -35,9 +35,26 @@ class Knob:
 
     @property
     def title(self) -> str:
-        """What it is called at the head of a column."""
+        """What it is called at the head of a column.
+
+        Examples
+        --------
+        >>> Knob("yield", "pea soup", "portions", (Decimal(3),), Decimal(3)).title
+        'pea soup, portions'
+        """
         return f"{self.name}, {self.unit}" if self.name else self.unit
 
     def say(self, value: Decimal) -> str:
-        """Say a value with its unit."""
+        """Write a value with its unit.
+
+        Parameters
+        ----------
+        value
+            One of `values`.
+
+        Examples
+        --------
+        >>> Knob("yield", "pea soup", "portions", (Decimal(3),), Decimal(3)).say(Decimal(3))
+        '3 portions'
+        """
         return f"{plain(value, 3)} {self.unit}"

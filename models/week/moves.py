@@ -65,6 +65,16 @@ def moves(week: Week, packed: PackedWeek) -> list[Move]:
     list of Move
         On one day freezing comes first; then in the order of the batches in the file and of the
         days they are for. Every portion that is thawed was frozen, so each is there twice.
+
+    Examples
+    --------
+    >>> from models.file.reading import read_week
+    >>> from models.week.packed import PackedLunch, PackedPortions
+    >>> week = read_week("demo")
+    >>> soup = (PackedPortions("pea soup", 1, 1),)
+    >>> lunch = PackedLunch("Jorun", week.days[-1], "Soup and bake", soup, {}, {})
+    >>> [move.move for move in moves(week, PackedWeek((lunch,), ()))]
+    ['freeze', 'thaw']
     """
     thawed: Counter[tuple[str, date]] = Counter()
     for lunch in packed.lunches:

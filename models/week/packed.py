@@ -15,7 +15,15 @@ from models.week.week import Helping, Week
 
 @dataclass(frozen=True, slots=True)
 class PackedPortions:
-    """Portions of one batch in one lunch; `thawed` of them come from the freezer."""
+    """Portions of one batch in one lunch.
+
+    Attributes
+    ----------
+    portions
+        How many, from the fridge and from the freezer together.
+    thawed
+        How many of them come from the freezer.
+    """
 
     batch: str
     portions: int
@@ -32,6 +40,12 @@ class PackedLunch:
         Choice to the larder item chosen.
     extras
         Larder item to how many times it is added.
+
+    Examples
+    --------
+    >>> soup = PackedPortions("pea soup", 2, 0)
+    >>> PackedLunch("Jorun", date(2026, 12, 2), "Soup and toast", (soup,), {}, {}).of("pea soup")
+    2
     """
 
     eater: str
@@ -42,13 +56,25 @@ class PackedLunch:
     extras: Mapping[str, int]
 
     def of(self, batch: str) -> int:
-        """Count the portions of a batch in it."""
+        """Count the portions of a batch in it.
+
+        Parameters
+        ----------
+        batch
+            Name of a batch; of one that is not in it there are none.
+        """
         return sum(part.portions for part in self.portions if part.batch == batch)
 
 
 @dataclass(frozen=True, slots=True)
 class OpenedPacks:
-    """Packs of one item that are opened on one day."""
+    """Packs of one item that are opened on one day.
+
+    Attributes
+    ----------
+    packs
+        How many; each is opened whole.
+    """
 
     item: str
     opened: date
@@ -63,7 +89,13 @@ class PackedWeek:
     packs: tuple[OpenedPacks, ...]
 
     def of(self, eater: str) -> tuple[PackedLunch, ...]:
-        """Give one eater's lunches in the order of their days."""
+        """Select one eater's lunches, in the order of their days.
+
+        Parameters
+        ----------
+        eater
+            Name of an eater.
+        """
         mine = (lunch for lunch in self.lunches if lunch.eater == eater)
         return tuple(sorted(mine, key=lambda lunch: lunch.day))
 
@@ -82,6 +114,14 @@ def helpings(week: Week, lunch: PackedLunch) -> Iterator[Helping]:
     ------
     KeyError
         When the lunch names a dish, choice, option or extra that the week has not.
+
+    Examples
+    --------
+    >>> from models.file.reading import read_week
+    >>> week = read_week("minimal")
+    >>> lunch = PackedLunch("Ilse", week.days[0], "Rice, beans and apple", (), {}, {})
+    >>> [helping.item for helping in helpings(week, lunch)]
+    ['apple']
     """
     dish = week.dishes[lunch.dish]
     yield from dish.goes_in

@@ -103,6 +103,13 @@ def bought(week: Week, portions: Mapping[str, int]) -> dict[str, Decimal]:
         The week.
     portions
         How many portions of some batches are cooked; the others as the week has them.
+
+    Examples
+    --------
+    >>> from models.file.reading import read_week
+    >>> week = read_week("minimal")
+    >>> bought(week, {"rice and beans": 12})["haricot beans, dry"]
+    Decimal('400')
     """
     grams: dict[str, Decimal] = {}
     for name, batch in week.batches.items():
@@ -119,6 +126,17 @@ def perishable(week: Week) -> dict[str, tuple[FoodPack, ...]]:
     ----------
     week
         The week.
+
+    Returns
+    -------
+    dict of str to tuple of FoodPack
+        By the name of the food, in the order of the prices in the file.
+
+    Examples
+    --------
+    >>> from models.file.reading import read_week
+    >>> "leek, raw" in perishable(read_week("demo"))
+    True
     """
     foods = bought(week, {})
     return {
@@ -129,7 +147,7 @@ def perishable(week: Week) -> dict[str, tuple[FoodPack, ...]]:
 
 
 def rest_of(need: Decimal, packs: tuple[FoodPack, ...]) -> Decimal:
-    """Tell the least that whole packs of a food leave, in g.
+    """Find the least that whole packs of a food leave, in g.
 
     Parameters
     ----------
@@ -137,6 +155,13 @@ def rest_of(need: Decimal, packs: tuple[FoodPack, ...]) -> Decimal:
         What has to be bought, in g, above 0.
     packs
         The sizes it is sold in.
+
+    Examples
+    --------
+    >>> small, large = (FoodPack(f"{size} g", Decimal(size), Decimal(size), Decimal(1))
+    ...                 for size in (200, 500))
+    >>> rest_of(Decimal(650), (small, large))
+    Decimal('50')
     """
     wanted = max(Decimal(0), need - SHORT)
     *smaller, largest = sorted(pack.bought for pack in packs)
@@ -155,7 +180,7 @@ def _many(grams: Decimal, size: Decimal) -> int:
 
 
 def packs_rest(week: Week, portions: Mapping[str, int]) -> dict[str, Decimal]:
-    """Tell what perishable packs bought for the batches leave at the least, in g by food.
+    """Sum what perishable packs bought for the batches leave at the least, in g by food.
 
     Parameters
     ----------
@@ -163,6 +188,17 @@ def packs_rest(week: Week, portions: Mapping[str, int]) -> dict[str, Decimal]:
         The week.
     portions
         How many portions of some batches are cooked; the others as the week has them.
+
+    Returns
+    -------
+    dict of str to Decimal
+        Foods of which nothing is left are not in it.
+
+    Examples
+    --------
+    >>> from models.file.reading import read_week
+    >>> packs_rest(read_week("minimal"), {})
+    {}
     """
     needs = bought(week, portions)
     rests = {name: rest_of(needs[name], packs) for name, packs in perishable(week).items()}

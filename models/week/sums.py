@@ -42,6 +42,11 @@ def share(item: LarderItem, helping: Helping) -> Fraction:
     helping
         An amount of it.
 
+    Returns
+    -------
+    Fraction
+        Without a unit; exact.
+
     Examples
     --------
     >>> from models.file.reading import read_week
@@ -55,6 +60,11 @@ def share(item: LarderItem, helping: Helping) -> Fraction:
 
 def decimal(number: Fraction) -> Decimal:
     """Write a fraction as a decimal: of two fractions the lesser is never written as more.
+
+    Parameters
+    ----------
+    number
+        Any; a third is cut off after 28 digits.
 
     Examples
     --------
@@ -80,6 +90,16 @@ def nutrient(week: Week, lunch: PackedLunch, tag: str) -> Content:
     -------
     Content
         The amount in the nutrient's unit, and whether all of it is known.
+
+    Examples
+    --------
+    >>> from models.file.reading import read_week
+    >>> from models.week.packed import PackedPortions
+    >>> week = read_week("minimal")
+    >>> beans = (PackedPortions("rice and beans", 2, 0),)
+    >>> lunch = PackedLunch("Ilse", week.days[0], "Rice, beans and cheese", beans, {}, {})
+    >>> 20 < magnitude(nutrient(week, lunch, "PROCNT").amount, GRAM) < 40
+    True
     """
     if tag == USABLE:
         shares = [nutrient(week, lunch, share) for share in SHARES]
@@ -108,7 +128,7 @@ def nutrient(week: Week, lunch: PackedLunch, tag: str) -> Content:
 
 
 def volume(week: Week, lunch: PackedLunch, texture: Texture) -> Decimal:
-    """Sum the room, in mL, that food of one texture takes in a lunch's box.
+    """Sum the room that food of one texture takes in a lunch's box.
 
     Parameters
     ----------
@@ -118,6 +138,19 @@ def volume(week: Week, lunch: PackedLunch, texture: Texture) -> Decimal:
         A packed lunch of it.
     texture
         Wet, crisp or plain.
+
+    Returns
+    -------
+    Decimal
+        In mL; food without `room` takes none.
+
+    Examples
+    --------
+    >>> from models.file.reading import read_week
+    >>> week = read_week("minimal")
+    >>> lunch = PackedLunch("Ilse", week.days[0], "Rice, beans and cheese", (), {}, {})
+    >>> volume(week, lunch, Texture.WET)
+    Decimal('0')
     """
     total = Fraction(0)
     for part in lunch.portions:
@@ -158,14 +191,26 @@ def uses(week: Week, packed: PackedWeek) -> Mapping[str, Mapping[date, Decimal]]
 def packs_needed(week: Week, used: Mapping[str, Mapping[date, Decimal]]) -> Iterator[OpenedPacks]:
     """Open packs as late as possible, which is as few as possible.
 
-    Raises no error: a pack can always be opened.
-
     Parameters
     ----------
     week
         The week.
     used
-        What is used of each item on each date, as `uses` gives it.
+        What is used of each item on each date, in the item's own unit, as `uses` gives it.
+
+    Returns
+    -------
+    iterator of OpenedPacks
+        By item in the order of the file, then by the day they are opened. A pack can always be
+        opened, so nothing is refused.
+
+    Examples
+    --------
+    >>> from models.file.reading import read_week
+    >>> week = read_week("minimal")
+    >>> used = {"hard cheese": {week.days[0]: Decimal(150), week.days[1]: Decimal(100)}}
+    >>> [(pack.opened == week.days[at], pack.packs) for at, pack in enumerate(packs_needed(week, used))]
+    [(True, 1), (True, 1)]
     """
     for name, item in week.larder.items():
         if name in used and not item.loose:
@@ -204,6 +249,13 @@ def covered(item: LarderItem, used: Mapping[date, Decimal], packs: list[OpenedPa
         What is used of it on each date, in its own unit.
     packs
         Packs of it that are opened.
+
+    Examples
+    --------
+    >>> from models.file.reading import read_week
+    >>> week = read_week("minimal")
+    >>> covered(week.larder["hard cheese"], {week.days[0]: Decimal(150)}, []) == [week.days[0]]
+    True
     """
     size = magnitude(item.pack, item.unit)
     stock = sorted((pack.opened, pack.packs * size) for pack in packs)
@@ -248,7 +300,7 @@ def batch_left(week: Week, packed: PackedWeek, batch: str) -> int:
 def pack_left(
     item: LarderItem, used: Mapping[date, Decimal], packs: tuple[OpenedPacks, ...]
 ) -> Decimal:
-    """Tell what opened packs of an item leave at the end, in its own unit.
+    """Work out what opened packs of an item leave at the end, in its own unit.
 
     Parameters
     ----------
@@ -258,6 +310,14 @@ def pack_left(
         What is used of it on each date, in its own unit.
     packs
         All packs that the week opens.
+
+    Examples
+    --------
+    >>> from models.file.reading import read_week
+    >>> week = read_week("minimal")
+    >>> packs = (OpenedPacks("hard cheese", week.days[0], 1),)
+    >>> pack_left(week.larder["hard cheese"], {week.days[0]: Decimal(150)}, packs)
+    Decimal('50')
     """
     opened = sum(pack.packs for pack in packs if pack.item == item.name)
     return opened * magnitude(item.pack, item.unit) - sum(used.values(), Decimal(0))
@@ -302,6 +362,18 @@ def helping_cost(item: LarderItem, helping: Helping) -> Decimal:
         A larder item that keeps.
     helping
         An amount of it.
+
+    Returns
+    -------
+    Decimal
+        In the currency of the week, to 0.01.
+
+    Examples
+    --------
+    >>> from models.file.reading import read_week
+    >>> item = read_week("minimal").larder["apple"]
+    >>> helping_cost(item, Helping("apple", item.pack)) == item.price
+    True
     """
     # Divided last: a share such as 5/9 has no end, and would round up a round price.
     whole = item.price * magnitude(helping.amount, item.unit)
@@ -377,6 +449,19 @@ def lunch_cost(week: Week, lunch: PackedLunch) -> Decimal:
         The week.
     lunch
         A packed lunch of it.
+
+    Returns
+    -------
+    Decimal
+        In the currency of the week.
+
+    Examples
+    --------
+    >>> from models.file.reading import read_week
+    >>> week = read_week("minimal")
+    >>> lunch = PackedLunch("Ilse", week.days[0], "Rice, beans and apple", (), {}, {})
+    >>> lunch_cost(week, lunch) == week.larder["apple"].price
+    True
     """
     total = extra_cost(week, lunch)
     for part in lunch.portions:
@@ -398,6 +483,17 @@ def unpriced(week: Week, lunches: Iterable[PackedLunch] | None = None) -> tuple[
         The week.
     lunches
         Lunches of it; all that may be packed when left out.
+
+    Returns
+    -------
+    tuple of str
+        Foods and batches, each once.
+
+    Examples
+    --------
+    >>> from models.file.reading import read_week
+    >>> "onion" in unpriced(read_week("minimal")), unpriced(read_week("minimal"), [])
+    (True, ())
     """
     batches, items = list(week.batches), list(week.larder)
     if lunches is not None:

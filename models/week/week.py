@@ -146,7 +146,15 @@ class Batch:
 
     @property
     def first_day(self) -> date:
-        """The first date it can be packed for: the day after it is made."""
+        """The first date it can be packed for: the day after it is made.
+
+        Examples
+        --------
+        >>> from models.file.reading import read_week
+        >>> batch = read_week("demo").batches["pea soup"]
+        >>> batch.made, batch.first_day, batch.use_by
+        (datetime.date(2026, 11, 30), datetime.date(2026, 12, 1), datetime.date(2026, 12, 4))
+        """
         return self.made + timedelta(days=1)
 
     @property
@@ -271,7 +279,27 @@ class Extra:
 
 @dataclass(frozen=True, slots=True)
 class Dish:
-    """A way to serve lunch."""
+    """A way to serve lunch.
+
+    Attributes
+    ----------
+    kind
+        What variety tells dishes apart by: "hot", "soup"; the user's own word.
+    takes
+        Portions of batches in it.
+    goes_in
+        Helpings that are always in it.
+    choices
+        Names of choices, of each of which exactly one option goes in.
+    extras
+        What may be added.
+    minutes
+        To put one lunch together.
+    most
+        Most times a week for one eater; None where the week alone bounds it.
+    recipe
+        What it adds of the food table, where it lists any.
+    """
 
     name: str
     kind: str
@@ -287,7 +315,13 @@ class Dish:
 
 @dataclass(frozen=True, slots=True)
 class Box:
-    """What lunch travels in."""
+    """What lunch travels in.
+
+    Attributes
+    ----------
+    compartments, pots
+        The room in each, in mL; pots close tight and take what is wet.
+    """
 
     name: str
     compartments: tuple[Quantity, ...]
@@ -315,7 +349,23 @@ class Bound:
 
 @dataclass(frozen=True, slots=True)
 class Eater:
-    """Who eats."""
+    """Who eats.
+
+    Attributes
+    ----------
+    floors, ceilings
+        Least and most of nutrients, over each lunch or over the week.
+    avoids_allergens
+        Groups of law that are no foods: sulphites.
+    avoids_foods
+        Families, and words that foods are called by.
+    likes
+        Dish to liking, -5 to 5.
+    box
+        Name of the box; None where its room does not matter.
+    diet
+        A key of `models.words.families.DIETS`, or empty.
+    """
 
     name: str
     floors: tuple[Bound, ...]
@@ -353,7 +403,15 @@ class Lunch:
 
 @dataclass(frozen=True, slots=True)
 class NoLunch:
-    """A lunch that is not needed, and why."""
+    """A lunch that is not needed.
+
+    Attributes
+    ----------
+    eater
+        None where nobody needs one that day.
+    why
+        In the user's words; empty where none was given.
+    """
 
     day: date
     eater: str | None
@@ -362,7 +420,21 @@ class NoLunch:
 
 @dataclass(frozen=True, slots=True)
 class Variety:
-    """How different the lunches of one eater must be."""
+    """How different the lunches of one eater must be; None of a number where nobody said.
+
+    Attributes
+    ----------
+    most_times
+        Most times a dish comes in the week.
+    days_between
+        Calendar days between two of the same dish; 0 where they may follow each other.
+    kinds_apart
+        Groups of kinds of which no two fall on consecutive days.
+    same_choice
+        Most times an option of a choice comes.
+    batch_running
+        Most calendar days in a row on which a batch is eaten.
+    """
 
     most_times: int | None
     days_between: int
