@@ -110,8 +110,9 @@ class Step:
 
         Examples
         --------
-        >>> Step("heat", "microwave the peas", 4, 4).cooks, Step("chop", "chop the peas", 4, 4).cooks
-        (True, False)
+        >>> works = ("microwave the peas", "chop the leek")
+        >>> [Step("", work, 4, 4).cooks for work in works]
+        [True, False]
         """
         return self.heats or bool(words(self.work) & _COOKING)
 
