@@ -38,6 +38,7 @@ from models.week.week import Batch, Bound, Dish, Eater, LarderItem, Nutrition, W
 from models.words.allergens import us_nine
 from models.words.days import day_name
 from models.words.names import plain_name
+from models.words.numbers import counted
 from models.words.nutrients import NUTRIENTS, USABLE
 from models.words.protein import SHARES
 from models.words.units import magnitude, sayable
@@ -166,6 +167,9 @@ def _never(week: Week, dish: Dish) -> str:
         batch = week.batches[take.batch]
         if take.least and all(lunch.day < batch.first_day for lunch in week.lunches):
             return f"{batch.name} is made after every lunch"
+        if take.least > batch.portions - batch.gone:
+            needs = counted(take.least, batch.portion_word)
+            return f"it takes {needs} of {batch.name}, of {batch.portions - batch.gone} there"
     return ""
 
 

@@ -70,7 +70,7 @@ class DishReader:
             self.take(batch, low, high, (*path, "takes", batch))
             for batch, (low, high) in entry.takes.items()
         )
-        servings = prod(max(0, take.most - take.least + 1) for take in takes)
+        servings = prod(take.most - take.least + 1 for take in takes)
         if servings > MOST_SERVINGS:
             raise self.faults.at(
                 (*path, "takes"),
@@ -115,4 +115,4 @@ class DishReader:
                 "this dish can never be packed",
                 f"Write at most {portions}, or cook more.",
             )
-        return Take(batch, low, min(high, portions), written=high)
+        return Take(batch, low, high, written=high).of(portions)

@@ -75,11 +75,7 @@ def week_cooked_in(week: Week, portions: Mapping[str, int]) -> Week:
 
 
 def _taking(dish: Dish, batches: Mapping[str, Batch]) -> Dish:
-    takes = tuple(
-        replace(take, most=min(max(take.most, take.written), batches[take.batch].portions))
-        for take in dish.takes
-    )
-    return replace(dish, takes=takes)
+    return replace(dish, takes=tuple(take.of(batches[take.batch].portions) for take in dish.takes))
 
 
 def payable(price: Decimal) -> Decimal:

@@ -7,7 +7,7 @@ serve as keys; the order of mappings is the order of the file.
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from datetime import date, time, timedelta
 from decimal import Decimal
 from enum import StrEnum
@@ -258,7 +258,8 @@ class Take:
     Attributes
     ----------
     most
-        No more than the batch comes to.
+        No more than the batch comes to, but for `least`: a dish that takes at least more than
+        there is keeps its least, and its stock forbids it.
     written
         The most as the file has it.
     """
@@ -267,6 +268,11 @@ class Take:
     least: int
     most: int
     written: int = field(default=0, compare=False)
+
+    def of(self, portions: int) -> Take:
+        """Give the range where the batch comes to so many portions."""
+        most = max(self.most, self.written)
+        return replace(self, most=max(self.least, min(most, portions)))
 
 
 @dataclass(frozen=True, slots=True)

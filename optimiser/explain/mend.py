@@ -368,11 +368,7 @@ def _wide(week: Week) -> Week:
     }
     dishes = {
         name: replace(
-            dish,
-            takes=tuple(
-                replace(take, most=min(max(take.most, take.written), batches[take.batch].portions))
-                for take in dish.takes
-            ),
+            dish, takes=tuple(take.of(batches[take.batch].portions) for take in dish.takes)
         )
         for name, dish in week.dishes.items()
     }

@@ -380,7 +380,9 @@ def _left_over(plan: PlanFile) -> RenderableType:
         return Text(f"nothing. All eaten: {used}" if used else "nothing")
     lines: list[RenderableType] = [Text(left_over_said(plan))]
     if left.why:
-        lines += [Text("not less, because these cannot hold together with less:")]
+        alone = len(left.why) == 1
+        cannot = "this cannot hold with less" if alone else "these cannot hold together with less"
+        lines.append(Text(f"not less, because {cannot}:"))
         lines.append(_rules(left.why))
     return Group(*lines)
 
@@ -535,6 +537,9 @@ def _no_plan(plan: PlanFile) -> Iterator[RenderableType]:
         yield Text("What stands in the way was not found in time.")
         return
     count = len(plan.conflict)
-    yield Text(f"These {count} rules clash; without any one of them the others can hold:")
+    alone = count == 1
+    clash = f"These {count} rules clash; without any one of them the others can hold:"
+    yield Text("This rule cannot be kept:" if alone else clash)
     yield from (beside("-", Text(sourced(rule)), width=1) for rule in plan.conflict)
-    yield Text("Change one that is yours to change and plan again: another clash may show.")
+    change = "Change it, if it is" if alone else "Change one that is"
+    yield Text(f"{change} yours to change, and plan again: another clash may show.")

@@ -50,7 +50,8 @@ def _none(answer: SizeFile) -> Iterator[RenderableType]:
     if answer.status == "unknown":
         yield Text("Nothing was found in time. Allow more time (--seconds).")
     elif answer.conflict:
-        yield Text("However much is cooked there is no plan; these cannot all be kept:")
+        cannot = "this cannot be kept" if len(answer.conflict) == 1 else "these cannot all be kept"
+        yield Text(f"However much is cooked there is no plan; {cannot}:")
         yield Group(*(beside("-", Text(sourced(rule)), width=1) for rule in answer.conflict))
     else:
         yield Text("However much is cooked there is no plan.")

@@ -255,7 +255,9 @@ def _forbidden(answer: WhatIfFile) -> Iterator[RenderableType]:
         if not rows[0].conflict:
             yield Text(f"No plan with {values}{more}.")
             continue
-        yield Text(f"No plan with {values}{more}, since these cannot all be kept:")
+        alone = len(rows[0].conflict) == 1
+        cannot = "this cannot be kept" if alone else "these cannot all be kept"
+        yield Text(f"No plan with {values}{more}, since {cannot}:")
         alike = zip(*(map(sourced, row.conflict) for row in rows), strict=True)
         yield Group(*(beside("-", Text(_together(sentences)), width=1) for sentences in alike))
 

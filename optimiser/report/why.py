@@ -49,9 +49,9 @@ def _none(why: WhyFile) -> Iterator[RenderableType]:
     elif not why.conflict:
         yield Text("No plan is possible. What stands in the way was not found in time.")
     else:
-        yield Text(
-            f"These {len(why.conflict)} cannot all be kept; giving up any one frees the others:"
-        )
+        count = len(why.conflict)
+        all_of = f"These {count} cannot all be kept; giving up any one frees the others:"
+        yield Text("This cannot be kept:" if count == 1 else all_of)
         yield _rules(why.conflict)
         yield Text("What would mend it: clearfridge mend FILE")
 

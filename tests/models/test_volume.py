@@ -13,7 +13,7 @@ from models.file.editing import edited
 from models.file.reading import read_week, ready_text, ready_weeks, week_of
 from models.file.yamltext import parse
 from models.week.cook import cooked_in, week_cooked_in
-from models.week.week import Week
+from models.week.week import Take, Week
 from models.words.errors import InputError
 
 WEEKS = {name: read_week(name) for name in ready_weeks()}
@@ -79,7 +79,8 @@ dishes:
 
 def test_a_dish_that_needs_more_than_is_cooked_this_once_cannot_come() -> None:
     week = week_of(parse("w", TEXT.replace("8 portions,", "8 portions, cook: 2 portions,")))
-    assert week.dishes["Large"].takes[0].most < week.dishes["Large"].takes[0].least
+    assert week.dishes["Large"].takes[0] == Take("beans", 3, 3)
+    assert week.batches["beans"].portions == 2
     with pytest.raises(InputError, match="can never be packed"):
         week_of(parse("w", TEXT.replace("8 portions", "2 portions")))
 

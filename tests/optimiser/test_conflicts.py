@@ -27,12 +27,16 @@ from models.file.reading import read_document, read_week, week_of
 from models.week.week import Week
 from models.words.document import Document
 from optimiser.auditing import audit
+from optimiser.checking import check
 from optimiser.explain.conflicts import Clash, quickxplain, smallest_conflict
 from optimiser.explain.foils import Foils
 from optimiser.explain.reasons import Explainer
+from optimiser.explain.why import Question as WhyQuestion
+from optimiser.explain.why import answer as why_answer
 from optimiser.planning import plan_week
 from optimiser.priorities import PRIORITIES
 from optimiser.report import plan as report
+from optimiser.report import why as why_report
 from optimiser.solve.cpsat import Status
 from optimiser.solve.program import Program
 from optimiser.solve.week import Solved, solve_week
@@ -192,6 +196,52 @@ def test_a_conflict_does_not_hang_on_the_seed_of_hashes(hash_seed: str) -> None:
     )
     assert child.returncode == 0, child.stderr
     assert json.loads(child.stdout) == here
+
+
+# -- more than was cooked -----------------------------------------------------------
+
+TOO_FEW: WeekData = {
+    "week": {"starts": "2026-11-30", "days": ["mon", "tue"], "guidance": "us"},
+    "eaters": {"Ada": {}},
+    "batches": {
+        "beans": {
+            "made": "2026-11-29",
+            "yield": "8 portions",
+            "cook": "3 portions",
+            "portion": "100 g",
+            "nutrition": {"protein": "5 g"},
+            "fridge_life": "3",
+        }
+    },
+    "larder": {"oats": {"pack": "90 g"}},
+    "dishes": {
+        "Bowl": {"kind": "grain", "takes": {"beans": "4 to 6"}},
+        "Oats": {"kind": "grain", "goes_in": {"oats": "30 g"}},
+    },
+}
+"""Of eight portions three are cooked this once, and one dish takes four at the least."""
+
+
+def test_a_dish_that_needs_more_than_was_cooked_names_the_stock() -> None:
+    week = week_of(document_of(TOO_FEW))
+    _, solved = solve_week(week)
+    assert solved.packed is not None
+    assert {lunch.dish for lunch in solved.packed.lunches} == {"Oats"}
+    never = "Bowl cannot come this week: it takes 4 portions of beans, of 3 there."
+    assert never in check(week).remarks
+    never = why_answer(week, WhyQuestion(day="mon", dish="Bowl")).answer
+    assert never is not None
+    assert [line.key for line in never.rules] == ["stock:beans"]
+    alone = deepcopy(TOO_FEW)
+    del alone["dishes"]["Oats"]
+    week = week_of(document_of(alone))
+    plan = plan_week(week)
+    assert [line.key for line in plan.conflict] == ["stock:beans"]
+    printed = report.text(plan)
+    assert "This rule cannot be kept:\n- there are 3 portions of beans\nChange it, if" in printed
+    assert "rules clash" not in printed
+    why = why_report.text(why_answer(week, WhyQuestion()))
+    assert "This cannot be kept:\n- there are 3 portions of beans\n" in why
 
 
 # -- why not less is left over ----------------------------------------------------
