@@ -27,6 +27,7 @@ class Label(AnswerPart):
         default=None, description="The evening a frozen tub is moved to the fridge."
     )
     days: list[Day] = Field(description="The days it is for; none: spare.")
+    counts: list[int] = Field(description="How many portions are for each of them.")
     eaters: list[str] = Field(default=[], description="For whom, where there are several.")
     allergens: list[str]
     allergens_us: list[str] = Field(default=[], description="The same as US law names them.")

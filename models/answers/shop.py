@@ -73,3 +73,6 @@ class ShopFile(AnswerPart):
         default=0.0,
         description="What the plan costs: batches by what goes in, of packs that keep a share.",
     )
+    used_complete: bool = Field(
+        default=True, description="False: what the plan costs is an 'at least'."
+    )

@@ -157,6 +157,14 @@ class Batch:
         """
         return self.made + timedelta(days=1)
 
+    def thaws_for(self, day: date) -> bool:
+        """Tell whether a portion may be thawed for a date.
+
+        It helps only after the best-by day, and what is frozen on the day it is made cannot be
+        in the fridge the same evening for the next day.
+        """
+        return day > self.fresh_until and day > self.first_day
+
     @property
     def use_by(self) -> date:
         """The last date a portion kept in the fridge may be eaten."""

@@ -239,11 +239,11 @@ class Board:
         return counts
 
     def _lay_thaws(self, slot: Slot) -> dict[str, int]:
-        # Thawing helps only after the best-by day, and a portion frozen on the day it is
-        # made cannot be in the fridge the same evening for the next day.
+        # Where it is known how much was frozen, the rule on the freezer keeps thawed portions from
+        # days too early; else nobody would want them there.
         counts: dict[str, int] = {}
         for name, batch in self.week.batches.items():
-            if slot.day > batch.fresh_until and slot.day > batch.first_day:
+            if batch.frozen is not None or batch.thaws_for(slot.day):
                 portions = self.portions(slot, name)
                 if portions.terms:
                     count = self.sheet.count(

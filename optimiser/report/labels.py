@@ -63,9 +63,8 @@ def lines(label: Label) -> Iterator[str]:
     yield f"{label.where.upper()}  {count}, {label.grams:.0f} g"
     yield f"made {day_name(label.made)}, {until(label)}"
     if label.days:
-        days = ", ".join(f"{day:%a}" for day in label.days)
         whom = f" ({', '.join(label.eaters)})" if label.eaters else ""
-        yield f"for {days}{whom}"
+        yield f"for {_days(label)}{whom}"
     elif label.where == "fridge":
         yield "spare"
     if label.move is not None:
@@ -75,6 +74,15 @@ def lines(label: Label) -> Iterator[str]:
         yield "; ".join(label.cautions)
     if label.own_risk:
         yield f"use-by at your own risk (published: {label.own_risk})"
+
+
+def _days(label: Label) -> str:
+    """Say how many are for which day: "Mon 2, Thu 1"; a day alone where all are for it."""
+    spare = label.portions - sum(label.counts)
+    if len(label.days) == 1 and not spare:
+        return f"{label.days[0]:%a}"
+    shares = [f"{day:%a} {count}" for day, count in zip(label.days, label.counts, strict=True)]
+    return ", ".join(shares) + (f"; {spare} spare" if spare else "")
 
 
 def until(label: Label) -> str:

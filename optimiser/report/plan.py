@@ -30,7 +30,7 @@ from models.words.days import day_name
 from models.words.numbers import counted
 from models.words.nutrients import PROTEIN, printed
 from models.words.priorities import TIE_BREAK
-from optimiser.priorities import PRIORITIES
+from optimiser.priorities import MONEY, PRIORITIES
 from optimiser.report.console import UNNAMED, beside, glued, rendered, words
 
 
@@ -489,7 +489,9 @@ def _title_of(line: PriorityLine) -> str:
 
 
 def _value(plan: PlanFile, line: PriorityLine, value: float) -> str:
-    return PRIORITIES[line.name].amount(value, plan.currency)
+    priority = PRIORITIES[line.name]
+    least = "at least " if priority.unit == MONEY and plan.unpriced else ""
+    return f"{least}{priority.amount(value, plan.currency)}"
 
 
 def _proof(plan: PlanFile, line: PriorityLine) -> str:

@@ -135,7 +135,10 @@ def why(line: BuyLine) -> str:
 
 
 def cost(answer: ShopFile) -> str:
-    """Say what the list comes to, and how much of that the week uses.
+    """Say what the list comes to, and beside it what the lunches cost.
+
+    They are sums of other things: packs are paid whole, and some of what the lunches hold is in
+    the cupboard or has a price in the file and no pack.
 
     Parameters
     ----------
@@ -145,7 +148,14 @@ def cost(answer: ShopFile) -> str:
     total = money(answer.currency, answer.cost)
     if answer.unpriced:
         total = f"at least {total}; no price for {', '.join(answer.unpriced)}"
-    return f"{total}; this week uses {money(answer.currency, answer.used)} of it"
+    least = "" if answer.used_complete else "at least "
+    lunches = f"{least}{money(answer.currency, answer.used)}"
+    return f"{total}. The lunches cost {lunches}: {_COUNTED}"
+
+
+_COUNTED = (
+    "batches and what spoils whole, of packs that keep the share used, and what was there already"
+)
 
 
 def as_markdown(answer: ShopFile) -> str:

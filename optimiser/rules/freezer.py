@@ -43,17 +43,21 @@ class Freezer(Rule):
         """Say how many portions can be frozen."""
         if self.portions == 0:
             return f"{self.batch} is not frozen"
-        return f"the freezer takes {counted(self.portions, self.word)} of {self.batch}"
+        first = max(self.fresh_until + timedelta(days=1), self.made + timedelta(days=2))
+        room = f"the freezer takes {counted(self.portions, self.word)} of {self.batch}"
+        return f"{room}, thawed for {day_name(first)} at the earliest"
 
     def post(self, board: Board) -> None:
-        """Bound what comes from the freezer over the week."""
-        if self.takes_all:
-            # Nobody eats more than was cooked, however much that is.
-            return
+        """Bound what comes from the freezer over the week, and keep it from days too early."""
         total = Sum()
         for slot in board.slots:
-            total.plus(board.thawed(slot, self.batch))
-        board.sheet.bound(total, high=self.portions, rule=self.key)
+            thawed = board.thawed(slot, self.batch)
+            total.plus(thawed)
+            if thawed.terms and not board.week.batches[self.batch].thaws_for(slot.day):
+                board.sheet.bound(thawed, high=0, rule=self.key)
+        # Nobody eats more than was cooked, however much that is.
+        if not self.takes_all:
+            board.sheet.bound(total, high=self.portions, rule=self.key)
 
     def bears_on(self, week: Week, packed: PackedWeek, lunch: PackedLunch) -> bool:
         """On lunches that do without the batch."""

@@ -27,6 +27,7 @@ class Fridge(Rule):
     portions: int
     frozen: int
     word: str
+    gone: int = 0
 
     @property
     def subject(self) -> str:
@@ -35,10 +36,13 @@ class Fridge(Rule):
 
     def sentence(self) -> str:
         """Say how many are where."""
-        return (
-            f"{counted(self.portions, self.word)} of {self.batch} went into the fridge "
-            f"and {self.frozen} into the freezer"
-        )
+        there = f"{counted(self.portions, self.word)} of {self.batch}"
+        if self.gone:
+            gone = f"{counted(self.gone, self.word)} of {self.batch}"
+            there = (
+                f"{gone} {'is' if self.gone == 1 else 'are'} gone; of the others {self.portions}"
+            )
+        return f"{there} went into the fridge and {self.frozen} into the freezer"
 
     def post(self, board: Board) -> None:
         """Bound what is eaten from the fridge and what comes from the freezer."""
@@ -70,5 +74,5 @@ def rules(week: Week) -> Iterator[Rule]:
     """One rule for each batch of which it is known how much was frozen."""
     for batch in week.batches.values():
         if batch.frozen is not None:
-            fresh = batch.portions - batch.frozen - batch.gone
-            yield Fridge(batch.name, max(0, fresh), batch.frozen, batch.portion_word)
+            fresh = max(0, batch.portions - batch.frozen - batch.gone)
+            yield Fridge(batch.name, fresh, batch.frozen, batch.portion_word, batch.gone)

@@ -109,7 +109,7 @@ def _use_by(week: Week, packed: PackedWeek) -> Iterator[DiaryEntry]:
         if label.where == "fridge":
             in_fridge[label.batch, label.use_by] += label.portions
     for (batch, day), portions in in_fridge.items():
-        if portions > week.batches[batch].gone + _eaten_before(packed, batch, day):
+        if portions > _eaten_before(packed, batch, day):
             due[day].append(batch)
     for pack in packed.packs:
         keeps = week.larder[pack.item].opened_life

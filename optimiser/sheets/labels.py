@@ -6,8 +6,8 @@ of a batch stands in the fridge. No tub is deeper than cools in time. Dates are 
 
 from __future__ import annotations
 
-from collections import defaultdict
-from collections.abc import Iterator
+from collections import Counter, defaultdict
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from datetime import date
 from typing import Literal
@@ -77,7 +77,7 @@ def _of(week: Week, packed: PackedWeek, batch: Batch) -> list[Label]:
     thawed = sum(serving.portions for day in frozen.values() for serving in day)
     # What was frozen and is not in the plan any more stays in the freezer.
     spare = max(0, (batch.frozen or 0) - thawed)
-    in_fridge = sums.batch_left(week, packed, batch.name) - spare + batch.gone
+    in_fridge = max(0, sums.batch_left(week, packed, batch.name) - spare)
     tubs = list(_tubs(batch, "fridge", [*fresh, _Serving(None, "", in_fridge)]))
     for day in sorted(frozen):
         tubs += _tubs(batch, "freezer", frozen[day])
@@ -104,7 +104,7 @@ def _tubs(batch: Batch, where: Cold, servings: list[_Serving]) -> Iterator[Label
     tubs = -(-len(each) // portions_in_tub(batch))
     for at in range(tubs):
         mine = each[len(each) * at // tubs : len(each) * (at + 1) // tubs]
-        days = list(dict.fromkeys(serving.day for serving in mine if serving.day is not None))
+        days = Counter(serving.day for serving in mine if serving.day is not None)
         eaters = [serving.eater for serving in mine if serving.eater]
         yield _label(batch, where, len(mine), days, eaters)
 
@@ -124,8 +124,10 @@ def cautions_of(week: Week, packed: PackedWeek, name: str) -> list[str]:
     return [caution.short for caution in on_sheet(bearing(week, packed), "label", [name])]
 
 
-def _label(batch: Batch, where: Cold, portions: int, days: list[date], eaters: list[str]) -> Label:
-    info = batch_info(batch)
+def _label(
+    batch: Batch, where: Cold, portions: int, counts: Mapping[date, int], eaters: list[str]
+) -> Label:
+    info, days = batch_info(batch), list(counts)
     thawed = where == "freezer" and bool(days)
     return Label(
         batch=batch.name,
@@ -140,6 +142,7 @@ def _label(batch: Batch, where: Cold, portions: int, days: list[date], eaters: l
         where=where,
         move=evening_before(days[0]) if thawed else None,
         days=days,
+        counts=list(counts.values()),
         eaters=list(dict.fromkeys(eaters)),
         allergens=info.allergens,
         allergens_us=info.allergens_us,

@@ -15,7 +15,7 @@ from models.week.buying import cheapest
 from models.week.packed import PackedWeek
 from models.week.week import LarderItem, Week
 from models.words.units import magnitude, sayable
-from optimiser.written import SYMBOLS, number
+from optimiser.written import SYMBOLS, number, unpriced
 
 PARTS = (
     "vegetables and fruit",
@@ -97,6 +97,7 @@ def shopping(week: Week, packed: PackedWeek) -> ShopFile:
         cost=number(sum((Decimal(str(x.cost)) for x in buy if x.cost is not None), Decimal(0))),
         unpriced=[line.name for line in buy if line.cost is None],
         used=number(sums.cost(week, packed)),
+        used_complete=not unpriced(week, packed),
     )
 
 

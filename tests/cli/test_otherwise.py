@@ -184,7 +184,7 @@ def test_no_plan_with_any_value_is_told_with_the_rules(tmp_path: Path, capsys: C
     file = tmp_path / "x.svg"
     ran = call(*NEVER, "--svg", file, capsys=capsys)
     assert ran.code == NO_PLAN
-    assert "No plan with 900, since these cannot all be kept:" in ran.out
+    assert "No plan with 900, since this cannot be kept:" in ran.out
     assert "900 g protein" in ran.out
     # There is nothing to draw, and the answer is not lost to that.
     assert "not written" in ran.err
@@ -380,7 +380,7 @@ def test_size_where_no_plan_is_possible_writes_nothing(tmp_path: Path, capsys: C
     week.write_text(text, encoding="utf-8")
     ran = call("size", week, "-o", tmp_path / "new.yaml", capsys=capsys)
     assert ran.code == NO_PLAN
-    assert "However much is cooked there is no plan; these cannot all be kept:" in ran.out
+    assert "However much is cooked there is no plan; this cannot be kept:" in ran.out
     assert "900 g protein" in ran.out
     assert list(tmp_path.iterdir()) == [week]
 

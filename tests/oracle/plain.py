@@ -287,7 +287,7 @@ def broken_so_far(week: Week, lunches: Sequence[PackedLunch]) -> Iterator[str]:
         if packed[name] > batch.portions - batch.gone:
             yield "stock"
         if batch.frozen is not None:
-            fresh = batch.portions - batch.gone - batch.frozen
+            fresh = max(0, batch.portions - batch.gone - batch.frozen)
             if packed[name] - thawed[name] > fresh or thawed[name] > batch.frozen:
                 yield "fridge"
         if thawed[name] > batch.freezer:
@@ -443,7 +443,7 @@ def values_of(week: Week, lunches: Sequence[PackedLunch]) -> Values:
 def _left_over(week: Week, lunches: Sequence[PackedLunch]) -> Fraction:
     total = Fraction(0)
     for name, batch in week.batches.items():
-        rest = batch.portions - sum(lunch.of(name) for lunch in lunches)
+        rest = batch.portions - batch.gone - sum(lunch.of(name) for lunch in lunches)
         total += rest * amount(batch.portion, GRAM)
     for name, days in used_on(week, lunches).items():
         item = week.larder[name]
