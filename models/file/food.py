@@ -6,7 +6,7 @@ figure itself, that figure holds. Faults are told with the line they are on.
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Hashable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from datetime import date, timedelta
 from decimal import Decimal
@@ -140,18 +140,11 @@ class FoodReader:
         portion, weighs, weighed = self.portion(name, entry, whole, recipe)
         known = None if entry.portion is None and recipe is None else portion
         self.roomy(entry.room, known, Decimal(1), path, "portion")
-        nutrition, partial = self.facts.stated(entry.nutrition), frozenset[str]()
-        if recipe is not None:
-            nutrition, partial = self.facts.nutrition(recipe, Decimal(1) / whole, nutrition)
-        if entry.not_read:
-            partial = frozenset(nutrition) - frozenset(entry.nutrition)
+        nutrition, partial = self.portion_nutrition(entry, recipe, whole)
         steps = self.steps(name, entry)
         self.is_cooked(steps, recipe, path)
         life = self.life(entry, recipe, path, uncooked=_is_uncooked(steps))
-        cost = entry.cost
-        if recipe is not None and cost is None:
-            cost = recipe.cost
-        unpriced = () if entry.cost is not None else (name,) if recipe is None else recipe.unpriced
+        cost, unpriced = _batch_cost(name, entry, recipe)
         batch = Batch(
             name=name,
             made=self.made(entry),
@@ -160,7 +153,7 @@ class FoodReader:
             portion=portion,
             nutrition=nutrition,
             nutrition_source=_sources(entry, recipe),
-            cost=payable(cost or Decimal(0)),
+            cost=payable(cost),
             life=life,
             freezer=self.freezer(name, entry, whole, life.classes),
             freezer_takes_all=entry.freezes is True and entry.freezer is None,
@@ -174,14 +167,32 @@ class FoodReader:
             unpriced=unpriced,
             recipe=recipe,
             cautions=caution_keys(life.classes, recipe.foods if recipe is not None else ()),
-            exact_cost=cost or Decimal(0),
+            exact_cost=cost,
             weighs=weighs,
             sizes=self.sizes(name, entry, whole),
             steps=steps,
             limits=entry.given(),
         )
+        return self.as_cooked(batch, entry)
+
+    def portion_nutrition(
+        self, entry: BatchEntry, recipe: Recipe | None, whole: int
+    ) -> tuple[Mapping[str, Quantity], frozenset[str]]:
+        """Work out what a portion holds, and of which nutrients it is an "at least"."""
+        stated, partial = self.facts.stated(entry.nutrition), frozenset[str]()
+        if recipe is None:
+            nutrition = stated
+        else:
+            nutrition, partial = self.facts.nutrition(recipe, Decimal(1) / whole, stated)
+        if entry.not_read:
+            # A line that could not be read may hold more of all but what the file states.
+            partial = frozenset(nutrition) - frozenset(entry.nutrition)
+        return nutrition, partial
+
+    def as_cooked(self, batch: Batch, entry: BatchEntry) -> Batch:
+        """Cook as many portions as the file says; set apart what is frozen and what is gone."""
         if entry.cook is not None:
-            batch = cooked_in(batch, self.portions(name, entry, "cook", entry.cook))
+            batch = cooked_in(batch, self.portions(batch.name, entry, "cook", entry.cook))
         return replace(
             batch,
             frozen=None if entry.frozen is None else self.frozen(batch, entry.frozen[1]),
@@ -247,9 +258,10 @@ class FoodReader:
             return None
         path = ("batches", name, "sizes")
         by = 1 if wanted.by is None else wanted.by[1]
-        least = max(1, -(-whole // 2)) if wanted.least is None else max(1, wanted.least[0])
+        half_rounded_up = (whole + 1) // 2
+        least = max(1, half_rounded_up if wanted.least is None else wanted.least[0])
         most = self.few_enough(2 * whole if wanted.most is None else wanted.most[1], path)
-        if by < 1 or most // by * by < least:
+        if by < 1 or most - most % by < least:
             raise self.faults.at(
                 path, f"no multiple of {by} lies between {least} and {most}", "Widen the sizes."
             )
@@ -420,12 +432,12 @@ class FoodReader:
             )
         portion = magnitude(entry.portion, GRAM)
         mass = magnitude(amount, GRAM)
-        whole = mass // portion
         nearest = round(mass / portion)
         # A milligram for each portion is what rounding a portion can come to.
         if nearest and abs(nearest * portion - mass) <= nearest * MILLIGRAM:
             return self.few_enough(nearest, path)
-        less, more = max(whole, Decimal(1)) * portion, (whole + 1) * portion
+        below = mass // portion
+        less, more = max(below, Decimal(1)) * portion, (below + 1) * portion
         raise self.faults.at(
             path,
             f"{sayable(amount)} does not come to whole portions of {sayable(entry.portion)}",
@@ -448,52 +460,27 @@ class FoodReader:
         """Make a larder item of its entry."""
         path = ("larder", name)
         unit = next(unit for unit in (GRAM, MILLILITRE, PIECE) if fits(entry.pack, unit))
-        per = entry.per if entry.per is not None else quantity(1 if unit == PIECE else 100, unit)
-        if not fits(per, unit):
-            raise self.faults.at(
-                (*path, "per"),
-                f"{sayable(per)} does not measure what the pack of {sayable(entry.pack)} does",
-                f"Say it in {unit}s as the pack is.",
-            )
+        per = self.per(entry, unit, path)
         food, recipe = self.described(name, entry)
-        mass = quantity(1, GRAM) if unit == GRAM else None
-        if unit == PIECE and entry.piece is not None:
-            mass = _to_milligram(entry.piece)
-        if mass is None and food is not None:
-            mass = _to_milligram(quantity(self.unit_mass(food, unit, path), GRAM))
+        mass = self.mass_of_unit(entry, unit, food, path)
         self.roomy(entry.room, mass, magnitude(per, unit), path, "per")
-        if recipe is None and not entry.ready_to_eat:
-            self.no_raw(name, named_raw(name), path)
-        if recipe is not None:
-            ready = entry.ready_to_eat
-            lines = [replace(line, ready=line.ready or ready) for line in recipe.ingredients]
-            self.never_raw(lines, (*path, "ingredients" if food is None else "food"))
-        of = self.item_pack(entry, food, recipe, path)
-        kept = [
-            *of.named,
-            *(storage_class for storage_class in of.own if storage_class not in of.named),
-        ]
-        opened, opened_source, risk = self.opened(entry, of, path)
+        self.eaten_as_sold(name, entry, recipe, path)
+        pack = self.item_pack(entry, food, recipe, path)
+        kept = list({of.name: of for of in (*pack.named, *pack.own)}.values())
+        opened, opened_source, risk = self.opened(entry, pack, path)
         if opened is not None:
             self.weighable(unit, mass, path)
+        recipes = _recipes_in_pack(entry, unit, mass if food is not None else None)
+        share = magnitude(per, unit) / magnitude(entry.pack, unit) * recipes
         nutrition, partial = self.facts.stated(entry.nutrition), frozenset[str]()
-        price: Decimal | None = entry.price
-        unpriced: tuple[str, ...] = (name,)
         if recipe is not None:
-            # The recipe of a food of the table is 100 g of it, any other comes to one pack.
-            pack = magnitude(entry.pack, unit)
-            packs = Decimal(1)
-            if food is not None and mass is not None:
-                packs = pack * magnitude(mass, GRAM) / 100
-            share = magnitude(per, unit) / pack * packs
             nutrition, partial = self.facts.nutrition(recipe, share, nutrition)
-            if price is None and recipe.cost is not None:
-                price, unpriced = recipe.cost * packs, recipe.unpriced
+        price, unpriced = _pack_price(name, entry, recipe, recipes)
         return LarderItem(
             name=name,
             unit=unit,
             pack=entry.pack,
-            price=payable(price or Decimal(0)),
+            price=payable(price),
             opened_life=opened,
             use_by=entry.use_by,
             mass=mass,
@@ -508,16 +495,49 @@ class FoodReader:
             opened_source=opened_source,
             risk=risk,
             partial=partial,
-            unpriced=() if entry.price is not None else unpriced,
+            unpriced=unpriced,
             recipe=recipe,
             cautions=caution_keys(
-                [storage_class.name for storage_class in kept],
-                recipe.foods if recipe is not None else (),
+                [of.name for of in kept], recipe.foods if recipe is not None else ()
             ),
             of_food=food is not None,
             # What nobody said of its cold says nothing of where it is sold.
             shop=entry.shop or _shop(food, unsaid=entry.chilled is None and not kept),
         )
+
+    def per(self, entry: ItemEntry, unit: str, path: Steps) -> Quantity:
+        """Read the amount that figures and room are stated for: else a piece, or 100 g or mL."""
+        per = entry.per if entry.per is not None else quantity(1 if unit == PIECE else 100, unit)
+        if not fits(per, unit):
+            raise self.faults.at(
+                (*path, "per"),
+                f"{sayable(per)} does not measure what the pack of {sayable(entry.pack)} does",
+                f"Say it in {unit}s as the pack is.",
+            )
+        return per
+
+    def mass_of_unit(
+        self, entry: ItemEntry, unit: str, food: Food | None, path: Steps
+    ) -> Quantity | None:
+        """Give the mass of a gram, a piece or a millilitre of an item; None when not known."""
+        if unit == GRAM:
+            return quantity(1, GRAM)
+        if unit == PIECE and entry.piece is not None:
+            return _to_milligram(entry.piece)
+        if food is None:
+            return None
+        return _to_milligram(quantity(self.unit_mass(food, unit, path), GRAM))
+
+    def eaten_as_sold(
+        self, name: str, entry: ItemEntry, recipe: Recipe | None, path: Steps
+    ) -> None:
+        """Refuse an item that has to be cooked: by what is in it, else by its name."""
+        if recipe is not None:
+            ready = entry.ready_to_eat
+            lines = [replace(line, ready=line.ready or ready) for line in recipe.ingredients]
+            self.never_raw(lines, (*path, "ingredients" if entry.food is None else "food"))
+        elif not entry.ready_to_eat:
+            self.no_raw(name, named_raw(name), path)
 
     def in_the_cupboard(
         self, name: str, amount: str, larder: Mapping[str, LarderItem]
@@ -643,28 +663,24 @@ class FoodReader:
         items: dict[str, LarderItem] = {}
         recipes: dict[str, Recipe] = {}
         helpings: dict[str, tuple[Helping, ...]] = {}
-        names: dict[object, str] = {}
+        names: dict[Hashable, str] = {}
         for dish, entry in dishes.items():
             recipe = self.recipe(entry.ingredients, ("dishes", dish))
             if recipe is None:
                 continue
-            added: dict[str, Helping] = {}
-            lines = [part.what for part in entry.ingredients or ()]
+            amounts: dict[str, Quantity] = {}
+            written = [part.what for part in entry.ingredients or ()]
             for line in recipe.ingredients:
-                at = lines.index(line.text)
+                at = written.index(line.text)
                 self.may_be_loose(line, ("dishes", dish, "ingredients", at))
-                # The same food with another label read is another item, under its own name.
-                food = line.food
-                known = (food.allergens, food.cereals, food.allergens_settled, food.families)
-                key = (food.name, *known, line.suits)
-                if key not in names:
-                    names[key] = self.free_name(line.name, items)
-                    items[names[key]] = self.loose_item(names[key], line)
-                name = names[key]
-                amount = _to_milligram(quantity(line.grams, GRAM))
-                more = added.get(name)
-                added[name] = Helping(name, amount if more is None else more.amount + amount)
-            recipes[dish], helpings[dish] = recipe, tuple(added.values())
+                labelled = _as_labelled(line)
+                if labelled not in names:
+                    names[labelled] = self.free_name(line.name, items)
+                    items[names[labelled]] = self.loose_item(names[labelled], line)
+                name, amount = names[labelled], _to_milligram(quantity(line.grams, GRAM))
+                amounts[name] = amounts[name] + amount if name in amounts else amount
+            recipes[dish] = recipe
+            helpings[dish] = tuple(Helping(name, amount) for name, amount in amounts.items())
         return Loose(items, recipes, helpings)
 
     def may_be_loose(self, line: Ingredient, path: Steps) -> None:
@@ -684,11 +700,10 @@ class FoodReader:
         self.never_raw([line], path)
         name, kept = line.food.name, storage().get(line.food.storage)
         if kept is None or kept.cold or watched(line.food) is not None:
+            spoils = f"{name!r} has to stay cold and spoils once opened"
             raise self.faults.at(
                 path,
-                f"it is not known how {name!r} keeps"
-                if kept is None
-                else f"{name!r} has to stay cold and spoils once opened",
+                f"it is not known how {name!r} keeps" if kept is None else spoils,
                 f'Make it a larder item with its pack, as \'"{line.name}": {{food: '
                 f"\"{line.name}\", pack: 200 g, opened_life: 2}}', and write 'goes_in: "
                 f'{{"{line.name}": {plain(line.grams, 0)} g}}\'; or make it a batch.',
@@ -726,6 +741,46 @@ class FoodReader:
             cautions=caution_keys((), hundred.foods),
             loose=True,
         )
+
+
+def _as_labelled(line: Ingredient) -> Hashable:
+    """Give a food with all that its label says: with another label it is another item."""
+    food = line.food
+    told = (food.allergens, food.cereals, food.allergens_settled, food.families)
+    return (food.name, *told, line.suits)
+
+
+def _batch_cost(
+    name: str, entry: BatchEntry, recipe: Recipe | None
+) -> tuple[Decimal, tuple[str, ...]]:
+    """Price a batch as far as prices are known, and name what that leaves out."""
+    if entry.cost is not None:
+        return entry.cost, ()
+    if recipe is None:
+        return Decimal(0), (name,)
+    return recipe.cost or Decimal(0), recipe.unpriced
+
+
+def _recipes_in_pack(entry: ItemEntry, unit: str, of_food: Quantity | None) -> Decimal:
+    """Count how often a pack holds the recipe of its item.
+
+    That of a food of the table, which has a mass by the unit, is of 100 g; any other comes to one
+    pack.
+    """
+    if of_food is None:
+        return Decimal(1)
+    return magnitude(entry.pack, unit) * magnitude(of_food, GRAM) / 100
+
+
+def _pack_price(
+    name: str, entry: ItemEntry, recipe: Recipe | None, recipes: Decimal
+) -> tuple[Decimal, tuple[str, ...]]:
+    """Price a pack as far as prices are known, and name what that leaves out."""
+    if entry.price is not None:
+        return entry.price, ()
+    if recipe is None or recipe.cost is None:
+        return Decimal(0), (name,)
+    return recipe.cost * recipes, recipe.unpriced
 
 
 def _shop(food: Food | None, *, unsaid: bool) -> str:

@@ -289,10 +289,7 @@ class _WeekReader:
             name: dish.dish(name, item, choices, loose) for name, item in entry.dishes.items()
         }
         self.each_is_taken(batches, dishes)
-        boxes = {
-            name: Box(name, tuple(box.compartments), tuple(box.pots))
-            for name, box in entry.boxes.items()
-        }
+        boxes = self.boxes()
         eater = EaterReader(faults, facts.foods, dishes, boxes, batches, larder)
         no_lunch = tuple(self.no_lunch(days))
         week = Week(
@@ -315,11 +312,7 @@ class _WeekReader:
             own_foods=facts.foods.own,
             packs=packs,
             kitchen=kitchen_of(entry.kitchen),
-            times=Times(
-                entry.times.zone,
-                time.fromisoformat(entry.times.morning),
-                time.fromisoformat(entry.times.evening),
-            ),
+            times=self.times(),
             cupboard=dict(
                 food.in_the_cupboard(name, amount, larder)
                 for name, amount in entry.cupboard.items()
@@ -330,6 +323,18 @@ class _WeekReader:
         )
         kept = {name: self.what_if(week, name, item) for name, item in entry.what_ifs.items()}
         return replace(week, what_ifs=kept) if kept else week
+
+    def boxes(self) -> dict[str, Box]:
+        return {
+            name: Box(name, tuple(box.compartments), tuple(box.pots))
+            for name, box in self.entry.boxes.items()
+        }
+
+    def times(self) -> Times:
+        morning, evening = self.entry.times.morning, self.entry.times.evening
+        return Times(
+            self.entry.times.zone, time.fromisoformat(morning), time.fromisoformat(evening)
+        )
 
     def each_is_taken(self, batches: Iterable[str], dishes: Mapping[str, Dish]) -> None:
         """Refuse a batch that no dish takes."""

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator, Mapping
 
 from models.file.entries import WeekFile
+from models.file.food_entries import BatchEntry
 from models.foods.storage import storage
 from models.week.week import Batch, LarderItem
 from models.words.days import day_name
@@ -23,25 +24,37 @@ def taken(
     batches, larder
         Its batches and larder items as they were read.
     """
+    yield from _undated(entry, batches)
+    for name, batch in entry.batches.items():
+        yield from _not_described(name, batch, batches[name])
+    yield from _without_nutrition(entry)
+    yield from _taken_to_stay_cold(entry, larder)
+    yield from _dishes(entry)
+
+
+def _undated(entry: WeekFile, batches: Mapping[str, Batch]) -> Iterator[str]:
     undated = [name for name, batch in entry.batches.items() if batch.made is None]
     if undated:
         day = day_name(batches[undated[0]].made)
         yield f"Made the day before the week, {day}, for 'made' is left out: {_list(undated)}."
-    for name, batch in entry.batches.items():
-        if batch.not_read:
-            yield (
-                f"{name}: not read yet are {'; '.join(batch.not_read)}. Until then its figures are "
-                "'at least', its allergens not known, and it keeps as short as anything cooked."
-            )
-        if batch.ingredients is not None:
-            continue
-        if batch.keeps_as is None and batch.fridge_life is None:
-            life = batches[name].life
-            yield (
-                f"Nothing says what {name} keeps as, so the shortest life of what is cooked is "
-                f"taken: {counted(life.high, 'day')}, as {life.classes[0]}. Write 'keeps_as' or "
-                "'ingredients'."
-            )
+
+
+def _not_described(name: str, entry: BatchEntry, batch: Batch) -> Iterator[str]:
+    if entry.not_read:
+        yield (
+            f"{name}: not read yet are {'; '.join(entry.not_read)}. Until then its figures are "
+            "'at least', its allergens not known, and it keeps as short as anything cooked."
+        )
+    if entry.ingredients is None and entry.keeps_as is None and entry.fridge_life is None:
+        life = batch.life
+        yield (
+            f"Nothing says what {name} keeps as, so the shortest life of what is cooked is "
+            f"taken: {counted(life.high, 'day')}, as {life.classes[0]}. Write 'keeps_as' or "
+            "'ingredients'."
+        )
+
+
+def _without_nutrition(entry: WeekFile) -> Iterator[str]:
     unfed = [
         name
         for name, batch in entry.batches.items()
@@ -52,6 +65,9 @@ def taken(
             f"What a portion holds is not known, so it counts for no floor: {_list(unfed)}. Write "
             "'ingredients' or 'nutrition'."
         )
+
+
+def _taken_to_stay_cold(entry: WeekFile, larder: Mapping[str, LarderItem]) -> Iterator[str]:
     unclassed = [
         name
         for name, item in entry.larder.items()
@@ -62,8 +78,11 @@ def taken(
             f"Taken to stay cold until it is eaten, for nothing says so or not: {_list(unclassed)}."
             " Write 'chilled' or 'keeps_as'."
         )
-    if any(dish.kind is None for dish in entry.dishes.values()):
-        unsorted = [name for name, dish in entry.dishes.items() if dish.kind is None]
+
+
+def _dishes(entry: WeekFile) -> Iterator[str]:
+    unsorted = [name for name, dish in entry.dishes.items() if dish.kind is None]
+    if unsorted:
         yield f"Each a kind of its own, for 'kind' is left out: {_list(unsorted)}."
     untimed = [
         name for name, dish in entry.dishes.items() if "minutes" not in dish.model_fields_set
