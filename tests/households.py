@@ -22,14 +22,14 @@ from models.week.week import Week
 Entry: TypeAlias = dict[str, Any]
 
 DAYS = ("mon", "tue", "wed", "thu", "fri", "sat", "sun")
-BATCHES = ("dumplings", "peas", "roots", "patties", "pilaf", "strips", "curry", "slaw")
+BATCHES = ("dumplings", "peas", "roots", "loaf", "pilaf", "braise", "curry", "slaw")
 KINDS = ("bread", "rolled", "grain", "pasta", "salad", "stew", "plate")
 APART = ("bread", "rolled", "grain", "pasta", "stew")
 
 # What there is in the larder: unit, pack, price, days once opened, protein and fibre of one.
 LARDER: tuple[tuple[str, str, int, float, int | str | None, float, float], ...] = (
     ("flatbread", "pieces", 6, 1.35, "keeps", 6, 4),
-    ("wrap", "pieces", 6, 1.8, "keeps", 5, 2),
+    ("crispbread", "pieces", 6, 1.8, "keeps", 5, 2),
     ("couscous", "g", 500, 1.8, None, 0.12, 0.05),
     ("pasta", "g", 500, 1.4, None, 0.12, 0.03),
     ("barley", "g", 125, 0.7, 1, 0.03, 0.04),
@@ -50,7 +50,7 @@ CHOICES = {
 }
 SIDES = (
     ("flatbread", "1 piece"),
-    ("wrap", "2 pieces"),
+    ("crispbread", "2 pieces"),
     ("couscous", "60 g"),
     ("pasta", "80 g"),
     ("barley", "125 g"),

@@ -27,7 +27,7 @@ Capture: TypeAlias = pytest.CaptureFixture[str]
 OWN = """\
 key,aliases,ENERC,PROCNT,FAT,CHOCDF,FIBTG,measures,allergens_eu,storage_class,refuse,density
 "carrot, raw",carrot;carrots,50,2.00,1,10,3,cup=100,none,raw root vegetables,20,
-oat burger,veggie burger,200,12.5,8,20,4,piece=90,gluten;soya,,,
+oat bar,oatcake,200,12.5,8,20,4,piece=90,gluten;soya,,,
 oat drink,,45,1,1.5,6,0.8,,gluten,,,1.03
 """
 
@@ -38,15 +38,15 @@ batches:
   pot:
     made: 2026-11-29
     yield: 4 portions
-    ingredients: [200 g carrots, 2 oat burger, 100 mL oat drink]
+    ingredients: [200 g carrots, 2 oat bar, 100 mL oat drink]
 larder:
-  burger: {food: veggie burger, pack: 2 pieces, price: 3, opened_life: 3}
+  bar: {food: oatcake, pack: 2 pieces, price: 3, opened_life: 3}
 prices:
   carrots: {pack: 1 kg, price: 1.60}
-  oat burger: {pack: 2 pieces, price: 3.60}
+  oat bar: {pack: 2 pieces, price: 3.60}
   oat drink: {pack: 1 L, price: 2.06}
 dishes:
-  Bowl: {kind: bowl, takes: {pot: 2}, extras: {burger: {portion: 1 piece}}}
+  Bowl: {kind: bowl, takes: {pot: 2}, extras: {bar: {portion: 1 piece}}}
 """
 
 PROTEIN = (2 * 200 + Decimal("12.5") * 180 + 1 * 103) / 100
@@ -82,7 +82,7 @@ def test_without_the_table_its_foods_are_not_known(folder: Path, capsys: Capture
     assert (ran.code, ran.out) == (2, "")
     head, *faults = ran.err.splitlines()
     assert head == "clearfridge: week.yaml: 4 faults"
-    for place, food in zip(faults[::2], ["oat burger", "oat drink"] * 2, strict=True):
+    for place, food in zip(faults[::2], ["oat bar", "oat drink"] * 2, strict=True):
         assert place.startswith("line "), place
         assert f"'{food}'" in place, place
     assert files(folder) == ["own.csv", "week.yaml"]
@@ -92,11 +92,11 @@ def test_check_takes_a_table_before_the_programs_own(capsys: Capture) -> None:
     data = call("check", "week.yaml", "--foods", "own.csv", "--json", capsys=capsys).done().data
     pot = data["batches"]["pot"]
     assert pot["nutrients"]["PROCNT"]["amount"] == pytest.approx(float(PROTEIN / 4), abs=1e-5)
-    carrot, burger, drink = pot["ingredients"]
+    carrot, bar, drink = pot["ingredients"]
     # The program's carrot has 0.93 g; this one is overridden, with its measures and all.
     assert (carrot["food"], carrot["source"]) == ("carrot, raw", "own table own.csv line 2")
     assert carrot["nutrients"]["PROCNT"] == 4
-    assert (burger["grams"], burger["how"]) == (180, "1 piece = 90 g")
+    assert (bar["grams"], bar["how"]) == (180, "1 piece = 90 g")
     assert (drink["grams"], drink["how"]) == (103, "1 mL = 1.03 g")
     assert pot["allergens"] == ["gluten", "soya"]
     # Nobody said of which cereal, so it may be wheat.
@@ -117,7 +117,7 @@ def test_a_table_may_say_of_which_cereal_the_gluten_is(folder: Path, capsys: Cap
 
 def test_prices_of_own_foods_count_with_what_is_thrown_away(capsys: Capture) -> None:
     data = call("check", "week.yaml", "--foods", "own.csv", "--json", capsys=capsys).done().data
-    # 1.60 for 800 g that go in; 1.80 a burger; 0.206 for 100 mL.
+    # 1.60 for 800 g that go in; 1.80 a bar; 0.206 for 100 mL.
     assert data["batches"]["pot"]["cost"] == pytest.approx(0.4 + 3.6 + 0.206)
     assert data["batches"]["pot"]["unpriced"] == []
 
@@ -139,19 +139,17 @@ def test_food_shows_it_and_the_program_still_knows_its_own(capsys: Capture) -> N
     builtin = call("food", "carrots", "--json", capsys=capsys).done().data
     assert builtin["nutrients"]["PROCNT"] == {"amount": 0.93, "unit": "g"}
     assert builtin["name"] == own["name"] == "carrot, raw"
-    text = call("food", "veggie burger", "--foods", "own.csv", capsys=capsys).done().out
-    assert text.startswith("oat burger")
+    text = call("food", "oatcake", "--foods", "own.csv", capsys=capsys).done().out
+    assert text.startswith("oat bar")
     assert "soya" in text
     assert columns(text) <= 80
 
 
 def test_of_two_tables_the_last_one_holds(folder: Path, capsys: Capture) -> None:
-    (folder / "more.csv").write_text(
-        "key,aliases,PROCNT\noat burger,veggie burger,15\n", encoding="utf-8"
-    )
+    (folder / "more.csv").write_text("key,aliases,PROCNT\noat bar,oatcake,15\n", encoding="utf-8")
     for tables, protein in ((("own.csv", "more.csv"), 15.0), (("more.csv", "own.csv"), 12.5)):
         words = [word for name in tables for word in ("--foods", name)]
-        data = call("food", "oat burger", *words, "--json", capsys=capsys).done().data
+        data = call("food", "oat bar", *words, "--json", capsys=capsys).done().data
         assert data["nutrients"]["PROCNT"]["amount"] == protein
 
 
@@ -171,10 +169,10 @@ def lines_of(ran: Ran) -> Any:
 def test_a_plan_takes_the_foods_it_needs_along(folder: Path, capsys: Capture) -> None:
     made = plan_of(folder, "--foods", "own.csv", capsys=capsys)
     foods = made["week"]["foods"]
-    assert sorted(foods) == ["carrot, raw", "oat burger", "oat drink"]
-    assert foods["oat burger"]["nutrition"]["protein"] == "12.5 g"
-    assert foods["oat burger"]["source"] == "own table own.csv"
-    assert foods["oat burger"]["source_id"] == "line 3"
+    assert sorted(foods) == ["carrot, raw", "oat bar", "oat drink"]
+    assert foods["oat bar"]["nutrition"]["protein"] == "12.5 g"
+    assert foods["oat bar"]["source"] == "own table own.csv"
+    assert foods["oat bar"]["source_id"] == "line 3"
     assert foods["carrot, raw"]["allergens"] == "none"
     lunch = made["lunches"][0]
     assert lunch["nutrients"]["PROCNT"]["amount"] == pytest.approx(float(PROTEIN / 2), abs=1e-5)
@@ -210,7 +208,7 @@ def test_the_week_itself_needs_the_table_again(folder: Path, capsys: Capture) ->
     plan_of(folder, "--foods", "own.csv", capsys=capsys)
     words = ("audit", "plan.json", "--week", "week.yaml")
     assert call(*words, "--foods", "own.csv", "--json", capsys=capsys).done().data["faults"] == []
-    one_message(call(*words, capsys=capsys), "week.yaml, line ", "'oat burger'")
+    one_message(call(*words, capsys=capsys), "week.yaml, line ", "'oat bar'")
 
 
 def test_the_week_in_a_plan_can_be_planned_again(folder: Path, capsys: Capture) -> None:
@@ -224,9 +222,9 @@ def test_the_week_in_a_plan_can_be_planned_again(folder: Path, capsys: Capture) 
 
 def test_a_plan_without_own_foods_takes_none_along(folder: Path, capsys: Capture) -> None:
     (folder / "week.yaml").write_text(
-        WEEK.replace(", 2 oat burger, 100 mL oat drink", "")
-        .replace("veggie burger", "hard-boiled egg")
-        .replace("  oat burger: {pack: 2 pieces, price: 3.60}\n", "")
+        WEEK.replace(", 2 oat bar, 100 mL oat drink", "")
+        .replace("oatcake", "hard-boiled egg")
+        .replace("  oat bar: {pack: 2 pieces, price: 3.60}\n", "")
         .replace("  oat drink: {pack: 1 L, price: 2.06}\n", ""),
         encoding="utf-8",
     )
@@ -247,7 +245,7 @@ BAD = {
     "all thrown away": (",20,\n", ",100,\n", 2, "leaves nothing to eat"),
     "a density that is none": (",1.03", ",103", 4, "is not the density of a food"),
     "a cell too few": ("soya,,,\n", "soya,,\n", 3, "this row has 11 cells, the header has 12"),
-    "the same food twice": ("oat drink,", "oat burger,", 4, "is the name of a food on line 3"),
+    "the same food twice": ("oat drink,", "oat bar,", 4, "is the name of a food on line 3"),
     "a column that is none": ("density\n", "thickness\n", 1, "unknown column 'thickness'"),
     "an escape sequence": ("oat drink,", "oat \x1b[31mdrink,", 4, "control character"),
 }
@@ -311,10 +309,10 @@ def test_a_download_is_a_table_too(folder: Path, capsys: Capture) -> None:
     assert (data["source"], data["source_id"]) == ("USDA FoodData Central", "172420")
     assert data["nutrients"]["PROCNT"]["amount"] == 24.63
     (folder / "week.yaml").write_text(
-        WEEK.replace("[200 g carrots, 2 oat burger, 100 mL oat drink]", '["1 cup lentils, raw"]')
-        .replace("veggie burger", "hard-boiled egg")
+        WEEK.replace("[200 g carrots, 2 oat bar, 100 mL oat drink]", '["1 cup lentils, raw"]')
+        .replace("oatcake", "hard-boiled egg")
         .split("prices:")[0]
-        + "dishes:\n  Bowl: {kind: bowl, takes: {pot: 2}, extras: {burger: {portion: 1 piece}}}\n",
+        + "dishes:\n  Bowl: {kind: bowl, takes: {pot: 2}, extras: {bar: {portion: 1 piece}}}\n",
         encoding="utf-8",
     )
     made = plan_of(folder, "--foods", "fdc", capsys=capsys)
@@ -378,9 +376,9 @@ def test_a_name_like_a_formula_is_made_harmless_and_comes_back(
 
 INSIDE = """\
 foods:
-  oat burger:
+  oat bar:
     nutrition: {protein: 12.5 g, energy: 200 kcal}
-    also: [veggie burger]
+    also: [oatcake]
     measures: {piece: 90 g}
     allergens: [gluten, soya]
   oat drink: {nutrition: {protein: 1 g}, density: 1.03, allergens: [gluten]}
@@ -406,9 +404,9 @@ def test_foods_of_the_week_file_go_before_a_table(folder: Path, capsys: Capture)
     (folder / "own.csv").write_text(text, encoding="utf-8")
     inside(folder)
     data = call("check", "week.yaml", "--foods", "own.csv", "--json", capsys=capsys).done().data
-    burger = data["batches"]["pot"]["ingredients"][1]
-    assert burger["nutrients"]["PROCNT"] == 22.5
-    assert burger["source"] == "label"
+    bar = data["batches"]["pot"]["ingredients"][1]
+    assert bar["nutrients"]["PROCNT"] == 22.5
+    assert bar["source"] == "label"
 
 
 def test_the_name_of_a_food_of_ones_own_hides_the_programs(folder: Path, capsys: Capture) -> None:
@@ -454,7 +452,7 @@ prices:
   tahini: {pack: 300 g, price: 6}
   carrots: {pack: 1 kg, price: 0.89}
 dishes:
-  Tahini plait:
+  Oat plait:
     kind: bread
     goes_in: {plait: 1 piece}
     ingredients: [20 g tahini, 40 g carrot, 10 g carrot, 50 g water]
@@ -478,7 +476,7 @@ def of(made: Any, eater: str) -> Any:
 
 def test_what_a_dish_lists_is_in_its_lunch_once_for_each_food(loose: Any) -> None:
     lunch = of(loose, "Ada")
-    assert lunch["dish"] == "Tahini plait"
+    assert lunch["dish"] == "Oat plait"
     added = {one["item"]: (one["amount"], one["unit"]) for one in lunch["goes_in"]}
     assert added == {
         "plait": (1, "piece"),
@@ -521,7 +519,7 @@ def test_no_packs_of_it_are_opened_and_nothing_of_it_is_left_over(loose: Any) ->
 def test_it_is_shown_with_the_dish_and_not_in_the_larder(loose: Any, capsys: Capture) -> None:
     data = call("check", "week.yaml", "--json", capsys=capsys).done().data
     assert list(data["larder"]) == ["plait"]
-    assert [one["line"] for one in data["dishes"]["Tahini plait"]["ingredients"]] == [
+    assert [one["line"] for one in data["dishes"]["Oat plait"]["ingredients"]] == [
         "20 g tahini",
         "40 g carrot",
         "10 g carrot",

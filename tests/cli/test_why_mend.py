@@ -58,7 +58,7 @@ TOO_MUCH = edited("{protein: 8 g}", "{protein: 11 g}  # as Ada says")
 
 FOR_TWO = (
     edited("eaters:\n", "eaters:\n  Bo: {likes: {Plate: 1}}\n")
-    .replace("yield: 6 pieces", "yield: 12 pieces")
+    .replace("yield: 6 pieces", "yield: 14 pieces")
     .replace("yield: 240 g", "yield: 480 g")
     .replace("most_times: 1", "most_times: 2")
     .replace("microwave: no}", "microwave: yes}")

@@ -23,7 +23,7 @@ LISTS = (
     ("us", "mon-sun", ("leaf salad, 7 portions",)),
     ("uk", "mon-fri", ("yes, 6 portions", "no: never, 4 pieces", "#1 {pie}, 9 pieces")),
     ("strictest", "mon-fri", ("chicken rice, 10 portions", "prawn salad, 5 portions")),
-    ("us", "tue-thu", ("12 bean soup, 6 portions", "roast vegetables, 6 portions of 140 g")),
+    ("us", "tue-thu", ("12 bean soup, 6 portions", "braised leeks, 6 portions of 140 g")),
     (
         "uk",
         "mon-fri",

@@ -169,7 +169,7 @@ def step(text: str, *after: str, heat: bool = False, touches: object = None) -> 
         ([CHICKEN, ONION], "chop the onion and the fillets", ("raw poultry",)),
         ([CHICKEN, ONION], "mix the onion in", ("raw poultry",)),
         ([CHICKEN, EGG], "beat the eggs", ("raw egg",)),
-        ([CHICKEN, EGG], "shape patties", ("raw poultry", "raw egg")),
+        ([CHICKEN, EGG], "shape the loaf", ("raw poultry", "raw egg")),
         (["beef mince, raw", ONION], "brown the mince", ("raw meat",)),
         (["salmon, farmed, raw"], "skin the fish", ("raw fish",)),
         (["king prawns, raw"], "peel the prawns", ("raw shellfish",)),

@@ -134,3 +134,13 @@ def test_proven_is_said_of_what_is_proven_and_nothing_else(plan: PlanFile) -> No
         assert "Not proven to be the best: you stopped it." in some
         assert "Proven: " not in some
         assert "Where a line says proven, no plan does better in a line" in some
+
+
+@pytest.mark.parametrize(
+    ("floor", "told"), [("90 g", "This rule cannot be kept:"), ("11 g", "rules clash; without any")]
+)
+def test_a_conflict_is_told_in_words_that_fit_how_many_rules_it_has(floor: str, told: str) -> None:
+    answer = planned(edited("{protein: 8 g}", f"{{protein: {floor}}}"))
+    assert answer.status == "infeasible"
+    assert (len(answer.conflict) == 1) == (told == "This rule cannot be kept:")
+    assert told in text(answer)

@@ -53,7 +53,7 @@ batches:
   farls:
     made: 2026-11-29
     ingredients: [120 g dried green lentils, 2 eggs, 60 g celery]
-    yield: 8 pieces
+    yield: 8 portions
     portion: 40 g
     sizes: {least: 4, most: 12, by: 2, split: [eggs]}
 prices:
@@ -85,11 +85,11 @@ def small(content: str = WEEK) -> Week:
     [
         ("{least: 4, most: 12, by: 2, split: [eggs]}", [4, 6, 8, 10, 12]),
         ("{least: 4, most: 12, split: all}", list(range(4, 13))),
-        # Two eggs for eight pieces: one more egg for every four.
+        # Two eggs for eight portions: one more egg for every four.
         ("{least: 4, most: 12}", [4, 8, 12]),
         ("{least: 5, most: 12}", [8, 12]),
         ("{}", [4, 8, 12, 16]),
-        ("{by: 8 pieces}", [8, 16]),
+        ("{by: 8 portions}", [8, 16]),
     ],
 )
 def test_a_recipe_is_cooked_in_what_it_allows(sizes: str, wanted: list[int]) -> None:
@@ -477,7 +477,7 @@ def test_every_other_byte_of_the_file_stays() -> None:
     numbers = {one.batch: one.cook for one in found.batches}
     assert numbers["beans"] != 6
     kept = written.replace(f"    cook: {numbers['beans']} portions\n", "    cook: 6 portions\n")
-    kept = kept.replace(f"    cook: {numbers['farls']} pieces\n", "")
+    kept = kept.replace(f"    cook: {numbers['farls']} portions\n", "")
     assert kept == content
     same = replace_cooks(found)
     assert sized(week, same) == content

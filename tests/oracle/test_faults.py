@@ -73,7 +73,7 @@ EVERY_RULE: WeekData = {
     "batches": {
         "farls": {
             "made": "2026-11-29",
-            "yield": "12 pieces",
+            "yield": "11 pieces",
             "portion": "30 g",
             "nutrition": {"protein": "5 g", "energy": "50 kcal", "salt": "0 g"}
             | {tag: "30 mg" if tag == "LYS" else "1 g" for tag in AMINO_ACIDS},

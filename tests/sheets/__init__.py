@@ -1,1 +1,1 @@
-"""The kitchen papers: lists, labels, cards, calendar, recipes and the page."""
+"""The kitchen sheets: lists, labels, cards, calendar, recipes and the page."""
