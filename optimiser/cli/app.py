@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import json
 import os
+import shutil
 import sys
 from collections.abc import Mapping, Sequence
 from enum import IntEnum
@@ -70,6 +71,9 @@ OwnFoods = Annotated[
         "FoodData Central download (folder or zip). May be given several times.",
     ),
 ]
+Full = Annotated[
+    bool, typer.Option("--full", help="With dates, allergens, every proof and every caution.")
+]
 AsJson = Annotated[bool, typer.Option("--json", help="Print the result as JSON.")]
 
 
@@ -122,6 +126,14 @@ def colour() -> bool:
     return (
         sys.stdout.isatty() and not os.environ.get("NO_COLOR") and os.environ.get("TERM") != "dumb"
     )
+
+
+def columns() -> int:
+    """Give the width of the terminal, or 80 where there is none: from 40 to 120 columns."""
+    wide = 80
+    if sys.stdout.isatty() or os.environ.get("COLUMNS"):
+        wide = shutil.get_terminal_size((wide, 24)).columns
+    return min(max(wide, 40), 120)
 
 
 # Marks that turn the direction of writing could make a line read as another.
@@ -178,7 +190,7 @@ def week_in(file: str, foods: list[str] | None) -> Week:
 
 def tell(answer: AnswerPart, *, as_json: bool, **ways: Any) -> None:
     """Print an answer: as text, or as JSON for scripts."""
-    show_json(answer) if as_json else show(render(answer, colour=colour(), **ways))
+    show_json(answer) if as_json else show(render(answer, colour=colour(), width=columns(), **ways))
 
 
 def is_there(path: Path, cannot: str) -> bool:

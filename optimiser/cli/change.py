@@ -8,7 +8,7 @@ from typing import Annotated
 import typer
 
 from models.words.errors import InputError
-from optimiser.cli.app import AsJson, app, code_of, is_there, tell
+from optimiser.cli.app import AsJson, Full, app, code_of, is_there, tell
 from optimiser.interface import asked
 from optimiser.interface.given import File
 
@@ -61,6 +61,7 @@ def change(
     seconds: Annotated[
         float, typer.Option(min=0.01, max=86_400, help="Time limit for the plan.")
     ] = 60.0,
+    full: Full = False,
     as_json: AsJson = False,
 ) -> None:
     """Plan the rest of a running week again: a lunch falls through, portions are gone.
@@ -86,7 +87,7 @@ def change(
         write_whole(target, answer.plan.model_dump_json(indent=2) + "\n")
         written = plan_file if in_place else str(output)
         answer = answer.model_copy(update={"written": written})
-    tell(answer, as_json=as_json)
+    tell(answer, as_json=as_json, full=full)
     raise typer.Exit(code_of(answer.plan.status, interrupted=answer.plan.interrupted))
 
 

@@ -9,7 +9,17 @@ from typing import Annotated
 import typer
 
 from models.words.errors import InputError
-from optimiser.cli.app import AsJson, OwnFoods, WeekName, app, code_of, is_there, tell, week_in
+from optimiser.cli.app import (
+    AsJson,
+    Full,
+    OwnFoods,
+    WeekName,
+    app,
+    code_of,
+    is_there,
+    tell,
+    week_in,
+)
 from optimiser.interface import asked
 from optimiser.interface.given import File
 
@@ -63,6 +73,7 @@ def plan(
         str | None,
         typer.Option(metavar="PLAN", help="Change as few lunches of this saved plan as can be."),
     ] = None,
+    full: Full = False,
     foods: OwnFoods = None,
     as_json: AsJson = False,
 ) -> None:
@@ -88,7 +99,7 @@ def plan(
     )
     if save is not None and made.lunches:
         write_whole(save, made.model_dump_json(indent=2) + "\n")
-    tell(made, as_json=as_json)
+    tell(made, as_json=as_json, full=full)
     raise typer.Exit(code_of(made.status, interrupted=made.interrupted))
 
 

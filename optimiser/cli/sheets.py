@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING, Annotated, Any
 import typer
 
 from models.words.errors import InputError
-from optimiser.cli.app import code_of, colour, is_there, show, show_json
+from optimiser.cli.app import code_of, colour, columns, is_there, show, show_json
 from optimiser.interface.given import File, NoPlanError, Printed, printed
 from optimiser.interface.told import render
 
@@ -42,7 +42,7 @@ def planned(file: str, foods: list[str] | None, *, reasons: bool = False) -> Pri
     try:
         return printed(File(file), foods or (), reasons=reasons)
     except NoPlanError as fault:
-        show(render(fault.plan, colour=colour()))
+        show(render(fault.plan, colour=colour(), width=columns()))
         status, stopped = fault.plan.status, fault.plan.interrupted
         raise typer.Exit(code_of(status, interrupted=stopped)) from None
 
@@ -66,7 +66,11 @@ def tell_or_put(
     if as_json:
         show_json(answer)
     else:
-        put(render(answer, colour=colour() and output is None, **ways), output, force=force)
+        put(
+            render(answer, colour=colour() and output is None, width=columns(), **ways),
+            output,
+            force=force,
+        )
 
 
 def before(path: Path) -> str | None:

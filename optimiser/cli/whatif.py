@@ -15,6 +15,7 @@ from optimiser.cli.app import (
     WeekName,
     app,
     colour,
+    columns,
     is_there,
     safe,
     show,
@@ -88,7 +89,11 @@ def what_if(
     if as_json:
         show_json(answers[0] if len(answers) == 1 else answers)
     else:
-        show("\n".join(render(answer, colour=colour(), chart=chart) for answer in answers))
+        show(
+            "\n".join(
+                render(answer, colour=colour(), width=columns(), chart=chart) for answer in answers
+            )
+        )
     if any(answer.interrupted for answer in answers):
         raise typer.Exit(Exit.INTERRUPTED)
     rows = [row for answer in answers for row in answer.rows]

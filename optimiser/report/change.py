@@ -12,10 +12,10 @@ from models.words.days import day_name
 from models.words.numbers import counted
 from optimiser.report import plan as report
 from optimiser.report.console import UNNAMED, beside, glued, rendered, words
-from optimiser.report.plan import sourced
+from optimiser.report.phrases import sourced
 
 
-def text(answer: ChangeFile, *, colour: bool = False, width: int = 80) -> str:
+def text(answer: ChangeFile, *, colour: bool = False, width: int = 80, full: bool = False) -> str:
     """Write what moved and why, what to do with what is left over, and the new plan.
 
     Parameters
@@ -26,6 +26,8 @@ def text(answer: ChangeFile, *, colour: bool = False, width: int = 80) -> str:
         Whether to mark parts for a terminal.
     width
         Columns.
+    full
+        As of a plan.
     """
     parts: list[RenderableType] = [
         words(
@@ -51,7 +53,7 @@ def text(answer: ChangeFile, *, colour: bool = False, width: int = 80) -> str:
         ]
     parts += ["", Text(_where(answer), style="dim"), ""]
     head = rendered(parts, colour=colour, width=width)
-    return head + report.text(answer.plan, colour=colour, width=width)
+    return head + report.text(answer.plan, colour=colour, width=width, full=full)
 
 
 def _where(answer: ChangeFile) -> str:

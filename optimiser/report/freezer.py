@@ -6,7 +6,7 @@ from models.answers.freezer import FreezerFile, Frozen
 from models.words.days import day_name
 from models.words.numbers import counted
 from optimiser.report.listing import Listing
-from optimiser.report.plan import held
+from optimiser.report.phrases import held
 
 
 def listing(freezer: FreezerFile) -> Listing:

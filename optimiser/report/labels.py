@@ -12,7 +12,7 @@ from models.words.days import day_name
 from models.words.guidance import GUIDANCES
 from models.words.numbers import counted
 from optimiser.report.console import beside, rendered, words
-from optimiser.report.plan import held
+from optimiser.report.phrases import held
 
 
 def text(answer: LabelFile, *, colour: bool = False, width: int = 80) -> str:

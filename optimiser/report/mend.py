@@ -12,7 +12,7 @@ from models.words.nutrients import NUTRIENTS
 from models.words.priorities import TIE_BREAK
 from optimiser.priorities import PRIORITIES
 from optimiser.report.console import UNNAMED, beside, rendered, words
-from optimiser.report.plan import sourced
+from optimiser.report.phrases import sourced
 
 
 def text(answer: MendFile, *, colour: bool = False, width: int = 80) -> str:

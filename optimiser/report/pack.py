@@ -11,7 +11,7 @@ from models.answers.pack import Card, CardFile, CardPlace
 from models.words.days import day_name
 from models.words.numbers import counted
 from optimiser.report.console import beside, rendered, words
-from optimiser.report.plan import held
+from optimiser.report.phrases import held
 
 
 def text(answer: CardFile, *, colour: bool = False, width: int = 80) -> str:

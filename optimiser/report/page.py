@@ -27,7 +27,7 @@ from optimiser.report.chart import svg
 from optimiser.report.console import UNNAMED, unglued
 from optimiser.report.labels import guidance, lines, title
 from optimiser.report.listing import listing_of
-from optimiser.report.plan import (
+from optimiser.report.phrases import (
     count_of,
     held,
     left_over_said,

@@ -4,37 +4,46 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from datetime import date
-from itertools import groupby
 
 from rich.console import Group, RenderableType
 from rich.rule import Rule as Line
 from rich.table import Table
 from rich.text import Text
 
-from models.answers.labels import Label
-from models.answers.pack import Card
 from models.answers.plan import (
     BatchInfo,
-    BatchLine,
     Bends,
     ChangeLine,
     LunchLine,
-    NutrientLine,
     PlanFile,
     PriorityLine,
     Reason,
     RuleLine,
 )
-from models.words.allergens import say
 from models.words.days import day_name
 from models.words.numbers import counted
 from models.words.nutrients import PROTEIN, printed
 from models.words.priorities import TIE_BREAK
 from optimiser.priorities import MONEY, PRIORITIES
 from optimiser.report.console import UNNAMED, beside, glued, rendered, words
+from optimiser.report.glance import glance
+from optimiser.report.phrases import (
+    amounts_said,
+    count_of,
+    held,
+    left_over_said,
+    money,
+    no_lunch_said,
+    salted,
+    sides_said,
+    sourced,
+    tenths,
+    to_do,
+    totals_said,
+)
 
 
-def text(plan: PlanFile, *, colour: bool = False, width: int = 80) -> str:
+def text(plan: PlanFile, *, colour: bool = False, width: int = 80, full: bool = False) -> str:
     """Write a plan as text.
 
     Parameters
@@ -45,10 +54,14 @@ def text(plan: PlanFile, *, colour: bool = False, width: int = 80) -> str:
         Whether to mark parts for a terminal.
     width
         Columns.
+    full
+        With the dates, the allergens, the proof line by line and every caution.
     """
     parts: list[RenderableType] = [_title(plan)]
     parts += list(_changes(plan))
     parts += list(_wishes(plan))
+    if plan.lunches and not full:
+        return rendered([*parts, *glance(plan, width)], colour=colour, width=width)
     if plan.lunches:
         parts += list(_to_do(plan))
         parts += [*_days(plan), Line(style="dim"), *_ends(plan)]
@@ -108,27 +121,6 @@ def _to_do(plan: PlanFile) -> Iterator[RenderableType]:
         yield beside(day_name(day), Group(*(Text(task) for task in lines)))
 
 
-def to_do(plan: PlanFile) -> Iterator[tuple[date, str]]:
-    """Say what to freeze and what to thaw, by the day on which a hand is needed.
-
-    Parameters
-    ----------
-    plan
-        The plan.
-    """
-    by_day = groupby(plan.moves, key=lambda move: (move.date, move.move))
-    for (day, kind), moves in by_day:
-        if kind == "thaw":
-            tubs = (f"{count_of(plan, move.portions, move.batch)} {move.batch}" for move in moves)
-            yield day, f"evening, freezer to fridge: {', '.join(map(glued, tubs))}"
-            continue
-        for batch, tubs_of in groupby(moves, key=lambda move: move.batch):
-            tubs = (
-                f"{count_of(plan, move.portions, batch)} for {move.for_day:%a}" for move in tubs_of
-            )
-            yield day, f"freeze {batch}: {', '.join(map(glued, tubs))}"
-
-
 def _several(plan: PlanFile) -> bool:
     return len({line.eater for line in plan.lunches}) > 1
 
@@ -141,22 +133,12 @@ def _days(plan: PlanFile) -> Iterator[RenderableType]:
     for day in plan.days:
         lunches = [line for line in plan.lunches if line.date == day]
         bodies = [_lunch(plan, line, several=several) for line in lunches]
-        bodies += [Text(off, style="dim") for off in _no_lunch(plan, day)]
+        bodies += [Text(off, style="dim") for off in no_lunch_said(plan, day)]
         if not lunches and not bodies:
             bodies = [Text("no lunch", style="dim")]
         for at, body in enumerate(bodies):
             yield ""
             yield beside(day_name(day) if at == 0 else "", body, style="bold")
-
-
-def _no_lunch(plan: PlanFile, day: date) -> Iterator[str]:
-    # That a guest comes on no other day goes without saying.
-    guests = {joining.eater for line in plan.changes for joining in line.joined if joining.new}
-    for off in plan.no_lunch:
-        if off.date == day and off.eater not in guests:
-            who = f"{off.eater}: " if off.eater else ""
-            why = f" ({off.why})" if off.why else ""
-            yield f"{who}no lunch{why}"
 
 
 def _lunch(plan: PlanFile, line: LunchLine, *, several: bool) -> RenderableType:
@@ -170,8 +152,8 @@ def _lunch(plan: PlanFile, line: LunchLine, *, several: bool) -> RenderableType:
     )
     rows: list[RenderableType] = [head]
     if line.batches:
-        rows.append(_listed([_portions(plan, part) for part in line.batches]))
-    sides = _sides(line)
+        rows.append(_listed([amounts_said(plan, part) for part in line.batches]))
+    sides = sides_said(line)
     if sides:
         rows.append(_listed([("with " if line.batches else "") + sides[0], *sides[1:]]))
     if line.microwave:
@@ -189,46 +171,8 @@ def _at_least(line: LunchLine) -> str:
     return "" if line.cost_complete else "at least "
 
 
-def _sides(line: LunchLine) -> list[str]:
-    """List what is added, the same item once."""
-    amounts: dict[tuple[str, str], float] = {}
-    for item in (*line.goes_in, *line.choices, *line.extras):
-        key = (item.item, item.unit)
-        amounts[key] = amounts.get(key, 0.0) + item.amount
-    return [
-        _count(amount, item) if unit == "piece" else f"{_short(amount)} {unit} {item}"
-        for (item, unit), amount in amounts.items()
-    ]
-
-
-def _count(amount: float, item: str) -> str:
-    return f"{_short(amount)} {item}" if amount == 1 else f"{_short(amount)} x {item}"
-
-
 def _contains(line: LunchLine) -> str:
     return held(line)
-
-
-def held(line: LunchLine | BatchInfo | Label | Card) -> str:
-    """Say what allergens are in food, by the law of the EU and of the US.
-
-    Parameters
-    ----------
-    line
-        A line of the answer.
-    """
-    groups, us, unknown = line.allergens, line.allergens_us, line.allergens_unknown
-    if unknown and not groups:
-        return f"allergens not settled: read the label of {', '.join(unknown)}"
-    named = say(frozenset(groups), frozenset(line.cereals))
-    if "gluten" in groups and not line.cereals:
-        named = named.replace("gluten", "gluten (cereal not stated)")
-    sentence = f"contains {named}" if groups else "contains none of the 14 allergens"
-    if us or (groups and not unknown):
-        sentence += f"; US: {', '.join(sorted(us)) or 'none of the 9'}"
-    if unknown:
-        sentence += f"; read the label of {', '.join(unknown)}"
-    return sentence
 
 
 def _listed(parts: list[str]) -> Text:
@@ -243,42 +187,6 @@ def _because(reason: Reason) -> RenderableType:
     return beside("because", Group(since, _rules(reason.rules)), width=8)
 
 
-def count_of(plan: PlanFile, number: int, batch: str) -> str:
-    """Say a number of portions in the batch's own word.
-
-    Parameters
-    ----------
-    plan
-        The plan.
-    number
-        How many portions.
-    batch
-        Of which batch.
-    """
-    return counted(number, word_of(plan, batch))
-
-
-def word_of(plan: PlanFile, batch: str) -> str:
-    """Give the word for a portion of a batch.
-
-    Parameters
-    ----------
-    plan
-        The plan.
-    batch
-        Name of one of its batches.
-    """
-    return next(info.word for info in plan.batches if info.batch == batch)
-
-
-def _portions(plan: PlanFile, part: BatchLine) -> str:
-    amount = f"{count_of(plan, part.portions, part.batch)} {part.batch} ({_short(part.grams)} g"
-    if part.from_freezer:
-        some = "" if part.from_freezer == part.portions else f"{part.from_freezer} of them "
-        amount += f", {some}thawed"
-    return amount + ")"
-
-
 def _nutrients(line: LunchLine, guidance: str) -> str:
     shown = [tag for tag, nutrient in line.nutrients.items() if nutrient.floor or nutrient.ceiling]
     if PROTEIN not in shown and PROTEIN in line.nutrients:
@@ -288,7 +196,7 @@ def _nutrients(line: LunchLine, guidance: str) -> str:
     for tag in shown:
         nutrient = salted(tag, line.nutrients[tag], guidance)
         name = printed(tag, guidance)[0]
-        short = "{:g}".format if name == "salt" else _short
+        short = "{:g}".format if name == "salt" else tenths
         least = "" if nutrient.complete else "at least "
         bounds = []
         if nutrient.floor is not None:
@@ -300,31 +208,6 @@ def _nutrients(line: LunchLine, guidance: str) -> str:
         amount = f"{nutrient.amount:.0f}" if whole else short(nutrient.amount)
         amounts.append(f"{name} {least}{amount} {nutrient.unit}{inside}")
     return ", ".join(amounts)
-
-
-def salted(tag: str, line: NutrientLine, guidance: str) -> NutrientLine:
-    """Give a line of nutrients in the unit in which the place prints it: salt for sodium.
-
-    Parameters
-    ----------
-    tag
-        INFOODS tagname.
-    line
-        A nutrient of a lunch.
-    guidance
-        Whose words: a key of `GUIDANCES`.
-
-    Examples
-    --------
-    >>> salted("NA", NutrientLine(amount=800, unit="mg", complete=True), "uk").amount
-    2.0
-    """
-    _, unit, factor = printed(tag, guidance)
-    if factor == 1:
-        return line
-    amounts = {"amount": line.amount, "floor": line.floor, "ceiling": line.ceiling}
-    turned = {k: None if x is None else round(x * float(factor), 2) for k, x in amounts.items()}
-    return line.model_copy(update={**turned, "unit": unit})
 
 
 # -- the week as a whole -----------------------------------------------------------
@@ -356,7 +239,7 @@ def _bends(plan: PlanFile, bends: Bends) -> Iterator[str]:
         elif grams == 0:
             outcome = "nothing more left over" if plan.left_over.grams else "still nothing wasted"
         else:
-            outcome = f"{_short(grams)} g {'more ' if plan.left_over.grams else ''}left over"
+            outcome = f"{tenths(grams)} g {'more ' if plan.left_over.grams else ''}left over"
         yield f"if {_or(alike[grams])} falls through: {outcome}"
     looked = f"the best of {counted(bends.looked_at, 'equal plan')}"
     yield looked if bends.all_of_them else f"{looked} that were looked at"
@@ -387,50 +270,13 @@ def _left_over(plan: PlanFile) -> RenderableType:
     return Group(*lines)
 
 
-def left_over_said(plan: PlanFile) -> str:
-    """Say what is left over, in g and by what it is.
-
-    Parameters
-    ----------
-    plan
-        The plan.
-    """
-    left = plan.left_over
-    parts = [f"{count_of(plan, rest.portions, rest.batch)} {rest.batch}" for rest in left.batches]
-    parts += [
-        f"{_short(pack.amount)} {_plural(pack.unit, pack.amount)} {pack.item}, opened"
-        for pack in left.packs
-    ]
-    return f"{_short(left.grams)} g: {', '.join(parts)}"
-
-
 def _whole(plan: PlanFile, name: str) -> str:
     eaten = sum(p.portions for line in plan.lunches for p in line.batches if p.batch == name)
     return count_of(plan, eaten, name)
 
 
-def _plural(unit: str, amount: float) -> str:
-    return unit + "s" if unit == "piece" and amount != 1 else unit
-
-
 def _rules(rules: list[RuleLine]) -> RenderableType:
     return Group(*(beside("-", Text(sourced(rule)), width=1) for rule in rules))
-
-
-def sourced(rule: RuleLine) -> str:
-    """Write a rule with who says so.
-
-    Parameters
-    ----------
-    rule
-        A rule of the week.
-
-    Examples
-    --------
-    >>> sourced(RuleLine(key="box", sentence="the box holds 1 L", source="your file"))
-    'the box holds 1 L [your file]'
-    """
-    return f"{rule.sentence} [{rule.source}]" if rule.source else rule.sentence
 
 
 def _opened(plan: PlanFile) -> str:
@@ -440,19 +286,6 @@ def _opened(plan: PlanFile) -> str:
             packs = f" ({pack.packs} packs)" if pack.packs > 1 else ""
             days.setdefault(pack.item, []).append(f"{pack.opened:%a}{packs}")
     return ", ".join(f"{item} on {' and '.join(when)}" for item, when in days.items())
-
-
-def totals_said(plan: PlanFile) -> str:
-    """Say what the week costs and how long packing takes.
-
-    Parameters
-    ----------
-    plan
-        The plan.
-    """
-    least = "at least " if plan.unpriced else ""
-    cost = f"{least}{money(plan.currency, plan.totals['cost'])}"
-    return f"{cost}, {plan.totals['minutes']:.0f} min of packing"
 
 
 def _priorities(plan: PlanFile) -> RenderableType:
@@ -501,28 +334,6 @@ def _proof(plan: PlanFile, line: PriorityLine) -> str:
         return "open"
     way = "no more than" if line.better == "more" else "no less than"
     return f"open: {way} {_value(plan, line, line.bound)}"
-
-
-def money(currency: str, amount: float) -> str:
-    """Write a sum of money.
-
-    Parameters
-    ----------
-    currency
-        Of the week; may be empty.
-    amount
-        How much.
-
-    Examples
-    --------
-    >>> money("EUR", 2.6)
-    'EUR 2.60'
-    """
-    return f"{currency} {amount:.2f}".strip()
-
-
-def _short(number: float) -> str:
-    return f"{number:.1f}".rstrip("0").rstrip(".")
 
 
 # -- no plan -----------------------------------------------------------------------

@@ -9,7 +9,7 @@ from typing import Any
 from models.answers.plan import BatchInfo
 from models.answers.share import Keeps, ShareFile
 from optimiser.report.console import UNNAMED
-from optimiser.report.plan import held
+from optimiser.report.phrases import held
 from optimiser.report.safe import markdown
 from optimiser.report.shop import as_markdown
 

@@ -13,7 +13,7 @@ from models.answers.shop import BuyLine, ShopFile
 from models.words.names import plain_name
 from models.words.numbers import counted
 from optimiser.report.console import UNNAMED, beside, rendered, words
-from optimiser.report.plan import money
+from optimiser.report.phrases import money
 from optimiser.report.safe import cell, markdown
 
 

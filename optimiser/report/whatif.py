@@ -11,7 +11,7 @@ from rich.text import Text
 from models.answers.whatif import KnobLine, WhatIfFile, WhatIfRow
 from optimiser.report.chart import Points, drawn, svg, svg_grid
 from optimiser.report.console import UNNAMED, beside, glued, rendered, words
-from optimiser.report.plan import money, sourced
+from optimiser.report.phrases import money, sourced
 
 WIDEST_GRID = 13
 """Columns of a grid that fit 80 characters."""

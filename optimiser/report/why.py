@@ -13,7 +13,7 @@ from models.answers.why import Answer, Loss, LunchWhy, WhyFile
 from models.words.days import day_name
 from optimiser.priorities import MONEY, PRIORITIES
 from optimiser.report.console import UNNAMED, beside, rendered, words
-from optimiser.report.plan import sourced
+from optimiser.report.phrases import sourced
 
 
 def text(why: WhyFile, *, colour: bool = False, width: int = 80) -> str:

@@ -1,0 +1,212 @@
+"""A plan at a glance: what a cook reads standing, in the order in which it is used.
+
+At most forty lines for one eater. What each lunch holds and why stands here; how each figure came
+about, the dates and every caution stand in the full report and on the sheets.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+from datetime import date
+from itertools import groupby
+
+from rich.console import Group, RenderableType
+from rich.table import Table
+from rich.text import Text
+
+from models.answers.plan import LunchLine, NutrientLine, PlanFile, PriorityLine, Reason
+from models.words.days import day_name
+from models.words.nutrients import PROTEIN, printed
+from models.words.priorities import TIE_BREAK
+from optimiser.priorities import PRIORITIES
+from optimiser.report.console import beside, glued
+from optimiser.report.phrases import (
+    count_of,
+    left_over_said,
+    no_lunch_said,
+    salted,
+    sides_said,
+    tenths,
+    thawed_said,
+    to_do,
+)
+
+NARROWEST = 16
+"""Columns that a dish needs in the grid of days by eaters."""
+SIDE_BY_SIDE = 60
+"""Columns from which a dish and its protein stand on one line."""
+LABELS = 13
+"""Columns at the left that hold the day."""
+MOST_GLUED = 22
+"""Letters of a part that is kept on one line."""
+COST = "cost"
+MOST_RULES = 2
+"""Rules that one reason names here; the full report names all."""
+
+
+def glance(plan: PlanFile, width: int) -> Iterator[RenderableType]:
+    """Write what a plan comes to, shortly.
+
+    Parameters
+    ----------
+    plan
+        A plan with lunches.
+    width
+        Columns, 40 or more.
+
+    Returns
+    -------
+    iterator
+        What to print, one below the other.
+    """
+    eaters = list(dict.fromkeys(line.eater for line in plan.lunches))
+    if len(eaters) > 1:
+        yield ""
+        yield _grid(plan, eaters, width)
+    yield ""
+    yield from _Days(plan, width, several=len(eaters) > 1).shown()
+    yield ""
+    yield beside("left over", Text(left_over_said(plan) if plan.left_over.grams else "nothing"))
+    yield beside("proof", _proof(plan, width))
+    yield beside("caution", Text(_caution(plan)))
+
+
+def _grid(plan: PlanFile, eaters: list[str], width: int) -> RenderableType:
+    """Set days against eaters; where they do not fit side by side, eaters go below each other."""
+    dishes = {(line.date, line.eater): line for line in plan.lunches}
+    days = sorted({line.date for line in plan.lunches})
+    if width < 8 + (NARROWEST + 2) * len(eaters):
+        rows = (
+            beside(eater, Text(", ".join(_named(dishes.get((day, eater)), day) for day in days)))
+            for eater in eaters
+        )
+        return Group(*rows)
+    table = Table(box=None, padding=(0, 2, 0, 0), header_style="bold", expand=True)
+    table.add_column("", style="dim", width=6)
+    for eater in eaters:
+        table.add_column(Text(eater), ratio=1, overflow="fold")
+    for day in days:
+        cells = (dishes.get((day, eater)) for eater in eaters)
+        table.add_row(f"{day:%a}", *(Text("-" if line is None else line.dish) for line in cells))
+    return table
+
+
+def _named(line: LunchLine | None, day: date) -> str:
+    return f"{day:%a} {'-' if line is None else glued(line.dish)}"
+
+
+# -- day by day --------------------------------------------------------------------
+
+
+@dataclass(frozen=True, slots=True)
+class _Days:
+    """The days of a plan, each with what is packed, frozen and thawed on it."""
+
+    plan: PlanFile
+    width: int
+    several: bool
+
+    def shown(self) -> Iterator[RenderableType]:
+        """Give each day, one below the other."""
+        plan = self.plan
+        today = max((line.today for line in plan.changes), default=date.min)
+        by_day: dict[date, list[RenderableType]] = {day: [] for day in plan.days}
+        for line in plan.lunches:
+            by_day[line.date] += self._lunch(line)
+        for day in plan.days:
+            by_day[day] += [Text(off, style="dim") for off in no_lunch_said(plan, day)]
+            by_day[day] = by_day[day] or [Text("no lunch", style="dim")]
+        for day, task in to_do(plan):
+            if day >= today:
+                by_day.setdefault(day, []).append(Text(task, style="cyan"))
+        for day in sorted(by_day):
+            yield beside(day_name(day), Group(*by_day[day]), style="bold")
+
+    def _lunch(self, line: LunchLine) -> Iterator[RenderableType]:
+        name = Text(f"{line.eater}: {line.dish}" if self.several else line.dish, style="bold")
+        protein = _protein(line, self.plan.guidance)
+        if self.width < SIDE_BY_SIDE:
+            yield from (name, protein)
+        else:
+            head = Table.grid(expand=True)
+            head.add_column(ratio=1, overflow="fold")
+            head.add_column(justify="right")
+            head.add_row(name, protein)
+            yield head
+        parts = [
+            f"{count_of(self.plan, part.portions, part.batch)} {part.batch}{thawed_said(part)}"
+            for part in line.batches
+        ]
+        sides = sides_said(line)
+        if sides:
+            parts += [("with " if parts else "") + sides[0], *sides[1:]]
+        yield listed(parts, self.width)
+        yield from (Text(f"because {_because(x)}", style="italic") for x in line.reasons[:1])
+
+
+def listed(parts: Sequence[str], width: int) -> Text:
+    """Join by commas; a part that fits on a line is not broken over two."""
+    room = min(MOST_GLUED, width - LABELS)
+    return Text(", ".join(glued(part) if len(part) < room else part for part in parts))
+
+
+def _protein(line: LunchLine, guidance: str) -> Text:
+    """Say how much protein a lunch has, and any other amount that misses what is asked."""
+    texts = []
+    for tag, nutrient in line.nutrients.items():
+        missed = _missed(nutrient)
+        if tag == PROTEIN or missed:
+            shown = salted(tag, nutrient, guidance)
+            bounds = [("at least", shown.floor), ("at most", shown.ceiling)]
+            asked = ", ".join(f"{way} {tenths(x)}" for way, x in bounds if x is not None)
+            least = "" if shown.complete else "at least "
+            amount = f"{printed(tag, guidance)[0]} {least}{tenths(shown.amount)} {shown.unit}"
+            texts.append(
+                Text(amount + (f" ({asked})" if asked else ""), style="red" if missed else "")
+            )
+    return Text("; ").join(texts)
+
+
+def _missed(line: NutrientLine) -> bool:
+    low = line.floor is not None and line.amount < line.floor
+    return low or (line.ceiling is not None and line.amount > line.ceiling)
+
+
+def _because(reason: Reason) -> str:
+    if reason.kind != "conflict" or not reason.rules:
+        return reason.text
+    head = reason.text.partition(":")[0]
+    more = len(reason.rules) - MOST_RULES
+    named = "; ".join(rule.sentence for rule in reason.rules[:MOST_RULES])
+    others = f"; and {more} more" if more > 0 else ""
+    return f"{head}, since {named}{others}"
+
+
+# -- the week as a whole -----------------------------------------------------------
+
+
+def _proof(plan: PlanFile, width: int) -> Text:
+    """Say what is proven and what is open, with the value of each priority."""
+    lines = [line for line in plan.priorities if line.name != TIE_BREAK]
+    said = Text()
+    for proven, some in groupby(lines, key=lambda line: line.proven):
+        said.append("; " * bool(said))
+        said.append("proven best, in this order: " if proven else "open: ")
+        said.append(listed([_valued(plan, line) for line in some], width))
+    if plan.status == "feasible":
+        why = "you stopped it" if plan.interrupted else "the time limit struck"
+        said.append(f". Not proven to be the best: {why}.")
+    return said
+
+
+def _valued(plan: PlanFile, line: PriorityLine) -> str:
+    priority = PRIORITIES[line.name]
+    number, _, unit = priority.amount(line.value, plan.currency).partition(" ")
+    least = "at least " if line.name == COST and plan.unpriced else ""
+    return f"{priority.title} {least}{number}{'' if unit in priority.title else ' ' + unit}"
+
+
+def _caution(plan: PlanFile) -> str:
+    first, more = plan.cautions[0].partition(" (")[0], len(plan.cautions) - 1
+    return f"{first} {more} more: --full, or on each sheet." if more else first

@@ -1,0 +1,264 @@
+"""Phrases of a plan that several reports print: amounts, sides, allergens, money, what is left."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from datetime import date
+from itertools import groupby
+
+from models.answers.labels import Label
+from models.answers.pack import Card
+from models.answers.plan import BatchInfo, BatchLine, LunchLine, NutrientLine, PlanFile, RuleLine
+from models.words.allergens import say
+from models.words.numbers import counted
+from models.words.nutrients import printed
+from optimiser.report.console import glued
+
+
+def to_do(plan: PlanFile) -> Iterator[tuple[date, str]]:
+    """Say what to freeze and what to thaw, by the day on which a hand is needed.
+
+    Parameters
+    ----------
+    plan
+        The plan.
+    """
+    by_day = groupby(plan.moves, key=lambda move: (move.date, move.move))
+    for (day, kind), moves in by_day:
+        if kind == "thaw":
+            tubs = (f"{count_of(plan, move.portions, move.batch)} {move.batch}" for move in moves)
+            yield day, f"evening, freezer to fridge: {', '.join(map(glued, tubs))}"
+            continue
+        for batch, tubs_of in groupby(moves, key=lambda move: move.batch):
+            tubs = (
+                f"{count_of(plan, move.portions, batch)} for {move.for_day:%a}" for move in tubs_of
+            )
+            yield day, f"freeze {batch}: {', '.join(map(glued, tubs))}"
+
+
+def no_lunch_said(plan: PlanFile, day: date) -> Iterator[str]:
+    """Say who has no lunch on a day, and why.
+
+    Parameters
+    ----------
+    plan
+        The plan.
+    day
+        The day.
+    """
+    # That a guest comes on no other day goes without saying.
+    guests = {joining.eater for line in plan.changes for joining in line.joined if joining.new}
+    for off in plan.no_lunch:
+        if off.date == day and off.eater not in guests:
+            who = f"{off.eater}: " if off.eater else ""
+            why = f" ({off.why})" if off.why else ""
+            yield f"{who}no lunch{why}"
+
+
+def sides_said(line: LunchLine) -> list[str]:
+    """List what is added to a lunch, the same item once.
+
+    Parameters
+    ----------
+    line
+        The lunch.
+    """
+    amounts: dict[tuple[str, str], float] = {}
+    for item in (*line.goes_in, *line.choices, *line.extras):
+        key = (item.item, item.unit)
+        amounts[key] = amounts.get(key, 0.0) + item.amount
+    return [
+        _count(amount, item) if unit == "piece" else f"{tenths(amount)} {unit} {item}"
+        for (item, unit), amount in amounts.items()
+    ]
+
+
+def _count(amount: float, item: str) -> str:
+    return f"{tenths(amount)} {item}" if amount == 1 else f"{tenths(amount)} x {item}"
+
+
+def held(line: LunchLine | BatchInfo | Label | Card) -> str:
+    """Say what allergens are in food, by the law of the EU and of the US.
+
+    Parameters
+    ----------
+    line
+        A line of the answer.
+    """
+    groups, us, unknown = line.allergens, line.allergens_us, line.allergens_unknown
+    if unknown and not groups:
+        return f"allergens not settled: read the label of {', '.join(unknown)}"
+    named = say(frozenset(groups), frozenset(line.cereals))
+    if "gluten" in groups and not line.cereals:
+        named = named.replace("gluten", "gluten (cereal not stated)")
+    sentence = f"contains {named}" if groups else "contains none of the 14 allergens"
+    if us or (groups and not unknown):
+        sentence += f"; US: {', '.join(sorted(us)) or 'none of the 9'}"
+    if unknown:
+        sentence += f"; read the label of {', '.join(unknown)}"
+    return sentence
+
+
+def count_of(plan: PlanFile, number: int, batch: str) -> str:
+    """Say a number of portions in the batch's own word.
+
+    Parameters
+    ----------
+    plan
+        The plan.
+    number
+        How many portions.
+    batch
+        Of which batch.
+    """
+    return counted(number, word_of(plan, batch))
+
+
+def word_of(plan: PlanFile, batch: str) -> str:
+    """Give the word for a portion of a batch.
+
+    Parameters
+    ----------
+    plan
+        The plan.
+    batch
+        Name of one of its batches.
+    """
+    return next(info.word for info in plan.batches if info.batch == batch)
+
+
+def amounts_said(plan: PlanFile, part: BatchLine) -> str:
+    """Say how much of a batch goes into a lunch.
+
+    Parameters
+    ----------
+    plan
+        The plan.
+    part
+        A batch in one of its lunches.
+    """
+    amount = f"{count_of(plan, part.portions, part.batch)} {part.batch}"
+    return f"{amount} ({tenths(part.grams)} g{thawed_said(part)})"
+
+
+def thawed_said(part: BatchLine) -> str:
+    """Say what of a batch in a lunch was thawed; nothing where none was.
+
+    Parameters
+    ----------
+    part
+        A batch in a lunch.
+    """
+    if not part.from_freezer:
+        return ""
+    some = "" if part.from_freezer == part.portions else f"{part.from_freezer} of them "
+    return f", {some}thawed"
+
+
+def salted(tag: str, line: NutrientLine, guidance: str) -> NutrientLine:
+    """Give a line of nutrients in the unit in which the place prints it: salt for sodium.
+
+    Parameters
+    ----------
+    tag
+        INFOODS tagname.
+    line
+        A nutrient of a lunch.
+    guidance
+        Whose words: a key of `GUIDANCES`.
+
+    Examples
+    --------
+    >>> salted("NA", NutrientLine(amount=800, unit="mg", complete=True), "uk").amount
+    2.0
+    """
+    _, unit, factor = printed(tag, guidance)
+    if factor == 1:
+        return line
+    amounts = {"amount": line.amount, "floor": line.floor, "ceiling": line.ceiling}
+    turned = {k: None if x is None else round(x * float(factor), 2) for k, x in amounts.items()}
+    return line.model_copy(update={**turned, "unit": unit})
+
+
+def left_over_said(plan: PlanFile) -> str:
+    """Say what is left over, in g and by what it is.
+
+    Parameters
+    ----------
+    plan
+        The plan.
+    """
+    left = plan.left_over
+    parts = [f"{count_of(plan, rest.portions, rest.batch)} {rest.batch}" for rest in left.batches]
+    parts += [
+        f"{tenths(pack.amount)} {_plural(pack.unit, pack.amount)} {pack.item}, opened"
+        for pack in left.packs
+    ]
+    return f"{tenths(left.grams)} g: {', '.join(parts)}"
+
+
+def _plural(unit: str, amount: float) -> str:
+    return unit + "s" if unit == "piece" and amount != 1 else unit
+
+
+def sourced(rule: RuleLine) -> str:
+    """Write a rule with who says so.
+
+    Parameters
+    ----------
+    rule
+        A rule of the week.
+
+    Examples
+    --------
+    >>> sourced(RuleLine(key="box", sentence="the box holds 1 L", source="your file"))
+    'the box holds 1 L [your file]'
+    """
+    return f"{rule.sentence} [{rule.source}]" if rule.source else rule.sentence
+
+
+def totals_said(plan: PlanFile) -> str:
+    """Say what the week costs and how long packing takes.
+
+    Parameters
+    ----------
+    plan
+        The plan.
+    """
+    least = "at least " if plan.unpriced else ""
+    cost = f"{least}{money(plan.currency, plan.totals['cost'])}"
+    return f"{cost}, {plan.totals['minutes']:.0f} min of packing"
+
+
+def money(currency: str, amount: float) -> str:
+    """Write a sum of money.
+
+    Parameters
+    ----------
+    currency
+        Of the week; may be empty.
+    amount
+        How much.
+
+    Examples
+    --------
+    >>> money("EUR", 2.6)
+    'EUR 2.60'
+    """
+    return f"{currency} {amount:.2f}".strip()
+
+
+def tenths(number: float) -> str:
+    """Write a number to one decimal, where it has one.
+
+    Parameters
+    ----------
+    number
+        Any.
+
+    Examples
+    --------
+    >>> tenths(2.0), tenths(2.04), tenths(2.06)
+    ('2', '2', '2.1')
+    """
+    return f"{number:.1f}".rstrip("0").rstrip(".")
