@@ -67,7 +67,10 @@ def tell_or_put(
         show_json(answer)
     else:
         put(
-            render(answer, colour=colour() and output is None, width=columns(), **ways),
+            # What is written to a file is the same at every terminal.
+            render(answer, **ways)
+            if output is not None
+            else render(answer, colour=colour(), width=columns(), **ways),
             output,
             force=force,
         )

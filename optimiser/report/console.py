@@ -12,11 +12,14 @@ WIDTH = 80
 LABEL = "dim"
 UNNAMED = "Lunches to pack"
 """Heads what is printed of a week without a name."""
+MOST_GLUED = 24
 _GLUE = "\ue000"
 
 
 def glued(text: str) -> str:
-    """Keep a few words on one line; Rich would break at a no-break space too.
+    """Keep a few words on one line, where they fit into the narrowest column.
+
+    Rich would break at a no-break space too.
 
     Parameters
     ----------
@@ -28,7 +31,7 @@ def glued(text: str) -> str:
     >>> unglued(glued("Mon 30 Nov"))
     'Mon 30 Nov'
     """
-    return text.replace(" ", _GLUE)
+    return text.replace(" ", _GLUE) if len(text) <= MOST_GLUED else text
 
 
 def unglued(text: str) -> str:

@@ -22,6 +22,7 @@ from models.words.priorities import TIE_BREAK
 from optimiser.priorities import PRIORITIES
 from optimiser.report.console import beside, glued
 from optimiser.report.phrases import (
+    bends_said,
     count_of,
     left_over_said,
     no_lunch_said,
@@ -36,11 +37,9 @@ NARROWEST = 16
 """Columns that a dish needs in the grid of days by eaters."""
 SIDE_BY_SIDE = 60
 """Columns from which a dish and its protein stand on one line."""
-LABELS = 13
-"""Columns at the left that hold the day."""
-MOST_GLUED = 22
-"""Letters of a part that is kept on one line."""
 COST = "cost"
+AT_RISK = "At your own risk"
+"""How a caution begins that is of this week alone."""
 MOST_RULES = 2
 """Rules that one reason names here; the full report names all."""
 
@@ -68,8 +67,10 @@ def glance(plan: PlanFile, width: int) -> Iterator[RenderableType]:
     yield from _Days(plan, width, several=len(eaters) > 1).shown()
     yield ""
     yield beside("left over", Text(left_over_said(plan) if plan.left_over.grams else "nothing"))
-    yield beside("proof", _proof(plan, width))
-    yield beside("caution", Text(_caution(plan)))
+    if plan.bends is not None:
+        yield beside("if one fails", Group(*map(Text, bends_said(plan, plan.bends))))
+    yield beside("proof", _proof(plan))
+    yield beside("caution", Group(*map(Text, _cautions(plan))))
 
 
 def _grid(plan: PlanFile, eaters: list[str], width: int) -> RenderableType:
@@ -129,7 +130,7 @@ class _Days:
         if self.width < SIDE_BY_SIDE:
             yield from (name, protein)
         else:
-            head = Table.grid(expand=True)
+            head = Table.grid(padding=(0, 2, 0, 0), expand=True)
             head.add_column(ratio=1, overflow="fold")
             head.add_column(justify="right")
             head.add_row(name, protein)
@@ -141,14 +142,13 @@ class _Days:
         sides = sides_said(line)
         if sides:
             parts += [("with " if parts else "") + sides[0], *sides[1:]]
-        yield listed(parts, self.width)
+        yield listed(parts)
         yield from (Text(f"because {_because(x)}", style="italic") for x in line.reasons[:1])
 
 
-def listed(parts: Sequence[str], width: int) -> Text:
-    """Join by commas; a part that fits on a line is not broken over two."""
-    room = min(MOST_GLUED, width - LABELS)
-    return Text(", ".join(glued(part) if len(part) < room else part for part in parts))
+def listed(parts: Sequence[str]) -> Text:
+    """Join by commas; a short part is not broken over two lines."""
+    return Text(", ".join(map(glued, parts)))
 
 
 def _protein(line: LunchLine, guidance: str) -> Text:
@@ -186,14 +186,15 @@ def _because(reason: Reason) -> str:
 # -- the week as a whole -----------------------------------------------------------
 
 
-def _proof(plan: PlanFile, width: int) -> Text:
+def _proof(plan: PlanFile) -> Text:
     """Say what is proven and what is open, with the value of each priority."""
     lines = [line for line in plan.priorities if line.name != TIE_BREAK]
     said = Text()
     for proven, some in groupby(lines, key=lambda line: line.proven):
         said.append("; " * bool(said))
-        said.append("proven best, in this order: " if proven else "open: ")
-        said.append(listed([_valued(plan, line) for line in some], width))
+        best = "proven best, in this order: " if plan.status == "optimal" else "proven: "
+        said.append(best if proven else "open: ")
+        said.append(listed([_valued(plan, line) for line in some]))
     if plan.status == "feasible":
         why = "you stopped it" if plan.interrupted else "the time limit struck"
         said.append(f". Not proven to be the best: {why}.")
@@ -207,6 +208,11 @@ def _valued(plan: PlanFile, line: PriorityLine) -> str:
     return f"{priority.title} {least}{number}{'' if unit in priority.title else ' ' + unit}"
 
 
-def _caution(plan: PlanFile) -> str:
-    first, more = plan.cautions[0].partition(" (")[0], len(plan.cautions) - 1
-    return f"{first} {more} more: --full, or on each sheet." if more else first
+def _cautions(plan: PlanFile) -> Iterator[str]:
+    """Give the first caution, whatever goes beyond the guidance, and where the rest stands."""
+    general, *others = plan.cautions
+    risks = [caution for caution in others if caution.startswith(AT_RISK)]
+    yield from risks
+    more = len(others) - len(risks)
+    read = f" {more} more: --full." if more else ""
+    yield general.partition(" (")[0] + read

@@ -8,7 +8,15 @@ from itertools import groupby
 
 from models.answers.labels import Label
 from models.answers.pack import Card
-from models.answers.plan import BatchInfo, BatchLine, LunchLine, NutrientLine, PlanFile, RuleLine
+from models.answers.plan import (
+    BatchInfo,
+    BatchLine,
+    Bends,
+    LunchLine,
+    NutrientLine,
+    PlanFile,
+    RuleLine,
+)
 from models.words.allergens import say
 from models.words.numbers import counted
 from models.words.nutrients import printed
@@ -262,3 +270,44 @@ def tenths(number: float) -> str:
     ('2', '2', '2.1')
     """
     return f"{number:.1f}".rstrip("0").rstrip(".")
+
+
+def several_eat(plan: PlanFile) -> bool:
+    """Tell whether a plan feeds more than one eater.
+
+    Parameters
+    ----------
+    plan
+        The plan.
+    """
+    return len({line.eater for line in plan.lunches}) > 1
+
+
+def bends_said(plan: PlanFile, bends: Bends) -> Iterator[str]:
+    """Say what each lunch leaves if it falls through; those that come to the same together.
+
+    Parameters
+    ----------
+    plan
+        The plan.
+    bends
+        What each of its lunches leaves.
+    """
+    alike: dict[float | None, list[str]] = {}
+    for bend in bends.lunches:
+        name = f"{bend.date:%a}, {bend.eater}" if several_eat(plan) else f"{bend.date:%a}"
+        alike.setdefault(bend.more, []).append(name)
+    for grams in sorted(alike, key=lambda more: (more is None, more or 0)):
+        if grams is None:
+            outcome = "no plan for the rest of the week was found"
+        elif grams == 0:
+            outcome = "nothing more left over" if plan.left_over.grams else "still nothing wasted"
+        else:
+            outcome = f"{tenths(grams)} g {'more ' if plan.left_over.grams else ''}left over"
+        yield f"if {_or(alike[grams])} falls through: {outcome}"
+    looked = f"the best of {counted(bends.looked_at, 'equal plan')}"
+    yield looked if bends.all_of_them else f"{looked} that were looked at"
+
+
+def _or(names: list[str]) -> str:
+    return names[0] if len(names) == 1 else f"{'; '.join(names[:-1])} or {names[-1]}"

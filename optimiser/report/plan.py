@@ -12,7 +12,6 @@ from rich.text import Text
 
 from models.answers.plan import (
     BatchInfo,
-    Bends,
     ChangeLine,
     LunchLine,
     PlanFile,
@@ -21,7 +20,6 @@ from models.answers.plan import (
     RuleLine,
 )
 from models.words.days import day_name
-from models.words.numbers import counted
 from models.words.nutrients import PROTEIN, printed
 from models.words.priorities import TIE_BREAK
 from optimiser.priorities import MONEY, PRIORITIES
@@ -29,12 +27,14 @@ from optimiser.report.console import UNNAMED, beside, glued, rendered, words
 from optimiser.report.glance import glance
 from optimiser.report.phrases import (
     amounts_said,
+    bends_said,
     count_of,
     held,
     left_over_said,
     money,
     no_lunch_said,
     salted,
+    several_eat,
     sides_said,
     sourced,
     tenths,
@@ -121,15 +121,11 @@ def _to_do(plan: PlanFile) -> Iterator[RenderableType]:
         yield beside(day_name(day), Group(*(Text(task) for task in lines)))
 
 
-def _several(plan: PlanFile) -> bool:
-    return len({line.eater for line in plan.lunches}) > 1
-
-
 # -- lunches -----------------------------------------------------------------------
 
 
 def _days(plan: PlanFile) -> Iterator[RenderableType]:
-    several = _several(plan)
+    several = several_eat(plan)
     for day in plan.days:
         lunches = [line for line in plan.lunches if line.date == day]
         bodies = [_lunch(plan, line, several=several) for line in lunches]
@@ -216,7 +212,7 @@ def _nutrients(line: LunchLine, guidance: str) -> str:
 def _ends(plan: PlanFile) -> Iterator[RenderableType]:
     yield beside("left over", _left_over(plan))
     if plan.bends is not None:
-        yield beside("if one fails", Group(*map(Text, _bends(plan, plan.bends))))
+        yield beside("if one fails", Group(*map(Text, bends_said(plan, plan.bends))))
     opened = _opened(plan)
     if opened:
         yield beside("open", Text(opened))
@@ -225,28 +221,6 @@ def _ends(plan: PlanFile) -> Iterator[RenderableType]:
     yield beside("week", Text(totals_said(plan)))
     yield ""
     yield _priorities(plan)
-
-
-def _bends(plan: PlanFile, bends: Bends) -> Iterator[str]:
-    """Say what each lunch leaves if it falls through; those that come to the same together."""
-    alike: dict[float | None, list[str]] = {}
-    for bend in bends.lunches:
-        name = f"{bend.date:%a}, {bend.eater}" if _several(plan) else f"{bend.date:%a}"
-        alike.setdefault(bend.more, []).append(name)
-    for grams in sorted(alike, key=lambda more: (more is None, more or 0)):
-        if grams is None:
-            outcome = "no plan for the rest of the week was found"
-        elif grams == 0:
-            outcome = "nothing more left over" if plan.left_over.grams else "still nothing wasted"
-        else:
-            outcome = f"{tenths(grams)} g {'more ' if plan.left_over.grams else ''}left over"
-        yield f"if {_or(alike[grams])} falls through: {outcome}"
-    looked = f"the best of {counted(bends.looked_at, 'equal plan')}"
-    yield looked if bends.all_of_them else f"{looked} that were looked at"
-
-
-def _or(names: list[str]) -> str:
-    return names[0] if len(names) == 1 else f"{'; '.join(names[:-1])} or {names[-1]}"
 
 
 def _kept(batch: BatchInfo) -> str:

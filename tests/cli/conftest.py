@@ -45,7 +45,7 @@ def make(folder: Path, text: str, *words: str, seed: str = "0") -> Made:
 @pytest.fixture(scope="session")
 def made(tmp_path_factory: pytest.TempPathFactory) -> Made:
     """The week of these tests, planned; nobody may change its files."""
-    planned = make(tmp_path_factory.mktemp("made"), WEEK)
+    planned = make(tmp_path_factory.mktemp("made"), WEEK, "--full")
     planned.ran.done()
     return planned
 

@@ -24,6 +24,7 @@ WIDEST = 80
 
 TEXTS: dict[str, Callable[[], str]] = {
     "plan-demo": lambda: optimiser.render(optimiser.plan("demo")),
+    "plan-demo-full": lambda: optimiser.render(optimiser.plan("demo"), full=True),
     "plan-short": lambda: optimiser.render(optimiser.plan("short")),
     "plan-starter": lambda: optimiser.render(optimiser.plan("starter")),
     "plan-impossible": lambda: optimiser.render(optimiser.plan("impossible")),
