@@ -31,7 +31,26 @@ MOST_GONE = 4
 
 @dataclass(frozen=True, slots=True)
 class Told:
-    """What was typed."""
+    """What was typed of a week that goes otherwise.
+
+    Attributes
+    ----------
+    today
+        From which day on it is planned again; None where nothing was typed.
+    no_lunch
+        Lunches that are off: "thu", or "Ann@thu" for one eater.
+    ate, dropped
+        Portions that are gone besides lunches: "leek bake=2".
+    joined
+        Who eats too: "Sam@fri".
+    fewest_changes
+        True where few changed lunches go before little left over.
+
+    Examples
+    --------
+    >>> Told("wed", no_lunch=["thu"], ate=["leek bake=2"]).joined
+    ()
+    """
 
     today: str | None
     no_lunch: Sequence[str] = ()
@@ -68,7 +87,18 @@ class Stock:
         return self.fridge + self.thawed + self.freezer
 
     def without(self, gone: int) -> Stock:
-        """Take portions away: from the fridge first, from the freezer last."""
+        """Take portions away: from the fridge first, from the freezer last.
+
+        Parameters
+        ----------
+        gone
+            Portions, at most as many as are there.
+
+        Examples
+        --------
+        >>> Stock(fridge=2, thawed=0, freezer=3, frozen=3).without(4)
+        Stock(fridge=0, thawed=0, freezer=1, frozen=1)
+        """
         fridge = min(gone, self.fridge)
         thawed = min(gone - fridge, self.thawed)
         freezer = gone - fridge - thawed
@@ -92,6 +122,18 @@ def stocks(
         The day.
     earlier
         How the week was changed before.
+
+    Returns
+    -------
+    dict of str to Stock
+        By batch, in the order of the file.
+
+    Examples
+    --------
+    >>> from models.file.reading import read_week
+    >>> week = read_week("minimal")
+    >>> stocks(week, PackedWeek((), ()), week.days[0])["rice and beans"].fridge
+    6
     """
     unused = {line.today: line.thawed_unused for line in earlier if line.today <= today}
     stocks = {}
@@ -213,7 +255,7 @@ def today_of(week: Week, text: str | None, earlier: Sequence[ChangeLine]) -> dat
 def change_of(
     week: Week, packed: PackedWeek, told: Told, earlier: Sequence[ChangeLine] = ()
 ) -> ChangeLine:
-    """Read what went otherwise.
+    """Read and judge what went otherwise.
 
     Parameters
     ----------
@@ -226,10 +268,23 @@ def change_of(
     earlier
         How it was changed before.
 
+    Returns
+    -------
+    ChangeLine
+        Dates, names and numbers as the week has them.
+
     Raises
     ------
     InputError
         When it makes no sense in this week.
+
+    Examples
+    --------
+    >>> from models.file.reading import read_week
+    >>> told = Told("tue", ate=["rice and beans=2"])
+    >>> change = change_of(read_week("minimal"), PackedWeek((), ()), told)
+    >>> f"{change.today:%A}", change.ate[0].portions
+    ('Tuesday', 2)
     """
     today = today_of(week, told.today, earlier)
     lunches = _Lunches.of(week)
@@ -282,8 +337,8 @@ def _not_past(day: date, today: date, option: str) -> None:
 
 def _called_off(week: Week, lunches: _Lunches, today: date, text: str) -> NotNeeded:
     option = "--no-lunch"
-    whom, at, day_said = text.rpartition("@")
-    day = day_of(week, day_said, option)
+    whom, at, day_typed = text.rpartition("@")
+    day = day_of(week, day_typed, option)
     _not_past(day, today, option)
     eater = _eater(lunches.eaters, whom) if at else None
     if at and eater is None:
@@ -304,10 +359,10 @@ def _called_off(week: Week, lunches: _Lunches, today: date, text: str) -> NotNee
 
 def _joined(week: Week, lunches: _Lunches, today: date, text: str) -> Joining:
     option = "--joined"
-    whom, at, day_said = text.rpartition("@")
+    whom, at, day_typed = text.rpartition("@")
     if not at or not whom.strip():
         raise InputError(option, f"{text!r} is no eater on a day", "Write it as in Sam@fri.")
-    day = day_of(week, day_said, option)
+    day = day_of(week, day_typed, option)
     _not_past(day, today, option)
     if day not in week.days:
         raise InputError(
@@ -392,6 +447,12 @@ def gone_of(line: ChangeLine) -> dict[str, int]:
     -------
     dict of str to int
         Batch to portions that were eaten otherwise or dropped.
+
+    Examples
+    --------
+    >>> gone = GonePortions(batch="pea soup", portions=1)
+    >>> gone_of(ChangeLine(today=date(2026, 12, 2), ate=[gone], dropped=[gone]))
+    {'pea soup': 2}
     """
     portions: dict[str, int] = {}
     for part in (*line.ate, *line.dropped):
@@ -414,6 +475,21 @@ def written(
         The change.
     left
         What is left of every batch, after what is gone.
+
+    Returns
+    -------
+    dict of str to Any
+        A new document as JSON has it.
+
+    Examples
+    --------
+    >>> from models.file.reading import read_week
+    >>> week = read_week("minimal")
+    >>> left = stocks(week, PackedWeek((), ()), week.days[0])
+    >>> gone = GonePortions(batch="rice and beans", portions=1)
+    >>> line = ChangeLine(today=week.days[0], dropped=[gone])
+    >>> written(week.source.as_json(), week, line, left)["batches"]["rice and beans"]["gone"]
+    1
     """
     new = copy.deepcopy(dict(data))
     no_lunch, guests = _no_lunch(new.get("no_lunch", []), week, line)
@@ -485,5 +561,11 @@ def guests_of(lines: Iterable[ChangeLine]) -> list[str]:
     ----------
     lines
         Changes of a week.
+
+    Examples
+    --------
+    >>> sam = Joining(date=date(2026, 12, 4), eater="Sam", new=True)
+    >>> guests_of([ChangeLine(today=date(2026, 12, 2), joined=[sam])])
+    ['Sam']
     """
     return [joining.eater for line in lines for joining in line.joined if joining.new]

@@ -36,7 +36,19 @@ _WORDS_OF_YAML = {"yes", "no", "on", "off", "true", "false", "null", "y", "n"}
 
 @dataclass(frozen=True, slots=True)
 class DraftStep:
-    """A step of a recipe as it will be written; `lasts` in minutes, None where nobody told."""
+    """A step of a recipe as it will be written.
+
+    Attributes
+    ----------
+    do
+        What is done, in the words of the recipe.
+    lasts
+        Minutes; None where nobody told.
+    oven
+        Heat in °C; None without an oven.
+    rings
+        Of the hob, how many it takes.
+    """
 
     do: str
     lasts: int | None = None
@@ -80,7 +92,22 @@ class DraftBatch:
 
 @dataclass(frozen=True, slots=True)
 class Frame:
-    """The week around the batches."""
+    """The week around the batches.
+
+    Attributes
+    ----------
+    starts
+        Date of the first day.
+    days
+        Days of the week with lunches, by three letters.
+    guidance, cups
+        Whose fridge lives and which cups the week follows.
+
+    Examples
+    --------
+    >>> Frame(date(2026, 11, 30), ("mon", "tue"), "strictest", "label").days
+    ('mon', 'tue')
+    """
 
     starts: date
     days: tuple[str, ...]
@@ -161,8 +188,17 @@ def _day(text: str) -> str:
 
 
 def next_start(today: date, days: Sequence[str]) -> date:
-    """Give the next date after today and tomorrow's cooking that is the first of the days.
+    """Find the next date after today and tomorrow's cooking that is the first of the days.
 
+    Parameters
+    ----------
+    today
+        The day it is.
+    days
+        Days of the week by three letters, at least one.
+
+    Examples
+    --------
     >>> next_start(date(2026, 11, 26), ["mon", "tue"])
     datetime.date(2026, 11, 30)
     """
@@ -183,10 +219,21 @@ def draft(batches: Sequence[DraftBatch], frame: Frame) -> str:
     frame
         The week around them.
 
+    Returns
+    -------
+    str
+        YAML, with what the cook has to settle as comments.
+
     Raises
     ------
     InputError
         When there are too many batches, or two of a name.
+
+    Examples
+    --------
+    >>> frame = Frame(date(2026, 11, 30), ("mon", "tue"), "strictest", "label")
+    >>> "rice salad:" in draft([batch_of("rice salad, 8 portions")], frame)
+    True
     """
     if len(batches) > MOST_BATCHES:
         what = f"{len(batches)} batches are too many"

@@ -205,12 +205,35 @@ def questions(
     lunches: str | None = None,
     named: Sequence[str] = (),
 ) -> dict[str, tuple[Knob, ...]]:
-    """Give what is asked by name: one question without a name, or those of the week file.
+    """Gather what is asked, by name: one question without a name, or those of the week file.
+
+    Parameters
+    ----------
+    week
+        The week.
+    yields, floors
+        As typed: "leek bake=3..12", "Ann protein=18..26".
+    lunches
+        Days with a lunch, as typed: "3..5"; None where they stay.
+    named
+        Names of what-ifs that the week file keeps; all of it keeps where nothing else is asked.
+
+    Returns
+    -------
+    dict of str to tuple of Knob
+        Under an empty name what was typed.
 
     Raises
     ------
     InputError
         When nothing is asked, the same thing twice, or what the week has not.
+
+    Examples
+    --------
+    >>> from models.file.reading import read_week
+    >>> asked = questions(read_week("minimal"), ["rice and beans=5..7"])
+    >>> [int(value) for value in asked[""][0].values]
+    [5, 6, 7]
     """
     knobs = [yield_knob(week, text, "--yield") for text in yields]
     knobs += [floor_knob(week, text, "--floor") for text in floors]

@@ -32,6 +32,11 @@ def read_plan(file: str) -> PlanFile:
     file
         Path of the plan, or "-".
 
+    Returns
+    -------
+    PlanFile
+        As it was written: nothing in it is counted anew.
+
     Raises
     ------
     InputError
@@ -49,12 +54,25 @@ def plan_of(source: str, text: str) -> PlanFile:
     source
         What to call it in messages.
     text
-        JSON.
+        JSON, at most 8 MB.
+
+    Returns
+    -------
+    PlanFile
+        As it was written: nothing in it is counted anew.
 
     Raises
     ------
     InputError
         When it is no plan, says a thing twice, or holds what cannot be printed.
+
+    Examples
+    --------
+    >>> try:
+    ...     plan_of("plan.json", "[]")
+    ... except InputError as fault:
+    ...     print(fault.what)
+    this is not a plan of this program
     """
     data = _json(source, text)
     if not isinstance(data, dict) or data.get("format") != "clearfridge plan 1":

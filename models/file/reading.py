@@ -110,14 +110,26 @@ def read_document(file: str) -> Document:
 def text_of(file: str) -> tuple[str, str]:
     """Read the text of a week file, a ready week by its name, or standard input for "-".
 
+    Parameters
+    ----------
+    file
+        Path of a week file, name of a ready week, or "-".
+
     Returns
     -------
-    What to call it in messages, and the text.
+    tuple of str and str
+        What to call it in messages, and the text.
 
     Raises
     ------
     InputError
         When it cannot be read.
+
+    Examples
+    --------
+    >>> name, text = text_of("minimal")
+    >>> name, "eaters:" in text
+    ('minimal', True)
     """
     return (file, ready_text(file)) if file in ready_weeks() else read_text(file)
 

@@ -273,6 +273,13 @@ class Facts:
         -------
         Decimal or None
             In the week's currency; None when nobody said what it costs.
+
+        Examples
+        --------
+        >>> from models.foods.food import builtin
+        >>> facts = Facts(builtin("uk"), "metric", "uk", {"leek, raw": Decimal("0.004")})
+        >>> facts.price(hundred(facts.foods.find("leek")))
+        Decimal('0.400')
         """
         if line.food.shop == FREE or not line.grams:
             return Decimal(0)
@@ -759,6 +766,13 @@ class Facts:
         -------
         int or None
             None: past the week, or not known.
+
+        Examples
+        --------
+        >>> from models.foods.food import builtin
+        >>> facts = Facts(builtin("uk"), "metric", "uk", {})
+        >>> facts.rest_keeps(facts.foods.find("pearl barley")) is None
+        True
         """
         own = [storage()[food.storage]] if food.storage in storage() else []
         rest = self._shortest(Pack(own), own, bound=True)

@@ -240,6 +240,12 @@ class Foods:
         -------
         Food or None
             None where no food is named so, commas, "or", hyphens and all.
+
+        Examples
+        --------
+        >>> foods = builtin("uk")
+        >>> foods.whole("leek, raw") is foods.find("leek"), foods.whole("leek")
+        (True, None)
         """
         if plain_name(name) in self._own_names:
             return self.exact(name)
@@ -329,6 +335,11 @@ class Foods:
         -------
         tuple of str
             Names, at most `MOST_NEAR`, the likeliest first.
+
+        Examples
+        --------
+        >>> "leek, raw" in builtin("uk").near("lek")
+        True
         """
         asked = [word for _, word in naming.telling_pairs(name.partition(",")[0])]
         near = self.mended(name) or self._of_kind(asked) or self._alike(plain_name(name))
@@ -397,9 +408,9 @@ class Foods:
     def _of_kind(self, asked: list[str]) -> tuple[str, ...]:
         """List foods of the kind that a name's last word names, those first that share most."""
         shared: dict[str, int] = {}
-        for words_, foods in self._kinds if asked else ():
-            if asked[-1] in words_:
-                common = len(words_.intersection(asked))
+        for terms, foods in self._kinds if asked else ():
+            if asked[-1] in terms:
+                common = len(terms.intersection(asked))
                 shared |= {food: max(shared.get(food, 0), common) for food in foods}
         return tuple(sorted(shared, key=lambda food: (-shared[food], food)))
 

@@ -223,11 +223,11 @@ def _stated(state: str, words: Words, region: str) -> store.Naming | None:
     return exactly((state, *words), region, " ".join((state, *words)))
 
 
-def _without_liquid(named_: Named, row: store.Cells) -> Named:
+def _without_liquid(meant: Named, row: store.Cells) -> Named:
     """Take the food as it is drained, where the table has it both ways."""
     drained = " ".join(sorted(split(row["name"].replace("with liquid", "drained"))))
     namings = [naming for naming in store.namings(drained) if row["name"].endswith("with liquid")]
-    return replace(named_, food=namings[0].food) if namings else named_
+    return replace(meant, food=namings[0].food) if namings else meant
 
 
 def exactly(words: Words, region: str, typed: str) -> store.Naming | None:
@@ -340,8 +340,8 @@ def _other(phrase: str, region: str) -> Named:
         why = f"nothing {blocked} of that name is there" if blocked else "is not in the table"
         raise Unnamed(phrase, why)
     scored = sorted(
-        (_extra(words_, set(asked)), len(name), at, name, figures)
-        for at, name, words_, _, figures in described
+        (_extra(terms, set(asked)), len(name), at, name, figures)
+        for at, name, terms, _, figures in described
         if not asked or (asked[-1] in _ends(name) and set(asked) & _first(name))
     )
     if not scored:

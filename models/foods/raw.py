@@ -139,8 +139,8 @@ def must_cook(food: Food, guidance: str) -> MustCook | None:
         Whose advice is followed: us, uk or strictest; empty counts as the strictest.
 
     >>> from models.foods.food import find
-    >>> found = must_cook(find("red kidney beans, dry"), "us")
-    >>> found.kind if found else None
+    >>> why = must_cook(find("red kidney beans, dry"), "us")
+    >>> why.kind if why else None
     'dried beans'
     """
     return _WHY.get(_kind(food, guidance))
@@ -182,8 +182,8 @@ def named_raw(name: str) -> MustCook | None:
     name
         As the file has it.
 
-    >>> found = named_raw("raw chicken strips")
-    >>> found.kind if found else None, named_raw("raw carrots"), named_raw("roast chicken")
+    >>> why = named_raw("raw chicken strips")
+    >>> why.kind if why else None, named_raw("raw carrots"), named_raw("roast chicken")
     ('raw poultry', None, None)
     """
     if not words(name) & _RAW_WORDS:

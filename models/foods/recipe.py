@@ -226,7 +226,7 @@ class Recipe:
     @property
     def unsettled(self) -> tuple[str, ...]:
         """Foods whose allergens are not settled by the table, each once."""
-        return tuple(dict.fromkeys(f.name for f in self.foods if not f.allergens_settled))
+        return tuple(dict.fromkeys(food.name for food in self.foods if not food.allergens_settled))
 
     @property
     def words(self) -> frozenset[str]:
@@ -278,6 +278,11 @@ class Cooked:
         ----------
         share
             Of the whole batch; 1 is all of it.
+
+        Examples
+        --------
+        >>> Cooked(Decimal(321), Decimal(400), Decimal(90), ()).describe(Decimal(1))
+        "about 321 g in all, the sum of the ingredients: weigh it and write 'portion'"
         """
         swollen = f" ({', '.join(self.swollen)})" if self.swollen else ""
         without = ""

@@ -51,7 +51,9 @@ def cheapest(need: Decimal, packs: Sequence[FoodPack]) -> Bought:
     search = _Search(need, packs)
     search.look(0, Decimal(0), Decimal(0), [])
     best = search.best
-    held = sum((n * pack.bought for n, pack in zip(best.counts, packs, strict=True)), Decimal(0))
+    held = sum(
+        (number * pack.bought for number, pack in zip(best.counts, packs, strict=True)), Decimal(0)
+    )
     return Bought(best.counts, best.cost, max(Decimal(0), held - need))
 
 

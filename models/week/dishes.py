@@ -74,9 +74,11 @@ def held_by(week: Week, dish: Dish) -> Held:
     >>> sorted(held_by(week, week.dishes["Rice, beans and cheese"]).always)
     ['milk']
     """
-    sure = [(t.batch, week.batches[t.batch].contents) for t in dish.takes if t.least]
+    sure = [(take.batch, week.batches[take.batch].contents) for take in dish.takes if take.least]
     sure += [(helping.item, week.larder[helping.item].contents) for helping in dish.goes_in]
-    maybe = [(t.batch, week.batches[t.batch].contents) for t in dish.takes if not t.least]
+    maybe = [
+        (take.batch, week.batches[take.batch].contents) for take in dish.takes if not take.least
+    ]
     maybe += [
         (option.item, week.larder[option.item].contents)
         for choice in dish.choices

@@ -69,7 +69,7 @@ def guarded(week: Week) -> Iterator[Guarded]:
                 guard,
                 tuple(barred.items()),
                 tuple(name for name in verdicts if name not in barred),
-                tuple(d.name for d in week.dishes.values() if _is_barred(week, d, barred)),
+                tuple(dish.name for dish in week.dishes.values() if _is_barred(week, dish, barred)),
             )
 
 

@@ -214,7 +214,7 @@ def _touched(
     about: dict[str, set[str]] = {}
     made: list[Step] = []
     for step in steps:
-        earlier = {x for name in step.after for x in (name, *before[name])}
+        earlier = {before_it for name in step.after for before_it in (name, *before[name])}
         before[step.name] = earlier
         gone = set().union(*(cooked[name] for name in earlier))
         kinds = _about(step, raw, clean)

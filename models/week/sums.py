@@ -104,7 +104,9 @@ def nutrient(week: Week, lunch: PackedLunch, tag: str) -> Content:
     if tag == USABLE:
         shares = [nutrient(week, lunch, share) for share in SHARES]
         least = min(magnitude(share.amount, GRAM) for share in shares)
-        complete = any(magnitude(x.amount, GRAM) == least and x.complete for x in shares)
+        complete = any(
+            magnitude(share.amount, GRAM) == least and share.complete for share in shares
+        )
         return Content(quantity(least, GRAM), complete)
     unit = COUNTED[tag].unit
     total, complete = Fraction(0), True

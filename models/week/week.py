@@ -162,6 +162,18 @@ class Batch:
 
         It helps only after the best-by day, and what is frozen on the day it is made cannot be
         in the fridge the same evening for the next day.
+
+        Parameters
+        ----------
+        day
+            The date of the lunch.
+
+        Examples
+        --------
+        >>> from models.file.reading import read_week
+        >>> soup = read_week("demo").batches["pea soup"]
+        >>> soup.thaws_for(soup.fresh_until), soup.thaws_for(soup.use_by)
+        (False, True)
         """
         return day > self.fresh_until and day > self.first_day
 
@@ -278,7 +290,18 @@ class Take:
     written: int = field(default=0, compare=False)
 
     def of(self, portions: int) -> Take:
-        """Give the range where the batch comes to so many portions."""
+        """Cut the range to what there is, where the batch comes to another number of portions.
+
+        Parameters
+        ----------
+        portions
+            How many the batch comes to.
+
+        Examples
+        --------
+        >>> Take("pea soup", least=1, most=3, written=4).of(2).most
+        2
+        """
         most = max(self.most, self.written)
         return replace(self, most=max(self.least, min(most, portions)))
 

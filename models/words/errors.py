@@ -118,7 +118,18 @@ def nearest(word: str, known: Collection[str]) -> str | None:
 
 
 def did_you_mean(word: str) -> str:
-    """Ask whether a word is meant."""
+    """Ask whether a word is meant.
+
+    Parameters
+    ----------
+    word
+        As it is spelt where it is known.
+
+    Examples
+    --------
+    >>> did_you_mean("leek")
+    "Did you mean 'leek'?"
+    """
     return f"Did you mean {word!r}?"
 
 

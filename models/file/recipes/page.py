@@ -50,9 +50,9 @@ def recipes_in_page(source: str, text: str) -> list[Node]:
     InputError
         When the page is built to exhaust its reader.
 
-    >>> found = recipes_in_page("p", '<p itemscope itemtype="http://schema.org/Recipe">'
+    >>> recipes = recipes_in_page("p", '<p itemscope itemtype="http://schema.org/Recipe">'
     ...                         '<b itemprop="name">Stew</b></p>')
-    >>> found[0]["name"]
+    >>> recipes[0]["name"]
     ['Stew']
     """
     page = _Page()

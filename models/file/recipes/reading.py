@@ -265,7 +265,7 @@ def named_apart(batches: Iterable[DraftBatch]) -> list[DraftBatch]:
     batches
         The batches, in the order of the week file.
 
-    >>> [one.name for one in named_apart([DraftBatch("stew", 4, "portions")] * 2)]
+    >>> [batch.name for batch in named_apart([DraftBatch("stew", 4, "portions")] * 2)]
     ['stew', 'stew (2)']
     """
     apart: list[DraftBatch] = []

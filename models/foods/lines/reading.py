@@ -285,9 +285,9 @@ class _Reading:
         if egg:
             yield from self._food(replace(written, name=egg, asides=()))
             return
-        written, food, named_ = self._whole_name(written) or (written, None, None)
-        if food is not None and named_ is not None:
-            yield self._item(written, food, named_, written.name, exact=True)
+        written, food, meant = self._whole_name(written) or (written, None, None)
+        if food is not None and meant is not None:
+            yield self._item(written, food, meant, written.name, exact=True)
             return
         parts = citrus_parts(written)
         if parts:

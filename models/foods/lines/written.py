@@ -347,7 +347,7 @@ class _Reader:
         counts, lists = _branches(tree, "count"), _branches(tree, "measures")
         holder = _token(tree, "HOLDER") or _token(tree, "VAGUE")
         marks = [str(token) for token in tree.children if getattr(token, "type", "") == "MARK"]
-        measures = [*(measure for list_ in lists for measure in self.measures(list_))]
+        measures = [*(measure for branch in lists for measure in self.measures(branch))]
         measures += [measure for mark in marks for measure in self.marked(mark)]
         count = self.count(counts[0]) if counts else None
         vague = tree.data == "vague"

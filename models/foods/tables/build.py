@@ -204,7 +204,9 @@ def _first(
     units = {name.partition(":")[0] for name in ours}
     theirs = dict(_pairs(str(given["measures"])))
     # Our own measures of a unit stand in place of the release's.
-    measures = {name: g for name, g in theirs.items() if name.partition(":")[0] not in units} | ours
+    measures = {
+        name: grams for name, grams in theirs.items() if name.partition(":")[0] not in units
+    } | ours
     return given | {
         "tier": 1,
         "name": row["key"],
