@@ -6,7 +6,7 @@ from typing import Literal
 
 from pydantic import Field
 
-from models.answers.plan import AnswerPart, RuleLine
+from models.answers.plan import AnswerPart, BatchLeft, PackLeft, RuleLine
 
 
 class BatchSize(AnswerPart):
@@ -49,6 +49,10 @@ class SizeFile(AnswerPart):
     left_over: float | None = Field(
         default=None,
         description="In g: portions, opened packs of the larder, and packs of ingredients.",
+    )
+    batches_left: list[BatchLeft] = Field(default=[], description="Portions in no lunch.")
+    opened_left: list[PackLeft] = Field(
+        default=[], description="What packs of the larder that were opened leave."
     )
     packs: list[PackRest] = Field(
         default=[], description="What perishable packs bought for the batches leave of that."

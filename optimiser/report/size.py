@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 
 from rich.console import Group, RenderableType
+from rich.table import Table
 from rich.text import Text
 
 from models.answers.size import BatchSize, SizeFile
@@ -13,6 +14,9 @@ from models.words.priorities import TIE_BREAK
 from optimiser.priorities import PRIORITIES
 from optimiser.report.console import UNNAMED, beside, rendered, words
 from optimiser.report.phrases import sourced
+
+TABLE = 64
+"""Columns from which the batches stand in a table."""
 
 
 def text(answer: SizeFile, *, colour: bool = False, width: int = 80) -> str:
@@ -34,8 +38,9 @@ def text(answer: SizeFile, *, colour: bool = False, width: int = 80) -> str:
     if not answer.batches:
         parts += list(_none(answer))
         return rendered(parts, colour=colour, width=width)
-    for batch in answer.batches:
-        parts += [*_batch(batch), ""]
+    batches = answer.batches
+    parts += [_table(batches)] if width >= TABLE else _below_each_other(batches)
+    parts.append("")
     parts.append(beside("left over", Text(_left(answer))))
     parts.append(beside("then", Text(", ".join(answer.dishes))))
     parts.append(beside("reaches", Text(_reaches(answer))))
@@ -57,32 +62,51 @@ def _none(answer: SizeFile) -> Iterator[RenderableType]:
         yield Text("However much is cooked there is no plan.")
 
 
-def _batch(batch: BatchSize) -> Iterator[RenderableType]:
-    cook = counted(batch.cook, batch.word)
-    was = " as the file says" if batch.cook == batch.was else f", not {batch.was}"
-    yield words((f"{cook} of {batch.batch}", "bold"), f"{was}, {batch.grams:.0f} g")
-    firm = _firm(batch)
-    if firm:
-        yield beside("", Text(firm), width=2)
-    allowed = f"may be cooked in {_runs(batch.allowed)}: {'; '.join(batch.because)}"
-    yield beside("", Text(allowed, style="dim"), width=2)
+def _table(batches: Sequence[BatchSize]) -> RenderableType:
+    table = Table(box=None, padding=(0, 2, 0, 0), header_style="dim", expand=True)
+    table.add_column("batch", ratio=3, overflow="fold")
+    table.add_column("now", justify="right")
+    table.add_column("cook", justify="right")
+    table.add_column("as little left", justify="right")
+    table.add_column("what limits it", ratio=5, overflow="fold")
+    for batch in batches:
+        better = batch.cook != batch.was
+        table.add_row(
+            Text(batch.batch),
+            str(batch.was),
+            Text(counted(batch.cook, batch.word), style="bold" if better else ""),
+            Text(_as_little(batch)),
+            Text(_limits(batch)),
+        )
+    return table
 
 
-def _firm(batch: BatchSize) -> str:
-    """Say how far the number may move: "12 to 14 all work; 15 leaves 45 g"."""
-    sentences = []
+def _below_each_other(batches: Sequence[BatchSize]) -> Iterator[RenderableType]:
+    """Write the same where columns have no room."""
+    for batch in batches:
+        cook = f"cook {counted(batch.cook, batch.word)}, now {batch.was}"
+        yield Text(f"{batch.batch}: {cook}", style="bold")
+        yield beside("", Text(f"as little left: {_as_little(batch)}; {_limits(batch)}"), width=2)
+
+
+def _as_little(batch: BatchSize) -> str:
+    """Give the numbers that leave as little, the other batches as here, where it was found out which."""
     if len(batch.works) > 1:
-        sentences.append(f"{_runs(batch.works)} leave no more over, the other batches as here")
-    elif batch.below is not None or batch.above is not None:
-        sentences.append("no other number leaves as little, the other batches as here")
+        return _runs(batch.works)
+    known = batch.below is not None or batch.above is not None
+    return "no other" if known or len(batch.allowed) == 1 else "not looked"
+
+
+def _limits(batch: BatchSize) -> str:
+    return "; ".join((*_ends(batch), *batch.because))
+
+
+def _ends(batch: BatchSize) -> Iterator[str]:
+    """Say what the next numbers would leave that do less well."""
     for value, leaves in ((batch.below, batch.below_leaves), (batch.above, batch.above_leaves)):
         if value is not None:
-            sentences.append(
-                f"with {value} there is no plan"
-                if leaves is None
-                else f"{value} leaves {leaves:.0f} g"
-            )
-    return "; ".join(sentences)
+            leave = "no plan" if leaves is None else f"{leaves:.0f} g left"
+            yield f"{value}: {leave}"
 
 
 def _runs(numbers: Sequence[int]) -> str:
@@ -99,9 +123,12 @@ def _runs(numbers: Sequence[int]) -> str:
 def _left(answer: SizeFile) -> str:
     if not answer.left_over:
         return "nothing, of the batches, opened packs and perishable packs bought for them"
-    packs = sum(pack.grams for pack in answer.packs)
-    rest = answer.left_over - packs
-    parts = [f"{rest:.0f} g of the batches and opened packs"] if rest >= 0.5 else []
+    words = {batch.batch: batch.word for batch in answer.batches}
+    parts = [
+        f"{counted(left.portions, words[left.batch])} {left.batch} ({left.grams:.0f} g)"
+        for left in answer.batches_left
+    ]
+    parts += [f"{left.grams:.0f} g {left.item}, opened" for left in answer.opened_left]
     parts += [f"{pack.grams:.0f} g of {pack.food} in its pack" for pack in answer.packs]
     return f"{answer.left_over:.0f} g: {', '.join(parts)}"
 

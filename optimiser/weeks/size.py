@@ -36,7 +36,7 @@ from optimiser.solve.limits import ONE_QUESTION, Say, Stop, silent
 from optimiser.solve.parallel import each
 from optimiser.solve.program import Program, priorities_of
 from optimiser.solve.week import Solved, solve
-from optimiser.written import lunch_said, number
+from optimiser.written import left_over, lunch_said, number
 
 LEFT = "left_over"
 
@@ -332,11 +332,14 @@ def size(
     packed = solved.packed if solved.packed is not None else PackedWeek((), ())
     reached = values(sized_week, packed)
     rests = packs_rest(week, chosen)
-    left_over = sums.left_over(sized_week, packed) + sum(rests.values(), Decimal(0))
+    in_all = sums.left_over(sized_week, packed) + sum(rests.values(), Decimal(0))
+    left = left_over(sized_week, packed, [])
     return answer.model_copy(
         update={
             "batches": [_line(sizer, name, chosen[name], firm.get(name)) for name in chosen],
-            "left_over": number(left_over),
+            "left_over": number(in_all),
+            "batches_left": left.batches,
+            "opened_left": left.packs,
             "packs": [PackRest(food=food, grams=number(grams)) for food, grams in rests.items()],
             "priorities": {name: number(reached[name]) for name in sizer.week.priorities},
             "dishes": [lunch_said(week, lunch) for lunch in packed.lunches],

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import os
+import re
 from dataclasses import replace
 from decimal import Decimal
 from fractions import Fraction
@@ -385,7 +386,7 @@ def test_the_choice_is_what_trying_all_volumes_would_choose(name: str) -> None:
 def test_some_of_these_weeks_come_out_even_again() -> None:
     found = size(small(CONTENTS["even again"]))
     assert found.batches[0].works == [5, 10]
-    assert "5, 10 leave no more over, the other batches as here" in text(found)
+    assert re.search(r"5 portions +5, 10 ", text(found))
 
 
 def test_the_choice_on_random_weeks() -> None:
@@ -448,7 +449,8 @@ def test_a_stop_gives_what_was_chosen_without_how_firm_it_is() -> None:
         assert (one.works, one.below, one.above) == ([one.cook], None, None)
     said = text(found)
     assert "You stopped it" in said
-    assert "no other number" not in said
+    assert "no other" not in said
+    assert "not looked" in said
 
 
 def test_a_stop_before_anything_was_chosen_gives_nothing() -> None:
@@ -529,5 +531,21 @@ def test_the_text_fits_the_terminal_and_says_how_firm_each_number_is() -> None:
     said = text(found)
     assert max(map(len, said.splitlines())) <= 80
     for one in found.batches:
-        assert f"{one.cook} {one.word}s of {one.batch}" in said
-    assert "leave no more over, the other batches as here" in said
+        assert re.search(rf"^{one.batch} +{one.was} +{one.cook} {one.word}s ", said, re.MULTILINE)
+    assert re.search(r"2 pieces +2 to 3 +4: 114 g left; 2 to 6", said)
+    for width in (40, 50, 63):
+        narrow = text(found, width=width)
+        assert max(map(len, narrow.splitlines())) <= width
+        for one in found.batches:
+            assert f"cook {one.cook} {one.word}s," in " ".join(narrow.split())
+
+
+def test_what_is_left_is_said_by_batch_and_pack() -> None:
+    for week in (read_week("demo"), small(), small(CONTENTS["even again"])):
+        found = size(week)
+        assert found.left_over is not None
+        parts = (*found.batches_left, *found.opened_left, *found.packs)
+        assert found.left_over == pytest.approx(sum(part.grams for part in parts), abs=0.01)
+        said = " ".join(text(found).split())
+        for rest in found.batches_left:
+            assert f"{rest.batch} ({rest.grams:.0f} g)" in said
