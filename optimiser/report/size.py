@@ -90,7 +90,7 @@ def _below_each_other(batches: Sequence[BatchSize]) -> Iterator[RenderableType]:
 
 
 def _as_little(batch: BatchSize) -> str:
-    """Give the numbers that leave as little, the other batches as here, where it was found out which."""
+    """Give the numbers that leave as little, the other batches as here, if that was found out."""
     if len(batch.works) > 1:
         return _runs(batch.works)
     known = batch.below is not None or batch.above is not None
