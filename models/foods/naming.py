@@ -9,6 +9,7 @@ another: where nothing has all of them the line is refused, with the foods that 
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, field, replace
 from decimal import Decimal, InvalidOperation
@@ -211,7 +212,7 @@ def _everyday(tried: Try, words: Words, region: str, hints: Hints) -> Named | No
         row = store.row(naming.food)
         if state in ("dried", "fresh") and state not in hints.states and row["kind"] != "herbs":
             continue
-        if not _meets(row, tried.states):
+        if not _meets(row, tried.states) or ("fresh" in words and _is_dry_pasta(row)):
             continue
         meant = _settled(naming, tried, region, hints, settled=bool(state))
         return _without_liquid(meant, row) if "drained" in hints.states else meant
@@ -255,6 +256,10 @@ def _meets(row: store.Cells, states: frozenset[str]) -> bool:
     """Tell whether a food has every hard state that the line names and the name does not."""
     has = {*split(row["name"]), *split(row["state"])}
     return all(AGREES[state] & has for state in states)
+
+
+def _is_dry_pasta(row: store.Cells) -> bool:
+    return bool(row["kind"] == "pasta" and row["state"] == "dry")
 
 
 _FRESH = frozenset(split("fresh leaf chopped minced crushed sliced picked torn snipped"))
@@ -336,11 +341,11 @@ def _other(phrase: str, region: str) -> Named:
     asked = [american for word in core if word != "fresh" for american in _american(word, region)]
     described = store.described(asked)
     if not described:
-        blocked = " ".join(word for word in core if word in BLOCKING)
-        why = f"nothing {blocked} of that name is there" if blocked else "is not in the table"
+        blocked = re.search(BLOCKING, phrase, re.IGNORECASE)
+        why = f"nothing {blocked[0]} of that name is there" if blocked else "is not in the table"
         raise Unnamed(phrase, why)
     scored = sorted(
-        (_extra(terms, set(asked)), len(name), at, name, figures)
+        (_extra(terms, set(asked)) + 2 * _strange(name, asked), len(name), at, name, figures)
         for at, name, terms, _, figures in described
         if not asked or (asked[-1] in _ends(name) and set(asked) & _first(name))
     )
@@ -348,10 +353,11 @@ def _other(phrase: str, region: str) -> Named:
         raise Unnamed(phrase, "is not in the table")
     best = scored[0][0]
     rivals = [rival for rival in scored if rival[0] <= best + 1][:12]
-    if best > _MOST_EXTRA or _unlike(rival[4] for rival in rivals):
-        raise Unnamed(
-            phrase, "may be several foods", tuple(rival[3] for rival in rivals[:MOST_NEAR])
-        )
+    near = tuple(rival[3] for rival in rivals[:MOST_NEAR])
+    if best > _MOST_EXTRA:
+        raise Unnamed(phrase, "is not in the table", near)
+    if _unlike(rival[4] for rival in rivals):
+        raise Unnamed(phrase, "may be several foods", near)
     return Named(scored[0][2], read_as=best > 0)
 
 
@@ -374,9 +380,16 @@ def _first(name: str) -> frozenset[str]:
     return frozenset(word for part in parts[: 2 if shelf else 1] for word in part)
 
 
+def _strange(name: str, asked: Iterable[str]) -> int:
+    """Count the words of the first part that nobody asked for: ice cream with wafers."""
+    said = split(name.replace("(", ",").partition(",")[0])
+    return sum(word not in asked and word not in _PLAIN and word not in _SHELVES for word in said)
+
+
 def _ends(name: str) -> frozenset[str]:
     """Give the last word of each part of a description: peanut is none of "Peanut butter"."""
-    parts = (split(part)[-1:] for part in name.replace("(", ",").split(","))
+    said = (split(part) for part in name.replace("(", ",").split(","))
+    parts = (words[-1:] for words in said if words[:1] not in (["with"], ["without"]))
     return frozenset(word for part in parts for word in part)
 
 

@@ -42,7 +42,7 @@ NOTHING = _set(
     # small words
     "of the a an at and with without into for to in from by or if required needed desired see "
     "note notes above below recipe headnote follows optional possible available online using used "
-    "plus s t n packed shaped torn cup"
+    "plus s t n packed shaped torn cup but seedless unseasoned"
 )
 SORTS = _set(
     "long short thick thin whole natural fine coarse small large lean pure soft sour mixed"
@@ -50,7 +50,8 @@ SORTS = _set(
 """Words that may tell one food of a release from another, however little they say of ours."""
 SAYS_NOTHING = (
     r"\b(free[ -]?range|\w+-fed|bone[ -]in|on the bone|store[ -]bought|ready[ -]made|home[ -]made|"
-    r"new[ -]season|line[ -]caught|day[ -]old|good[ -]quality|"
+    r"new[ -]season|line[ -]caught|day[ -]old|good[ -]quality|ready[ -]rolled|"
+    r"double[ -]concentrated|fat (?=garlic|cloves?)|skin (on|off)|"
     r"bite[ -]size[d]?|skin[ -]on|dry[ -]cured|"
     r"oak[ -]smoked)\b"
 )
@@ -97,7 +98,8 @@ AGREES: dict[str, frozenset[str]] = {
 PORTIONS = _set(
     "leaf leaves fillet stick stalk kernel pod sprig clove root half chunk trimming slice stem "
     "sheet strand floret head bulb steak piece heart cap wedge crown spear tip frond top needle "
-    "rasher rib portion meat flesh bits rib bulbs strip end cube ear medallion"
+    "rasher rib portion meat flesh bits rib bulbs strip end cube ear medallion "
+    "leg thigh breast haunch saddle joint tail claw tentacle supreme escalope"
 )
 """Words for the part of it that is used: dropped where nothing is called by them."""
 OTHER_PLANT = frozenset(
@@ -110,12 +112,12 @@ OTHER_PLANT = frozenset(
     )
 )
 """Parts that are no part of the food they are named after."""
-BLOCKING = _set(
-    "vegan vegetarian meat-free meatless dairy-free egg-free gluten-free plant-based mock "
-    "imitation substitute alternative replacer fake free nonfat fat-free low-fat reduced-fat "
-    "lowfat sugar-free flavoured flavored infused style"
+BLOCKING = (
+    r"\b(vegan|vegetarian|meatless|plant[ -]based|mock|imitation|substitute|alternative|replacer|"
+    r"fake|nonfat|lowfat|(low|reduced)[ -]fat|(meat|dairy|egg|gluten|fat|sugar)[ -]free|flavou?red|"
+    r"infused|style)\b"
 )
-"""Words that change the food: never dropped."""
+"""What changes the food: never dropped."""
 KINDS = _set(
     "italian french spanish greek turkish mexican asian thai chinese japanese indian english "
     "irish scottish british american dutch danish german belgian swiss moroccan lebanese syrian "

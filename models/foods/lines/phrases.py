@@ -33,9 +33,15 @@ def phrases(written: Written) -> Iterator[str]:
     holder = written.amounts[-1].holder if written.amounts else ""
     other = _other(written)
     if name:
+        if _SKIN_ON.search(f"{written.name} , {' , '.join(written.asides)}"):
+            yield from filter(is_name, (f"skin-on {name}",))
         yield from _of_name(written, name, holder, other)
     else:
-        yield from filter(None, (other, holder))
+        # "skin-on, bone-in chicken thighs": the name stands behind the comma.
+        aside = " ".join(re.sub(SAYS_NOTHING, " ", " ".join(written.asides[:1])).split())
+        if _SKIN_ON.search(" ".join((written.name, *written.asides[:1]))):
+            yield from filter(is_name, (f"skin-on {aside}",))
+        yield from filter(None, (aside, other, holder))
     yield from written.comments
     if name and other and all(adds_nothing(word) for word in split(name)):
         yield CUT.sub("", other)
@@ -60,6 +66,8 @@ _OR = ("or", "and/or", "alternatively")
 def _of_name(written: Written, name: str, holder: str, other: str) -> Iterator[str]:
     if holder in _PART_OF_NAME and is_name(f"{holder} of {name}"):
         yield f"{holder} of {name}"
+    if holder in _NOT_A_HOLDER and is_name(f"{holder} {name}"):
+        yield f"{holder} {name}"
     yield from _shared(name, other)
     beside = f"{name} {written.asides[0]}" if written.asides else ""
     if all(adds_nothing(word) or word in KINDS for word in split(name)):
@@ -73,9 +81,17 @@ def _of_name(written: Written, name: str, holder: str, other: str) -> Iterator[s
     if cut in (name, "") or is_name(name):
         yield name
     yield from (phrase for phrase in (cut if cut != name else "", beside) if phrase)
+    yield from filter(is_name, (_MIX.sub("", name),))
 
 
+_SKIN_ON = re.compile(r"\bskin[ -]on\b|\bwith (the )?skin\b", re.IGNORECASE)
 _PART_OF_NAME = frozenset({"rack", "fillet", "rib", "loin", "leg"})
+
+
+_MIX = re.compile(r"\s+(spices?|seasoning|herbs?)( mix| mixture| blend| rub)?$", re.IGNORECASE)
+"""What may stand behind the name of a mixture of spices: berbere spice mix."""
+_NOT_A_HOLDER = frozenset({"glass", "pot", "cube", "square", "round", "bottle"})
+"""Holders that may be the first word of a name: glass noodles, pot barley, bottle gourd."""
 
 
 def _shared(name: str, other: str) -> Iterator[str]:
@@ -147,7 +163,8 @@ def citrus_parts(written: Written) -> tuple[str, ...]:
     used = next((amount.part for amount in written.amounts if amount.part), "")
     counted = any(amount.count is not None and not amount.measures for amount in written.amounts)
     words = split(written.name)
-    if not words or not (_CITRUS & {words[-1]}) or not (used or counted):
+    whole = bool(words) and words[-1] in _CITRUS and "preserved" not in words
+    if not whole or not (used or counted):
         return ()
     if not used:
         used = " ".join(
@@ -160,6 +177,13 @@ def citrus_parts(written: Written) -> tuple[str, ...]:
 _NOT_A_PART = re.compile(r"\b(peeled|removed|discarded|reserve)\b", re.IGNORECASE)
 
 
+_COOKED = re.compile(r"^(cooked|boiled|ready.cooked)\b|\bcooked weight\b", re.IGNORECASE)
+_TO_COOK = re.compile(
+    r"\b(according|following|as|per|for|until|in|then)\b|\band (drained|cooled)\b", re.IGNORECASE
+)
+"""What is still to be done: cooked according to the packet."""
+
+
 def hints(written: Written) -> Hints:
     """Gather what the amount and the words behind the commas tell of the food."""
     asides = " ".join(written.asides).casefold()
@@ -169,7 +193,7 @@ def hints(written: Written) -> Hints:
         states.add("tinned")
     if re.search(r"\bdrained\b", asides):
         states.add("drained")
-    if re.search(r"^(cooked|boiled|ready.cooked)\b|\bcooked weight\b|, cooked\b", asides):
+    if any(_COOKED.search(aside) and not _TO_COOK.search(aside) for aside in written.asides):
         states.add("cooked")
     if re.search(r"\b(soaked overnight|dried)\b", asides):
         states.add("dried")

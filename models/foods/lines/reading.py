@@ -30,13 +30,14 @@ from models.foods.lines.weighing import (
     Thing,
     Unweighed,
     Weighed,
+    bones,
     flesh,
     tin,
     weigh,
 )
 from models.foods.lines.written import Amount, Measure, Unwritten, Written, read_written
 from models.foods.measures import CUPS, describe_cups
-from models.foods.naming import Named, Unnamed
+from models.foods.naming import Hints, Named, Unnamed
 from models.foods.vocabulary import NOTHING, PORTIONS, STATES
 from models.words.names import split
 from models.words.numbers import plain
@@ -45,6 +46,8 @@ HEAVIEST = 100_000
 """Grams of one item."""
 BEARING = Decimal(5)
 """Grams of protein in 100 g from which a food without an amount is asked for one."""
+_SWELLS = frozenset({"pulses", "grains", "pasta"})
+_SWOLLEN = frozenset({"cooked", "tinned"})
 _TRACES = frozenset({"herbs", "spices", "flour", "sauces", "store cupboard", "drinks", "oils"})
 
 
@@ -207,9 +210,8 @@ class _Reading:
         cups_needed(written, self.cups, self.text)
         items = [*self._foods(written)]
         for more in written.also:
-            alone = all(adds_nothing(word) or word in PORTIONS for word in split(more.name))
-            clause = replace(more, name=written.name) if alone else more
-            items += self._foods(clause)
+            if not _is_of_these(more, written):
+                items += self._more(more, written)
         remarks = [f"{item_remark}" for item_remark in self._remarks(written)]
         return Line(
             self.text,
@@ -227,6 +229,19 @@ class _Reading:
             yield "the extra is not counted"
         if written.optional:
             yield "optional, and counted"
+        if (written.amounts or written.spare) and re.search(r"\bfry", written.purpose):
+            yield "all of the fat is counted, though most of it stays in the pan"
+
+    def _more(self, more: Written, written: Written) -> Iterator[LineItem]:
+        """Give the items of what is used too; behind a mere comma it may be no food at all."""
+        clause = _named_alike(more, written)
+        if not more.text and clause.name == written.name:
+            return
+        try:
+            yield from self._foods(clause)
+        except Unread:
+            if more.text:
+                raise
 
     # -- foods ------------------------------------------------------------------------
 
@@ -331,7 +346,7 @@ class _Reading:
         fault: Unnamed | None = None
         for phrase in phrases(written):
             try:
-                return *self.foods.named(phrase, told), phrase
+                return *self._as_it_is(*self.foods.named(phrase, told), phrase, told), phrase
             except Unnamed as wrong:
                 fault = fault or wrong
         if fault is None:
@@ -343,6 +358,20 @@ class _Reading:
                     return self.foods.by_name[mended[0]], Named(0, read_as=True), phrase
             fault.near = self.foods.near(fault.name)
         raise _unknown(fault, self.text)
+
+    def _as_it_is(self, food: Food, found: Named, phrase: str, told: Hints) -> tuple[Food, Named]:
+        """Take the boiled food where the line says cooked or tinned and the name means the dry."""
+        if food.state != "dry" or food.group not in _SWELLS or not told.states & _SWOLLEN:
+            return food, found
+        kind = food.name.partition(",")[0]
+        for name in (f"{kind}, boiled", f"cooked {phrase}", f"cooked {kind}"):
+            try:
+                other, how = self.foods.named(name, told)
+            except Unnamed:
+                continue
+            if other.state != "dry":
+                return other, replace(how, read_as=True)
+        raise Unnamed(phrase, "is in the table only dry", (food.name,))
 
     def _item(
         self, written: Written, food: Food, meant: Named, phrase: str, *, exact: bool = False
@@ -420,6 +449,8 @@ class _Reading:
             r"\bdrained\b", " ".join((thing.prepared, *written.comments)).casefold()
         )
         row = tin(thing, self.region)
+        if row is None and drained and weighed.tins:
+            row = _TIN
         if row is None or not (drained or "drained" in split(thing.food.name)):
             return weighed
         whole, stays = Decimal(row["whole"]), Decimal(row["drained"])
@@ -445,11 +476,44 @@ class _Reading:
         loose = re.search(
             r"\b(shelled|meat|cooked|tinned|peeled|boneless|shell removed|picked)\b", thing.prepared
         )
+        if row is None and thing.food.group in _BONY and self._is_on_the_bone(written):
+            row, loose = bones(thing, self.region), None
         if row is None or not weighed.written or loose or thing.exact:
             return weighed
         share = Decimal(row["grams"])
         remark = f"{plain(share * 100)} % of it is eaten ({row['source']})"
         return replace(weighed, grams=weighed.grams * share, remarks=(*weighed.remarks, remark))
+
+    def _is_on_the_bone(self, written: Written) -> bool:
+        line = " ".join((self.written.text, *written.comments))
+        return bool(_BONE.search(line)) and not _BONED.search(line)
+
+
+def _named_alike(more: Written, written: Written) -> Written:
+    """Lend what stands behind "plus" the name before it: plus 2 tablespoons; plus 1 tbsp juice."""
+    words = split(CUT.sub("", more.name))
+    if all(adds_nothing(word) or word in PORTIONS for word in words):
+        return replace(more, name=written.name)
+    if words and set(words) <= {"juice", "zest"} and fruit(written) != written.name:
+        return replace(more, name=f"fresh {fruit(written)} {words[-1]}")
+    return more
+
+
+def _is_of_these(more: Written, written: Written) -> bool:
+    """Tell whether a clause says what is done with some of them: 3 limes, 2 juiced and 1 sliced."""
+    counts = [amount.count for part in (more, written) for amount in part.amounts[:1]]
+    if len(counts) < 2 or None in counts or any(amount.measures for amount in more.amounts):
+        return False
+    some, all_ = (count.middle for count in counts if count is not None)
+    words = split(CUT.sub("", more.name))
+    handled = bool(words) and all(map(adds_nothing, words))
+    return handled and some < all_ and more.text in ("", "and")
+
+
+_TIN = {"whole": "1", "drained": "0.6", "source": "common practice, no source"}
+_BONY = frozenset({"meat", "poultry"})
+_BONE = re.compile(r"\bbone[- ]in\b|\bon the bone\b|\bwith (the )?bones?\b", re.IGNORECASE)
+_BONED = re.compile(r"\b(boned|boneless|bones? removed)\b", re.IGNORECASE)
 
 
 # -- amounts --------------------------------------------------------------------------
@@ -493,6 +557,7 @@ _HOLDING = {
         "floret",
         "heart",
         "half",
+        "loaf",
     )
 }
 

@@ -48,6 +48,7 @@ _SIZES: Mapping[str, Decimal] = {
     "extra-small": Decimal("0.5"),
     "jumbo": Decimal("1.6"),
 }
+_SMALL_TIN = Decimal("0.5")  # 200 g beside 400 g: common practice, no source
 _WAYS = frozenset(("ground", "packed", "whole"))
 
 
@@ -125,7 +126,7 @@ def weigh(
     Unweighed
         When one of them cannot be weighed.
     """
-    all_ = tuple(amounts)
+    all_ = tuple(amounts) or (Amount(),)
     total = _total(all_)
     if total is not None:
         return total
@@ -161,7 +162,10 @@ def _amount(
     volume = _volume((*amount.measures, *spare), measuring)
     if volume is not None:
         millilitres = volume * (count if amount.each else 1)
-        grams, how = poured(millilitres, thing, (*amount.measures, *spare)[0].unit)
+        again = not _volume(amount.measures, measuring)
+        grams, how = poured(
+            millilitres, thing, (*amount.measures, *spare)[0].unit, as_prepared=again
+        )
         return Weighed(grams, how, remarks, tins=amount.holder == "tin")
     return _pieces(amount, spare, count, thing, measuring, remarks)
 
@@ -259,8 +263,10 @@ def _volume(measures: Iterable[Measure], measuring: Measuring) -> Decimal | None
     return None
 
 
-def poured(millilitres: Decimal, thing: Thing, unit: str = "") -> tuple[Decimal, str]:
-    """Weigh a volume of a food.
+def poured(
+    millilitres: Decimal, thing: Thing, unit: str = "", *, as_prepared: bool = False
+) -> tuple[Decimal, str]:
+    """Weigh a volume of a food, before what is done to it behind the comma or after.
 
     Raises
     ------
@@ -269,7 +275,7 @@ def poured(millilitres: Decimal, thing: Thing, unit: str = "") -> tuple[Decimal,
     """
     order = ("tsp", "tbsp", "cup", "floz") if millilitres < 40 else ("cup", "floz", "tbsp", "tsp")
     for wanted in dict.fromkeys((unit, *order)):
-        name = _household(thing, wanted)
+        name = _household(thing, wanted, as_prepared=as_prepared)
         if name is not None:
             size, mass = CUPS["us"][wanted], thing.food.measures[name]
             label = name.replace(":", ", ")
@@ -288,10 +294,11 @@ def poured(millilitres: Decimal, thing: Thing, unit: str = "") -> tuple[Decimal,
 _AFTERWARDS = frozenset(split("whipped melted cooked drained mashed pureed crumbs sifted"))
 
 
-def _household(thing: Thing, unit: str) -> str | None:
+def _household(thing: Thing, unit: str, *, as_prepared: bool) -> str | None:
     """Choose among a food's measures of one unit: as prepared, else as it is."""
     ways = [name for name in thing.food.measures if name.partition(":")[0] == unit]
-    prepared = frozenset(split(thing.prepared)) - _AFTERWARDS | frozenset(split(thing.phrase))
+    prepared = frozenset(split(thing.prepared)) - (frozenset() if as_prepared else _AFTERWARDS)
+    prepared |= frozenset(word.removeprefix("bread") for word in split(thing.phrase))
     for name in ways:
         way = name.partition(":")[2]
         if way and frozenset(split(way)) <= prepared:
@@ -342,13 +349,13 @@ def _tin(
     own = thing.food.measures.get(f"tin:{size}") if size else None
     if own is not None:
         return Weighed(count * own, f"1 {size} tin = {plain(own, 2)} g", remarks, tins=True)
-    if size in ("small", "extra-small"):
-        raise Unweighed(f"{size} tin")
     row = tin(thing, measuring.region)
     if row is None and thing.food.state != "tinned":
         raise Unweighed("tin")
     whole = Decimal(row["whole"]) if row is not None else Decimal(400)
-    remark = f"a tin is taken to hold {plain(whole)} g"
+    small = size in ("small", "extra-small")
+    whole *= _SMALL_TIN if small else 1
+    remark = f"a {'small ' if small else ''}tin is taken to hold {plain(whole, 0)} g"
     return Weighed(count * whole, "", (*remarks, remark), tins=True)
 
 
@@ -387,6 +394,15 @@ def _one(holder: str, size: str, thing: Thing, measuring: Measuring) -> tuple[De
     if unsized is not None:
         grams = thing.food.measures[unsized] * _SIZES.get(size, Decimal(1))
         return grams, f"1 {what} = {plain(grams, 2)} g"
+    return _roughly(holder, size, thing, what)
+
+
+def _roughly(holder: str, size: str, thing: Thing, what: str) -> tuple[Decimal, str]:
+    """Weigh one by what one of its kind weighs, or by what a handful holds."""
+    usual = _usual(thing.food.group, holder)
+    if usual is not None:
+        grams = Decimal(usual["grams"]) * _SIZES.get(size, Decimal(1))
+        return grams, f"1 {what} = {plain(grams, 2)} g ({usual['source']})"
     if holder in _vague():
         return _vaguely(holder, size, thing)
     raise Unweighed(what)
@@ -434,9 +450,28 @@ def tin(thing: Thing, region: Region) -> Mapping[str, str] | None:
 def flesh(thing: Thing, region: Region) -> Mapping[str, str] | None:
     """Find which share of a food in its shell, or of a whole bird, is eaten."""
     row = _best(PIECES, thing, "in shell", "", region)
-    whole = thing.food.group == "shellfish" or "meat and skin" in thing.food.name
+    in_shell = thing.food.group == "shellfish" and thing.food.state != "tinned"
+    whole = in_shell or "meat and skin" in thing.food.name
     named = row is not None and split(row["name"])[-1:] == list(thing.words[-1:])
     return row if whole and named else None
+
+
+def bones(thing: Thing, region: Region) -> Mapping[str, str] | None:
+    """Find which share of meat that is weighed on the bone is eaten."""
+    return _best(PIECES, thing, _ON_THE_BONE, "", region) or _usual(thing.food.group, _ON_THE_BONE)
+
+
+_ON_THE_BONE = "on the bone"
+
+
+def _usual(group: str, unit: str) -> Mapping[str, str] | None:
+    """Find what one of a kind of food weighs where no row names the food: a fillet of fish."""
+    return _usually().get((group, unit))
+
+
+@cache
+def _usually() -> Mapping[tuple[str, str], Mapping[str, str]]:
+    return {(row["name"][1:], row["unit"]): row for row in rows(PIECES) if row["name"][:1] == "@"}
 
 
 @cache
@@ -467,7 +502,7 @@ def _best(
     the line's or of the food's own name: an egg is no weight for egg noodles.
     """
     heads, known = _heads(thing), thing.known
-    own = thing.line_words
+    own, telling = thing.line_words, frozenset(thing.words)
     best: tuple[tuple[int, ...], Mapping[str, str]] | None = None
     for words, last, row in _index(table).get(unit, ()):
         if last not in heads or not words <= known:
@@ -475,6 +510,7 @@ def _best(
         if row.get("region", "") not in ("", region) or row.get("size", "") not in ("", size):
             continue
         rank = (
+            len(words & telling),
             len(words & own),
             len(words),
             row.get("size", "") == size,
@@ -493,5 +529,5 @@ def _heads(thing: Thing) -> frozenset[str]:
 
 
 _PARTS = frozenset(
-    split("leaf clove sprig stick stalk stem sheet fillet slice head bulb rasher root")
+    split("leaf clove sprig stick stalk stem sheet fillet slice head bulb rasher root loaf pod")
 )

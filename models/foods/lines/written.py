@@ -175,7 +175,6 @@ _NUMBERS = {
     "few": 3,
     "several": 4,
     "couple": 2,
-    "dozen": 12,
 }
 _UNITS = {
     word: unit
@@ -211,6 +210,9 @@ def number(text: str) -> Decimal:
     (Decimal('1.5'), Decimal('0.5'), Decimal('2.25'))
     """
     wording = re.sub(r"\s+(of\s+)?(an?|1)$", "", text.strip().casefold()).replace(",", "")
+    if "dozen" in wording:
+        many = re.sub(r"\s*dozen.*", "", wording)
+        return number(many or "1") * 12
     if "half" in wording:
         whole = re.match(r"\d+", wording)
         return Decimal(whole[0] if whole else 0) + Decimal("0.5")
@@ -288,7 +290,8 @@ _HOLDERS = {
         "loaf": "loaf loaves",
         "tin": "tin tins can cans",
         "pack": "pack packs packet packets package packages pkg pkgs envelope envelopes sachet "
-        "sachets box boxes boxe bag bags carton cartons container containers",
+        "sachets box boxes boxe bag bags carton cartons container containers pouch pouches tray "
+        "trays",
         "jar": "jar jars tub tubs pot pots",
         "stalk": "stalk stalks rib ribs",
         "bulb": "bulb bulbs",
@@ -306,6 +309,8 @@ _HOLDERS = {
         "little": "little bit some",
         "knob": "knob knobs",
         "piece of root": "thumb thumbs",
+        "nest": "nest nests coil coils",
+        "stick": "stick sticks quill quills",
     }.items()
     for word in words.split()
 }
@@ -417,7 +422,8 @@ class _Reader:
         return replace(written, other=clause)
 
     def _also(self, written: Written, tree: Branch) -> Written:
-        return replace(written, also=(*written.also, self.clause(tree, "")))
+        word = re.sub(r"[^a-z+&]", "", _token(tree, "PLUS").casefold())
+        return replace(written, also=(*written.also, self.clause(tree, word)))
 
     def _extra(self, written: Written, tree: Branch) -> Written:
         return replace(written, extra=_token(tree, "EXTRA").strip(" ,;"))
@@ -468,6 +474,7 @@ def _is_preparation(text: str) -> bool:
 
 # -- the line ------------------------------------------------------------------------
 
+_PART = "[½⅓⅔¼¾⅕⅖⅗⅘⅙⅚⅛⅜⅝⅞]"
 _TIDY = (
     (r"&?frac(\d)(\d);", r"\1/\2"),
     (r"&amp;", "&"),
@@ -485,8 +492,10 @@ _TIDY = (
     (r"(?i)^half of (?=an? )", "half "),
     (r"(?i)fl oz\s+fl oz\b", "fl oz"),
     (r"(?<=\d)[oO](?=\d?\s?g\b)", "0"),
+    (r"(?<=\w)[—―](?=\w)", ", "),
+    (rf"(?<=[\d{_PART[1:-1]}])[-–]\s+(to|or)\s+(?=\d)", r" \1 "),
+    (r"(?i)(?<!\S)(tipo |type |italian )?['‘’\"“]?00['’\"”]? (?=(pasta )?flour)", "tipo "),
 )
-_PART = "[½⅓⅔¼¾⅕⅖⅗⅘⅙⅚⅛⅜⅝⅞]"
 _NUMERALS = frozenset("0123456789½⅓⅔¼¾⅕⅖⅗⅘⅙⅚⅛⅜⅝⅞")
 _NO_NUMBER = (
     (
