@@ -131,6 +131,8 @@ def batch_of(text: str) -> DraftBatch:
     InputError
         When it does not say both.
 
+    Examples
+    --------
     >>> batch_of("rice salad, 8 portions").count
     8
     """
@@ -167,6 +169,8 @@ def days_of(text: str) -> tuple[str, ...]:
     InputError
         When a part is no day, or the days run backwards.
 
+    Examples
+    --------
     >>> days_of("mon-wed, fri")
     ('mon', 'tue', 'wed', 'fri')
     """
@@ -429,6 +433,8 @@ def _remark(text: str) -> str:
 def scalar(text: str) -> str:
     """Write a text so that YAML reads it back letter for letter.
 
+    Examples
+    --------
     >>> scalar("lentil stew"), scalar("yes"), scalar("2 eggs: beaten")
     ('lentil stew', '"yes"', '"2 eggs: beaten"')
     """

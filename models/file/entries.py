@@ -97,6 +97,8 @@ def is_cold(place: PlaceEntry) -> bool:
     place
         The place, or a day elsewhere. Two cold sources: USDA FSIS, Keeping "Bag" Lunches Safe.
 
+    Examples
+    --------
     >>> is_cold(PlaceEntry(fridge="no")), is_cold(PlaceEntry())
     (False, True)
     """

@@ -57,6 +57,8 @@ def every_fault(
     -------
     The week and no fault, or no week and its faults in the order of the lines.
 
+    Examples
+    --------
     >>> week, faults = every_fault("w", "week: {starts: soon}\neaters: {Ann: {bx: tin}}")
     >>> [fault.where.line for fault in faults]
     [1, 1, 2]

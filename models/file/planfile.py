@@ -41,6 +41,15 @@ def read_plan(file: str) -> PlanFile:
     ------
     InputError
         When it cannot be read or is not a plan.
+
+    Examples
+    --------
+    >>> try:
+    ...     read_plan("no such plan.json")
+    ... except InputError as fault:
+    ...     print(fault)
+    no such plan.json: there is no such file
+    Check the name, or start one: clearfridge new FILE
     """
     source, text = read_text(file, LARGEST_BYTES, "Name a saved plan.")
     return plan_of(source, text)
@@ -99,10 +108,22 @@ def embedded_week(plan: PlanFile, source: str = "the plan") -> Week:
     source
         What to call it in an error.
 
+    Returns
+    -------
+    Week
+        With the foods of own tables that it uses, which travel with it.
+
     Raises
     ------
     InputError
         When the week in it has a fault.
+
+    Examples
+    --------
+    >>> from models.file.reading import read_document
+    >>> plan = PlanFile.model_construct(week=read_document("minimal").as_json())
+    >>> embedded_week(plan).name
+    'Minimal week'
     """
     return week_of(document_of(plan.week, f"{source}, its week"))
 

@@ -135,7 +135,7 @@ def text_of(file: str) -> tuple[str, str]:
 
 
 def read_week(file: str, own: Iterable[Food] = ()) -> Week:
-    """Read a week.
+    """Read a week from its file.
 
     Parameters
     ----------
@@ -144,11 +144,18 @@ def read_week(file: str, own: Iterable[Food] = ()) -> Week:
     own
         Foods of the user's own tables, which go before those of the program.
 
+    Returns
+    -------
+    Week
+        Judged as a whole: dates set, names looked up, amounts with their units.
+
     Raises
     ------
     InputError
         With the line, what is wrong there and how to mend it.
 
+    Examples
+    --------
     >>> read_week("demo").source.name
     'demo'
     """
@@ -171,6 +178,8 @@ def week_of(document: Document | Mapping[str, Any], own: Iterable[Food] = ()) ->
     InputError
         With the place, what is wrong there and how to mend it.
 
+    Examples
+    --------
     >>> from datetime import date
     >>> week = week_of({
     ...     "week": {"starts": date(2026, 11, 30), "days": ["mon"]},

@@ -103,6 +103,8 @@ def without_colon(text: str, line: int) -> tuple[int, str] | None:
     -------
     Its number, from 1, and how it is to be written; None where no line looks so.
 
+    Examples
+    --------
     >>> without_colon("batches:\n  stew\n    yield: 4 portions\n", 3)
     (2, '  stew:')
     """

@@ -57,8 +57,12 @@ FREE = "none"
 class Unclear(ValueError):  # noqa: N818 - a finding, not a fault of the program
     """Something that a week file says of food and that cannot be made sense of.
 
-    Attributes
+    Parameters
     ----------
+    what
+        What is wrong, in words that go on from the place.
+    mend
+        What to write instead, a whole sentence.
     steps
         Where it is, as keys below the entry that was read.
     """

@@ -117,6 +117,8 @@ def derived(names: tuple[str, ...], group: str = "", *, told: bool = False) -> F
     told
         True where the group or a recipe says that nothing else is in it.
 
+    Examples
+    --------
     >>> sorted(derived(("smoked bacon",)).holds)
     ['meat', 'pork', 'red meat']
     >>> sorted(derived(("coconut milk",), told=True).holds)

@@ -141,6 +141,14 @@ def read_fdc(folder: str) -> tuple[Food, ...]:
     InputError
         When a file or a column is missing, when the zip is none or too large, and for the
         first thing that cannot be, with its file and line.
+
+    Examples
+    --------
+    >>> try:
+    ...     read_fdc("no such folder")
+    ... except InputError as fault:
+    ...     print(fault.mend)
+    Name the folder or the zip of a FoodData Central download in CSV.
     """
     with _opened(folder) as download:
         items = _foods(download)

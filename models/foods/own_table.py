@@ -103,7 +103,7 @@ def columns() -> tuple[str, ...]:
 
 
 def read_own(file: str, classes: frozenset[str]) -> tuple[Food, ...]:
-    """Read a user's own food table.
+    r"""Read a user's own food table.
 
     CSV in UTF-8 with a header line; commas or semicolons between cells, a point before
     decimals. Columns may stand in any order; `key` and at least one nutrient are needed.
@@ -125,6 +125,16 @@ def read_own(file: str, classes: frozenset[str]) -> tuple[Food, ...]:
     ------
     InputError
         For the first thing that cannot be, with its line and how to mend it.
+
+    Examples
+    --------
+    >>> from tempfile import TemporaryDirectory
+    >>> with TemporaryDirectory() as folder:
+    ...     table = Path(folder, "mine.csv")
+    ...     _ = table.write_text("key,PROCNT\noat cakes,10.5\n", encoding="utf-8")
+    ...     foods = read_own(str(table), frozenset())
+    >>> foods[0].name, foods[0].nutrients["PROCNT"]
+    ('oat cakes', Decimal('10.5'))
     """
     source, text = _text(file)
     records = _records(source, text)

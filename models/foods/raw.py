@@ -93,6 +93,8 @@ def raw_kind(food: Food) -> str | None:
     food
         A food of any table.
 
+    Examples
+    --------
     >>> from models.foods.food import find
     >>> raw_kind(find("chicken breast, skinless, raw")), raw_kind(find("smoked salmon"))
     ('raw poultry', None)
@@ -119,6 +121,8 @@ def has_lectin(name: str, state: str = "") -> bool:
     name, state
         Of the food, as its table has them.
 
+    Examples
+    --------
     >>> has_lectin("red kidney beans, dry"), has_lectin("butter beans, tinned")
     (True, False)
     """
@@ -138,6 +142,8 @@ def must_cook(food: Food, guidance: str) -> MustCook | None:
     guidance
         Whose advice is followed: us, uk or strictest; empty counts as the strictest.
 
+    Examples
+    --------
     >>> from models.foods.food import find
     >>> why = must_cook(find("red kidney beans, dry"), "us")
     >>> why.kind if why else None
@@ -182,6 +188,8 @@ def named_raw(name: str) -> MustCook | None:
     name
         As the file has it.
 
+    Examples
+    --------
     >>> why = named_raw("raw chicken strips")
     >>> why.kind if why else None, named_raw("raw carrots"), named_raw("roast chicken")
     ('raw poultry', None, None)

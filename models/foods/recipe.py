@@ -138,10 +138,19 @@ class Recipe:
 
     Attributes
     ----------
+    ingredients
+        In the order of the lines.
     cost
-        What they cost as far as prices are known; None when none is.
+        What they cost as far as prices are known, in the week's currency; None when none is.
     unpriced
         Ingredients without a price.
+
+    Examples
+    --------
+    >>> from models.foods.food import find
+    >>> recipe = Recipe((hundred(find("leek")), hundred(find("cottage cheese"))))
+    >>> recipe.mass, sorted(recipe.allergens)
+    (Decimal('200'), ['milk'])
     """
 
     ingredients: tuple[Ingredient, ...]

@@ -19,7 +19,7 @@ from models.words.names import is_many, is_one_of
 
 
 class Kind(StrEnum):
-    """By what a guard goes."""
+    """By what a guard goes: an allergen, a food or family of foods, a way of eating."""
 
     ALLERGEN = "allergen"
     FOOD = "food"

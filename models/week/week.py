@@ -509,6 +509,13 @@ class Week:
     cupboard
         What is there already: by larder item in its own unit, by the name of a food in g; None
         for plenty.
+
+    Examples
+    --------
+    >>> from models.file.reading import read_week
+    >>> week = read_week("minimal")
+    >>> week.days[0], len(week.lunches), list(week.dishes)
+    (datetime.date(2026, 11, 30), 3, ['Rice, beans and cheese', 'Rice, beans and apple'])
     """
 
     name: str

@@ -60,6 +60,8 @@ def unprintable(text: str, kind: str = "text") -> str:
     kind
         What to call it.
 
+    Examples
+    --------
     >>> unprintable("so\u202eup", "name")
     'an unseen character is in this name (U+202E)'
     >>> unprintable("soup")

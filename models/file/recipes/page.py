@@ -50,6 +50,8 @@ def recipes_in_page(source: str, text: str) -> list[Node]:
     InputError
         When the page is built to exhaust its reader.
 
+    Examples
+    --------
     >>> recipes = recipes_in_page("p", '<p itemscope itemtype="http://schema.org/Recipe">'
     ...                         '<b itemprop="name">Stew</b></p>')
     >>> recipes[0]["name"]
@@ -79,6 +81,8 @@ def recipes_in_json(source: str, text: str) -> list[Node]:
     InputError
         When it is not JSON, or built to exhaust its reader.
 
+    Examples
+    --------
     >>> recipes_in_json("j", '[{"@type": "Recipe", "name": "Stew"}]')[0]["name"]
     'Stew'
     """

@@ -46,7 +46,7 @@ class Saved:
 
 
 def read_recipes(file: str, guidance: str, cups: str) -> list[DraftBatch]:
-    """Read the recipes of a file.
+    r"""Read the recipes of a file.
 
     Parameters
     ----------
@@ -55,10 +55,27 @@ def read_recipes(file: str, guidance: str, cups: str) -> list[DraftBatch]:
     guidance, cups
         Whose fridge lives and which cups the week will follow.
 
+    Returns
+    -------
+    list of DraftBatch
+        A batch for each recipe; lines that cannot be read are kept with why.
+
     Raises
     ------
     InputError
         When it cannot be read, or holds no recipe.
+
+    Examples
+    --------
+    >>> from pathlib import Path
+    >>> from tempfile import TemporaryDirectory
+    >>> text = "Pea soup\nServes 4\n\nIngredients\n200 g dried peas\n1 onion\n\nMethod\nBoil 1 h.\n"
+    >>> with TemporaryDirectory() as folder:
+    ...     saved = Path(folder, "soup.txt")
+    ...     _ = saved.write_text(text, encoding="utf-8")
+    ...     (batch,) = read_recipes(str(saved), "us", "label")
+    >>> batch.name, batch.count, batch.ingredients
+    ('Pea soup', 4, ('200 g dried peas', '1 onion'))
     """
     mend = "Name a saved web page, a JSON file or a text file with a recipe."
     source, text = read_text(file, LARGEST_BYTES, mend)
@@ -83,6 +100,8 @@ def recipes_in(source: str, text: str) -> list[Saved]:
     text
         HTML, JSON or plain text.
 
+    Examples
+    --------
     >>> recipes_in("stew.txt", "Stew\nServes 4\n\nIngredients\n2 onions")[0].makes
     'Serves 4'
     """
@@ -142,6 +161,8 @@ def _untagged(text: str) -> str:
 def clean(text: str) -> str:
     r"""Make one printable line of a text, its blanks one at a time.
 
+    Examples
+    --------
     >>> clean("2\u00a0tbsp  oil\x07")
     '2 tbsp oil'
     """
@@ -265,6 +286,8 @@ def named_apart(batches: Iterable[DraftBatch]) -> list[DraftBatch]:
     batches
         The batches, in the order of the week file.
 
+    Examples
+    --------
     >>> [batch.name for batch in named_apart([DraftBatch("stew", 4, "portions")] * 2)]
     ['stew', 'stew (2)']
     """

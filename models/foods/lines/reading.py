@@ -160,6 +160,8 @@ def read_line(
     Unread
         When it names no food of the table, or an amount that no table makes grams of.
 
+    Examples
+    --------
     >>> read_line("2 large eggs, yolks only").items[0].grams
     Decimal('34')
     """

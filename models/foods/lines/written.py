@@ -206,6 +206,8 @@ _UNITS = {
 def number(text: str) -> Decimal:
     """Read a number as cooks write it: "1 1/2", "1½", "half a", "a dozen", "1,500".
 
+    Examples
+    --------
     >>> number("1½"), number("half a"), number("2 1/4")
     (Decimal('1.5'), Decimal('0.5'), Decimal('2.25'))
     """
