@@ -295,6 +295,7 @@ def _batch(batch: Batch) -> CheckedBatch:
         storage_classes=list(batch.life.classes),
         own_risk=batch.life.risk,
         freezer_portions=batch.freezer,
+        earlier=batch.earlier,
         nutrients=_nutrients(batch.nutrition, batch.partial),
         nutrition_source=batch.nutrition_source,
         cost=number(batch.cost),

@@ -84,6 +84,7 @@ def _sliders(week: Week, stop: Stop, say: Say) -> list[Slider]:
     asked = [
         (name, portions)
         for name, batch in week.batches.items()
+        if not batch.earlier
         for portions in _volumes(batch.portions)
     ]
     weeks = [week_cooked_in(week, {name: portions}) for name, portions in asked]

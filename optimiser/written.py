@@ -76,12 +76,8 @@ def totals(week: Week, packed: PackedWeek) -> dict[str, float]:
 
 def left_over(week: Week, packed: PackedWeek, why: list[RuleLine]) -> LeftOver:
     """Write down what is left over, and why it is not less."""
-    batches = []
-    for name, batch in week.batches.items():
-        portions = sums.batch_left(week, packed, name)
-        if portions:
-            grams = number(portions * magnitude(batch.portion, GRAM))
-            batches.append(BatchLeft(batch=name, portions=portions, grams=grams))
+    batches = [_left(week, name, sums.wasted(week, packed, name)) for name in week.batches]
+    frozen = [_left(week, name, sums.stays_frozen(week, packed, name)) for name in week.batches]
     used = sums.uses(week, packed)
     packs = []
     for name, item in week.larder.items():
@@ -97,8 +93,17 @@ def left_over(week: Week, packed: PackedWeek, why: list[RuleLine]) -> LeftOver:
                     )
                 )
     return LeftOver(
-        grams=number(sums.left_over(week, packed)), batches=batches, packs=packs, why=why
+        grams=number(sums.left_over(week, packed)),
+        batches=[left for left in batches if left.portions],
+        packs=packs,
+        frozen=[left for left in frozen if left.portions],
+        why=why,
     )
+
+
+def _left(week: Week, batch: str, portions: int) -> BatchLeft:
+    grams = number(portions * magnitude(week.batches[batch].portion, GRAM))
+    return BatchLeft(batch=batch, portions=portions, grams=grams)
 
 
 def lunch_line(week: Week, lunch: PackedLunch, reasons: list[Reason]) -> LunchLine:
@@ -202,6 +207,8 @@ def batch_info(batch: Batch) -> BatchInfo:
         use_by=batch.use_by,
         source=batch.life.source,
         own_risk=batch.life.risk,
+        earlier=batch.earlier,
+        frozen_best_by=batch.frozen_best_by if batch.earlier else None,
         allergens=sorted(held.known),
         allergens_us=list(us_nine(held.known, held.cereals)),
         cereals=sorted(held.cereals),

@@ -184,6 +184,9 @@ def _file(size: Size, theme: str, dice: Dice) -> WeekData:
     for batch in batches.values():
         if dice.often(frame.tenths("variety", 4)):
             batch["eaten_within"] = _number(dice.whole(0, 3))
+    if dice.often(3):
+        name = dice.pick(frame.batches)
+        _of_an_earlier_week(dice, frame, batches[name], frame.portions[name])
     return {key: value for key, value in data.items() if value or key == "priorities"}
 
 
@@ -309,6 +312,19 @@ def _batch(dice: Dice, frame: _Frame, name: str) -> WeekData:
         # Nothing goes into less than 0.6 mL a gram.
         batch["room"] = f"{max(dice.pick((45, 65, 30)), grams * 6 // 10)} mL"
     return batch
+
+
+def _of_an_earlier_week(dice: Dice, frame: _Frame, batch: WeekData, most: int) -> None:
+    """Have a batch stand in the freezer, and some of it in the fridge yet."""
+    ago = dice.pick((21, 3, 27, 31, 2, 61))
+    batch["made"] = (frame.days[0] - timedelta(days=ago)).isoformat()
+    frozen = dice.whole(0, most)
+    batch |= {"earlier": "yes", "frozen": f"{frozen} portions"}
+    batch["gone"] = f"{dice.whole(0, most - frozen)} portions"
+    if dice.often(5):
+        batch["freezer_months"] = _number(dice.whole(1, 2))
+    for key in ("freezes", "freezer"):
+        batch.pop(key, None)
 
 
 def _item(dice: Dice, frame: _Frame, name: str) -> WeekData:

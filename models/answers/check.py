@@ -97,6 +97,7 @@ class CheckedBatch(Holding):
     storage_classes: list[str]
     own_risk: str
     freezer_portions: int
+    earlier: bool = Field(default=False, description="Was it cooked in an earlier week?")
     nutrients: dict[str, Figure] = Field(description="Of one portion, by INFOODS tagname.")
     nutrition_source: str
     cost: float

@@ -167,6 +167,10 @@ class LeftOver(AnswerPart):
     grams: float
     batches: list[BatchLeft]
     packs: list[PackLeft]
+    frozen: list[BatchLeft] = Field(
+        default=[],
+        description="Portions that stay in the freezer for a later week: stock, not left over.",
+    )
     why: list[RuleLine] = Field(
         default=[], description="A smallest set of rules that forbids leaving less."
     )
@@ -216,6 +220,11 @@ class BatchInfo(AnswerPart):
     source: str = Field(description="Who says so.")
     own_risk: str = Field(
         default="", description="What is published, where the use-by is later at the user's risk."
+    )
+    earlier: bool = Field(default=False, description="True where it was cooked in an earlier week.")
+    frozen_best_by: CalendarDate | None = Field(
+        default=None,
+        description="Of an earlier week: how long it keeps its quality in the freezer.",
     )
     allergens: list[str]
     allergens_us: list[str]

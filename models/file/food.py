@@ -29,7 +29,14 @@ from models.foods.food import Food
 from models.foods.parts import Contents
 from models.foods.raw import MustCook, named_raw, to_cook
 from models.foods.recipe import Cooked, Ingredient, Recipe, cooked
-from models.foods.storage import LEFTOVERS, Storage, caution_keys, storage, watched
+from models.foods.storage import (
+    LEFTOVERS,
+    Storage,
+    caution_keys,
+    months_frozen,
+    storage,
+    watched,
+)
 from models.week.cook import cooked_in, payable
 from models.week.kitchen import Step
 from models.week.week import Batch, Helping, LarderItem, Sizes, Texture
@@ -51,6 +58,8 @@ from models.words.units import (
 )
 
 MOST_PORTIONS = 2_000
+LONGEST_AGO, LONGEST_FROZEN = 60, 730
+"""Days before a week that a batch is made at the most; one of an earlier week."""
 USUAL = {PIECE: 50, PORTION: 250}
 """Grams of a piece and of a portion of which nobody said more: common practice, no source."""
 COOKED = ("cooked rice", LEFTOVERS, "cooked shellfish")
@@ -157,6 +166,8 @@ class FoodReader:
             life=life,
             freezer=self.freezer(name, entry, whole, life.classes),
             freezer_takes_all=entry.freezes is True and entry.freezer is None,
+            earlier=entry.earlier,
+            freezer_months=_months(entry, life.classes),
             texture=entry.texture,
             room=entry.room,
             contents=self.contents(recipe, entry, path),
@@ -193,11 +204,43 @@ class FoodReader:
         """Cook as many portions as the file says; set apart what is frozen and what is gone."""
         if entry.cook is not None:
             batch = cooked_in(batch, self.portions(batch.name, entry, "cook", entry.cook))
+        if entry.earlier:
+            frozen = 0 if entry.frozen is None else entry.frozen[1]
+            return self.earlier(batch, frozen, entry.gone[1])
         return replace(
             batch,
             frozen=None if entry.frozen is None else self.frozen(batch, entry.frozen[1]),
             gone=self.gone(batch, entry.gone[1]),
         )
+
+    def earlier(self, batch: Batch, frozen: int, gone: int) -> Batch:
+        """Say what is left of a batch of an earlier week: what is frozen, what is still good."""
+        path = ("batches", batch.name)
+        if self.entry.batches[batch.name].made is None or batch.made >= self.days[0]:
+            raise self.faults.at(
+                (*path, "earlier"),
+                f"{batch.name!r} is of an earlier week, and "
+                + (
+                    f"this one begins on {self.days[0]}"
+                    if batch.made >= self.days[0]
+                    else "when it was made is not said"
+                ),
+                "Write under 'made' the date that is on its label.",
+            )
+        if self.gone(batch, gone) + frozen > batch.portions:
+            raise self.faults.at(
+                (*path, "frozen"),
+                f"{frozen} are frozen and {gone} gone, and there were {batch.portions} of "
+                f"{batch.name!r}",
+                "Mend 'frozen' or 'gone'.",
+            )
+        if batch.use_by < self.days[0]:
+            # What was kept in the fridge is past its date.
+            gone = batch.portions - frozen
+        # What is in the freezer has its room there.
+        room = 0 if self.entry.batches[batch.name].freezes is False else frozen
+        batch = replace(batch, freezer=room, freezer_takes_all=False, gone=gone, whole=None)
+        return replace(batch, frozen=self.frozen(batch, frozen))
 
     def steps(self, name: str, entry: BatchEntry) -> tuple[Step, ...]:
         """Read how a batch is cooked."""
@@ -309,7 +352,7 @@ class FoodReader:
                 f"{name!r} is made on {made}, too late for the last lunch on {self.days[-1]}",
                 "A batch is packed from the day after it is made; mend the date.",
             )
-        if (self.days[0] - made).days > 60:
+        if (self.days[0] - made).days > (LONGEST_FROZEN if entry.earlier else LONGEST_AGO):
             raise self.faults.at(
                 (*path, "made"),
                 f"{name!r} is made {(self.days[0] - made).days} days before the week",
@@ -754,6 +797,9 @@ def _batch_cost(
     name: str, entry: BatchEntry, recipe: Recipe | None
 ) -> tuple[Decimal, tuple[str, ...]]:
     """Price a batch as far as prices are known, and name what that leaves out."""
+    if entry.earlier:
+        # It was paid in the week that cooked it.
+        return Decimal(0), ()
     if entry.cost is not None:
         return entry.cost, ()
     if recipe is None:
@@ -787,6 +833,12 @@ def _shop(food: Food | None, *, unsaid: bool) -> str:
     if food is None:
         return "other" if unsaid else ""
     return food.shop
+
+
+def _months(entry: BatchEntry, classes: Sequence[str]) -> tuple[int, int] | None:
+    if entry.freezer_months is not None:
+        return entry.freezer_months, entry.freezer_months
+    return months_frozen(classes)
 
 
 def _is_uncooked(steps: Sequence[Step]) -> bool:

@@ -26,6 +26,7 @@ from models.file.scalars import (
     LifeInDays,
     Mass,
     Money,
+    Months,
     Name,
     NameOrNames,
     Nutrients,
@@ -193,6 +194,12 @@ class BatchLimits(Entry):
         description="Most days between the first and the last lunch with it; 0: all on one day.",
     )
 
+    freezer_months: Months | None = Field(
+        default=None,
+        description="Months it keeps its quality in the freezer; as its storage class if left "
+        "out. A matter of quality, not of safety.",
+    )
+
     def given(self) -> dict[str, int]:
         """Give the limits that are stated, by key."""
         stated = {key: getattr(self, key) for key in BatchLimits.model_fields}
@@ -270,6 +277,11 @@ class BatchEntry(BatchLimits):
     gone: Range = Field(
         default=(0, 0),
         description="How many portions are gone without having been a lunch: snacks, spills.",
+    )
+    earlier: YesNo = Field(
+        default=False,
+        description="Yes where it was cooked in an earlier week and 'frozen' of it are in the "
+        "freezer: nothing of it is bought, cooked, frozen or paid again.",
     )
     texture: Texture = Field(default=Texture.PLAIN, description="wet, crisp or plain.")
     room: Room | None = Field(

@@ -83,6 +83,9 @@ def yield_of(week: Week, name: str, values: str, where: str | Where) -> Knob:
         When the batch is not there or the values cannot be.
     """
     batch = week.batches[_one_of(name, week.batches, where, "batch")]
+    if batch.earlier:
+        what = f"{batch.name} was cooked in an earlier week"
+        raise InputError(where, what, "Turn a batch that this week cooks.")
     now = Decimal(batch.portions)
     unit = f"{batch.portion_word}s"
     _in_units(values, _PORTIONS, unit, where)

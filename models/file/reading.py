@@ -309,7 +309,7 @@ class _WeekReader:
         dishes = {
             name: dish.dish(name, item, choices, loose) for name, item in entry.dishes.items()
         }
-        self.each_is_taken(batches, dishes)
+        self.each_is_taken(dishes)
         boxes = self.boxes()
         eater = EaterReader(faults, facts.foods, dishes, boxes, batches, larder)
         no_lunch = tuple(self.no_lunch(days))
@@ -357,11 +357,12 @@ class _WeekReader:
             self.entry.times.zone, time.fromisoformat(morning), time.fromisoformat(evening)
         )
 
-    def each_is_taken(self, batches: Iterable[str], dishes: Mapping[str, Dish]) -> None:
+    def each_is_taken(self, dishes: Mapping[str, Dish]) -> None:
         """Refuse a batch that no dish takes."""
         taken = {take.batch for dish in dishes.values() for take in dish.takes}
-        for name in batches:
-            if name not in taken:
+        for name, entry in self.entry.batches.items():
+            # Of what an earlier week left there may be too little for any dish.
+            if name not in taken and not entry.earlier:
                 raise self.faults.at(
                     ("batches", name),
                     f"no dish takes {name!r}",

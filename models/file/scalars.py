@@ -221,6 +221,7 @@ def _span(least: int, most: int) -> Any:
 
 HowOften = Annotated[int, BeforeValidator(_whole(1, 100)), _span(1, 100)]
 Days = Annotated[int, BeforeValidator(_whole(0, 60)), _span(0, 60)]
+Months = Annotated[int, BeforeValidator(_whole(1, 24)), _span(1, 24)]
 Minutes = Annotated[int, BeforeValidator(_whole(0, 600)), _span(0, 600)]
 Packs = Annotated[int, BeforeValidator(_whole(0, 20)), _span(0, 20)]
 Liking = Annotated[int, BeforeValidator(_whole(-5, 5)), _span(-5, 5)]

@@ -199,6 +199,30 @@ def class_names() -> Mapping[str, str]:
     return names
 
 
+def months_frozen(classes: Iterable[str]) -> tuple[int, int] | None:
+    """Give the months that food of all of some classes keeps its quality in the freezer.
+
+    Parameters
+    ----------
+    classes
+        Names of storage classes.
+
+    Returns
+    -------
+    tuple of int and int
+        The lowest lower and the lowest upper end of those published; None where none is.
+
+    Examples
+    --------
+    >>> months_frozen(["cooked grains", "cooked quinoa"])
+    (1, 2)
+    """
+    spans = [span for name in classes if (span := storage()[name].freezer_months) is not None]
+    if not spans:
+        return None
+    return min(low for low, _ in spans), min(high for _, high in spans)
+
+
 @cache
 def cautions() -> Mapping[str, tuple[str, str]]:
     """Read the cautions by key: the text and who says so.

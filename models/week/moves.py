@@ -64,7 +64,8 @@ def moves(week: Week, packed: PackedWeek) -> list[Move]:
     -------
     list of Move
         On one day freezing comes first; then in the order of the batches in the file and of the
-        days they are for. Every portion that is thawed was frozen, so each is there twice.
+        days they are for. Every portion that is thawed was frozen, so each is there twice; but
+        what an earlier week froze is only thawed.
 
     Examples
     --------
@@ -80,7 +81,7 @@ def moves(week: Week, packed: PackedWeek) -> list[Move]:
     for lunch in packed.lunches:
         for part in lunch.portions:
             thawed[part.batch, lunch.day] += part.thawed
-    both = [
+    both: list[Move] = [
         move
         for name, batch in week.batches.items()
         for day in sorted({lunch.day for lunch in packed.lunches})
@@ -89,5 +90,6 @@ def moves(week: Week, packed: PackedWeek) -> list[Move]:
             Move(batch.made, "freeze", name, portions, day),
             Move(evening_before(day), "thaw", name, portions, day),
         )
+        if move.move == "thaw" or not batch.earlier
     ]
     return sorted(both, key=lambda move: (move.day, move.move))

@@ -53,6 +53,7 @@ def allowed(batch: Batch) -> Allowed:
     """
     if batch.frozen is not None or batch.gone:
         what = "some of it is gone" if batch.frozen is None else "it is known how much was frozen"
+        what = "in an earlier week" if batch.earlier else what
         return Allowed((batch.portions,), (f"it is made: {what}",))
     base = batch if batch.whole is None else batch.whole
     sizes = base.sizes
@@ -69,7 +70,8 @@ def allowed(batch: Batch) -> Allowed:
 
 
 def _lines(batch: Batch) -> tuple[Ingredient, ...]:
-    return () if batch.recipe is None else batch.recipe.ingredients
+    # Nothing is bought for what an earlier week cooked.
+    return () if batch.recipe is None or batch.earlier else batch.recipe.ingredients
 
 
 def _stays_whole(line: Ingredient, sizes: Sizes) -> bool:

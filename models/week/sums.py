@@ -299,6 +299,54 @@ def batch_left(week: Week, packed: PackedWeek, batch: str) -> int:
     return there - sum(lunch.of(batch) for lunch in packed.lunches)
 
 
+def stays_frozen(week: Week, packed: PackedWeek, batch: str) -> int:
+    """Count the portions of a batch that stay in the freezer: stock for a later week.
+
+    Parameters
+    ----------
+    week
+        The week.
+    packed
+        It as it is packed.
+    batch
+        Name of a batch.
+
+    Examples
+    --------
+    >>> from models.file.reading import read_week
+    >>> week = read_week("starter")
+    >>> [stays_frozen(week, PackedWeek((), ()), name) for name in week.batches]
+    [0, 0]
+    """
+    there = week.batches[batch]
+    if not there.earlier:
+        return 0
+    return max(0, (there.frozen or 0) - thawed(packed, batch))
+
+
+def wasted(week: Week, packed: PackedWeek, batch: str) -> int:
+    """Count the portions of a batch that no lunch takes and no freezer keeps.
+
+    Parameters
+    ----------
+    week
+        The week.
+    packed
+        It as it is packed.
+    batch
+        Name of a batch.
+
+    Examples
+    --------
+    >>> from models.file.reading import read_week
+    >>> week = read_week("starter")
+    >>> batch = next(iter(week.batches.values()))
+    >>> wasted(week, PackedWeek((), ()), batch.name) == batch.portions
+    True
+    """
+    return batch_left(week, packed, batch) - stays_frozen(week, packed, batch)
+
+
 def pack_left(
     item: LarderItem, used: Mapping[date, Decimal], packs: tuple[OpenedPacks, ...]
 ) -> Decimal:
@@ -347,7 +395,7 @@ def left_over(week: Week, packed: PackedWeek) -> Decimal:
     """
     total = Decimal(0)
     for name, batch in week.batches.items():
-        total += batch_left(week, packed, name) * magnitude(batch.portion, GRAM)
+        total += wasted(week, packed, name) * magnitude(batch.portion, GRAM)
     used = uses(week, packed)
     for name, item in week.larder.items():
         if name in used and item.opened_life is not None and item.mass is not None:
@@ -507,20 +555,27 @@ def unpriced(week: Week, lunches: Iterable[PackedLunch] | None = None) -> tuple[
     return tuple(dict.fromkeys(names))
 
 
-def thawed(packed: PackedWeek) -> int:
+def thawed(packed: PackedWeek, batch: str | None = None) -> int:
     """Count the portions that come from the freezer.
 
     Parameters
     ----------
     packed
         The packed week.
+    batch
+        Of this batch alone; of all when left out.
 
     Examples
     --------
     >>> thawed(PackedWeek((), ()))
     0
     """
-    return sum(part.thawed for lunch in packed.lunches for part in lunch.portions)
+    return sum(
+        part.thawed
+        for lunch in packed.lunches
+        for part in lunch.portions
+        if batch in (None, part.batch)
+    )
 
 
 def minutes(week: Week, packed: PackedWeek) -> int:

@@ -28,6 +28,10 @@ Nutrition = Mapping[str, Quantity]
 """Tagname to amount. A tagname that is absent is not known, which is not zero."""
 
 
+MONTH = timedelta(days=30)
+"""As the food table counts them."""
+
+
 class Texture(StrEnum):
     """What a food does to its neighbour in a box."""
 
@@ -112,6 +116,11 @@ class Batch:
         What asks for it to stay cold, where it travels warm at the user's own risk; else empty.
     limits
         Numbers that the file states and one rule each reads, by key.
+    earlier
+        True where it was cooked in an earlier week: nothing of it is bought, cooked, frozen or
+        paid again, and `frozen` of it are in the freezer.
+    freezer_months
+        (lower, upper) months it keeps its quality in the freezer; None where nobody publishes any.
     """
 
     name: str
@@ -143,6 +152,8 @@ class Batch:
     steps: tuple[Step, ...] = ()
     warm_risk: str = ""
     limits: Mapping[str, int] = field(default_factory=dict)
+    earlier: bool = False
+    freezer_months: tuple[int, int] | None = None
 
     @property
     def first_day(self) -> date:
@@ -157,26 +168,6 @@ class Batch:
         """
         return self.made + timedelta(days=1)
 
-    def thaws_for(self, day: date) -> bool:
-        """Tell whether a portion may be thawed for a date.
-
-        It helps only after the best-by day, and what is frozen on the day it is made cannot be
-        in the fridge the same evening for the next day.
-
-        Parameters
-        ----------
-        day
-            The date of the lunch.
-
-        Examples
-        --------
-        >>> from models.file.reading import read_week
-        >>> soup = read_week("demo").batches["pea soup"]
-        >>> soup.thaws_for(soup.fresh_until), soup.thaws_for(soup.use_by)
-        (False, True)
-        """
-        return day > self.fresh_until and day > self.first_day
-
     @property
     def use_by(self) -> date:
         """The last date a portion kept in the fridge may be eaten."""
@@ -186,6 +177,26 @@ class Batch:
     def fresh_until(self) -> date:
         """The last date at the lower end of its fridge life."""
         return self.made + timedelta(days=self.life.low)
+
+    @property
+    def thaws_from(self) -> date:
+        """The first date a portion from the freezer may be eaten.
+
+        What is frozen on the day it is made thaws on the evening of the next at the earliest.
+        While the rest is fresh thawing gains nothing, but of what an earlier week left.
+        """
+        soonest = self.first_day + timedelta(days=1)
+        return soonest if self.earlier else max(soonest, self.fresh_until + timedelta(days=1))
+
+    @property
+    def frozen_best_by(self) -> date | None:
+        """The last date at the lower end of its months in the freezer."""
+        return None if self.freezer_months is None else self.made + MONTH * self.freezer_months[0]
+
+    @property
+    def frozen_until(self) -> date | None:
+        """The last date on which it has its quality from the freezer."""
+        return None if self.freezer_months is None else self.made + MONTH * self.freezer_months[1]
 
     @property
     def portion_word(self) -> str:

@@ -280,7 +280,7 @@ def _stock(
     stock = {rule.subject: rule for rule in rules if rule.family == "stock"}
     stated = {rest.batch: rest.portions for rest in plan.left_over.batches}
     for name, batch in week.batches.items():
-        left = max(0, sums.batch_left(week, packed, name))
+        left = max(0, sums.wasted(week, packed, name))
         if stated.get(name, 0) != left:
             rule = stock[name]
             what = (

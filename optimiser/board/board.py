@@ -243,7 +243,7 @@ class Board:
         # days too early; else nobody would want them there.
         counts: dict[str, int] = {}
         for name, batch in self.week.batches.items():
-            if batch.frozen is not None or batch.thaws_for(slot.day):
+            if batch.frozen is not None or slot.day >= batch.thaws_from:
                 portions = self.portions(slot, name)
                 if portions.terms:
                     count = self.sheet.count(
@@ -574,6 +574,15 @@ class Board:
     def left(self, batch: str) -> Sum:
         """Portions of a batch left over."""
         return Sum([(self.left_counts[batch], 1)])
+
+    def wasted(self, batch: str) -> Sum:
+        """Portions of a batch left over that no freezer keeps for a later week."""
+        total = self.left(batch)
+        if self.week.batches[batch].earlier:
+            total.constant -= self.week.batches[batch].frozen or 0
+            for slot in self.slots:
+                total.plus(self.thawed(slot, batch))
+        return total
 
     def again(self, group: tuple[str, ...], dish: str) -> Sum:
         """How often a dish comes to a group beyond once for each of its eaters."""

@@ -14,7 +14,7 @@ def total(board: Board) -> Sum:
     """Sum it in millionths of a gram: thousandths of a pack times thousandths of its mass."""
     total = Sum()
     for name, batch in board.week.batches.items():
-        total.plus(board.left(name), scale.up(batch.portion, GRAM) * scale.PER_UNIT)
+        total.plus(board.wasted(name), scale.up(batch.portion, GRAM) * scale.PER_UNIT)
     for name, opened in board.opened_counts.items():
         item = board.week.larder[name]
         if item.mass is None:  # pragma: no cover - reading asks for it

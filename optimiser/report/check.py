@@ -186,9 +186,9 @@ def _batches(week: CheckFile) -> Iterator[RenderableType]:
     for name, batch in week.batches.items():
         table.add_row(
             Text(name),
-            f"{batch.portions} x {batch.portion}",
-            day_name(batch.fresh_until),
-            day_name(batch.use_by),
+            f"{batch.freezer_portions if batch.earlier else batch.portions} x {batch.portion}",
+            "frozen" if batch.earlier else day_name(batch.fresh_until),
+            "frozen" if batch.earlier else day_name(batch.use_by),
             str(batch.freezer_portions) if batch.freezer_portions else "no",
             _protein(batch.nutrients),
             Text(allergens_of(batch)),
@@ -210,6 +210,13 @@ def _taken(lines: Sequence[IngredientLine]) -> Iterator[RenderableType]:
 def _sources(batch: CheckedBatch) -> str:
     low, high = batch.keeps
     days = counted(high, "day") if low == high else f"{low} to {counted(high, 'day')}"
+    if batch.earlier:
+        since = day_name(batch.made)
+        there = counted(batch.freezer_portions, batch.word)
+        return (
+            f"of an earlier week, made {since}: {there} in the freezer; protein of one "
+            f"{batch.word}: {batch.nutrition_source}"
+        )
     return (
         f"made {day_name(batch.made)}, keeps {days} ({batch.life_source})"
         f"{at_own_risk(batch.own_risk)}; protein of one {batch.word}: {batch.nutrition_source}"

@@ -28,6 +28,7 @@ from optimiser.report.phrases import (
     no_lunch_said,
     salted,
     sides_said,
+    stock_said,
     tenths,
     thawed_said,
     to_do,
@@ -67,6 +68,8 @@ def glance(plan: PlanFile, width: int) -> Iterator[RenderableType]:
     yield from _Days(plan, width, several=len(eaters) > 1).shown()
     yield ""
     yield beside("left over", Text(left_over_said(plan) if plan.left_over.grams else "nothing"))
+    if plan.left_over.frozen:
+        yield beside("in stock", Text(stock_said(plan)))
     if plan.bends is not None:
         yield beside("if one fails", Group(*map(Text, bends_said(plan, plan.bends))))
     yield beside("proof", _proof(plan))

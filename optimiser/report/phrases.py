@@ -188,6 +188,25 @@ def salted(tag: str, line: NutrientLine, guidance: str) -> NutrientLine:
     return line.model_copy(update={**turned, "unit": unit})
 
 
+def stock_said(plan: PlanFile) -> str:
+    """Say what stays in the freezer for a later week.
+
+    Parameters
+    ----------
+    plan
+        The plan.
+
+    Examples
+    --------
+    >>> from optimiser import plan
+    >>> stock_said(plan("starter", reasons=False))
+    ''
+    """
+    frozen = plan.left_over.frozen
+    parts = [glued(f"{count_of(plan, rest.portions, rest.batch)} {rest.batch}") for rest in frozen]
+    return f"{', '.join(parts)}: in the freezer, for a later week" if parts else ""
+
+
 def left_over_said(plan: PlanFile) -> str:
     """Say what is left over, in g and by what it is.
 

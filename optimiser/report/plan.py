@@ -37,6 +37,7 @@ from optimiser.report.phrases import (
     several_eat,
     sides_said,
     sourced,
+    stock_said,
     tenths,
     to_do,
     totals_said,
@@ -211,6 +212,8 @@ def _nutrients(line: LunchLine, guidance: str) -> str:
 
 def _ends(plan: PlanFile) -> Iterator[RenderableType]:
     yield beside("left over", _left_over(plan))
+    if plan.left_over.frozen:
+        yield beside("in stock", Text(stock_said(plan)))
     if plan.bends is not None:
         yield beside("if one fails", Group(*map(Text, bends_said(plan, plan.bends))))
     opened = _opened(plan)
@@ -224,6 +227,11 @@ def _ends(plan: PlanFile) -> Iterator[RenderableType]:
 
 
 def _kept(batch: BatchInfo) -> str:
+    if batch.earlier:
+        until = batch.frozen_best_by
+        best = "" if until is None else f", best by {glued(f'{day_name(until)} {until.year}')}"
+        since = glued(day_name(batch.made))
+        return f"{batch.batch}: in the freezer since {since}{best}; {held(batch)}"
     best = "" if batch.best_by == batch.use_by else f"best by {glued(day_name(batch.best_by))}, "
     risk = " at your own risk" if batch.own_risk else ""
     dates = f"in the fridge {best}use by {glued(day_name(batch.use_by))}{risk}"
@@ -233,7 +241,8 @@ def _kept(batch: BatchInfo) -> str:
 def _left_over(plan: PlanFile) -> RenderableType:
     left = plan.left_over
     if left.grams == 0:
-        used = ", ".join(f"{info.batch} ({_whole(plan, info.batch)})" for info in plan.batches)
+        eaten = [info.batch for info in plan.batches if not info.earlier]
+        used = ", ".join(f"{name} ({_whole(plan, name)})" for name in eaten)
         return Text(f"nothing. All eaten: {used}" if used else "nothing")
     lines: list[RenderableType] = [Text(left_over_said(plan))]
     if left.why:

@@ -28,6 +28,7 @@ class Fridge(Rule):
     frozen: int
     word: str
     gone: int = 0
+    earlier: bool = False
 
     @property
     def subject(self) -> str:
@@ -37,6 +38,10 @@ class Fridge(Rule):
     def sentence(self) -> str:
         """Say how many are where."""
         there = f"{counted(self.portions, self.word)} of {self.batch}"
+        if self.earlier:
+            fridge = f"{self.portions} in the fridge and " if self.portions else ""
+            where = f"{fridge}{self.frozen} in the freezer"
+            return f"of {self.batch}, cooked in an earlier week, there are {where}"
         if self.gone:
             gone = f"{counted(self.gone, self.word)} of {self.batch}"
             there = (
@@ -75,4 +80,6 @@ def rules(week: Week) -> Iterator[Rule]:
     for batch in week.batches.values():
         if batch.frozen is not None:
             fresh = max(0, batch.portions - batch.frozen - batch.gone)
-            yield Fridge(batch.name, fresh, batch.frozen, batch.portion_word, batch.gone)
+            yield Fridge(
+                batch.name, fresh, batch.frozen, batch.portion_word, batch.gone, batch.earlier
+            )

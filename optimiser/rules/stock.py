@@ -26,6 +26,7 @@ class Supply(Rule):
     portions: int
     word: str
     gone: int = 0
+    earlier: bool = False
 
     @property
     def subject(self) -> str:
@@ -34,6 +35,9 @@ class Supply(Rule):
 
     def sentence(self) -> str:
         """Say how much there is."""
+        if self.earlier:
+            there = counted(self.portions - self.gone, self.word)
+            return f"there are {there} of {self.batch}, cooked in an earlier week"
         sentence = f"there are {counted(self.portions, self.word)} of {self.batch}"
         return f"{sentence}, {self.gone} of them gone" if self.gone else sentence
 
@@ -59,7 +63,8 @@ class Supply(Rule):
 
     def others(self, span: int) -> Iterator[Rule]:
         """Give the same batch cooked in other numbers, the nearest first."""
-        for step in range(1, span + 1):
+        # What an earlier week cooked cannot be cooked otherwise.
+        for step in range(1, 1 if self.earlier else span + 1):
             if self.portions - self.gone > step:
                 yield replace(self, portions=self.portions - step)
             yield replace(self, portions=self.portions + step)
@@ -79,4 +84,4 @@ class Supply(Rule):
 def rules(week: Week) -> Iterator[Rule]:
     """One rule for each batch."""
     for batch in week.batches.values():
-        yield Supply(batch.name, batch.portions, batch.portion_word, batch.gone)
+        yield Supply(batch.name, batch.portions, batch.portion_word, batch.gone, batch.earlier)

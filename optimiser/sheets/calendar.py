@@ -51,8 +51,9 @@ def diary(week: Week, packed: PackedWeek) -> CalendarFile:
 
 
 def _cook(week: Week, packed: PackedWeek) -> Iterator[DiaryEntry]:
-    for day in sorted({batch.made for batch in week.batches.values()}):
-        batches = [batch for batch in week.batches.values() if batch.made == day]
+    cooked = [batch for batch in week.batches.values() if not batch.earlier]
+    for day in sorted({batch.made for batch in cooked}):
+        batches = [batch for batch in cooked if batch.made == day]
         lines = [_of(week, batch.name, batch.portions) for batch in batches]
         lines += [
             f"freeze {_of(week, move.batch, move.portions)} for {move.for_day:%a}"

@@ -73,12 +73,13 @@ def prep(week: Week, packed: PackedWeek | None = None) -> PrepFile:
     >>> {day.date for day in prep(week, solved.packed).days} <= made
     True
     """
-    made = sorted({batch.made for batch in week.batches.values()})
+    made = sorted({batch.made for batch in week.batches.values() if not batch.earlier})
     return PrepFile(name=week.name, days=[_day(week, packed, day) for day in made])
 
 
 def _day(week: Week, packed: PackedWeek | None, day: date) -> PrepDay:
-    batches = [batch for batch in week.batches.values() if batch.made == day]
+    cooked = (batch for batch in week.batches.values() if not batch.earlier)
+    batches = [batch for batch in cooked if batch.made == day]
     without = [batch.name for batch in batches if not batch.steps]
     recipes = {b.name: list(closed(week, packed, b)) for b in batches if b.steps}
     limits = {name: limit_of(week, week.batches[name]) for name in recipes}

@@ -53,9 +53,9 @@ def share(week: Week, packed: PackedWeek, cautions: list[str]) -> ShareFile:
                 source=batch.life.source,
                 freezes=bool(batch.freezer),
             )
-            for batch in week.batches.values()
+            for batch in _cooked(week)
         ],
-        batches=[batch_info(batch) for batch in week.batches.values()],
+        batches=[batch_info(batch) for batch in _cooked(week)],
         shop=shopping(week, packed),
         cautions=cautions,
     )
@@ -69,7 +69,12 @@ def recipes(week: Week) -> list[dict[str, Any]]:
     week
         The week.
     """
-    return [_recipe(week, batch) for batch in week.batches.values()]
+    return [_recipe(week, batch) for batch in _cooked(week)]
+
+
+def _cooked(week: Week) -> list[Batch]:
+    # What an earlier week cooked was shared with that week.
+    return [batch for batch in week.batches.values() if not batch.earlier]
 
 
 def _recipe(week: Week, batch: Batch) -> dict[str, Any]:

@@ -107,7 +107,7 @@ def _missing(line: BuyLine) -> bool:
 
 def _unlisted(week: Week) -> Iterator[str]:
     for name, batch in week.batches.items():
-        if batch.recipe is None:
+        if batch.recipe is None and not batch.earlier:
             yield name
 
 
@@ -132,7 +132,7 @@ def _recipe_lines(week: Week, packed: PackedWeek) -> Iterator[tuple[str, Ingredi
     recipe is made in another amount than it is written for, its words are left out.
     """
     for name, batch in week.batches.items():
-        for line in () if batch.recipe is None else batch.recipe.ingredients:
+        for line in () if batch.recipe is None or batch.earlier else batch.recipe.ingredients:
             yield name, line, line.bought, line.text if batch.whole is None else ""
     for name, by_day in sums.uses(week, packed).items():
         item = week.larder[name]

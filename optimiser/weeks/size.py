@@ -336,7 +336,11 @@ def size(
     left = left_over(sized_week, packed, [])
     return answer.model_copy(
         update={
-            "batches": [_line(sizer, name, chosen[name], firm.get(name)) for name in chosen],
+            "batches": [
+                _line(sizer, name, chosen[name], firm.get(name))
+                for name in chosen
+                if not week.batches[name].earlier
+            ],
             "left_over": number(in_all),
             "batches_left": left.batches,
             "opened_left": left.packs,

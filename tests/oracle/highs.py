@@ -341,7 +341,9 @@ class Model:
         since = (day - batch.made).days
         if since < 1:
             sheet.forbid(portions)
-        if since <= batch.life.low or since < 2:
+        if (since <= batch.life.low and not batch.earlier) or since < 2:
+            sheet.forbid(thawed)
+        if batch.freezer_months is not None and since > 30 * batch.freezer_months[1]:
             sheet.forbid(thawed)
         if since > batch.life.high:
             sheet.row(Line().add(portions).add(thawed, -1), high=0)
@@ -450,8 +452,15 @@ class Model:
 
     def _stock_and_freezer(self) -> None:
         for name, batch in self.week.batches.items():
-            self.sheet.row(self._packed(name), high=batch.portions)
+            self.sheet.row(self._packed(name), high=batch.portions - batch.gone)
             self.sheet.row(self._thawed(name), high=batch.freezer)
+            if batch.frozen is not None:
+                fridge = max(0, batch.portions - batch.gone - batch.frozen)
+                self.sheet.row(self._fresh(name), high=fridge)
+                self.sheet.row(self._thawed(name), high=batch.frozen)
+
+    def _fresh(self, batch: str) -> Line:
+        return self._packed(batch).plus(self._thawed(batch), -1)
 
     def _packed(self, batch: str) -> Line:
         return total(Line().add(meal.portions[batch]) for meal in self.meals)
@@ -588,7 +597,11 @@ class Model:
         line = Line()
         for name, batch in self.week.batches.items():
             grams = _amount(batch.portion, GRAM)
-            line.plus(Line(batch.portions).plus(self._packed(name), -1), grams)
+            there, eaten = batch.portions - batch.gone, self._packed(name)
+            if batch.earlier:
+                # What stays in the freezer is there for a later week.
+                there, eaten = there - (batch.frozen or 0), self._fresh(name)
+            line.plus(Line(there).plus(eaten, -1), grams)
         for (name, day), packs in self.packs.items():
             item = self.week.larder[name]
             if item.mass is None:

@@ -162,8 +162,12 @@ def _dates(week: Week, lunch: Lunch, packed: PackedLunch) -> Iterator[str]:
             yield "fridge life"
         fresh_until = batch.made + timedelta(days=batch.life.low)
         soonest = batch.made + timedelta(days=2)
-        if part.thawed and (lunch.day <= fresh_until or lunch.day < soonest):
+        is_fresh = lunch.day <= fresh_until and not batch.earlier
+        if part.thawed and (is_fresh or lunch.day < soonest):
             yield "freezer"
+        months = batch.freezer_months
+        if part.thawed and months and (lunch.day - batch.made).days > 30 * months[1]:
+            yield "freezer months"
 
 
 def _is_banned(eater: Eater, food: Food) -> bool:
@@ -443,7 +447,10 @@ def values_of(week: Week, lunches: Sequence[PackedLunch]) -> Values:
 def _left_over(week: Week, lunches: Sequence[PackedLunch]) -> Fraction:
     total = Fraction(0)
     for name, batch in week.batches.items():
-        rest = batch.portions - batch.gone - sum(lunch.of(name) for lunch in lunches)
+        parts = [x for lunch in lunches for x in lunch.portions if x.batch == name]
+        # What stays in the freezer of an earlier week is there for a later one.
+        stays = (batch.frozen or 0) - sum(x.thawed for x in parts) if batch.earlier else 0
+        rest = batch.portions - batch.gone - sum(x.portions for x in parts) - stays
         total += rest * amount(batch.portion, GRAM)
     for name, days in used_on(week, lunches).items():
         item = week.larder[name]

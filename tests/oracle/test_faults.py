@@ -52,7 +52,7 @@ SIDES: dict[str, dict[str, Any]] = {
     "jelly": NOTHING | {"nutrition": NOTHING["nutrition"] | {"fibre": "2 g"}, "chilled": "yes"},
 }
 
-TAKES = {"farls": "0 to 8", "beans": "0 to 8", "compote": "0 to 2"}
+TAKES = {"farls": "0 to 8", "beans": "0 to 8", "compote": "0 to 2", "custard": "0 to 1"}
 
 EVERY_RULE: WeekData = {
     "week": {"starts": "2026-11-30", "days": ["mon", "tue", "wed", "thu"], "guidance": "us"},
@@ -111,6 +111,18 @@ EVERY_RULE: WeekData = {
             "chilled": "no",
             "own_risk": "yes",
             "eaten_within": Decimal(2),
+        },
+        "custard": NOTHING
+        | {
+            "made": "2026-11-01",
+            "yield": "3 portions",
+            "portion": "20 g",
+            "fridge_life": "4",
+            "earlier": "yes",
+            "frozen": "2 portions",
+            "freezer_months": Decimal(1),
+            "chilled": "no",
+            "own_risk": "yes",
         },
     },
     "larder": {
@@ -230,6 +242,8 @@ def yoghurt(*packs: OpenedPacks) -> Edit:
     return edit
 
 
+CUSTARD = PackedPortions("custard", 1, 1)
+
 CASES: dict[str, tuple[str, Edit]] = {
     "more portions than there are": (
         "stock:farls",
@@ -275,6 +289,10 @@ CASES: dict[str, tuple[str, Edit]] = {
     "eaten too long after it was begun": (
         "eaten within:compote",
         portions(MON, farls=2, compote=1),
+    ),
+    "from the freezer too long after": (
+        "freezer months:custard",
+        on(WED, portions=(*ada(WED, "", "", farls=1, thawed=1).portions, CUSTARD)),
     ),
     "too many days running": ("days running:beans", portions(WED, farls=1, thawed=1, beans=1)),
 }

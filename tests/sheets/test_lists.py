@@ -19,7 +19,6 @@ from models.words.days import day_name
 from optimiser.cli import COMMANDS
 from optimiser.report.listing import html, listing_of
 from optimiser.sheets import lists
-from optimiser.sheets.lists.freezer import best_by
 from tests.cli.command import run
 
 from .hostile import HOSTILE, NASTY
@@ -95,7 +94,7 @@ def test_what_is_for_no_day_is_spare_and_comes_last() -> None:
 )
 def test_how_long_it_keeps_its_quality_is_the_table_s(keeps_as: str, days: int | None) -> None:
     batch = optimiser.read_week(week(keeps_as=keeps_as)).batches["stew"]
-    assert best_by(batch) == (None if days is None else batch.made + timedelta(days=days))
+    assert batch.frozen_best_by == (None if days is None else batch.made + timedelta(days=days))
 
 
 def test_the_door_says_what_how_many_when_and_for_which_day() -> None:

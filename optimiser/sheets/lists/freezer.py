@@ -9,20 +9,16 @@ FSA).
 from __future__ import annotations
 
 from collections.abc import Iterator
-from datetime import date, timedelta
+from datetime import date
 from itertools import groupby
 
 from models.answers.freezer import FreezerFile, Frozen
 from models.answers.labels import Label
-from models.foods.storage import storage
 from models.week.cautions import bearing, on_sheet
 from models.week.packed import PackedWeek
-from models.week.week import Batch, Week
+from models.week.week import Week
 from optimiser.sheets.labels import labels
 from optimiser.written import batch_info
-
-MONTH = timedelta(days=30)
-"""As the food table counts them."""
 
 
 def freezer(week: Week, packed: PackedWeek) -> FreezerFile:
@@ -71,12 +67,5 @@ def _together(week: Week, tubs: list[Label]) -> Frozen:
         for_day=day,
         eaters=list(dict.fromkeys(eater for tub in tubs for eater in tub.eaters)),
         eat_by=day,
-        best_by=best_by(week.batches[first.batch]),
+        best_by=week.batches[first.batch].frozen_best_by,
     )
-
-
-def best_by(batch: Batch) -> date | None:
-    """Give the day until which a batch keeps its quality in the freezer, where it is published."""
-    spans = (storage()[name].freezer_months for name in batch.life.classes)
-    months = [span[0] for span in spans if span is not None]
-    return batch.made + MONTH * min(months) if months else None
