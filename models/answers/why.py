@@ -70,6 +70,7 @@ class WhyFile(AnswerPart):
     interrupted: bool = False
     days: list[date]
     currency: str = ""
+    priorities: list[str] = Field(default=[], description="What matters, first to last.")
     lunches: list[LunchWhy] = Field(default=[], description="The lunches asked about.")
     answer: Answer | None = Field(default=None, description="To --not and --better.")
     others: list[OtherLunch] = Field(

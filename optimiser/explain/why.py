@@ -278,6 +278,7 @@ class Why:
                 "interrupted": self.stop.asked,
                 "days": list(self.week.days),
                 "currency": self.week.currency,
+                "priorities": list(self.week.priorities),
                 **parts,
             }
         )

@@ -63,8 +63,39 @@ def _rules(rules: list[RuleLine]) -> RenderableType:
 # -- one lunch -----------------------------------------------------------------------
 
 
+def in_a_sentence(why: WhyFile, lunch: LunchWhy) -> str:
+    """Say what keeps a dish where it is, as one cook would to another.
+
+    Parameters
+    ----------
+    why
+        The answer.
+    lunch
+        One of its lunches.
+    """
+    others = [answer for answer in lunch.dishes if answer.verdict != "planned"]
+    day = f"{lunch.date:%A}"
+    if not others:
+        return f"There is no other dish for {day}."
+    as_good = [answer.what for answer in others if answer.verdict == "as good"]
+    if as_good:
+        named = " or ".join(as_good[:2]) + (", among others" if len(as_good) > 2 else "")
+        return f"{day} could have {named} instead, and nothing would be lost."
+    found_out = "" if all(x.verdict != "open" for x in others) else ", as far as was found out"
+    worse = [(answer.loss, answer) for answer in others if answer.loss is not None]
+    if not worse:
+        return f"No other dish can come on {day}{found_out}."
+    rank = {name: at for at, name in enumerate(why.priorities)}
+    _, best = min(worse, key=lambda pair: (rank[pair[0].priority], pair[0].amount))
+    return f"No other dish does as well on {day}{found_out}: with {best.what}, {best.text}."
+
+
 def _lunch(why: WhyFile, lunch: LunchWhy) -> Iterator[RenderableType]:
+    sentence = in_a_sentence(why, lunch)
+    yield Text(sentence)
     for reason in lunch.reasons:
+        if reason.alternative and reason.alternative in sentence:
+            continue
         yield beside("because", Text(reason.text, style="italic"), width=8)
     yield ""
     yield Text("Every other dish there", style="bold")
@@ -90,6 +121,13 @@ def _said(answer: Answer) -> RenderableType:
 
 
 def _matrix(why: WhyFile) -> Iterator[RenderableType]:
+    free = [lunch for lunch in why.lunches if any(x.verdict == "as good" for x in lunch.dishes)]
+    asked = f"{len(why.lunches)} lunches"
+    yield Text(
+        f"Of {asked} {len(free)} could have another dish and nothing would be lost."
+        if free
+        else f"No other dish is as good at any of {asked}, as far as was found out."
+    )
     for eater in dict.fromkeys(lunch.eater for lunch in why.lunches):
         lunches = [lunch for lunch in why.lunches if lunch.eater == eater]
         yield ""

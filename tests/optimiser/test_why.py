@@ -24,7 +24,7 @@ import pytest
 from rich.cells import cell_len
 
 from models.answers.plan import PlanFile, RuleLine
-from models.answers.why import Answer, OtherLunch, WhyFile
+from models.answers.why import Answer, LunchWhy, OtherLunch, WhyFile
 from models.file.reading import read_document, read_week, week_of
 from models.week.packed import PackedLunch, PackedPortions, PackedWeek
 from models.week.sums import packs_needed, uses
@@ -655,6 +655,44 @@ def test_tables_of_several_eaters_and_many_days_fit() -> None:
                 seen += 1
                 assert_table_says(one.week, found, eater, text)
     assert seen >= sized(2, 8)
+
+
+def best_of_the_others(week: Week, lunch: LunchWhy) -> Answer | None:
+    """Find by the order of priorities which other dish loses least; the first of equals."""
+    for name in week.priorities:
+        losing = [x for x in lunch.dishes if x.loss is not None and x.loss.priority == name]
+        if losing:
+            least = min(x.loss.amount for x in losing if x.loss is not None)
+            return next(x for x in losing if x.loss is not None and x.loss.amount == least)
+    return None
+
+
+@pytest.mark.parametrize("name", READY)
+def test_the_answer_comes_first_in_a_sentence_that_the_table_bears_out(name: str) -> None:
+    one, found = ready(name), everything(name)
+    for lunch in found.lunches:
+        sentence = report.in_a_sentence(found, lunch)
+        assert f"{lunch.date:%A}" in sentence
+        as_good = [x.what for x in lunch.dishes if x.verdict == "as good"]
+        best = best_of_the_others(one.week, lunch)
+        if as_good:
+            assert as_good[0] in sentence
+            assert sentence.endswith("nothing would be lost.")
+        elif best is not None:
+            assert sentence.endswith(f"with {best.what}, {best.text}.")
+        else:
+            assert sentence.startswith("No other dish can come")
+        only = found.model_copy(update={"lunches": [lunch]})
+        assert " ".join(report.text(only).split()).count(sentence) <= 1
+
+
+def test_the_answer_does_not_claim_what_was_not_found_out() -> None:
+    found = everything("demo")
+    dishes = [
+        x.model_copy(update={"verdict": "open", "loss": None}) for x in found.lunches[0].dishes
+    ]
+    lunch = found.lunches[0].model_copy(update={"dishes": dishes})
+    assert report.in_a_sentence(found, lunch).endswith("as far as was found out.")
 
 
 def test_every_answer_fits_a_narrow_terminal() -> None:
