@@ -14,7 +14,7 @@ from models.words.nutrients import NUTRIENTS
 
 
 def carried(week: Week) -> dict[str, Any]:
-    """Give what a week was read from as it travels in a plan.
+    """Make the document of a week as it travels in a plan.
 
     Foods of own tables that it uses are written into it, so that it can be read without them.
 

@@ -159,7 +159,7 @@ class EaterReader:
     def _of_standard(
         self, entry: DailyProtein, standard: Standard, path: Steps
     ) -> tuple[Decimal, str]:
-        """Give the figure that is taken of a standard, per kg, and say which it is."""
+        """Work out the figure that is taken of a standard, per kg, and name it."""
         low, high = standard.per_kilo, standard.upper or standard.per_kilo
         if entry.need_per_kg is None:
             taken = f"; the lower end, {low} g, is taken" if standard.upper else ""

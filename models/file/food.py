@@ -128,7 +128,7 @@ class FoodReader:
     def contents(
         self, recipe: Recipe | None, entry: BatchEntry | ItemEntry, path: Steps
     ) -> Contents:
-        """Say what is in a food for those who must not have something."""
+        """Gather what is in a food for those who must not have something."""
         with self.faults.placed(path):
             contents = self.facts.contents(
                 recipe, entry.allergens, entry.foods, entry.free_of, entry.suits
@@ -278,7 +278,7 @@ class FoodReader:
             )
 
     def warm_risk(self, entry: BatchEntry | ItemEntry, kept: list[Storage], path: Steps) -> str:
-        """Say which class keeps cold what the file does not; empty where none does.
+        """Name the class that keeps cold what the file does not; empty where none does.
 
         Refuses it, unless the user takes the risk.
         """
@@ -340,7 +340,7 @@ class FoodReader:
         return gone
 
     def made(self, entry: BatchEntry) -> date:
-        """Give the date a batch is made: where nobody said, the day before the week."""
+        """Read the date a batch is made: where nobody said, the day before the week."""
         return entry.made or self.days[0] - timedelta(days=1)
 
     def dates(self, name: str, entry: BatchEntry) -> None:
@@ -362,7 +362,7 @@ class FoodReader:
     def life(
         self, entry: BatchEntry, recipe: Recipe | None, path: Steps, *, uncooked: bool
     ) -> FridgeLife:
-        """Give how long a batch keeps, looked up or stated."""
+        """Work out how long a batch keeps, looked up or stated."""
         with self.faults.placed(path):
             classes = self.facts.classes(entry.keeps_as, recipe, uncooked=uncooked)
             if self.unsaid(entry, recipe):
@@ -406,7 +406,7 @@ class FoodReader:
     def portion(
         self, name: str, entry: BatchEntry, count: int, recipe: Recipe | None
     ) -> tuple[Quantity, Cooked | None, str]:
-        """Give the mass of a portion; where nobody stated it, of what and how it was got."""
+        """Work out the mass of a portion; where nobody stated it, of what and how it was got."""
         weighs = None if recipe is None else cooked(recipe)
         if entry.portion is not None:
             mass = _to_milligram(entry.portion)
@@ -562,7 +562,7 @@ class FoodReader:
     def mass_of_unit(
         self, entry: ItemEntry, unit: str, food: Food | None, path: Steps
     ) -> Quantity | None:
-        """Give the mass of a gram, a piece or a millilitre of an item; None when not known."""
+        """Work out the mass of a gram, a piece or a millilitre of an item; None when not known."""
         if unit == GRAM:
             return quantity(1, GRAM)
         if unit == PIECE and entry.piece is not None:
@@ -639,7 +639,7 @@ class FoodReader:
             return food, self.facts.hundred(food)
 
     def unit_mass(self, food: Food, unit: str, path: Steps) -> Decimal:
-        """Give the mass in g of a millilitre or of one piece."""
+        """Look up the mass in g of a millilitre or of one piece."""
         try:
             milli = "mL" if unit == MILLILITRE else ""
             return mass_of_one(food, milli, self.entry.week.cups, self.facts.foods.region)
@@ -691,7 +691,7 @@ class FoodReader:
         )
 
     def opened(self, entry: ItemEntry, pack: Pack, path: Steps) -> tuple[int | None, str, str]:
-        """Give how long a pack keeps once opened, who says so, and the risk."""
+        """Work out how long a pack keeps once opened, who says so, and the risk."""
         with self.faults.placed(path):
             unclassed = not pack.own and not pack.named
             if unclassed and entry.food is not None and entry.opened_life is None:
@@ -753,7 +753,7 @@ class FoodReader:
             )
 
     def free_name(self, name: str, items: Mapping[str, LarderItem]) -> str:
-        """Give the name that no larder item has: itself, or with a number behind it."""
+        """Find a name that no larder item has: this, or with a number behind it."""
         names = chain([name], (f"{name} ({number})" for number in count(2)))
         return next(free for free in names if free not in items and free not in self.entry.larder)
 

@@ -65,7 +65,7 @@ def ready_weeks() -> tuple[str, ...]:
 
 
 def ready_text(name: str) -> str:
-    """Give the file of a ready week.
+    """Read the text of a ready week.
 
     Parameters
     ----------

@@ -96,7 +96,7 @@ class Entry(BaseModel):
 
 
 def short(data: object) -> str:
-    """Say in a message what stands in a file, cut where it is long.
+    """Write into a message what stands in a file, cut where it is long.
 
     Parameters
     ----------

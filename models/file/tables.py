@@ -35,7 +35,7 @@ class TableReader:
     entry: WeekFile
 
     def tables(self, own: Iterable[Food]) -> tuple[Facts, Mapping[str, tuple[FoodPack, ...]]]:
-        """Give the tables with the file's guidance, cups, prices and own foods, and the packs."""
+        """Gather the tables with the file's guidance, cups, prices and own foods, and the packs."""
         week = self.entry.week
         if week.guidance is None and self.entry.batches:
             raise self.faults.at(

@@ -15,7 +15,7 @@ from models.words.numbers import counted
 def taken(
     entry: WeekFile, batches: Mapping[str, Batch], larder: Mapping[str, LarderItem]
 ) -> Iterator[str]:
-    """Say what was taken where the file says nothing, a sentence each.
+    """List what was taken where the file says nothing, a sentence each.
 
     Parameters
     ----------

@@ -62,7 +62,7 @@ def _table() -> tuple[_PublishedShare, ...]:
 
 
 def least() -> Digested:
-    """Give what counts where nobody knows the food.
+    """Look up the share that counts where nobody knows the food.
 
     Examples
     --------

@@ -42,10 +42,10 @@ class Families:
     told: bool = True
 
     def settled(self, known: Iterable[str], *, others: bool = False) -> Families:
-        """Give what is left once it is known to be free of some families, or of all others."""
+        """Leave out the families it is known to be free of, or all that its name does not say."""
         free = frozenset(known)
-        open_ = frozenset() if others else self.may
-        may = frozenset(family for family in open_ if not around(family) & free)
+        doubtful = frozenset() if others else self.may
+        may = frozenset(family for family in doubtful if not around(family) & free)
         return Families(self.holds, may, self.told or others)
 
 

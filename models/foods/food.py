@@ -441,7 +441,7 @@ def _names_of(food: Food) -> tuple[str, ...]:
 
 @lru_cache(maxsize=4_096)
 def numbered(number: int) -> Food:
-    """Give the food of a number in the table.
+    """Look up the food of a number in the table.
 
     Parameters
     ----------
@@ -541,7 +541,7 @@ def find(name: str, foods: Foods | None = None) -> Food:
 
 @cache
 def yields() -> Mapping[str, tuple[str, Decimal, str]]:
-    """Give what 100 g of a raw food come to: food to (cooked food, factor, source)."""
+    """Read what 100 g of a raw food come to: food to (cooked food, factor, source)."""
     return {
         row["raw"]: (row["cooked"], Decimal(row["factor"]), row["source"])
         for row in rows("yields.csv")

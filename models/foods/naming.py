@@ -382,15 +382,15 @@ def _first(name: str) -> frozenset[str]:
 
 def _strange(name: str, asked: Iterable[str]) -> int:
     """Count the words of the first part that nobody asked for: ice cream with wafers."""
-    said = split(name.replace("(", ",").partition(",")[0])
-    return sum(word not in asked and word not in _PLAIN and word not in _SHELVES for word in said)
+    head = split(name.replace("(", ",").partition(",")[0])
+    return sum(word not in asked and word not in _PLAIN and word not in _SHELVES for word in head)
 
 
 def _ends(name: str) -> frozenset[str]:
     """Give the last word of each part of a description: peanut is none of "Peanut butter"."""
-    said = (split(part) for part in name.replace("(", ",").split(","))
-    parts = (words[-1:] for words in said if words[:1] not in (["with"], ["without"]))
-    return frozenset(word for part in parts for word in part)
+    parts = (split(part) for part in name.replace("(", ",").split(","))
+    ends = (words[-1:] for words in parts if words[:1] not in (["with"], ["without"]))
+    return frozenset(word for end in ends for word in end)
 
 
 def _american(word: str, region: str) -> Words:

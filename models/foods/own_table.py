@@ -92,7 +92,7 @@ _SIGNED = re.compile(r"[+-][0-9]+(\.[0-9]+)?")
 
 
 def columns() -> tuple[str, ...]:
-    """Give the names of all columns that a table may have, in the order of the food table.
+    """List the names of all columns that a table may have, in the order of the food table.
 
     Examples
     --------

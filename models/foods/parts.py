@@ -111,7 +111,7 @@ class Contradicted(ValueError):  # noqa: N818 - a finding, not a fault of the pr
 
 
 def freed(words: Iterable[str]) -> frozenset[str]:
-    """Give the families, or else the words, that something is free of.
+    """Collect the families, or else the words, that something is free of.
 
     Parameters
     ----------
@@ -134,7 +134,7 @@ def freed(words: Iterable[str]) -> frozenset[str]:
 
 
 def part_of(line: Ingredient) -> Part:
-    """Give what a line of a recipe is.
+    """Describe a line of a recipe for those who must not have something.
 
     Parameters
     ----------
@@ -155,7 +155,7 @@ def part_of(line: Ingredient) -> Part:
 
 
 def parts_of(recipe: Recipe, allergens: frozenset[str] | None) -> tuple[Part, ...]:
-    """Give what a recipe is made of, each food once, whatever the order of its lines.
+    """List what a recipe is made of, each food once, whatever the order of its lines.
 
     Parameters
     ----------
@@ -178,7 +178,7 @@ def _order(part: Part) -> tuple[object, ...]:
 
 
 def stated_part(word: str) -> Part:
-    """Give a food that the user says is in it.
+    """Describe a food that the user says is in it.
 
     Parameters
     ----------

@@ -133,7 +133,7 @@ def has_lectin(name: str, state: str = "") -> bool:
 
 
 def must_cook(food: Food, guidance: str) -> MustCook | None:
-    """Say why a food has to be cooked before it is eaten; None where it need not be.
+    """Look up why a food has to be cooked before it is eaten; None where it need not be.
 
     Parameters
     ----------
@@ -181,7 +181,7 @@ def to_cook(line: Ingredient, guidance: str) -> MustCook | None:
 
 
 def named_raw(name: str) -> MustCook | None:
-    """Say why something has to be cooked of which nothing is known but a name that says raw.
+    """Look up why something has to be cooked of which only a name that says raw is known.
 
     Parameters
     ----------

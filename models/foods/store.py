@@ -67,7 +67,7 @@ def namings(plain: str) -> tuple[Naming, ...]:
 
 
 def row(number: int) -> Cells:
-    """Give one food as the table has it.
+    """Read one food as the table has it.
 
     Parameters
     ----------
@@ -83,14 +83,14 @@ def row(number: int) -> Cells:
 
 
 def called(name: str) -> int | None:
-    """Give the number of the everyday food of exactly this name; None where there is none."""
+    """Find the number of the everyday food of exactly this name; None where there is none."""
     answer = _opened().execute("SELECT id FROM foods WHERE name = ? AND tier = 1", (name,))
     row = answer.fetchone()
     return None if row is None else int(row["id"])
 
 
 def everyday() -> Iterable[Cells]:
-    """Give the foods of the first tier, in the order of the table.
+    """Read the foods of the first tier, in the order of the table.
 
     Examples
     --------

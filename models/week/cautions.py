@@ -136,7 +136,7 @@ def on_sheet(
 
 @cache
 def known(guidance: str) -> tuple[Caution, ...]:
-    """Give the rows of the table that hold for a guidance, the strictest where nobody said.
+    """Read the rows of the table that hold for a guidance, the strictest where nobody said.
 
     Parameters
     ----------

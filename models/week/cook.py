@@ -14,7 +14,7 @@ from models.week.week import Batch, Dish, Week
 
 
 def cooked_in(batch: Batch, portions: int) -> Batch:
-    """Give a batch cooked in so many portions.
+    """Scale a batch to so many portions: its recipe, cost and freezer with it.
 
     Parameters
     ----------
@@ -48,7 +48,7 @@ def cooked_in(batch: Batch, portions: int) -> Batch:
 
 
 def week_cooked_in(week: Week, portions: Mapping[str, int]) -> Week:
-    """Give a week with some of its batches cooked in other numbers of portions.
+    """Scale some batches of a week to other numbers of portions.
 
     A dish that takes at least more of a batch than there is stays and can never be packed.
 

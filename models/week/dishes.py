@@ -33,7 +33,7 @@ class Held:
 
 
 def together(contents: Iterable[tuple[str, Contents]]) -> Held:
-    """Put foods together, each with its name.
+    """Gather the allergens of foods that are eaten together.
 
     Parameters
     ----------

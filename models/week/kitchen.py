@@ -287,7 +287,7 @@ RICE = Cooling(60, "cooked rice cools within 1 hour (NHS, UK FSA)")
 
 
 def cooling(guidance: str, *, hot: bool, rice: bool) -> Cooling:
-    """Give the shortest limit that holds.
+    """Find the shortest limit for cooling that holds.
 
     Parameters
     ----------

@@ -35,7 +35,7 @@ class Move:
 
 
 def evening_before(day: date) -> date:
-    """Give the day on whose evening what is eaten on `day` leaves the freezer.
+    """Find the day on whose evening what is eaten on `day` leaves the freezer.
 
     Parameters
     ----------

@@ -62,7 +62,7 @@ WHEATS = frozenset({"wheat", "spelt", "khorasan wheat"})
 
 
 def cereals_with(known: frozenset[str], stated: frozenset[str]) -> frozenset[str]:
-    """Give the cereals of gluten where someone stated allergens beside what the table says.
+    """Settle the cereals of gluten where someone stated allergens beside what the table says.
 
     "Gluten" that is stated may be of any cereal, so wheat is not ruled out by it.
 
@@ -181,7 +181,7 @@ def us_nine(groups: frozenset[str], cereals: frozenset[str]) -> tuple[str, ...]:
 
 
 def say(groups: frozenset[str], cereals: frozenset[str]) -> str:
-    """Say which allergens there are, by the names of EU law, the cereals of gluten named.
+    """Write which allergens there are, by the names of EU law, the cereals of gluten named.
 
     Parameters
     ----------

@@ -89,7 +89,7 @@ from the second on: 'pie' is no 'spices'."""
 
 
 def nearest(word: str, known: Collection[str]) -> str | None:
-    """Give the known word that is likely meant by a word nobody knows.
+    """Find the known word that is likely meant by a word nobody knows.
 
     Parameters
     ----------

@@ -219,7 +219,7 @@ def diet(word: str) -> str | None:
 
 @cache
 def around(name: str) -> frozenset[str]:
-    """Give a family with all the wider ones that it lies in.
+    """Widen a family by all the wider ones that it lies in.
 
     Parameters
     ----------
@@ -235,7 +235,7 @@ def around(name: str) -> frozenset[str]:
 
 
 def widened(names: Iterable[str]) -> frozenset[str]:
-    """Give families with all the wider ones that they lie in.
+    """Widen families by all the wider ones that they lie in.
 
     Parameters
     ----------

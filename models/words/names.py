@@ -33,7 +33,7 @@ def plain_name(name: str) -> str:
 
 @lru_cache(maxsize=65_536)
 def words(name: str) -> frozenset[str]:
-    """Give the words of a name, singular.
+    """Collect the words of a name, singular.
 
     Parameters
     ----------
@@ -121,7 +121,9 @@ def is_slip(typed: str, word: str) -> bool:
 def _differs(name: str, other: str) -> int:
     """Give the place of the first letter in which two words differ."""
     pairs = enumerate(zip(name, other, strict=False))
-    return next((at for at, (a, b) in pairs if a != b), min(len(name), len(other)))
+    return next(
+        (at for at, (letter, another) in pairs if letter != another), min(len(name), len(other))
+    )
 
 
 def is_one_of(wanted: str, names: frozenset[str]) -> bool:

@@ -28,7 +28,7 @@ def plain(number: Decimal | float, places: int = 1) -> str:
 
 
 def counted(number: int, word: str) -> str:
-    """Say how many there are of something: "1 day", "3 pieces".
+    """Write how many there are of something: "1 day", "3 pieces".
 
     Parameters
     ----------
@@ -46,7 +46,7 @@ def counted(number: int, word: str) -> str:
 
 
 def listed(words: Sequence[str], last: str = "and") -> str:
-    """Put words in a row: "pork, beef and lamb".
+    """Join words into a list as it is read: "pork, beef and lamb".
 
     Parameters
     ----------

@@ -106,7 +106,7 @@ NAMES: tuple[str, ...] = (*(item.name for item in NUTRIENTS.values()), "salt")
 
 
 def printed(tag: str, guidance: str) -> tuple[str, str, Decimal]:
-    """Give the name, the unit and the factor with which a nutrient is printed.
+    """Look up the name, the unit and the factor with which a nutrient is printed.
 
     The United Kingdom prints salt where others print sodium (Regulation (EU) No 1169/2011, Annex
     XV, as retained in UK law).

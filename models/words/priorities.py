@@ -28,7 +28,7 @@ PRIORITY_NAMES: tuple[str, ...] = (*DEFAULT_ORDER, *ON_REQUEST, TIE_BREAK)
 
 
 def ranked(names: Iterable[str]) -> list[str]:
-    """Give the priorities that someone named, in order, without the tie-break.
+    """Order the priorities that someone named, without the tie-break.
 
     Parameters
     ----------

@@ -39,7 +39,7 @@ class Share:
     pattern: Decimal
 
     def of(self, amounts: Mapping[str, Decimal], digested: Decimal) -> Decimal | None:
-        """Give the grams of usable protein it suffices for; None where a figure is missing.
+        """Work out the grams of usable protein it suffices for; None where a figure is missing.
 
         Parameters
         ----------

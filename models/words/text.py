@@ -51,7 +51,7 @@ def is_printable(letter: str) -> bool:
 
 
 def unprintable(text: str, kind: str = "text") -> str:
-    r"""Say which character may not stand in a text, with its code; nothing where all may.
+    r"""Name the character that may not stand in a text, with its code; nothing where all may.
 
     Parameters
     ----------

@@ -137,7 +137,7 @@ def fits(amount: Quantity, unit: str) -> bool:
 
 
 def magnitude(amount: Quantity, unit: str) -> Decimal:
-    """Give the number of `unit` in `amount`.
+    """Convert an amount to the number of `unit` in it.
 
     Parameters
     ----------

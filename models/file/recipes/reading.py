@@ -279,7 +279,7 @@ def _ingredients(
 
 
 def named_apart(batches: Iterable[DraftBatch]) -> list[DraftBatch]:
-    """Give each batch a name of its own.
+    """Rename batches until each has a name of its own.
 
     Parameters
     ----------

@@ -361,10 +361,10 @@ class _Reading:
             fault.near = self.foods.near(fault.name)
         raise _unknown(fault, self.text)
 
-    def _as_it_is(self, food: Food, found: Named, phrase: str, told: Hints) -> tuple[Food, Named]:
+    def _as_it_is(self, food: Food, meant: Named, phrase: str, told: Hints) -> tuple[Food, Named]:
         """Take the boiled food where the line says cooked or tinned and the name means the dry."""
         if food.state != "dry" or food.group not in _SWELLS or not told.states & _SWOLLEN:
-            return food, found
+            return food, meant
         kind = food.name.partition(",")[0]
         for name in (f"{kind}, boiled", f"cooked {phrase}", f"cooked {kind}"):
             try:
