@@ -90,9 +90,14 @@ def document_of(data: WeekData) -> Document:
 
 
 @st.composite
-def files(draw: st.DrawFn, size: Size = SMALL, theme: str = "") -> WeekData:
-    """Draw week files of at most a size that are mostly about one theme."""
-    return _file(size, theme, draw(dice()))
+def files(
+    draw: st.DrawFn, size: Size = SMALL, theme: str = "", *, earlier: bool = False
+) -> WeekData:
+    """Draw week files of at most a size that are mostly about one theme.
+
+    With `earlier` a batch of some of them is of an earlier week.
+    """
+    return _file(size, theme, draw(dice()), earlier=earlier)
 
 
 def dice() -> st.SearchStrategy[Dice]:
@@ -153,7 +158,7 @@ def _number(value: int | str) -> Decimal:
     return Decimal(value)
 
 
-def _file(size: Size, theme: str, dice: Dice) -> WeekData:
+def _file(size: Size, theme: str, dice: Dice, *, earlier: bool) -> WeekData:
     eaters = list(EATERS[: dice.whole(1, size.eaters)])
     frame = _Frame(
         size=size,
@@ -184,7 +189,7 @@ def _file(size: Size, theme: str, dice: Dice) -> WeekData:
     for batch in batches.values():
         if dice.often(frame.tenths("variety", 4)):
             batch["eaten_within"] = _number(dice.whole(0, 3))
-    if dice.often(3):
+    if earlier and dice.often(3):
         name = dice.pick(frame.batches)
         _of_an_earlier_week(dice, frame, batches[name], frame.portions[name])
     return {key: value for key, value in data.items() if value or key == "priorities"}
