@@ -174,6 +174,12 @@ def why(
     seconds
         Time limit for the plan itself.
 
+    Returns
+    -------
+    WhyFile
+        The lunches asked about in `lunches`, each with a verdict on every dish; with `not_` or
+        `better` the verdict in `answer`. Without a plan: the rules that clash in `conflict`.
+
     Raises
     ------
     InputError
@@ -271,6 +277,12 @@ def what_if(
     seconds
         Time limit for each plan.
 
+    Returns
+    -------
+    WhatIfFile
+        A row for each value, or pair of values, in `rows`: what its week leaves over in g, whether
+        that is proven to be the least, and the letter of its dishes, which `shapes` spells out.
+
     Raises
     ------
     InputError
@@ -295,7 +307,22 @@ def what_if(
 def answered(
     week: Week, wanted: Mapping[str, tuple[Knob, ...]], *, seconds: float | None = None
 ) -> list[WhatIfFile]:
-    """Answer several what-ifs, each by its name."""
+    """Answer several what-ifs.
+
+    Parameters
+    ----------
+    week
+        The week.
+    wanted
+        What is turned, by the name of the question.
+    seconds
+        Time limit for each plan.
+
+    Returns
+    -------
+    list[WhatIfFile]
+        An answer for each, in their order.
+    """
     from optimiser.weeks.whatif import what_if as ask  # noqa: PLC0415
 
     return in_background(
@@ -398,6 +425,12 @@ def trade_off(week: WeekGiven, first: str, second: str, *, most: int = 50) -> Tr
         Two priorities of the week, as "cost" and "minutes".
     most
         How many compromises at the most.
+
+    Returns
+    -------
+    TradeOffFile
+        The compromises in `points`, from the best in `first` to the best in `second`: of two,
+        neither is as good in both. None where no plan is possible.
 
     Raises
     ------
@@ -513,6 +546,11 @@ def check(week: WeekGiven) -> CheckFile:
     week
         A week, as `read_week` takes it.
 
+    Returns
+    -------
+    CheckFile
+        Everything that was read, worked out or taken for granted, by eater, batch, item and dish.
+
     Raises
     ------
     InputError
@@ -540,10 +578,21 @@ def trace(week: WeekGiven, name: str, nutrient: str = "protein") -> TraceFile:
     nutrient
         As "protein" or "PROCNT".
 
+    Returns
+    -------
+    TraceFile
+        A line for each ingredient: grams, the figure in 100 g, its source; the sum, and what a
+        portion has of it.
+
     Raises
     ------
     InputError
         Saying where, what, and how to mend it.
+
+    Examples
+    --------
+    >>> trace("demo", "leek bake").lines[0].source
+    'USDA SR28 11352'
     """
     from optimiser.tracing import trace as add_up  # noqa: PLC0415
 
@@ -559,6 +608,11 @@ def food(name: str, foods: Files = ()) -> FoodFile:
         A food, as you would say it.
     foods
         Paths of tables of your own, as `read_week` takes them.
+
+    Returns
+    -------
+    FoodFile
+        Figures in 100 g with their units, measures in grams, allergens, how long it keeps, sources.
 
     Raises
     ------

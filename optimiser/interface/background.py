@@ -22,6 +22,21 @@ def in_background(work: Work[Made]) -> Made:
     ----------
     work
         Is given a `Stop` to end its solves by, and is to tell what it is doing.
+
+    Returns
+    -------
+    Made
+        What the work gave, whole or as far as it came.
+
+    Raises
+    ------
+    Exception
+        Whatever the work raised, on the thread that asked for it.
+
+    Examples
+    --------
+    >>> in_background(lambda stop, say: 6 * 7)
+    42
     """
     from optimiser.solve.limits import Stop  # noqa: PLC0415
 

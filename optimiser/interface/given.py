@@ -137,10 +137,22 @@ def read_plan(plan: PlanGiven) -> Plan:
     plan
         Its path, its text, or a plan.
 
+    Returns
+    -------
+    Plan
+        Frozen, as `plan` gives it. What it says of its week is not judged: `audit` does that.
+
     Raises
     ------
     InputError
         Saying where, what, and how to mend it.
+
+    Examples
+    --------
+    >>> from optimiser import plan
+    >>> made = plan("minimal", reasons=False)
+    >>> read_plan(made.model_dump_json()) == made
+    True
     """
     from models.answers.plan import PlanFile  # noqa: PLC0415
     from models.file import planfile  # noqa: PLC0415
@@ -155,7 +167,23 @@ def read_plan(plan: PlanGiven) -> Plan:
 
 
 def source_of(given: PlanGiven) -> str:
-    """Say what messages call a plan that is given so."""
+    """Say what messages call a plan that is given so.
+
+    Parameters
+    ----------
+    given
+        A path, a text, or a plan.
+
+    Returns
+    -------
+    str
+        Its path, "standard input", or that it is the text or the plan.
+
+    Examples
+    --------
+    >>> source_of("plan.json"), source_of("-")
+    ('plan.json', 'standard input')
+    """
     if isinstance(given, (str, os.PathLike)):
         file = os.fspath(given)
         return THE_TEXT if _is_text(given) else "standard input" if file == "-" else file
@@ -174,12 +202,23 @@ def printed(given: PlanGiven | Printed, foods: Files = (), *, reasons: bool = Fa
     reasons
         Whether to ask why for each lunch, of a week.
 
+    Returns
+    -------
+    Printed
+        The plan, its week, and the same as a packed week.
+
     Raises
     ------
     NoPlanError
         When the week has no plan.
     InputError
         When it is neither, or the plan breaks its week.
+
+    Examples
+    --------
+    >>> held = printed("minimal")
+    >>> len(held.plan.lunches) == len(held.packed.lunches)
+    True
     """
     from models.answers.plan import PlanFile  # noqa: PLC0415
     from models.file import reading  # noqa: PLC0415
@@ -231,7 +270,28 @@ def _checked(made: Plan, source: str) -> Printed:
 
 
 def own_foods(files: Files) -> tuple[Food, ...]:
-    """Read the user's own food tables; of two that name the same food the last one holds."""
+    """Read the user's own food tables; of two that name the same food the last one holds.
+
+    Parameters
+    ----------
+    files
+        A path, or several: tables, or downloads of USDA FoodData Central (a folder or a zip).
+
+    Returns
+    -------
+    tuple[Food, ...]
+        Their foods in the order of the files.
+
+    Raises
+    ------
+    InputError
+        When a file cannot be read, or a row of it.
+
+    Examples
+    --------
+    >>> own_foods(())
+    ()
+    """
     foods: list[Food] = []
     each = [files] if isinstance(files, (str, os.PathLike)) else files
     for file in [os.fspath(name) for name in each]:

@@ -31,6 +31,19 @@ InputError
 def listed(name: str) -> Callable[[PlanGiven | Printed], AnswerPart]:
     """Give the function that makes a list of whatever it is given.
 
+    Parameters
+    ----------
+    name
+        One of `optimiser.sheets.lists.names()`.
+
+    Returns
+    -------
+    Callable
+        It takes a plan or a week, as every kitchen sheet does, and has the name and the manual that
+        `help` shows.
+
+    Examples
+    --------
     >>> listed("freezer").__name__
     'freezer'
     """

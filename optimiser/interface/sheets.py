@@ -28,6 +28,11 @@ def shop(plan: PlanGiven | Printed) -> ShopFile:
     plan
         A saved plan, or a week that is planned first: a path, text, or either itself.
 
+    Returns
+    -------
+    ShopFile
+        The list by parts of a shop: for each food the packs, what they cost and what they leave.
+
     Raises
     ------
     NoPlanError
@@ -54,6 +59,11 @@ def prep(plan: PlanGiven | Printed) -> PrepFile:
     plan
         A saved plan, or a week that is planned first.
 
+    Returns
+    -------
+    PrepFile
+        For each day of cooking its steps with clock times; where they cannot be done in time, why.
+
     Raises
     ------
     InputError
@@ -77,6 +87,11 @@ def labels(plan: PlanGiven | Printed) -> LabelFile:
     ----------
     plan
         A saved plan, or a week that is planned first.
+
+    Returns
+    -------
+    LabelFile
+        A label for every tub, numbered within its batch.
 
     Raises
     ------
@@ -107,6 +122,11 @@ def pack(
         A day of it, as "tue", "2026-12-01" or a date; all when left out.
     eater
         Only the lunches of one eater.
+
+    Returns
+    -------
+    CardFile
+        A card for each lunch, by day and eater.
 
     Raises
     ------
@@ -149,6 +169,11 @@ def calendar(plan: PlanGiven | Printed) -> CalendarFile:
     plan
         A saved plan, or a week that is planned first.
 
+    Returns
+    -------
+    CalendarFile
+        Entries with their dates or times; `render` writes them as iCalendar (RFC 5545).
+
     Raises
     ------
     InputError
@@ -172,6 +197,11 @@ def share(plan: PlanGiven | Printed) -> ShareFile:
     ----------
     plan
         A saved plan, or a week that is planned first.
+
+    Returns
+    -------
+    ShareFile
+        The batches as schema.org Recipe in `recipes`; `render` writes them as Markdown.
 
     Raises
     ------

@@ -23,6 +23,11 @@ def render(answer: AnswerPart, *, colour: bool = False, width: int = 80, **ways:
     ways
         What else the report knows, as `chart=False` for the prep day.
 
+    Returns
+    -------
+    str
+        Lines that end with a line break; no escape sequence in them unless `colour`.
+
     Examples
     --------
     >>> from optimiser import check, read_week

@@ -51,7 +51,7 @@ def main() -> None:
     _solves()
     _questions()
     _other_weeks()
-    _papers()
+    _sheets()
 
 
 def _other_weeks() -> None:
@@ -69,9 +69,9 @@ def _other_weeks() -> None:
         _line(" ".join(words)[:44], mine, once)
 
 
-def _papers() -> None:
+def _sheets() -> None:
     print()
-    print("papers of a saved plan, whole command, against importing pydantic, typer and rich alone")
+    print("sheets of a saved plan, whole command, against importing pydantic, typer and rich alone")
     bare = [sys.executable, "-c", "import pydantic, typer, rich"]
     with tempfile.TemporaryDirectory() as folder:
         plan = str(Path(folder) / "plan.json")
@@ -124,7 +124,7 @@ def _solves() -> None:
     base, mine = _in_turn(lambda: _same_rows(demo), lambda: _solved(demo), runs=5)
     _line("demo", mine, base)
     print()
-    print("five lunches, four eaters, 12 dishes, 3 batches, against the direct formulation")
+    print("four days, four eaters, 12 dishes, 3 batches, against the direct formulation")
     print(f"(amounts as whole numbers bounded 'if this dish', HiGHS, ended after {PATIENCE} s)")
     family = read_week("family")
     mine = statistics.median(_time(lambda: _solved(family)) for _ in range(3))
@@ -198,12 +198,16 @@ def _direct() -> None:
 
 
 def coarse(week: Week) -> Week:
-    """Round what food holds to a thousandth of its unit: sums over ingredients have no end."""
+    """Round what food holds to a thousandth of its unit: sums over ingredients have no end.
+
+    What serves usable protein is left out: no eater of the family asks for it.
+    """
 
     def rounded(nutrition: Nutrition) -> Nutrition:
         return {
             tag: quantity(round(magnitude(held, NUTRIENTS[tag].unit), 3), NUTRIENTS[tag].unit)
             for tag, held in nutrition.items()
+            if tag in NUTRIENTS
         }
 
     batches = {
