@@ -89,22 +89,6 @@ class PlaceEntry(Entry):
     )
 
 
-def is_cold(place: PlaceEntry) -> bool:
-    """Tell whether a lunch stays cold at a place: it has a fridge, or two cold packs go along.
-
-    Parameters
-    ----------
-    place
-        The place, or a day elsewhere. Two cold sources: USDA FSIS, Keeping "Bag" Lunches Safe.
-
-    Examples
-    --------
-    >>> is_cold(PlaceEntry(fridge="no")), is_cold(PlaceEntry())
-    (False, True)
-    """
-    return place.fridge or place.cold_packs >= 2
-
-
 class ElsewhereEntry(PlaceEntry):
     """A day, or one eater's day, spent elsewhere."""
 

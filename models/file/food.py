@@ -12,7 +12,7 @@ from datetime import date, timedelta
 from decimal import Decimal
 from itertools import chain, count
 
-from models.file.entries import DishEntry, WeekFile, is_cold
+from models.file.entries import DishEntry, WeekFile
 from models.file.faults import Faults
 from models.file.food_entries import BatchEntry, IngredientEntry, ItemEntry
 from models.file.kitchen import steps_of
@@ -544,8 +544,7 @@ class FoodReader:
                 [of.name for of in kept], recipe.foods if recipe is not None else ()
             ),
             of_food=food is not None,
-            # What nobody said of its cold says nothing of where it is sold.
-            shop=entry.shop or _shop(food, unsaid=entry.chilled is None and not kept),
+            shop=entry.shop or ("" if food is None else food.shop),
         )
 
     def per(self, entry: ItemEntry, unit: str, path: Steps) -> Quantity:
@@ -672,22 +671,16 @@ class FoodReader:
         return Pack(own, named, raw, home=food is None and recipe is not None)
 
     def chilled(self, name: str, entry: ItemEntry, kept: list[Storage]) -> bool:
-        """Tell whether a larder item has to stay cold, as its class or its label says.
-
-        Where every lunch is kept cold anyway it is taken to be so; else the file has to say it.
-        """
+        """Tell whether a larder item has to stay cold, as its class or its label says."""
         if entry.chilled is not None:
             return entry.chilled
         if kept:
             return any(storage_class.cold for storage_class in kept)
-        if all(is_cold(place) for place in (self.entry.place, *self.entry.elsewhere)):
-            return True
         raise self.faults.at(
             ("larder", name),
             f"{name!r} says neither what it keeps as nor whether it has to stay cold",
             "Write 'chilled: yes', or 'chilled: no' where its label lets it stand outside the "
-            "fridge once opened; or name its storage class, as 'keeps_as: bread'. A lunch of this "
-            "week has neither a fridge nor two cold packs.",
+            "fridge once opened; or name its storage class, as 'keeps_as: bread'.",
         )
 
     def opened(self, entry: ItemEntry, pack: Pack, path: Steps) -> tuple[int | None, str, str]:
@@ -827,12 +820,6 @@ def _pack_price(
     if recipe is None or recipe.cost is None:
         return Decimal(0), (name,)
     return recipe.cost * recipes, recipe.unpriced
-
-
-def _shop(food: Food | None, *, unsaid: bool) -> str:
-    if food is None:
-        return "other" if unsaid else ""
-    return food.shop
 
 
 def _months(entry: BatchEntry, classes: Sequence[str]) -> tuple[int, int] | None:

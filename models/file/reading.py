@@ -340,7 +340,7 @@ class _WeekReader:
             ),
             source=faults.document,
             tables=own,
-            taken=tuple(taken(entry, batches, bought)),
+            taken=tuple(taken(entry, batches)),
         )
         kept = {name: self.what_if(week, name, item) for name, item in entry.what_ifs.items()}
         return replace(week, what_ifs=kept) if kept else week

@@ -6,29 +6,25 @@ from collections.abc import Iterable, Iterator, Mapping
 
 from models.file.entries import WeekFile
 from models.file.food_entries import BatchEntry
-from models.foods.storage import storage
-from models.week.week import Batch, LarderItem
+from models.week.week import Batch
 from models.words.days import day_name
 from models.words.numbers import counted
 
 
-def taken(
-    entry: WeekFile, batches: Mapping[str, Batch], larder: Mapping[str, LarderItem]
-) -> Iterator[str]:
+def taken(entry: WeekFile, batches: Mapping[str, Batch]) -> Iterator[str]:
     """List what was taken where the file says nothing, a sentence each.
 
     Parameters
     ----------
     entry
         The file.
-    batches, larder
-        Its batches and larder items as they were read.
+    batches
+        Its batches as they were read.
     """
     yield from _undated(entry, batches)
     for name, batch in entry.batches.items():
         yield from _not_described(name, batch, batches[name])
     yield from _without_nutrition(entry)
-    yield from _taken_to_stay_cold(entry, larder)
     yield from _dishes(entry)
 
 
@@ -67,19 +63,6 @@ def _without_nutrition(entry: WeekFile) -> Iterator[str]:
         )
 
 
-def _taken_to_stay_cold(entry: WeekFile, larder: Mapping[str, LarderItem]) -> Iterator[str]:
-    unclassed = [
-        name
-        for name, item in entry.larder.items()
-        if item.chilled is None and item.keeps_as is None and _has_no_class(larder[name])
-    ]
-    if unclassed:
-        yield (
-            f"Taken to stay cold until it is eaten, for nothing says so or not: {_list(unclassed)}."
-            " Write 'chilled' or 'keeps_as'."
-        )
-
-
 def _dishes(entry: WeekFile) -> Iterator[str]:
     unsorted = [name for name, dish in entry.dishes.items() if dish.kind is None]
     if unsorted:
@@ -89,11 +72,6 @@ def _dishes(entry: WeekFile) -> Iterator[str]:
     ]
     if untimed:
         yield f"Counted with no minutes of packing, for 'minutes' is left out: {_list(untimed)}."
-
-
-def _has_no_class(item: LarderItem) -> bool:
-    foods = () if item.recipe is None else item.recipe.foods
-    return not foods or (item.of_food and foods[0].storage not in storage())
 
 
 def _list(names: Iterable[str]) -> str:

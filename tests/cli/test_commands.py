@@ -367,9 +367,9 @@ def test_what_one_must_not_have_holds_for_allergen_and_food_of_one_name(tmp_path
 week: {starts: 2026-11-30, days: [mon]}
 eaters: {Ada: {must_not: {allergens: [eggs], foods: [eggs]}}}
 larder:
-  cake: {pack: 1 piece, allergens: [eggs]}
-  eggs: {pack: 1 piece, allergens: none}
-  pear: {pack: 1 piece, allergens: none}
+  cake: {pack: 1 piece, chilled: no, allergens: [eggs]}
+  eggs: {pack: 1 piece, chilled: no, allergens: none}
+  pear: {pack: 1 piece, chilled: no, allergens: none}
 dishes:
   Cake: {kind: a, goes_in: {cake: 1 piece}}
   Eggs: {kind: a, goes_in: {eggs: 1 piece}}
@@ -414,9 +414,9 @@ def test_a_week_in_which_only_the_order_of_the_file_decides(tmp_path: Path) -> N
 week: {starts: 2026-11-30, days: [mon]}
 eaters: {Ada: {must_not: {allergens: [eggs]}}}
 larder:
-  cake: {pack: 1 piece, allergens: [eggs]}
-  plum: {pack: 1 piece, allergens: none}
-  pear: {pack: 1 piece, allergens: none}
+  cake: {pack: 1 piece, chilled: no, allergens: [eggs]}
+  plum: {pack: 1 piece, chilled: no, allergens: none}
+  pear: {pack: 1 piece, chilled: no, allergens: none}
 dishes:
   Cake: {kind: a, goes_in: {cake: 1 piece}}
   Plum: {kind: a, goes_in: {plum: 1 piece}}

@@ -28,8 +28,9 @@ batches:
     freezes: yes
     allergens: none
 larder:
-  bread: {{pack: 200 g, price: 1.50, opened_life: 1, allergens: [gluten], nutrition: {{}}}}
-  cheese: {{pack: 90 g, price: 2.20, allergens: [milk], nutrition: {{}}}}
+  bread:
+    {{pack: 200 g, chilled: no, price: 1.50, opened_life: 1, allergens: [gluten], nutrition: {{}}}}
+  cheese: {{pack: 90 g, chilled: no, price: 2.20, allergens: [milk], nutrition: {{}}}}
 dishes:
   Soup: {{kind: pot, takes: {{soup: 1 to 2}}, minutes: 3}}
   Toast: {{kind: bread, goes_in: {{bread: 100 g, cheese: 30 g}}, minutes: 5}}

@@ -72,9 +72,11 @@ batches:
 larder:
   "{SCRIPT}":
     pack: 1 piece
+    chilled: no
     price: 1
   "{EMOJI}":
     pack: 100 g
+    chilled: no
     price: 1
     opened_life: 1
     nutrition_source: "{SCRIPT}"
@@ -82,6 +84,7 @@ larder:
     free_of: others
   "{WIDE}":
     pack: 3 pieces
+    chilled: no
     nutrition_source: "{LINK} {MARKS}"
     allergens: none
     free_of: others

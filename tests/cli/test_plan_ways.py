@@ -34,7 +34,7 @@ batches:
     fridge_life: 4
     allergens: none
 larder:
-  plait: {pack: 6 pieces, price: 2.40, nutrition: {protein: 5 g}, allergens: [gluten]}
+  plait: {pack: 6 pieces, chilled: no, price: 2.40, nutrition: {protein: 5 g}, allergens: [gluten]}
 dishes:
   Bowl: {kind: bowl, takes: {beans: 2}, minutes: 3}
   Soup: {kind: bowl, takes: {beans: 2 to 3}, microwave: yes, minutes: 2}

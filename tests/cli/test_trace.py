@@ -44,7 +44,7 @@ batches:
 larder:
   egg: {food: hard-boiled egg, pack: 6 pieces, piece: 60 g, price: 2, opened_life: 2}
   sauce: {ingredients: [60 g peanut butter, 140 g water], pack: 200 g, price: 1, keeps_as: dal}
-  relish: {pack: 100 g, nutrition: {protein: 1.4 g}, nutrition_source: label}
+  relish: {pack: 100 g, chilled: no, nutrition: {protein: 1.4 g}, nutrition_source: label}
 dishes:
   Bowl:
     kind: bowl

@@ -170,7 +170,7 @@ def hard(eaters: int) -> str:
     lines.append("larder:")
     lines += [
         f"  L{at}: {{pack: {90 + 35 * at} g, price: 1.{at}7, opened_life: {1 + at % 4}, "
-        f"nutrition: {{protein: {3 + at}.3 g, fibre: 1.{at} g}}}}"
+        f"chilled: no, nutrition: {{protein: {3 + at}.3 g, fibre: 1.{at} g}}}}"
         for at in range(6)
     ]
     lines += [

@@ -184,7 +184,7 @@ week: {starts: 2026-11-30, days: [mon], guidance: us}
 eaters: {Ada: {must_not: {GUARD}}}
 larder:
   apple: {food: apple, pack: 1 piece, price: 1}
-  pot: {pack: 100 g, price: 1, opened_life: 1ITEM}
+  pot: {pack: 100 g, chilled: no, price: 1, opened_life: 1ITEM}
 dishes:
   Apple: {kind: a, goes_in: {apple: 1 piece}}
   Pot: {kind: b, goes_in: {pot: 50 g}}
@@ -272,7 +272,7 @@ larder:
     free_of: gluten}
   oats: {food: rolled oats, pack: 500 g, price: 1}
   lupin: {food: lupin seeds boiled, pack: 500 g, price: 1, opened_life: 2}
-  mystery: {pack: 2 pieces, price: 3}
+  mystery: {pack: 2 pieces, chilled: no, price: 3}
 dishes:
   Soup: {kind: a, takes: {pea soup: 1}}
   Toast: {kind: b, goes_in: {bread: 2 pieces}}

@@ -111,11 +111,13 @@ larder:
     chilled: yes
   apple:
     pack: 4 pieces
+    chilled: no
     price: 2
     piece: 150 g
     nutrition: {energy: 77 kcal, sodium: 1 mg}
   oil:
     pack: 0.25 L
+    chilled: no
     nutrition: {energy: 800 kcal, sodium: 0 mg}
 choices:
   side:

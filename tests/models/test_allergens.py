@@ -146,7 +146,7 @@ def test_what_is_said_of_a_food_names_the_cereals_of_its_gluten() -> None:
 PINE_NUT_FILE = """\
 week: {starts: 2026-11-30}
 eaters: {Ada: {must_not: {allergens: [WORD]}}}
-larder: {pesto: {pack: 1 kg, allergens: [pine nuts]}}
+larder: {pesto: {pack: 1 kg, chilled: no, allergens: [pine nuts]}}
 dishes: {Pasta: {kind: pasta, goes_in: {pesto: 20 g}}}
 """
 
@@ -162,7 +162,7 @@ def test_pine_nuts_are_tree_nuts_and_no_nuts_of_eu_law(word: str, kept_away: boo
 FILE = """\
 week: {starts: 2026-11-30}
 eaters: {Ada: {must_not: {allergens: [shellfish]}}}
-larder: {bisque: {pack: 1 kg, allergens: [Crustacean shellfish]}}
+larder: {bisque: {pack: 1 kg, chilled: no, allergens: [Crustacean shellfish]}}
 dishes: {Soup: {kind: soup, goes_in: {bisque: 200 g}}}
 """
 

@@ -26,7 +26,7 @@ dishes: {Bowl: {kind: grain, takes: {beans: 1}, goes_in: {leaves: 30 g}}}
 BARE = """\
 week: {starts: 2026-11-30}
 eaters: {Ada: {}}
-larder: {apple: {pack: 1 piece}}
+larder: {apple: {pack: 1 piece, chilled: no}}
 dishes: {Apple: {kind: fruit, goes_in: {apple: 1 piece}}}
 """
 

@@ -413,7 +413,8 @@ def test_what_is_settled_is_said_to_hold_none() -> None:
 
 
 def test_one_food_that_is_not_settled_leaves_the_lunch_unsettled() -> None:
-    body = "larder: {safe: {pack: 9 g, allergens: none}, unknown: {pack: 9 g}}\n"
+    safe = "safe: {pack: 9 g, chilled: no, allergens: none}"
+    body = f"larder: {{{safe}, unknown: {{pack: 9 g, chilled: no}}}}\n"
     text = headed(f"{body}dishes: {{Bowl: {{kind: bowl, goes_in: {{safe: 3 g, unknown: 3 g}}}}}}\n")
     paper = flat(plan.text(planned(text)))
     assert "allergens not settled: read the label of unknown" in paper
@@ -740,7 +741,7 @@ def test_one_food_has_one_price(first: str, second: str) -> None:
 
 # -- names of what must not be eaten ---------------------------------------------------------
 
-APPLE = "{pack: 8 pieces, free_of: others, allergens: none}"
+APPLE = "{pack: 8 pieces, chilled: no, free_of: others, allergens: none}"
 ONE_AND_MANY = [
     ("cookie", "cookies"),
     ("quiche", "quiches"),
@@ -812,7 +813,7 @@ MAYBE_WHEAT = {
         LISTED.format(lines='{what: "20 g pearl barley, dry", allergens: [gluten]}')
     ),
     "two items, one of an unnamed cereal": headed(
-        "larder:\n  mix: {pack: 100 g, allergens: [gluten]}\n"
+        "larder:\n  mix: {pack: 100 g, chilled: no, allergens: [gluten]}\n"
         '  barley: {food: "pearl barley, boiled", pack: 100 g}\n'
         "dishes: {Bowl: {kind: bowl, goes_in: {mix: 10 g, barley: 20 g}}}\n"
     ),

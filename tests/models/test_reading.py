@@ -340,8 +340,7 @@ def test_a_larder_item_in_pieces_counts_for_one_piece(week: Week) -> None:
     assert (apple.unit, apple.per, apple.mass) == ("piece", parse("1 piece"), parse("150 g"))
     assert (apple.opened_life, apple.use_by, apple.room) == (None, None, None)
     assert apple.contents.allergens is None
-    # Its file says nothing of it: it is taken to stay cold.
-    assert apple.chilled is True
+    assert apple.chilled is False
 
 
 def test_a_larder_item_by_volume_counts_for_a_hundred_millilitres(week: Week) -> None:
@@ -351,17 +350,17 @@ def test_a_larder_item_by_volume_counts_for_a_hundred_millilitres(week: Week) ->
 
 
 def test_a_larder_item_by_mass_counts_for_a_hundred_grams() -> None:
-    assert short("larder: {rice: {pack: 1 kg}}").larder["rice"].per == parse("100 g")
+    assert short("larder: {rice: {pack: 1 kg, chilled: no}}").larder["rice"].per == parse("100 g")
 
 
 def test_allergens_left_out_are_not_none() -> None:
     week = short(
         "larder:",
-        "  a: {pack: 1 piece}",
-        "  b: {pack: 1 piece, allergens: none}",
-        "  c: {pack: 1 piece, allergens: []}",
-        "  d: {pack: 1 piece, allergens: [None]}",
-        "  e: {pack: 1 piece, allergens: Milk}",
+        "  a: {pack: 1 piece, chilled: no}",
+        "  b: {pack: 1 piece, chilled: no, allergens: none}",
+        "  c: {pack: 1 piece, chilled: no, allergens: []}",
+        "  d: {pack: 1 piece, chilled: no, allergens: [None]}",
+        "  e: {pack: 1 piece, chilled: no, allergens: Milk}",
     )
     known = [item.contents.allergens for item in week.larder.values()]
     assert known == [None, frozenset(), frozenset(), frozenset(), frozenset({"milk"})]

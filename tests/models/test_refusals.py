@@ -434,8 +434,8 @@ eaters:
   Ada: {must_not: {foods: [pear]}}
   Bo: {}
 larder:
-  pear: {pack: 1 piece}
-  plum: {pack: 1 piece}
+  pear: {pack: 1 piece, chilled: no}
+  plum: {pack: 1 piece, chilled: no}
 dishes:
   Pear: {kind: fruit, goes_in: {pear: 1 piece}}
   Plum: {kind: fruit, goes_in: {plum: 1 piece}}

@@ -57,6 +57,7 @@ batches:
 larder:
   leaves:
     pack: 90 g
+    chilled: no
     price: 1.20
     opened_life: 1
     per: 30 g
@@ -65,12 +66,14 @@ larder:
     room: 100 mL
   apple:
     pack: 4 pieces
+    chilled: no
     price: 1.50
     opened_life: 2
     piece: 150 g
     nutrition: {protein: 0.4 g, energy: 80 kcal}
   sauce:
     pack: 120 g
+    chilled: no
     price: 1.00
     nutrition: {protein: 8 g, energy: 240 kcal}
     texture: wet
@@ -306,7 +309,7 @@ def test_five_thirds_of_a_round_amount_are_round() -> None:
 week: {{starts: 2026-11-30, days: [mon], guidance: us}}
 eaters: {{Ada: {{ceilings: {{salt: {salt} g}}}}}}
 larder:
-  leaves: {{pack: 150 g, per: 30 g, nutrition: {{salt: 0.9 g}}}}
+  leaves: {{pack: 150 g, chilled: no, per: 30 g, nutrition: {{salt: 0.9 g}}}}
 dishes:
   Bowl: {{kind: grain, goes_in: {{leaves: {grams} g}}}}
 """

@@ -303,7 +303,7 @@ def test_without_its_only_lunch_all_of_a_week_is_left_over() -> None:
 week: {{starts: 2026-11-30, days: [mon], guidance: us}}
 eaters: {{Ada: {{}}}}
 batches: {{beans: {BATCH}}}
-larder: {{leaves: {{pack: 90 g, price: 1, opened_life: 1, allergens: none}}}}
+larder: {{leaves: {{pack: 90 g, chilled: no, price: 1, opened_life: 1, allergens: none}}}}
 dishes: {{Salad: {{kind: a, takes: {{beans: 0 to 0}}, goes_in: {{leaves: 30 g}}}}}}
 """
     bending = bent(alone.replace("0 to 0", "0"))

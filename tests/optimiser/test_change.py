@@ -356,7 +356,7 @@ def test_no_plan_names_what_stands_in_the_way(frozen: PlanFile) -> None:
 def test_a_tie_does_not_move_the_sides() -> None:
     fruits = "choices:\n  fruit: [{apple: 1 piece}, {pear: 1 piece}]\ndishes:\n"
     text = BEANS.replace("dishes:\n", fruits).replace("1 to 3}}", "1 to 3}, choices: [fruit]}")
-    item = "{pack: 1 piece, price: 1, allergens: none}"
+    item = "{pack: 1 piece, chilled: no, price: 1, allergens: none}"
     made = planned(f"{text}larder:\n  apple: {item}\n  pear: {item}\n")
     data = made.model_dump(mode="json")
     fruit = data["lunches"][0]["choices"][0]
@@ -385,7 +385,7 @@ def test_a_plan_that_is_not_whole_is_refused(frozen: PlanFile) -> None:
 
 
 def test_packs_opened_otherwise_than_needed_are_refused() -> None:
-    rye = "larder: {rye: {pack: 4 pieces, price: 1, opened_life: 3, piece: 10 g}}\n"
+    rye = "larder: {rye: {pack: 4 pieces, chilled: no, price: 1, opened_life: 3, piece: 10 g}}\n"
     toast = "Toast: {kind: bread, goes_in: {rye: 1 piece}, minutes: 2}"
     text = BEANS.replace("Toast: {kind: bread, minutes: 2}", toast).replace("1 to 3", "3")
     made = planned(text + rye)

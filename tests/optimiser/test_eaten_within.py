@@ -116,7 +116,7 @@ batches:
     nutrition: {}
     fridge_life: 4
     eaten_within: 0
-larder: {bread: {pack: 500 g}}
+larder: {bread: {pack: 500 g, chilled: no}}
 dishes:
   Stew: {kind: pot, takes: {stew: 1}}
   Bread: {kind: bread, goes_in: {bread: 100 g}}

@@ -24,7 +24,8 @@ def week(
     dishes: str = "  A: {kind: a, goes_in: {oats: 100 g}}\n  B: {kind: b, goes_in: {rye: 100 g}}\n",
     rest: str = "",
 ) -> str:
-    item = "{pack: 500 g, allergens: none, nutrition: {protein: 10 g, fibre: 1 g, salt: 0 g}}"
+    holds = "{protein: 10 g, fibre: 1 g, salt: 0 g}"
+    item = f"{{pack: 500 g, chilled: no, allergens: none, nutrition: {holds}}}"
     larder = f"larder:\n  oats: {item}\n  rye: {item}\n"
     batches = f"batches:\n{batches}" if batches else ""
     return (

@@ -282,7 +282,7 @@ def test_an_item_that_two_choices_offer_comes_twice_in_one_lunch() -> None:
 
 
 CHOICES = """
-larder: {apple: {pack: 9 pieces, price: 1, allergens: none}}
+larder: {apple: {pack: 9 pieces, chilled: no, price: 1, allergens: none}}
 choices: {first: [apple: 1 piece], second: [apple: 1 piece]}
 """
 TAKEN = "beans: 1 to 2}, choices: [first, second]"
@@ -320,8 +320,11 @@ eaters: {{Ada: {{likes: {{A: 1, B: 1}}}}}}
 batches:
   beans: {BATCH}
 larder:
-  bread: {{pack: 10 pieces, price: 1.99, nutrition: {{protein: 1.04 g}}, allergens: none}}
-  seeds: {{pack: 100 g, price: 2, per: 10 g, nutrition: {{protein: 0.02 g}}, allergens: none}}
+  bread:
+    {{pack: 10 pieces, chilled: no, price: 1.99, nutrition: {{protein: 1.04 g}}, allergens: none}}
+  seeds:
+    {{pack: 100 g, chilled: no, price: 2, per: 10 g, nutrition: {{protein: 0.02 g}},
+     allergens: none}}
 dishes:
   A: {{kind: x, takes: {{beans: 3}}, goes_in: {{bread: 1 piece}}, minutes: 2}}
   B: {{kind: x, takes: {{beans: 2}}, goes_in: {{bread: 1 piece, seeds: 10 g}}, minutes: 4}}

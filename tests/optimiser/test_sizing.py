@@ -65,7 +65,9 @@ prices:
   eggs: {pack: 6 pieces, price: 2.40}
   olive oil: {pack: 500 mL, price: 6.00}
 larder:
-  rolls: {pack: 4 pieces, price: 1.20, allergens: none, nutrition: {protein: 3 g}, per: 1 piece}
+  rolls:
+    {pack: 4 pieces, chilled: no, price: 1.20, allergens: none,
+     nutrition: {protein: 3 g}, per: 1 piece}
 dishes:
   Bowl: {kind: bowl, takes: {beans: 2 to 3}, minutes: 4}
   Roll: {kind: bread, takes: {farls: 2 to 4}, goes_in: {rolls: 1 piece}, minutes: 6}

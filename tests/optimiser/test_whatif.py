@@ -63,8 +63,12 @@ batches:
     fridge_life: 4
     allergens: none
 larder:
-  rolls: {pack: 4 pieces, price: 1.20, allergens: none, nutrition: {protein: 3 g}, per: 1 piece}
-  dip: {pack: 100 g, price: 1.50, allergens: none, opened_life: 2, nutrition: {protein: 5 g}}
+  rolls:
+    {pack: 4 pieces, chilled: no, price: 1.20, allergens: none,
+     nutrition: {protein: 3 g}, per: 1 piece}
+  dip:
+    {pack: 100 g, chilled: no, price: 1.50, allergens: none, opened_life: 2,
+     nutrition: {protein: 5 g}}
 dishes:
   Bowl: {kind: bowl, takes: {beans: 2 to 3, roots: 0 to 1}, minutes: 4}
   Roll: {kind: bread, takes: {beans: 1 to 2}, goes_in: {rolls: 1 piece, dip: 50 g}, minutes: 6}

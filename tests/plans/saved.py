@@ -55,13 +55,15 @@ batches:
 larder:
   yoghurt:
     pack: 150 g
+    chilled: yes
     price: 1.10
     opened_life: 1
     per: 100 g
     nutrition: {protein: 4 g}
     allergens: [milk]
     free_of: others
-  roll: {pack: 6 pieces, nutrition: {protein: 3 g}, allergens: [gluten], free_of: others}
+  roll:
+    {pack: 6 pieces, nutrition: {protein: 3 g}, allergens: [gluten], free_of: others, chilled: no}
 dishes:
   Stew: {kind: hot, takes: {stew: 1 to 2}, microwave: yes, minutes: 4}
   Salad:

@@ -61,7 +61,8 @@ def week_of_packs(most_sodium: int) -> Week:
     for name, (cents, (protein, fibre, sodium)) in PACKS.items():
         holds = f"{{protein: {protein} g, fibre: {fibre} g, sodium: {sodium} mg}}"
         lines.append(
-            f"  {name}: {{pack: 1 piece, price: {Decimal(cents) / 100}, nutrition: {holds}}}"
+            f"  {name}: {{pack: 1 piece, chilled: no, price: {Decimal(cents) / 100}, "
+            f"nutrition: {holds}}}"
         )
     lines += ["dishes:", "  basket:", "    kind: basket", "    extras:"]
     lines += [f"      {name}: {{portion: 1 piece, most: {MOST}}}" for name in PACKS]

@@ -115,7 +115,8 @@ def diet(days: int) -> Week:
     extras: list[str] = []
     for food, figures in table().items():
         # A dollar's worth is called 100 g: Stigler's table knows no mass either.
-        larder += [f"  {food}:", f"    pack: {PER_DOLLAR} g", "    price: 1", "    nutrition:"]
+        larder += [f"  {food}:", f"    pack: {PER_DOLLAR} g", "    price: 1", "    chilled: no"]
+        larder.append("    nutrition:")
         larder += [
             f"      {name}: {figures[name] * need.factor} {need.unit}"
             for name, need in ALLOWANCES.items()

@@ -93,7 +93,7 @@ week: {{starts: 2026-11-30, days: [mon]}}
 eaters:
   Ada: {eater}
 larder:
-  crackers: {{pack: 100 g, nutrition: {{salt: 2.5 g, protein: 10 g}}}}
+  crackers: {{pack: 100 g, chilled: no, nutrition: {{salt: 2.5 g, protein: 10 g}}}}
 dishes:
   snack: {{kind: snack, goes_in: {{crackers: 30 g}}}}
 """

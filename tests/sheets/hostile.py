@@ -31,11 +31,13 @@ batches:
 larder:
   "{FORMULA}":
     pack: 4 pieces
+    chilled: no
     price: 1.20
     allergens: none
     shop: "# {NASTY}"
   "{BROKEN}":
     pack: 200 g
+    chilled: no
     price: 2
     opened_life: 2
     allergens: none
