@@ -182,9 +182,14 @@ class Foods:
         """Every name of one's own foods in its plain form, to the foods it means."""
         by_name: dict[str, dict[str, None]] = {}
         for food in self.own.values():
-            for name in _own_names_of(food):
+            for name in _names_of(food):
                 by_name.setdefault(plain_name(name), {})[food.name] = None
-        return {name: tuple(foods) for name, foods in by_name.items()}
+        bare: dict[str, dict[str, None]] = {}
+        for food in self.own.values():
+            for name in _own_names_of(food):
+                if plain_name(name) not in by_name:
+                    bare.setdefault(plain_name(name), {})[food.name] = None
+        return {name: tuple(foods) for name, foods in (*by_name.items(), *bare.items())}
 
     @cached_property
     def names(self) -> Mapping[str, tuple[str, ...]]:
@@ -282,6 +287,8 @@ class Foods:
         """
         for tried in naming.tries(phrase) if self.own else ():
             own = self._own_names.get(" ".join(sorted(tried.words)), ())
+            if len(own) > 1 and not tried.states:
+                raise naming.Unnamed(phrase, "may be several foods of your own", own)
             if len(own) == 1 and not tried.states:
                 return self.own[own[0]], naming.Named(0, unsaid=tried.unsaid, left=tried.left)
         food_named = naming.named(phrase, self.region, hints)

@@ -116,6 +116,11 @@ class Step:
         """
         return self.heats or bool(words(self.work) & _COOKING)
 
+    @property
+    def warms(self) -> bool:
+        """True where food gets warm in it, cooked or not: hot stock over couscous."""
+        return self.cooks or bool(words(self.work) & _WARM)
+
     def uses(self) -> dict[str, int]:
         """Count what it takes up while it lasts.
 
@@ -141,6 +146,7 @@ class Step:
 _COOKING = words(
     "bake boil braise cook fry grill microwave poach pressure roast sear simmer steam stew scramble"
 )
+_WARM = words("hot warm heat boiling boiled cooked fried roasted kettle melt toast steep oven hob")
 
 # -- what hands touch ------------------------------------------------------------------
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 import sys
 import unicodedata
 from pathlib import Path
@@ -75,6 +76,37 @@ def unprintable(text: str, kind: str = "text") -> str:
             what = "an unseen character" if unseen else "a control character"
             return f"{what} is in this {kind} (U+{ord(letter):04X})"
     return ""
+
+
+# Letters that are written from right to left, by their blocks of Unicode; with them the joiners.
+_LEFTWARD = "\u0590-\u08ff\ufb1d-\ufdff\ufe70-\ufefc\U00010800-\U00010fff\U0001e800-\U0001efff"
+_WORD = f"[{_LEFTWARD}][{_LEFTWARD}{_JOINERS}]*"
+ISOLATES = "\u2068\u2069"
+"""Begin and end what has a direction of its own (Unicode Standard Annex 9)."""
+# What is isolated already, or else words of one name: no comma, number or bracket between them.
+_NAME = re.compile(
+    f"\u2068[^\u2069]*\u2069|({_WORD}(?:(?: |[-/&'\u2019\u2013.]| [-/&\u2013] ){_WORD})*)"
+)
+
+
+def isolated(text: str) -> str:
+    r"""Keep words that run from right to left from turning what stands beside them.
+
+    Parameters
+    ----------
+    text
+        What is printed.
+
+    Examples
+    --------
+    >>> ascii(isolated("20 g \u05ea\u05d4, 2 plums"))
+    "'20 g \\u2068\\u05ea\\u05d4\\u2069, 2 plums'"
+    """
+    if text.isascii():
+        return text
+    return _NAME.sub(
+        lambda name: f"{ISOLATES[0]}{name[1]}{ISOLATES[1]}" if name[1] else name[0], text
+    )
 
 
 def quoted(text: str) -> str:

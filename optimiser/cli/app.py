@@ -14,6 +14,7 @@ from typing import TYPE_CHECKING, Annotated, Any, NoReturn
 import typer
 
 from models.words.errors import InputError
+from models.words.text import ISOLATES, isolated
 from optimiser.interface.given import File, read_week
 from optimiser.interface.told import render
 
@@ -118,7 +119,7 @@ def fail(fault: InputError) -> NoReturn:
 
 def safe(text: str) -> str:
     """Keep a stranger's text from steering the terminal."""
-    return "".join(letter if letter.isprintable() else "\ufffd" for letter in text)
+    return isolated("".join(letter if letter.isprintable() else "\ufffd" for letter in text))
 
 
 def colour() -> bool:
@@ -138,7 +139,7 @@ def columns() -> int:
 
 # Marks that turn the direction of writing could make a line read as another.
 _TURNING = "\u200e\u200f\u061c\u202a\u202b\u202c\u202d\u202e\u2066\u2067\u2068\u2069"
-_SHOWN = {ord(mark): "\ufffd" for mark in _TURNING}
+_SHOWN = {ord(mark): "\ufffd" for mark in _TURNING if mark not in ISOLATES}
 _ESCAPED = {ord(mark): f"\\u{ord(mark):04x}" for mark in _TURNING}
 
 

@@ -8,6 +8,8 @@ from rich.console import Console, Group, RenderableType
 from rich.table import Table
 from rich.text import Text
 
+from models.words.text import isolated
+
 WIDTH = 80
 LABEL = "dim"
 UNNAMED = "Lunches to pack"
@@ -76,7 +78,7 @@ def rendered(parts: list[RenderableType], *, colour: bool = False, width: int = 
     for part in parts:
         console.print(part)
     lines = stream.getvalue().replace(_GLUE, " ").split("\n")
-    return "\n".join(line.rstrip() for line in lines)
+    return isolated("\n".join(line.rstrip() for line in lines))
 
 
 def beside(

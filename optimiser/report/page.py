@@ -21,6 +21,7 @@ from models.answers.why import Answer, LunchWhy
 from models.words.days import day_name
 from models.words.numbers import counted
 from models.words.nutrients import NUTRIENTS, printed
+from models.words.text import isolated
 from optimiser.report import prep as prep_report
 from optimiser.report import shop as shop_report
 from optimiser.report.chart import svg
@@ -348,11 +349,15 @@ def _volume(page: PageFile, slider: Slider, volume: Volume) -> dict[str, Any]:
     several = len({lunch.eater for lunch in volume.lunches}) > 1
     return {
         "said": f"{counted(volume.portions, slider.word)}{now}",
-        "came": came,
+        "came": isolated(came),
         "lunches": [
             {
-                "day": f"{lunch.date:%a}, {lunch.eater}" if several else f"{lunch.date:%a}",
-                "text": f"{lunch.dish}: {lunch.portions}" if lunch.portions else lunch.dish,
+                "day": isolated(
+                    f"{lunch.date:%a}, {lunch.eater}" if several else f"{lunch.date:%a}"
+                ),
+                "text": isolated(
+                    f"{lunch.dish}: {lunch.portions}" if lunch.portions else lunch.dish
+                ),
             }
             for lunch in volume.lunches
         ],

@@ -8,6 +8,7 @@ from typing import Any
 
 from models.answers.plan import BatchInfo
 from models.answers.share import Keeps, ShareFile
+from models.words.text import isolated
 from optimiser.report.console import UNNAMED
 from optimiser.report.phrases import held
 from optimiser.report.safe import markdown
@@ -58,7 +59,7 @@ def text(shared: ShareFile, *, colour: bool = False, width: int = 80) -> str:
     to_buy = as_markdown(shared.shop).splitlines()[2:]
     lines += ["# To buy", "", *(f"#{line}" if line.startswith("#") else line for line in to_buy)]
     lines += ["", "# Cautions", "", *(f"- {markdown(caution)}" for caution in shared.cautions)]
-    return "\n".join(lines) + "\n"
+    return isolated("\n".join(lines) + "\n")
 
 
 def _recipe(recipe: dict[str, Any], keeps: Keeps, batch: BatchInfo) -> Iterator[str]:

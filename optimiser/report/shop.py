@@ -12,6 +12,7 @@ from rich.text import Text
 from models.answers.shop import BuyLine, ShopFile
 from models.words.names import plain_name
 from models.words.numbers import counted
+from models.words.text import isolated
 from optimiser.report.console import UNNAMED, beside, rendered, words
 from optimiser.report.phrases import money
 from optimiser.report.safe import cell, markdown
@@ -181,7 +182,7 @@ def as_markdown(answer: ShopFile) -> str:
         ]
         lines.append("")
     lines.append(f"To pay: {markdown(cost(answer))}")
-    return "\n".join(lines) + "\n"
+    return isolated("\n".join(lines) + "\n")
 
 
 def as_csv(answer: ShopFile) -> str:

@@ -5,6 +5,8 @@ from __future__ import annotations
 from functools import lru_cache
 from typing import TYPE_CHECKING, Any
 
+from models.words.text import isolated
+
 if TYPE_CHECKING:
     from jinja2 import Environment
 
@@ -32,4 +34,10 @@ def _environment() -> Environment:
         undefined=StrictUndefined,
         trim_blocks=True,
         lstrip_blocks=True,
+        finalize=_finished,
     )
+
+
+def _finished(value: Any) -> Any:
+    # What is marked as HTML is no name.
+    return isolated(value) if type(value) is str else value

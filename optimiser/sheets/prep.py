@@ -30,7 +30,7 @@ from models.week.kitchen import (
 )
 from models.week.packed import PackedWeek
 from models.week.week import Batch, Week
-from models.words.numbers import counted
+from models.words.numbers import counted, listed
 from models.words.raw import RAW
 from optimiser.sheets.labels import labels, portions_in_tub
 from optimiser.solve.cpsat import Status
@@ -182,6 +182,12 @@ def closed(week: Week, packed: PackedWeek | None, batch: Batch) -> Iterator[Step
     limit = limit_of(week, batch)
     tubs = _tubs(week, packed, batch)
     filling = tubs * TUB
+    if not any(step.warms for step in steps):
+        # What was never hot need not cool, and is not warm for long either.
+        text = f"{_filling(week, packed, batch, 'fill')}, within {limit.minutes} minutes of making"
+        wait = (0, limit.minutes - filling)
+        yield Step(FILL, text, filling, filling, after=last, gap=wait, touches=touches)
+        return
     gap = (0, 0) if len(last) == 1 else (0, limit.minutes)
     washing = 0
     if batch.portions > portions_in_tub(batch):
@@ -265,6 +271,7 @@ def timetable(
     placed.sort(
         key=lambda timed: (timed.begins, timed.ends, order[_name(timed.batch, timed.step.name)])
     )
+    placed = list(_what_is_washed_off(placed))
     return Timetable(tuple(placed), scheduled.status is Status.OPTIMAL, dict(limits))
 
 
@@ -276,6 +283,24 @@ def _all(recipes: Mapping[str, Sequence[Step]]) -> Iterator[tuple[str, Step]]:
     for batch, steps in recipes.items():
         for step in steps:
             yield batch, step
+
+
+def _what_is_washed_off(placed: Sequence[Placed]) -> Iterator[Placed]:
+    """Let each washing name all raw food that was touched since the last one."""
+    last = 0
+    for timed in placed:
+        if not is_washing(timed.step):
+            yield timed
+            continue
+        touched = {
+            kind
+            for earlier in placed
+            if earlier.step.raw and last < earlier.ends <= timed.begins
+            for kind in earlier.step.touches or ()
+        }
+        text = f"{WASH}: they touched {listed([kind for kind in RAW if kind in touched])}"
+        yield replace(timed, step=replace(timed.step, work=text))
+        last = timed.begins
 
 
 def is_washing(step: Step) -> bool:
@@ -293,9 +318,7 @@ def _washings(recipes: Mapping[str, Sequence[Step]]) -> Iterator[tuple[str, Step
     """Give each step with raw food, its batch, and the washing that may follow it."""
     for batch, step in _all(recipes):
         if step.raw:
-            kinds = " and ".join(step.touches or ())
-            text = f"{WASH}: they touched {kinds}"
-            yield batch, step, Step(f"{WASH} after {step.name}", text, WASHING, WASHING)
+            yield batch, step, Step(f"{WASH} after {step.name}", WASH, WASHING, WASHING)
 
 
 def _solved(

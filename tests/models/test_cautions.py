@@ -148,7 +148,7 @@ def test_no_fridge_at_lunch_has_a_caution_of_its_own() -> None:
     [
         ("keeps_as: dal", "keeps_as: cooked rice"),
         ("keeps_as: dal", "keeps_as: dal, foods: [brown rice]"),
-        ("keeps_as: cut leafy greens", "foods: [Rice noodles]"),
+        ("keeps_as: cut leafy greens", "chilled: yes, foods: [Rice noodles]"),
         ("keeps_as: dal", "keeps_as: dal, ingredients: ['500 g basmati rice, boiled']"),
     ],
 )

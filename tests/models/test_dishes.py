@@ -167,7 +167,7 @@ def test_what_is_always_in_it_is_not_said_to_be_perhaps_in_it() -> None:
 def test_what_is_perhaps_in_it_may_be_unsettled() -> None:
     text = edited(WEEK, "piece: 60 g, price: 1, allergens: [gluten]", "piece: 60 g, price: 1")
     assert held(week_from(text), "Plait").unsettled == ("plait",)
-    text = edited(WEEK, "walnuts: {food: walnuts, pack", "walnuts: {pack")
+    text = edited(WEEK, "walnuts: {food: walnuts, pack", "walnuts: {chilled: no, pack")
     assert held(week_from(text), "Plait").unsettled == ("walnuts",)
 
 
@@ -290,7 +290,7 @@ def test_check_says_how_to_settle_it() -> None:
 
 
 def test_what_says_nothing_of_allergens_is_told_from_what_differs() -> None:
-    week = week_from(edited(OPEN, "  apple: {food: apple, pack", "  apple: {pack"))
+    week = week_from(edited(OPEN, "  apple: {food: apple, pack", "  apple: {chilled: no, pack"))
     (remark,) = [line for line in remarks(week) if line.startswith("Allergens are not known")]
     assert "get none of: apple" in remark
     assert "State them with 'allergens'" in remark

@@ -412,8 +412,8 @@ def test_to_keep_a_pack_longer_is_refused(food: str, said: str, what: str, most:
 
 def test_what_nobody_looked_up_is_as_its_file_says() -> None:
     for said, days in (("3", 3), ("keeps", None)):
-        assert item_of(f"opened_life: {said}").opened_life == days
-    assert item_of("nutrition: {protein: 4 g}").opened_life is None
+        assert item_of(f"opened_life: {said}", "chilled: no").opened_life == days
+    assert item_of("nutrition: {protein: 4 g}", "chilled: no").opened_life is None
 
 
 @pytest.mark.parametrize("food", ["smoked salmon", "smoked haddock", "whole milk"])

@@ -383,7 +383,7 @@ UNSETTLED = {
         of_lines("9 g relish"),
         foods="foods: {relish: {nutrition: {protein: 1 g}, allergens: none, check_label: yes}}\n",
     ),
-    "a larder item": bought(),
+    "a larder item": bought("chilled: no"),
     "a larder item of the table": bought("food: tomato salsa"),
     "what a dish lists": HEAD + "dishes: {Bowl: {kind: bowl, ingredients: [9 g tomato salsa]}}\n",
 }
@@ -407,7 +407,7 @@ def test_what_is_not_settled_is_never_said_to_hold_no_allergen(text: str) -> Non
 
 
 def test_what_is_settled_is_said_to_hold_none() -> None:
-    text = bought("allergens: none")
+    text = bought("allergens: none", "chilled: no")
     assert "contains none of the 14 allergens" in flat(plan.text(planned(text)))
     assert "Bowl none Rules" in flat(check.text(understood(week_from(text))))
 
@@ -774,7 +774,7 @@ def test_different_words_stay_different() -> None:
 def test_what_must_not_be_eaten_is_kept_away_in_any_number(one: str, many: str) -> None:
     for avoided, held in ((one, many), (many, one), (one, f"small {many}"), (many, f"{one}, raw")):
         for entry, name in ((f'foods: ["{held}"]', "thing"), ("pack: 8 pieces", held)):
-            pack = "" if "pack" in entry else ", pack: 8 pieces"
+            pack = ", chilled: no" + ("" if "pack" in entry else ", pack: 8 pieces")
             text = (
                 HEAD.replace("{Ada: {}}", f"{{Ada: {{must_not: {{foods: [{avoided}]}}}}}}")
                 + f'larder: {{"{name}": {{{entry}{pack}}}, apple: {APPLE}}}\n'

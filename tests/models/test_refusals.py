@@ -140,8 +140,8 @@ CASES: list[tuple[str, str, str, str, str]] = [
     # -- yes and no
     ("  fridge: yes", "  fridge: maybe  # here", "place > fridge", "neither yes nor no", "yes or"),
     (
-        "    chilled: no",
-        "    chilled: 0  # here",
+        "    chilled: no\n    own_risk",
+        "    chilled: 0  # here\n    own_risk",
         "beans > chilled",
         "neither yes nor no",
         "yes or",
@@ -307,7 +307,7 @@ def test_a_yield_that_is_advised_is_taken(portion: str) -> None:
 @pytest.mark.parametrize("first", ["price: cheap", "price: 1.2"])
 def test_the_first_of_several_faults_is_told_with_the_number_of_the_rest(first: str) -> None:
     text = edited(FULL, "price: 1.2\n", f"{first}\n").replace("minutes: 6", "minutes: six")
-    fault = refusal(edited(text, "chilled: no", "chilled: perhaps"))
+    fault = refusal(edited(text, "chilled: no\n    own_risk", "chilled: perhaps\n    own_risk"))
     assert fault.where.path == ("batches", "beans", "chilled")
     more = "2 more faults" if first == "price: cheap" else "1 more fault"
     assert fault.mend.endswith(f"({more} in this file after this one.)")

@@ -21,7 +21,7 @@ from models.week.kitchen import RAW, READY, Cooling, Placed, Step, handled
 from models.week.week import Week
 from models.words.errors import InputError
 from optimiser.report.prep import text
-from optimiser.sheets.prep import FILL, WASH, closed, faults, limit_of, prep, timetable
+from optimiser.sheets.prep import COOL, FILL, WASH, closed, faults, limit_of, prep, timetable
 from optimiser.solve.cpsat import Status
 from optimiser.solve.schedule import Aim, Clearing, Link, Task, schedule
 
@@ -340,7 +340,9 @@ def test_a_second_washing_is_made_only_where_it_is_needed() -> None:
         )
     )
     assert day.proven
-    assert len([step for step in day.steps if step.name.startswith(WASH)]) == 1
+    (wash,) = [step for step in day.steps if step.name.startswith(WASH)]
+    # It names all that was touched since the last one.
+    assert "they touched raw poultry and raw fish" in wash.work
 
 
 def test_the_week_file_may_say_what_a_step_touches() -> None:
@@ -349,7 +351,7 @@ def test_the_week_file_may_say_what_a_step_touches() -> None:
     assert not [step for step in day.steps if step.name.startswith(WASH)]
     day = day_of(WEEK.replace("do: tear the leaves", "touches: [raw fish, raw egg], do: tear them"))
     washed = {step.work for step in day.steps if step.name.startswith(WASH)}
-    assert any("they touched raw fish and raw egg" in one for one in washed)
+    assert any("raw fish and raw egg" in one for one in washed), washed
 
 
 @pytest.mark.parametrize("wrong", ["raw chickn", "the bin", "[nothing, raw egg]"])
@@ -391,6 +393,17 @@ def test_the_paper_says_what_is_raw_and_that_it_is_kept_apart() -> None:
     assert "Kept apart" in printed
     clean = WEEK.replace("do: cut and oil the chicken,", "do: cut and oil it, touches: nothing,")
     assert "Kept apart" not in text(prep(week_of(parse("week.yaml", clean))), chart=False)
+
+
+def test_what_was_never_hot_neither_cools_nor_speaks_of_cooking() -> None:
+    day = day_of()
+    salad = [step for step in day.steps if step.batch == "green salad"]
+    assert [step.name for step in salad] == ["tear the leaves", FILL]
+    assert "into the fridge, within 120 minutes of making" in salad[-1].work
+    assert not any("cook" in step.work for step in salad)
+    # Hot stock over couscous cooks nothing and has to cool.
+    warm = day_of(WEEK.replace("do: tear the leaves", "do: pour hot stock over the leaves"))
+    assert COOL in [step.name for step in warm.steps if step.batch == "green salad"]
 
 
 def test_filling_tubs_is_work_on_ready_food_and_of_raw_food_it_is_not() -> None:

@@ -318,7 +318,7 @@ class _Reading:
         parts = written.rest.split(",")
         for held, end in product(dict.fromkeys((written.held, "")), range(len(parts), 0, -1)):
             name = (held + ",".join(parts[:end])).strip()
-            food = self.foods.whole(name)
+            food = self._with_brackets(name, written.comments) or self.foods.whole(name)
             if food is not None:
                 asides = tuple(part.strip() for part in parts[end:])
                 called = food.name if food.name in self.foods.own else name
@@ -328,6 +328,11 @@ class _Reading:
                     clause = replace(clause, amounts=(*written.amounts[:-1], last))
                 return clause, food, Named(0)
         return None
+
+    def _with_brackets(self, name: str, comments: Iterable[str]) -> Food | None:
+        """Find a food of one's own whose name has what the line has in brackets."""
+        foods = (self.foods.exact(f"{name} ({comment})") for comment in comments)
+        return next((food for food in foods if food and food.name in self.foods.own), None)
 
     def _part(self, written: Written, part: str) -> LineItem:
         """Read the juice or the zest of so many fruits."""
