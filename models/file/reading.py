@@ -184,7 +184,7 @@ def week_of(document: Document | Mapping[str, Any], own: Iterable[Food] = ()) ->
     >>> week = week_of({
     ...     "week": {"starts": date(2026, 11, 30), "days": ["mon"]},
     ...     "eaters": {"Ann": {}},
-    ...     "larder": {"apple": {"pack": "4 pieces", "price": 2.4, "allergens": "none"}},
+    ...     "larder": {"apple": {"pack": "4 pieces", "chilled": "no", "allergens": "none"}},
     ...     "dishes": {"fruit": {"kind": "cold", "goes_in": {"apple": "2 pieces"}}},
     ... })
     >>> [lunch.eater for lunch in week.lunches]

@@ -18,6 +18,7 @@ import pytest
 from models.file.reading import week_of
 from models.file.yamltext import parse
 from models.words.priorities import PRIORITY_NAMES, ranked
+from models.words.text import ISOLATES
 from optimiser.rules import rules_of
 from tests.oracle.test_faults import EVERY_RULE
 from tests.weeks import document_of
@@ -145,9 +146,12 @@ def audited(hostile: Made) -> Ran:
     return ran
 
 
+_NO_ISOLATES = {ord(mark): None for mark in ISOLATES}
+
+
 def unwrapped(text: str) -> str:
-    """Take out what wrapping adds, so that a name is found wherever it was broken."""
-    return "".join(text.split())
+    """Take out what wrapping and isolating add, so that a name is found wherever it was broken."""
+    return "".join(text.translate(_NO_ISOLATES).split())
 
 
 def shown(name: str, text: str) -> bool:

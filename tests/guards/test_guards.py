@@ -184,7 +184,7 @@ week: {starts: 2026-11-30, days: [mon], guidance: us}
 eaters: {Ada: {must_not: {GUARD}}}
 larder:
   apple: {food: apple, pack: 1 piece, price: 1}
-  pot: {pack: 100 g, chilled: no, price: 1, opened_life: 1ITEM}
+  pot: {pack: 100 g, chilled: yes, price: 1, opened_life: 1ITEM}
 dishes:
   Apple: {kind: a, goes_in: {apple: 1 piece}}
   Pot: {kind: b, goes_in: {pot: 50 g}}

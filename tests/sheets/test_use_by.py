@@ -33,7 +33,7 @@ place: {microwave: yes}
 """
 
 
-BREAD = """larder: {bread: {pack: 10 pieces, price: 2.50}}
+BREAD = """larder: {bread: {pack: 10 pieces, chilled: no, price: 2.50}}
 dishes:
   Bread: {kind: cold, goes_in: {bread: 1 piece}}
 """
