@@ -433,6 +433,11 @@ def _remark(text: str) -> str:
 def scalar(text: str) -> str:
     """Write a text so that YAML reads it back letter for letter.
 
+    Parameters
+    ----------
+    text
+        Any printable text.
+
     Examples
     --------
     >>> scalar("lentil stew"), scalar("yes"), scalar("2 eggs: beaten")

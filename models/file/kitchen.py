@@ -28,7 +28,18 @@ class StepFault(ValueError):  # noqa: N818 - a finding, not a fault of the progr
 
 
 def kitchen_of(entry: KitchenEntry) -> Kitchen:
-    """Make a kitchen of its entry."""
+    """Make a kitchen of its entry.
+
+    Parameters
+    ----------
+    entry
+        As the file has it, times as text.
+
+    Examples
+    --------
+    >>> kitchen_of(KitchenEntry.model_validate({"starts": "10:30"})).starts
+    datetime.time(10, 30)
+    """
     return Kitchen(
         hands=entry.hands,
         oven_trays=entry.oven_trays,
@@ -44,10 +55,24 @@ def kitchen_of(entry: KitchenEntry) -> Kitchen:
 def steps_of(entries: Sequence[StepEntry], kitchen: KitchenEntry) -> tuple[Step, ...]:
     """Make steps of their entries; a step comes after the one above unless it says otherwise.
 
+    Parameters
+    ----------
+    entries
+        In the order of the file.
+    kitchen
+        What there is to cook with.
+
     Raises
     ------
     StepFault
         When a step cannot be done in the kitchen, or names one that does not stand above it.
+
+    Examples
+    --------
+    >>> wash = StepEntry.model_validate({"do": "wash the peas", "lasts": "5 min"})
+    >>> boil = StepEntry.model_validate({"do": "boil them", "lasts": "40 min"})
+    >>> [step.after for step in steps_of([wash, boil], KitchenEntry())]
+    [(), ('wash the peas',)]
     """
     steps: list[Step] = []
     for at, entry in enumerate(entries):

@@ -102,7 +102,23 @@ class TableReader:
 
 
 def own_food(name: str, entry: FoodEntry, storage_class: str) -> Food:
-    """Make a food of the table from what a week file says of one."""
+    """Make a food of the table from what a week file says of one.
+
+    Parameters
+    ----------
+    name
+        What the file calls it.
+    entry
+        What it says of it; figures are for 100 g.
+    storage_class
+        The class it keeps as, or empty.
+
+    Examples
+    --------
+    >>> entry = FoodEntry.model_validate({"nutrition": {"protein": "10.5 g"}})
+    >>> own_food("oat cakes", entry, "").nutrients["PROCNT"]
+    Decimal('10.5')
+    """
     return Food(
         name=name,
         aliases=tuple(entry.also),

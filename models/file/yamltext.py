@@ -99,6 +99,13 @@ def _first_line(fault: Exception) -> str:
 def without_colon(text: str, line: int) -> tuple[int, str] | None:
     r"""Find the line near a fault that lacks the colon behind its key.
 
+    Parameters
+    ----------
+    text
+        The whole file.
+    line
+        Where reading stopped, from 1.
+
     Returns
     -------
     Its number, from 1, and how it is to be written; None where no line looks so.

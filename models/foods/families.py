@@ -154,6 +154,12 @@ def with_allergens(families: Families, allergens: frozenset[str], *, known: bool
         Groups of law that are in it.
     known
         True where no other group can be in it.
+
+    Examples
+    --------
+    >>> cheese = derived(("oat cheese",))
+    >>> sorted(with_allergens(cheese, frozenset({"gluten"}), known=True).holds)
+    ['gluten']
     """
     named = widened(OF_ALLERGEN[group] for group in allergens if group in OF_ALLERGEN)
     denied = frozenset(family for family, group in ALLERGEN_OF.items() if group not in allergens)

@@ -548,7 +548,14 @@ def find(name: str, foods: Foods | None = None) -> Food:
 
 @cache
 def yields() -> Mapping[str, tuple[str, Decimal, str]]:
-    """Read what 100 g of a raw food come to: food to (cooked food, factor, source)."""
+    """Read what 100 g of a raw food come to: food to (cooked food, factor, source).
+
+    Examples
+    --------
+    >>> from models.foods.food import find
+    >>> yields()[find("dried brown lentils").name][1] > 2
+    True
+    """
     return {
         row["raw"]: (row["cooked"], Decimal(row["factor"]), row["source"])
         for row in rows("yields.csv")
@@ -562,6 +569,11 @@ def groups_of(cell: str) -> tuple[frozenset[str], bool]:
     ----------
     cell
         Names of groups with semicolons between them.
+
+    Examples
+    --------
+    >>> groups_of("gluten:rye;check label")
+    (frozenset({'gluten'}), True)
     """
     entries = [word.strip() for word in cell.split(";")]
     groups = {_GROUPS.get(word.split(":")[0], word.split(":")[0]) for word in entries}

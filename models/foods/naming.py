@@ -114,6 +114,11 @@ def named(phrase: str, region: str, hints: Hints) -> Named:
     ------
     Unnamed
         When they mean none, or several that differ much.
+
+    Examples
+    --------
+    >>> store.row(named("finely chopped leeks", "uk", NO_HINTS).food)["name"]
+    'leek, raw'
     """
     phrase = phrase.replace("%", " per cent ")
     words = tuple(split(phrase))
@@ -140,7 +145,23 @@ class Try:
 
 
 def tries(phrase: str) -> Iterator[Try]:
-    """Give the words of a phrase, then fewer and fewer of them."""
+    """Try the words of a phrase, then fewer and fewer of them.
+
+    Parameters
+    ----------
+    phrase
+        The words for the food, without the amount.
+
+    Returns
+    -------
+    iterator of Try
+        All words first, the bare kind of food last.
+
+    Examples
+    --------
+    >>> [" ".join(tried.words) for tried in tries("chopped leeks")][:2]
+    ['chopped leek', 'chopped leek']
+    """
     words = tuple(split(phrase))
     core = _telling(phrase)
     states = frozenset(STATES[word] for word in words if word in STATES)
@@ -175,7 +196,25 @@ def _telling(phrase: str, kept: frozenset[str] = frozenset()) -> Words:
 
 
 def telling_pairs(phrase: str, kept: frozenset[str] = frozenset()) -> list[tuple[str, str]]:
-    """Give the same words, each as it is spelt and in the singular."""
+    """Select the words of a phrase that may tell which food it is: no adverbs, no "chopped".
+
+    Parameters
+    ----------
+    phrase
+        The words for the food, without the amount.
+    kept
+        Words that stay whatever they say.
+
+    Returns
+    -------
+    list of pairs
+        Each word as it is spelt, and in the singular.
+
+    Examples
+    --------
+    >>> telling_pairs("finely chopped leeks")
+    [('leeks', 'leek')]
+    """
     pairs = zip(spelt(phrase), split(phrase), strict=True)
     return [
         (spelling, word)
@@ -238,8 +277,16 @@ def exactly(words: Words, region: str, typed: str) -> store.Naming | None:
     ----------
     words
         All of them, singular.
+    region
+        uk or us; a meaning of the region goes before one that holds everywhere.
     typed
         Them as typed: the last says what sort of food it is, but for parts and behind "of".
+
+    Examples
+    --------
+    >>> naming = exactly(("raw", "leek"), "uk", "leek, raw")
+    >>> store.row(naming.food)["name"] if naming else None
+    'leek, raw'
     """
     last = split(typed)[-1:]
     namings = [

@@ -140,6 +140,13 @@ def part_of(line: Ingredient) -> Part:
     ----------
     line
         A line of a recipe, read.
+
+    Examples
+    --------
+    >>> from models.foods.food import find
+    >>> from models.foods.recipe import hundred
+    >>> part_of(hundred(find("leek"))).plain
+    True
     """
     food = line.food
     names = frozenset(name.casefold() for name in (food.name, *food.aliases, line.name))
@@ -159,8 +166,18 @@ def parts_of(recipe: Recipe, allergens: frozenset[str] | None) -> tuple[Part, ..
 
     Parameters
     ----------
+    recipe
+        Lines, read.
     allergens
         Groups of law in all of it by its label; None where nobody read one.
+
+    Examples
+    --------
+    >>> from models.foods.food import find
+    >>> from models.foods.recipe import hundred
+    >>> leeks = hundred(find("leek"))
+    >>> [part.name for part in parts_of(Recipe((leeks, leeks)), None)]
+    ['leek, raw']
     """
     parts = {_labelled(part_of(line), allergens) for line in recipe.ingredients}
     return tuple(sorted(parts, key=_order))
@@ -217,6 +234,13 @@ def read_label(line: Ingredient, free_of: Iterable[str], suits: Iterable[str]) -
     ------
     Contradicted
         When that leaves out what the food is.
+
+    Examples
+    --------
+    >>> from models.foods.food import find
+    >>> from models.foods.recipe import hundred
+    >>> read_label(hundred(find("leek")), [], ["vegan"]).suits
+    frozenset({'vegan'})
     """
     free, diets = freed(free_of), frozenset(suits)
     if not free and not diets:
@@ -232,10 +256,27 @@ def none_contradicted(
 ) -> None:
     """Refuse a label that leaves out what a part is for certain.
 
+    Parameters
+    ----------
+    parts
+        What something is made of.
+    free_of
+        Families that its label says are not in it.
+    suits
+        Ways of eating that its label names.
+
     Raises
     ------
     Contradicted
         With the food and what it is.
+
+    Examples
+    --------
+    >>> try:
+    ...     none_contradicted([stated_part("honey")], frozenset(), frozenset({"vegan"}))
+    ... except Contradicted as wrong:
+    ...     print(wrong)
+    'honey' is honey
     """
     for part in parts:
         holds = part.families.holds

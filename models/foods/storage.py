@@ -444,7 +444,18 @@ _BOILED = {"boiled", "cooked", "tinned", "canned", "drained"}
 
 
 def holds(name: str) -> bool:
-    """Tell whether a class holds whatever else a batch is said to keep as."""
+    """Tell whether a class holds whatever else a batch is said to keep as.
+
+    Parameters
+    ----------
+    name
+        A key of `storage()`.
+
+    Examples
+    --------
+    >>> holds("cooked rice"), holds(PLANT)
+    (True, False)
+    """
     return bool(storage()[name].caution) or name in {*_ANIMAL.values(), LEFTOVERS}
 
 

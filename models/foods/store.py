@@ -83,7 +83,19 @@ def row(number: int) -> Cells:
 
 
 def called(name: str) -> int | None:
-    """Find the number of the everyday food of exactly this name; None where there is none."""
+    """Find the number of the everyday food of exactly this name; None where there is none.
+
+    Parameters
+    ----------
+    name
+        As the table has it, in small letters.
+
+    Examples
+    --------
+    >>> number = called("leek, raw")
+    >>> row(number)["name"] if number else None
+    'leek, raw'
+    """
     answer = _opened().execute("SELECT id FROM foods WHERE name = ? AND tier = 1", (name,))
     row = answer.fetchone()
     return None if row is None else int(row["id"])
@@ -157,6 +169,17 @@ def numbered(source: str, number: str) -> Cells | None:
         Name of the release.
     number
         In that release.
+
+    Returns
+    -------
+    mapping or None
+        The cells of its row, an everyday food before others.
+
+    Examples
+    --------
+    >>> lentils = numbered("USDA SR28", "16069")
+    >>> lentils["kind"] if lentils else None
+    'pulses'
     """
     row = (
         _opened()

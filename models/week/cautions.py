@@ -194,6 +194,12 @@ def keys_of(thing: Batch | LarderItem) -> tuple[str, ...]:
     ----------
     thing
         A batch or a larder item.
+
+    Examples
+    --------
+    >>> from models.file.reading import read_week
+    >>> "rice" in keys_of(read_week("minimal").batches["rice and beans"])
+    True
     """
     keys = set(thing.cautions)
     foods = foods_of(thing)
@@ -218,12 +224,18 @@ def _stated(thing: Batch | LarderItem) -> frozenset[str]:
 
 
 def foods_of(thing: Batch | LarderItem) -> tuple[Food, ...]:
-    """Give the foods that it is made of, as far as that was said.
+    """List the foods that it is made of, as far as that was said.
 
     Parameters
     ----------
     thing
         A batch or a larder item.
+
+    Examples
+    --------
+    >>> from models.file.reading import read_week
+    >>> [food.name for food in foods_of(read_week("minimal").larder["apple"])]
+    ['apple, raw, with skin']
     """
     return () if thing.recipe is None else thing.recipe.foods
 

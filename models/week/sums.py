@@ -439,6 +439,19 @@ def extra_cost(week: Week, lunch: PackedLunch) -> Decimal:
         The week.
     lunch
         A packed lunch of it.
+
+    Returns
+    -------
+    Decimal
+        In the currency of the week.
+
+    Examples
+    --------
+    >>> from models.file.reading import read_week
+    >>> week = read_week("minimal")
+    >>> lunch = PackedLunch("Ilse", week.days[0], "Rice, beans and apple", (), {}, {})
+    >>> extra_cost(week, lunch) == week.larder["apple"].price
+    True
     """
     dish = week.dishes[lunch.dish]
     extras = {extra.helping.item: extra.helping for extra in dish.extras}

@@ -76,6 +76,13 @@ _MEND = "Copy the recipe's title, ingredients and method into a plain text file,
 def recipes_in_json(source: str, text: str) -> list[Node]:
     """Find the recipes in JSON.
 
+    Parameters
+    ----------
+    source
+        What to call it in messages.
+    text
+        JSON; a recipe may stand alone, in a list, in @graph or inside another thing.
+
     Raises
     ------
     InputError

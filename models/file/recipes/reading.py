@@ -161,6 +161,11 @@ def _untagged(text: str) -> str:
 def clean(text: str) -> str:
     r"""Make one printable line of a text, its blanks one at a time.
 
+    Parameters
+    ----------
+    text
+        A stranger's text.
+
     Examples
     --------
     >>> clean("2\u00a0tbsp  oil\x07")

@@ -60,6 +60,11 @@ def steps_of(instructions: Iterable[str]) -> tuple[DraftStep, ...]:
 
     A sentence that tells a time is a step of its own; those before it without one are another.
 
+    Parameters
+    ----------
+    instructions
+        Paragraphs, in the order of the recipe.
+
     Examples
     --------
     >>> [step] = steps_of(["Bake at 200C/180C fan for 20-25 minutes."])

@@ -16,15 +16,28 @@ def weigh_amount(text: str, food: Food, cups: str | None, region: str) -> Weighe
     ----------
     text
         "300 g", "4 pieces", "2 x 400 g tins".
+    food
+        The food.
     cups
         Which cup and spoons are meant; None when nobody said.
     region
         uk or us.
 
+    Returns
+    -------
+    Weighed
+        Grams as they are bought, and how they came about.
+
     Raises
     ------
     Unread
         When it is no amount, or no table makes grams of it.
+
+    Examples
+    --------
+    >>> from models.foods.food import find
+    >>> weigh_amount("1.5 kg", find("leek"), None, "uk").grams
+    Decimal('1500.0')
     """
     try:
         written = read_written(text)

@@ -28,7 +28,19 @@ CUT = re.compile(
 
 
 def phrases(written: Written) -> Iterator[str]:
-    """Give the phrases that may name the food, the likeliest first."""
+    """List the phrases that may name the food, the likeliest first.
+
+    Parameters
+    ----------
+    written
+        A line, taken apart.
+
+    Examples
+    --------
+    >>> from models.foods.lines.written import read_written
+    >>> list(phrases(read_written("250 g leeks in butter")))[0]
+    'leeks in butter'
+    """
     name = " ".join(re.sub(SAYS_NOTHING, " ", written.name, flags=re.IGNORECASE).split())
     holder = written.amounts[-1].holder if written.amounts else ""
     other = _other(written)
@@ -108,7 +120,18 @@ def _shared(name: str, other: str) -> Iterator[str]:
 
 
 def is_name(phrase: str) -> bool:
-    """Tell whether a phrase is the name of an everyday food, word for word."""
+    """Tell whether a phrase is the name of an everyday food, word for word.
+
+    Parameters
+    ----------
+    phrase
+        Words without an amount.
+
+    Examples
+    --------
+    >>> is_name("leeks"), is_name("leeks in butter")
+    (True, False)
+    """
     words = [word for word in split(phrase) if word not in NOTHING]
     return any(
         store.namings(" ".join(sorted(some)))
@@ -117,7 +140,18 @@ def is_name(phrase: str) -> bool:
 
 
 def adds_nothing(word: str) -> bool:
-    """Tell whether a word says nothing about which food it is, but perhaps its state."""
+    """Tell whether a word says nothing about which food it is, but perhaps its state.
+
+    Parameters
+    ----------
+    word
+        One word, singular.
+
+    Examples
+    --------
+    >>> adds_nothing("chopped"), adds_nothing("leek")
+    (True, False)
+    """
     return word in NOTHING or word in STATES or word.endswith("ly")
 
 
@@ -127,7 +161,18 @@ def _is_bare_pepper(name: str) -> bool:
 
 
 def several(name: str) -> list[str]:
-    """Split a list of foods: "salt, pepper and oil"."""
+    """Split a list of foods.
+
+    Parameters
+    ----------
+    name
+        The words of a line for its foods.
+
+    Examples
+    --------
+    >>> several("salt, pepper and oil")
+    ['salt', 'black pepper', 'oil']
+    """
     parts = re.split(r"\s*,\s*(?:and\s+)?|\s+(?:and|&)\s+", name)
     names = [part.strip() for part in parts if part.strip()]
     if any(split(food)[-1:] == ["salt"] for food in names):
@@ -140,7 +185,19 @@ _EGG = re.compile(r"\b(yolk|white)s?\s+only\b|^(yolk|white)s?$", re.IGNORECASE)
 
 
 def egg_part(written: Written) -> str:
-    """Name the part of an egg where the line says that only that is used."""
+    """Name the part of an egg where the line says that only that is used.
+
+    Parameters
+    ----------
+    written
+        A line, taken apart.
+
+    Examples
+    --------
+    >>> from models.foods.lines.written import read_written
+    >>> egg_part(read_written("2 eggs, yolks only")), egg_part(read_written("2 eggs"))
+    ('egg yolk', '')
+    """
     if split(written.name)[-1:] != ["egg"]:
         return ""
     only = next((match for aside in written.asides if (match := _EGG.search(aside))), None)
@@ -153,13 +210,37 @@ _CITRUS = frozenset({"lemon", "lime", "orange", "grapefruit", "clementine", "tan
 
 
 def fruit(written: Written) -> str:
-    """Name the citrus fruit of which a part is used."""
+    """Name the citrus fruit of which a part is used.
+
+    Parameters
+    ----------
+    written
+        A line, taken apart.
+
+    Examples
+    --------
+    >>> from models.foods.lines.written import read_written
+    >>> fruit(read_written("1 unwaxed lemon, juiced"))
+    'lemon'
+    """
     words = [word for word in split(written.name) if word in _CITRUS]
     return words[-1] if words else written.name
 
 
 def citrus_parts(written: Written) -> tuple[str, ...]:
-    """Name the parts of a citrus fruit that are used, where it is counted whole."""
+    """Name the parts of a citrus fruit that are used, where it is counted whole.
+
+    Parameters
+    ----------
+    written
+        A line, taken apart.
+
+    Examples
+    --------
+    >>> from models.foods.lines.written import read_written
+    >>> citrus_parts(read_written("1 lemon, zest and juice"))
+    ('juice', 'zest')
+    """
     used = next((amount.part for amount in written.amounts if amount.part), "")
     counted = any(amount.count is not None and not amount.measures for amount in written.amounts)
     words = split(written.name)
@@ -185,7 +266,19 @@ _TO_COOK = re.compile(
 
 
 def hints(written: Written) -> Hints:
-    """Gather what the amount and the words behind the commas tell of the food."""
+    """Gather what the amount and the words behind the commas tell of the food.
+
+    Parameters
+    ----------
+    written
+        A line, taken apart.
+
+    Examples
+    --------
+    >>> from models.foods.lines.written import read_written
+    >>> hints(read_written("250 g chickpeas, drained")).states
+    frozenset({'drained'})
+    """
     asides = " ".join(written.asides).casefold()
     states = set()
     holders = {amount.holder for amount in written.amounts}

@@ -596,10 +596,27 @@ def _is_drained_weight(written: Written) -> bool:
 def cups_needed(written: Written, cups: str | None, text: str) -> None:
     """Refuse what is measured by cup or spoon where nobody said which are meant.
 
+    Parameters
+    ----------
+    written
+        A line, taken apart.
+    cups
+        Which are meant; None when nobody said.
+    text
+        The line, for the message.
+
     Raises
     ------
     Unread
         With the settings there are.
+
+    Examples
+    --------
+    >>> try:
+    ...     cups_needed(read_written("1 cup rice"), None, "1 cup rice")
+    ... except Unread as fault:
+    ...     print(fault)
+    '1 cup rice' is measured by cup or spoon, and the week does not say which
     """
     units = {measure.unit for amount in written.amounts for measure in amount.measures}
     if cups is None and units & CUPS["us"].keys() and not units & GRAMS.keys():
@@ -621,7 +638,21 @@ def _unknown(fault: Unnamed, text: str) -> Unread:
 
 
 def no_weight(food: Food, measure: str) -> Unread:
-    """Make the fault of an amount that no table makes grams of."""
+    """Make the fault of an amount that no table makes grams of.
+
+    Parameters
+    ----------
+    food
+        The food.
+    measure
+        What was asked for of it: "cup", "large slice".
+
+    Examples
+    --------
+    >>> from models.foods.food import find
+    >>> no_weight(find("leek"), "barrel").what
+    "the table does not know what one barrel 'leek, raw' weighs"
+    """
     measures = ", ".join(
         f"{name.replace(':', ', ')} ({plain(grams, 2)} g)" for name, grams in food.measures.items()
     )

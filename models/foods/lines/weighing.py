@@ -121,10 +121,34 @@ def weigh(
 ) -> Weighed:
     """Weigh all amounts of a line together.
 
+    Parameters
+    ----------
+    amounts
+        In the order of the line.
+    spare
+        Measures in brackets or behind "about": the same amount again, or that of one.
+    thing
+        What is weighed.
+    measuring
+        Whose cups and whose tins are meant.
+
+    Returns
+    -------
+    Weighed
+        Grams as they lie there, with liquid, shell and bone.
+
     Raises
     ------
     Unweighed
         When one of them cannot be weighed.
+
+    Examples
+    --------
+    >>> from models.foods.food import find
+    >>> leek = Thing(find("leek"), ("leek",), "")
+    >>> from models.foods.lines.written import read_written
+    >>> weigh(read_written("250 g leeks").amounts, (), leek, Measuring(None, "uk")).grams
+    Decimal('250')
     """
     all_ = tuple(amounts) or (Amount(),)
     total = _total(all_)
@@ -268,10 +292,33 @@ def poured(
 ) -> tuple[Decimal, str]:
     """Weigh a volume of a food, before what is done to it behind the comma or after.
 
+    Parameters
+    ----------
+    millilitres
+        The volume.
+    thing
+        What is weighed.
+    unit
+        The cup or spoon that was written, whose own weight goes before that of others.
+    as_prepared
+        True where it is measured as it is prepared: "1 cup chopped onion".
+
+    Returns
+    -------
+    tuple of Decimal and str
+        Grams, and how they came about.
+
     Raises
     ------
     Unweighed
         When no table knows what it weighs.
+
+    Examples
+    --------
+    >>> from models.foods.food import find
+    >>> grams, how = poured(Decimal(250), Thing(find("whole milk"), ("milk",), ""))
+    >>> 250 < grams < 265
+    True
     """
     order = ("tsp", "tbsp", "cup", "floz") if millilitres < 40 else ("cup", "floz", "tbsp", "tsp")
     for wanted in dict.fromkeys((unit, *order)):
@@ -443,12 +490,52 @@ def _vaguely(holder: str, size: str, thing: Thing) -> tuple[Decimal, str]:
 
 
 def tin(thing: Thing, region: Region) -> Mapping[str, str] | None:
-    """Find what a tin of a food holds, and what stays of it once drained."""
+    """Find what a tin of a food holds, and what stays of it once drained.
+
+    Parameters
+    ----------
+    thing
+        What is in the tin.
+    region
+        uk or us.
+
+    Returns
+    -------
+    mapping or None
+        The row of tins.csv, in g; None where no row is of it.
+
+    Examples
+    --------
+    >>> from models.foods.food import find
+    >>> row = tin(Thing(find("tinned chickpeas"), ("chickpea",), ""), "uk")
+    >>> (row["whole"], row["drained"]) if row else None
+    ('400', '240')
+    """
     return _best(TINS, thing, "", "", region)
 
 
 def flesh(thing: Thing, region: Region) -> Mapping[str, str] | None:
-    """Find which share of a food in its shell, or of a whole bird, is eaten."""
+    """Find which share of a food in its shell, or of a whole bird, is eaten.
+
+    Parameters
+    ----------
+    thing
+        What is weighed.
+    region
+        uk or us.
+
+    Returns
+    -------
+    mapping or None
+        The row of pieces.csv, with a share from 0 to 1 under "grams"; None where all is eaten.
+
+    Examples
+    --------
+    >>> from models.foods.food import find
+    >>> row = flesh(Thing(find("mussels"), ("mussel",), ""), "uk")
+    >>> row["grams"] if row else None
+    '0.25'
+    """
     row = _best(PIECES, thing, "in shell", "", region)
     in_shell = thing.food.group == "shellfish" and thing.food.state != "tinned"
     whole = in_shell or "meat and skin" in thing.food.name
@@ -457,7 +544,27 @@ def flesh(thing: Thing, region: Region) -> Mapping[str, str] | None:
 
 
 def bones(thing: Thing, region: Region) -> Mapping[str, str] | None:
-    """Find which share of meat that is weighed on the bone is eaten."""
+    """Find which share of meat that is weighed on the bone is eaten.
+
+    Parameters
+    ----------
+    thing
+        What is weighed.
+    region
+        uk or us.
+
+    Returns
+    -------
+    mapping or None
+        The row of pieces.csv, with a share from 0 to 1 under "grams"; None where none is of it.
+
+    Examples
+    --------
+    >>> from models.foods.food import find
+    >>> row = bones(Thing(find("lamb chops"), ("lamb", "chop"), ""), "uk")
+    >>> row["source"] if row else None
+    'USDA SR28 17001: 23 % is bone'
+    """
     return _best(PIECES, thing, _ON_THE_BONE, "", region) or _usual(thing.food.group, _ON_THE_BONE)
 
 

@@ -206,6 +206,11 @@ _UNITS = {
 def number(text: str) -> Decimal:
     """Read a number as cooks write it: "1 1/2", "1½", "half a", "a dozen", "1,500".
 
+    Parameters
+    ----------
+    text
+        A number, in digits or in words.
+
     Examples
     --------
     >>> number("1½"), number("half a"), number("2 1/4")
@@ -526,10 +531,21 @@ _LONGEST = 400
 def read_written(text: str) -> Written:
     """Take an ingredient line apart.
 
+    Parameters
+    ----------
+    text
+        The line, at most `_LONGEST` letters.
+
     Raises
     ------
     Unwritten
         When it is no line of the language.
+
+    Examples
+    --------
+    >>> written = read_written("2 large leeks (about 400 g), sliced")
+    >>> written.name, written.amounts[0].size, written.asides, written.spare[0].unit
+    ('leeks', 'large', ('sliced',), 'g')
     """
     if len(text) > _LONGEST:
         raise Unwritten(f"has more than {_LONGEST} letters", "Write what goes in, and how much.")
