@@ -6,12 +6,14 @@ import json
 import os
 import shutil
 import sys
-from collections.abc import Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from enum import IntEnum
+from functools import cache
 from pathlib import Path
 from typing import TYPE_CHECKING, Annotated, Any, NoReturn
 
 import typer
+from typer.main import get_command
 
 from models.words.errors import InputError
 from models.words.text import ISOLATES, isolated
@@ -84,7 +86,7 @@ def main() -> None:
         if hasattr(stream, "reconfigure"):
             stream.reconfigure(encoding="utf-8", errors="replace")
     try:
-        app(args=_filled_in(sys.argv[1:]))
+        _command()(args=_filled_in(sys.argv[1:]))
     except InputError as fault:
         fail(fault)
     except Exception as fault:
@@ -95,6 +97,12 @@ def main() -> None:
             f"{safe(str(fault))[:200]})\nSet CLEARFRIDGE_TRACE=1 to see where, and report it.\n"
         )
         sys.exit(Exit.FAULT)
+
+
+@cache
+def _command() -> Callable[..., object]:
+    """Build the command once a process; to read every signature takes longer than to check."""
+    return get_command(app)
 
 
 def _filled_in(words: list[str]) -> list[str]:
