@@ -52,7 +52,24 @@ def cautions_said(
     changes: Sequence[ChangeLine] = (),
     sheet: SheetName = "plan",
 ) -> list[str]:
-    """Write the cautions of a sheet: first what to ask about guests, then those that bear."""
+    """Write the cautions of a sheet: first what to ask about guests, then those that bear.
+
+    Parameters
+    ----------
+    week
+        The week.
+    packed
+        What is packed of it; None where there is no plan.
+    changes
+        What went otherwise in a running week; guests among it are asked about.
+    sheet
+        The sheet that they stand on.
+
+    Returns
+    -------
+    list[str]
+        Sentences, each with its source in brackets.
+    """
     asked = [
         f"{name} is a guest of whom the plan knows nothing: ask what {name} must not have."
         for name in guests_of(changes)
@@ -61,13 +78,41 @@ def cautions_said(
 
 
 def unpriced(week: Week, packed: PackedWeek) -> list[str]:
-    """Name what the cost of a week leaves out: batches are paid for, eaten or not."""
+    """Name what the cost of a week leaves out.
+
+    Batches are paid for, eaten or not; of bought food only what is packed.
+
+    Parameters
+    ----------
+    week
+        The week.
+    packed
+        What is packed of it.
+
+    Returns
+    -------
+    list[str]
+        Ingredients and larder items without a price, each once.
+    """
     batches = [name for batch in week.batches.values() for name in batch.unpriced]
     return list(dict.fromkeys([*batches, *sums.unpriced(week, packed.lunches)]))
 
 
 def totals(week: Week, packed: PackedWeek) -> dict[str, float]:
-    """Sum cost and minutes over the week."""
+    """Sum cost and minutes over the week.
+
+    Parameters
+    ----------
+    week
+        The week.
+    packed
+        What is packed of it.
+
+    Returns
+    -------
+    dict[str, float]
+        "cost" in the currency of the week, "minutes" of packing.
+    """
     return {
         "cost": number(sums.cost(week, packed)),
         "minutes": number(Decimal(sums.minutes(week, packed))),
@@ -75,7 +120,22 @@ def totals(week: Week, packed: PackedWeek) -> dict[str, float]:
 
 
 def left_over(week: Week, packed: PackedWeek, why: list[RuleLine]) -> LeftOver:
-    """Write down what is left over, and why it is not less."""
+    """Write down what is left over, and why it is not less.
+
+    Parameters
+    ----------
+    week
+        The week.
+    packed
+        What is packed of it.
+    why
+        The rules that stand in the way of less.
+
+    Returns
+    -------
+    LeftOver
+        In all in g; portions and grams of each batch; amount and grams of each opened pack.
+    """
     batches = [_left(week, name, sums.wasted(week, packed, name)) for name in week.batches]
     frozen = [_left(week, name, sums.stays_frozen(week, packed, name)) for name in week.batches]
     used = sums.uses(week, packed)
@@ -107,7 +167,23 @@ def _left(week: Week, batch: str, portions: int) -> BatchLeft:
 
 
 def lunch_line(week: Week, lunch: PackedLunch, reasons: list[Reason]) -> LunchLine:
-    """Write down one lunch."""
+    """Write down one lunch.
+
+    Parameters
+    ----------
+    week
+        The week.
+    lunch
+        A lunch of it.
+    reasons
+        Why it is as it is.
+
+    Returns
+    -------
+    LunchLine
+        Batches in portions and grams, the rest in g, mL or pieces; nutrients with the bounds that
+        are set; allergens; cost of what goes in.
+    """
     dish = week.dishes[lunch.dish]
     place = _place(week, lunch)
     contents = {
@@ -166,7 +242,20 @@ def lunch_line(week: Week, lunch: PackedLunch, reasons: list[Reason]) -> LunchLi
 
 
 def pack_lines(week: Week, packs: Iterable[OpenedPacks]) -> list[PackLine]:
-    """Write down which packs are opened when, and how long they keep then."""
+    """Write down which packs are opened when, and how long they keep then.
+
+    Parameters
+    ----------
+    week
+        The week.
+    packs
+        Which packs are opened, and when.
+
+    Returns
+    -------
+    list[PackLine]
+        In the same order; `opened_life` in days, None where an opened pack keeps.
+    """
     return [
         PackLine(
             item=pack.item,
@@ -179,7 +268,20 @@ def pack_lines(week: Week, packs: Iterable[OpenedPacks]) -> list[PackLine]:
 
 
 def portions_said(week: Week, lunch: PackedLunch) -> str:
-    """Say what a lunch takes of the batches."""
+    """Say what a lunch takes of the batches.
+
+    Parameters
+    ----------
+    week
+        The week.
+    lunch
+        A lunch of it.
+
+    Returns
+    -------
+    str
+        As "3 portions barley pot, 1 piece leek bake"; empty where it takes none.
+    """
     return ", ".join(
         f"{counted(part.portions, week.batches[part.batch].portion_word)} {part.batch}"
         for part in lunch.portions
@@ -188,7 +290,20 @@ def portions_said(week: Week, lunch: PackedLunch) -> str:
 
 
 def lunch_said(week: Week, lunch: PackedLunch) -> str:
-    """Name a lunch in a line of several: "Mon Pot and rye", with the eater where there are more."""
+    """Name a lunch in a line of several, with the eater where there are more.
+
+    Parameters
+    ----------
+    week
+        The week.
+    lunch
+        A lunch of it.
+
+    Returns
+    -------
+    str
+        As "Mon Pot and rye" or "Mon, Ann: Pot and rye".
+    """
     if len(week.eaters) == 1:
         return f"{lunch.day:%a} {lunch.dish}"
     return f"{lunch.day:%a}, {lunch.eater}: {lunch.dish}"
@@ -217,7 +332,21 @@ def batch_info(batch: Batch) -> BatchInfo:
 
 
 def freezer_moves(week: Week, packed: PackedWeek) -> list[FreezerMove]:
-    """Write down what is frozen and thawed, and when."""
+    """Write down what is frozen and thawed, and when.
+
+    Parameters
+    ----------
+    week
+        The week.
+    packed
+        What is packed of it.
+
+    Returns
+    -------
+    list[FreezerMove]
+        By date: what is frozen on the day of making, and what goes to the fridge the evening
+        before.
+    """
     return [
         FreezerMove(
             date=move.day,
@@ -231,12 +360,24 @@ def freezer_moves(week: Week, packed: PackedWeek) -> list[FreezerMove]:
 
 
 def days_off(week: Week) -> list[DayOff]:
-    """Write down which lunches are not needed."""
+    """Write down which lunches are not needed.
+
+    Parameters
+    ----------
+    week
+        The week.
+
+    Returns
+    -------
+    list[DayOff]
+        The day, the eater (None: everybody) and why, in the order of the file.
+    """
     return [DayOff(date=off.day, eater=off.eater, why=off.why) for off in week.no_lunch]
 
 
 def _place(week: Week, lunch: PackedLunch) -> Place:
-    places = (x.place for x in week.lunches if (x.eater, x.day) == (lunch.eater, lunch.day))
+    wanted = lunch.eater, lunch.day
+    places = (known.place for known in week.lunches if (known.eater, known.day) == wanted)
     # A plan edited by hand may hold a lunch the week has not; the audit says so.
     return next(places, Place(fridge=True, microwave=True, cold_packs=0))
 
@@ -251,7 +392,21 @@ def _helping(item: LarderItem, helping: Helping) -> _Amount:
 
 
 def nutrients(week: Week, lunch: PackedLunch) -> dict[str, NutrientLine]:
-    """Write down every nutrient of which anything is known, or a bound is set."""
+    """Write down every nutrient of which anything is known, or a bound is set.
+
+    Parameters
+    ----------
+    week
+        The week.
+    lunch
+        A lunch of it.
+
+    Returns
+    -------
+    dict[str, NutrientLine]
+        By INFOODS tagname: the sum in the nutrient's own unit, whether every part was known, floor
+        and ceiling of a lunch where the eater has one.
+    """
     eater = week.eaters[lunch.eater]
     floors = {bound.nutrient: bound.amount for bound in eater.floors if not bound.weekly}
     ceilings = {bound.nutrient: bound.amount for bound in eater.ceilings if not bound.weekly}
@@ -277,5 +432,21 @@ def _bound(amount: Quantity | None, unit: str) -> float | None:
 
 
 def number(exact: Decimal) -> float:
-    """Give a number as JSON has it, to a hundred-thousandth."""
+    """Give a number as JSON has it, to a hundred-thousandth.
+
+    Parameters
+    ----------
+    exact
+        A number.
+
+    Returns
+    -------
+    float
+        Rounded half to even; never minus nought.
+
+    Examples
+    --------
+    >>> number(Decimal("20.288745")), number(Decimal("-0.000001"))
+    (20.28874, 0.0)
+    """
     return float(round(exact, 5)) + 0.0

@@ -113,19 +113,6 @@ def everyday() -> Iterable[Cells]:
         yield dict(row)
 
 
-@cache
-def everyday_names() -> tuple[tuple[str, int], ...]:
-    """Give every name of an everyday food, in its plain form, and the number of the food.
-
-    Examples
-    --------
-    >>> "leek" in dict(everyday_names())
-    True
-    """
-    rows = _opened().execute("SELECT plain, food FROM names ORDER BY food, plain")
-    return tuple((plain, food) for plain, food in rows)
-
-
 def described(words: Iterable[str]) -> list[tuple[int, str, str, str, str]]:
     """List other foods with all of some words in their description.
 

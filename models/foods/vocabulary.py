@@ -129,8 +129,3 @@ KINDS = _set(
     "winter summer autumn spring unblanched live mixed leftover spot domestic luxury"
 )
 """Where it is from and of which variety: dropped last, and said."""
-NO_FOOD = _set(
-    "bubble wrap dish ramekin shell skewer foil paper parchment cup pitcher toothpick twine string "
-    "pan tin mould mold cutter spray equipment thermometer stick measuring"
-)
-EQUIPMENT = ("bubble wrap", "measuring cup", "freezerproof dish", "ramekins", "scallop shells")

@@ -41,7 +41,27 @@ SUMS = "what a plan says of itself is what its lunches add up to"
 
 
 def answer(plan: PlanFile, week: Week | None = None, source: str = "the plan") -> AuditFile:
-    """Give everything that is wrong with a plan, as `audit` finds it."""
+    """Give everything that is wrong with a plan, as `audit` finds it.
+
+    Parameters
+    ----------
+    plan
+        The plan.
+    week
+        The week to judge it by; the one it was made for when left out.
+    source
+        Name of the plan's file, for messages.
+
+    Returns
+    -------
+    AuditFile
+        The faults, and what no audit can find out.
+
+    Raises
+    ------
+    InputError
+        When the plan names what its week has not.
+    """
     return AuditFile(
         name=plan.name,
         faults=audit(plan, week, source),
@@ -60,6 +80,12 @@ def audit(plan: PlanFile, week: Week | None = None, source: str = "the plan") ->
         The week to judge it by; the one it was made for when left out.
     source
         Name of the plan's file, for messages.
+
+    Returns
+    -------
+    list[Finding]
+        Which rule, where, and what is wrong; empty where nothing is. A broken seal is told only
+        where nothing else is wrong.
 
     Raises
     ------
@@ -92,10 +118,31 @@ def _finding(rule: str, sentence: str, where: str, what: str) -> Finding:
 def packed_of(plan: PlanFile, week: Week, source: str = "the plan") -> PackedWeek:
     """Take from a plan what is packed, and nothing it says about it.
 
+    Parameters
+    ----------
+    plan
+        The plan.
+    week
+        Its week.
+    source
+        Name of the plan's file, for messages.
+
+    Returns
+    -------
+    PackedWeek
+        Lunches and opened packs, in the order of the plan.
+
     Raises
     ------
     InputError
         When it names what the week has not.
+
+    Examples
+    --------
+    >>> import optimiser
+    >>> made = optimiser.plan("minimal", reasons=False)
+    >>> len(packed_of(made, optimiser.read_week("minimal")).lunches)
+    3
     """
     lunches = tuple(
         _packed(week, line, ("lunches", at), source) for at, line in enumerate(plan.lunches)
@@ -256,8 +303,10 @@ def _packs(plan: PlanFile, week: Week, packed: PackedWeek) -> Iterator[Finding]:
     """As few packs are opened, as late, as the lunches need."""
     needed = pack_lines(week, sums.packs_needed(week, sums.uses(week, packed)))
     for name in week.larder:
-        stated = sorted((x for x in plan.packs if x.item == name), key=lambda opened: opened.opened)
-        wanted = sorted((x for x in needed if x.item == name), key=lambda opened: opened.opened)
+        stated, wanted = (
+            sorted((pack for pack in packs if pack.item == name), key=lambda pack: pack.opened)
+            for packs in (plan.packs, needed)
+        )
         if stated != wanted:
             yield _finding(
                 "sums", SUMS, name, f"{_opened(stated)} stated, {_opened(wanted)} needed"
@@ -265,12 +314,12 @@ def _packs(plan: PlanFile, week: Week, packed: PackedWeek) -> Iterator[Finding]:
 
 
 def _opened(packs: Sequence[PackLine]) -> str:
-    said = ", ".join(
+    listed = ", ".join(
         f"{counted(pack.packs, 'pack')} on {day_name(pack.opened)}"
         + ("" if pack.opened_life is None else f" ({counted(pack.opened_life, 'day')} once opened)")
         for pack in packs
     )
-    return said or "no pack"
+    return listed or "no pack"
 
 
 def _stock(

@@ -22,7 +22,24 @@ SEAL = "a plan stands as it was written"
 
 
 def taken_as_written(plan: PlanFile) -> list[str]:
-    """Name what a plan says that no audit finds out, in the order of the plan."""
+    """Name what a plan says that no audit finds out, in the order of the plan.
+
+    Parameters
+    ----------
+    plan
+        The plan.
+
+    Returns
+    -------
+    list[str]
+        Each as the end of "it says ..."; only what this plan does say.
+
+    Examples
+    --------
+    >>> import optimiser
+    >>> taken_as_written(optimiser.plan("minimal", reasons=False))
+    ['that no plan is better']
+    """
     claims = (
         ("that no plan is better", any(line.proven for line in plan.priorities)),
         ("what wishes cost", bool(plan.wishes)),
@@ -35,7 +52,22 @@ def taken_as_written(plan: PlanFile) -> list[str]:
 
 
 def claims(plan: PlanFile, week: Week, rules: Sequence[Rule]) -> Iterator[Finding]:
-    """Find claims of a plan that cannot be true, with no solver."""
+    """Find claims of a plan that cannot be true, with no solver.
+
+    Parameters
+    ----------
+    plan
+        The plan.
+    week
+        Its own week.
+    rules
+        The rules of that week.
+
+    Yields
+    ------
+    Finding
+        Where it is claimed, and what contradicts it.
+    """
     untrue = [
         *_priorities(plan, week),
         *_status(plan),
@@ -48,7 +80,18 @@ def claims(plan: PlanFile, week: Week, rules: Sequence[Rule]) -> Iterator[Findin
 
 
 def seal(plan: PlanFile) -> Iterator[Finding]:
-    """Find out whether anything was edited since the plan was written."""
+    """Find out whether anything was edited since the plan was written.
+
+    Parameters
+    ----------
+    plan
+        The plan.
+
+    Yields
+    ------
+    Finding
+        One where the SHA-256 of all else is not the seal that stands in it, else none.
+    """
     if plan.seal != plan.sealed().seal:
         what = (
             "it was edited since: proofs and reasons are of what stood there before. "

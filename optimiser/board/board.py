@@ -116,7 +116,10 @@ def alike(week: Week) -> tuple[tuple[str, ...], ...]:
     """
     groups: list[tuple[object, list[str]]] = []
     for name, eater in week.eaters.items():
-        signature = (_nameless(eater), [(x.day, x.place) for x in week.lunches if x.eater == name])
+        signature = (
+            _nameless(eater),
+            [(lunch.day, lunch.place) for lunch in week.lunches if lunch.eater == name],
+        )
         for other, names in groups:
             if other == signature:
                 names.append(name)

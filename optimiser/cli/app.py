@@ -53,7 +53,25 @@ app = typer.Typer(
 
 
 def code_of(status: str, *, interrupted: bool = False) -> Exit:
-    """Give the exit code of an answer by the status of its plan."""
+    """Give the exit code of an answer by the status of its plan.
+
+    Parameters
+    ----------
+    status
+        "optimal", "feasible", "infeasible" or "unknown".
+    interrupted
+        Whether somebody stopped it.
+
+    Returns
+    -------
+    Exit
+        0 done, 1 no plan is possible, 3 no time for any plan, 130 interrupted.
+
+    Examples
+    --------
+    >>> int(code_of("infeasible"))
+    1
+    """
     if interrupted:
         return Exit.INTERRUPTED
     return {"infeasible": Exit.NO_PLAN, "unknown": Exit.NO_TIME}.get(status, Exit.DONE)
@@ -119,19 +137,52 @@ _WAYS = ("dish", "kind", "all")
 
 
 def fail(fault: InputError) -> NoReturn:
-    """End with one message and code 2."""
+    """End with one message and code 2.
+
+    Parameters
+    ----------
+    fault
+        What is wrong, where, and how to mend it.
+
+    Raises
+    ------
+    SystemExit
+        Always.
+    """
     lines = (f"clearfridge: {fault.where}: {fault.what}", fault.mend)
     sys.stderr.write("".join(f"{safe(line)}\n" for line in lines))
     sys.exit(Exit.BAD_INPUT)
 
 
 def safe(text: str) -> str:
-    """Keep a stranger's text from steering the terminal."""
+    r"""Keep a stranger's text from steering the terminal.
+
+    Parameters
+    ----------
+    text
+        Any text.
+
+    Returns
+    -------
+    str
+        What is not printable is U+FFFD; what turns the direction of writing is held in itself.
+
+    Examples
+    --------
+    >>> safe("a\x1b[2Jb")
+    'a\ufffd[2Jb'
+    """
     return isolated("".join(letter if letter.isprintable() else "\ufffd" for letter in text))
 
 
 def colour() -> bool:
-    """Tell whether the output may be coloured."""
+    """Tell whether the output may be coloured.
+
+    Returns
+    -------
+    bool
+        False where it goes to a file, or the environment says so (`NO_COLOR`, a dumb terminal).
+    """
     return (
         sys.stdout.isatty() and not os.environ.get("NO_COLOR") and os.environ.get("TERM") != "dumb"
     )
@@ -152,7 +203,13 @@ _ESCAPED = {ord(mark): f"\\u{ord(mark):04x}" for mark in _TURNING}
 
 
 def show(text: str) -> None:
-    """Print a result; no stranger's text may turn the direction of writing."""
+    """Print a result; no stranger's text may turn the direction of writing.
+
+    Parameters
+    ----------
+    text
+        What to print; a line break is added where it ends without one.
+    """
     text = text.translate(_SHOWN)
     try:
         sys.stdout.write(text if text.endswith("\n") else text + "\n")
@@ -164,7 +221,13 @@ def show(text: str) -> None:
 
 
 def show_json(answer: BaseModel | Mapping[str, Any] | Sequence[BaseModel]) -> None:
-    """Print an answer, or several, for scripts."""
+    """Print an answer, or several, for scripts.
+
+    Parameters
+    ----------
+    answer
+        An answer, several, or plain data.
+    """
     data: Any = answer
     if isinstance(answer, Sequence):
         data = [each.model_dump(mode="json", by_alias=True) for each in answer]
@@ -193,12 +256,40 @@ def _options(
 
 
 def week_in(file: str, foods: list[str] | None) -> Week:
-    """Read a week file, with the tables of own foods that go before the program's."""
+    """Read a week file, with the tables of own foods that go before the program's.
+
+    Parameters
+    ----------
+    file
+        A path, "-" for standard input, or the name of a ready week.
+    foods
+        Paths of tables of own foods.
+
+    Returns
+    -------
+    Week
+        Frozen.
+
+    Raises
+    ------
+    InputError
+        Saying where, what, and how to mend it.
+    """
     return read_week(File(file), foods or ())
 
 
 def tell(answer: AnswerPart, *, as_json: bool, **ways: Any) -> None:
-    """Print an answer: as text, or as JSON for scripts."""
+    """Print an answer: as text, or as JSON for scripts.
+
+    Parameters
+    ----------
+    answer
+        Any answer.
+    as_json
+        Whether as JSON, for scripts.
+    ways
+        What else its report knows, as `chart=False`.
+    """
     show_json(answer) if as_json else show(render(answer, colour=colour(), width=columns(), **ways))
 
 

@@ -32,6 +32,20 @@ Force = Annotated[bool, typer.Option("--force", help="Write over a file that is 
 def planned(file: str, foods: list[str] | None, *, reasons: bool = False) -> Printed:
     """Read a saved plan, or plan the week of a file.
 
+    Parameters
+    ----------
+    file
+        A path, "-" for standard input, or the name of a ready week.
+    foods
+        Paths of tables of own foods, for a week.
+    reasons
+        Whether to ask why for each lunch, of a week.
+
+    Returns
+    -------
+    Printed
+        The plan, its week, and the same as a packed week.
+
     Raises
     ------
     InputError
@@ -48,7 +62,22 @@ def planned(file: str, foods: list[str] | None, *, reasons: bool = False) -> Pri
 
 
 def put(text: str, output: Path | None, *, force: bool) -> None:
-    """Print a paper, or write it whole; a file that is there only where that is asked."""
+    """Print a sheet, or write it whole.
+
+    Parameters
+    ----------
+    text
+        What stands on it.
+    output
+        The file; None prints it.
+    force
+        Whether to write over a file that is there.
+
+    Raises
+    ------
+    InputError
+        When it is there already, or cannot be written.
+    """
     from optimiser.cli.whole import write_whole  # noqa: PLC0415
 
     if output is None:
@@ -62,7 +91,26 @@ def put(text: str, output: Path | None, *, force: bool) -> None:
 def tell_or_put(
     answer: AnswerPart, output: Path | None, *, force: bool, as_json: bool, **ways: Any
 ) -> None:
-    """Print an answer as JSON for scripts; else as text, or write it whole."""
+    """Print an answer as JSON for scripts; else as text, or write it whole.
+
+    Parameters
+    ----------
+    answer
+        Any answer.
+    output
+        The file; None prints it.
+    force
+        Whether to write over a file that is there.
+    as_json
+        Whether to print JSON, for scripts, and write nothing.
+    ways
+        What else its report knows, as `chart=False`.
+
+    Raises
+    ------
+    InputError
+        When the file is there already, or cannot be written.
+    """
     if as_json:
         show_json(answer)
     else:
@@ -77,7 +125,18 @@ def tell_or_put(
 
 
 def before(path: Path) -> str | None:
-    """Give what a file says already; none where it is no text."""
+    """Give what a file says already; none where it is no text.
+
+    Parameters
+    ----------
+    path
+        A file, which need not be there.
+
+    Returns
+    -------
+    str | None
+        Its first 4 MB as text; None where there is none, or it is no text.
+    """
     try:
         return path.read_bytes()[:4_000_000].decode("utf-8")
     except (OSError, UnicodeDecodeError):

@@ -13,6 +13,13 @@ from models.words.errors import InputError
 def write_whole(path: Path, text: str) -> None:
     """Write a file so that either all of it is there or the old one still is.
 
+    Parameters
+    ----------
+    path
+        The file.
+    text
+        All of it; written as UTF-8 with line feeds.
+
     Raises
     ------
     InputError

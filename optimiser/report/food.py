@@ -25,7 +25,9 @@ def text(food: FoodFile, *, colour: bool = False, width: int = 80) -> str:
         Columns of the terminal.
     """
     parts: list[RenderableType] = [
-        words((food.name, "bold"), f"  {', '.join(x for x in (food.group, food.state) if x)}"),
+        words(
+            (food.name, "bold"), f"  {', '.join(part for part in (food.group, food.state) if part)}"
+        ),
         *([Text(f"also: {', '.join(food.aliases)}", style="dim")] if food.aliases else []),
         "",
         beside("in 100 g", Text(_nutrients(food))),

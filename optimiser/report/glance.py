@@ -192,16 +192,16 @@ def _because(reason: Reason) -> str:
 def _proof(plan: PlanFile) -> Text:
     """Say what is proven and what is open, with the value of each priority."""
     lines = [line for line in plan.priorities if line.name != TIE_BREAK]
-    said = Text()
+    proof = Text()
     for proven, some in groupby(lines, key=lambda line: line.proven):
-        said.append("; " * bool(said))
+        proof.append("; " * bool(proof))
         best = "proven best, in this order: " if plan.status == "optimal" else "proven: "
-        said.append(best if proven else "open: ")
-        said.append(listed([_valued(plan, line) for line in some]))
+        proof.append(best if proven else "open: ")
+        proof.append(listed([_valued(plan, line) for line in some]))
     if plan.status == "feasible":
         why = "you stopped it" if plan.interrupted else "the time limit struck"
-        said.append(f". Not proven to be the best: {why}.")
-    return said
+        proof.append(f". Not proven to be the best: {why}.")
+    return proof
 
 
 def _valued(plan: PlanFile, line: PriorityLine) -> str:

@@ -257,7 +257,7 @@ def _answer(answer: Answer) -> str:
 def _prep(day: PrepDay) -> dict[str, Any]:
     return {
         "title": day_name(day.date),
-        "said": prep_report.summary(day),
+        "summary": prep_report.summary(day),
         "steps": [
             {
                 "when": prep_report.when(day, step),
@@ -302,17 +302,21 @@ def _shop(page: PageFile) -> Iterator[dict[str, Any]]:
 
 
 def _slider(page: PageFile, slider: Slider) -> dict[str, Any]:
-    points = [(x.portions, x.left_over) for x in slider.volumes if x.left_over is not None]
+    points = [
+        (float(volume.portions), float(volume.left_over))
+        for volume in slider.volumes
+        if volume.left_over is not None
+    ]
     chart = ""
     if len({left for _, left in points}) > 1:
         drawing = svg(
-            [(float(x), float(y)) for x, y in points],
+            points,
             title=slider.batch,
             across=f"{slider.word}s cooked",
             up="left over, g",
         )
         chart = _picture(drawing)
-    volumes = [x.portions for x in slider.volumes]
+    volumes = [volume.portions for volume in slider.volumes]
     return {
         "batch": slider.batch,
         "most": len(volumes) - 1,
@@ -348,7 +352,7 @@ def _volume(page: PageFile, slider: Slider, volume: Volume) -> dict[str, Any]:
         came = f"{left}, {cost}"
     several = len({lunch.eater for lunch in volume.lunches}) > 1
     return {
-        "said": f"{counted(volume.portions, slider.word)}{now}",
+        "text": f"{counted(volume.portions, slider.word)}{now}",
         "came": isolated(came),
         "lunches": [
             {

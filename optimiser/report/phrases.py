@@ -184,7 +184,10 @@ def salted(tag: str, line: NutrientLine, guidance: str) -> NutrientLine:
     if factor == 1:
         return line
     amounts = {"amount": line.amount, "floor": line.floor, "ceiling": line.ceiling}
-    turned = {k: None if x is None else round(x * float(factor), 2) for k, x in amounts.items()}
+    turned = {
+        k: None if figure is None else round(figure * float(factor), 2)
+        for k, figure in amounts.items()
+    }
     return line.model_copy(update={**turned, "unit": unit})
 
 

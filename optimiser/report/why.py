@@ -81,7 +81,9 @@ def in_a_sentence(why: WhyFile, lunch: LunchWhy) -> str:
     if as_good:
         named = " or ".join(as_good[:2]) + (", among others" if len(as_good) > 2 else "")
         return f"{day} could have {named} instead, and nothing would be lost."
-    found_out = "" if all(x.verdict != "open" for x in others) else ", as far as was found out"
+    found_out = (
+        "" if all(other.verdict != "open" for other in others) else ", as far as was found out"
+    )
     worse = [(answer.loss, answer) for answer in others if answer.loss is not None]
     if not worse:
         return f"No other dish can come on {day}{found_out}."
@@ -121,7 +123,9 @@ def _said(answer: Answer) -> RenderableType:
 
 
 def _matrix(why: WhyFile) -> Iterator[RenderableType]:
-    free = [lunch for lunch in why.lunches if any(x.verdict == "as good" for x in lunch.dishes)]
+    free = [
+        lunch for lunch in why.lunches if any(dish.verdict == "as good" for dish in lunch.dishes)
+    ]
     asked = f"{len(why.lunches)} lunches"
     yield Text(
         f"Of {asked} {len(free)} could have another dish and nothing would be lost."

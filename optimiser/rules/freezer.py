@@ -193,7 +193,11 @@ def rules(week: Week) -> Iterator[Rule]:
 
 def _quality(week: Week, batch: Batch) -> Iterator[Rule]:
     until = batch.frozen_until
-    if until is not None and batch.freezer_months and any(x.day > until for x in week.lunches):
+    if (
+        until is not None
+        and batch.freezer_months
+        and any(lunch.day > until for lunch in week.lunches)
+    ):
         stated = KEY in batch.limits
         months = batch.freezer_months[1]
         yield FreezerMonths(batch.name, batch.made, months, until, "" if stated else PUBLISHED)

@@ -60,7 +60,9 @@ class Fridge(Rule):
 
     def faults(self, week: Week, packed: PackedWeek) -> Iterator[Fault]:
         """Count both."""
-        parts = [x for lunch in packed.lunches for x in lunch.portions if x.batch == self.batch]
+        parts = [
+            part for lunch in packed.lunches for part in lunch.portions if part.batch == self.batch
+        ]
         thawed = sum(part.thawed for part in parts)
         fresh = sum(part.portions for part in parts) - thawed
         if fresh > self.portions:

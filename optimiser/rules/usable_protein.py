@@ -86,7 +86,7 @@ class UsableProtein(Rule):
         """State the lower floor."""
         floors = week.eaters[self.eater].floors
         was = next(bound.amount for bound in floors if bound.nutrient == USABLE)
-        before, after = (f"{plain(magnitude(one, GRAM), 3)} g" for one in (was, self.amount))
+        before, after = (f"{plain(magnitude(floor, GRAM), 3)} g" for floor in (was, self.amount))
         text = f"{self.eater}'s floor of usable protein at {after}, not {before}"
         return Edit(("eaters", self.eater, "floors", USABLE), after, before, text)
 

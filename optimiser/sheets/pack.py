@@ -19,7 +19,7 @@ from models.answers.shop import Unit
 from models.week.cautions import Caution, bearing, on_sheet
 from models.week.packed import PackedLunch, PackedWeek, helpings
 from models.week.sums import decimal, share
-from models.week.week import Box, Helping, LarderItem, Place, Texture, Week
+from models.week.week import Box, Helping, LarderItem, Texture, Week
 from models.words.days import day_name
 from models.words.numbers import counted, plain
 from models.words.units import GRAM, MILLILITRE, Quantity, magnitude
@@ -83,7 +83,6 @@ def _card(week: Week, lunch: PackedLunch, cautions: list[Caution]) -> Card:
     dish = week.dishes[lunch.dish]
     foods = list(_foods(week, lunch))
     line = lunch_line(week, lunch, [])
-    place = next(x.place for x in week.lunches if (x.eater, x.day) == (lunch.eater, lunch.day))
     return Card(
         date=lunch.day,
         eater=lunch.eater,
@@ -91,7 +90,7 @@ def _card(week: Week, lunch: PackedLunch, cautions: list[Caution]) -> Card:
         minutes=dish.minutes,
         before=list(_before(week, line)),
         places=list(_places(week, lunch, foods)),
-        carry=list(_carry(week, lunch, place)),
+        carry=list(_carry(week, lunch, line)),
         eat=[_heated(cautions)] if dish.microwave else [],
         cautions=[
             caution.short for caution in cautions if set(caution.of) & set(_inside(week, lunch))
@@ -123,15 +122,15 @@ def _before(week: Week, line: LunchLine) -> Iterator[str]:
             yield f"{evening}, evening: {count} of {part.batch} from freezer to fridge"
 
 
-def _carry(week: Week, lunch: PackedLunch, place: Place) -> Iterator[str]:
-    cold = any(week.batches[x.batch].chilled for x in lunch.portions if x.portions)
-    cold = cold or any(week.larder[x.item].chilled for x in helpings(week, lunch))
+def _carry(week: Week, lunch: PackedLunch, line: LunchLine) -> Iterator[str]:
+    cold = any(week.batches[part.batch].chilled for part in lunch.portions if part.portions)
+    cold = cold or any(week.larder[helping.item].chilled for helping in helpings(week, lunch))
     if not cold:
         return
-    if place.fridge:
+    if line.fridge:
         yield "into the fridge there as soon as you arrive"
     else:
-        packs = max(2, place.cold_packs)
+        packs = max(2, line.cold_packs)
         yield f"{counted(packs, 'cold pack')} and an insulated bag: there is no fridge (USDA FSIS)"
 
 

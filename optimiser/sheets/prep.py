@@ -112,7 +112,9 @@ def _day(week: Week, packed: PackedWeek | None, day: date) -> PrepDay:
         proven=table.proven,
         begins=min((timed.begins for timed in that_day), default=None),
         ends=max(timed.ends for timed in steps),
-        hands_minutes=sum(int((x.ends - x.begins).total_seconds()) // 60 for x in that_day),
+        hands_minutes=sum(
+            int((step.ends - step.begins).total_seconds()) // 60 for step in that_day
+        ),
         steps=steps,
         without_steps=without,
         cautions=_cautions(week, packed, names, table.placed),
@@ -124,9 +126,15 @@ def _cautions(
 ) -> list[str]:
     """Say what to mind of some batches, and of what cooks through the night."""
     cautions = on_sheet(bearing(week, packed), "prep", names)
-    at_night = tuple(dict.fromkeys(x.batch for x in placed if cooks_at_night(week.kitchen, x)))
+    at_night = tuple(
+        dict.fromkeys(step.batch for step in placed if cooks_at_night(week.kitchen, step))
+    )
     if at_night:
-        cautions += [replace(x, of=at_night) for x in known(week.guidance) if x.key == "night"]
+        cautions += [
+            replace(caution, of=at_night)
+            for caution in known(week.guidance)
+            if caution.key == "night"
+        ]
     mine = ([name for name in caution.of if name in names] for caution in cautions)
     return [
         f"{', '.join(of)}: {caution.sourced}" if of else caution.sourced

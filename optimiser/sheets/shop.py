@@ -94,7 +94,9 @@ def shopping(week: Week, packed: PackedWeek) -> ShopFile:
         parts=[BuyPart(part=part, lines=parts[part]) for part in order if part in parts],
         there=there,
         unlisted=[*_unlisted(week)],
-        cost=number(sum((Decimal(str(x.cost)) for x in buy if x.cost is not None), Decimal(0))),
+        cost=number(
+            sum((Decimal(str(line.cost)) for line in buy if line.cost is not None), Decimal(0))
+        ),
         unpriced=[line.name for line in buy if line.cost is None],
         used=number(sums.cost(week, packed)),
         used_complete=not unpriced(week, packed),

@@ -12,7 +12,13 @@ Say = Callable[[str], None]
 
 
 def silent(text: str) -> None:
-    """Tell nobody."""
+    """Tell nobody.
+
+    Parameters
+    ----------
+    text
+        What is being done.
+    """
 
 
 @dataclass(frozen=True, slots=True)

@@ -62,12 +62,6 @@ def pot(week: Week) -> Batch:
     return week.batches["pot"]
 
 
-def recipe_of(week: Week) -> Recipe:
-    recipe = pot(week).recipe
-    assert recipe is not None
-    return recipe
-
-
 def made_of(*lines: str, portions: int = 4, extra: str = "", more: str = "") -> Batch:
     return pot(week_from(file_of(*lines, portions=portions, extra=extra, more=more)))
 

@@ -24,8 +24,6 @@ from tests.depth import sized
 
 from .kitchen import FULL, HERE, NAME, edited, line_of, refusal, week_from
 
-KNOWN_UNITS = "use one such as g, kg, mL or pieces"
-
 # What stands in the file, what is written instead (with the line marked that the message
 # has to name), the keys that lead there, what is wrong and how to mend it.
 CASES: list[tuple[str, str, str, str, str]] = [

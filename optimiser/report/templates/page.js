@@ -15,13 +15,13 @@
   // Paper has nothing to tap: every lunch is printed whole.
   const closed = [];
   addEventListener("beforeprint", () => {
-    for (const one of document.querySelectorAll("details:not([open])")) {
-      closed.push(one);
-      one.open = true;
+    for (const details of document.querySelectorAll("details:not([open])")) {
+      closed.push(details);
+      details.open = true;
     }
   });
   addEventListener("afterprint", () => {
-    for (const one of closed.splice(0)) { one.open = false; }
+    for (const details of closed.splice(0)) { details.open = false; }
   });
 
   // Ticks stay on this phone; a browser that keeps nothing still lets one tick.
@@ -34,7 +34,7 @@
   for (const box of boxes) {
     box.checked = ticked.has(box.id);
     box.addEventListener("change", () => {
-      const all = boxes.filter((one) => one.checked).map((one) => one.id);
+      const all = boxes.filter((box) => box.checked).map((box) => box.id);
       try { localStorage.setItem(key, JSON.stringify(all)); } catch { /* it is still ticked */ }
     });
   }
@@ -53,8 +53,8 @@
     const input = place.querySelector("input");
     const show = () => {
       const volume = slider.volumes[Number(input.value)];
-      place.querySelector("output").textContent = volume.said;
-      input.setAttribute("aria-valuetext", volume.said);
+      place.querySelector("output").textContent = volume.text;
+      input.setAttribute("aria-valuetext", volume.text);
       place.querySelector(".came").textContent = volume.came;
       place.querySelector("ol").replaceChildren(
         ...volume.lunches.map((lunch) => line(lunch.day, lunch.text)),

@@ -23,6 +23,13 @@ if TYPE_CHECKING:
 def names() -> tuple[str, ...]:
     """Name the lists there are.
 
+    Returns
+    -------
+    tuple[str, ...]
+        In the order of the alphabet.
+
+    Examples
+    --------
     >>> "freezer" in names()
     True
     """
@@ -30,7 +37,23 @@ def names() -> tuple[str, ...]:
 
 
 def maker(name: str) -> Maker:
-    """Give the function that makes a list of a week and its plan."""
+    """Give the function that makes a list of a week and its plan.
+
+    Parameters
+    ----------
+    name
+        One of `names()`.
+
+    Returns
+    -------
+    Callable
+        It takes a week and what is packed of it, and gives the answer of that list.
+
+    Examples
+    --------
+    >>> maker("freezer").__name__
+    'freezer'
+    """
     return cast("Maker", getattr(import_module(f"{__name__}.{name}"), name))
 
 
@@ -39,6 +62,18 @@ def about(name: str) -> str:
 
     Help lists all commands, and must not wait for what only one of them needs.
 
+    Parameters
+    ----------
+    name
+        One of `names()`.
+
+    Returns
+    -------
+    str
+        The first paragraph of the docstring, in one line.
+
+    Examples
+    --------
     >>> about("freezer").partition(":")[0]
     'List what is in the freezer'
     """
