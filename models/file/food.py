@@ -147,8 +147,9 @@ class FoodReader:
         recipe = self.recipe(entry.ingredients, path)
         whole = self.portions(name, entry, "yield", entry.yield_)
         portion, weighs, weighed = self.portion(name, entry, whole, recipe)
-        known = None if entry.portion is None and recipe is None else portion
-        self.roomy(entry.room, known, Decimal(1), path, "portion")
+        # Room is not held against a mass that is only the usual one.
+        usual = entry.portion is None and recipe is None
+        self.roomy(entry.room, None if usual else portion, Decimal(1), path, "portion")
         nutrition, partial = self.portion_nutrition(entry, recipe, whole)
         steps = self.steps(name, entry)
         self.is_cooked(steps, recipe, path)
@@ -216,15 +217,15 @@ class FoodReader:
     def earlier(self, batch: Batch, frozen: int, gone: int) -> Batch:
         """Say what is left of a batch of an earlier week: what is frozen, what is still good."""
         path = ("batches", batch.name)
-        if self.entry.batches[batch.name].made is None or batch.made >= self.days[0]:
+        why = ""
+        if batch.made >= self.days[0]:
+            why = f"this one begins on {self.days[0]}"
+        elif self.entry.batches[batch.name].made is None:
+            why = "when it was made is not said"
+        if why:
             raise self.faults.at(
                 (*path, "earlier"),
-                f"{batch.name!r} is of an earlier week, and "
-                + (
-                    f"this one begins on {self.days[0]}"
-                    if batch.made >= self.days[0]
-                    else "when it was made is not said"
-                ),
+                f"{batch.name!r} is of an earlier week, and {why}",
                 "Write under 'made' the date that is on its label.",
             )
         if self.gone(batch, gone) + frozen > batch.portions:
@@ -300,6 +301,7 @@ class FoodReader:
         if wanted is None:
             return None
         path = ("batches", name, "sizes")
+        # Each is read as a range of which the outer end counts.
         by = 1 if wanted.by is None else wanted.by[1]
         half_rounded_up = (whole + 1) // 2
         least = max(1, half_rounded_up if wanted.least is None else wanted.least[0])
@@ -371,6 +373,7 @@ class FoodReader:
                 classes = tuple(dict.fromkeys((*classes, *COOKED)))
             inside: tuple[str, ...] = ()
             if recipe is not None and entry.keeps_as is not None:
+                # The class that is named is held against those of what is in it.
                 inside = self.facts.classes(None, recipe, uncooked=uncooked)
             return self.facts.life(
                 classes,
@@ -387,15 +390,16 @@ class FoodReader:
 
     def freezer(self, name: str, entry: BatchEntry, count: int, classes: tuple[str, ...]) -> int:
         """Count the portions that the freezer takes."""
+        asked = None if entry.freezer is None else entry.freezer[1]
         freezes = entry.freezes
         if freezes is None:
-            freezes = all(storage()[class_name].freezes_well for class_name in classes)
-            if freezes and entry.freezer is None:
+            if asked is None:
                 # What nobody asked to freeze is not frozen.
                 return 0
+            freezes = all(storage()[class_name].freezes_well for class_name in classes)
         if freezes:
-            return count if entry.freezer is None else entry.freezer[1]
-        if entry.freezer is not None and entry.freezer[1] > 0:
+            return count if asked is None else asked
+        if asked:
             raise self.faults.at(
                 ("batches", name, "freezer"),
                 f"the freezer takes portions of {name!r}, but it does not freeze",
