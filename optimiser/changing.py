@@ -16,7 +16,7 @@ from decimal import Decimal
 
 from models.answers.audit import Finding
 from models.answers.change import CHANGES, SIDES, ChangeFile, Doing, MovedLunch, Spare, Stayed
-from models.answers.plan import ChangeLine, GonePortions, PlanFile, RuleLine, WishLine
+from models.answers.plan import ChangeLine, GonePortions, Nearest, PlanFile, RuleLine, WishLine
 from models.answers.why import Answer
 from models.file.change import (
     Stock,
@@ -34,6 +34,7 @@ from models.week.packed import PackedLunch, PackedWeek
 from models.week.week import Batch, Week
 from models.words.document import document_of
 from models.words.errors import InputError
+from models.words.giving import BUY, LEVELS
 from models.words.numbers import counted
 from models.words.priorities import TIE_BREAK
 from optimiser.auditing import audit, packed_of
@@ -44,16 +45,18 @@ from optimiser.explain.reasons import conflict_lines, say_loss
 from optimiser.explain.why import VERDICT_NAMES, loss_of
 from optimiser.planning import Found, write
 from optimiser.priorities import Priority
-from optimiser.rules import rule_line, rules_of
+from optimiser.rules import Rule, rule_line, rules_of
 from optimiser.rules.fridge import Fridge
+from optimiser.rules.giving import not_packed
 from optimiser.rules.on_hand import OnHand, taken
 from optimiser.solve import cpsat
 from optimiser.solve.cpsat import Status
 from optimiser.solve.limits import ONE_QUESTION, Limit, Say, Stop, silent
 from optimiser.solve.parallel import in_threads
 from optimiser.solve.program import Level, Program, priorities_of
-from optimiser.solve.week import Solved, solve, unlike
+from optimiser.solve.week import Solved, at_most, solve, unlike
 from optimiser.weeks.bends import as_packed
+from optimiser.weeks.nearest import Near, gave_way
 from optimiser.written import cautions_said, number
 
 LEFT_OVER = "left_over"
@@ -100,8 +103,8 @@ class Running:
             and batch.made < self.today
         ]
 
-    def program(self) -> Program:
-        """Write the week's program, with what is eaten as it was."""
+    def rules(self) -> list[Rule]:
+        """Give the week's rules, with what is where in the place of what was frozen."""
         here = self.on_hand()
         known = {rule.batch for rule in here}
         others = [
@@ -109,9 +112,26 @@ class Running:
             for rule in rules_of(self.week)
             if rule.family != Fridge.family or rule.subject not in known
         ]
-        program = Program(self.week, rules=[*others, *here], priorities=self._priorities())
+        return [*others, *here]
+
+    def program(self) -> Program:
+        """Write the week's program, with what is eaten as it was."""
+        program = Program(self.week, rules=self.rules(), priorities=self._priorities())
         program.board.sheet.rows += as_packed(program, self.old, lambda day: day < self.today)
         return program
+
+    def near(self) -> Near:
+        """Write the program of the nearest week there is, with what is eaten as it was."""
+        near = Near.of(self.week, self.rules(), self._priorities())
+        rows = near.program.board.sheet.rows
+        rows += as_packed(near.program, self.old, lambda day: day < self.today)
+        rows += near.fixed(self.old, self.today)
+        return near
+
+    @property
+    def bought_before(self) -> bool:
+        """True where a lunch before today was bought."""
+        return any(day < self.today for _, day in not_packed(self.week, self.old))
 
     def _priorities(self) -> list[Priority]:
         """Give the week's priorities, and among them that what is planned stays as it was."""
@@ -132,7 +152,7 @@ def _changes(old: PackedWeek) -> Priority:
         title="changed lunches",
         unit="lunches",
         total=lambda board: unlike(board, old),
-        value=lambda week, packed: Decimal(_lunches_moved(old, packed)),
+        value=lambda week, packed: Decimal(_lunches_moved(week, old, packed)),
         lost="more lunches would move",
         lost_by="{number} more {unit} would move",
         change="moved",
@@ -147,7 +167,7 @@ def _sides(old: PackedWeek) -> Priority:
         title="changed sides",
         unit="sides",
         total=lambda board: _other_sides(board, old),
-        value=lambda week, packed: Decimal(_sides_moved(old, packed)),
+        value=lambda week, packed: Decimal(_sides_moved(week, old, packed)),
         lost="other sides would change instead",
         lost_by="other sides would change instead",
         change="changed",
@@ -176,25 +196,34 @@ def _other_sides(board: Board, packed: PackedWeek) -> Sum:
     return total
 
 
-def _in_both(old: PackedWeek, new: PackedWeek) -> Iterator[tuple[PackedLunch, PackedLunch]]:
-    """Give the lunches that two packed weeks have, as they were and as they are."""
-    was = {(lunch.eater, lunch.day): lunch for lunch in old.lunches}
-    for lunch in new.lunches:
-        if (lunch.eater, lunch.day) in was:
-            yield was[lunch.eater, lunch.day], lunch
+def _then_and_now(
+    week: Week, old: PackedWeek, new: PackedWeek
+) -> Iterator[tuple[PackedLunch, PackedLunch | None]]:
+    """Give the lunches that were packed and are of the week, as they were and as they are.
+
+    For one that is bought now nothing is packed.
+    """
+    then = {(lunch.eater, lunch.day): lunch for lunch in old.lunches}
+    now = {(lunch.eater, lunch.day): lunch for lunch in new.lunches}
+    for lunch in week.lunches:
+        was = then.get((lunch.eater, lunch.day))
+        if was is not None:
+            yield was, now.get((lunch.eater, lunch.day))
 
 
-def _lunches_moved(old: PackedWeek, new: PackedWeek) -> int:
-    """Count the lunches that have other dishes or portions than they had."""
-    return sum(_portions(was) != _portions(lunch) for was, lunch in _in_both(old, new))
+def _lunches_moved(week: Week, old: PackedWeek, new: PackedWeek) -> int:
+    """Count the lunches that have other dishes or portions than they had, or none."""
+    pairs = _then_and_now(week, old, new)
+    return sum(now is None or _portions(was) != _portions(now) for was, now in pairs)
 
 
-def _sides_moved(old: PackedWeek, new: PackedWeek) -> int:
+def _sides_moved(week: Week, old: PackedWeek, new: PackedWeek) -> int:
     """Count the options that are others than they were, and the extras that are fewer."""
     total = 0
-    for was, lunch in _in_both(old, new):
-        total += sum(lunch.options.get(choice) != item for choice, item in was.options.items())
-        extras = lunch.extras if lunch.dish == was.dish else {}
+    for was, lunch in _then_and_now(week, old, new):
+        options = {} if lunch is None else lunch.options
+        total += sum(options.get(choice) != item for choice, item in was.options.items())
+        extras = lunch.extras if lunch is not None and lunch.dish == was.dish else {}
         total += sum(max(0, times - extras.get(item, 0)) for item, times in was.extras.items())
     return total
 
@@ -204,6 +233,7 @@ def change(
     told: Told,
     source: str = "the plan",
     *,
+    strict: bool = False,
     seconds: float | None = None,
     stop: Stop | None = None,
     say: Say = silent,
@@ -218,6 +248,8 @@ def change(
         What went otherwise.
     source
         Name of the plan's file, for messages.
+    strict
+        Whether every rule has to hold: else rules give way where no plan keeps them all.
     seconds
         Time limit for the plan; why lunches moved comes on top.
     stop
@@ -233,16 +265,39 @@ def change(
     stop = Stop() if stop is None else stop
     running = running_of(plan, told, source)
     say("planning what is left of the week")
+    if running.bought_before:
+        # What was bought stands too, which only a program in which lunches may be bought can say.
+        return _nearest(running, plan, [], seconds, stop, say)
     program = running.program()
     solved = solve(program, seconds=seconds, stop=stop)
     conflict: list[RuleLine] = []
     if solved.status is Status.INFEASIBLE:
         say("looking for what stands in the way")
         conflict = conflict_lines(program, stop=stop)
+        if not strict:
+            return _nearest(running, plan, conflict, seconds, stop, say)
     if solved.packed is None:
-        made = _written(running, plan, solved, conflict, stop)
+        made = _written(running, plan, solved, stop, conflict=conflict)
         return _file(running, made, conflict=conflict)
     return _answered(running, plan, program, solved, stop, say)
+
+
+def _nearest(
+    running: Running,
+    plan: PlanFile,
+    conflict: list[RuleLine],
+    seconds: float | None,
+    stop: Stop,
+    say: Say,
+) -> ChangeFile:
+    """Plan the nearest week there is."""
+    say("looking for the nearest week")
+    near = running.near()
+    solved = solve(near.program, seconds=seconds, stop=stop)
+    if solved.packed is None:
+        made = _written(running, plan, solved, stop)
+        return _file(running, made)
+    return _answered(running, plan, near.program, solved, stop, say, near=near, conflict=conflict)
 
 
 def running_of(plan: PlanFile, told: Told, source: str = "the plan") -> Running:
@@ -262,7 +317,7 @@ def running_of(plan: PlanFile, told: Told, source: str = "the plan") -> Running:
     InputError
         When it does not, or what is said makes no sense in it.
     """
-    if not plan.lunches:
+    if not plan.is_planned:
         raise InputError(
             source, "this plan has no lunches", "Name a plan that was found: plan FILE --save PLAN"
         )
@@ -293,7 +348,15 @@ def _whole(findings: Sequence[Finding], source: str) -> None:
 
 
 def _answered(
-    running: Running, plan: PlanFile, program: Program, solved: Solved, stop: Stop, say: Say
+    running: Running,
+    plan: PlanFile,
+    program: Program,
+    solved: Solved,
+    stop: Stop,
+    say: Say,
+    *,
+    near: Near | None = None,
+    conflict: Sequence[RuleLine] = (),
 ) -> ChangeFile:
     if solved.packed is None or solved.counts is None:
         raise ValueError("there is no plan to tell of")
@@ -308,7 +371,12 @@ def _answered(
         least = _least(running, foils) if running.line.fewest_changes else None
         say("asking why lunches moved")
         moves = _moves(running, foils)
-    made = _written(running, plan, solved, [], stop, moved=changed)
+    nearest = None
+    if near is not None:
+        say("asking what it would take to keep what gives way")
+        eaten = PackedWeek(tuple(x for x in running.old.lunches if x.day < running.today), ())
+        nearest = gave_way(near, solved, None if stop.asked else foils, eaten)
+    made = _written(running, plan, solved, stop, moved=changed, nearest=nearest)
     return _file(
         running,
         made,
@@ -317,6 +385,7 @@ def _answered(
         as_they_were=stayed,
         least_left=least,
         spare=list(spare(running, solved.packed)),
+        conflict=list(conflict),
     )
 
 
@@ -334,11 +403,10 @@ def _file(running: Running, made: PlanFile, **parts: object) -> ChangeFile:
     )
 
 
-def _pairs(running: Running, new: PackedWeek) -> Iterator[tuple[PackedLunch, PackedLunch]]:
-    """Give the lunches to come that both plans have, as they were and as they are."""
-    wanted = {(lunch.eater, lunch.day) for lunch in running.week.lunches}
-    for was, lunch in _in_both(running.old, new):
-        if lunch.day >= running.today and (lunch.eater, lunch.day) in wanted:
+def _pairs(running: Running, new: PackedWeek) -> Iterator[tuple[PackedLunch, PackedLunch | None]]:
+    """Give the lunches to come that were planned, as they were and as they are."""
+    for was, lunch in _then_and_now(running.week, running.old, new):
+        if was.day >= running.today:
             yield was, lunch
 
 
@@ -346,16 +414,24 @@ def _written(
     running: Running,
     plan: PlanFile,
     solved: Solved,
-    conflict: list[RuleLine],
     stop: Stop,
+    *,
+    conflict: Sequence[RuleLine] = (),
     moved: int = 0,
+    nearest: Nearest | None = None,
 ) -> PlanFile:
     """Write the plan, and see that it is one that stands by itself."""
     week, packed = running.week, solved.packed
-    values = [value for value in solved.values if value.name not in (CHANGES, SIDES)]
+    values = [value for value in solved.values if value.name in week.priorities]
     wishes = [] if packed is None else [_wish(running, moved)]
     parts = Found(
-        replace(solved, values=tuple(values)), [], conflict, [], wishes, interrupted=stop.asked
+        replace(solved, values=tuple(values)),
+        [],
+        list(conflict),
+        [],
+        wishes,
+        interrupted=stop.asked,
+        nearest=nearest,
     )
     made = write(week, parts)
     line = running.line
@@ -401,7 +477,7 @@ def _stayed(running: Running, foils: Foils) -> Stayed | None:
     answer = cpsat.solve(
         foils.model,
         level.total,
-        extra=[Row.of(changes.total, high=0)],
+        extra=[*_held(foils), Row.of(changes.total, high=0)],
         limit=ASIDE,
         stop=foils.stop,
     )
@@ -417,10 +493,22 @@ def _least(running: Running, foils: Foils) -> float | None:
     if LEFT_OVER not in running.week.priorities:
         return None
     level = foils.level(LEFT_OVER)
-    answer = cpsat.solve(foils.model, level.total, hint=foils.counts, limit=ASIDE, stop=foils.stop)
+    answer = cpsat.solve(
+        foils.model,
+        level.total,
+        extra=_held(foils),
+        hint=foils.counts,
+        limit=ASIDE,
+        stop=foils.stop,
+    )
     if answer.status is not Status.OPTIMAL or answer.values is None:
         return None
     return _grams(level, answer.values)
+
+
+def _held(foils: Foils) -> list[Row]:
+    """Let nothing more give way than does."""
+    return [at_most(level, foils.counts) for level in foils.levels if level.name in LEVELS]
 
 
 def _grams(level: Level, counts: list[int]) -> float:
@@ -432,9 +520,9 @@ def _grams(level: Level, counts: list[int]) -> float:
 
 def _moves(running: Running, foils: Foils) -> list[MovedLunch]:
     """List the lunches that are not as they were, each with what came of leaving it."""
-    asked: list[tuple[PackedLunch, PackedLunch]] = []
+    asked: list[tuple[PackedLunch, PackedLunch | None]] = []
     for was, becomes in _pairs(running, foils.packed):
-        if _gist(was) != _gist(becomes):
+        if becomes is None or _gist(was) != _gist(becomes):
             asked.append((was, becomes))
     # Reasons are for a plan that is proven; of many lunches each is given a share of the work.
     share = Limit(work=max(LEAST_EACH, min(MOST_EACH, IN_ALL / max(1, len(asked)))))
@@ -465,18 +553,21 @@ def _portions(lunch: PackedLunch) -> tuple[object, ...]:
 
 
 def _move(
-    running: Running, foils: Foils, pair: tuple[PackedLunch, PackedLunch], limit: Limit | None
+    running: Running,
+    foils: Foils,
+    pair: tuple[PackedLunch, PackedLunch | None],
+    limit: Limit | None,
 ) -> MovedLunch:
     was, becomes = pair
-    same = _portions(was) == _portions(becomes)
+    same = becomes is not None and _portions(was) == _portions(becomes)
     slot = foils.slot(was.eater, was.day)
     rows = list(_as_it_was(foils.program, slot, was, sides=same))
     return MovedLunch(
         date=was.day,
         eater=was.eater,
-        kind="sides" if same else "lunch",
+        kind="sides" if same else "bought" if becomes is None else "lunch",
         was=_lunch_said(running.week, was),
-        becomes=_lunch_said(running.week, becomes),
+        becomes=BUY if becomes is None else _lunch_said(running.week, becomes),
         why=None if limit is None else _why(foils, rows, limit, sides=same),
     )
 

@@ -11,6 +11,7 @@ from models.answers.plan import (
     BendLine,
     Bends,
     LeftOver,
+    Nearest,
     PlanFile,
     PriorityLine,
     Reason,
@@ -73,6 +74,8 @@ class Found:
         Why not less is left over.
     wishes
         What was asked besides, and what it costs.
+    nearest
+        What gives way where no week keeps every rule.
     """
 
     solved: Solved
@@ -82,6 +85,7 @@ class Found:
     wishes: list[WishLine]
     interrupted: bool
     bends: Bends | None = None
+    nearest: Nearest | None = None
 
 
 _KEPT = "the saved plan kept"
@@ -391,7 +395,8 @@ def write(week: Week, all_found: Found) -> PlanFile:
     ]
     planned = solved.packed is not None
     lines = [_priority_line(value) for value in solved.values]
-    proven = planned and all(line.proven for line in lines)
+    levels = [] if all_found.nearest is None else all_found.nearest.levels
+    proven = planned and all(line.proven for line in (*levels, *lines))
     made = PlanFile(
         status="optimal" if proven else solved.status.value,
         interrupted=all_found.interrupted,
@@ -413,6 +418,7 @@ def write(week: Week, all_found: Found) -> PlanFile:
         packs=pack_lines(week, packed.packs),
         totals=totals(week, packed) if planned else {},
         conflict=all_found.conflict,
+        nearest=all_found.nearest,
         cautions=cautions_said(week, packed if planned else None),
         unpriced=unpriced(week, packed) if planned else [],
         week=carried(week),

@@ -27,6 +27,9 @@ class AuditFile(AnswerPart):
     format: Literal["clearfridge audit 1"] = "clearfridge audit 1"
     name: str = Field(description="Name of the week.")
     faults: list[Finding] = Field(description="None where the plan keeps every rule.")
+    gives_way: list[str] = Field(
+        default=[], description="Where a rule gives way, or a lunch is to buy, as the plan says."
+    )
     taken_as_written: list[str] = Field(
         description="What the plan says that only planning again would find out."
     )

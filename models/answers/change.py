@@ -27,9 +27,9 @@ class MovedLunch(AnswerPart):
 
     date: date
     eater: str
-    kind: Literal["lunch", "sides", "new"] = Field(
+    kind: Literal["lunch", "sides", "new", "bought"] = Field(
         description="lunch: another dish or other portions. sides: only other choices or extras. "
-        "new: there was none."
+        "new: there was none. bought: nothing can be packed."
     )
     was: str = Field(description="Dish and amounts in the old plan; empty where it is new.")
     becomes: str = Field(description="Dish and amounts in the new plan.")
@@ -77,7 +77,8 @@ class ChangeFile(AnswerPart):
     spare: list[Spare] = Field(default=[], description="What no lunch takes, and what to do.")
     guests: list[str] = Field(default=[], description="Of whom it must be asked what they can eat.")
     conflict: list[RuleLine] = Field(
-        default=[], description="Why there is no plan: a smallest set of rules that clash."
+        default=[],
+        description="Why there is no plan that keeps every rule: a smallest set that clashes.",
     )
     written: str | None = Field(default=None, description="The file the new plan was written to.")
     plan: PlanFile

@@ -303,6 +303,47 @@ class ChangeLine(AnswerPart):
     )
 
 
+class GaveWayAt(AnswerPart):
+    """One place where a rule gives way."""
+
+    where: str = Field(description="The lunch, the day or the eater.")
+    what: str = Field(description="How far, as a cook says it.")
+    by: WholeNumber = Field(
+        description="Times, days, or thousandths of a floor, each that is begun."
+    )
+
+
+class GaveWay(AnswerPart):
+    """A rule that gives way in a plan, for no week keeps all of them."""
+
+    about: Literal["variety", "floors"] = Field(description="What the rule is about.")
+    rule: RuleLine
+    places: list[GaveWayAt]
+    kept: str = Field(default="", description="What would come of keeping it.")
+
+
+class Bought(AnswerPart):
+    """A lunch for which nothing is packed: it is bought, or there is none."""
+
+    date: CalendarDate
+    eater: str
+    packed: str = Field(default="", description="What would come of packing one.")
+    rules: list[RuleLine] = Field(
+        default=[], description="Where none can be packed: a smallest set of rules that forbids it."
+    )
+
+
+class Nearest(AnswerPart):
+    """What gives way in the week that is nearest to one that keeps every rule."""
+
+    levels: list[PriorityLine] = Field(
+        description="How much gives way, what gives way last first: bought lunches, floors in "
+        "hundredths, wishes, variety. They count before the priorities."
+    )
+    bought: list[Bought] = []
+    gave_way: list[GaveWay] = []
+
+
 class PlanFile(AnswerPart):
     """A plan for a week of packed lunches."""
 
@@ -337,6 +378,9 @@ class PlanFile(AnswerPart):
     conflict: list[RuleLine] = Field(
         default=[], description="A smallest set of rules that cannot hold together."
     )
+    nearest: Nearest | None = Field(
+        default=None, description="What gives way, where no week keeps every rule."
+    )
     cautions: list[str]
     changes: list[ChangeLine] = Field(
         default=[], description="What went otherwise while the week ran, in order."
@@ -347,6 +391,11 @@ class PlanFile(AnswerPart):
         description="SHA-256 of all else, as it was written: tells whether it was edited since, "
         "not by whom.",
     )
+
+    @property
+    def is_planned(self) -> bool:
+        """True where it is a plan, be it that every lunch is bought."""
+        return self.status in ("optimal", "feasible")
 
     def sealed(self) -> PlanFile:
         """Give the same plan with the seal that is its own."""

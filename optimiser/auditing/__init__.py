@@ -21,10 +21,12 @@ from models.week.week import Dish, Week
 from models.words.days import day_name
 from models.words.document import document_of
 from models.words.errors import InputError, Where, suggestion
+from models.words.giving import BOUGHT, BUY, FLOORS, VARIETY, WISHES
 from models.words.numbers import counted, plain
 from optimiser.auditing.claims import claims, seal, taken_as_written
 from optimiser.priorities import PRIORITIES, values
 from optimiser.rules import Rule, rules_of
+from optimiser.rules.giving import Given, given_way, not_packed, steps
 from optimiser.written import (
     batch_info,
     cautions_said,
@@ -62,11 +64,22 @@ def answer(plan: PlanFile, week: Week | None = None, source: str = "the plan") -
     InputError
         When the plan names what its week has not.
     """
+    faults = audit(plan, week, source)
     return AuditFile(
         name=plan.name,
-        faults=audit(plan, week, source),
+        faults=faults,
+        gives_way=[] if faults else list(_said_to_give(plan)),
         taken_as_written=taken_as_written(plan),
     )
+
+
+def _said_to_give(plan: PlanFile) -> Iterator[str]:
+    """Say where the plan says that a rule gives way or a lunch is to buy."""
+    if plan.nearest is not None:
+        for line in plan.nearest.gave_way:
+            yield from (f"{place.where}: {place.what}" for place in line.places)
+        for bought in plan.nearest.bought:
+            yield f"{_place(bought.date, bought.eater)}: {BUY}"
 
 
 def audit(plan: PlanFile, week: Week | None = None, source: str = "the plan") -> list[Finding]:
@@ -97,18 +110,34 @@ def audit(plan: PlanFile, week: Week | None = None, source: str = "the plan") ->
     rules = rules_of(week)
     findings = [*_lunches(plan, week), *_dishes(week, packed)]
     for rule in rules:
-        findings += [
-            _finding(rule.key, rule.sentence(), fault.where, fault.what)
-            for fault in rule.faults(week, packed)
-        ]
+        findings += _broken(plan, week, packed, rule)
     findings += _stock(plan, week, packed, rules)
     if all(lunch.day in week.days for lunch in packed.lunches):
         findings += _sums(plan, week, packed)
+        findings += _given(plan, week, packed, rules)
     # Claims are of the plan's own week, and of a plan that is wrong anyway nobody asks for them.
     is_own = week.source.data == document_of(plan.week).data
     if not findings and is_own:
         findings += claims(plan, week, rules)
     return findings or list(seal(plan))
+
+
+def _broken(plan: PlanFile, week: Week, packed: PackedWeek, rule: Rule) -> Iterator[Finding]:
+    """Find where a rule is broken and does not give way, or gives way otherwise than stated.
+
+    Only rules that may give way do so, whatever is stated: a safety rule never.
+    """
+    gave = [] if plan.nearest is None or not rule.gives else plan.nearest.gave_way
+    stated = [place for line in gave if line.rule.key == rule.key for place in line.places]
+    faults = list(rule.faults(week, packed))
+    for fault, place in zip(faults, Given(rule, tuple(faults)).places(), strict=True):
+        if place in stated:
+            stated.remove(place)
+        else:
+            yield _finding(rule.key, rule.sentence(), fault.where, fault.what)
+    for place in stated:
+        what = f"it is stated to give way here, and does not: {place.what}"
+        yield _finding(rule.key, rule.sentence(), place.where, what)
 
 
 def _finding(rule: str, sentence: str, where: str, what: str) -> Finding:
@@ -188,14 +217,17 @@ def _packed(week: Week, line: LunchLine, path: tuple[str | int, ...], source: st
 
 def _lunches(plan: PlanFile, week: Week) -> Iterator[Finding]:
     """Every lunch of the week is packed once, and none besides."""
-    rule = "each lunch of the week is packed once"
+    rule = "each lunch of the week is packed once, or stated as bought"
     wanted = [(lunch.day, lunch.eater) for lunch in week.lunches]
     packed = [(line.date, line.eater) for line in plan.lunches]
+    lines = [] if plan.nearest is None else plan.nearest.bought
+    bought = [(line.date, line.eater) for line in lines]
     for day, eater in wanted:
-        if packed.count((day, eater)) != 1:
-            count = packed.count((day, eater))
-            yield _finding("lunches", rule, _place(day, eater), f"packed {count} times")
-    for day, eater in sorted(set(packed) - set(wanted)):
+        count, buys = packed.count((day, eater)), bought.count((day, eater))
+        if count + buys != 1:
+            what = f"packed {count} times" + (f", bought {buys} times" if buys else "")
+            yield _finding("lunches", rule, _place(day, eater), what)
+    for day, eater in sorted({*packed, *bought} - {*wanted}):
         yield _finding("lunches", rule, _place(day, eater), "the week has no such lunch")
 
 
@@ -278,10 +310,29 @@ def _sums(plan: PlanFile, week: Week, packed: PackedWeek) -> Iterator[Finding]:
                 yield _finding("sums", rule, priority.title, what)
 
 
+def _given(
+    plan: PlanFile, week: Week, packed: PackedWeek, rules: Sequence[Rule]
+) -> Iterator[Finding]:
+    """Hold how much is said to give way against how much does."""
+    if plan.nearest is None:
+        return
+    given = given_way(week, packed, rules)
+    real: dict[str, Decimal] = {
+        BOUGHT: Decimal(len(not_packed(week, packed))),
+        FLOORS: Decimal(steps(given, FLOORS)) / 10,
+        WISHES: Decimal(sum(not wish.granted for wish in plan.wishes)),
+        VARIETY: Decimal(steps(given, VARIETY)),
+    }
+    for line in plan.nearest.levels:
+        if line.name not in real or Decimal(str(line.value)) != real[line.name]:
+            what = f"it says {plain(line.value, 2)} {line.unit}, it is another number"
+            yield _finding("sums", SUMS, f"what gives way: {line.name}", what)
+
+
 def _facts(plan: PlanFile, week: Week, packed: PackedWeek) -> Iterator[Finding]:
     """Hold what the plan says of its food and of the week against the week."""
     batches = [batch_info(batch) for batch in week.batches.values()]
-    cautions = cautions_said(week, packed if plan.lunches else None, plan.changes)
+    cautions = cautions_said(week, packed if plan.is_planned else None, plan.changes)
     facts: tuple[tuple[str, object, object, str], ...] = (
         ("batches", plan.batches, batches, "how long they keep or what is in them is other"),
         ("moves", plan.moves, freezer_moves(week, packed), "what is frozen or thawed is other"),

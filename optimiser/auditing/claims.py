@@ -13,6 +13,7 @@ from itertools import takewhile
 from models.answers.audit import Finding
 from models.answers.plan import PlanFile, PriorityLine, RuleLine
 from models.week.week import Week
+from models.words.giving import LEVELS, WISHES
 from models.words.priorities import TIE_BREAK
 from optimiser.priorities import PRIORITIES
 from optimiser.rules import Rule, rule_line
@@ -46,6 +47,7 @@ def taken_as_written(plan: PlanFile) -> list[str]:
         ("why each lunch is as it is", any(line.reasons for line in plan.lunches)),
         ("why not less is left over", bool(plan.left_over.why)),
         ("what a lunch leaves that falls through", plan.bends is not None),
+        ("what keeping a rule that gives way would take", plan.nearest is not None),
         ("what went otherwise", bool(plan.changes)),
     )
     return [claim for claim, is_made in claims if is_made]
@@ -73,6 +75,7 @@ def claims(plan: PlanFile, week: Week, rules: Sequence[Rule]) -> Iterator[Findin
         *_status(plan),
         *_rules(plan, week, rules),
         *_bends(plan),
+        *_nearest(plan, rules),
         *_changes(plan, week),
     ]
     for where, what in untrue:
@@ -135,13 +138,15 @@ def _unproven(line: PriorityLine, *, is_open: bool) -> str:
 
 
 def _status(plan: PlanFile) -> Iterator[tuple[str, str]]:
-    is_open = [line.name for line in plan.priorities if not line.proven]
+    levels = [] if plan.nearest is None else plan.nearest.levels
+    is_open = [line.name for line in (*levels, *plan.priorities) if not line.proven]
+    has_lunches = bool(plan.lunches) or bool(plan.nearest and plan.nearest.bought)
     # Which of equal plans comes first in the file is not what makes a plan the best.
     possible = {
-        "optimal": bool(plan.lunches) and set(is_open) <= {TIE_BREAK},
-        "feasible": bool(plan.lunches) and bool(is_open),
+        "optimal": has_lunches and set(is_open) <= {TIE_BREAK},
+        "feasible": has_lunches and bool(is_open),
         "infeasible": not plan.lunches,
-        "unknown": not plan.lunches,
+        "unknown": not plan.lunches and plan.nearest is None,
     }
     if not possible[plan.status]:
         yield "the proof", f"{plan.status} is not what the plan and its bounds come to"
@@ -171,6 +176,31 @@ def _rules(plan: PlanFile, week: Week, rules: Sequence[Rule]) -> Iterator[tuple[
     for where, line in named:
         if lines.get(line.key) != line:
             yield where, f"{line.key!r} is no rule of the week, or it says something else"
+
+
+def _nearest(plan: PlanFile, rules: Sequence[Rule]) -> Iterator[tuple[str, str]]:
+    """Hold what is said to give way against the rules, and its proofs against each other."""
+    if plan.nearest is None:
+        return
+    names = [line.name for line in plan.nearest.levels]
+    if names != [name for name in LEVELS if name != WISHES or name in names]:
+        yield "what gives way", "it is not what can give way, in its order"
+        return
+    is_open = False
+    for level in plan.nearest.levels:
+        unit = LEVELS[level.name].unit
+        if level.better != "less" or level.unit != unit:
+            yield "what gives way", f"{level.name} is counted in {unit}, the less the better"
+        elif wrong := _unproven(level, is_open=is_open):
+            yield "what gives way", wrong
+        is_open = is_open or not level.proven
+    lines = {rule.key: (rule.gives, rule_line(rule)) for rule in rules if rule.gives}
+    keys = [line.rule.key for line in plan.nearest.gave_way]
+    for line in plan.nearest.gave_way:
+        if lines.get(line.rule.key) != (line.about, line.rule) or not line.places:
+            yield "what gives way", f"{line.rule.key!r} is no rule that does, or it says otherwise"
+    if len(set(keys)) < len(keys):
+        yield "what gives way", "it names a rule twice"
 
 
 def _bends(plan: PlanFile) -> Iterator[tuple[str, str]]:

@@ -160,11 +160,17 @@ class Board:
         The week to decide.
     groups
         Groups of alike eaters; a partition of the week's eaters.
+    may_buy
+        Whether a lunch may be bought, so that nothing is packed for it.
     """
 
-    def __init__(self, week: Week, groups: tuple[tuple[str, ...], ...]) -> None:
+    def __init__(
+        self, week: Week, groups: tuple[tuple[str, ...], ...], *, may_buy: bool = False
+    ) -> None:
         self.week = week
         self.groups = groups
+        self.may_buy = may_buy
+        self.bought_counts: list[int] = []
         self.sheet = Sheet()
         self.slots = tuple(self._slots())
         self.servings = {name: servings_of(dish) for name, dish in week.dishes.items()}
@@ -203,6 +209,9 @@ class Board:
         }
         self.serving_counts.append(counts)
         one_each = Sum((count, 1) for count in counts.values())
+        if self.may_buy:
+            self.bought_counts.append(sheet.count(size, f"{slot.day} {slot.eaters[0]} bought"))
+            one_each.add(self.bought_counts[-1])
         sheet.bound(one_each, low=size, high=size, rule=None)
         self.option_counts.append(self._lay_options(slot))
         self.extra_counts.append(self._lay_extras(slot))
@@ -287,6 +296,10 @@ class Board:
         """How often a dish comes."""
         counts = self.serving_counts[slot.at]
         return Sum((counts[serving], 1) for serving in self.servings[dish])
+
+    def bought(self, slot: Slot) -> Sum:
+        """How many of its lunches are bought."""
+        return Sum([(self.bought_counts[slot.at], 1)] if self.may_buy else ())
 
     def of_kinds(self, slot: Slot, kinds: frozenset[str]) -> Sum:
         """How often a dish of one of these kinds comes."""
@@ -545,6 +558,20 @@ class Board:
                         fit.add(counts[serving])
                 if len(fit.terms) < len(self.servings[dish.name]):
                     self.sheet.bound(Sum().plus(poorer).plus(fit, -1), high=0, rule=need.rule)
+
+    def short_of(self, total: Sum, low: int, rule: str, slot: Slot | None = None) -> Sum:
+        """Bound a sum from below, but let it be short; give by how many thousandths it is.
+
+        A lunch that is bought is short of nothing.
+        """
+        if low <= 0:
+            return Sum()
+        lack = Sum([(self.sheet.count(scale.PER_UNIT, f"{rule} gives way"), 1)])
+        reached = Sum().plus(total, scale.PER_UNIT).plus(lack, low)
+        if slot is not None:
+            reached.plus(self.bought(slot), scale.PER_UNIT * low)
+        self.sheet.bound(reached, low=scale.PER_UNIT * low, rule=rule)
+        return lack
 
     def bar(self, slot: Slot, servings: Iterable[Serving], rule: str) -> None:
         """Keep servings out of a slot."""

@@ -65,6 +65,23 @@ def _scaled(amount: Quantity, unit: str, times: Fraction | Decimal) -> Fraction:
     return Fraction(magnitude(amount, unit)) * Fraction(times) * PER_UNIT
 
 
+def lacking(reached: Decimal, least: Decimal) -> int:
+    """Count the thousandths of a bound that lack; one that is begun counts.
+
+    Parameters
+    ----------
+    reached, least
+        What there is, and the least there is to be.
+
+    Examples
+    --------
+    >>> lacking(Decimal(18), Decimal(24)), lacking(Decimal("23.999"), Decimal(24))
+    (250, 1)
+    """
+    lack = (least - reached) * PER_UNIT / least
+    return int(lack.to_integral_value(ROUND_CEILING))
+
+
 def money(amount: Decimal) -> int:
     """Scale a sum of money, rounding up.
 

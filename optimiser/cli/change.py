@@ -52,6 +52,10 @@ def change(
         bool,
         typer.Option("--fewest-changes", help="Few changed lunches come before little left over."),
     ] = False,
+    strict: Annotated[
+        bool,
+        typer.Option("--strict", help="No rule gives way: no plan where none keeps them all."),
+    ] = False,
     output: Annotated[
         Path | None, typer.Option("-o", "--output", metavar="NEW", help="Keep the new plan here.")
     ] = None,
@@ -67,8 +71,10 @@ def change(
     """Plan the rest of a running week again: a lunch falls through, portions are gone.
 
     What is eaten stands. Then as little as can be is left over, and as few lunches as can be
-    move; each that moves says why. Exit codes: 0 a plan, 1 none is possible, 2 bad input, 3 no
-    plan within the time limit, 130 interrupted (the best plan so far is shown).
+    move; each that moves says why. Where no plan keeps every rule, as little gives way as can:
+    variety, then floors, and at last a lunch is to buy; never what keeps food safe. Exit codes: 0
+    a plan, 1 none is possible (only with --strict), 2 bad input, 3 no plan within the time limit,
+    130 interrupted (the best plan so far is shown).
     """
     from optimiser.cli.whole import write_whole  # noqa: PLC0415
 
@@ -81,9 +87,10 @@ def change(
         dropped=dropped or (),
         joined=joined or (),
         fewest_changes=fewest_changes,
+        strict=strict,
         seconds=seconds,
     )
-    if target is not None and answer.plan.lunches:
+    if target is not None and answer.plan.is_planned:
         write_whole(target, answer.plan.model_dump_json(indent=2) + "\n")
         written = plan_file if in_place else str(output)
         answer = answer.model_copy(update={"written": written})

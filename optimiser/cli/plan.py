@@ -97,7 +97,7 @@ def plan(
         keep=None if keep is None else File(keep),
         bends=bends,
     )
-    if save is not None and made.lunches:
+    if save is not None and made.is_planned:
         write_whole(save, made.model_dump_json(indent=2) + "\n")
     tell(made, as_json=as_json, full=full)
     raise typer.Exit(code_of(made.status, interrupted=made.interrupted))

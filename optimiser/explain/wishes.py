@@ -7,6 +7,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from decimal import Decimal
 
+from models.week.packed import PackedWeek
 from models.week.week import Week
 from models.words.days import day_name
 from models.words.errors import InputError
@@ -36,6 +37,15 @@ class Wish:
             if ours and day_matches(slot.day, self.day_said):
                 total.plus(program.board.times(slot, self.dish))
         return [Row.of(total, low=1)]
+
+    def is_granted(self, packed: PackedWeek) -> bool:
+        """Tell whether a packed week has it."""
+        return any(
+            lunch.dish == self.dish
+            and self.eater in (None, lunch.eater)
+            and day_matches(lunch.day, self.day_said)
+            for lunch in packed.lunches
+        )
 
 
 @dataclass(frozen=True, slots=True)

@@ -459,6 +459,7 @@ def change(
     dropped: str | Iterable[str] = (),
     joined: str | Iterable[str] = (),
     fewest_changes: bool = False,
+    strict: bool = False,
     seconds: float | None = None,
 ) -> ChangeFile:
     """Plan the rest of a running week again: a lunch falls through, portions are gone.
@@ -477,6 +478,8 @@ def change(
         A lunch more: "Sam@fri". Who is not of the week comes as a guest.
     fewest_changes
         Whether few changed lunches come before little left over.
+    strict
+        Whether no rule may give way where no plan keeps them all: then there is none.
     seconds
         Time limit for the plan.
 
@@ -504,7 +507,9 @@ def change(
         _day(today), _each(no_lunch), _each(ate), _each(dropped), _each(joined), fewest_changes
     )
     return in_background(
-        lambda stop, say: plan_again(old, asked, source, seconds=seconds, stop=stop, say=say)
+        lambda stop, say: plan_again(
+            old, asked, source, strict=strict, seconds=seconds, stop=stop, say=say
+        )
     )
 
 

@@ -246,7 +246,7 @@ def _planned(week: Week, reasons: bool) -> Printed:
     from optimiser.interface.asked import plan  # noqa: PLC0415
 
     made = plan(week, seconds=60.0, reasons=reasons)
-    if not made.lunches:
+    if not made.is_planned:
         raise NoPlanError(made)
     return Printed(made, week, packed_of(made, week))
 
@@ -256,7 +256,7 @@ def _checked(made: Plan, source: str) -> Printed:
     from models.file.planfile import embedded_week  # noqa: PLC0415
     from optimiser.auditing import audit, packed_of  # noqa: PLC0415
 
-    if not made.lunches:
+    if not made.is_planned:
         raise InputError(source, "this plan has no lunches", "Plan the week again.")
     week = embedded_week(made, source)
     faults = audit(made, None, source)

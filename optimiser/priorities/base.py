@@ -54,6 +54,8 @@ class Priority:
         Steps of `total` in one unit.
     digits
         Decimals that a loss is said with.
+    rounded
+        True where `total` may come to a little more than `value`, never to less.
 
     Examples
     --------
@@ -78,6 +80,7 @@ class Priority:
     most: bool = False
     per_unit: int = 1
     digits: int = 0
+    rounded: bool = False
 
     @property
     def kept(self) -> str:
@@ -86,7 +89,7 @@ class Priority:
 
     def units(self, number: Decimal | float) -> str:
         """Give the word for so many of its unit."""
-        several = "es" if self.unit.endswith("ches") else "s"
+        several = "es" if self.unit.endswith(("ches", "shes")) else "s"
         return self.unit.removesuffix(several) if number == 1 else self.unit
 
     def number(self, value: float, currency: str = "") -> str:

@@ -37,10 +37,12 @@ def text(audit: AuditFile, *, colour: bool = False, width: int = 80) -> str:
 
 
 def _sound(audit: AuditFile) -> Iterator[RenderableType]:
+    but = ", but for what it says gives way" if audit.gives_way else ""
     yield Text(
-        "The plan keeps every rule of its week; its figures, dates, allergens and cautions are "
-        "what its lunches come to."
+        f"The plan keeps every rule of its week{but}; its figures, dates, allergens and cautions "
+        "are what its lunches come to."
     )
+    yield from (beside("-", Text(place), width=1) for place in audit.gives_way)
     if audit.taken_as_written:
         claims = "; ".join(audit.taken_as_written)
         yield Text(f"Taken as written, for only planning again can tell: {claims}.", style="dim")

@@ -36,9 +36,10 @@ def text(answer: ChangeFile, *, colour: bool = False, width: int = 80, full: boo
         ),
         "",
     ]
-    if not answer.plan.lunches:
+    if not answer.plan.is_planned:
         parts += list(_no_plan(answer))
         return rendered(parts, colour=colour, width=width)
+    parts += list(_conflict(answer))
     parts += list(_moves(answer))
     parts += list(_spare(answer))
     if answer.guests:
@@ -70,16 +71,22 @@ def _no_plan(answer: ChangeFile) -> Iterator[RenderableType]:
         return
     yield Text("No plan is possible for what is left of the week.", style="bold")
     if answer.conflict:
-        many = len(answer.conflict)
-        clash = "This rule cannot" if many == 1 else f"These {many} rules cannot all"
-        yield Text(f"{clash} hold, with what is eaten as it was:")
-        yield from _rules(answer)
+        yield from _conflict(answer)
     else:
         yield Text("What stands in the way was not found in time.")
     yield Text(
         "Nothing was written. 'clearfridge mend' mends a week file before it is cooked, not a week "
         "that runs: one of these would have to give way."
     )
+
+
+def _conflict(answer: ChangeFile) -> Iterator[RenderableType]:
+    if answer.conflict:
+        many = len(answer.conflict)
+        clash = "This rule cannot" if many == 1 else f"These {many} rules cannot all"
+        yield Text(f"{clash} hold, with what is eaten as it was:")
+        yield from _rules(answer)
+        yield ""
 
 
 def _rules(answer: ChangeFile) -> Iterator[RenderableType]:

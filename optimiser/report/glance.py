@@ -17,13 +17,16 @@ from rich.text import Text
 
 from models.answers.plan import LunchLine, NutrientLine, PlanFile, PriorityLine, Reason
 from models.words.days import day_name
+from models.words.giving import LEVELS
 from models.words.nutrients import PROTEIN, printed
 from models.words.priorities import TIE_BREAK
 from optimiser.priorities import PRIORITIES
 from optimiser.report.console import beside, glued
 from optimiser.report.phrases import (
     bends_said,
+    bought_said,
     count_of,
+    eaters_of,
     left_over_said,
     no_lunch_said,
     salted,
@@ -38,6 +41,8 @@ NARROWEST = 16
 """Columns that a dish needs in the grid of days by eaters."""
 SIDE_BY_SIDE = 60
 """Columns from which a dish and its protein stand on one line."""
+BEFORE = 15
+"""Columns that the day and the gaps take beside them."""
 COST = "cost"
 AT_RISK = "At your own risk"
 """How a caution begins that is of this week alone."""
@@ -60,7 +65,7 @@ def glance(plan: PlanFile, width: int) -> Iterator[RenderableType]:
     iterator
         What to print, one below the other.
     """
-    eaters = list(dict.fromkeys(line.eater for line in plan.lunches))
+    eaters = eaters_of(plan)
     if len(eaters) > 1:
         yield ""
         yield _grid(plan, eaters, width)
@@ -78,8 +83,10 @@ def glance(plan: PlanFile, width: int) -> Iterator[RenderableType]:
 
 def _grid(plan: PlanFile, eaters: list[str], width: int) -> RenderableType:
     """Set days against eaters; where they do not fit side by side, eaters go below each other."""
-    dishes = {(line.date, line.eater): line for line in plan.lunches}
-    days = sorted({line.date for line in plan.lunches})
+    dishes = {(line.date, line.eater): line.dish for line in plan.lunches}
+    for bought in () if plan.nearest is None else plan.nearest.bought:
+        dishes[bought.date, bought.eater] = "to buy"
+    days = sorted({day for day, _ in dishes})
     if width < 8 + (NARROWEST + 2) * len(eaters):
         rows = (
             beside(eater, Text(", ".join(_named(dishes.get((day, eater)), day) for day in days)))
@@ -92,12 +99,12 @@ def _grid(plan: PlanFile, eaters: list[str], width: int) -> RenderableType:
         table.add_column(Text(eater), ratio=1, overflow="fold")
     for day in days:
         cells = (dishes.get((day, eater)) for eater in eaters)
-        table.add_row(f"{day:%a}", *(Text("-" if line is None else line.dish) for line in cells))
+        table.add_row(f"{day:%a}", *(Text("-" if dish is None else dish) for dish in cells))
     return table
 
 
-def _named(line: LunchLine | None, day: date) -> str:
-    return f"{day:%a} {'-' if line is None else glued(line.dish)}"
+def _named(dish: str | None, day: date) -> str:
+    return f"{day:%a} {'-' if dish is None else glued(dish)}"
 
 
 # -- day by day --------------------------------------------------------------------
@@ -119,6 +126,7 @@ class _Days:
         for line in plan.lunches:
             by_day[line.date] += self._lunch(line)
         for day in plan.days:
+            by_day[day] += [Text(buy, style="bold") for buy in bought_said(plan, day)]
             by_day[day] += [Text(off, style="dim") for off in no_lunch_said(plan, day)]
             by_day[day] = by_day[day] or [Text("no lunch", style="dim")]
         for day, task in to_do(plan):
@@ -130,7 +138,7 @@ class _Days:
     def _lunch(self, line: LunchLine) -> Iterator[RenderableType]:
         name = Text(f"{line.eater}: {line.dish}" if self.several else line.dish, style="bold")
         protein = _protein(line, self.plan.guidance)
-        if self.width < SIDE_BY_SIDE:
+        if self.width < max(SIDE_BY_SIDE, name.cell_len + protein.cell_len + BEFORE):
             yield from (name, protein)
         else:
             head = Table.grid(padding=(0, 2, 0, 0), expand=True)
@@ -191,7 +199,8 @@ def _because(reason: Reason) -> str:
 
 def _proof(plan: PlanFile) -> Text:
     """Say what is proven and what is open, with the value of each priority."""
-    lines = [line for line in plan.priorities if line.name != TIE_BREAK]
+    lines = [] if plan.nearest is None else [*plan.nearest.levels]
+    lines += [line for line in plan.priorities if line.name != TIE_BREAK]
     proof = Text()
     for proven, some in groupby(lines, key=lambda line: line.proven):
         proof.append("; " * bool(proof))
@@ -205,6 +214,8 @@ def _proof(plan: PlanFile) -> Text:
 
 
 def _valued(plan: PlanFile, line: PriorityLine) -> str:
+    if line.name in LEVELS:
+        return f"{LEVELS[line.name].title} {LEVELS[line.name].amount(line.value)}"
     priority = PRIORITIES[line.name]
     number, _, unit = priority.amount(line.value, plan.currency).partition(" ")
     least = "at least " if line.name == COST and plan.unpriced else ""

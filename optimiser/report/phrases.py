@@ -18,6 +18,7 @@ from models.answers.plan import (
     RuleLine,
 )
 from models.words.allergens import say
+from models.words.giving import BUY
 from models.words.numbers import counted
 from models.words.nutrients import printed
 from optimiser.report.console import glued
@@ -302,7 +303,35 @@ def several_eat(plan: PlanFile) -> bool:
     plan
         The plan.
     """
-    return len({line.eater for line in plan.lunches}) > 1
+    return len(eaters_of(plan)) > 1
+
+
+def eaters_of(plan: PlanFile) -> list[str]:
+    """List whose lunches a plan is about, packed or bought, in its order.
+
+    Parameters
+    ----------
+    plan
+        The plan.
+    """
+    bought = [] if plan.nearest is None else plan.nearest.bought
+    names = [line.eater for line in plan.lunches] + [line.eater for line in bought]
+    return list(dict.fromkeys(names))
+
+
+def bought_said(plan: PlanFile, day: date) -> Iterator[str]:
+    """Say whose lunch is to buy on a day.
+
+    Parameters
+    ----------
+    plan
+        The plan.
+    day
+        The day.
+    """
+    for line in () if plan.nearest is None else plan.nearest.bought:
+        if line.date == day:
+            yield f"{line.eater}: {BUY}" if several_eat(plan) else BUY
 
 
 def bends_said(plan: PlanFile, bends: Bends) -> Iterator[str]:

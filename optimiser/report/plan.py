@@ -20,14 +20,17 @@ from models.answers.plan import (
     RuleLine,
 )
 from models.words.days import day_name
+from models.words.giving import LEVELS
 from models.words.nutrients import PROTEIN, printed
 from models.words.priorities import TIE_BREAK
 from optimiser.priorities import MONEY, PRIORITIES
 from optimiser.report.console import UNNAMED, beside, glued, rendered, words
 from optimiser.report.glance import glance
+from optimiser.report.nearest import gives_way
 from optimiser.report.phrases import (
     amounts_said,
     bends_said,
+    bought_said,
     count_of,
     held,
     left_over_said,
@@ -61,9 +64,10 @@ def text(plan: PlanFile, *, colour: bool = False, width: int = 80, full: bool = 
     parts: list[RenderableType] = [_title(plan)]
     parts += list(_changes(plan))
     parts += list(_wishes(plan))
-    if plan.lunches and not full:
+    parts += list(gives_way(plan, full=full))
+    if plan.is_planned and not full:
         return rendered([*parts, *glance(plan, width)], colour=colour, width=width)
-    if plan.lunches:
+    if plan.is_planned:
         parts += list(_to_do(plan))
         parts += [*_days(plan), Line(style="dim"), *_ends(plan)]
     else:
@@ -130,6 +134,7 @@ def _days(plan: PlanFile) -> Iterator[RenderableType]:
     for day in plan.days:
         lunches = [line for line in plan.lunches if line.date == day]
         bodies = [_lunch(plan, line, several=several) for line in lunches]
+        bodies += [Text(buy, style="bold") for buy in bought_said(plan, day)]
         bodies += [Text(off, style="dim") for off in no_lunch_said(plan, day)]
         if not lunches and not bodies:
             bodies = [Text("no lunch", style="dim")]
@@ -276,6 +281,8 @@ def _priorities(plan: PlanFile) -> RenderableType:
     table.add_column("what matters, first to last")
     table.add_column("this plan", justify="right")
     table.add_column("proof")
+    for line in () if plan.nearest is None else plan.nearest.levels:
+        table.add_row(LEVELS[line.name].title, _value(plan, line, line.value), _proof(plan, line))
     for line in plan.priorities:
         if line.name != TIE_BREAK:
             table.add_row(_title_of(line), _value(plan, line, line.value), _proof(plan, line))
@@ -305,6 +312,8 @@ def _title_of(line: PriorityLine) -> str:
 
 
 def _value(plan: PlanFile, line: PriorityLine, value: float) -> str:
+    if line.name in LEVELS:
+        return LEVELS[line.name].amount(value)
     priority = PRIORITIES[line.name]
     least = "at least " if priority.unit == MONEY and plan.unpriced else ""
     return f"{least}{priority.amount(value, plan.currency)}"

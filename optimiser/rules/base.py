@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from abc import ABC, abstractmethod
 from collections.abc import Iterator
-from dataclasses import dataclass, fields
+from dataclasses import dataclass, fields, replace
 from datetime import date
 from typing import ClassVar
 
@@ -16,6 +16,7 @@ from models.week.packed import PackedLunch, PackedWeek
 from models.week.week import Week
 from models.words.units import registry, sayable
 from optimiser.board.board import Board
+from optimiser.board.rows import Sum
 
 
 @dataclass(frozen=True, slots=True)
@@ -30,11 +31,17 @@ class Fault:
         The lunch or food it is about, as a reader would say it.
     what
         What is wrong there, with numbers.
+    by
+        How far the rule gives way there, in the steps that `Rule.give` counts.
+    short
+        The same in a plan that may do so: "6 g short of protein: ..."; `what` where empty.
     """
 
     rule: str
     where: str
     what: str
+    by: int = 1
+    short: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -68,6 +75,8 @@ class Rule(ABC):
     """A safety rule is never loosened by the program."""
     prep: ClassVar[bool] = False
     """True where the cook can change it on the prep day."""
+    gives: ClassVar[str] = ""
+    """`VARIETY` or `FLOORS` where it may give way when no week keeps all rules; else never."""
 
     @property
     @abstractmethod
@@ -108,6 +117,22 @@ class Rule(ABC):
     def faults(self, week: Week, packed: PackedWeek) -> Iterator[Fault]:
         """Find where a packed week breaks it, using no solver and no rows."""
 
+    def give(self, board: Board) -> Sum:
+        """Write its rows so that they may be broken; sum by how much, as `faults` counts `by`.
+
+        As it is: each row may be passed, step by step. A rule of single eaters, whose faults are
+        its rows, needs nothing else.
+        """
+        sheet, start, broken = board.sheet, len(board.sheet.rows), Sum()
+        self.post(board)
+        for at, row in enumerate(sheet.rows[start:], start):
+            if row.rule == self.key and row.high is not None:
+                beyond = sheet.reach(Sum(row.terms))[1] - row.high
+                over = sheet.count(max(0, beyond), f"{self.key} gives way")
+                sheet.rows[at] = replace(row, terms=(*row.terms, (over, -1)))
+                broken.add(over)
+        return broken
+
     def bears_on(self, week: Week, packed: PackedWeek, lunch: PackedLunch) -> bool:
         """Tell whether it could be what keeps another dish from this one lunch.
 
@@ -132,9 +157,9 @@ class Rule(ABC):
         edit = self.edit(week)
         return () if edit is None else (edit,)
 
-    def fault(self, where: str, what: str) -> Fault:
+    def fault(self, where: str, what: str, by: int = 1, short: str = "") -> Fault:
         """Make a fault of this rule."""
-        return Fault(self.key, where, what)
+        return Fault(self.key, where, what, by, short)
 
 
 def _said(value: object) -> str:

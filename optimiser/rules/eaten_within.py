@@ -9,11 +9,13 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import dataclass, replace
 from datetime import date, timedelta
+from itertools import pairwise
 from typing import ClassVar
 
 from models.week.packed import PackedLunch, PackedWeek
 from models.week.week import Week
 from models.words.days import day_name
+from models.words.giving import VARIETY
 from models.words.numbers import counted
 from optimiser.board.board import Board
 from optimiser.board.rows import Sum
@@ -27,6 +29,7 @@ class EatenWithin(Rule):
     """The last portion of a batch is eaten at most so many days after the first."""
 
     family: ClassVar[str] = "eaten within"
+    gives: ClassVar[str] = VARIETY
     batch: str
     days: int
 
@@ -57,13 +60,38 @@ class EatenWithin(Rule):
                     total.add(at, -slot.size)
             board.sheet.bound(total, high=0, rule=self.key)
 
+    def give(self, board: Board) -> Sum:
+        """Count the days by which the last of it comes too late."""
+        sheet = board.sheet
+        taking = [slot for slot in board.slots if board.portions(slot, self.batch).terms]
+        days = list(dict.fromkeys(slot.day for slot in taking))
+        begun = {day: sheet.count(1, f"{self.batch} begun {day}") for day in days}
+        sheet.bound(Sum((at, 1) for at in begun.values()), high=1, rule=self.key)
+        longest = max(((day - days[0]).days for day in days), default=0)
+        late = [sheet.count(1, f"{self.batch} late") for _ in range(max(0, longest - self.days))]
+        for sooner, later in pairwise(late):
+            sheet.bound(Sum([(later, 1), (sooner, -1)]), high=0, rule=self.key)
+        for slot in taking:
+            some = board.with_batch(slot, self.batch)
+            before = Sum((at, -1) for day, at in begun.items() if day <= slot.day)
+            sheet.bound(before.plus(some), high=0, rule=self.key)
+            for day, at in begun.items():
+                beyond = (slot.day - day).days - self.days
+                if beyond > 0:
+                    total = Sum([(at, 1), (late[beyond - 1], -1)]).plus(some)
+                    sheet.bound(total, high=1, rule=self.key)
+        return Sum((day, 1) for day in late)
+
     def faults(self, week: Week, packed: PackedWeek) -> Iterator[Fault]:
         """Look how long after the first day each lunch takes some."""
-        taking = sorted(lunch.day for lunch in packed.lunches if lunch.of(self.batch))
-        late = {day for day in taking if (day - taking[0]).days > self.days}
-        for day in sorted(late):
-            after = counted((day - taking[0]).days, "day")
-            yield self.fault(day_name(day), f"{self.batch} {after} after the first of it")
+        taking = sorted({lunch.day for lunch in packed.lunches if lunch.of(self.batch)})
+        told = self.days
+        for day in taking:
+            after = (day - taking[0]).days
+            if after > self.days:
+                what = f"{self.batch} {counted(after, 'day')} after the first of it"
+                yield self.fault(day_name(day), what, after - told)
+                told = after
 
     def bears_on(self, week: Week, packed: PackedWeek, lunch: PackedLunch) -> bool:
         """On lunches that do without the batch."""

@@ -11,6 +11,7 @@ from models.week import sums
 from models.week.packed import PackedLunch, PackedWeek
 from models.week.week import Bound, Week
 from models.words.days import day_name
+from models.words.giving import FLOORS
 from models.words.numbers import plain
 from models.words.nutrients import NUTRIENTS, SALT_PER_SODIUM, USABLE, printed
 from models.words.units import Quantity, magnitude
@@ -94,6 +95,11 @@ class _NutrientRule(Rule):
         _, unit, factor = printed(self.nutrient, self.guidance)
         return f"{plain(number) if factor == 1 else plain(number * factor, 2)} {unit}"
 
+    def lack(self, number: Decimal) -> str:
+        """Write what lacks, be it ever so little."""
+        said = self.say(number)
+        return f"under 0.1{said[1:]}" if said.startswith("0 ") else said
+
     def lunches(self, board: Board, *, up: bool) -> Iterator[tuple[Slot, Sum]]:
         """Give the content of each slot where the bound is on each lunch."""
         if not self.weekly:
@@ -133,6 +139,7 @@ class Floor(_NutrientRule):
     """At least so much of a nutrient."""
 
     family: ClassVar[str] = "floor"
+    gives: ClassVar[str] = FLOORS
 
     def sentence(self) -> str:
         """Say the least amount."""
@@ -146,13 +153,27 @@ class Floor(_NutrientRule):
         for total, eaters in self.over_week(board, up=False):
             board.sheet.bound(total, low=floor * eaters, rule=self.key)
 
+    def give(self, board: Board) -> Sum:
+        """Count the thousandths of it that lack."""
+        floor, broken = scale.up(self.amount, NUTRIENTS[self.nutrient].unit), Sum()
+        for slot, total in self.lunches(board, up=False):
+            broken.plus(board.short_of(total, floor, self.key, slot))
+        for total, eaters in self.over_week(board, up=False):
+            broken.plus(board.short_of(total, floor * eaters, self.key))
+        return broken
+
     def faults(self, week: Week, packed: PackedWeek) -> Iterator[Fault]:
         """Sum the nutrient."""
         for where, content in self.contents(week, packed):
             if content < self.number:
+                short = scale.lacking(content, self.number)
+                floor = f"the floor is {self.say(self.number)}"
                 yield self.fault(
                     where,
-                    f"{self.say(content)} {self.name}, the floor is {self.say(self.number)}",
+                    f"{self.say(content)} {self.name}, {floor}",
+                    short,
+                    f"{self.lack(self.number - content)} short of {self.name}: "
+                    f"{self.say(content)}, {floor}",
                 )
 
     def weaker(self) -> tuple[Rule, ...]:

@@ -15,12 +15,14 @@ from models.week import sums
 from models.week.packed import PackedWeek
 from models.week.week import Week
 from models.words.days import day_name
+from models.words.giving import FLOORS
 from models.words.numbers import plain
 from models.words.nutrients import PROTEIN, USABLE
 from models.words.protein import DIGESTED_SOURCE, PATTERN_SOURCE, SHARES
 from models.words.units import GRAM, Quantity, magnitude, quantity
 from optimiser.board import scale
 from optimiser.board.board import Board
+from optimiser.board.rows import Sum
 from optimiser.rules.base import Edit, Fault, Rule
 
 
@@ -29,6 +31,7 @@ class UsableProtein(Rule):
     """Enough of one amino acid for so much usable protein."""
 
     family: ClassVar[str] = "usable protein"
+    gives: ClassVar[str] = FLOORS
     eater: str
     part: str
     amount: Quantity
@@ -64,16 +67,30 @@ class UsableProtein(Rule):
         for slot in board.slots_of(group):
             board.at_least(slot, board.nutrient(slot, self.part, up=False), floor, self.key)
 
+    def give(self, board: Board) -> Sum:
+        """Count the thousandths of the floor that it does not suffice for."""
+        floor, broken = scale.up(self.amount, GRAM), Sum()
+        group = next(group for group in board.groups if self.eater in group)
+        for slot in board.slots_of(group):
+            total = board.nutrient(slot, self.part, up=False)
+            broken.plus(board.short_of(total, floor, self.key, slot))
+        return broken
+
     def faults(self, week: Week, packed: PackedWeek) -> Iterator[Fault]:
         """Sum what it suffices for."""
         name = SHARES[self.part].name
         for lunch in packed.of(self.eater):
             enough = magnitude(sums.nutrient(week, lunch, self.part).amount, GRAM)
             if enough < self._grams:
+                suffices = (
+                    f"it suffices for {plain(enough)} g usable protein, the floor is "
+                    f"{plain(self._grams)} g"
+                )
                 yield self.fault(
                     f"{day_name(lunch.day)}, {self.eater}",
-                    f"{name} is short: it suffices for {plain(enough)} g usable protein, the "
-                    f"floor is {plain(self._grams)} g",
+                    f"{name} is short: {suffices}",
+                    scale.lacking(enough, self._grams),
+                    f"{plain(self._grams - enough)} g short for want of {name}: {suffices}",
                 )
 
     def weaker(self) -> tuple[Rule, ...]:

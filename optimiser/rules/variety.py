@@ -11,6 +11,7 @@ from typing import ClassVar
 from models.week.packed import PackedLunch, PackedWeek
 from models.week.week import Week
 from models.words.days import day_name
+from models.words.giving import VARIETY
 from models.words.numbers import counted
 from optimiser.board.board import Board, Slot
 from optimiser.board.rows import Sum
@@ -70,6 +71,7 @@ class MostTimes(Rule):
     """A dish comes at most so often a week for one eater."""
 
     family: ClassVar[str] = "most times"
+    gives: ClassVar[str] = VARIETY
     dish: str
     most: int
 
@@ -95,7 +97,7 @@ class MostTimes(Rule):
         for eater in week.eaters:
             count = sum(lunch.dish == self.dish for lunch in packed.of(eater))
             if count > self.most:
-                yield self.fault(eater, f"{self.dish} comes {times(count)}")
+                yield self.fault(eater, f"{self.dish} comes {times(count)}", count - self.most)
 
     def weaker(self) -> tuple[Rule, ...]:
         """Allow it once more."""
@@ -120,6 +122,7 @@ class DaysBetween(Rule):
     """So many days lie between two of the same dish."""
 
     family: ClassVar[str] = "days between"
+    gives: ClassVar[str] = VARIETY
     dish: str
     days: int
 
@@ -144,6 +147,28 @@ class DaysBetween(Rule):
                     total.plus(board.times(slot, self.dish))
                 board.sheet.bound(total, high=len(group), rule=self.key)
 
+    def give(self, board: Board) -> Sum:
+        """Count the days that lack between each two.
+
+        Two with so many days too few between them lie in as many runs together, where a run
+        begins on every day of the calendar.
+        """
+        broken = Sum()
+        for group in board.groups:
+            slots = board.slots_of(group)
+            first, last = (slots[0].day, slots[-1].day) if slots else (date.min, date.min)
+            for ahead in range(-self.days, (last - first).days):
+                start = first + timedelta(days=ahead) if slots else first
+                run = [x for x in slots if start <= x.day <= start + timedelta(days=self.days)]
+                if len(run) > 1:
+                    over = board.sheet.count(len(run) - 1, f"{self.key} from {start}")
+                    total = Sum([(over, -1)])
+                    for slot in run:
+                        total.plus(board.times(slot, self.dish))
+                    board.sheet.bound(total, high=1, rule=self.key)
+                    broken.add(over)
+        return broken
+
     def faults(self, week: Week, packed: PackedWeek) -> Iterator[Fault]:
         """Measure the gaps."""
         for eater in week.eaters:
@@ -151,9 +176,9 @@ class DaysBetween(Rule):
             for first, second in itertools.pairwise(mine):
                 between = (second.day - first.day).days - 1
                 if between < self.days:
-                    yield self.fault(
-                        _place(second), f"{self.dish} again, {between} days after the last"
-                    )
+                    after = counted(between + 1, "day")
+                    what = f"{self.dish} again, {after} after the last"
+                    yield self.fault(_place(second), what, self.days - between)
 
     def weaker(self) -> tuple[Rule, ...]:
         """Ask for a day less."""
@@ -175,6 +200,7 @@ class KindsApart(Rule):
     """Dishes of some kinds do not come on two days running."""
 
     family: ClassVar[str] = "kinds apart"
+    gives: ClassVar[str] = VARIETY
     kinds: frozenset[str]
     apart: bool = True
 
@@ -235,6 +261,7 @@ class SameChoice(Rule):
     """The same option of a choice comes at most so often a week for one eater."""
 
     family: ClassVar[str] = "same choice"
+    gives: ClassVar[str] = VARIETY
     choice: str
     most: int
 
@@ -263,7 +290,8 @@ class SameChoice(Rule):
             for option in week.choices[self.choice].options:
                 count = taken.count(option.item)
                 if count > self.most:
-                    yield self.fault(eater, f"{option.item} comes {times(count)}")
+                    what = f"{option.item} comes {times(count)}"
+                    yield self.fault(eater, what, count - self.most)
 
     def weaker(self) -> tuple[Rule, ...]:
         """Allow it once more."""
@@ -284,6 +312,7 @@ class BatchRunning(Rule):
     """A batch is eaten on at most so many days running."""
 
     family: ClassVar[str] = "days running"
+    gives: ClassVar[str] = VARIETY
     batch: str
     most: int
 

@@ -164,6 +164,7 @@ class Program:
         for slot in self.board.slots:
             counts = self.board.serving_counts[slot.at].values()
             weights = [rest.terms.pop(count, 0) for count in counts]
+            weights += [rest.terms.pop(count, 0) for count in self.board.bought(slot).terms]
             low += min(weights, default=0) * slot.size
             high += max(weights, default=0) * slot.size
         for slot, by_option in zip(self.board.slots, self.board.option_counts, strict=True):

@@ -353,8 +353,13 @@ def packed_of(program: Program, counts: list[int]) -> PackedWeek:
     """
     lunches: dict[tuple[str, object], PackedLunch] = {}
     for slot in program.board.slots:
-        lunches[slot.eaters[0], slot.day] = _packed_lunch(program, slot, counts)
-    ordered = tuple(lunches[lunch.eater, lunch.day] for lunch in program.week.lunches)
+        if not program.board.bought(slot).value(counts):
+            lunches[slot.eaters[0], slot.day] = _packed_lunch(program, slot, counts)
+    ordered = tuple(
+        lunches[lunch.eater, lunch.day]
+        for lunch in program.week.lunches
+        if (lunch.eater, lunch.day) in lunches
+    )
     bare = PackedWeek(ordered, ())
     packs = tuple(sums.packs_needed(program.week, sums.uses(program.week, bare)))
     return PackedWeek(ordered, packs)
@@ -397,9 +402,17 @@ def _held_against(program: Program, packed: PackedWeek, known: list[Value]) -> l
     proven the week's own sum is given.
     """
     real = {x.name: x.priority.value(program.week, packed) for x in program.levels}
+    rounded = {x.name for x in program.levels if x.priority.rounded}
+    values = []
     for value in known:
-        if value.proven and real[value.name] != value.value:
+        reached = real[value.name]
+        if value.proven and value.name in rounded and reached < value.value:
+            # The program's own sum is the proven one; the week's is a hair better.
+            values.append(replace(value, value=reached, bound=reached))
+            continue
+        if value.proven and reached != value.value:
             raise RuntimeError(
-                f"the program says {value.value} of {value.name}, the week {real[value.name]}"
+                f"the program says {value.value} of {value.name}, the week {reached}"
             )
-    return [value if value.proven else replace(value, value=real[value.name]) for value in known]
+        values.append(value if value.proven else replace(value, value=reached))
+    return values

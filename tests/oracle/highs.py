@@ -43,6 +43,10 @@ LARGEST = 10**7
 """Whole numbers above this would leave the tolerances of HiGHS too little room."""
 
 
+class TooFineError(ValueError):
+    """These data are too fine for the second solver."""
+
+
 class Line:
     """A sum of variables with exact coefficients."""
 
@@ -76,7 +80,7 @@ class Line:
         scale = Fraction(up, down)
         whole = {column: int(number * scale) for column, number in terms.items()}
         if max(abs(number) for number in whole.values()) > LARGEST:
-            raise ValueError("these data are too fine for the second solver")
+            raise TooFineError
         return whole, scale
 
 
@@ -151,6 +155,7 @@ class Meal:
     """The variables of one lunch."""
 
     lunch: Lunch
+    bought: int = -1
     dish: dict[str, int] = field(default_factory=dict)
     portions: dict[str, int] = field(default_factory=dict)
     thawed: dict[str, int] = field(default_factory=dict)
@@ -167,12 +172,24 @@ class Best:
 
 def best(week: Week) -> Best:
     """Find the best value of each priority after those before it."""
-    model = Model(week)
+    return _best(Model(week), week.priorities)
+
+
+NEAREST = ("bought", "floors", "variety")
+"""What gives way in the nearest week, each as little as can be, before the priorities count."""
+
+
+def nearest(week: Week) -> Best:
+    """Find the same of the week that is nearest to one that keeps every rule."""
+    return _best(Model(week, gives=True), (*NEAREST, *week.priorities))
+
+
+def _best(model: Model, order: Iterable[str]) -> Best:
     if model.sheet.impossible:
         return Best(None)
     solver = Solver(model.sheet)
     best_values: list[tuple[str, Fraction]] = []
-    for name in week.priorities:
+    for name in order:
         line, more = model.value(name)
         values = solver.least(line, more=more)
         if values is None:
@@ -266,9 +283,13 @@ def _bound(bound: int | None, sign: int) -> float:
 class Model:
     """A week as variables and rows."""
 
-    def __init__(self, week: Week) -> None:
+    def __init__(self, week: Week, *, gives: bool = False) -> None:
         self.week = week
+        self.gives = gives
         self.sheet = Sheet()
+        self.bought = Line()
+        self.short = Line()
+        self.unvaried = Line()
         self.meals = [self._meal(lunch) for lunch in week.lunches]
         self.uses = {
             (at, name): self._uses(meal, name)
@@ -307,7 +328,10 @@ class Model:
     def _meal(self, lunch: Lunch) -> Meal:
         sheet, meal = self.sheet, Meal(lunch)
         meal.dish = {name: sheet.column(1) for name in self.week.dishes}
-        sheet.row(total(Line().add(column) for column in meal.dish.values()), low=1, high=1)
+        meal.bought = sheet.column(1 if self.gives else 0)
+        self.bought.add(meal.bought)
+        packed = total(Line().add(column) for column in meal.dish.values())
+        sheet.row(packed.add(meal.bought), low=1, high=1)
         for name, batch in self.week.batches.items():
             self._portions(meal, name, batch)
         for name, choice in self.week.choices.items():
@@ -408,8 +432,9 @@ class Model:
             if floor.nutrient == "usable_protein":
                 self._usable(_amount(floor.amount, GRAM), mine)
                 continue
-            for line in self._bounded(floor, mine):
-                self.sheet.row(line, low=_amount(floor.amount, NUTRIENTS[floor.nutrient].unit))
+            low = _amount(floor.amount, NUTRIENTS[floor.nutrient].unit)
+            for number, line in enumerate(self._bounded(floor, mine)):
+                self._reach(line, low, None if floor.weekly else self.meals[mine[number]])
         for ceiling in eater.ceilings:
             for line in self._bounded(ceiling, mine):
                 high = _amount(ceiling.amount, NUTRIENTS[ceiling.nutrient].unit)
@@ -421,7 +446,28 @@ class Model:
                 line = Line()
                 for food, times in self._foods(at):
                     line.plus(times, usable(food, tags))
-                self.sheet.row(line, low=floor)
+                self._reach(line, floor, self.meals[at])
+
+    def _reach(self, line: Line, low: Fraction, meal: Meal | None) -> None:
+        """Reach a floor, or be short of it by thousandths."""
+        if not self.gives:
+            self.sheet.row(line, low=low)
+            return
+        lack = self.sheet.column(1000)
+        self.short.add(lack)
+        reached = Line().plus(line, 1000 / low).add(lack)
+        if meal is not None:
+            reached.add(meal.bought, 1000)
+        self.sheet.row(reached, low=1000)
+
+    def _at_most(self, line: Line, most: int, by: int = 1) -> None:
+        """Keep a line from passing a number, or count by how much it does."""
+        if not self.gives:
+            self.sheet.row(line, high=most)
+            return
+        over = self.sheet.column(len(line.terms))
+        self.unvaried.add(over, by)
+        self.sheet.row(Line().plus(line).add(over, -1), high=most)
 
     def _bounded(self, bound: Bound, mine: list[int]) -> list[Line]:
         lines = [self._nutrient(at, bound.nutrient) for at in mine]
@@ -518,32 +564,43 @@ class Model:
             for meal, column in zip(self.meals, some, strict=True):
                 have = Line().add(meal.portions[name]).add(column, -batch.portions)
                 self.sheet.row(have, high=0)
+            late = self.sheet.column(len(self.week.days) * 7 if self.gives else 0)
+            self.unvaried.add(late)
             for earlier, other in combinations(range(len(self.meals)), 2):
                 days = self.meals[other].lunch.day - self.meals[earlier].lunch.day
-                if abs(days.days) > limit:
-                    self.sheet.row(Line().add(some[earlier]).add(some[other]), high=1)
+                if (beyond := abs(days.days) - limit) > 0:
+                    both = Line().add(some[earlier], beyond).add(some[other], beyond)
+                    self.sheet.row(both.add(late, -1), high=beyond)
 
     def _variety(self, eater: Eater, meals: list[Meal]) -> None:
         variety, sheet = self.week.variety, self.sheet
         for dish in self.week.dishes.values():
             times = total(Line().add(meal.dish[dish.name]) for meal in meals)
-            for most in (dish.most, variety.most_times):
-                if most is not None:
-                    sheet.row(times, high=most)
+            limits = [most for most in (dish.most, variety.most_times) if most is not None]
+            if limits:
+                self._at_most(times, min(limits))
             again = Line().add(self.again[eater.name, dish.name]).plus(times, -1)
             sheet.row(again, low=-1)
         for earlier, other in combinations(meals, 2):
             apart = abs((other.lunch.day - earlier.lunch.day).days)
             if apart - 1 < variety.days_between:
+                lack = variety.days_between - (apart - 1)
+                between = [
+                    meal for meal in meals if earlier.lunch.day < meal.lunch.day < other.lunch.day
+                ]
                 for name in self.week.dishes:
-                    sheet.row(Line().add(earlier.dish[name]).add(other.dish[name]), high=1)
+                    both = Line().add(earlier.dish[name]).add(other.dish[name])
+                    for meal in between if self.gives else ():
+                        # With another between them it is those two that are too close.
+                        both.add(meal.dish[name], -1)
+                    self._at_most(both, 1, lack)
             if apart == 1:
                 self._kinds_apart(earlier, other)
         if variety.same_choice is not None:
             for name, choice in self.week.choices.items():
                 for option in choice.options:
                     chosen = (Line().add(meal.option[name, option.item]) for meal in meals)
-                    sheet.row(total(chosen), high=variety.same_choice)
+                    self._at_most(total(chosen), variety.same_choice)
         if variety.batch_running is not None:
             for name in self.week.batches:
                 self._running(name, meals, variety.batch_running)
@@ -554,7 +611,7 @@ class Model:
             for dish in self.week.dishes.values():
                 if dish.kind in group:
                     line.add(earlier.dish[dish.name]).add(other.dish[dish.name])
-            self.sheet.row(line, high=1)
+            self._at_most(line, 1)
 
     def _running(self, batch: str, meals: list[Meal], most: int) -> None:
         eaten: dict[date, int] = {}
@@ -565,13 +622,16 @@ class Model:
         for first in eaten:
             run = [first + timedelta(days=ahead) for ahead in range(most + 1)]
             if all(day in eaten for day in run):
-                self.sheet.row(total(Line().add(eaten[day]) for day in run), high=most)
+                self._at_most(total(Line().add(eaten[day]) for day in run), most)
 
     # -- priorities -----------------------------------------------------------
 
     def value(self, name: str) -> tuple[Line, bool]:
         """Give a priority as a line, and whether more of it is better."""
         ways = {
+            "bought": lambda: self.bought,
+            "floors": lambda: Line().plus(self.short, Fraction(1, 10)),
+            "variety": lambda: self.unvaried,
             "left_over": self._left_over,
             "repeats": self._repeats,
             "freshness": self._freshness,

@@ -102,6 +102,18 @@ def _changed() -> PlanFile:
     return change(plan("two"), told).plan
 
 
+def _bent() -> PlanFile:
+    """A floor of Ada and how often salad comes give way."""
+    text = TWO.replace("protein: 8 g}, likes", "protein: 17 g}, likes")
+    before = plan_week(_week(text.replace("most_times: 4", "most_times: 2")), reasons=False)
+    return change(before, Told("tue", ate=("stew=4",))).plan
+
+
+def _bought() -> PlanFile:
+    """There is nothing for some lunches."""
+    return change(plan("bent"), Told("wed", dropped=("beans=4",))).plan
+
+
 def _ready(name: str) -> Callable[[], PlanFile]:
     return lambda: plan_week(read_week(name), reasons=False)
 
@@ -111,6 +123,8 @@ SAVED: Mapping[str, Callable[[], PlanFile]] = {
     "two": _two,
     "kept": _kept,
     "changed": _changed,
+    "bent": _bent,
+    "bought": _bought,
     "demo": _ready("demo"),
     "short": lambda: plan_week(read_week("short")),
     "starter": _ready("starter"),

@@ -1,0 +1,50 @@
+"""What gives way where no week keeps every rule: what it is called, and in which order."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from models.words.numbers import plain
+
+BOUGHT, FLOORS, WISHES, VARIETY = "bought", "floors", "wishes", "variety"
+
+
+@dataclass(frozen=True, slots=True)
+class Level:
+    """How much of one thing gives way: its title in a report, what is counted, and one of that."""
+
+    title: str
+    unit: str
+    one: str
+
+    def amount(self, value: float) -> str:
+        """Write how much, with its unit.
+
+        Parameters
+        ----------
+        value
+            How many of its unit.
+
+        Returns
+        -------
+        str
+            To one decimal.
+
+        Examples
+        --------
+        >>> LEVELS[BOUGHT].amount(2), LEVELS[VARIETY].amount(1), LEVELS[FLOORS].amount(12.5)
+        ('2 lunches', '1 time', '12.5 %')
+        """
+        return f"{plain(value)} {self.one if value == 1 else self.unit}"
+
+
+LEVELS = {
+    BOUGHT: Level("to buy", "lunches", "lunch"),
+    FLOORS: Level("short of floors", "%", "%"),
+    WISHES: Level("not granted", "wishes", "wish"),
+    VARIETY: Level("variety given up", "times", "time"),
+}
+"""Each as little as can be, in this order: so what gives way first comes last."""
+
+BUY = "buy one, or go without"
+"""What a cook does about a lunch for which nothing is packed."""

@@ -1,0 +1,71 @@
+"""What gives way in a week that keeps not every rule, as a cook reads it before the days."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from rich.console import Group, RenderableType
+from rich.text import Text
+
+from models.answers.plan import Bought, GaveWay, PlanFile
+from models.words.days import day_name
+from models.words.giving import BUY, FLOORS
+from optimiser.report.console import beside, glued
+from optimiser.report.phrases import several_eat, sourced
+
+MOST_RULES = 2
+"""Rules that are named here for a lunch that cannot be packed; the full report names all."""
+
+
+def gives_way(plan: PlanFile, *, full: bool = False) -> Iterator[RenderableType]:
+    """Write what gives way and which lunches are to buy, each with what it would take not to.
+
+    Parameters
+    ----------
+    plan
+        A plan.
+    full
+        Whether to name every rule.
+
+    Yields
+    ------
+    RenderableType
+        What to print, one below the other; nothing of a plan that keeps every rule.
+    """
+    if plan.nearest is None:
+        return
+    yield ""
+    yield Text("No week keeps every rule. This is the nearest: as little gives way as can.")
+    bodies = [("gives way", _gave_way(line)) for line in plan.nearest.gave_way]
+    bodies += [("to buy", _to_buy(plan, line, full=full)) for line in plan.nearest.bought]
+    before = ""
+    for label, body in bodies:
+        yield beside("" if label == before else label, body)
+        before = label
+
+
+def _gave_way(line: GaveWay) -> RenderableType:
+    rows: list[RenderableType] = [Text(f"{place.where}: {place.what}") for place in line.places]
+    if line.about != FLOORS:
+        rows.append(Text(f"the rule: {line.rule.sentence}", style="dim"))
+    if line.kept:
+        rows.append(Text(f"kept, {line.kept}", style="italic"))
+    return Group(*rows)
+
+
+def _to_buy(plan: PlanFile, line: Bought, *, full: bool) -> RenderableType:
+    whose = f", {line.eater}" if several_eat(plan) else ""
+    head = f"{glued(day_name(line.date))}{whose}: {BUY}"
+    if line.rules and full:
+        rules = [beside("-", Text(sourced(rule)), width=1) for rule in line.rules]
+        since = Text("nothing can be packed, since:", style="italic")
+        return Group(Text(head), since, *rules)
+    if line.rules:
+        more = len(line.rules) - MOST_RULES
+        named = "; ".join(rule.sentence for rule in line.rules[:MOST_RULES])
+        others = f"; and {more} more" if more > 0 else ""
+        return Group(
+            Text(head), Text(f"nothing can be packed, since {named}{others}", style="italic")
+        )
+    packed = [Text(f"packed, {line.packed}", style="italic")] if line.packed else []
+    return Group(Text(head), *packed)

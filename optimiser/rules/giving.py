@@ -1,0 +1,72 @@
+"""Which rules give way in a packed week that keeps not all of them, and by how much.
+
+Where no week keeps every rule, those that may give way do, as little as can be: variety first,
+then wishes, then floors; a lunch that cannot be even so is bought. A rule says itself by which
+steps (`Rule.give`) and where (`Rule.faults`). How safe food is, and what is there, never give way.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+from datetime import date
+
+from models.answers.plan import GaveWayAt
+from models.week.packed import PackedWeek
+from models.week.week import Week
+from optimiser.rules.base import Fault, Rule
+
+
+@dataclass(frozen=True, slots=True)
+class Given:
+    """A rule that gives way, and where."""
+
+    rule: Rule
+    faults: tuple[Fault, ...]
+
+    @property
+    def steps(self) -> int:
+        """By how many steps in all."""
+        return sum(fault.by for fault in self.faults)
+
+    def places(self) -> list[GaveWayAt]:
+        """Write down where it does and how far."""
+        return [
+            GaveWayAt(where=fault.where, what=fault.short or fault.what, by=fault.by)
+            for fault in self.faults
+        ]
+
+
+def given_way(week: Week, packed: PackedWeek, rules: Iterable[Rule]) -> list[Given]:
+    """Find the rules that give way in a packed week, with no solver.
+
+    Parameters
+    ----------
+    week
+        The week.
+    packed
+        It as it is packed.
+    rules
+        Its rules; those that may not give way are passed over.
+    """
+    some = (Given(rule, tuple(rule.faults(week, packed))) for rule in rules if rule.gives)
+    return [given for given in some if given.faults]
+
+
+def steps(given: Iterable[Given], about: str) -> int:
+    """Sum by how many steps the rules that are about something give way.
+
+    Parameters
+    ----------
+    given
+        Rules that give way.
+    about
+        `VARIETY` or `FLOORS`.
+    """
+    return sum(each.steps for each in given if each.rule.gives == about)
+
+
+def not_packed(week: Week, packed: PackedWeek) -> list[tuple[str, date]]:
+    """List the lunches of a week for which nothing is packed: eater and day."""
+    there = {(lunch.eater, lunch.day) for lunch in packed.lunches}
+    return [(x.eater, x.day) for x in week.lunches if (x.eater, x.day) not in there]
