@@ -322,7 +322,7 @@ class GaveWay(AnswerPart):
     kept: str = Field(default="", description="What would come of keeping it.")
 
 
-class Bought(AnswerPart):
+class BoughtLunch(AnswerPart):
     """A lunch for which nothing is packed: it is bought, or there is none."""
 
     date: CalendarDate
@@ -340,7 +340,7 @@ class Nearest(AnswerPart):
         description="How much gives way, what gives way last first: bought lunches, floors in "
         "hundredths, wishes, variety. They count before the priorities."
     )
-    bought: list[Bought] = []
+    bought: list[BoughtLunch] = []
     gave_way: list[GaveWay] = []
 
 

@@ -10,7 +10,7 @@ BOUGHT, FLOORS, WISHES, VARIETY = "bought", "floors", "wishes", "variety"
 
 
 @dataclass(frozen=True, slots=True)
-class Level:
+class GivingLevel:
     """How much of one thing gives way: its title in a report, what is counted, and one of that."""
 
     title: str
@@ -39,10 +39,10 @@ class Level:
 
 
 LEVELS = {
-    BOUGHT: Level("to buy", "lunches", "lunch"),
-    FLOORS: Level("short of floors", "%", "%"),
-    WISHES: Level("not granted", "wishes", "wish"),
-    VARIETY: Level("variety given up", "times", "time"),
+    BOUGHT: GivingLevel("to buy", "lunches", "lunch"),
+    FLOORS: GivingLevel("short of floors", "%", "%"),
+    WISHES: GivingLevel("not granted", "wishes", "wish"),
+    VARIETY: GivingLevel("variety given up", "times", "time"),
 }
 """Each as little as can be, in this order: so what gives way first comes last."""
 

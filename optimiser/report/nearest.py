@@ -7,7 +7,7 @@ from collections.abc import Iterator
 from rich.console import Group, RenderableType
 from rich.text import Text
 
-from models.answers.plan import Bought, GaveWay, PlanFile
+from models.answers.plan import BoughtLunch, GaveWay, PlanFile
 from models.words.days import day_name
 from models.words.giving import BUY, FLOORS
 from optimiser.report.console import beside, glued
@@ -53,7 +53,7 @@ def _gave_way(line: GaveWay) -> RenderableType:
     return Group(*rows)
 
 
-def _to_buy(plan: PlanFile, line: Bought, *, full: bool) -> RenderableType:
+def _to_buy(plan: PlanFile, line: BoughtLunch, *, full: bool) -> RenderableType:
     whose = f", {line.eater}" if several_eat(plan) else ""
     head = f"{glued(day_name(line.date))}{whose}: {BUY}"
     if line.rules and full:

@@ -15,7 +15,7 @@ from datetime import date
 from decimal import Decimal
 from functools import partial
 
-from models.answers.plan import Bought, GaveWay, Nearest, PriorityLine, RuleLine
+from models.answers.plan import BoughtLunch, GaveWay, Nearest, PriorityLine, RuleLine
 from models.week.packed import PackedWeek
 from models.week.week import Week
 from models.words.days import day_name
@@ -231,7 +231,7 @@ def gave_way(
     ):
         impossible = verdict is not None and verdict.kind is VerdictKind.IMPOSSIBLE
         bought.append(
-            Bought(
+            BoughtLunch(
                 date=slot.day,
                 eater=slot.eaters[0],
                 packed=said,
