@@ -487,12 +487,15 @@ class Ledger:
     thawed: int = 0
     settled: bool = False
 
-    def take(self, gone: int) -> None:
+    def take(self, gone: int) -> int:
+        """Take some away; give how many of them were in the fridge."""
+        kept = self.fridge
         for place in ("fridge", "thawed", "freezer"):
             some = min(gone, getattr(self, place))
             setattr(self, place, getattr(self, place) - some)
             gone -= some
         assert gone == 0
+        return kept - self.fridge
 
     @property
     def there(self) -> int:
@@ -508,11 +511,18 @@ class Kitchen:
     ledgers: dict[str, Ledger]
     morning: date
     gone: Counter[str] = field(default_factory=Counter)
+    from_fridge: Counter[str] = field(default_factory=Counter)
 
     @classmethod
     def of(cls, week: Week, plan: PlanFile) -> Kitchen:
         ledgers = {
-            name: Ledger(batch.made, batch.freezer > 0, batch.portions)
+            name: Ledger(
+                batch.made,
+                batch.freezer > 0 or batch.frozen is not None,
+                batch.portions - batch.gone - (batch.frozen or 0),
+                batch.frozen or 0,
+                settled=batch.frozen is not None,
+            )
             for name, batch in week.batches.items()
         }
         found = cls(week, plan, ledgers, week.days[0])
@@ -630,6 +640,7 @@ class Rest(highs.Model):
         self.old = {(line.eater, line.date): line for line in old.lunches}
         self.today = kitchen.morning
         self.gone = kitchen.gone
+        self.from_fridge = kitchen.from_fridge
         self.differ: list[int] = []
         for meal in self.meals:
             line = self.old.get((meal.lunch.eater, meal.lunch.day))
@@ -680,8 +691,8 @@ class Rest(highs.Model):
                 self._exactly(column, times.get(item, 0))
 
     def _stock(self, name: str, ledger: Ledger) -> None:
-        portions = self.week.batches[name].portions
-        self.sheet.row(self._packed(name), high=portions - self.gone[name])
+        there = self.week.batches[name].portions - self.week.batches[name].gone
+        self.sheet.row(self._packed(name), high=there - self.gone[name])
         if not (ledger.settled and ledger.freezes):
             return
         fresh, now, later = Line(), Line(), Line()
@@ -698,8 +709,10 @@ class Rest(highs.Model):
             return total(Line().add(column) for column in self.differ), False
         line, more = super().value(name)
         if name == "left_over":
-            for batch, number in self.gone.items():
-                grams = Fraction(self.week.batches[batch].portion.to(GRAM).magnitude)
+            for batch_name, batch in self.week.batches.items():
+                # Of an earlier week only what was in the fridge would be left over.
+                number = (self.from_fridge if batch.earlier else self.gone)[batch_name]
+                grams = Fraction(batch.portion.to(GRAM).magnitude)
                 line = Line(-grams * number).plus(line)
         return line, more
 
@@ -775,7 +788,7 @@ def _two_in_a_row(
         turn = turn_of(kitchen, dice, fewest=fewest)
         now = copy.deepcopy(kitchen)
         for name, number in turn.gone.items():
-            now.ledgers[name].take(number)
+            now.from_fridge[name] += now.ledgers[name].take(number)
             now.gone[name] += number
         data = week_after(data, turn, week.days, [*week.eaters])
         week = week_of(document_of(data))
@@ -859,8 +872,10 @@ def test_portions_add_up(theme: str) -> None:
         packed = packed_of(made, week)
         for name, batch in week.batches.items():
             taken = sum(lunch.of(name) for lunch in packed.lunches)
-            left = sum(one.portions for one in made.left_over.batches if one.batch == name)
-            assert taken + case.kitchen.gone[name] + left == batch.portions
+            rest = [*made.left_over.batches, *made.left_over.frozen]
+            left = sum(one.portions for one in rest if one.batch == name)
+            assert taken + batch.gone + left == batch.portions
+            assert batch.gone == case.week.batches[name].gone + case.kitchen.gone[name]
             spare = [one for one in case.found.spare if one.batch == name]
             assert sum(one.portions for one in spare) == left
             _as_the_ledger_says(case, packed, name)
