@@ -387,7 +387,7 @@ def test_where_no_plan_is_possible_a_lunch_is_to_buy(frozen: PlanFile) -> None:
 
 
 def test_variety_gives_way_before_a_floor_and_a_floor_before_a_lunch() -> None:
-    egg = "larder:\n  egg: {pack: 6 pieces, price: 2, nutrition: {protein: 12 g}}\n"
+    egg = "larder:\n  egg: {pack: 6 pieces, price: 2, chilled: yes, nutrition: {protein: 12 g}}\n"
     text = BEANS.replace("Ada: {}", "Ada: {floors: {protein: 10 g}}")
     text = text.replace("{kind: bread, minutes: 2}", "{kind: bread, goes_in: {egg: 1 piece}}")
     made = planned(text.replace("most_times: 3", "most_times: 3, days_between: 1") + egg)
