@@ -15,7 +15,7 @@ class GivingLevel:
 
     title: str
     unit: str
-    one: str
+    single: str
 
     def amount(self, value: float) -> str:
         """Write how much, with its unit.
@@ -35,7 +35,7 @@ class GivingLevel:
         >>> LEVELS[BOUGHT].amount(2), LEVELS[VARIETY].amount(1), LEVELS[FLOORS].amount(12.5)
         ('2 lunches', '1 time', '12.5 %')
         """
-        return f"{plain(value)} {self.one if value == 1 else self.unit}"
+        return f"{plain(value)} {self.single if value == 1 else self.unit}"
 
 
 LEVELS = {
