@@ -170,6 +170,7 @@ def _item(
             "energy": "80 kcal",
         },
         "allergens": "none",
+        "chilled": "yes",
     }
     entry |= {} if unit == "g" else {"piece": "60 g"}
     return entry | ({} if opened is None else {"opened_life": opened})

@@ -8,7 +8,7 @@ fixed seed make the same rows give the same plan.
 
 from __future__ import annotations
 
-from collections.abc import Collection, Iterable
+from collections.abc import Collection, Iterable, Sequence
 from dataclasses import dataclass
 from enum import StrEnum
 
@@ -47,11 +47,14 @@ class Solution:
         Value of each count, or None when there is no solution.
     bound
         The objective is proven to be no smaller than this.
+    work
+        What it took, in CP-SAT's own unit, which does not depend on the machine.
     """
 
     status: Status
     values: list[int] | None
     bound: int
+    work: float = 0.0
 
 
 def model_of(sheet: Sheet, dropped: Collection[str] = ()) -> binding.CpModelProto:
@@ -104,6 +107,8 @@ def solve(
     extra: Iterable[Row] = (),
     hint: list[int] | None = None,
     known: int | None = None,
+    box: Sequence[tuple[int, int]] | None = None,
+    cuts: bool = False,
     limit: Limit = NO_LIMIT,
     stop: Stop | None = None,
 ) -> Solution:
@@ -123,6 +128,10 @@ def solve(
         Values to try first.
     known
         The objective is known to be no smaller than this; reaching it ends the search.
+    box
+        Narrower ranges of all counts.
+    cuts
+        Whether cuts are to tighten the relaxation: for weeks of several eaters.
     limit
         When to give up.
     stop
@@ -141,6 +150,8 @@ def solve(
     copy = binding.CpModelProto()
     copy.copy_from(model)
     _add_rows(copy, extra)
+    if box is not None:
+        _narrow(copy, box)
     if objective is not None:
         copy.objective.vars.extend(list(objective.terms))
         copy.objective.coeffs.extend(list(objective.terms.values()))
@@ -150,7 +161,7 @@ def solve(
         copy.solution_hint.vars.extend(range(len(hint)))
         copy.solution_hint.values.extend(hint)
     wrapper = binding.SolveWrapper()
-    wrapper.set_parameters(_parameters(limit))
+    wrapper.set_parameters(_parameters(limit, cuts=cuts))
     stop = Stop() if stop is None else stop
     stop.watch(wrapper)
     try:
@@ -166,18 +177,25 @@ def solve(
         status,
         [int(value) for value in response.solution] if solved else None,
         int(response.inner_objective_lower_bound) + constant,
+        response.deterministic_time,
     )
 
 
-def _parameters(limit: Limit) -> binding.SatParameters:
+def _narrow(model: binding.CpModelProto, box: Sequence[tuple[int, int]]) -> None:
+    for variable, (low, high) in zip(model.variables, box, strict=True):
+        variable.domain[0], variable.domain[1] = low, high
+
+
+def _parameters(limit: Limit, *, cuts: bool) -> binding.SatParameters:
     parameters = binding.SatParameters()
     parameters.num_workers = 1
     parameters.random_seed = 1
     parameters.catch_sigint_signal = False
     # Measured on weeks of this shape (tests/bench): the full linear relaxation finds
-    # what ties choices to servings; cuts and probing cost more than they save.
+    # what ties choices to servings; probing costs more than it saves, and so do cuts where
+    # priorities are folded.
     parameters.linearization_level = 2
-    parameters.cut_level = 0
+    parameters.cut_level = int(cuts)
     parameters.cp_model_probing_level = 0
     if limit.seconds is not None:
         parameters.max_time_in_seconds = max(0.001, limit.seconds)

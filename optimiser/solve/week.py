@@ -6,7 +6,7 @@ import time
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 from decimal import Decimal
-from typing import Protocol
+from typing import Protocol, TypeAlias
 
 from models.week import sums
 from models.week.packed import PackedLunch, PackedPortions, PackedWeek
@@ -16,6 +16,7 @@ from optimiser.board.board import Board, Slot, alike
 from optimiser.board.rows import Row, Sum
 from optimiser.solve import cpsat
 from optimiser.solve.cpsat import Status
+from optimiser.solve.levelwise import Levelwise
 from optimiser.solve.limits import Limit, Stop
 from optimiser.solve.program import Level, Program, Stage
 
@@ -90,6 +91,52 @@ def solve(
         Rows to hold besides the program's own.
     """
     deadline = None if seconds is None else time.monotonic() + seconds
+    by = by_levels if len(program.week.eaters) > 1 else by_stages
+    status, values, counts = by(program, deadline, stop, known, extra)
+    if counts is None:
+        return Solved(status, None, (), None)
+    if any(slot.size > 1 for slot in program.board.slots):
+        return Solved(status, None, tuple(values), counts)
+    packed = packed_of(program, counts)
+    if holds:
+        values = _held_against(program, packed, values)
+    return Solved(status, packed, tuple(values), counts)
+
+
+Best: TypeAlias = tuple[Status, list[Value], "list[int] | None"]
+"""What is known of the best week of a program, and its counts where there are any."""
+
+
+def by_levels(
+    program: Program,
+    deadline: float | None = None,
+    stop: Stop | None = None,
+    known: Mapping[str, int] | None = None,
+    extra: Sequence[Row] = (),
+) -> Best:
+    """Find the best week priority by priority: for several eaters."""
+    search = Levelwise(program, extra=extra, known=known, deadline=deadline, stop=stop)
+    settled = search.settle()
+    values: list[Value] = []
+    if settled.counts is None:
+        return settled.status, values, None
+    bounds = [*settled.sums, *([] if settled.bound is None else [settled.bound])]
+    for at, level in enumerate(program.levels):
+        total = level.total.value(settled.counts)
+        bound = bounds[at] if at < len(bounds) else None
+        reached = None if bound is None else level.reached(bound)
+        values.append(Value(level.name, level.reached(total), reached, bound == total))
+    return settled.status, values, settled.counts
+
+
+def by_stages(
+    program: Program,
+    deadline: float | None = None,
+    stop: Stop | None = None,
+    known: Mapping[str, int] | None = None,
+    extra: Sequence[Row] = (),
+) -> Best:
+    """Find the best week with priorities folded into few sums: for one eater."""
     model = cpsat.model_of(program.board.sheet)
     held: list[Row] = list(extra)
     values: list[Value] = []
@@ -106,7 +153,7 @@ def solve(
             stop=stop,
         )
         if answer.values is None and counts is None:
-            return Solved(answer.status, None, (), None)
+            return answer.status, [], None
         if answer.values is not None:
             counts = answer.values
             values.extend(_values(stage, counts, answer.bound))
@@ -122,14 +169,7 @@ def solve(
             for rest in program.stages[at + (answer.values is not None) :]:
                 values.extend(_values(rest, counts or [], None))
             break
-    if counts is None:  # pragma: no cover - the first stage has returned by then
-        raise RuntimeError("no stage was solved")
-    if any(slot.size > 1 for slot in program.board.slots):
-        return Solved(status, None, tuple(values), counts)
-    packed = packed_of(program, counts)
-    if holds:
-        values = _held_against(program, packed, values)
-    return Solved(status, packed, tuple(values), counts)
+    return status, values, counts
 
 
 def _limit(stage: Stage, deadline: float | None, *, eased: bool) -> Limit:

@@ -1,0 +1,506 @@
+"""A week of several eaters, priority by priority: bounds by the relaxation, proofs by CP-SAT.
+
+One sum that folds all priorities by large weights tells CP-SAT's relaxation next to nothing
+once lunches are many. Here each priority is a level of its own. All weeks that there may be
+are held as *parts*: boxes that say how far each count may go. A part's *vector* is what the
+relaxation says of the levels to come, one after another, each at its bound: no week of the
+part has a smaller vector. The part with the smallest one is asked for a week at just that
+vector. Then nearly everything is fixed, for each bound says how far counts may move; so CP-SAT
+answers at once, and a week that it finds is proven in all those levels together. Where it has
+none, the vector grows; where it does not know within a little work, the part is split: by how
+many of a pack are opened, which no relaxation can tell, then by how often options and dishes
+come.
+
+All is counted in the solver's own work, never in time, and every bound is summed up in whole
+numbers: the same week gives the same plan and the same proof on every machine.
+"""
+
+from __future__ import annotations
+
+import time
+from collections.abc import Iterable, Iterator, Mapping, Sequence
+from dataclasses import dataclass, field, replace
+from enum import Enum, auto
+from math import floor
+
+from models.words.priorities import TIE_BREAK
+from optimiser.board.board import Board
+from optimiser.board.rows import Row, Sheet, Sum
+from optimiser.solve import cpsat
+from optimiser.solve.cpsat import Status
+from optimiser.solve.limits import Limit, Stop
+from optimiser.solve.program import Level, Program
+from optimiser.solve.relaxation import Box, LowerBound, Relaxation
+
+WHOLE_WORK = 0.8
+"""Work, in CP-SAT's own unit, for a question about all parts together."""
+PART_WORK = 0.3
+"""Work for a question about one part, doubled each time it was too little."""
+TIE_WORK = 4.0
+"""Work for the order of the file, which may stay open: nobody eats better for it."""
+MANY = 2500
+"""Beyond so many counts, work is given in proportion to them."""
+COARSE = 50
+"""A level whose weights are at most so many steps is often as good as the relaxation says."""
+APART = 1e-5
+"""A count that is further than this from a whole number is broken."""
+
+
+@dataclass(slots=True)
+class _Part:
+    """Some of the weeks that there may be.
+
+    Attributes
+    ----------
+    box
+        How far each count may go.
+    floors
+        The least of the next level, by the values of the levels before it.
+    vector
+        The least of the next level, and of those after it while each is at its least.
+    boxes
+        How far counts may go while so many levels are at their least.
+    bound
+        What the relaxation says of the next level.
+    broken
+        Totals of packs, options and dishes in the relaxation.
+    tries
+        How often work was too little.
+    window
+        How many steps above its least the next level is asked for.
+    whole
+        Whether it is all weeks there may be, and asked before it is split.
+    parts
+        What it falls into, where that is known.
+    """
+
+    box: Box
+    floors: dict[tuple[int, ...], int] = field(default_factory=dict)
+    vector: tuple[int, ...] = ()
+    boxes: list[Box] = field(default_factory=list)
+    bound: LowerBound | None = None
+    broken: dict[int, float] = field(default_factory=dict)
+    tries: int = 0
+    window: int = 0
+    whole: bool = False
+    parts: list[_Part] = field(default_factory=list)
+
+
+class _Came(Enum):
+    """What a question about a part came to."""
+
+    NOTHING = auto()  # no week is in it
+    HIGHER = auto()  # its vector has grown
+    OPEN = auto()  # the work was too little
+
+
+@dataclass(frozen=True, slots=True)
+class Settled:
+    """What is known of the levels of a program.
+
+    Attributes
+    ----------
+    sums
+        The proven sums of the first levels.
+    counts
+        The best week so far; None without one.
+    bound
+        The first level that is not proven is at least this.
+    """
+
+    status: Status
+    sums: tuple[int, ...]
+    counts: list[int] | None
+    bound: int | None = None
+
+
+class Levelwise:
+    """The search for the best week of a program, level by level.
+
+    Parameters
+    ----------
+    program
+        The program.
+    extra
+        Rows to hold besides its own.
+    known
+        Sums of the levels that no week can fall below, while every level before is at its own.
+    deadline
+        When to give up, by the clock of `time.monotonic`.
+    stop
+        Ends the search from another thread.
+
+    Examples
+    --------
+    >>> from models.file.reading import read_week
+    >>> program = Program(read_week("family"))
+    >>> settled = Levelwise(program).settle()
+    >>> settled.status.value, len(settled.sums) == len(program.levels)
+    ('optimal', True)
+    """
+
+    def __init__(
+        self,
+        program: Program,
+        *,
+        extra: Iterable[Row] = (),
+        known: Mapping[str, int] | None = None,
+        deadline: float | None = None,
+        stop: Stop | None = None,
+    ) -> None:
+        self._levels = program.levels
+        self._known = [] if known is None else [known[level.name] for level in program.levels]
+        self._deadline, self._stop = deadline, Stop() if stop is None else stop
+        own = program.board.sheet
+        self._counts_of_week = len(own.bounds)
+        self._size = max(1.0, self._counts_of_week / MANY)
+        self._sheet = Sheet(list(own.bounds), list(own.names), [*own.rows, *extra])
+        self._packs = [self._count(*total) for total in _pack_totals(program.board)]
+        self._openings = [
+            count
+            for item, counts in program.board.opened_counts.items()
+            for count in counts.values()
+            if program.board.pack(item) > 1
+        ]
+        self._totals = [self._count(*total) for total in _week_totals(program.board)]
+        self._model = cpsat.model_of(self._sheet)
+        self._relaxation = Relaxation(self._sheet, [level.total for level in self._levels])
+        self._sums: list[int] = []
+        self._held: list[Row] = []
+        self._best: list[int] | None = None
+        self._work = 0.0
+
+    def _count(self, total: Sum, name: str) -> int:
+        low, high = self._sheet.reach(total)
+        count = self._sheet.count(high, name, low)
+        self._sheet.bound(Sum([(count, -1)]).plus(total), low=0, high=0)
+        return count
+
+    def settle(self) -> Settled:
+        """Find the best week and prove it, as far as time allows."""
+        pool = self._anew([_Part(list(self._sheet.bounds))])
+        while pool and len(self._sums) < len(self._levels):
+            part = min(pool, key=lambda part: (part.vector, part.bound.exact if part.bound else 0))
+            if self._reached(part):
+                pool = self._hold(pool, (self._value(),))
+            elif self._over():
+                return self._open(part)
+            elif part.whole or not self._cut(part, only_packs=True):
+                pool = self._asked(pool, part)
+            else:
+                pool = self._split(pool, part, only_packs=True)
+        if self._best is None:
+            return Settled(Status.INFEASIBLE, (), None)
+        return Settled(Status.OPTIMAL, tuple(self._sums), self._best[: self._counts_of_week])
+
+    def _open(self, part: _Part) -> Settled:
+        counts = None if self._best is None else self._best[: self._counts_of_week]
+        status = Status.UNKNOWN if counts is None else Status.FEASIBLE
+        if counts is not None and self._next.name == TIE_BREAK:
+            status = Status.OPTIMAL
+        return Settled(status, tuple(self._sums), counts, part.vector[0])
+
+    @property
+    def _next(self) -> Level:
+        return self._levels[len(self._sums)]
+
+    def _value(self) -> int:
+        if self._best is None:
+            raise RuntimeError("there is no week yet")
+        return self._next.total.value(self._best)
+
+    def _reached(self, part: _Part) -> bool:
+        return self._best is not None and self._value() <= part.vector[0]
+
+    def _over(self) -> bool:
+        if self._next.name == TIE_BREAK and self._best is not None and self._work > TIE_WORK:
+            return True
+        late = self._deadline is not None and time.monotonic() >= self._deadline
+        return late or self._stop.asked
+
+    # -- the relaxation -------------------------------------------------------------
+
+    def _bounded(self, part: _Part, least: int | None = None) -> bool:
+        """Work out a part's vector; False where no week is in it."""
+        at = len(self._sums)
+        vector: list[int] = []
+        box, part.boxes, part.bound = part.box, [part.box], None
+        for place in self._ahead():
+            level = self._levels[place]
+            self._relaxation.within(box)
+            bound = self._relaxation.least(level.total)
+            self._work += 0.01 * self._size
+            if bound is None:
+                break
+            if part.bound is None:
+                part.bound = bound
+            part.broken = self._relaxation.broken([*self._packs, *self._openings, *self._totals])
+            lowest = self._lowest(part, level, vector, bound.least)
+            box = bound.narrowed(box, lowest)
+            part.boxes.append(box)
+            vector.append(lowest)
+            self._relaxation.ceiling(place, lowest)
+        for place in range(at, len(self._levels)):
+            self._relaxation.ceiling(place, None)
+        if part.bound is None and self._is_empty(part):
+            return False
+        part.vector = tuple(vector) or (self._next.low if least is None else least,)
+        return True
+
+    def _ahead(self) -> Iterator[int]:
+        """Give the next level, and those after it that may well be as the relaxation says."""
+        at = len(self._sums)
+        yield at
+        for place in range(at + 1, len(self._levels)):
+            before = place - 1
+            if _fine(self._levels[place]) or (before > 0 and _fine(self._levels[before])):
+                return
+            yield place
+
+    def _lowest(self, part: _Part, level: Level, vector: Sequence[int], least: int) -> int:
+        prefix = (*self._sums, *vector)
+        lowest = _on_grid(level, max(least, part.floors.get(prefix, least)))
+        if list(prefix) == self._known[: len(prefix)] and len(prefix) < len(self._known):
+            lowest = max(lowest, self._known[len(prefix)])
+        return lowest
+
+    def _is_empty(self, part: _Part) -> bool:
+        """Tell whether no week is in a part of which the relaxation has no bound."""
+        at = len(self._sums)
+        empty = False
+        for place in reversed(range(at)):
+            self._relaxation.ceiling(place, None)
+            level = self._levels[place]
+            bound = self._relaxation.least(level.total)
+            if bound is not None:
+                empty = _on_grid(level, bound.least) > self._sums[place]
+                break
+        for place in range(at):
+            self._relaxation.ceiling(place, self._sums[place])
+        if empty:
+            return True
+        answer = self._solve(None, part.box, [], PART_WORK)
+        return answer.status is Status.INFEASIBLE
+
+    # -- parts ----------------------------------------------------------------------
+
+    def _anew(self, parts: list[_Part]) -> list[_Part]:
+        """Look at all parts as one, before they are looked at one by one."""
+        self._work = 0.0
+        if len(self._sums) == len(self._levels) or not parts:
+            return []
+        for part in parts:
+            part.tries = part.window = 0
+        whole = parts[0]
+        if len(parts) > 1:
+            spans = zip(*(part.box for part in parts), strict=True)
+            box = [(min(low for low, _ in span), max(high for _, high in span)) for span in spans]
+            whole = _Part(box, parts=parts)
+        whole.whole = True
+        return [whole] if self._bounded(whole) else []
+
+    def _hold(self, pool: list[_Part], prefix: tuple[int, ...]) -> list[_Part]:
+        """Take the next levels as proven, and keep the parts in which they can be had."""
+        kept = [part for part in pool if part.vector[: len(prefix)] <= prefix]
+        for part in kept:
+            if part.vector[: len(prefix)] == prefix and len(part.boxes) > len(prefix):
+                part.box = part.boxes[len(prefix)]
+            elif part.bound is not None:
+                part.box = part.bound.narrowed(part.box, prefix[0])
+        for value in prefix:
+            self._held.append(Row.of(self._next.total, high=value))
+            self._relaxation.ceiling(len(self._sums), value)
+            self._sums.append(value)
+        return self._anew(kept)
+
+    def _split(self, pool: list[_Part], part: _Part, *, only_packs: bool) -> list[_Part]:
+        best = None if self._best is None else self._value()
+        at = tuple(self._sums)
+        pieces = part.parts
+        for piece in pieces:
+            piece.floors[at] = max(part.vector[0], piece.floors.get(at, part.vector[0]))
+        if not pieces:
+            pieces = [
+                _Part(box, dict(part.floors), tries=part.tries)
+                for box in self._cut(part, only_packs=only_packs)
+            ]
+        kept = [piece for piece in pieces if self._bounded(piece, part.vector[0])]
+        kept = [piece for piece in kept if best is None or piece.vector[0] <= best]
+        return [*(other for other in pool if other is not part), *kept]
+
+    def _cut(self, part: _Part, *, only_packs: bool) -> list[Box]:
+        """Cut a part in two or three by one total; nothing where there is none left to cut by."""
+        for totals, whole_too in (
+            (self._packs, True),
+            (self._openings, not only_packs),
+            (self._totals if not only_packs else [], True),
+        ):
+            free = [at for at in totals if part.box[at][0] < part.box[at][1] and at in part.broken]
+            off = {at: abs(part.broken[at] - round(part.broken[at])) for at in free}
+            most = max(free, key=lambda at: (off[at], -at), default=None)
+            if most is not None and off[most] > APART:
+                down = floor(part.broken[most])
+                return _boxes(part.box, most, [(None, down), (down + 1, None)])
+            if free and whole_too:
+                at = free[0]
+                here = round(part.broken[at])
+                return _boxes(part.box, at, [(here, here), (None, here - 1), (here + 1, None)])
+        return []
+
+    # -- questions ------------------------------------------------------------------
+
+    def _asked(self, pool: list[_Part], part: _Part) -> list[_Part]:
+        came = self._ask(part)
+        others = [other for other in pool if other is not part]
+        if isinstance(came, int):
+            return self._hold(pool, part.vector[:came])
+        if came is _Came.NOTHING:
+            return others
+        if came is _Came.OPEN:
+            part.tries += 1
+            if self._best is None and part.whole:
+                self._any_week(part)
+            if part.parts or self._cut(part, only_packs=False):
+                part.whole = False
+                return self._split(pool, part, only_packs=False)
+        return pool if self._bounded(part, part.vector[0]) else others
+
+    def _any_week(self, part: _Part) -> None:
+        """Have a plan, in case time runs out."""
+        self._best = self._solve(None, part.box, [], WHOLE_WORK).values
+
+    def _ask(self, part: _Part) -> int | _Came:
+        """Ask for a week at a part's vector, then at ever less of it.
+
+        Returns
+        -------
+        int or _Came
+            So many levels of the vector a week was found at, the best of the part in them.
+        """
+        for number in reversed(range(len(part.boxes))):
+            at = len(self._sums) + number
+            if at == len(self._levels):
+                continue
+            if number == 0:
+                return self._ask_next(part)
+            level, vector = self._levels[at], part.vector[:number]
+            answer = self._solve(
+                level,
+                part.boxes[number],
+                [
+                    Row.of(self._levels[len(self._sums) + ahead].total, high=value)
+                    for ahead, value in enumerate(vector)
+                ],
+                self._work_for(part),
+                self._lowest(part, level, vector, level.low),
+            )
+            if answer.values is not None:
+                self._best = answer.values
+                part.floors[*self._sums, *vector] = answer.bound
+                return number
+            if answer.status is not Status.INFEASIBLE:
+                return _Came.OPEN
+            part.floors[*self._sums, *vector[:-1]] = vector[-1] + self._levels[at - 1].step
+        raise RuntimeError("a part without a box")  # pragma: no cover - it has its own
+
+    def _ask_next(self, part: _Part) -> _Came:
+        """Ask for less of the next level, at most a little above the part's least."""
+        level, here = self._next, tuple(self._sums)
+        lowest = self._lowest(part, level, (), part.vector[0])
+        top: int | None = None
+        if self._best is not None:
+            top = self._value() - level.step
+        if not part.whole:
+            wide = part.window
+            if top is not None:
+                wide = max(wide, (top - lowest) // 4 // level.step)
+            near = lowest + wide * level.step
+            top = near if top is None else min(top, near)
+        rows = [] if top is None else [Row.of(level.total, high=top)]
+        box = part.box
+        if top is not None and part.bound is not None:
+            box = part.bound.narrowed(box, top)
+        answer = self._solve(level, box, rows, self._work_for(part), lowest)
+        if answer.status is Status.INFEASIBLE:
+            if top is None:
+                return _Came.NOTHING
+            part.floors[here] = top + level.step
+            part.window = max(1, 2 * part.window)
+            return _Came.HIGHER
+        if answer.values is not None:
+            self._best = answer.values
+        part.floors[here] = max(lowest, answer.bound)
+        return _Came.HIGHER if answer.status is Status.OPTIMAL else _Came.OPEN
+
+    def _work_for(self, part: _Part) -> float:
+        return (WHOLE_WORK if part.whole else PART_WORK) * 2.0**part.tries
+
+    def _solve(
+        self,
+        level: Level | None,
+        box: Box,
+        rows: Sequence[Row],
+        work: float,
+        known: int | None = None,
+    ) -> cpsat.Solution:
+        left = None if self._deadline is None else self._deadline - time.monotonic()
+        answer = cpsat.solve(
+            self._model,
+            None if level is None else level.total,
+            extra=[*self._held, *rows],
+            known=known,
+            box=box,
+            cuts=True,
+            limit=Limit(left, work * self._size),
+            stop=self._stop,
+        )
+        self._work += answer.work
+        if answer.status is Status.UNKNOWN:
+            # Nothing is learned of the bound where CP-SAT did not come to one.
+            low = answer.bound if level is not None and answer.bound > level.low else None
+            return replace(answer, bound=low if low is not None else _NO_BOUND)
+        return answer
+
+
+_NO_BOUND = -(2**62)
+
+
+def _on_grid(level: Level, least: int) -> int:
+    return max(level.low, level.low - (level.low - least) // level.step * level.step)
+
+
+def _fine(level: Level) -> bool:
+    return max(map(abs, level.total.terms.values()), default=0) > COARSE * level.step
+
+
+def _boxes(box: Box, at: int, ranges: Iterable[tuple[int | None, int | None]]) -> list[Box]:
+    boxes: list[Box] = []
+    for least, most in ranges:
+        low, high = box[at]
+        low = low if least is None else max(low, least)
+        high = high if most is None else min(high, most)
+        if low <= high:
+            boxes.append([*box[:at], (low, high), *box[at + 1 :]])
+    return boxes
+
+
+def _pack_totals(board: Board) -> Iterator[tuple[Sum, str]]:
+    for item, by_day in board.opened_counts.items():
+        if board.pack(item) > 1 and len(by_day) > 1:
+            yield Sum((count, 1) for count in by_day.values()), f"{item} opened"
+
+
+def _week_totals(board: Board) -> Iterator[tuple[Sum, str]]:
+    for choice in board.week.choices.values():
+        for option in choice.options:
+            total = Sum()
+            for slot in board.slots:
+                total.plus(board.chosen(slot, choice.name, option.item))
+            if len(total.terms) > 1:
+                yield total, f"{choice.name} {option.item}"
+    for dish in board.week.dishes:
+        total = Sum()
+        for slot in board.slots:
+            total.plus(board.times(slot, dish))
+        if len(total.terms) > 1:
+            yield total, dish

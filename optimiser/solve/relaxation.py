@@ -1,0 +1,188 @@
+"""The linear relaxation of a program: counts may be broken, so it is solved in milliseconds.
+
+What it says is a bound: no week of whole counts does better. The relaxation is solved by
+GLOP, which comes with CP-SAT and keeps its basis from question to question, in floating
+point; the bound is summed up again from its duals in whole numbers, and so is what follows
+from it for each count, so that a proof never rests on rounding.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+from typing import TYPE_CHECKING, Final, TypeAlias
+
+from optimiser.board.rows import Row, Sheet, Sum
+
+if TYPE_CHECKING:
+    from ortools.linear_solver import pywraplp
+
+Box: TypeAlias = "list[tuple[int, int]]"
+"""The least and most of every count."""
+
+UNIT: Final = 2**40
+"""Duals are rounded to whole numbers of one part in so many."""
+
+
+@dataclass(frozen=True, slots=True)
+class LowerBound:
+    """What the relaxation says of a sum.
+
+    Attributes
+    ----------
+    least
+        No whole counts within the box make the sum smaller.
+    exact
+        The same before rounding up, in parts of `UNIT`.
+    reduced
+        What the sum rises at the least, in parts of `UNIT`, for each step of a count away from
+        the end of its range that is best for it: up where positive, down where negative.
+    """
+
+    least: int
+    exact: int
+    reduced: dict[int, int]
+
+    def narrowed(self, box: Box, most: int) -> Box:
+        """Give the box without what would make the sum larger than `most`.
+
+        Examples
+        --------
+        >>> LowerBound(2, 2 * UNIT, {0: UNIT, 1: -3 * UNIT}).narrowed([(0, 9), (0, 9)], most=4)
+        [(0, 2), (9, 9)]
+        """
+        gap = most * UNIT - self.exact
+        if gap < 0:
+            return box
+        kept = list(box)
+        for at, slope in self.reduced.items():
+            low, high = kept[at]
+            if slope > 0:
+                kept[at] = (low, min(high, low + gap // slope))
+            elif slope < 0:
+                kept[at] = (max(low, high - gap // -slope), high)
+        return kept
+
+
+class Relaxation:
+    """The relaxation of a sheet, kept warm while boxes, sums and ceilings change.
+
+    Parameters
+    ----------
+    sheet
+        Counts and rows; a row that holds only under a condition is left out.
+    sums
+        Sums whose ceilings will change.
+
+    Examples
+    --------
+    >>> sheet = Sheet()
+    >>> apples, pears = sheet.count(9, "apples"), sheet.count(9, "pears")
+    >>> sheet.bound(Sum([(apples, 2), (pears, 3)]), low=8)
+    >>> together = Sum([(apples, 1), (pears, 1)])
+    >>> relaxation = Relaxation(sheet, [together])
+    >>> relaxation.least(together).least  # 8/3 when pears may be broken
+    3
+    >>> relaxation.within([(0, 9), (0, 1)])
+    >>> relaxation.least(together).least  # 1 + 5/2
+    4
+    """
+
+    def __init__(self, sheet: Sheet, sums: Sequence[Sum] = ()) -> None:
+        from ortools.linear_solver import pywraplp  # noqa: PLC0415 - only where rows are many
+
+        self._solver = pywraplp.Solver.CreateSolver("GLOP")
+        # Without it the basis is kept.
+        self._how = pywraplp.MPSolverParameters()
+        self._how.SetIntegerParam(self._how.PRESOLVE, self._how.PRESOLVE_OFF)
+        self._counts = [self._solver.NumVar(low, high, "") for low, high in sheet.bounds]
+        self.box: Box = list(sheet.bounds)
+        self._rows: list[_Held] = [self._hold(row) for row in sheet.rows if row.when is None]
+        self._ceilings = [self._hold(Row.of(total)) for total in sums]
+        self._rows += self._ceilings
+        self._shifts = [total.constant for total in sums]
+        self._aim = self._solver.Objective()
+        self._aim.SetMinimization()
+        self._aimed: tuple[int, ...] = ()
+        self._scale = 1.0
+
+    def _hold(self, row: Row) -> _Held:
+        # Numbers near one are easier in floating point; powers of two change no digit.
+        scale = _power(weight for _, weight in row.terms)
+        infinity = self._solver.infinity()
+        held = self._solver.Constraint(
+            -infinity if row.low is None else row.low / scale,
+            infinity if row.high is None else row.high / scale,
+        )
+        for count, weight in row.terms:
+            held.SetCoefficient(self._counts[count], weight / scale)
+        return _Held(held, scale, row.terms, row.low, row.high)
+
+    def within(self, box: Box) -> None:
+        """Put other ranges in place of those of all counts."""
+        for at, (now, new) in enumerate(zip(self.box, box, strict=True)):
+            if now != new:
+                self._counts[at].SetBounds(*new)
+        self.box = list(box)
+
+    def ceiling(self, at: int, most: int | None) -> None:
+        """Keep one of the sums at or below a value, or let it go."""
+        held = self._ceilings[at]
+        held.high = None if most is None else most - self._shifts[at]
+        held.row.SetUb(self._solver.infinity() if held.high is None else held.high / held.scale)
+
+    def least(self, total: Sum) -> LowerBound | None:
+        """LowerBound a sum from below; nothing where the relaxation has no answer.
+
+        Notes
+        -----
+        A bound from any duals, summed in exact arithmetic: Neumaier and Shcherbina, Safe bounds
+        in linear and mixed-integer linear programming, Mathematical Programming 99, 2004.
+        """
+        for count in self._aimed:
+            self._aim.SetCoefficient(self._counts[count], 0)
+        self._scale = _power(total.terms.values())
+        for count, weight in total.terms.items():
+            self._aim.SetCoefficient(self._counts[count], weight / self._scale)
+        self._aimed = tuple(total.terms)
+        status = self._solver.Solve(self._how)
+        if status not in (self._solver.OPTIMAL, self._solver.INFEASIBLE):
+            # A basis carried along may go bad: from scratch, then.
+            status = self._solver.Solve()
+        if status != self._solver.OPTIMAL:
+            return None
+        return self._certified(total)
+
+    def _certified(self, total: Sum) -> LowerBound:
+        reduced = {count: weight * UNIT for count, weight in total.terms.items()}
+        exact = total.constant * UNIT
+        for held in self._rows:
+            dual = round(held.row.dual_value() * self._scale / held.scale * UNIT)
+            end = held.low if dual > 0 else held.high
+            if not dual or end is None:
+                continue
+            exact += dual * end
+            for count, weight in held.terms:
+                reduced[count] = reduced.get(count, 0) - dual * weight
+        for count, slope in reduced.items():
+            exact += slope * self.box[count][0 if slope > 0 else 1]
+        return LowerBound(-(-exact // UNIT), exact, reduced)
+
+    def broken(self, counts: Iterable[int]) -> dict[int, float]:
+        """Give the values of some counts in the last answer."""
+        return {count: self._counts[count].solution_value() for count in counts}
+
+
+@dataclass(slots=True)
+class _Held:
+    """A row as the relaxation holds it: divided by a power of two."""
+
+    row: pywraplp.Constraint
+    scale: float
+    terms: tuple[tuple[int, int], ...]
+    low: int | None
+    high: int | None
+
+
+def _power(weights: Iterable[int]) -> float:
+    return float(1 << max(0, max((abs(weight) for weight in weights), default=1).bit_length() - 1))
