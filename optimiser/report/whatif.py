@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Collection, Iterable, Iterator, Sequence
 
 from rich.console import Group, RenderableType
 from rich.table import Table
@@ -268,10 +268,17 @@ def _together(sentences: Sequence[str]) -> str:
     if len(split_up) == 1:
         return sentences[0]
     if len({len(split) for split in split_up}) == 1:
-        columns = [list(dict.fromkeys(column)) for column in zip(*split_up, strict=True)]
+        columns = [_many(dict.fromkeys(column)) for column in zip(*split_up, strict=True)]
         if sum(len(column) > 1 for column in columns) == 1:
             return " ".join(_ends(column) for column in columns)
     return f"{sentences[0]}, and so on"
+
+
+def _many(column: Collection[str]) -> list[str]:
+    """Take the plural where words differ in nothing but their number: is and are, day and days."""
+    words = [*column]
+    plurals = [word for word in words if word == "are" or word[:-1] in words]
+    return plurals if len(words) == 2 and plurals else words
 
 
 def _ends(column: Sequence[str]) -> str:

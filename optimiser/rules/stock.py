@@ -35,10 +35,11 @@ class Supply(Rule):
 
     def sentence(self) -> str:
         """Say how much there is."""
+        number = self.portions - self.gone if self.earlier else self.portions
+        there = "there is" if number == 1 else "there are"
+        sentence = f"{there} {counted(number, self.word)} of {self.batch}"
         if self.earlier:
-            there = counted(self.portions - self.gone, self.word)
-            return f"there are {there} of {self.batch}, cooked in an earlier week"
-        sentence = f"there are {counted(self.portions, self.word)} of {self.batch}"
+            return f"{sentence}, cooked in an earlier week"
         return f"{sentence}, {self.gone} of them gone" if self.gone else sentence
 
     def post(self, board: Board) -> None:

@@ -420,8 +420,9 @@ def test_what_is_said_of_values_in_any_order() -> None:
 
 def test_rules_that_are_turned_are_said_for_each_value() -> None:
     printed = text(asked(yield_knob(small(), "beans=1..6", "")), chart=False)
-    assert "No plan with 2, 3, since" in printed
-    assert "- there are 2 or 3 portions of beans\n" in printed
+    assert "No plan with 1, 2, 3, since this cannot be kept:\n" in printed
+    assert "- there are 1 to 3 portions of beans\n" in printed
+    assert "- there are 4 or 5 portions of beans\n" in printed
     printed = text(asked(floor_knob(small(), "protein=60..62", "")), chart=False)
     assert "- Ada needs 60 to 62 g protein in each lunch\n" in printed
 

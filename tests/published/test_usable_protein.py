@@ -174,7 +174,7 @@ def test_the_plan_says_what_is_usable() -> None:
     # By hand, of 100 g raw rice and 80 g beans (2 portions each): protein that is digested,
     # 7.13 g x 0.88 + 18.02 g x 0.78 (SR28 20044, 16032: 22.53 g in 100 g).
     assert line.amount == pytest.approx(7.13 * 0.88 + 0.8 * 22.53 * 0.78, abs=0.02)
-    assert "usable protein 20.3 g (at least 9)" in optimiser.render(plan)
+    assert "usable protein 20.3 g (at least 9)" in optimiser.render(plan, full=True)
     assert audit(plan) == []
     assert any(line.startswith("Usable protein") for line in plan.cautions)
 
@@ -183,7 +183,7 @@ def test_nothing_is_said_of_it_unless_asked_for() -> None:
     week = week_of(parse("week.yaml", WEEK.replace("{floors: {usable_protein: 9 g}}", "{}")))
     plan = plan_week(week)
     assert all(USABLE not in lunch.nutrients for lunch in plan.lunches)
-    assert "usable" not in optimiser.render(plan)
+    assert "usable" not in optimiser.render(plan, full=True)
     assert not any("usable" in rule.key for rule in check(week).rules)
 
 
