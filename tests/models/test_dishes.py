@@ -201,7 +201,7 @@ def test_a_plan_names_what_is_in_each_lunch_and_each_tub() -> None:
     tubs = {batch.batch: batch for batch in made.batches}
     assert (tubs["farls"].allergens, tubs["farls"].allergens_us) == (["eggs", "gluten"], ["eggs"])
     assert (tubs["beans"].allergens, tubs["beans"].allergens_us) == (["celery"], [])
-    assert "contains eggs, gluten (oats); US: eggs" in flat(plan.text(made))
+    assert "contains eggs, gluten (oats); US: eggs" in flat(plan.text(made, full=True))
 
 
 # -- what nobody has settled -------------------------------------------------------------
@@ -257,8 +257,8 @@ def test_who_avoids_nothing_gets_it_and_is_sent_to_the_label() -> None:
     soup = next(lunch for lunch in made.lunches if lunch.dish == "Soup")
     assert soup.allergens_unknown == ["pot"]
     assert made.batches[0].allergens_unknown == ["chicken stock cube"]
-    assert "read the label of pot" in flat(plan.text(made))
-    assert "read the label of chicken stock cube" in flat(plan.text(made))
+    assert "read the label of pot" in flat(plan.text(made, full=True))
+    assert "read the label of chicken stock cube" in flat(plan.text(made, full=True))
 
 
 def test_who_avoids_a_food_alone_is_not_kept_from_it() -> None:

@@ -221,7 +221,7 @@ def test_every_paper_that_shows_the_date_says_at_whose_risk() -> None:
     assert "pot is planned for up to 6 days" in caution
     assert PUBLISHED in caution
 
-    paper = flat(plan.text(made))
+    paper = flat(plan.text(made, full=True))
     assert "use by Sat 5 Dec at your own risk" in paper
     assert PUBLISHED in paper
 
@@ -466,7 +466,7 @@ def test_what_is_eaten_after_the_lower_end_is_counted_and_shown() -> None:
         date(2026, 11, 30),
         date(2026, 12, 3),
     )
-    paper = flat(plan.text(made))
+    paper = flat(plan.text(made, full=True))
     assert "eaten after best-by 6 portion-days" in paper
     assert "best by Mon 30 Nov, use by Thu 3 Dec" in paper
 
@@ -512,7 +512,7 @@ def test_a_plan_cautions_against_what_is_in_it_and_says_who_does(entry: str, key
     text, source = cautions()[key]
     made = planned(cooked(entry, days="mon, tue", portions=2))
     assert f"{text} ({source})" in made.cautions
-    assert flat(text) in flat(plan.text(made))
+    assert flat(text) in flat(plan.text(made, full=True))
     others = {cautions()[one][0] for one in OF_FOODS} - {text}
     assert not any(one.startswith(tuple(others)) for one in made.cautions)
 

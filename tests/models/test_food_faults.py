@@ -393,7 +393,7 @@ UNSETTLED = {
 def test_what_is_not_settled_is_never_said_to_hold_no_allergen(text: str) -> None:
     made = planned(text)
     assert all(one.allergens_unknown for one in made.lunches)
-    paper = flat(plan.text(made))
+    paper = flat(plan.text(made, full=True))
     assert "none of the" not in paper
     assert paper.count("allergens not settled: read the label of") >= 3
     checked = flat(check.text(understood(week_from(text))))
@@ -408,7 +408,7 @@ def test_what_is_not_settled_is_never_said_to_hold_no_allergen(text: str) -> Non
 
 def test_what_is_settled_is_said_to_hold_none() -> None:
     text = bought("allergens: none", "chilled: no")
-    assert "contains none of the 14 allergens" in flat(plan.text(planned(text)))
+    assert "contains none of the 14 allergens" in flat(plan.text(planned(text), full=True))
     assert "Bowl none Rules" in flat(check.text(understood(week_from(text))))
 
 
@@ -416,7 +416,7 @@ def test_one_food_that_is_not_settled_leaves_the_lunch_unsettled() -> None:
     safe = "safe: {pack: 9 g, chilled: no, allergens: none}"
     body = f"larder: {{{safe}, unknown: {{pack: 9 g, chilled: no}}}}\n"
     text = headed(f"{body}dishes: {{Bowl: {{kind: bowl, goes_in: {{safe: 3 g, unknown: 3 g}}}}}}\n")
-    paper = flat(plan.text(planned(text)))
+    paper = flat(plan.text(planned(text), full=True))
     assert "allergens not settled: read the label of unknown" in paper
     assert "none of the 14" not in paper
 
