@@ -17,7 +17,7 @@ from models.file import yamltext
 from models.file.reading import week_of
 from models.foods.storage import LEFTOVERS, class_names, storage
 from models.week.week import Week
-from models.words.days import DAY_NAMES, day_of_week, write_day
+from models.words.days import DAY_NAMES, NoDays, days_of_week
 from models.words.errors import InputError
 from models.words.names import words
 from models.words.text import LONGEST_NAME, quoted, unprintable
@@ -174,21 +174,10 @@ def days_of(text: str) -> tuple[str, ...]:
     >>> days_of("mon-wed, fri")
     ('mon', 'tue', 'wed', 'fri')
     """
-    chosen: set[str] = set()
-    for part in text.split(","):
-        ends = [_day(end) for end in part.split("-")]
-        first, last = DAY_NAMES.index(ends[0]), DAY_NAMES.index(ends[-1])
-        if len(ends) > 2 or first > last:
-            raise InputError("--days", f"{quoted(part)} are no days", "Write mon-fri, or mon,wed.")
-        chosen.update(DAY_NAMES[first : last + 1])
-    return tuple(day for day in DAY_NAMES if day in chosen)
-
-
-def _day(text: str) -> str:
-    day = day_of_week(text.strip())
-    if day is None:
-        raise InputError("--days", f"{quoted(text)} is not a day", write_day(text.strip()))
-    return day
+    try:
+        return days_of_week(text)
+    except NoDays as fault:
+        raise InputError("--days", str(fault), fault.mend) from fault
 
 
 def next_start(today: date, days: Sequence[str]) -> date:
@@ -409,7 +398,7 @@ def _dishes(batches: Sequence[DraftBatch], days: int) -> Iterator[str]:
             f"{scalar(batch.name)}: {_span(min(batch.count, -(-batch.count // days)))}"
             for batch in (first, second)
         )
-        name = f"{_title(first.name)} and {second.name[:24].strip()}"
+        name = f"{_title(first.name)} and {_short(second.name)}"
         yield f"  {scalar(name)}: {{kind: pair, takes: {{{takes}}}, minutes: 4}}"
     yield "  # For a day when no batch is left or keeps."
     yield (
@@ -421,8 +410,17 @@ def _span(most: int) -> str:
     return "1" if most == 1 else f"1 to {most}"
 
 
+_TITLE = 24
+
+
 def _title(name: str) -> str:
-    return name[:1].upper() + name[1:24].strip()
+    short = _short(name)
+    return short[:1].upper() + short[1:]
+
+
+def _short(name: str) -> str:
+    whole = len(name) <= _TITLE
+    return (name if whole else name[: _TITLE + 1].rsplit(" ", 1)[0][:_TITLE]).strip()
 
 
 def _remark(text: str) -> str:

@@ -113,8 +113,24 @@ class EaterReader:
                     raise self.faults.at(
                         (where, name),
                         f"it gives no {what}, but {path[1]} has a ceiling on {what}",
-                        f"Add '{what}' under its nutrition (0 if there is none).",
+                        self.figures_mend(where, name, nutrient),
                     )
+
+    def figures_mend(self, where: str, name: str, nutrient: str) -> str:
+        """Say how figures that are missing come in: from the table, or of which part they lack."""
+        what = NUTRIENTS[nutrient].name
+        figures = f"dd '{what}' under its nutrition (0 if there is none)."
+        data: Any = self.faults.document.data
+        entry = data[where].get(name, {})
+        named = self.foods.exact(name) if where == "larder" else None
+        if named is not None and not entry.keys() & {"food", "ingredients", "nutrition"}:
+            return f"Write 'food: {name}' in it, for the figures of {named.name}, or a{figures}"
+        thing = self.batches.get(name) if where == "batches" else self.larder.get(name)
+        foods = () if thing is None or thing.recipe is None else thing.recipe.foods
+        lacking = [food.name for food in foods if food.nutrients.get(nutrient) is None]
+        if lacking:
+            return f"The table has none for {', '.join(dict.fromkeys(lacking))}: a{figures}"
+        return f"A{figures}"
 
     def protein_floor(self, entry: DailyProtein, path: Steps) -> Bound:
         """Work out the floor of protein that a daily need comes to."""

@@ -48,6 +48,7 @@ from models.file.scalars import (
     Text,
     Values,
     Weekday,
+    WeekDays,
     YesNo,
     Zone,
 )
@@ -61,11 +62,11 @@ class WeekEntry(Entry):
     name: Text = Field(default="", description="A name for the week, printed at the top.")
     note: Text = Field(default="", description="A remark, printed under the name.")
     starts: Day = Field(description="The date of the first day, as 2026-11-30.")
-    days: list[Weekday] = Field(
+    days: WeekDays = Field(
         default=["mon", "tue", "wed", "thu", "fri"],
         min_length=1,
         max_length=7,
-        description="Days with lunches. Monday to Friday unless said.",
+        description="Days with lunches, as mon-fri or [mon, wed]. Monday to Friday unless said.",
     )
     currency: Text = Field(default="", description="How prices are written, as EUR.")
     guidance: Guidance | None = Field(

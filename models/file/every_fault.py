@@ -65,6 +65,7 @@ def every_fault(
     """
     faults: list[InputError] = []
     own = tuple(own)
+    text = _without_tabs(source, text, faults)
     while True:
         try:
             document = yamltext.parse(source, text)
@@ -91,6 +92,21 @@ def every_fault(
         told.values(), key=lambda fault: (fault.where.line or 0, fault.where.column or 0)
     )
     return None, ordered
+
+
+def _without_tabs(source: str, text: str, faults: list[InputError]) -> str:
+    """Indent as the line before where a tab stands, and note that it does."""
+    lines, indent = text.splitlines(), ""
+    for at, line in enumerate(lines):
+        blank = line[: len(line) - len(line.lstrip())]
+        if "\t" in blank and line.strip() and len(faults) <= MOST_ROUNDS:
+            write = f"Write {len(indent)} spaces, as on the line before, or as many as fit here."
+            place = Where(source, at + 1, (), blank.index("\t") + 1)
+            faults.append(InputError(place, "a tab indents this line; YAML takes spaces", write))
+            lines[at] = indent + line.lstrip()
+        elif line.strip() and not line.lstrip().startswith("#"):
+            indent = blank
+    return "\n".join(lines) + "\n" if faults else text
 
 
 class _Sweep:
@@ -163,7 +179,9 @@ class _Sweep:
         ways = {path, (*path[:2], "ingredients")} if path[-1:] == ("yield",) else {path}
         below = any(way[: len(at)] == at and way != at for way in self.gone for at in ways)
         names = {str(path[-1]) if path else "", str(self.value(path))}
-        if (len(path) > 1 and below) or (len(path) > 2 and names & self.doubtful):
+        of_itself = fault.what.startswith(repr(str(self.value(path))))
+        doubtful = len(path) > 2 and names & self.doubtful and not of_itself
+        if (len(path) > 1 and below) or doubtful:
             return True
         of_dishes = ("no dish takes", "there is no kind of dish")
         if path[:1] != ("dishes",) and fault.what.startswith(of_dishes):

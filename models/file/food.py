@@ -40,6 +40,7 @@ from models.foods.storage import (
 from models.week.cook import cooked_in, payable
 from models.week.kitchen import Step
 from models.week.week import Batch, Helping, LarderItem, Sizes, Texture
+from models.words.days import DAY_NAMES
 from models.words.document import Steps
 from models.words.names import plain_name, words
 from models.words.numbers import plain
@@ -342,8 +343,19 @@ class FoodReader:
         return gone
 
     def made(self, entry: BatchEntry) -> date:
-        """Read the date a batch is made: where nobody said, the day before the week."""
-        return entry.made or self.days[0] - timedelta(days=1)
+        """Read the date a batch is made: where nobody said, the day before the week.
+
+        A day of the week is the one on which it can still be packed, else the last before it.
+        """
+        before = self.days[0] - timedelta(days=1)
+        if entry.made is None:
+            return before
+        if isinstance(entry.made, date):
+            return entry.made
+        length = (self.days[-1] - self.days[0]).days
+        within = (self.days[0] + timedelta(days=ahead) for ahead in range(length))
+        earlier = (before - timedelta(days=back) for back in range(7))
+        return next(day for day in (*within, *earlier) if DAY_NAMES[day.weekday()] == entry.made)
 
     def dates(self, name: str, entry: BatchEntry) -> None:
         """Refuse a batch that is made too late or too long ago."""

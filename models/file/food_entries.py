@@ -24,6 +24,7 @@ from models.file.scalars import (
     FreeOf,
     Lasting,
     LifeInDays,
+    Made,
     Mass,
     Money,
     Months,
@@ -209,10 +210,10 @@ class BatchLimits(Entry):
 class BatchEntry(BatchLimits):
     """Something cooked in bulk on a prep day."""
 
-    made: Day | None = Field(
+    made: Made | None = Field(
         default=None,
-        description="The date it is cooked; it is packed from the next day on. Left out: the day "
-        "before the week.",
+        description="The date it is cooked, or the day, as sun; it is packed from the next day on. "
+        "Left out: the day before the week.",
     )
     yield_: Yield = Field(
         alias="yield", description="What it comes to: 18 pieces, 12 portions or 1200 g."

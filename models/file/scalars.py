@@ -26,7 +26,7 @@ from pydantic_core import PydanticCustomError
 from models.foods.measures import CUP_SETTINGS, CUPS
 from models.words.allergens import CEREALS, allergens
 from models.words.allergens import WORDS as ALLERGEN_WORDS
-from models.words.days import DAY_NAMES, day_of_week, write_day
+from models.words.days import DAY_NAMES, NoDays, day_of_week, days_of_week, write_day
 from models.words.document import WrittenNumber
 from models.words.errors import suggestion
 from models.words.families import DIETS, WITHIN
@@ -320,6 +320,47 @@ def _weekday(data: object) -> str:
 
 
 Weekday = Annotated[str, BeforeValidator(_weekday), WithJsonSchema({"enum": list(DAY_NAMES)})]
+
+
+def _days(data: object) -> object:
+    if not isinstance(data, str):
+        return data
+    try:
+        return list(days_of_week(data))
+    except NoDays as wrong:
+        raise fault(str(wrong), wrong.mend) from wrong
+
+
+WeekDays = Annotated[
+    list[Weekday],
+    BeforeValidator(_days),
+    WithJsonSchema(
+        {
+            "anyOf": [
+                {"type": "string", "examples": ["mon-fri"]},
+                {"type": "array", "items": {"enum": list(DAY_NAMES)}},
+            ]
+        }
+    ),
+]
+"""Days of a week, as a list or as one text: mon-fri."""
+
+
+def _made(data: object) -> str | date:
+    day = day_of_week(data) if isinstance(data, str) else None
+    if day is not None:
+        return day
+    if isinstance(data, str) and re.search("[A-Za-z]", data):
+        raise fault(f"{short(data)} is neither a date nor a day", write_day(data))
+    return _date(data)
+
+
+Made = Annotated[
+    str | date,
+    BeforeValidator(_made),
+    WithJsonSchema({"anyOf": [{"enum": list(DAY_NAMES)}, {"type": "string", "format": "date"}]}),
+]
+"""The date something is made, or the day of the week."""
 
 
 def _range(data: object) -> tuple[int, int]:

@@ -40,7 +40,7 @@ from models.foods.storage import (
     strictest,
 )
 from models.words.allergens import cereals_with
-from models.words.errors import suggestion
+from models.words.errors import nearest, suggestion
 from models.words.names import plain_name
 from models.words.numbers import counted
 from models.words.nutrients import PROTEIN
@@ -446,13 +446,15 @@ class Facts:
     # -- storage ------------------------------------------------------------------
 
     @staticmethod
-    def kept(name: str) -> Storage:
+    def kept(name: str, *, home: bool = False) -> Storage:
         """Find a storage class by one of its names.
 
         Parameters
         ----------
         name
             As the file has it.
+        home
+            True where it has to be one of what is made at home: then those are offered.
 
         Raises
         ------
@@ -466,7 +468,10 @@ class Facts:
         """
         class_name = class_names().get(plain_name(name))
         if class_name is None:
-            known = [word for kept in storage().values() for word in (kept.name, *kept.names)]
+            classes = [kept for kept in storage().values() if kept.home or not home]
+            known = [word for kept in classes for word in (kept.name, *kept.names)]
+            if home and nearest(name, known) is None:
+                known = [kept.name for kept in classes]
             what = f"there is no storage class named {name!r}"
             raise Unclear(what, suggestion(name, known), ("keeps_as",))
         return storage()[class_name]
@@ -505,7 +510,7 @@ class Facts:
         inside = () if recipe is None else proposed(recipe.foods, uncooked=uncooked)
         if keeps_as is None:
             return inside or (LEFTOVERS,)
-        named = self.kept(keeps_as)
+        named = self.kept(keeps_as, home=True)
         if not named.home:
             raise Unclear(
                 f"{named.name!r} is of what is bought, not of what is made at home",

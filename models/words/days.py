@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
+import re
 from datetime import date
 
 from models.words.errors import did_you_mean, nearest
+from models.words.text import quoted
 
 DAY_NAMES = ("mon", "tue", "wed", "thu", "fri", "sat", "sun")
 _FULL_NAMES = ("monday", "tuesday", "wednesday", "thursday", "friday", "saturday", "sunday")
@@ -58,6 +60,54 @@ def day_of_week(word: str) -> str | None:
     folded = word.casefold()
     days = zip(DAY_NAMES, _FULL_NAMES, strict=True)
     return next((name for name, full in days if folded in (name, full)), None)
+
+
+class NoDays(ValueError):  # noqa: N818 - a finding, not a fault of the program
+    """Text that names no days, and what to write instead."""
+
+    def __init__(self, what: str, mend: str) -> None:
+        self.mend = mend
+        super().__init__(what)
+
+
+def days_of_week(text: str) -> tuple[str, ...]:
+    """Read the days of a week from one text.
+
+    Parameters
+    ----------
+    text
+        "mon-fri", "mon to fri", "mon, wed, fri".
+
+    Returns
+    -------
+    tuple of str
+        Their short names, in the order of the calendar.
+
+    Raises
+    ------
+    NoDays
+        When a part is no day, or the days run backwards.
+
+    Examples
+    --------
+    >>> days_of_week("mon-wed, fri")
+    ('mon', 'tue', 'wed', 'fri')
+    """
+    chosen: set[str] = set()
+    for part in text.split(","):
+        ends = [_day(end.strip()) for end in re.split(r"\s*[-–]\s*|\s+to\s+", part.strip())]
+        first, last = DAY_NAMES.index(ends[0]), DAY_NAMES.index(ends[-1])
+        if len(ends) > 2 or first > last:
+            raise NoDays(f"{quoted(part.strip())} are no days", "Write mon-fri, or mon,wed.")
+        chosen.update(DAY_NAMES[first : last + 1])
+    return tuple(day for day in DAY_NAMES if day in chosen)
+
+
+def _day(word: str) -> str:
+    day = day_of_week(word)
+    if day is None:
+        raise NoDays(f"{quoted(word)} is not a day", write_day(word))
+    return day
 
 
 def write_day(word: str) -> str:

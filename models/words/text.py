@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 import sys
 import unicodedata
+from contextlib import suppress
 from pathlib import Path
 
 from models.words.errors import InputError, Where
@@ -126,7 +127,11 @@ def quoted(text: str) -> str:
 
 
 def read_text(
-    file: str, largest: int = LARGEST_BYTES, mend: str = "Name a week file."
+    file: str,
+    largest: int = LARGEST_BYTES,
+    mend: str = "Name a week file.",
+    *,
+    any_encoding: bool = False,
 ) -> tuple[str, str]:
     """Read a file, or standard input for "-"; give its name and its text.
 
@@ -138,6 +143,9 @@ def read_text(
         Bytes it may have at the most.
     mend
         What to do where it is no file.
+    any_encoding
+        True where text that is no UTF-8 is taken for UTF-16, by its mark, or for Windows-1252,
+        as browsers do (WHATWG Encoding Standard, from memory).
 
     Returns
     -------
@@ -158,7 +166,7 @@ def read_text(
     """
     if file == "-":
         data = sys.stdin.buffer.read(largest + 1)
-        return "standard input", _decode("standard input", data, largest)
+        return "standard input", _decode("standard input", data, largest, any_encoding)
     path = Path(file)
     try:
         if path.is_dir():
@@ -174,10 +182,10 @@ def read_text(
     except (OSError, ValueError) as fault:
         reason = getattr(fault, "strerror", None) or str(fault)
         raise InputError(file, f"it cannot be read ({reason})", "Check its permissions.") from None
-    return file, _decode(file, data, largest)
+    return file, _decode(file, data, largest, any_encoding)
 
 
-def _decode(source: str, data: bytes, largest: int) -> str:
+def _decode(source: str, data: bytes, largest: int, any_encoding: bool) -> str:
     if len(data) > largest:
         raise InputError(
             source,
@@ -185,8 +193,13 @@ def _decode(source: str, data: bytes, largest: int) -> str:
             "That is too large; check that this is the file you mean.",
         )
     try:
+        if any_encoding and data[:2] in (b"\xff\xfe", b"\xfe\xff"):
+            return data.decode("utf-16")
         return data.decode("utf-8-sig")
     except UnicodeDecodeError as fault:
+        if any_encoding and b"\0" not in data:
+            with suppress(UnicodeDecodeError):
+                return data.decode("windows-1252")
         line = data.count(b"\n", 0, fault.start) + 1
         raise InputError(
             Where(source, line), "it is not UTF-8 text", "Save it as UTF-8 and try again."

@@ -18,6 +18,7 @@ from typing import TYPE_CHECKING, Any, TypeAlias
 import pint
 from pint.util import UnitsContainer
 
+from models.words.errors import nearest
 from models.words.numbers import plain
 
 if TYPE_CHECKING:
@@ -86,6 +87,12 @@ def quantity(number: Decimal | int, unit: str) -> Quantity:
     return registry.Quantity(Decimal(number), unit)
 
 
+_SPELT = ("portions", "pieces")
+_COUNTED = frozenset(
+    ("slice", "tin", "can", "jar", "loaf", "loave", "egg", "roll", "ball", "tub", "pot", "bag")
+)
+
+
 def parse(text: str) -> Quantity:
     """Read an amount as a cook writes it: "1.2 kg", "20 pieces", "60 g".
 
@@ -111,7 +118,14 @@ def parse(text: str) -> Quantity:
         raise ValueError(f"{text!r} is not an amount; write a number and a unit, as in '60 g'")
     number, unit = match.groups()
     if unit not in registry:
-        raise ValueError(f"{unit!r} is not a unit known here; use one such as g, kg, mL or pieces")
+        if unit.casefold().removesuffix("s") in _COUNTED:
+            raise ValueError(
+                f"{unit!r} is not a unit known here; count pieces, and say what one weighs: "
+                "'pack: 20 pieces', 'piece: 40 g'; or weigh it in g"
+            )
+        meant = nearest(unit, _SPELT)
+        near = f"did you mean {meant!r}?" if meant else "use one such as g, kg, mL or pieces"
+        raise ValueError(f"{unit!r} is not a unit known here; {near}")
     try:
         return quantity(Decimal(number), unit)
     except InvalidOperation as fault:  # pragma: no cover - the pattern admits no such number

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import random
+import re
 from pathlib import Path
 
 import pytest
@@ -129,3 +130,23 @@ def test_files_broken_at_random_have_faults_just_where_a_reader_refuses_them() -
             assert faults == [], text
         told = [fault.where.line or 0 for fault in faults]
         assert told == sorted(told), text
+
+
+def test_tabs_are_told_beside_every_other_fault() -> None:
+    text = ready_text("short").replace("    yield:", "\tyield:").replace("mon, ", "mno, ")
+    week, faults = every_fault("w", text)
+    assert week is None
+    told = [fault.what for fault in faults]
+    tabs = sum(line.startswith("\t") for line in text.splitlines())
+    assert tabs >= 2
+    assert sum("a tab indents" in what for what in told) == tabs
+    assert len(told) > tabs or "mno" not in text
+
+
+def test_a_fault_of_a_value_itself_is_told_though_its_name_is_doubtful() -> None:
+    text = ready_text("starter")
+    broken = re.sub(r"(takes: \{[^:]+: )[^,}]+", r"\g<1>3 to 1", text, count=1)
+    broken = broken.replace("yield: ", "yield: x", 1)
+    assert broken.count("3 to 1") == 1
+    _, faults = every_fault("w", broken)
+    assert any("runs downwards" in fault.what for fault in faults), [fault.text for fault in faults]

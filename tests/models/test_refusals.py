@@ -44,7 +44,7 @@ CASES: list[tuple[str, str, str, str, str]] = [
     ("    kind: grain", "    kind:  # here", "kind", "'kind' says nothing", "remove the line"),
     ("  Bo: {}", "  Bo: yes  # here", "eaters > Bo", "'yes' stands where", "'key: value'"),
     ("  Bo: {}", "  Bo: [x]  # here", "eaters > Bo", "a list stands where", "'key: value'"),
-    ("[mon, Tuesday, wed]", "mon  # here", "week > days", "", ""),
+    ("[mon, Tuesday, wed]", "mon-fry  # here", "week > days", "is not a day", "'friday'"),
     ("[mon, Tuesday, wed]", "[]  # here", "week > days", "", ""),
     ("    kind: grain", "    kind: [a]  # here", "Bowl > kind", "a list is not a name", "word"),
     # -- whose advice, and how long food keeps

@@ -210,3 +210,39 @@ def test_a_node_of_odd_shapes_is_read_or_refused() -> None:
         for key in NODE:
             if key != "@type":
                 recipes_in("a.json", json.dumps({**NODE, key: odd}))
+
+
+def test_lines_that_head_others_are_no_ingredients(tmp_path: Path) -> None:
+    heads = ("For the sauce", "For the pastry:", "Sauce:", "To serve", "to make the filling")
+    for head in heads:
+        there = ["400 g carrots", head, "1 onion"]
+        (batch,) = read_recipes(
+            saved(tmp_path, json.dumps({**NODE, "recipeIngredient": there}), "a.json"), "uk", "us"
+        )
+        assert (batch.ingredients, batch.not_read) == (("400 g carrots", "1 onion"), ()), head
+    # What says more than that is an ingredient, or has to be settled.
+    for line in ("For the salad: cucumber", "For the top 20 g peanuts", "For the nuts, almonds"):
+        (batch,) = read_recipes(
+            saved(tmp_path, json.dumps({**NODE, "recipeIngredient": [line]}), "a.json"), "uk", "us"
+        )
+        assert line in (*batch.ingredients, *(told for told, _ in batch.not_read)), line
+
+
+def test_pages_of_other_encodings_are_read_or_refused(tmp_path: Path) -> None:
+    node = json.dumps({**NODE, "name": "Soufflé à l’oignon"}, ensure_ascii=False)
+    page = f'<script type="application/ld+json">{node}</script>'
+    file = tmp_path / "a.html"
+    for encoding in ("utf-8", "utf-8-sig", "windows-1252", "utf-16"):
+        file.write_bytes(page.encode(encoding))
+        (batch,) = read_recipes(str(file), "uk", "us")
+        assert batch.name == "Soufflé à l’oignon", encoding
+    file.write_bytes(bytes(range(256)) * 100)
+    with pytest.raises(InputError, match="not UTF-8"):
+        read_recipes(str(file), "uk", "us")
+
+
+def test_a_comma_too_many_in_a_page_does_no_harm(tmp_path: Path) -> None:
+    page = '<script type="application/ld+json">{"@type": "Recipe", "name": "Stew",\n'
+    page += '"recipeIngredient": ["200 g rice",\n], "recipeInstructions": "Boil\n it",}</script>'
+    (batch,) = read_recipes(saved(tmp_path, page, "a.html"), "uk", "us")
+    assert (batch.name, batch.ingredients) == ("Stew", ("200 g rice",))

@@ -110,7 +110,11 @@ def _json_recipes(text: str) -> Iterator[Node]:
 
 def _loaded(text: str) -> Any:
     try:
-        return json.loads(text, strict=False)
+        try:
+            return json.loads(text, strict=False)
+        except ValueError:
+            # Pages often leave a comma behind the last of a list.
+            return json.loads(re.sub(r",(?=\s*[\]}])", "", text), strict=False)
     except RecursionError:
         raise Refused("it is nested too deeply") from None
     except ValueError as wrong:

@@ -28,6 +28,12 @@ _PIECES = re.compile(
 )
 _COUNT = re.compile(r"(?<![0-9.,])([1-9][0-9]{0,3})(?:\s*(?:-|–|to)\s*([1-9][0-9]{0,3}))?(?![0-9])")
 _MASS = re.compile(r"[0-9]\s*(?:g|kg|ml|l|litres?|liters?|oz|lbs?|pints?|cups?)\b", re.IGNORECASE)
+_HEADING = re.compile(
+    r"(?:for|to make) (?:the|your|an?) [^0-9,:]{1,40}:?|to (?:serve|finish|garnish):?"
+    r"|[^0-9,:]{1,40}:",
+    re.IGNORECASE,
+)
+"""A line that heads others: For the sauce."""
 _TAG = re.compile(r"<[^<>]{0,500}>")
 _MARKUP = re.compile(
     r"<(?:!doctype|html|head|body|script|div|span|p|main|article)\b", re.IGNORECASE
@@ -78,7 +84,7 @@ def read_recipes(file: str, guidance: str, cups: str) -> list[DraftBatch]:
     ('Pea soup', 4, ('200 g dried peas', '1 onion'))
     """
     mend = "Name a saved web page, a JSON file or a text file with a recipe."
-    source, text = read_text(file, LARGEST_BYTES, mend)
+    source, text = read_text(file, LARGEST_BYTES, mend, any_encoding=True)
     saved = recipes_in(source, text)
     if not saved:
         raise InputError(
@@ -271,6 +277,8 @@ def _ingredients(
     read: list[str] = []
     not_read: list[tuple[str, str]] = []
     for line in lines:
+        if _HEADING.fullmatch(line):
+            continue
         if len(line) > LONGEST_TEXT:
             not_read.append((line[: LONGEST_TEXT - 4] + " ...", "longer than 300 characters"))
             continue
