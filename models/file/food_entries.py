@@ -14,6 +14,7 @@ from models.file.scalars import (
     Allergens,
     Cereal,
     Day,
+    DayMade,
     Days,
     Degrees,
     Density,
@@ -24,7 +25,6 @@ from models.file.scalars import (
     FreeOf,
     Lasting,
     LifeInDays,
-    Made,
     Mass,
     Money,
     Months,
@@ -210,7 +210,7 @@ class BatchLimits(Entry):
 class BatchEntry(BatchLimits):
     """Something cooked in bulk on a prep day."""
 
-    made: Made | None = Field(
+    made: DayMade | None = Field(
         default=None,
         description="The date it is cooked, or the day, as sun; it is packed from the next day on. "
         "Left out: the day before the week.",

@@ -355,7 +355,7 @@ def _made(data: object) -> str | date:
     return _date(data)
 
 
-Made = Annotated[
+DayMade = Annotated[
     str | date,
     BeforeValidator(_made),
     WithJsonSchema({"anyOf": [{"enum": list(DAY_NAMES)}, {"type": "string", "format": "date"}]}),
