@@ -692,11 +692,13 @@ class FoodReader:
             return entry.chilled
         if kept:
             return any(storage_class.cold for storage_class in kept)
+        named = None if entry.food or entry.nutrition else self.facts.foods.exact(name)
+        of_table = f"Write 'food: {name}' in it, if it is {named.name}. Or w" if named else "W"
         raise self.faults.at(
             ("larder", name),
             f"{name!r} says neither what it keeps as nor whether it has to stay cold",
-            "Write 'chilled: yes', or 'chilled: no' where its label lets it stand outside the "
-            "fridge once opened; or name its storage class, as 'keeps_as: bread'.",
+            f"{of_table}rite 'chilled: yes', or 'chilled: no' where its label lets it stand "
+            "outside the fridge once opened; or name its storage class, as 'keeps_as: bread'.",
         )
 
     def opened(self, entry: ItemEntry, pack: Pack, path: Steps) -> tuple[int | None, str, str]:
