@@ -181,6 +181,11 @@ def check(week: Week) -> CheckFile:
     week
         The week.
 
+    Returns
+    -------
+    CheckFile
+        Everything that was read, worked out or taken for granted; what it adds up to; every rule.
+
     Examples
     --------
     >>> from models.file.reading import read_week

@@ -20,6 +20,11 @@ def known_of(food: Food) -> FoodFile:
     food
         A food of the program's table or of the user's own.
 
+    Returns
+    -------
+    FoodFile
+        Figures in 100 g with units, measures in grams, allergens, families, storage, sources.
+
     Examples
     --------
     >>> from models.foods.food import find

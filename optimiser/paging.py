@@ -54,6 +54,11 @@ def page(
         Ends the work early; what is known by then is shown.
     say
         Is told what is being done.
+
+    Returns
+    -------
+    PageFile
+        The plan, its sheets, and what other volumes of each batch come to.
     """
     stop = Stop() if stop is None else stop
     why = _verdicts(week, packed, stop, say) if verdicts else []

@@ -26,6 +26,12 @@ def trace(week: Week, name: str, nutrient: str = "protein") -> TraceFile:
     nutrient
         Its plain name or INFOODS tagname.
 
+    Returns
+    -------
+    TraceFile
+        A line for each ingredient with grams, the figure in 100 g and its source; sum and share of
+        a portion.
+
     Raises
     ------
     InputError

@@ -137,6 +137,11 @@ def each_alone(week: Week) -> tuple[tuple[str, ...], ...]:
     week
         The week.
 
+    Returns
+    -------
+    tuple of tuple of str
+        Names of eaters, a group each, in the order of the file.
+
     Examples
     --------
     >>> from models.file.reading import read_week

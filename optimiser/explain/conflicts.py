@@ -123,6 +123,11 @@ def impossible(
     only
         Keys of the rules that count; all of them when left out.
 
+    Returns
+    -------
+    bool
+        True is proven; False means that a week was found.
+
     Raises
     ------
     TimeoutError

@@ -316,6 +316,11 @@ def priority_line(level: Level) -> RuleLine:
     ----------
     level
         A priority of a program.
+
+    Returns
+    -------
+    RuleLine
+        A key and a sentence, as a rule of the week has.
     """
     return RuleLine(key=f"priority:{level.name}", sentence=level.priority.kept)
 
@@ -335,6 +340,11 @@ def say_loss(verdict: Verdict, currency: str) -> str:
         A verdict that is worse.
     currency
         Of the week.
+
+    Returns
+    -------
+    str
+        As "30 g more would be left over"; "at least" where the amount is not proven.
 
     Raises
     ------
@@ -359,6 +369,11 @@ def conflict_lines(
         Rows that have to hold besides.
     stop
         Ends the search early from another thread.
+
+    Returns
+    -------
+    list of RuleLine
+        Rules that cannot all hold, each needed for that, in the order of the week's rules.
 
     Examples
     --------

@@ -292,6 +292,11 @@ def loss_of(verdict: Verdict) -> Loss | None:
     verdict
         What a week with a foil comes to.
 
+    Returns
+    -------
+    Loss or None
+        The first priority that gets worse, and by how much in its unit.
+
     Examples
     --------
     >>> loss_of(Verdict(VerdictKind.AS_GOOD)) is None
@@ -405,10 +410,23 @@ def eater_of(week: Week, name: str, where: str) -> str:
     where
         Where it is typed, for the error.
 
+    Returns
+    -------
+    str
+        The name as the week file has it.
+
     Raises
     ------
     InputError
         When the week has none of that name.
+
+    Examples
+    --------
+    >>> from models.file.reading import read_week
+    >>> week = read_week("starter")
+    >>> name = next(iter(week.eaters))
+    >>> eater_of(week, name, "--eater") == name
+    True
     """
     if name not in week.eaters:
         raise InputError(
@@ -426,6 +444,11 @@ def day_matches(day: date, text: str) -> bool:
         The date.
     text
         A word: a day of the week, in full or by three letters, or a date.
+
+    Returns
+    -------
+    bool
+        Whether it does, small or large letters alike.
 
     Examples
     --------
@@ -484,6 +507,11 @@ def dish_of(week: Week, text: str, where: str) -> str:
     where
         Where it is typed, for the error.
 
+    Returns
+    -------
+    str
+        The name as the week file has it.
+
     Raises
     ------
     InputError
@@ -517,6 +545,11 @@ def priority_of(week: Week, text: str, where: str = "--better") -> str:
         As it is typed: "left_over", "left over".
     where
         Where it is typed, for the error.
+
+    Returns
+    -------
+    str
+        Its name, as the week file has it.
 
     Raises
     ------

@@ -82,6 +82,11 @@ def wish_of(week: Week, text: str, option: str) -> Wish:
     option
         Where it is typed, for the error.
 
+    Returns
+    -------
+    Wish
+        The dish as the file names it, the day as it was typed, the eater where there is one.
+
     Raises
     ------
     InputError
@@ -127,6 +132,11 @@ def goal_of(week: Week, text: str) -> Goal:
     text
         What is to be achieved.
 
+    Returns
+    -------
+    Goal
+        The priority and the number it has to reach, in its unit.
+
     Raises
     ------
     InputError
@@ -171,5 +181,17 @@ def asked_rows(program: Program, wanted: Sequence[Wish | Goal]) -> list[Row]:
         The week.
     wanted
         Wishes and goals.
+
+    Returns
+    -------
+    list of Row
+        Linear rows over the counts of the program: a week that keeps them has what is asked.
+
+    Examples
+    --------
+    >>> from models.file.reading import read_week
+    >>> program = Program(read_week("starter"))
+    >>> len(asked_rows(program, [goal_of(program.week, "cost <= 18")]))
+    1
     """
     return [row for asked in wanted for row in asked.rows(program)]

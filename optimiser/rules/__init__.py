@@ -49,6 +49,11 @@ def rules_of(week: Week) -> tuple[Rule, ...]:
     week
         The week.
 
+    Returns
+    -------
+    tuple of Rule
+        Keys differ; a rule bears on a batch, an item, a dish, an eater or a lunch.
+
     Raises
     ------
     ValueError
@@ -98,6 +103,11 @@ def rule_line(rule: Rule) -> RuleLine:
     ----------
     rule
         The rule.
+
+    Returns
+    -------
+    RuleLine
+        Key, the sentence that a cook reads, its numbers by name, and the source where it has one.
 
     Examples
     --------

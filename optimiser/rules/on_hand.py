@@ -50,6 +50,11 @@ def taken(packed: PackedWeek, batch: str, today: date) -> Taken:
         Name of a batch.
     today
         The first day that counts.
+
+    Returns
+    -------
+    Taken
+        Portions taken fresh, thawed today, and thawed on later days.
     """
     parts: list[tuple[date, PackedPortions]] = [
         (lunch.day, part)

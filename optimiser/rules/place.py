@@ -120,6 +120,11 @@ def is_warm(place: Place) -> bool:
     place
         Where lunches are eaten.
 
+    Returns
+    -------
+    bool
+        True without a fridge and with fewer than two cold packs.
+
     Examples
     --------
     >>> is_warm(Place(fridge=False, microwave=True, cold_packs=1))

@@ -35,6 +35,11 @@ def diary(week: Week, packed: PackedWeek) -> CalendarFile:
         The week.
     packed
         Its plan.
+
+    Returns
+    -------
+    CalendarFile
+        Cooking, moves to the fridge, packing and use-by dates; at a time of day where `times` says.
     """
     entries = [
         *_cook(week, packed),

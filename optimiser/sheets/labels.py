@@ -35,6 +35,12 @@ def labels(week: Week, packed: PackedWeek) -> LabelFile:
     packed
         Its plan.
 
+    Returns
+    -------
+    LabelFile
+        A label for every tub, numbered within its batch: portions, dates, allergens, the days it is
+        for.
+
     Examples
     --------
     >>> from models.file.reading import read_week
@@ -59,6 +65,11 @@ def portions_in_tub(batch: Batch) -> int:
     ----------
     batch
         The batch.
+
+    Returns
+    -------
+    int
+        Portions that fit in `models.week.kitchen.TUB_HOLDS` mL.
     """
     grams = magnitude(batch.portion, GRAM)
     room = grams if batch.room is None else max(grams, magnitude(batch.room, MILLILITRE))

@@ -65,6 +65,11 @@ def cards(week: Week, packed: PackedWeek) -> CardFile:
     packed
         Its plan.
 
+    Returns
+    -------
+    CardFile
+        For each lunch what goes in which compartment or pot, in the order of packing.
+
     Examples
     --------
     >>> from models.file.reading import read_week

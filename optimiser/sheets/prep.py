@@ -63,6 +63,12 @@ def prep(week: Week, packed: PackedWeek | None = None) -> PrepFile:
     packed
         Its plan, which says what is set apart for the freezer; None before there is one.
 
+    Returns
+    -------
+    PrepFile
+        For each date of making its steps with begin and end; where the hours do not suffice, what
+        would.
+
     Examples
     --------
     >>> from models.file.reading import read_week

@@ -43,6 +43,11 @@ def share(week: Week, packed: PackedWeek, cautions: list[str]) -> ShareFile:
         Its plan.
     cautions
         Those of the plan.
+
+    Returns
+    -------
+    ShareFile
+        A schema.org Recipe for each batch, days it keeps with their source, and the shopping list.
     """
     return ShareFile(
         name=week.name,

@@ -40,6 +40,11 @@ def each(
     shared
         The work cannot be pickled, so threads do it whatever backend the caller has chosen.
 
+    Returns
+    -------
+    list
+        An answer for each item, or for the first of them where it was stopped.
+
     Examples
     --------
     >>> each(len, ["pea", "leek"], shared=True)

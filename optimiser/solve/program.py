@@ -194,6 +194,11 @@ def priorities_of(week: Week) -> list[Priority]:
     week
         The week.
 
+    Returns
+    -------
+    list of Priority
+        As the week file orders them, the order of the file last.
+
     Examples
     --------
     >>> from models.file.reading import read_week

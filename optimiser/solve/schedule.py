@@ -306,6 +306,12 @@ def schedule(
         Pairs of tasks that do not overlap.
     clearing
         What is left behind, and cleared away; its clearing tasks are optional.
+
+    Returns
+    -------
+    Scheduled
+        Begin and end of each task that is done, in the unit of the tasks, and what each aim
+        reached.
     """
     model = _Model(tasks, links, capacities, apart, clearing)
     hint: list[int] | None = None

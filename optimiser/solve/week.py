@@ -89,6 +89,17 @@ def solve(
         week, as how much is cooked.
     extra
         Rows to hold besides the program's own.
+
+    Returns
+    -------
+    Solved
+        The packed week, the value of each level with its bound, and a status: optimal only where
+        every level is proven.
+
+    Raises
+    ------
+    RuntimeError
+        When the packed week does not have the values that were solved for: a fault of the program.
     """
     deadline = None if seconds is None else time.monotonic() + seconds
     by = by_levels if len(program.week.eaters) > 1 else by_stages
@@ -337,6 +348,11 @@ def at_most(level: Level, counts: list[int]) -> Row:
     counts
         A value for each count of its sheet.
 
+    Returns
+    -------
+    Row
+        Over the counts of its sheet.
+
     Examples
     --------
     >>> from models.file.reading import read_week
@@ -378,6 +394,11 @@ def packed_of(program: Program, counts: list[int]) -> PackedWeek:
         A program of single eaters.
     counts
         A value for each count of its sheet.
+
+    Returns
+    -------
+    PackedWeek
+        A lunch for each slot, in the order of the board; packs by the day they are opened.
 
     Raises
     ------

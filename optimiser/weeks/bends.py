@@ -218,6 +218,11 @@ def bending(
     say
         Is told what is being done.
 
+    Returns
+    -------
+    Bending
+        The plan, and for each lunch what the rest leaves over where it falls through that morning.
+
     Raises
     ------
     ValueError

@@ -217,6 +217,12 @@ def trade_off(
     say
         Is told what is being done.
 
+    Returns
+    -------
+    TradeOffFile
+        Points from the best in the first to the best in the second; of two, neither is as good in
+        both.
+
     Raises
     ------
     InputError

@@ -134,6 +134,11 @@ def asked(way: str, eaten: Iterable[tuple[str, str]]) -> list[Repeats]:
     eaten
         Eaters with the dishes they had lately.
 
+    Returns
+    -------
+    list of Repeats
+        Each is a sum to make as small as can be, before any priority.
+
     Examples
     --------
     >>> [repeats.title for repeats in asked("dish", [("Ada", "Pea soup")])]

@@ -151,6 +151,18 @@ def outcome(week: Week, seconds: float | None = None, stop: Stop | None = None) 
         Time limit for the plan.
     stop
         Ends the search early from another thread.
+
+    Returns
+    -------
+    Outcome
+        The solved week, whether it leaves nothing over, and where there is none the rules that
+        clash.
+
+    Examples
+    --------
+    >>> from models.file.reading import read_week
+    >>> outcome(read_week("minimal")).solved.status.name
+    'OPTIMAL'
     """
     stop = Stop() if stop is None else stop
     program, solved = solve_week(week, seconds=seconds, stop=stop)
