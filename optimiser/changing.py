@@ -2,9 +2,9 @@
 
 What is eaten stands: lunches before today are rows and no wishes. What was frozen on the prep day
 is in the freezer, what was thawed overnight is good today only. Of the weeks that are left the
-one is taken that leaves least over, and among those the one that keeps most lunches of the plan;
-then the priorities of the week count in their order. Why a lunch could not stay is found out by
-asking for it: there is no such week, or it loses.
+one is taken that leaves least over, where that is a priority of the week, and among those the one
+that keeps most lunches of the plan; then the other priorities count in their order. Why a lunch
+could not stay is found out by asking for it: there is no such week, or it loses.
 """
 
 from __future__ import annotations
@@ -449,7 +449,7 @@ def _written(
 
 def _wish(running: Running, moved: int) -> WishLine:
     to_come = sum(1 for _ in _pairs(running, running.old))
-    lunches = "1 lunch" if to_come == 1 else f"{to_come} lunches"
+    lunches = counted(to_come, "lunch")
     return WishLine(
         wish="the plan as it was",
         granted=True,

@@ -38,7 +38,7 @@ from models.week.week import Batch, Bound, Dish, Eater, LarderItem, Nutrition, W
 from models.words.allergens import us_nine
 from models.words.days import day_name
 from models.words.names import plain_name
-from models.words.numbers import counted
+from models.words.numbers import counted, keeping
 from models.words.nutrients import NUTRIENTS, USABLE
 from models.words.protein import SHARES
 from models.words.units import magnitude, sayable
@@ -141,7 +141,7 @@ def _roughly(week: Week) -> Iterator[str]:
         life = bought.us if bought is not None and raw else None
         if life is not None and item.use_by is None and life.high < len(week.days) + 2:
             yield (
-                f"{item.name} keeps {life.high} days from the day it is bought ({life.source}): "
+                f"{item.name} {keeping(life.high)} from the day it is bought ({life.source}): "
                 "buy it late enough, or write 'use_by'."
             )
 

@@ -37,8 +37,11 @@ class MendFile(AnswerPart):
     already: bool = Field(default=False, description="True when the week achieves it as it is.")
     interrupted: bool = False
     complete: bool = Field(
-        default=True, description="False when the search ended early: there may be more."
+        default=True,
+        description="True where all that was looked for was found; False when the search ended "
+        "early: there may be more.",
     )
+    looked_for: str = Field(default="", description="Which changes the search knows, in words.")
     now: dict[str, float] = Field(
         default={}, description="What the plan of the week as it is reaches, where there is one."
     )

@@ -27,7 +27,41 @@ def plain(number: Decimal | float, places: int = 1) -> str:
     return "0" if text == "-0" else text
 
 
-def counted(number: int, word: str) -> str:
+def plural(word: str) -> str:
+    """Make one of something many.
+
+    Parameters
+    ----------
+    word
+        A word that forms its plural by rule.
+
+    Examples
+    --------
+    >>> [plural(word) for word in ("day", "piece", "lunch", "dish", "box")]
+    ['days', 'pieces', 'lunches', 'dishes', 'boxes']
+    """
+    return word + ("es" if word.endswith(("ch", "sh", "s", "x")) else "s")
+
+
+def singular(word: str) -> str:
+    """Make many of something one; what ends otherwise than `plural` does is left as it is.
+
+    Parameters
+    ----------
+    word
+        A word that forms its plural by rule, in the plural.
+
+    Examples
+    --------
+    >>> [singular(word) for word in ("days", "pieces", "lunches", "g")]
+    ['day', 'piece', 'lunch', 'g']
+    """
+    if word.endswith(("ches", "shes", "sses", "xes")):
+        return word[:-2]
+    return word.removesuffix("s")
+
+
+def counted(number: float, word: str) -> str:
     """Write how many there are of something: "1 day", "3 pieces".
 
     Parameters
@@ -35,14 +69,30 @@ def counted(number: int, word: str) -> str:
     number
         How many.
     word
-        What, in one; an "s" makes it many.
+        What, in one.
 
     Examples
     --------
-    >>> counted(1, "day"), counted(3, "piece")
-    ('1 day', '3 pieces')
+    >>> counted(1, "day"), counted(3, "piece"), counted(0, "lunch")
+    ('1 day', '3 pieces', '0 lunches')
     """
-    return f"{number} {word if number == 1 else word + 's'}"
+    return f"{number} {word if number == 1 else plural(word)}"
+
+
+def keeping(days: int) -> str:
+    """Say how long something keeps: "keeps 3 days"; of none: "is eaten the same day".
+
+    Parameters
+    ----------
+    days
+        How many.
+
+    Examples
+    --------
+    >>> keeping(1), keeping(0)
+    ('keeps 1 day', 'is eaten the same day')
+    """
+    return f"keeps {counted(days, 'day')}" if days else "is eaten the same day"
 
 
 def listed(words: Sequence[str], last: str = "and") -> str:

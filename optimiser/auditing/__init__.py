@@ -22,7 +22,7 @@ from models.words.days import day_name
 from models.words.document import document_of
 from models.words.errors import InputError, Where, suggestion
 from models.words.giving import BOUGHT, BUY, FLOORS, VARIETY, WISHES
-from models.words.numbers import counted, plain
+from models.words.numbers import counted, keeping, plain
 from optimiser.auditing.claims import claims, seal, taken_as_written
 from optimiser.priorities import PRIORITIES, values
 from optimiser.rules import Rule, rules_of
@@ -367,7 +367,7 @@ def _packs(plan: PlanFile, week: Week, packed: PackedWeek) -> Iterator[Finding]:
 def _opened(packs: Sequence[PackLine]) -> str:
     listed = ", ".join(
         f"{counted(pack.packs, 'pack')} on {day_name(pack.opened)}"
-        + ("" if pack.opened_life is None else f" ({counted(pack.opened_life, 'day')} once opened)")
+        + ("" if pack.opened_life is None else f" (once opened it {keeping(pack.opened_life)})")
         for pack in packs
     )
     return listed or "no pack"

@@ -191,6 +191,8 @@ class Board:
             name: self.sheet.count(batch.portions, f"left of {name}")
             for name, batch in week.batches.items()
         }
+        self.unspoilt: dict[str, int] = {}
+        """What of opened packs would not be wasted if they kept: nothing, by the rule on them."""
         self.opened_counts = self._lay_packs()
         self._out_of_pots: dict[tuple[int, int], tuple[int, int]] = {}
         self._again: dict[tuple[int, str], int] = {}
@@ -287,7 +289,9 @@ class Board:
                 total.add(by_day[day], size).plus(used, -1)
             if by_day:
                 counts[name] = by_day
-                self.sheet.bound(total, low=0, rule=None)
+                kept = self.sheet.count(self.sheet.reach(total)[1], f"unspoilt {name}")
+                self.unspoilt[name] = kept
+                self.sheet.bound(total.add(kept, -1), low=0, rule=None)
         return counts
 
     # -- sums over one slot -----------------------------------------------------

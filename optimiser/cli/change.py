@@ -70,11 +70,11 @@ def change(
 ) -> None:
     """Plan the rest of a running week again: a lunch falls through, portions are gone.
 
-    What is eaten stands. Then as little as can be is left over, and as few lunches as can be
-    move; each that moves says why. Where no plan keeps every rule, as little gives way as can:
-    variety, then floors, and at last a lunch is to buy; never what keeps food safe. Exit codes: 0
-    a plan, 1 none is possible (only with --strict), 2 bad input, 3 no plan within the time limit,
-    130 interrupted (the best plan so far is shown).
+    What is eaten stands. Then as little as can be is left over, where that is a priority of the
+    week, and as few lunches as can be move; each that moves says why. Where no plan keeps every
+    rule, as little gives way as can: variety, then floors, and at last a lunch is to buy; never
+    what keeps food safe. Exit codes: 0 a plan, 1 none is possible (only with --strict), 2 bad
+    input, 3 no plan within the time limit, 130 interrupted (the best plan so far is shown).
     """
     from optimiser.cli.whole import write_whole  # noqa: PLC0415
 

@@ -51,8 +51,8 @@ def plan(
     no_repeats: Annotated[
         NoRepeats | None,
         typer.Option(
-            help="No dish twice; 'kind': no kind of dish twice; 'all': choices too, where at all "
-            "possible. What it costs is said.",
+            help="No dish twice; 'kind': no kind of dish twice; 'all': nothing chosen twice, "
+            "not in one lunch, where at all possible. What it costs is said.",
         ),
     ] = None,
     after: Annotated[

@@ -47,6 +47,10 @@ WIDEST = 8
 """How many portions more or fewer a batch is cooked at the most."""
 MOST_VAIN = 12
 """Sets that may fail when they are planned anew before the search is given up."""
+LOOKED_FOR = (
+    "each batch in up to half as many portions more or fewer (2 where that is less, "
+    f"{WIDEST} at the most), each rule that may give way by up to {MOST_STEPS} steps"
+)
 _PREP, _WISH, _STEP, _TIE = 1_000, 20_000, 10, 1_000
 
 
@@ -445,6 +449,7 @@ def mend(
             "ways": [_written(week, way) for way in mended],
             "interrupted": stop.asked,
             "complete": mending.exhausted and not stop.asked,
+            "looked_for": LOOKED_FOR,
             "held": mending.held(),
             "blocked": [] if mended else mending.blocked(),
         }

@@ -13,7 +13,7 @@ from typing import TypeAlias
 
 from models.week.packed import PackedWeek
 from models.week.week import Week
-from models.words.numbers import plain
+from models.words.numbers import plain, singular
 from optimiser.board.board import Board
 from optimiser.board.rows import Sum
 
@@ -89,8 +89,7 @@ class Priority:
 
     def units(self, number: Decimal | float) -> str:
         """Give the word for so many of its unit."""
-        several = "es" if self.unit.endswith(("ches", "shes")) else "s"
-        return self.unit.removesuffix(several) if number == 1 else self.unit
+        return singular(self.unit) if number == 1 else self.unit
 
     def number(self, value: float, currency: str = "") -> str:
         """Write a value without its unit; money in its currency."""

@@ -24,7 +24,7 @@ def total(board: Board) -> Sum:
 
 
 def value(week: Week, packed: PackedWeek) -> Decimal:
-    """Sum portion-days: portions from the fridge times days past the fresh end."""
+    """Sum days over portions: portions from the fridge times days past the fresh end."""
     total = 0
     for lunch in packed.lunches:
         for part in lunch.portions:
@@ -35,12 +35,12 @@ def value(week: Week, packed: PackedWeek) -> Decimal:
 
 PRIORITY = Priority(
     name="freshness",
-    title="eaten after best-by",
-    unit="portion-days",
+    title="days past best-by",
+    unit="days",
     total=total,
     value=value,
     lost="more would be eaten after its best-by day",
-    lost_by="{number} more {unit} would fall after best-by",
-    change="after best-by",
+    lost_by="portions would be {number} more {unit} past best-by, added up",
+    change="past best-by",
     column="past",
 )

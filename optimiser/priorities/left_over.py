@@ -20,6 +20,7 @@ def total(board: Board) -> Sum:
         if item.mass is None:  # pragma: no cover - reading asks for it
             raise ValueError(f"{name} has no mass")
         mass = scale.up(item.mass, GRAM) * board.grain(name)
+        total.add(board.unspoilt[name], -mass)
         for day, packs in opened.items():
             total.add(packs, board.pack(name) * mass)
             total.plus(board.used_on(day, name), -mass)

@@ -104,7 +104,7 @@ def _moves(answer: ChangeFile) -> Iterator[RenderableType]:
     elif not answer.changed:
         yield Text("Every lunch to come keeps its dish and its portions.")
     else:
-        of = f"Of {_lunches(answer.to_come)} to come {answer.changed}"
+        of = f"Of {counted(answer.to_come, 'lunch')} to come {answer.changed}"
         yield Text(f"{of} {'moves' if answer.changed == 1 else 'move'}.")
     several = len({line.eater for line in answer.plan.lunches}) > 1
     for move in answer.moves:
@@ -112,10 +112,6 @@ def _moves(answer: ChangeFile) -> Iterator[RenderableType]:
     if answer.moves and answer.plan.status == "feasible":
         yield Text("Why was not asked: the plan is not proven to be the best.")
     yield from _held_against(answer)
-
-
-def _lunches(many: int) -> str:
-    return "1 lunch" if many == 1 else f"{many} lunches"
 
 
 def _move(move: MovedLunch, *, several: bool) -> RenderableType:

@@ -287,7 +287,7 @@ def _larder(week: CheckFile) -> Iterator[RenderableType]:
             Text(name),
             item.pack,
             "?" if item.unpriced else f"{Decimal(str(item.price)):.2f}",
-            "keeps" if item.opened_life is None else counted(item.opened_life, "day"),
+            _opened(item.opened_life),
             _protein(item.nutrients),
             item.per,
             Text(_short_source(item)),
@@ -298,10 +298,18 @@ def _larder(week: CheckFile) -> Iterator[RenderableType]:
         yield from _taken(item.ingredients)
 
 
+def _opened(days: int | None) -> str:
+    if days is None:
+        return "keeps"
+    return counted(days, "day") if days else "same day"
+
+
 def _rules(week: CheckFile) -> Iterator[RenderableType]:
     yield Text("Rules that every plan obeys", style="bold")
+    cited = {batch.life_source for batch in week.batches.values()}
     for rule in week.rules:
-        source = f" [{rule.source}]" if rule.source else ""
+        # What stands above beside the batch is not cited again.
+        source = f" [{rule.source}]" if rule.source and rule.source not in cited else ""
         yield beside("-", Text(rule.sentence + source), width=1)
     order = ", ".join(name.replace("_", " ") for name in week.priorities)
     yield beside("order", Text(f"What matters first: {order}"), width=5)

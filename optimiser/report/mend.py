@@ -58,7 +58,7 @@ def _none(answer: MendFile) -> Iterator[RenderableType]:
             "in the file."
         )
     elif answer.complete:
-        yield Text("No change of up to a few steps of each rule achieves it.")
+        yield Text(f"No change that was looked for achieves it: {answer.looked_for}.")
     else:
         yield Text("None was found in time.")
 
@@ -93,7 +93,7 @@ def _values(answer: MendFile, way: Way) -> str:
 
 def _ending(answer: MendFile) -> str:
     more = (
-        "There are no others that change other things."
+        f"No others that change other things are among those looked for: {answer.looked_for}."
         if answer.complete
         else ("There may be more: -n asks for them.")
     )

@@ -8,6 +8,7 @@ from typing import Any
 
 from models.answers.plan import BatchInfo
 from models.answers.share import Keeps, ShareFile
+from models.words.numbers import counted
 from models.words.text import isolated
 from optimiser.report.console import UNNAMED
 from optimiser.report.phrases import held
@@ -86,7 +87,7 @@ def _recipe(recipe: dict[str, Any], keeps: Keeps, batch: BatchInfo) -> Iterator[
 
 def _keeps(keeps: Keeps) -> str:
     low, high = keeps.days
-    days = f"{low} to {high}" if low != high else f"{high}"
+    days = f"{low} to {counted(high, 'day')}" if low != high else counted(high, "day")
     source = f" ({markdown(keeps.source)})" if keeps.source else ""
     freezes = "; it freezes" if keeps.freezes else ""
-    return f"Keeps {days} days in the fridge{source}{freezes}."
+    return f"Keeps {days} in the fridge{source}{freezes}."

@@ -11,7 +11,7 @@ from rich.text import Text
 
 from models.answers.shop import BuyLine, ShopFile
 from models.words.names import plain_name
-from models.words.numbers import counted
+from models.words.numbers import counted, keeping
 from models.words.text import isolated
 from optimiser.report.console import UNNAMED, beside, rendered, words
 from optimiser.report.phrases import money
@@ -130,7 +130,7 @@ def why(line: BuyLine) -> str:
     if line.have:
         sentence += f"; {amount(line.have, line.unit)} there"
     if line.rest > 0.05 and line.packs:
-        keeps = "" if line.keeps is None else f", keeps {counted(line.keeps, 'day')} once opened"
+        keeps = "" if line.keeps is None else f", once opened it {keeping(line.keeps)}"
         sentence += f"; {amount(line.rest, line.unit)} over{keeps}"
     return sentence
 

@@ -9,7 +9,7 @@ from rich.table import Table
 from rich.text import Text
 
 from models.answers.trace import TraceFile, TraceLine
-from models.words.numbers import plain
+from models.words.numbers import counted, plain
 from models.words.nutrients import NUTRIENTS
 from optimiser.report.console import beside, rendered, words
 
@@ -68,7 +68,7 @@ def _sum(trace: TraceFile) -> Iterator[RenderableType]:
     yield beside("sum", Text(total))
     yield beside("so", Text(_end(trace)))
     if trace.portions is not None:
-        yield beside("mass", Text(f"{trace.portions} {trace.word}s: {trace.portion}"))
+        yield beside("mass", Text(f"{counted(trace.portions, trace.word)}: {trace.portion}"))
 
 
 def _end(trace: TraceFile) -> str:

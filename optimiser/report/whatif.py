@@ -9,6 +9,7 @@ from rich.table import Table
 from rich.text import Text
 
 from models.answers.whatif import KnobLine, WhatIfFile, WhatIfRow
+from models.words.numbers import singular
 from optimiser.report.chart import Points, drawn, svg, svg_grid
 from optimiser.report.console import UNNAMED, beside, glued, rendered, words
 from optimiser.report.phrases import money, sourced
@@ -156,17 +157,16 @@ def _range_line(rows: Sequence[WhatIfRow], knob: KnobLine) -> str:
     good = runs((row.values[0], bool(row.none_left)) for row in rows)
     if not good:
         return "Nothing left over: with none of these."
-    return f"Nothing left over: with {_said(good)} {_of(knob)}{_tried(knob)}."
+    return f"Nothing left over: with {_said(good, knob)}{_tried(knob)}."
 
 
-def _said(good: Sequence[tuple[float, float]]) -> str:
-    return " and ".join(
+def _said(good: Sequence[tuple[float, float]], knob: KnobLine) -> str:
+    """Say runs of values of a knob: "1 portion of stew", "4 to 6 and 8 portions of stew"."""
+    values = " and ".join(
         _plain(low) if low == high else f"{_plain(low)} to {_plain(high)}" for low, high in good
     )
-
-
-def _of(knob: KnobLine) -> str:
-    return f"{knob.unit} of {knob.name}" if knob.kind == "yield" else knob.unit
+    unit = singular(knob.unit) if {*good} == {(1, 1)} else knob.unit
+    return f"{values} {unit} of {knob.name}" if knob.kind == "yield" else f"{values} {unit}"
 
 
 def _grid_ranges(answer: WhatIfFile) -> Iterator[RenderableType]:
@@ -187,8 +187,8 @@ def _grid_ranges(answer: WhatIfFile) -> Iterator[RenderableType]:
     yield Text(f"Nothing left over{_tried(down, across)}:", style="bold")
     for values, good in alike:
         if good:
-            first = _said([(values[0], values[-1])])
-            yield Text(f"{first} {_of(down)} with {_said(good)} {_of(across)}")
+            first = _said([(values[0], values[-1])], down)
+            yield Text(f"{first} with {_said(good, across)}")
 
 
 def _tried(*knobs: KnobLine) -> str:

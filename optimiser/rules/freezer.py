@@ -87,9 +87,8 @@ class Freezer(Rule):
                 elif lunch.day < self.thaws_from:
                     yield self.fault(where, f"{self.batch} is still fresh: thawing gains nothing")
         if total > self.portions:
-            yield self.fault(
-                self.batch, f"{total} {self.word}s from the freezer, it takes {self.portions}"
-            )
+            thawed = counted(total, self.word)
+            yield self.fault(self.batch, f"{thawed} from the freezer, it takes {self.portions}")
 
     def weaker(self) -> tuple[Rule, ...]:
         """Room for one more, where it freezes at all."""

@@ -14,7 +14,7 @@ from models.week.packed import PackedLunch, PackedWeek
 from models.week.week import Week
 from models.words.days import day_name
 from models.words.guidance import at_own_risk
-from models.words.numbers import counted
+from models.words.numbers import keeping
 from optimiser.board.board import Board
 from optimiser.rules.base import Fault, Rule
 
@@ -44,9 +44,8 @@ class BatchUseBy(Rule):
 
     def sentence(self) -> str:
         """Say the use-by date and what it comes from."""
-        days = counted(self.days, "day")
         return (
-            f"{self.batch}, made {day_name(self.made)}, keeps {days} in the fridge: "
+            f"{self.batch}, made {day_name(self.made)}, {keeping(self.days)} in the fridge: "
             f"eat it by {day_name(self.use_by)}{at_own_risk(self.risk)}"
         )
 

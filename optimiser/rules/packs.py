@@ -12,7 +12,7 @@ from models.week.packed import PackedWeek
 from models.week.week import Week
 from models.words.days import day_name
 from models.words.guidance import at_own_risk
-from models.words.numbers import counted
+from models.words.numbers import keeping
 from models.words.units import sayable
 from optimiser.board.board import Board
 from optimiser.board.rows import Sum
@@ -43,12 +43,11 @@ class OpenedLife(Rule):
 
     def sentence(self) -> str:
         """Say how long it keeps once opened."""
-        days = counted(self.days, "day")
-        kept = f"a {self.pack} pack of {self.item} keeps {days} once opened"
+        kept = f"an opened pack of {self.item} ({self.pack}) {keeping(self.days)}"
         return kept + at_own_risk(self.risk)
 
     def post(self, board: Board) -> None:
-        """Draw each day's use from packs that are still good on that day.
+        """Draw each day's use from packs that are still good on that day; the rest is waste.
 
         A flow from the day a pack is opened to the day it is used; with it, the
         fewest packs in whole numbers are found by the solver.
@@ -57,6 +56,7 @@ class OpenedLife(Rule):
         if not opened:
             return
         size = board.pack(self.item)
+        board.sheet.bound(Sum([(board.unspoilt[self.item], 1)]), high=0, rule=self.key)
         into: dict[date, Sum] = {day: Sum() for day in opened}
         for start, packs in opened.items():
             out = Sum()

@@ -52,11 +52,9 @@ class Supply(Rule):
         """Count the portions packed."""
         left = self.portions - self.gone - sum(lunch.of(self.batch) for lunch in packed.lunches)
         if left < 0:
-            yield self.fault(
-                self.batch,
-                f"{self.portions - self.gone - left} {self.word}s packed, {self.portions} cooked"
-                + (f", {self.gone} gone" if self.gone else ""),
-            )
+            packed_in_all = counted(self.portions - self.gone - left, self.word)
+            gone = f", {self.gone} gone" if self.gone else ""
+            yield self.fault(self.batch, f"{packed_in_all} packed, {self.portions} cooked{gone}")
         for lunch in packed.lunches:
             for part in lunch.portions:
                 if part.batch == self.batch and part.portions < 0:

@@ -190,8 +190,7 @@ class DaysBetween(Rule):
             ("variety", "days_between"),
             self.days,
             str(week.variety.days_between),
-            f"{self.days} {'day' if self.days == 1 else 'days'} between two of a dish, "
-            f"not {week.variety.days_between}",
+            f"{counted(self.days, 'day')} between two of a dish, not {week.variety.days_between}",
         )
 
 
@@ -361,7 +360,7 @@ class BatchRunning(Rule):
             ("variety", "batch_running"),
             self.most,
             str(week.variety.batch_running),
-            f"{self.batch} on {self.most} days running (the number is for every batch)",
+            f"{self.batch} on {counted(self.most, 'day')} running (the number is for every batch)",
         )
 
 

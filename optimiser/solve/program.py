@@ -152,7 +152,9 @@ class Program:
     def _level(self, priority: Priority) -> Level:
         total = Sum().plus(priority.total(self.board), -1 if priority.most else 1)
         low, high = self._reach(total)
-        step = gcd(*total.terms.values()) or 1
+        # What would not be wasted if packs kept is nothing, wherever the rules on packs hold.
+        unspoilt = set(self.board.unspoilt.values())
+        step = gcd(*(weight for at, weight in total.terms.items() if at not in unspoilt)) or 1
         # Bounds need not lie on the grid of steps; the constant does.
         low = total.constant + (low - total.constant) // step * step
         return Level(priority, total, low, high, step)
@@ -161,6 +163,8 @@ class Program:
         """Bound a sum, using that each slot takes exactly its number of servings."""
         rest = Sum(total.terms.items(), total.constant)
         low = high = 0
+        for kept in self.board.unspoilt.values():
+            rest.terms.pop(kept, None)
         for slot in self.board.slots:
             counts = self.board.serving_counts[slot.at].values()
             weights = [rest.terms.pop(count, 0) for count in counts]

@@ -22,7 +22,11 @@ WAYS: dict[str, tuple[Aspect, ...]] = {
     "kind": ("kind", "eaten"),
     "all": ("dish", "eaten", "kind", "choice"),
 }
-"""What each way of asking keeps apart, what matters most first."""
+"""What each way of asking keeps apart, what matters most first.
+
+Of choices it is items: one counts each time that it is chosen, by two choices of one lunch as by
+one choice of two lunches.
+"""
 
 _TITLES: dict[Aspect, str] = {
     "dish": "no dish twice",

@@ -21,6 +21,7 @@ from models.week.packed import PackedWeek
 from models.week.sizes import allowed, bought, packs_rest, perishable
 from models.week.week import Week
 from models.words.errors import InputError
+from models.words.numbers import counted
 from models.words.units import GRAM, magnitude
 from optimiser.board import scale
 from optimiser.board.board import Board, each_alone
@@ -395,7 +396,7 @@ def sized(week: Week, answer: SizeFile) -> str:
     for line in answer.batches:
         if line.cook != line.was:
             path = ("batches", line.batch, "cook")
-            edits.append((path, f"{line.cook} {week.batches[line.batch].portion_word}s"))
+            edits.append((path, counted(line.cook, week.batches[line.batch].portion_word)))
     return edited(week.source.as_yaml(), edits)
 
 

@@ -24,6 +24,7 @@ from models.week.week import Bound, Week
 from models.words.days import DAY_NAMES, day_name
 from models.words.document import Document
 from models.words.errors import InputError
+from models.words.numbers import counted
 from models.words.nutrients import NUTRIENTS, PROTEIN
 from models.words.units import magnitude, quantity
 from optimiser.explain.reasons import conflict_lines
@@ -116,7 +117,7 @@ def _with_lunches(week: Week, number: int) -> Week:
     try:
         return read_again(week, _of_days(week, number))
     except InputError as fault:
-        what = f"with {number} lunch{'es' if number > 1 else ''}: {fault.what}"
+        what = f"with {counted(number, 'lunch')}: {fault.what}"
         raise InputError(fault.where, what, "Ask for other numbers of lunches.") from None
 
 

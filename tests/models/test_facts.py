@@ -233,14 +233,18 @@ def test_a_clash_of_rules_says_at_whose_risk() -> None:
     assert made.status == "infeasible"
     (rule,) = [one for one in made.conflict if "eat it by" in one.sentence]
     assert PUBLISHED in rule.sentence
-    assert "at your own risk" in flat(plan.text(made))
+    assert "at your own risk" in flat(plan.text(made, full=True))
 
 
 def test_no_paper_speaks_of_risk_where_there_is_none() -> None:
     text = cooked(CHICKPEAS, "fridge_life: 2")
     made = planned(text)
     assert made.batches[0].own_risk == ""
-    for paper in (check.text(understood(week_from(text))), plan.text(made), made.model_dump_json()):
+    for paper in (
+        check.text(understood(week_from(text))),
+        plan.text(made, full=True),
+        made.model_dump_json(),
+    ):
         assert "own risk" not in paper
 
 
@@ -440,7 +444,7 @@ def test_every_paper_says_what_is_kept_open_at_whose_risk() -> None:
     made = planned(text)
     (caution,) = [one for one in made.cautions if one.startswith("At your own risk")]
     assert f"it is kept 6 days once opened. Published: {published}" in caution
-    assert "At your own risk: it is kept 6 days once opened" in flat(plan.text(made))
+    assert "At your own risk: it is kept 6 days once opened" in flat(plan.text(made, full=True))
 
 
 def test_a_pack_that_is_said_to_keep_is_at_ones_own_risk_too() -> None:
@@ -467,7 +471,7 @@ def test_what_is_eaten_after_the_lower_end_is_counted_and_shown() -> None:
         date(2026, 12, 3),
     )
     paper = flat(plan.text(made, full=True))
-    assert "eaten after best-by 6 portion-days" in paper
+    assert "days past best-by 6 days" in paper
     assert "best by Mon 30 Nov, use by Thu 3 Dec" in paper
 
 
@@ -484,7 +488,7 @@ def test_nothing_is_late_where_all_of_it_is_fresh() -> None:
     made = planned(cooked(CHICKPEAS, portions=3))
     (line,) = [one for one in made.priorities if one.name == "freshness"]
     assert line.value == 0
-    assert "eaten after best-by 0 portion-days" in flat(plan.text(made))
+    assert "days past best-by 0 days" in flat(plan.text(made, full=True))
 
 
 # -- cautions ----------------------------------------------------------------------------

@@ -69,6 +69,10 @@ class Asked:
         """Bound a line before anything is solved."""
         self.model.sheet.row(line, high=high)
 
+    def never(self) -> None:
+        """Ask for what cannot be."""
+        self.model.sheet.impossible = True
+
     def beyond_once(self, groups: Iterable[list[int]]) -> Line:
         """Count how often things come beyond once; each group is the columns of one thing."""
         beyond = Line()
@@ -110,14 +114,14 @@ class Asked:
                 continue
             lunch = lunches[meal.lunch.eater, meal.lunch.day]
             thawed = {part.batch: part.thawed for part in lunch.portions}
-            self._hold(meal.dish[lunch.dish], 1)
+            self.hold(meal.dish[lunch.dish], 1)
             for name, column in meal.portions.items():
-                self._hold(column, lunch.of(name))
-                self._hold(meal.thawed[name], thawed.get(name, 0))
+                self.hold(column, lunch.of(name))
+                self.hold(meal.thawed[name], thawed.get(name, 0))
             for (choice, item), column in meal.option.items():
-                self._hold(column, int(lunch.options.get(choice) == item))
+                self.hold(column, int(lunch.options.get(choice) == item))
             for (dish, item), column in meal.extra.items():
-                self._hold(column, lunch.extras.get(item, 0) if dish == lunch.dish else 0)
+                self.hold(column, lunch.extras.get(item, 0) if dish == lunch.dish else 0)
 
     def frozen(self, portions: dict[str, int], gone: dict[str, int] | None = None) -> None:
         """Say how many portions went into the freezer; the rest is eaten fresh."""
@@ -130,7 +134,8 @@ class Asked:
             left = self.week.batches[name].portions - number - (gone or {}).get(name, 0)
             self.model.sheet.row(all_.plus(thawed, -1), high=max(0, left))
 
-    def _hold(self, column: int, value: int) -> None:
+    def hold(self, column: int, value: int) -> None:
+        """Give a column a value."""
         self.model.sheet.row(Line().add(column), low=value, high=value)
 
 

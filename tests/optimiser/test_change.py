@@ -36,6 +36,7 @@ from models.words.priorities import TIE_BREAK
 from models.words.units import GRAM
 from optimiser.auditing import audit, packed_of
 from optimiser.changing import change
+from optimiser.cli import change as command
 from optimiser.planning import plan_week
 from optimiser.report import change as report
 from optimiser.rules import faults_of
@@ -153,6 +154,16 @@ def test_least_left_over_comes_before_few_changes(beans: PlanFile) -> None:
     left = sum(part.portions for line in beans.lunches if line.date == day for part in line.batches)
     assert found.as_they_were.grams == 100 * left
     assert f"would leave {100 * left} g over" in report.text(found)
+
+
+def test_where_left_over_is_no_priority_no_lunch_moves_for_it() -> None:
+    plan = planned(BEANS.replace("priorities: [left_over, ", "priorities: ["))
+    day = next(line.date for line in plan.lunches if line.date > MON and line.batches)
+    found = changed(plan, "mon", no_lunch=[day.isoformat()])
+    assert found.changed == 0
+    assert found.plan.left_over.grams > plan.left_over.grams
+    told = " ".join((command.change.__doc__ or "").split())
+    assert "where that is a priority of the week" in told
 
 
 def test_a_lunch_that_moves_says_what_it_saves(beans: PlanFile) -> None:

@@ -213,7 +213,7 @@ TOO_FEW: WeekData = {
             "fridge_life": "3",
         }
     },
-    "larder": {"oats": {"pack": "90 g"}},
+    "larder": {"oats": {"pack": "90 g", "chilled": "no"}},
     "dishes": {
         "Bowl": {"kind": "grain", "takes": {"beans": "4 to 6"}},
         "Oats": {"kind": "grain", "goes_in": {"oats": "30 g"}},
@@ -258,7 +258,7 @@ TWO_A_DAY: WeekData = {
             "fridge_life": "1 to 2",
         }
     },
-    "larder": {"oats": {"pack": "90 g", "price": Decimal("1.35")}},
+    "larder": {"oats": {"pack": "90 g", "price": Decimal("1.35"), "chilled": "no"}},
     "dishes": {
         "Bowl": {"kind": "grain", "takes": {"beans": Decimal(2)}},
         "Oats": {"kind": "grain", "goes_in": {"oats": "30 g"}},
@@ -308,7 +308,7 @@ def test_what_matters_more_is_named_where_it_is_the_cause() -> None:
     assert "priority:liking" in keys
     assert assert_says_why(week, explainer) == ["priority:liking"]
     plan = plan_week(week)
-    assert "- no worse than the plan in liking" in report.text(plan)
+    assert "- no worse than the plan in liking" in report.text(plan, full=True)
     assert audit(plan) == []
     for wrong in ("priority:minutes", "priority:left_over"):
         line = RuleLine(key=wrong, sentence=PRIORITIES[wrong.partition(":")[2]].kept)

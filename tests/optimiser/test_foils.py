@@ -19,6 +19,7 @@ from unittest.mock import patch
 import pytest
 
 from models.file.reading import read_document, read_week, week_of
+from models.file.yamltext import parse
 from models.week.week import Week
 from optimiser import planning
 from optimiser.board.rows import Row
@@ -541,7 +542,7 @@ def test_work_in_turn_keeps_its_order_and_its_errors() -> None:
 GOOD_OR_BAD: WeekData = {
     "week": {"starts": "2026-11-30", "days": ["mon"], "guidance": "us"},
     "eaters": {"Ada": {"likes": {"Good": Decimal(1)}}},
-    "larder": {"oats": {"pack": "90 g"}},
+    "larder": {"oats": {"pack": "90 g", "chilled": "no"}},
     "dishes": {
         name: {"kind": "grain", "goes_in": {"oats": "30 g"}} for name in ("Bad", "Good", "Fair")
     },
@@ -604,3 +605,37 @@ def test_a_bound_that_leaves_room_for_better_says_nothing_of_what_comes_after() 
         verdict = foils.verdict([])
     # Without any foil at all: the plan itself loses nothing.
     assert verdict.kind is not VerdictKind.WORSE
+
+
+PACKS = """
+week: {starts: 2026-11-30, days: [mon, tue], guidance: us}
+eaters: {Ada: {}}
+batches:
+  beans: {made: 2026-11-29, yield: 2 portions, portion: 100 g, nutrition: {}, fridge_life: 3}
+larder:
+  curds: {pack: 200 g, opened_life: 3, chilled: yes}
+dishes:
+  Bowl: {kind: grain, takes: {beans: 1}}
+  Curds: {kind: curds, takes: {beans: 1}, goes_in: {curds: 50 g}}
+"""
+
+
+def test_a_pack_that_spoils_is_a_cause_where_it_would_be_wasted() -> None:
+    # Curds never come: of a pack 100 g would be wasted, with any dish else nothing is.
+    week = week_of(parse("w", PACKS))
+    foils = Foils(*solve_week(week))
+    curds = foils.dish(foils.slot("Ada", week.days[0]), "Curds")
+    verdict = foils.verdict([curds])
+    assert verdict.level is not None
+    assert (verdict.level.name, verdict.lost) == ("left_over", 100)
+    rules, bounds = foils.conflict_below([curds], verdict.level)
+    assert [rule.key for rule in rules] == ["opened life:curds"]
+    assert [level.name for level in bounds] == ["left_over"]
+    # Where what is opened kept, nothing would be wasted of it; what is cooked still would be.
+    assert foils.ask([*foils.as_good, curds], ["opened life:curds"]).values is not None
+    fewer = week_of(parse("w", PACKS.replace("{beans: 1}, goes_in", "{}, goes_in")))
+    foils = Foils(*solve_week(fewer))
+    curds = foils.dish(foils.slot("Ada", week.days[0]), "Curds")
+    # A portion would be left over besides: that alone forbids it, and no safety rule is blamed.
+    rules, _ = foils.conflict_below([curds], foils.level("left_over"))
+    assert [rule.key for rule in rules] == ["stock:beans"]

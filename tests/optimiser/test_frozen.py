@@ -32,7 +32,7 @@ FROZEN: WeekData = {
             "frozen": "3 portions",
         }
     },
-    "larder": {"oats": {"pack": "90 g"}},
+    "larder": {"oats": {"pack": "90 g", "chilled": "no"}},
     "dishes": {
         "Bowl": {"kind": "grain", "takes": {"beans": Decimal(3)}},
         "Oats": {"kind": "oats", "goes_in": {"oats": "30 g"}},

@@ -10,6 +10,7 @@ from models.file.yamltext import parse
 from models.words.errors import InputError
 from optimiser.explain.mend import mend
 from optimiser.explain.wishes import Wish
+from optimiser.report.mend import text as told
 
 BEANS = (
     "made: 2026-11-29, portion: 100 g, nutrition: {protein: 4.2 g, salt: 1.05 g}, "
@@ -125,3 +126,23 @@ def test_a_ceiling_of_salt_is_raised() -> None:
 def test_an_entry_of_kinds_apart_that_stands_twice_is_refused() -> None:
     with pytest.raises(InputError, match="b is named twice"):
         week_of(parse("w", week(rest="variety: {kinds_apart: [b, b, a]}\n")))
+
+
+# Twenty portions for two lunches of four: cooking eight, twelve fewer, would leave nothing.
+def test_what_was_not_looked_for_is_not_said_not_to_be() -> None:
+    text = week(
+        batches="  stew: {made: 2026-11-29, yield: 20 portions, portion: 100 g, fridge_life: 3,\n"
+        "    nutrition: {protein: 10 g}, allergens: none}\n",
+        dishes="  A: {kind: a, takes: {stew: 4}}\n",
+    )
+    answer = fixed(text)
+    assert (answer.goal, answer.complete) == ("nothing left over", True)
+    mended = week_of(parse("w", text.replace("yield: 20", "cook: 8 portions, yield: 20")))
+    assert mend(mended, []).already
+    printed = " ".join(told(answer).split())
+    assert "There are no others" not in printed
+    assert "portions more or fewer (2 where that is less, 8 at the most)" in printed
+    # Where there are ways, nor is it said that no others are.
+    answer = fixed(week(days="mon, tue, wed, thu, fri, sat", rest="variety: {most_times: 2}\n"))
+    printed = " ".join(told(answer).split())
+    assert "No others that change other things are among those looked for: each batch" in printed

@@ -387,7 +387,7 @@ LOSSES = {
         "dishes would come again more often",
     ),
     "freshness": (
-        f"{NUMBER} more portion-days? would fall after best-by",
+        f"portions would be {NUMBER} more days? past best-by, added up",
         "more would be eaten after its best-by day",
     ),
     "thawed": (f"{NUMBER} more portions? would be thawed", "more would be thawed"),

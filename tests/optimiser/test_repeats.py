@@ -440,3 +440,39 @@ def test_what_is_not_proven_is_not_said_to_be_the_nearest(monkeypatch: pytest.Mo
 
 def packed_of(made: PlanFile) -> PackedWeek:
     return audited(made, week_of(parse("w", WEEK if len(made.days) > 2 else COSTLY)))
+
+
+TWO_CHOICES = """
+week: {starts: 2026-11-30, days: [mon, tue], guidance: us}
+eaters: {Ada: {}}
+larder:
+  apple: {pack: 1 piece, allergens: none, chilled: no}
+  pear: {pack: 1 piece, allergens: none, chilled: no}
+  plum: {pack: 1 piece, allergens: none, chilled: no}
+  fig: {pack: 1 piece, allergens: none, chilled: no}
+choices:
+  fruit: [{apple: 1 piece}, {pear: 1 piece}]
+  sweet: [{apple: 1 piece}, LAST]
+dishes:
+  A: {kind: x, choices: [fruit, sweet]}
+  B: {kind: y, choices: [fruit, sweet]}
+"""
+
+
+@pytest.mark.parametrize(
+    ("last", "repeats"),
+    [
+        ("{plum: 1 piece}", 1),  # Three things for four choices.
+        ("{pear: 1 piece}", 2),  # Two, in each lunch both.
+        ("{plum: 1 piece}, {fig: 1 piece}", 0),
+    ],
+)
+def test_an_item_counts_each_time_it_is_chosen_in_one_lunch_as_in_two(
+    last: str, repeats: int
+) -> None:
+    week = week_of(parse("w", TWO_CHOICES.replace("LAST", last)))
+    plan = plan_week(week, reasons=False, varied=asked("all", []))
+    (choice,) = (line for line in plan.wishes if line.wish == "no choice twice")
+    chosen = Counter(item.item for lunch in plan.lunches for item in lunch.choices)
+    assert sum(chosen.values()) - len(chosen) == repeats
+    assert (choice.granted, choice.amount or 0) == (not repeats, repeats)
