@@ -26,9 +26,9 @@ from models.foods.facts import (
     no_figure,
 )
 from models.foods.food import Food
-from models.foods.parts import Contents
+from models.foods.parts import Contents, as_called
 from models.foods.raw import MustCook, named_raw, to_cook
-from models.foods.recipe import Cooked, Ingredient, Recipe, cooked
+from models.foods.recipe import Cooked, Ingredient, Recipe, cooked, hundred
 from models.foods.storage import (
     LEFTOVERS,
     Storage,
@@ -650,7 +650,8 @@ class FoodReader:
             what = "it says both 'food' and 'ingredients'"
             raise self.faults.at(path, what, "Keep one of the two.")
         with self.faults.placed((*path, "food")):
-            food = self.facts.foods.find(entry.food)
+            found = hundred(self.facts.foods.find(entry.food))
+            food = as_called(replace(found, name=entry.food)).food
             return food, self.facts.hundred(food)
 
     def unit_mass(self, food: Food, unit: str, path: Steps) -> Decimal:
@@ -770,29 +771,29 @@ class FoodReader:
 
     def loose_item(self, name: str, line: Ingredient) -> LarderItem:
         """Make the larder item of what a dish lists, 100 g of it for a pack."""
-        hundred = self.facts.hundred(line.food)
-        known = replace(hundred.ingredients[0], food=line.food, suits=line.suits)
-        hundred = replace(hundred, ingredients=(known,))
-        nutrition, partial = self.facts.nutrition(hundred, Decimal(1), {})
+        weighed = self.facts.hundred(line.food)
+        known = replace(weighed.ingredients[0], food=line.food, suits=line.suits)
+        weighed = replace(weighed, ingredients=(known,))
+        nutrition, partial = self.facts.nutrition(weighed, Decimal(1), {})
         return LarderItem(
             name=name,
             unit=GRAM,
             pack=quantity(100, GRAM),
-            price=payable(hundred.cost or Decimal(0)),
+            price=payable(weighed.cost or Decimal(0)),
             opened_life=None,
             use_by=None,
             mass=quantity(1, GRAM),
             per=quantity(100, GRAM),
             nutrition=nutrition,
-            nutrition_source=hundred.source,
+            nutrition_source=weighed.source,
             texture=Texture.PLAIN,
             room=None,
-            contents=self.facts.contents(hundred, None, ()),
+            contents=self.facts.contents(weighed, None, ()),
             chilled=False,
             partial=partial,
-            unpriced=(name,) if hundred.unpriced else (),
-            recipe=hundred,
-            cautions=caution_keys((), hundred.foods),
+            unpriced=(name,) if weighed.unpriced else (),
+            recipe=weighed,
+            cautions=caution_keys((), weighed.foods),
             loose=True,
         )
 

@@ -10,7 +10,7 @@ from dataclasses import dataclass
 
 from models.foods.facts import Unclear
 from models.foods.food import Foods
-from models.words.errors import did_you_mean, nearest, suggestion
+from models.words.errors import did_you_mean, nearest
 from models.words.families import OF_ALLERGEN, diet, family, groups, known_words
 from models.words.names import is_one_of, spelt, words
 
@@ -64,22 +64,37 @@ def avoided(written: Iterable[str], foods: Foods, names: frozenset[str]) -> Avoi
             allergens |= named - OF_ALLERGEN.keys()
         elif kin is not None:
             kept.add(kin)
-        elif diet(word) is None and words(word) and is_one_of(word, names | foods.names.keys()):
+        elif _is_called(word, frozenset(names | foods.names.keys())):
             kept.add(word.casefold())
         else:
             raise _meaningless(word, at, foods)
     return Avoided(frozenset(allergens), frozenset(kept))
 
 
+def _is_called(word: str, names: frozenset[str]) -> bool:
+    """Tell whether foods are called by a word; "gluten-free" would bar what need not be barred."""
+    return not words(word) & _WITHOUT and diet(word) is None and is_one_of(word, names)
+
+
+_WITHOUT = words("free no not without non")
+
+
+_ONE_THING = "Write one thing a line, as a shop calls it in English: pork, nuts, gluten, swede."
+
+
 def _meaningless(word: str, at: int, foods: Foods) -> Unclear:
     eating = diet(word)
+    without = " ".join(part for part in spelt(word) if part not in _WITHOUT | {"of", "from"})
     if eating is not None:
         mend = f"Write 'diet: {eating}' beside 'foods'."
+    elif words(word) & _WITHOUT and (groups(without) is not None or family(without) is not None):
+        mend = f"Write {without!r}: what stands here is what nobody puts in."
     else:
         singles = {part for name in foods.by_name for part in spelt(name)}
         # What people avoid is a family more often than one food of thousands.
         kin = nearest(word, known_words())
-        mend = suggestion(word, singles) if kin is None else did_you_mean(kin)
+        near = kin or nearest(word, singles)
+        mend = _ONE_THING if near is None else did_you_mean(near)
     return Unclear(
         f"{word!r} means no allergen, no family of foods and no food known here", mend, (at,)
     )

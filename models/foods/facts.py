@@ -18,6 +18,7 @@ from models.foods.lines import Unread, weigh_amount
 from models.foods.parts import (
     Contents,
     Contradicted,
+    as_called,
     freed,
     none_contradicted,
     parts_of,
@@ -248,7 +249,7 @@ class Facts:
                 for part in ingredients(
                     line.what, self.foods, self.cups, line.refuse, line.drained
                 ):
-                    labelled = _labelled(part, line.allergens)
+                    labelled = _labelled(as_called(part), line.allergens)
                     read = read_label(labelled, line.free_of, line.suits)
                     parts.append(replace(read, ready=line.ready))
             except (Unread, Contradicted) as wrong:

@@ -197,7 +197,9 @@ _COMPOUND = words(
     "stuffing meal dish dinner sausage pastry cake biscuit dip spread snack bar mix seasoning "
     "pudding sushi quiche samosa pasty spread pate loaf roll frankfurter breaded battered coated "
     "stuffed flavoured flavored imitation substitute filled takeaway ready pickle "
-    "relish chutney stock broth bouillon sweets candy dessert ravioli tortellini gratin"
+    "meatless vegetarian veggie deli luncheon bologna salami bratwurst kielbasa knackwurst "
+    "bockwurst brotwurst beerwurst swisswurst cheesefurter rotisserie seasoned marinated pickled "
+    "relish chutney stock broth bouillon sweets candy dessert ravioli tortellini gratin homemade"
 )
 
 

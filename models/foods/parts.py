@@ -161,6 +161,39 @@ def part_of(line: Ingredient) -> Part:
     )
 
 
+def as_called(line: Ingredient) -> Ingredient:
+    """Take along what a line calls its food where the food is wider: honey mustard is mustard.
+
+    What the name says beyond the food may be in it, until a label is read.
+
+    Parameters
+    ----------
+    line
+        A line of a recipe, read.
+
+    Examples
+    --------
+    >>> from models.foods.food import find
+    >>> from models.foods.recipe import hundred
+    >>> mustard = hundred(find("mustard"))
+    >>> "honey" in as_called(replace(mustard, name="honey mustard")).food.families.may
+    True
+    """
+    food = line.food
+    known = food.families
+    more = derived((line.name,)).holds - known.holds - known.may
+    more -= derived((food.name,)).holds
+    if not more:
+        return line
+    unsettled = any(family in ALLERGEN_OF for family in more)
+    wider = replace(
+        food,
+        stated=Families(known.holds, known.may | more, known.told),
+        check_label=food.check_label or unsettled,
+    )
+    return replace(line, food=wider)
+
+
 def parts_of(recipe: Recipe, allergens: frozenset[str] | None) -> tuple[Part, ...]:
     """List what a recipe is made of, each food once, whatever the order of its lines.
 

@@ -125,8 +125,57 @@ _WORDS: dict[str, frozenset[str]] = {name: frozenset({name}) for name in EU_FOUR
     )
 }
 
+# What people call them besides: kinds of one group, and the group in the languages next door. Who
+# names a kind is guarded against the whole group, as law names no less than that.
+_WORDS |= {
+    word: frozenset({group})
+    for group, words in (
+        ("gluten", "wheat gluten, wheatgerm, coeliac disease, coeliac, celiac disease, celiac"),
+        ("gluten", "blé, froment, Weizen, trigo, frumento, glutine, orge, Gerste, seigle, Roggen"),
+        ("crustaceans", "crustacea, prawn, king prawn, shrimp, crab, lobster, crayfish, crawfish"),
+        ("crustaceans", "langoustine, scampi, crustacés, crevette, Krebstiere, Garnele, Garnelen"),
+        ("crustaceans", "crustáceos, gambas, crostacei, gamberi"),
+        ("molluscs", "mollusk, mussel, clam, oyster, scallop, squid, octopus, cuttlefish, cockle"),
+        ("molluscs", "whelk, abalone, calamari, mollusques, moules, Weichtiere, Muscheln"),
+        ("molluscs", "moluscos, molluschi"),
+        (
+            "eggs",
+            "hen's egg, hens egg, hen egg, egg white, egg yolk, whole egg, raw egg, oeuf, œuf",
+        ),
+        ("eggs", "Ei, Eier, huevo, uovo, uova"),
+        ("fish", "finfish, fin fish, poisson, Fisch, pescado, pesce"),
+        ("peanuts", "groundnut, ground nut, monkey nut, arachide, arachides, cacahuète, Erdnuss"),
+        ("peanuts", "Erdnüsse, cacahuete, cacahuetes, maní"),
+        ("soya", "soya bean, soy bean, soja, sojas"),
+        (
+            "milk",
+            "cow's milk, cows milk, cow milk, goat's milk, goats milk, sheep's milk, whole milk",
+        ),
+        (
+            "milk",
+            "milk product, dairy product, dairy food, milk protein, casein, whey, lait, Milch",
+        ),
+        ("milk", "Laktose, leche, latte, lactosa, lattosio, lait de vache, Kuhmilch"),
+        ("nuts", "pecan, pistachio, macadamia, brazil, filbert, fruits à coque, noix, Nuss, Nüsse"),
+        ("nuts", "Schalenfrüchte, nueces, frutos secos, frutta a guscio"),
+        ("celery", "celeriac, céleri, Sellerie, apio, sedano"),
+        ("mustard", "mustard seed, moutarde, Senf, mostaza, senape"),
+        ("sesame", "sésame, Sesam, sésamo, sesamo"),
+        ("sulphites", "sulfite, sulfur dioxide, so2, E220"),
+        ("lupin", "lupine, lupini, altramuces, Lupinen"),
+    )
+    for word in words.split(", ")
+}
+_WORDS |= dict.fromkeys(
+    ("fruits de mer", "marisco", "mariscos", "Meeresfrüchte", "frutti di mare", "sea food"),
+    frozenset({"fish", "crustaceans", "molluscs"}),
+)
+_WORDS |= dict.fromkeys(("shell fish", "Schalentiere"), frozenset({"crustaceans", "molluscs"}))
+_TREE_NUTS = ("tree nuts", "tree nut", "tree-nuts", "tree-nut", "treenuts", "treenut")
+_WORDS = {word.casefold(): groups for word, groups in _WORDS.items()}
+
 # Whoever speaks of tree nuts, as US law does, means pine nuts too.
-_WORDS |= {word: frozenset({"nuts", PINE_NUTS}) for word in ("tree nuts", "tree nut")}
+_WORDS |= {word: frozenset({"nuts", PINE_NUTS}) for word in _TREE_NUTS}
 _WORDS |= {word: frozenset({PINE_NUTS}) for word in ("pine nuts", "pine nut")}
 
 WORDS: tuple[str, ...] = tuple(_WORDS)

@@ -95,11 +95,12 @@ OF_ALLERGEN: Mapping[str, str] = {
 ALLERGEN_OF: Mapping[str, str] = {family: group for group, family in OF_ALLERGEN.items()}
 
 _ALSO: Mapping[str, str] = {
-    "meat": "meats",
-    "pork": "pig, pigs, swine, pork products, pig meat",
-    "beef": "cow, cattle, veal",
+    "meat": "meats, viande, Fleisch, carne",
+    "pork": "pig, pigs, swine, pork products, pig meat, porc, Schwein, cerdo, maiale",
+    "beef": "cow, cattle, veal, boeuf, Rindfleisch, ternera",
     "lamb": "mutton, sheep",
-    "poultry": "fowl, birds",
+    "poultry": "fowl, birds, volaille, Geflügel, aves",
+    "chicken": "hen, poulet, Hähnchen, pollo",
     "game": "venison, rabbit",
     "anchovies": "anchovy",
     "honey": "honey and honeycomb",

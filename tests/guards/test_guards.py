@@ -232,7 +232,7 @@ def test_what_is_not_known_is_barred_until_a_line_settles_it(
 @each(
     "guard, item, text",
     [
-        ("foods: [porc]", "", "Did you mean 'pork'?"),
+        ("foods: [porkk]", "", "Did you mean 'pork'?"),
         ("foods: [vegan]", "", "Write 'diet: vegan'"),
         ("foods: [chikken]", "", "Did you mean 'chicken'?"),
         ("diet: vegitarian", "", "Write one of vegetarian"),

@@ -58,7 +58,8 @@ def test_a_compound_food_is_not_told_by_its_name() -> None:
 PUT_RIGHT = {
     *("falafel, home-made", "kimchi"),
     *("skirt steak, raw", "porterhouse steak, raw", "t-bone steak, raw", "tri-tip, raw"),
-    *("liver sausage", "liver sausage, smoked", "cornish game hen, raw"),
+    *("liver sausage", "liver sausage, smoked", "cornish game hen, raw", "sofrito"),
+    "enchilada sauce",
 }
 
 

@@ -1,0 +1,153 @@
+"""Words that people use for what they must not have, and names that say more than their food.
+
+Each case was given or barred wrongly once. Which foods hold what is judged by hand: the usual
+recipe and what the name says; common practice, no source.
+"""
+
+from __future__ import annotations
+
+import pytest
+
+from models.foods.avoided import avoided
+from models.foods.facts import Facts, RecipeLine, Unclear
+from models.foods.food import builtin
+from models.week.guards import Guard, Kind, verdict
+
+FOODS = builtin()
+FACTS = Facts(FOODS, "us", "us", {})
+
+
+def is_barred(word: str, line: str) -> bool:
+    """Tell whether a word bars a recipe of one line."""
+    meant = avoided([word], FOODS, frozenset())
+    contents = FACTS.contents(FACTS.recipe([RecipeLine(line)]), None, ())
+    guards = [Guard(Kind.ALLERGEN, group) for group in meant.allergens]
+    guards += [Guard(Kind.FOOD, food) for food in meant.foods]
+    assert guards, word
+    return any(verdict(guard, "pot", contents).barred for guard in guards)
+
+
+ALLERGEN_WORDS = {
+    "crustaceans": "shell fish, Shell-fish, shellfish, crustacean, crustacea, prawns, shrimp, "
+    "crab, lobsters, seafood, sea food, crevettes, Garnelen, mariscos",
+    "molluscs": "mollusks, clam, oysters, mussels, squid, shellfish, fruits de mer",
+    "eggs": "egg, hen's eggs, hens eggs, egg white, egg yolks, raw egg, oeufs, Eier, huevos",
+    "milk": "milk, MILK, lactose, dairy products, milk products, cow's milk, cows milk, "
+    "casein, whey, lait, Milch, leche",
+    "nuts": "nut, nuts, tree nut, tree nuts, tree-nuts, treenuts, pecans, pistachios, macadamia, "
+    "noix, Nüsse, nueces",
+    "peanuts": "peanut, groundnuts, ground nuts, monkey nuts, Erdnüsse, cacahuetes",
+    "gluten": "gluten, wheat, coeliac, celiac, oats, wheat gluten, blé, Weizen, trigo",
+    "soya": "soy, soya, soybeans, soy beans, soja",
+    "celery": "celery, celeriac, Sellerie",
+    "mustard": "mustard, mustard seeds, moutarde, Senf",
+    "lupin": "lupin, lupine, lupini",
+    "fish": "fish, fishes, finfish, poisson, Fisch, pescado",
+}
+HOLDS = {
+    "crustaceans": "100 g king prawns, boiled",
+    "molluscs": "100 g mussels, boiled",
+    "eggs": "20 g mayonnaise",
+    "milk": "20 g butter",
+    "nuts": "20 g hazelnuts",
+    "peanuts": "20 g peanuts",
+    "gluten": "100 g couscous",
+    "soya": "100 g tofu",
+    "celery": "100 g celeriac",
+    "mustard": "10 g dijon mustard",
+    "fish": "100 g smoked salmon",
+}
+
+
+def test_every_word_for_an_allergen_bars_what_holds_it() -> None:
+    for group, words in ALLERGEN_WORDS.items():
+        for word in words.split(", "):
+            line = HOLDS.get(group)
+            if line is None:
+                assert avoided([word], FOODS, frozenset()).foods == {group}, word
+            else:
+                assert is_barred(word, line), (word, line)
+            assert not is_barred(word, "100 g carrots"), word
+
+
+def test_a_word_for_what_is_not_in_it_is_refused_with_the_word_to_write() -> None:
+    for word, mend in (
+        ("gluten-free", "Write 'gluten':"),
+        ("gluten free", "Write 'gluten':"),
+        ("dairy-free", "Write 'dairy':"),
+        ("nut free", "Write 'nut':"),
+        ("no pork", "Write 'pork':"),
+        ("without nuts", "Write 'nuts':"),
+        ("vegan", "Write 'diet: vegan'"),
+        ("pork and beef", "Write one thing a line"),
+        ("Zwiebeln", "Write one thing a line"),
+    ):
+        with pytest.raises(Unclear) as caught:
+            avoided([word], FOODS, frozenset())
+        assert mend in caught.value.mend, (word, caught.value.mend)
+
+
+@pytest.mark.parametrize(
+    ("word", "lines"),
+    [
+        # What the table had under no family, or under none of what its recipe holds.
+        (
+            "nightshades",
+            ("100 g banana pepper", "100 g frozen mixed peppers", "100 g sofrito", "100 g gnocchi"),
+        ),
+        (
+            "milk",
+            ("20 g dark chocolate, 45 to 59 per cent", "20 g chocolate chips", "50 g pizza sauce"),
+        ),
+        ("eggs", ("100 g eggnog", "50 g vanilla ice cream", "50 g seafood sticks")),
+        (
+            "mustard",
+            ("20 g mango chutney", "20 g lime pickle", "20 g gherkins", "20 g curry powder"),
+        ),
+        ("gluten", ("10 g malt extract", "200 g oat milk", "2 g asafoetida", "50 g crab sticks")),
+        (
+            "nuts",
+            ("20 g marzipan, almond", "5 g almond extract", "20 g amaretto", "20 g walnut vinegar"),
+        ),
+        ("meat", ("20 g beef suet", "20 g shredded suet")),
+        ("honey", ("10 g honey mustard", "20 g honey roasted peanuts")),
+        ("garlic", ("10 g garlic oil", "20 g garlic and herb cream cheese")),
+        ("mushrooms", ("5 g truffle oil",)),
+        ("coconut", ("10 g coconut sugar",)),
+        # The second tier, by what a name says beside another animal.
+        ("pork", ("50 g Bologna, beef and pork, low fat", "50 g Bratwurst, beef and pork, smoked")),
+        (
+            "beef",
+            (
+                "50 g Bologna, beef and pork, low fat",
+                "200 g Soup, vegetable beef, canned, condensed",
+            ),
+        ),
+        (
+            "soya",
+            (
+                "200 g Soymilk, original and vanilla, light, unsweetened, with added calcium, "
+                "vitamins A and D",
+                "50 g Meatballs, meatless",
+            ),
+        ),
+        ("gluten", ("20 g Wheatgerm", "50 g Oatcakes, homemade", "50 g Meatballs, meatless")),
+    ],
+)
+def test_what_a_name_or_the_usual_recipe_says_is_barred(word: str, lines: tuple[str, ...]) -> None:
+    for line in lines:
+        assert is_barred(word, line), (word, line)
+
+
+def test_what_only_sounds_like_it_is_let_through() -> None:
+    for word, line in (
+        ("beef", "200 g beef tomatoes"),
+        ("potatoes", "1 lemon, cut into wedges"),
+        ("pork", "50 g turkey bacon"),
+        ("milk", "100 g butter beans, boiled"),
+        ("nuts", "100 g butternut squash"),
+        ("gluten", "100 g rice noodles"),
+        ("eggs", "200 g eggplant"),
+        ("tomatoes", "100 g lasagne sheets"),
+    ):
+        assert not is_barred(word, line), (word, line)
