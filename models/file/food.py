@@ -650,8 +650,8 @@ class FoodReader:
             what = "it says both 'food' and 'ingredients'"
             raise self.faults.at(path, what, "Keep one of the two.")
         with self.faults.placed((*path, "food")):
-            found = hundred(self.facts.foods.find(entry.food))
-            food = as_called(replace(found, name=entry.food)).food
+            plain = hundred(self.facts.foods.find(entry.food))
+            food = as_called(replace(plain, name=entry.food)).food
             return food, self.facts.hundred(food)
 
     def unit_mass(self, food: Food, unit: str, path: Steps) -> Decimal:
