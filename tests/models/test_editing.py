@@ -31,7 +31,7 @@ from .kitchen import FULL
 
 Edit: TypeAlias = tuple[Path, NewValue]
 
-EVERY = 9
+EVERY = sized(23, 9)
 """Of the values of a ready week every so manieth is changed; all would take too long."""
 
 

@@ -12,7 +12,7 @@ from decimal import Decimal
 from pathlib import Path
 
 import pytest
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from models.foods.figures import NUTRIENT_TAGS
@@ -30,6 +30,7 @@ from models.foods.own_table import (
 from models.words.allergens import EU_FOURTEEN, PINE_NUTS
 from models.words.errors import InputError
 from tests.cases import each
+from tests.depth import sized
 
 CLASSES = frozenset({"cupboard", "cooked dishes"})
 HEAD = "key,ENERC,PROCNT\n"
@@ -628,6 +629,7 @@ def tables(draw: st.DrawFn) -> tuple[Food, ...]:
     return tuple(draw(foods(names[at : at + cut])) for at in range(0, len(names), cut))
 
 
+@settings(max_examples=sized(30, 1_000))
 @given(tables())
 def test_what_is_written_is_read_again(table: tuple[Food, ...]) -> None:
     with pytest.MonkeyPatch.context() as patch:

@@ -17,6 +17,7 @@ from models.file.recipes.reading import LARGEST_BYTES, recipes_in
 from models.file.recipes.steps import steps_of
 from models.words.errors import InputError
 from optimiser import plan
+from tests.depth import sized
 
 NODE = {
     "@type": "Recipe",
@@ -192,7 +193,7 @@ NASTY = (
 
 def test_no_text_of_a_page_says_anything_but_itself(tmp_path: Path) -> None:
     for place in ("name", "recipeYield", "author", "url", "recipeIngredient", "recipeInstructions"):
-        for nasty in NASTY:
+        for nasty in NASTY if sized(0, 1) else NASTY[::2]:
             there = [nasty, "400 g carrots"] if place == "recipeIngredient" else nasty
             file = saved(tmp_path, json.dumps({**NODE, place: there}), "a.json")
             text = text_of(file)

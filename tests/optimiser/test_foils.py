@@ -47,10 +47,10 @@ from tests.oracle import highs, plain
 from tests.oracle.highs import Line
 from tests.weeks import SMALL, THEMES, TINY, WeekData, document_of
 
-THROWN = sized(20, 54)
+THROWN = sized(13, 54)
 """Random weeks of each theme; a little more than half of them can be planned."""
 
-PLANNED = sized(10, 30)
+PLANNED = sized(6, 30)
 """So many of each theme must have a plan: in a deep run 150 in all."""
 
 MOST_WEEKS = sized(300, 3_000)
@@ -206,7 +206,9 @@ def assert_highs_agrees(weeks: Sequence[Planned]) -> Counter[str]:
 @themes
 def test_highs_agrees_on_every_dish_at_every_lunch(theme: str) -> None:
     assert len(planned(theme)) >= PLANNED
-    counted = assert_highs_agrees([one for one in planned(theme) if named(one.week)])
+    counted = assert_highs_agrees(
+        [one for one in planned(theme) if named(one.week)][: sized(6, 54)]
+    )
     assert min(counted[kind] for kind in ("impossible", "worse", "as good")) >= sized(4, 30), (
         counted
     )
