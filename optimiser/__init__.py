@@ -26,7 +26,7 @@ Reading
 Planning
     plan, why, mend, audit
 Other weeks
-    what_if, size, others, trade_off, change
+    what_if, size, others, trade_off, change, next_week
 Kitchen sheets
     shop, prep, labels, pack, calendar, page, share, freezer
 Text
@@ -54,6 +54,7 @@ from optimiser.interface.asked import (
     check,
     food,
     mend,
+    next_week,
     others,
     plan,
     size,
@@ -90,6 +91,7 @@ __all__ = [
     "food",
     "labels",
     "mend",
+    "next_week",
     "others",
     "pack",
     "page",

@@ -16,6 +16,7 @@ from pydantic import (
 from models.file.food_entries import (
     BatchEntry,
     FoodEntry,
+    HeldEntries,
     Ingredients,
     ItemEntry,
     Prices,
@@ -277,11 +278,17 @@ class WeekFile(Entry):
     prices: dict[FoodName, Prices] = Field(
         default={}, description="What ingredients cost: a pack each, or several."
     )
-    cupboard: dict[FoodName, Text] = Field(
+    cupboard: dict[FoodName, HeldEntries] = Field(
         default={},
         max_length=500,
         description="What is there already, of larder items and ingredients: 300 mL, 4 pieces, "
-        "or plenty.",
+        "or plenty. With the day until which it is good: {amount: 45 g, use_by: 2026-12-09}.",
+    )
+    lately: dict[Name, list[Name]] = Field(
+        default={},
+        max_length=500,
+        description="Dishes that were eaten lately, by eater: 'plan --no-repeats' has none of them "
+        "again where that can be.",
     )
     kitchen: KitchenEntry = Field(
         default=KitchenEntry(), description="What there is to cook with, for the prep day."

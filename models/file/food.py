@@ -14,7 +14,7 @@ from itertools import chain, count
 
 from models.file.entries import DishEntry, WeekFile
 from models.file.faults import Faults
-from models.file.food_entries import BatchEntry, IngredientEntry, ItemEntry
+from models.file.food_entries import BatchEntry, HeldEntry, IngredientEntry, ItemEntry
 from models.file.kitchen import steps_of
 from models.foods.facts import (
     Facts,
@@ -39,7 +39,7 @@ from models.foods.storage import (
 )
 from models.week.cook import cooked_in, payable
 from models.week.kitchen import Step
-from models.week.week import Batch, Helping, LarderItem, Sizes, Texture
+from models.week.week import Batch, Helping, LarderItem, Shelved, Sizes, Texture
 from models.words.days import DAY_NAMES
 from models.words.document import Steps
 from models.words.names import plain_name, words
@@ -551,6 +551,7 @@ class FoodReader:
             contents=self.contents(recipe, entry, path),
             chilled=self.chilled(name, entry, kept),
             warm_risk=self.warm_risk(entry, kept, path),
+            keeps_days=self.facts.opened_days(pack, entry.opened_life),
             opened_source=opened_source,
             risk=risk,
             partial=partial,
@@ -598,33 +599,46 @@ class FoodReader:
             self.no_raw(name, named_raw(name), path)
 
     def in_the_cupboard(
-        self, name: str, amount: str, larder: Mapping[str, LarderItem]
-    ) -> tuple[str, Decimal | None]:
+        self, name: str, entries: Sequence[HeldEntry], larder: Mapping[str, LarderItem]
+    ) -> tuple[str, tuple[Shelved, ...]]:
         """Read how much of something is there already.
 
         Returns
         -------
-        The larder item with a number of its own unit, or else the food of the table with its
-        grams; None for plenty.
+        The larder item with what is there of it in its own unit, or else the food of the table
+        with its grams.
         """
-        path = ("cupboard", name)
         item = larder.get(name)
-        plenty = amount.casefold() == "plenty"
-        if item is None:
-            with self.faults.placed(path):
-                food = self.facts.foods.find(name)
-                return food.name, None if plenty else self.facts.weigh(amount, food)
-        if plenty:
-            return name, None
+        with self.faults.placed(("cupboard", name)):
+            food = self.facts.foods.find(name) if item is None else None
+        held = [
+            Shelved(self.amount_held(name, entry.amount, item, food), entry.use_by)
+            for entry in entries
+        ]
+        return name if food is None else food.name, tuple(held)
+
+    def amount_held(
+        self, name: str, amount: str, item: LarderItem | None, food: Food | None
+    ) -> Decimal | None:
+        """Read one amount of what is there; None for plenty."""
+        if amount.casefold() == "plenty":
+            return None
+        if food is not None:
+            with self.faults.placed(("cupboard", name)):
+                return self.facts.weigh(amount, food)
+        if item is None:  # pragma: no cover - what is neither is refused before
+            raise ValueError(f"{name} is neither an item nor a food")
         try:
             held = parse(amount)
         except ValueError:
             held = None
         if held is None or not fits(held, item.unit):
             raise self.faults.at(
-                path, f"{amount!r} is no amount of it", f"Write it in {item.unit}s, or: plenty."
+                ("cupboard", name),
+                f"{amount!r} is no amount of it",
+                f"Write it in {item.unit}s, or: plenty.",
             )
-        return name, magnitude(held, item.unit)
+        return magnitude(held, item.unit)
 
     def weighable(self, unit: str, mass: Quantity | None, path: Steps) -> None:
         """Refuse what spoils and could not be weighed when it is left over."""

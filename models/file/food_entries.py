@@ -348,6 +348,40 @@ class ItemEntry(Entry):
     ready_to_eat: YesNo = READY_TO_EAT
 
 
+class HeldEntry(Entry):
+    """Some of a thing that is there already."""
+
+    amount: Text = Field(description="How much: 300 mL, 4 pieces, or plenty.")
+    use_by: Day | None = Field(
+        default=None, description="Last date it may be eaten or cooked; it counts until then."
+    )
+
+
+def _held(data: object) -> object:
+    each = data if isinstance(data, list) else [data]
+    return [item if isinstance(item, dict) else {"amount": item} for item in each]
+
+
+HeldEntries = Annotated[
+    list[HeldEntry],
+    BeforeValidator(_held),
+    Field(min_length=1, max_length=20),
+    WithJsonSchema(
+        {
+            "anyOf": [
+                {"type": "string", "examples": ["300 mL", "plenty"]},
+                HeldEntry.model_json_schema(),
+                {
+                    "type": "array",
+                    "minItems": 1,
+                    "items": {"anyOf": [{"type": "string"}, HeldEntry.model_json_schema()]},
+                },
+            ]
+        }
+    ),
+]
+
+
 class PriceEntry(Entry):
     """What a pack of an ingredient costs."""
 

@@ -335,9 +335,9 @@ class _WeekReader:
             kitchen=kitchen_of(entry.kitchen),
             times=self.times(),
             cupboard=dict(
-                food.in_the_cupboard(name, amount, larder)
-                for name, amount in entry.cupboard.items()
+                food.in_the_cupboard(name, held, larder) for name, held in entry.cupboard.items()
             ),
+            lately=self.lately(),
             source=faults.document,
             tables=own,
             taken=tuple(taken(entry, batches)),
@@ -356,6 +356,12 @@ class _WeekReader:
         return Times(
             self.entry.times.zone, time.fromisoformat(morning), time.fromisoformat(evening)
         )
+
+    def lately(self) -> dict[str, tuple[str, ...]]:
+        for name in self.entry.lately:
+            self.faults.look_up(name, self.entry.eaters, ("lately", name), "eater")
+        # A dish that is not offered any more may have been eaten all the same.
+        return {name: tuple(dishes) for name, dishes in self.entry.lately.items()}
 
     def each_is_taken(self, dishes: Mapping[str, Dish]) -> None:
         """Refuse a batch that no dish takes."""

@@ -13,6 +13,7 @@ from models.foods.facts import (
     Facts,
     FoodPack,
     food_packs,
+    within_a_week,
 )
 from models.foods.families import read_cell
 from models.foods.food import Food, Foods
@@ -66,8 +67,9 @@ class TableReader:
         }
         facts = Facts(foods, week.cups, week.guidance or "", prices)
         return facts, {
-            name: tuple(replace(pack, keeps=facts.rest_keeps(sold_as[name])) for pack in sizes)
+            name: tuple(replace(pack, keeps=within_a_week(days), keeps_days=days) for pack in sizes)
             for name, sizes in packs.items()
+            for days in [facts.rest_keeps(sold_as[name])]
         }
 
     @property

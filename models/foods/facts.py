@@ -151,6 +151,8 @@ class FoodPack:
         Grams in it, with and without what is thrown away.
     keeps
         Days the rest keeps once it is opened; None: past the week, or not known.
+    keeps_days
+        The same, however many; None: not known.
     """
 
     label: str
@@ -158,6 +160,7 @@ class FoodPack:
     edible: Decimal
     price: Decimal
     keeps: int | None = None
+    keeps_days: int | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -676,7 +679,7 @@ class Facts:
         limit = self._shortest(pack, [*pack.named, *pack.own], bound=True)
         days = None if stated == "keeps" else int(stated)
         if limit is None or (days is not None and days <= limit.life.high):
-            return _within_a_week(days), "", ""
+            return within_a_week(days), "", ""
         spoils = limit.of.cold and limit.of.bought
         if days is None and limit.life.high >= KEEPS_FROM and not spoils:
             return None, "", ""
@@ -688,7 +691,7 @@ class Facts:
                 "so.",
                 ("opened_life",),
             )
-        return _within_a_week(days), "", limit.account
+        return within_a_week(days), "", limit.account
 
     def _opened_by_class(self, pack: Pack, *, own_risk: bool) -> tuple[int | None, str, str]:
         """Give the days that its classes say; a class that is named may only shorten them."""
@@ -715,7 +718,7 @@ class Facts:
         if shortest is None:
             return None, "", risk
         return (
-            _within_a_week(shortest.life.high),
+            within_a_week(shortest.life.high),
             f"{shortest.life.source}, as {shortest.of.name}",
             risk,
         )
@@ -775,7 +778,7 @@ class Facts:
         Returns
         -------
         int or None
-            None: past the week, or not known.
+            None: not known.
 
         Examples
         --------
@@ -786,7 +789,29 @@ class Facts:
         """
         own = [storage()[food.storage]] if food.storage in storage() else []
         rest = self._shortest(Pack(own), own, bound=True)
-        return None if rest is None else _within_a_week(rest.life.high)
+        return None if rest is None else rest.life.high
+
+    def opened_days(self, pack: Pack, stated: int | str | None) -> int | None:
+        """Work out how many days a pack keeps once opened, however many; None where not known.
+
+        Parameters
+        ----------
+        pack
+            What decides it.
+        stated
+            Days by the user's own words, or "keeps"; None where nobody said.
+
+        Examples
+        --------
+        >>> from models.foods.food import builtin
+        >>> facts = Facts(builtin("uk"), "metric", "uk", {})
+        >>> facts.opened_days(Pack(()), 30)
+        30
+        """
+        if stated is not None:
+            return None if stated == "keeps" else int(stated)
+        shortest = self._shortest(pack, pack.named or pack.own)
+        return None if shortest is None else shortest.life.high
 
     def _once_opened(self, kept: Storage, pack: Pack) -> Keeping | None:
         """Give the life once opened; what is bought cooked keeps as if it were cooked at home.
@@ -811,7 +836,7 @@ class Facts:
 _KEEPS_WITHOUT_A_FIGURE = {"cupboard", "frozen vegetables and fruit"}
 
 
-def _within_a_week(days: int | None) -> int | None:
+def within_a_week(days: int | None) -> int | None:
     """Take a pack that keeps for two weeks once opened as one that keeps."""
     return days if days is not None and days < KEEPS_FROM else None
 

@@ -219,8 +219,41 @@ def packs_needed(week: Week, used: Mapping[str, Mapping[date, Decimal]]) -> Iter
             yield from _packs_of(week.larder[name], used[name])
 
 
-def _packs_of(item: LarderItem, used: Mapping[date, Decimal]) -> Iterator[OpenedPacks]:
+def _packs_of(item: LarderItem, used: Mapping[date, Decimal]) -> list[OpenedPacks]:
+    return _drawn_from(item, used)[0]
+
+
+def still_open(item: LarderItem, used: Mapping[date, Decimal]) -> list[tuple[date, Decimal]]:
+    """List what packs leave that are opened as late as possible, but for what has spoilt.
+
+    Parameters
+    ----------
+    item
+        The larder item.
+    used
+        What is used of it on each date, in its own unit.
+
+    Returns
+    -------
+    list of tuple of date and Decimal
+        When a pack was opened, and what is left of it in the item's own unit.
+
+    Examples
+    --------
+    >>> from models.file.reading import read_week
+    >>> week = read_week("minimal")
+    >>> rests = still_open(week.larder["hard cheese"], {week.days[0]: Decimal(150)})
+    >>> [(f"{opened:%a}", rest) for opened, rest in rests]
+    [('Mon', Decimal('50'))]
+    """
+    return _drawn_from(item, used)[1]
+
+
+def _drawn_from(
+    item: LarderItem, used: Mapping[date, Decimal]
+) -> tuple[list[OpenedPacks], list[tuple[date, Decimal]]]:
     size = magnitude(item.pack, item.unit)
+    opened_packs: list[OpenedPacks] = []
     open_packs: list[tuple[date, Decimal]] = []
     for day in sorted(used):
         need = used[day]
@@ -234,10 +267,11 @@ def _packs_of(item: LarderItem, used: Mapping[date, Decimal]) -> Iterator[Opened
                 still_good.append((opened, rest - taken))
         if need > 0:
             packs = int((need / size).to_integral_value(ROUND_CEILING))
-            yield OpenedPacks(item.name, day, packs)
+            opened_packs.append(OpenedPacks(item.name, day, packs))
             if packs * size > need:
                 still_good.append((day, packs * size - need))
         open_packs = still_good
+    return opened_packs, open_packs
 
 
 def covered(item: LarderItem, used: Mapping[date, Decimal], packs: list[OpenedPacks]) -> list[date]:

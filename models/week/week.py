@@ -238,6 +238,8 @@ class LarderItem:
         Part of the shop; empty where nobody said.
     warm_risk
         As in `Batch`.
+    keeps_days
+        Days it keeps once opened, where they are known, however many.
     """
 
     name: str
@@ -264,6 +266,7 @@ class LarderItem:
     loose: bool = False
     shop: str = ""
     warm_risk: str = ""
+    keeps_days: int | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -492,6 +495,22 @@ class Variety:
 
 
 @dataclass(frozen=True, slots=True)
+class Shelved:
+    """Some of a thing that is in the cupboard.
+
+    Attributes
+    ----------
+    amount
+        Of a larder item in its own unit, of a food in g as it is bought; None for plenty.
+    use_by
+        The last date on which it may be eaten or cooked; None where it keeps or nobody said.
+    """
+
+    amount: Decimal | None
+    use_by: date | None = None
+
+
+@dataclass(frozen=True, slots=True)
 class Week:
     """Everything a plan is made from.
 
@@ -518,8 +537,9 @@ class Week:
     taken
         What the file leaves out and what was taken in its place, a sentence each.
     cupboard
-        What is there already: by larder item in its own unit, by the name of a food in g; None
-        for plenty.
+        What is there already: by larder item in its own unit, by the name of a food in g.
+    lately
+        Dishes that were eaten lately, by eater.
 
     Examples
     --------
@@ -548,7 +568,8 @@ class Week:
     own_foods: Mapping[str, Food] = field(default_factory=dict)
     what_ifs: Mapping[str, tuple[Knob, ...]] = field(default_factory=dict)
     packs: Mapping[str, tuple[FoodPack, ...]] = field(default_factory=dict)
-    cupboard: Mapping[str, Decimal | None] = field(default_factory=dict)
+    cupboard: Mapping[str, tuple[Shelved, ...]] = field(default_factory=dict)
+    lately: Mapping[str, tuple[str, ...]] = field(default_factory=dict)
     times: Times = field(default_factory=Times)
     kitchen: Kitchen = field(default_factory=Kitchen)
     source: Document = field(default=Document("the week", {}), compare=False)

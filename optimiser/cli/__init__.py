@@ -17,6 +17,7 @@ _FIRST = (
     "why",
     "mend",
     "change",
+    "next",
     "whatif",
     "size",
     "others",

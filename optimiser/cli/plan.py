@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
+import sys
 from enum import StrEnum
 from pathlib import Path
-from typing import Annotated
+from typing import TYPE_CHECKING, Annotated
 
 import typer
 
@@ -17,11 +18,16 @@ from optimiser.cli.app import (
     app,
     code_of,
     is_there,
+    safe,
     tell,
     week_in,
 )
 from optimiser.interface import asked
 from optimiser.interface.given import File
+from optimiser.interface.history import history, is_folder
+
+if TYPE_CHECKING:
+    from models.week.week import Week
 
 
 class NoRepeats(StrEnum):
@@ -58,7 +64,9 @@ def plan(
     after: Annotated[
         list[str] | None,
         typer.Option(
-            metavar="PLAN", help="With what was eaten in this saved plan counted as had lately."
+            metavar="PLAN",
+            help="With what was eaten in this saved plan counted as had lately; or a folder of "
+            "plans: those of the four weeks before.",
         ),
     ] = None,
     bends: Annotated[
@@ -87,6 +95,7 @@ def plan(
     week = week_in(file, foods)
     if save is not None:
         may_replace(save)
+    _say_what_is_skipped(week, after or [])
     made = asked.plan(
         week,
         seconds=seconds,
@@ -101,6 +110,13 @@ def plan(
         write_whole(save, made.model_dump_json(indent=2) + "\n")
     tell(made, as_json=as_json, full=full)
     raise typer.Exit(code_of(made.status, interrupted=made.interrupted))
+
+
+def _say_what_is_skipped(week: Week, after: list[str]) -> None:
+    """Name, beside the answer, the files of a folder that do not count as eaten."""
+    for folder in filter(is_folder, after):
+        for name, why in history(folder, min(week.days)).skipped:
+            sys.stderr.write(f"clearfridge: not counted as eaten: {safe(f'{name}: {why}')}\n")
 
 
 def may_replace(path: Path) -> None:

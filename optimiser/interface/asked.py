@@ -4,11 +4,12 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
 from datetime import date
-from typing import TYPE_CHECKING, Literal
+from typing import TYPE_CHECKING, Literal, cast
 
 from models.words.errors import InputError
 from optimiser.interface.background import in_background
 from optimiser.interface.given import own_foods, read_plan, read_week, source_of
+from optimiser.interface.history import history, is_folder
 
 if TYPE_CHECKING:
     from models.answers.audit import AuditFile
@@ -16,6 +17,7 @@ if TYPE_CHECKING:
     from models.answers.check import CheckFile
     from models.answers.food import FoodFile
     from models.answers.mend import MendFile
+    from models.answers.next import NextFile
     from models.answers.others import OthersFile
     from models.answers.plan import PlanFile as Plan
     from models.answers.size import SizeFile
@@ -59,9 +61,10 @@ def plan(
         Wishes, each a dish on a day: "Leek bake on tue", "Leek bake on tue for Ann".
     no_repeats
         "dish": no dish twice, where at all possible; "kind": no kind of dish either; "all": no
-        choice either. What it costs is said.
+        choice either. What it costs is said. Dishes under `lately` in the week file count as had.
     after
-        Plans that were eaten before: their dishes count as had lately.
+        Plans that were eaten before: their dishes count as had lately. Or folders of plans, of
+        which those of the four weeks before count.
     keep
         A plan of this week of which as few lunches as can be are to change.
     bends
@@ -130,8 +133,12 @@ def _varied(week: Week, way: NotTwice | None, after: list[PlanGiven]) -> list[Re
         return []
     from optimiser.weeks.repeats import asked  # noqa: PLC0415
 
-    eaten: list[tuple[str, str]] = []
+    eaten = [(eater, dish) for eater, dishes in week.lately.items() for dish in dishes]
     for given in after:
+        if is_folder(given):
+            plans = history(cast("str", given), min(week.days)).plans
+            eaten += [(line.eater, line.dish) for saved in plans for line in saved.lunches]
+            continue
         saved, source = read_plan(given), source_of(given)
         if not saved.lunches:
             raise InputError(source, "this plan has no lunches", "Name a plan that was eaten.")
@@ -511,6 +518,35 @@ def change(
             old, asked, source, strict=strict, seconds=seconds, stop=stop, say=say
         )
     )
+
+
+def next_week(plan: PlanGiven) -> NextFile:
+    """Write the week after a plan: what it leaves goes over.
+
+    Parameters
+    ----------
+    plan
+        A saved plan, as `read_plan` takes it.
+
+    Returns
+    -------
+    NextFile
+        With the text of the week file in `text`.
+
+    Raises
+    ------
+    InputError
+        Saying where, what, and how to mend it.
+
+    Examples
+    --------
+    >>> answer = next_week(plan("demo", reasons=False))
+    >>> plan(answer.text, reasons=False, no_repeats="dish").days[0] == answer.starts
+    True
+    """
+    from optimiser.following import next_week as write  # noqa: PLC0415
+
+    return write(read_plan(plan), source_of(plan))
 
 
 def audit(plan: PlanGiven, week: WeekGiven | None = None) -> AuditFile:

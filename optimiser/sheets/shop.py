@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 from collections import defaultdict
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
+from datetime import date, timedelta
 from decimal import ROUND_CEILING, Decimal
 
 from models.answers.shop import BuyLine, BuyPart, PacksLine, ShopFile, Unit, UseLine
@@ -12,8 +13,9 @@ from models.foods.facts import FREE, FoodPack
 from models.foods.recipe import Ingredient
 from models.week import sums
 from models.week.buying import cheapest
-from models.week.packed import PackedWeek
-from models.week.week import LarderItem, Week
+from models.week.packed import OpenedPacks, PackedWeek
+from models.week.pantry import Drawn, counts, draw
+from models.week.week import LarderItem, Shelved, Week
 from models.words.units import magnitude, sayable
 from optimiser.written import SYMBOLS, number, unpriced
 
@@ -42,15 +44,61 @@ class _Wanted:
     part: str
     unit: Unit
     uses: list[UseLine] = field(default_factory=list)
-    exact: Decimal = Decimal(0)
+    by_day: dict[date, Decimal] = field(default_factory=dict)
 
-    def add(self, what: str, amount: Decimal, text: str = "") -> None:
-        self.exact += amount
+    def add(self, what: str, day: date, amount: Decimal, text: str = "") -> None:
+        self.by_day[day] = self.by_day.get(day, Decimal(0)) + amount
         for use in self.uses:
             if use.what == what and not text and not use.text:
                 use.amount = number(Decimal(str(use.amount)) + amount)
                 return
         self.uses.append(UseLine(what=what, amount=number(amount), unit=self.unit, text=text))
+
+    @property
+    def exact(self) -> Decimal:
+        return sum(self.by_day.values(), Decimal(0))
+
+
+@dataclass(frozen=True, slots=True)
+class Supplied:
+    """One thing that is needed: what is bought of it, and what stays when the week is over.
+
+    Attributes
+    ----------
+    key
+        The larder item, or the food.
+    line
+        What to buy.
+    part
+        Part of the shop.
+    stays
+        What is left of what was there and of what was bought, by when it has to be eaten.
+    """
+
+    key: str
+    line: BuyLine
+    part: str
+    stays: tuple[Shelved, ...]
+
+
+def supplied(week: Week, packed: PackedWeek) -> list[Supplied]:
+    """List all that is needed for a week and its batches, foods before larder items.
+
+    Parameters
+    ----------
+    week
+        The week.
+    packed
+        Its plan.
+
+    Examples
+    --------
+    >>> from models.file.reading import read_week
+    >>> supplied(read_week("starter"), PackedWeek((), ()))[0].key
+    'onion, raw'
+    """
+    foods = [_food_line(week, wanted) for wanted in _foods(week, packed).values()]
+    return [*foods, *(_item_line(week, *item) for item in _items(week, packed))]
 
 
 def shopping(week: Week, packed: PackedWeek) -> ShopFile:
@@ -78,9 +126,7 @@ def shopping(week: Week, packed: PackedWeek) -> ShopFile:
     >>> len(answer.parts) > 0
     True
     """
-    foods = _foods(week, packed)
-    lines = [_food_line(week, wanted) for wanted in foods.values()]
-    lines += [_item_line(week, *item) for item in _items(week, packed)]
+    lines = [(supply.line, supply.part) for supply in supplied(week, packed)]
     buy = [line for line, _ in lines if line.packs or (line.have is not None and _missing(line))]
     there = [line for line, _ in lines if line not in buy]
     parts: dict[str, list[BuyLine]] = defaultdict(list)
@@ -119,43 +165,57 @@ def _unlisted(week: Week) -> Iterator[str]:
 def _foods(week: Week, packed: PackedWeek) -> dict[str, _Wanted]:
     """Sum what is needed of each food that recipes name, as bought."""
     by_food: dict[str, _Wanted] = {}
-    for use, line, grams, text in _recipe_lines(week, packed):
-        food = line.food
+    for use in _recipe_lines(week, packed):
+        food = use.line.food
         if food.shop != FREE:
-            wanted = _Wanted(line.name, food.name, food.shop or OTHER, "g")
-            by_food.setdefault(food.name, wanted).add(use, grams, text)
+            wanted = _Wanted(use.line.name, food.name, food.shop or OTHER, "g")
+            wanted = by_food.setdefault(food.name, wanted)
+            wanted.add(use.what, use.day, use.line.bought * use.times, use.text)
     return by_food
 
 
-def _recipe_lines(week: Week, packed: PackedWeek) -> Iterator[tuple[str, Ingredient, Decimal, str]]:
-    """List each line of a recipe: for what it is used, the line, grams to buy, and its words.
+@dataclass(frozen=True, slots=True)
+class _Use:
+    """A line of a recipe that is made so many times on a day."""
+
+    what: str
+    day: date
+    line: Ingredient
+    times: Decimal = Decimal(1)
+    text: str = ""
+
+
+def _recipe_lines(week: Week, packed: PackedWeek) -> Iterator[_Use]:
+    """List each line of a recipe: for what it is used and when, and its words.
 
     Recipes are those of batches, of larder items made at home, and of what a dish lists. Where a
     recipe is made in another amount than it is written for, its words are left out.
     """
     for name, batch in week.batches.items():
         for line in () if batch.recipe is None or batch.earlier else batch.recipe.ingredients:
-            yield name, line, line.bought, line.text if batch.whole is None else ""
+            text = line.text if batch.whole is None else ""
+            yield _Use(name, batch.made, line, text=text)
     for name, by_day in sums.uses(week, packed).items():
         item = week.larder[name]
         if item.recipe is not None and not item.of_food:
-            used = sum(by_day.values(), Decimal(0))
             # What a dish lists is weighed out in g, and its recipe is for 100; else for a pack.
-            times = used / 100 if item.loose else _packs(week, packed, item, used)
+            times = {day: used / 100 for day, used in by_day.items()}
+            if not item.loose:
+                times = {pack.opened: Decimal(pack.packs) for pack in _packs(week, item, by_day)}
             for line in item.recipe.ingredients:
-                yield name, line, line.bought * times, ""
+                yield from (_Use(name, day, line, times[day]) for day in sorted(times))
 
 
-def _packs(week: Week, packed: PackedWeek, item: LarderItem, used: Decimal) -> Decimal:
-    """Count the packs of an item that are opened, or made, for what is used of it."""
-    if item.opened_life is not None:
-        return Decimal(sum(pack.packs for pack in packed.packs if pack.item == item.name))
-    return (used / magnitude(item.pack, item.unit)).to_integral_value(ROUND_CEILING)
+def _packs(week: Week, item: LarderItem, by_day: Mapping[date, Decimal]) -> list[OpenedPacks]:
+    """List the packs of an item that are opened, or made, for what is used of it."""
+    return list(sums.packs_needed(week, {item.name: by_day}))
 
 
-def _food_line(week: Week, wanted: _Wanted) -> tuple[BuyLine, str]:
-    have = week.cupboard.get(wanted.food, Decimal(0))
-    missing = Decimal(0) if have is None else max(Decimal(0), wanted.exact - have)
+def _food_line(week: Week, wanted: _Wanted) -> Supplied:
+    # What bears the name of a larder item is that item.
+    held = () if wanted.food in week.larder else week.cupboard.get(wanted.food, ())
+    drawn = draw(held, wanted.by_day)
+    have, missing = counts(held, drawn), drawn.lacking
     packs = week.packs.get(wanted.food, ())
     line = BuyLine(
         name=wanted.name,
@@ -167,23 +227,29 @@ def _food_line(week: Week, wanted: _Wanted) -> tuple[BuyLine, str]:
         uses=wanted.uses,
     )
     if not packs or not missing:
-        return line, wanted.part
+        return Supplied(wanted.food, line, wanted.part, drawn.stays)
     bought = cheapest(missing, packs)
-    return (
-        line.model_copy(
-            update={
-                "packs": [
-                    PacksLine(count=count, pack=pack.label, price=number(pack.price))
-                    for count, pack in zip(bought.counts, packs, strict=True)
-                    if count
-                ],
-                "rest": number(bought.rest),
-                "keeps": _keeps(packs),
-                "cost": number(bought.cost),
-            }
-        ),
-        wanted.part,
+    line = line.model_copy(
+        update={
+            "packs": [
+                PacksLine(count=count, pack=pack.label, price=number(pack.price))
+                for count, pack in zip(bought.counts, packs, strict=True)
+                if count
+            ],
+            "rest": number(bought.rest),
+            "keeps": _keeps(packs),
+            "cost": number(bought.cost),
+        }
     )
+    stays = [*drawn.stays]
+    if bought.rest:
+        stays.append(Shelved(bought.rest, _good_until(drawn, packs[0].keeps_days)))
+    return Supplied(wanted.food, line, wanted.part, tuple(stays))
+
+
+def _good_until(drawn: Drawn, days: int | None) -> date | None:
+    """Reckon the days of a rest from the first day on which its pack may have been open."""
+    return None if days is None else min(drawn.missing) + timedelta(days=days)
 
 
 def _keeps(packs: tuple[FoodPack, ...]) -> int | None:
@@ -193,30 +259,39 @@ def _keeps(packs: tuple[FoodPack, ...]) -> int | None:
 # -- larder items --------------------------------------------------------------------
 
 
-def _items(week: Week, packed: PackedWeek) -> Iterator[tuple[LarderItem, Decimal, Decimal]]:
-    """List bought items with what is used of them and the packs that takes."""
+def _items(week: Week, packed: PackedWeek) -> Iterator[tuple[LarderItem, Mapping[date, Decimal]]]:
+    """List bought items with what is used of them on each day."""
     for name, by_day in sums.uses(week, packed).items():
         item = week.larder[name]
-        if item.loose or (item.recipe is not None and not item.of_food):
-            continue
-        used = sum(by_day.values(), Decimal(0))
-        yield item, used, _packs(week, packed, item, used)
+        if not item.loose and (item.recipe is None or item.of_food):
+            yield item, by_day
 
 
-def _item_line(week: Week, item: LarderItem, used: Decimal, packs: Decimal) -> tuple[BuyLine, str]:
-    have = week.cupboard.get(item.name, Decimal(0))
+def _item_line(week: Week, item: LarderItem, by_day: Mapping[date, Decimal]) -> Supplied:
+    held = week.cupboard.get(item.name, ())
     size = magnitude(item.pack, item.unit)
-    if have is None:
-        count = 0
-    elif item.opened_life is not None:
-        # A pack that spoils is opened whole: what is there counts in whole packs.
-        count = max(0, int(packs) - int(have // size))
+    if item.opened_life is None:
+        drawn = draw(held, by_day)
+        count = int((drawn.lacking / size).to_integral_value(ROUND_CEILING))
+        rest = count * size - drawn.lacking
+        opened = [Shelved(rest, _good_until(drawn, item.keeps_days))] if rest else []
+        stays = [*drawn.stays, *opened]
     else:
-        missing = max(Decimal(0), used - have)
-        count = int((missing / size).to_integral_value(ROUND_CEILING))
+        # What has a date is open. A pack that spoils is opened whole, so what has none counts in
+        # whole packs.
+        drawn = draw([stock for stock in held if stock.use_by is not None], by_day)
+        whole = [stock for stock in held if stock.use_by is None]
+        packs = sum(pack.packs for pack in _packs(week, item, drawn.missing))
+        count, unopened = _whole_packs(whole, packs, size)
+        life = timedelta(days=item.opened_life)
+        rests = sums.still_open(item, drawn.missing)
+        stays = [*drawn.stays, *unopened, *(Shelved(rest, day + life) for day, rest in rests)]
+    have = counts(held, drawn)
+    used = sum(by_day.values(), Decimal(0))
+    bought = count * size
     priced = item.name not in item.unpriced
     unit: Unit = SYMBOLS[item.unit]
-    rest = max(Decimal(0), count * size + (have or 0) - used) if count else Decimal(0)
+    over = max(Decimal(0), bought + (have or 0) - used) if count else Decimal(0)
     line = BuyLine(
         name=item.name,
         need=number(used),
@@ -229,9 +304,20 @@ def _item_line(week: Week, item: LarderItem, used: Decimal, packs: Decimal) -> t
         ]
         if count
         else [],
-        rest=number(rest),
+        rest=number(over),
         keeps=item.opened_life,
         cost=number(count * item.price) if priced else None,
         uses=[UseLine(what="lunches", amount=number(used), unit=unit)],
     )
-    return line, item.shop or ("chilled" if item.chilled else OTHER)
+    part = item.shop or ("chilled" if item.chilled else OTHER)
+    return Supplied(item.name, line, part, tuple(stays))
+
+
+def _whole_packs(held: Sequence[Shelved], packs: int, size: Decimal) -> tuple[int, list[Shelved]]:
+    """Count the packs to buy where so many are opened, and give what stays unopened."""
+    if any(stock.amount is None for stock in held):
+        return 0, [*held]
+    there = sum((stock.amount or Decimal(0) for stock in held), Decimal(0))
+    taken = min(packs, int(there // size))
+    left = there - taken * size
+    return packs - taken, [Shelved(left)] if left else []

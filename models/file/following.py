@@ -1,0 +1,280 @@
+"""The document of the week after: the same week seven days on, with what this one leaves.
+
+What an earlier week cooked and is still good stands there as a batch of its own, with its old date,
+so that what is in it and how long it keeps stay exact. Batches of the week are to be chosen anew.
+"""
+
+from __future__ import annotations
+
+import copy
+from collections.abc import Collection, Mapping, Sequence
+from dataclasses import dataclass
+from datetime import date, timedelta
+from typing import Any
+
+from models.week.week import Batch, Dish, Shelved, Week
+from models.words.numbers import counted, plain
+from models.words.units import GRAM, MILLILITRE, PIECE
+
+A_WEEK = timedelta(days=7)
+THIS_TIME = ("gone", "frozen", "cook")
+"""What a week file says of a batch once it is cooked, and of this time alone."""
+SYMBOLS = {GRAM: "g", MILLILITRE: "mL"}
+NOT_AGAIN = ("sizes", "freezer", "freezes")
+"""What it says for the prep day."""
+
+
+@dataclass(frozen=True, slots=True)
+class Remains:
+    """What is left of a batch when its week is over, and still good.
+
+    Attributes
+    ----------
+    batch
+        As the week has it.
+    name
+        What it is called from now on.
+    fridge, freezer
+        Portions in each.
+    """
+
+    batch: Batch
+    name: str
+    fridge: int
+    freezer: int
+
+    @property
+    def there(self) -> int:
+        """Portions in all."""
+        return self.fridge + self.freezer
+
+
+def called(batch: Batch, taken: Collection[str]) -> str:
+    """Give a batch of an earlier week a name that no other has.
+
+    Parameters
+    ----------
+    batch
+        The batch.
+    taken
+        Names of the other batches.
+
+    Examples
+    --------
+    >>> from models.file.reading import read_week
+    >>> called(read_week("demo").batches["pea soup"], [])
+    'pea soup of 30 Nov'
+    """
+    if batch.earlier:
+        return batch.name
+    name = f"{batch.name} of {batch.made.day} {batch.made:%b}"
+    return name if name not in taken else f"{name} {batch.made.year}"
+
+
+def copied(dish: Dish, remains: Remains) -> str:
+    """Name a dish that takes what an earlier week left.
+
+    Parameters
+    ----------
+    dish
+        The dish that takes the batch as this week cooked it.
+    remains
+        What is left of the batch.
+    """
+    return f"{dish.name} ({remains.name})"
+
+
+def copies(week: Week, remains: Remains) -> list[tuple[Dish, int, int]]:
+    """List the dishes that what is left of a batch suffices for, with the portions they take.
+
+    In each of them what is left takes the place of this batch alone, beside what else the dish
+    takes: a portion that is too little by itself goes with others.
+
+    Parameters
+    ----------
+    week
+        The week that cooked it.
+    remains
+        What is left.
+
+    Returns
+    -------
+    list of tuple of Dish, int and int
+        The dish, least and most portions. Empty for a batch that has its dishes already.
+    """
+    if remains.batch.earlier:
+        return []
+    old = {name for name, batch in week.batches.items() if batch.earlier}
+    return [
+        (dish, take.least, min(take.most, remains.there))
+        for dish in week.dishes.values()
+        for take in dish.takes
+        if take.batch == remains.batch.name
+        and 0 < take.least <= remains.there
+        and old.isdisjoint(other.batch for other in dish.takes)
+    ]
+
+
+@dataclass(frozen=True, slots=True)
+class Carried:
+    """What goes from a week into the one after.
+
+    Attributes
+    ----------
+    remains
+        What is left of batches.
+    cupboard
+        What is there of larder items and foods, with the unit of each.
+    lately
+        What was eaten, by eater.
+    guests
+        Eaters of this week alone.
+    """
+
+    remains: Sequence[Remains]
+    cupboard: Mapping[str, tuple[str, Sequence[Shelved]]]
+    lately: Mapping[str, Sequence[str]]
+    guests: Collection[str] = ()
+
+
+def following(data: Mapping[str, Any], week: Week, carried: Carried) -> dict[str, Any]:
+    """Write the document of the week after.
+
+    Parameters
+    ----------
+    data
+        The document of the week as `Document.as_json` gives it; it stays as it is.
+    week
+        The week it says.
+    carried
+        What goes over.
+    """
+    new = copy.deepcopy(dict(data))
+    new["week"]["starts"] = (week.days[0] + A_WEEK).isoformat()
+    for key in ("no_lunch", "elsewhere"):
+        kept = [entry for entry in new.pop(key, []) if not _of_that_week(entry, carried.guests)]
+        new |= {key: kept} if kept else {}
+    for guest in carried.guests:
+        del new["eaters"][guest]
+    for entry in new.get("larder", {}).values():
+        entry.pop("use_by", None)
+    _batches(new, week, carried.remains)
+    _dishes(new, week, carried.remains)
+    new.pop("cupboard", None)
+    new.pop("lately", None)
+    cupboard = {name: _held(held, unit) for name, (unit, held) in carried.cupboard.items() if held}
+    # What is there stands before what is done with it.
+    lately = {
+        eater: offered
+        for eater, names in carried.lately.items()
+        if (offered := [name for name in names if name in new["dishes"]])
+    }
+    ahead = {"cupboard": cupboard, "lately": lately}
+    order: dict[str, Any] = {}
+    for key, value in new.items():
+        if key == "choices" or (key == "dishes" and "choices" not in new):
+            order |= {name: stands for name, stands in ahead.items() if stands}
+        order[key] = value
+    return order
+
+
+def is_dated(day: object) -> bool:
+    """Tell whether a day is a date, and so of one week alone.
+
+    Examples
+    --------
+    >>> is_dated("2026-12-02"), is_dated("wed")
+    (True, False)
+    """
+    try:
+        date.fromisoformat(str(day))
+    except ValueError:
+        return False
+    return True
+
+
+def _of_that_week(entry: Mapping[str, Any], guests: Collection[str]) -> bool:
+    return is_dated(entry["day"]) or entry.get("eater") in guests
+
+
+def _batches(new: dict[str, Any], week: Week, remains: Sequence[Remains]) -> None:
+    left = {rest.batch.name: rest for rest in remains}
+    batches: dict[str, Any] = {}
+    old: dict[str, Any] = {}
+    for key, entry in new.get("batches", {}).items():
+        batch = week.batches[key]
+        if batch.name in left:
+            old[left[batch.name].name] = _earlier(entry, left[batch.name])
+        if not batch.earlier:
+            batches[key] = {name: value for name, value in entry.items() if name not in THIS_TIME}
+            if "made" in entry:
+                batches[key]["made"] = (batch.made + A_WEEK).isoformat()
+    if "batches" in new:
+        new["batches"] = {**batches, **old}
+
+
+def _earlier(entry: Mapping[str, Any], remains: Remains) -> dict[str, Any]:
+    """Write a batch as one of an earlier week: what is in it and how it was cooked stay."""
+    batch = remains.batch
+    word = batch.portion_word
+    gone = batch.portions - remains.there
+    rest = {name: value for name, value in entry.items() if name not in (*THIS_TIME, *NOT_AGAIN)}
+    rest |= {"cook": entry["cook"]} if "cook" in entry else {}
+    earlier = {
+        **rest,
+        "made": batch.made.isoformat(),
+        "earlier": "yes",
+        "frozen": counted(remains.freezer, word),
+        "gone": counted(gone, word),
+    }
+    first = ("made", "earlier", "frozen", "gone")
+    return {**{name: earlier[name] for name in first}, **earlier}
+
+
+def _dishes(new: dict[str, Any], week: Week, remains: Sequence[Remains]) -> None:
+    """Offer what is left in the dishes that take it; leave out those of what is used up."""
+    there = {rest.batch.name for rest in remains}
+    used_up = {name for name, batch in week.batches.items() if batch.earlier} - there
+    more = [(rest, copy_) for rest in remains for copy_ in copies(week, rest)]
+    dishes: dict[str, Any] = {}
+    likes: dict[str, str] = {}
+    for key, entry in new["dishes"].items():
+        dish = week.dishes[key]
+        if any(take.batch in used_up for take in dish.takes):
+            continue
+        dishes[key] = entry
+        for rest, (other, least, most) in more:
+            if other.name == dish.name:
+                dishes[copied(dish, rest)] = _copied(entry, rest, least, most)
+                likes[copied(dish, rest)] = dish.name
+    new["dishes"] = dishes
+    for eater in new["eaters"].values():
+        liked = eater.get("likes", {})
+        if liked:
+            liked |= {name: liked[was] for name, was in likes.items() if was in liked}
+            eater["likes"] = {name: much for name, much in liked.items() if name in dishes}
+
+
+def _copied(entry: Mapping[str, Any], rest: Remains, least: int, most: int) -> dict[str, Any]:
+    many: str | int = least if least == most else f"{least} to {most}"
+    takes = {
+        rest.name if name == rest.batch.name else name: many if name == rest.batch.name else taken
+        for name, taken in entry["takes"].items()
+    }
+    return {**copy.deepcopy(dict(entry)), "takes": takes}
+
+
+def _held(held: Sequence[Shelved], unit: str) -> Any:
+    lots = [_lot(stock, unit) for stock in held]
+    return lots[0] if len(lots) == 1 else lots
+
+
+def _lot(held: Shelved, unit: str) -> Any:
+    if held.amount is None:
+        return "plenty"
+    number = plain(held.amount, 3)
+    many = "piece" if number == "1" else "pieces"
+    amount = f"{number} {many if unit == PIECE else SYMBOLS[unit]}"
+    if held.use_by is None:
+        return amount
+    return {"amount": amount, "use_by": held.use_by.isoformat()}

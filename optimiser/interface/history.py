@@ -1,0 +1,93 @@
+"""A folder of saved plans as what was eaten: those of the weeks before, the newest last."""
+
+from __future__ import annotations
+
+import os
+from dataclasses import dataclass
+from datetime import date, timedelta
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from models.words.errors import InputError
+
+if TYPE_CHECKING:
+    from models.answers.plan import PlanFile as Plan
+
+LATELY = timedelta(days=28)
+"""How long ago the last lunch of a plan may be for it to count: common practice, no source."""
+
+
+@dataclass(frozen=True, slots=True)
+class History:
+    """What a folder holds.
+
+    Attributes
+    ----------
+    plans
+        Plans of the weeks before that count, by the day of their first lunch.
+    skipped
+        Names of files that are no such plan, each with why.
+    """
+
+    plans: tuple[Plan, ...]
+    skipped: tuple[tuple[str, str], ...]
+
+
+def is_folder(given: object) -> bool:
+    """Tell whether what is given is the path of a folder.
+
+    Examples
+    --------
+    >>> is_folder("."), is_folder("no such thing")
+    (True, False)
+    """
+    if not isinstance(given, (str, os.PathLike)):
+        return False
+    try:
+        return Path(given).is_dir()
+    except (OSError, ValueError):
+        return False
+
+
+def history(folder: str | os.PathLike[str], before: date) -> History:
+    """Read the plans in a folder.
+
+    Parameters
+    ----------
+    folder
+        Its path. Hidden files and folders inside it are passed over.
+    before
+        The first day of the week to plan: plans with a lunch on that day or later do not count, nor
+        those whose last lunch is more than four weeks before.
+
+    Raises
+    ------
+    InputError
+        When no plan in it counts.
+    """
+    from models.file.planfile import read_plan  # noqa: PLC0415
+
+    plans: list[Plan] = []
+    skipped: list[tuple[str, str]] = []
+    there = (path for path in sorted(Path(folder).iterdir()) if not path.name.startswith("."))
+    for path in (path for path in there if path.is_file()):
+        try:
+            plan = read_plan(str(path))
+        except InputError as fault:
+            skipped.append((path.name, fault.what))
+            continue
+        last = max((line.date for line in plan.lunches), default=None)
+        if last is None:
+            skipped.append((path.name, "this plan has no lunches"))
+        elif last >= before:
+            skipped.append((path.name, "this plan is not of a week before"))
+        elif before - last <= LATELY:
+            plans.append(plan)
+    if not plans:
+        raise InputError(
+            os.fspath(folder),
+            "no plan of the four weeks before is in this folder",
+            "Keep plans there: clearfridge plan WEEK --save FOLDER/PLAN.json",
+        )
+    plans.sort(key=lambda plan: plan.lunches[0].date)
+    return History(tuple(plans), tuple(skipped))

@@ -1,0 +1,373 @@
+"""Weeks that follow each other: what is bought, cooked, frozen, eaten and left is accounted for."""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Iterator
+from datetime import date, timedelta
+from decimal import Decimal
+from functools import cache
+from pathlib import Path
+from typing import Any
+
+import pytest
+
+import optimiser
+from models.answers.next import NextFile
+from models.answers.plan import PlanFile
+from models.file.planfile import embedded_week
+from models.file.reading import read_document
+from models.file.yamltext import parse
+from models.file.yamlwriting import yaml_of
+from models.words.errors import InputError
+from optimiser.auditing import packed_of
+from optimiser.sheets.shop import supplied
+from tests.cli.command import one_message, run
+
+SOUP = "pea soup of 30 Nov"
+
+
+@cache
+def weeks() -> tuple[tuple[PlanFile, NextFile], ...]:
+    """Plan four weeks of the demo, one after the other; in the first a lunch falls through.
+
+    On Saturday it is said that Sunday's lunch is off: its soup, frozen on the prep day, stays in
+    the freezer. In the second and third week nobody likes to eat it, in the fourth Jorun does.
+    """
+    made = optimiser.plan("demo", reasons=False)
+    assert [(move.batch, move.for_day) for move in made.moves if move.move == "freeze"] == [
+        ("pea soup", made.days[-1])
+    ]
+    plan = optimiser.change(made, "sat", no_lunch="sun").plan
+    lived = []
+    for likes in (-5, -5, 5):
+        answer = optimiser.next_week(plan)
+        lived.append((plan, answer))
+        data = parse("next", answer.text).as_json()
+        taking = [name for name, dish in data["dishes"].items() if SOUP in dish["takes"]]
+        assert taking
+        data["eaters"]["Jorun"]["likes"] |= dict.fromkeys(taking, likes)
+        # Liking decides, so that it is known when the old soup is eaten.
+        data["priorities"] = ["liking", "left_over", "repeats", "freshness", "thawed", "cost"]
+        plan = optimiser.plan(data, reasons=False)
+        assert plan.status == "optimal"
+    lived.append((plan, optimiser.next_week(plan)))
+    return tuple(lived)
+
+
+def test_a_portion_frozen_three_weeks_ago_is_planned_labelled_thawed_and_counted() -> None:
+    carried = [[(x.batch, x.frozen, x.made) for x in answer.batches] for _, answer in weeks()]
+    assert carried == [[(SOUP, 1, date(2026, 11, 30))]] * 3 + [[]]
+    for plan, _ in weeks()[1:3]:
+        assert [(x.batch, x.portions) for x in plan.left_over.frozen] == [(SOUP, 1)]
+    plan, after = weeks()[3]
+    (lunch,) = [line for line in plan.lunches if any(x.batch == SOUP for x in line.batches)]
+    assert lunch.date - date(2026, 11, 30) >= timedelta(days=21)
+    (thaw,) = [move for move in plan.moves if move.batch == SOUP]
+    assert (thaw.move, thaw.date, thaw.for_day) == ("thaw", lunch.date - timedelta(1), lunch.date)
+    (label,) = [x for x in optimiser.labels(plan).labels if x.batch == SOUP]
+    assert (label.made, label.where, label.days) == (date(2026, 11, 30), "freezer", [lunch.date])
+    assert not plan.left_over.frozen
+    assert not optimiser.audit(plan).faults
+    # It is used up, and so are the dishes that took it.
+    assert SOUP not in after.text
+
+
+def test_every_portion_is_eaten_gone_left_over_or_carried() -> None:
+    for plan, answer in weeks():
+        week = embedded_week(plan)
+        packed = packed_of(plan, week)
+        carried = {batch.was: batch for batch in answer.batches}
+        left = {rest.batch: rest.portions for rest in plan.left_over.batches}
+        for name, batch in week.batches.items():
+            eaten = sum(lunch.of(name) for lunch in packed.lunches)
+            frozen = carried[name].frozen if name in carried else 0
+            # In the week of the change what stays in the freezer counts as left over there.
+            rest = max(left.get(name, 0), frozen)
+            assert eaten + batch.gone + rest == batch.portions, (plan.days[0], name)
+            if batch.earlier:
+                assert batch.frozen is not None
+                assert eaten + frozen == batch.frozen, name
+
+
+Thing = tuple[str, bool]
+"""A name, and whether it is an ingredient: a larder item may bear the same."""
+
+
+def bought(plan: PlanFile) -> dict[Thing, Decimal]:
+    """Sum what is bought of each thing, in its own unit, from the list as it is printed."""
+    week = embedded_week(plan)
+    total: dict[Thing, Decimal] = {}
+    for part in optimiser.shop(plan).parts:
+        for line in part.lines:
+            key = (line.food or line.name, bool(line.food))
+            for pack in line.packs:
+                sizes = {x.label: x.bought for x in week.packs.get(line.food, ())}
+                size = sizes.get(pack.pack)
+                if size is None:
+                    size = Decimal(str(week.larder[line.name].pack.magnitude))
+                total[key] = total.get(key, Decimal(0)) + pack.count * size
+    return total
+
+
+def in_cupboard(plan: PlanFile, answer: NextFile) -> dict[Thing, Decimal]:
+    larder = embedded_week(plan).larder
+    total: dict[Thing, Decimal] = {}
+    for food in answer.cupboard:
+        key = (food.name, food.name not in larder)
+        total[key] = total.get(key, Decimal(0)) + Decimal(str(food.amount))
+    return total
+
+
+def test_what_was_there_and_bought_is_used_there_still_or_past_its_date_to_the_gram() -> None:
+    had: dict[Thing, Decimal] = {}
+    checked = 0
+    for plan, answer in weeks():
+        packs, after = bought(plan), in_cupboard(plan, answer)
+        need = {
+            (x.key, bool(x.line.food)): Decimal(str(x.line.need)) for x in supplied(*_lived(plan))
+        }
+        past = {left.what.partition(" of ")[2]: left for left in answer.left_out}
+        for key in {*had, *packs, *need, *after}:
+            there = had.get(key, Decimal(0)) + packs.get(key, Decimal(0))
+            rest = there - need.get(key, Decimal(0)) - after.get(key, Decimal(0))
+            if abs(rest) > Decimal("0.01"):
+                left = past[key[0]]
+                assert left.why.startswith("good until"), key
+                assert abs(Decimal(left.what.partition(" ")[0]) - rest) < Decimal("0.01"), key
+            checked += 1
+        had = after
+    assert checked > 100
+
+
+def _lived(plan: PlanFile) -> Any:
+    week = embedded_week(plan)
+    return week, packed_of(plan, week)
+
+
+def test_what_is_in_the_cupboard_is_not_past_its_date_and_is_not_bought_again() -> None:
+    for plan, answer in weeks():
+        assert all(x.use_by is None or x.use_by >= answer.starts for x in answer.cupboard)
+        # A pack of barley lasts for months: it is bought once.
+        lines = {x.key: x.line for x in supplied(*_lived(plan))}
+        barley = lines["pearl barley, dry"]
+        assert bool(barley.packs) == (plan is weeks()[0][0])
+    assert len({json.dumps(optimiser.shop(plan).cost) for plan, _ in weeks()}) > 1
+
+
+def test_dishes_eaten_are_known_to_the_week_after() -> None:
+    plan, answer = weeks()[0]
+    eaten = list(dict.fromkeys(line.dish for line in plan.lunches))
+    assert answer.lately["Jorun"][: len(eaten)] == eaten
+    # With the same of what stands in the freezer.
+    assert "Soup and toast" in eaten
+    assert f"Soup and toast ({SOUP})" in answer.lately["Jorun"]
+    following = optimiser.plan(answer.text, reasons=False, no_repeats="dish")
+    (wish,) = [x for x in following.wishes if x.wish == "nothing that was eaten lately"]
+    again = sum(line.dish in answer.lately["Jorun"] for line in following.lunches)
+    assert (wish.amount or 0) == again
+    plain = optimiser.plan(answer.text, reasons=False)
+    assert sum(line.dish in answer.lately["Jorun"] for line in plain.lunches) > again
+
+
+def test_a_folder_of_plans_is_a_history(tmp_path: Path) -> None:
+    first, answer = weeks()[0]
+    (tmp_path / "a.json").write_text(first.model_dump_json())
+    later = optimiser.plan(answer.text, reasons=False)
+    (tmp_path / "b.json").write_text(later.model_dump_json())
+    (tmp_path / "notes.txt").write_text("eggs are cheap on Fridays\n")
+    (tmp_path / ".hidden").write_text("x")
+    week = tmp_path / "next" / "week.yaml"
+    week.parent.mkdir()
+    data = parse("next", answer.text).as_json()
+    eaten = data.pop("lately")
+    week.write_text(yaml_of(data))
+    ran = run("plan", week, "--no-reasons", "--json", "--after", tmp_path, folder=tmp_path)
+    assert ran.code == 0
+    assert "not counted as eaten: notes.txt: " in ran.err
+    assert "not counted as eaten: b.json: this plan is not of a week before" in ran.err
+    assert "hidden" not in ran.err
+    of_folder = ran.data["lunches"]
+    one = optimiser.plan(data, reasons=False, after=[first])
+    assert [x["dish"] for x in of_folder] == [line.dish for line in one.lunches]
+    assert eaten
+    with pytest.raises(InputError, match="no plan of the four weeks before"):
+        optimiser.plan("demo", after=[str(tmp_path)])
+
+
+# -- what else goes over, and what does not -------------------------------------------------
+
+WEEK = """
+week: {name: Two, starts: 2026-11-30, days: [mon, tue, wed], currency: EUR, guidance: us}
+no_lunch:
+  - {day: wed, eater: Bo, why: every week}
+  - {day: 2026-12-01, eater: Ann, why: a day off}
+elsewhere: [{day: 2026-11-30, fridge: no, cold_packs: 2}]
+eaters: {Ann: {likes: {Stew: 2}}, Bo: {likes: {Stew: 2}}}
+batches:
+  stew:
+    yield: 9 portions
+    portion: 200 g
+    cost: 6
+    fridge_life: 4
+    own_risk: yes
+    freezes: yes
+    frozen: 3 portions
+    gone: 1 portion
+    cook: 8 portions
+  old stew:
+    made: 2026-11-01
+    yield: 6 portions
+    portion: 200 g
+    earlier: yes
+    frozen: 1 portion
+larder:
+  yoghurt: {food: plain yoghurt, pack: 150 g, price: 1.10, opened_life: 9, use_by: 2026-12-04}
+  milk: {food: whole milk, pack: 200 g, price: 0.60, opened_life: 3}
+  oats: {food: rolled oats, pack: 500 g, price: 1.00}
+cupboard:
+  oats: [120 g, {amount: 80 g, use_by: 2026-12-01}]
+  salt: plenty
+  cumin: 30 g
+dishes:
+  Stew: {kind: hot, takes: {stew: 1}, goes_in: {yoghurt: 50 g, oats: 60 g}, microwave: no}
+  Stew with milk: {takes: {stew: 1}, goes_in: {milk: 150 g}}
+  Old stew: {takes: {old stew: 1}}
+priorities: [liking, left_over]
+"""
+
+
+def following(text: str = WEEK) -> tuple[PlanFile, NextFile, dict[str, Any]]:
+    plan = optimiser.plan(text, reasons=False)
+    assert plan.lunches
+    answer = optimiser.next_week(plan)
+    return plan, answer, parse("next", answer.text).as_json()
+
+
+def test_each_part_of_a_week_goes_over_as_it_should() -> None:
+    plan, answer, data = following()
+    assert data["week"]["starts"] == "2026-12-07"
+    # What has a date was of that week; what has a weekday is of each.
+    assert data["no_lunch"] == [{"day": "wed", "eater": "Bo", "why": "every week"}]
+    assert "elsewhere" not in data
+    said = {left.what: left.why for left in answer.left_out}
+    assert said["no lunch on Tue 1 Dec for Ann"] == "a date of that week"
+    assert said["elsewhere on Mon 30 Nov"] == "a date of that week"
+    assert "use_by of yoghurt" in said
+    assert "use_by" not in data["larder"]["yoghurt"]
+    # The batch is chosen anew; what is frozen of it is one of its own, with its old date.
+    assert data["batches"]["stew"].keys().isdisjoint({"gone", "frozen", "cook", "made"})
+    old = data["batches"]["stew of 29 Nov"]
+    thawed = sum(x.from_freezer for line in plan.lunches for x in line.batches if x.batch == "stew")
+    assert (old["made"], old["earlier"], old["cook"]) == ("2026-11-29", "yes", "8 portions")
+    assert old["frozen"] == f"{3 - thawed} portions"
+    assert data["dishes"]["Stew (stew of 29 Nov)"]["takes"] == {"stew of 29 Nov": 1}
+    assert data["eaters"]["Ann"]["likes"]["Stew (stew of 29 Nov)"] == 2
+    assert (thawed, [*data["batches"]]) == (0, ["stew", "stew of 29 Nov", "old stew"])
+    assert data["cupboard"]["table salt"] == "plenty"
+    again = optimiser.plan(answer.text, reasons=False)
+    assert again.status == "optimal"
+
+
+def test_a_guest_stays_with_the_week_of_the_visit() -> None:
+    plan = optimiser.plan(WEEK, reasons=False)
+    changed = optimiser.change(plan, "tue", joined="Cy@wed").plan
+    answer = optimiser.next_week(changed)
+    data = parse("next", answer.text).as_json()
+    assert [*data["eaters"]] == ["Ann", "Bo"]
+    assert data["no_lunch"] == [{"day": "wed", "eater": "Bo", "why": "every week"}]
+    assert ("Cy", "a guest of that week") in [(x.what, x.why) for x in answer.left_out]
+
+
+def test_a_stock_with_a_date_counts_for_the_days_up_to_it_alone() -> None:
+    plan, _, _ = following()
+    line = next(x.line for x in supplied(*_lived(plan)) if x.key == "oats")
+    by_day = {
+        day: 60 * sum(x.date == day and x.dish == "Stew" for x in plan.lunches) for day in plan.days
+    }
+    early = sum(grams for day, grams in by_day.items() if day <= date(2026, 12, 1))
+    assert line.have == 120 + min(80, early)
+    missing = max(0, sum(by_day.values()) - line.have)
+    assert sum(pack.count for pack in line.packs) == -(-missing // 500)
+
+
+def test_an_opened_pack_with_days_left_stands_in_the_cupboard_until_then() -> None:
+    plan, answer, _ = following()
+    rests = {x.name: x for x in answer.cupboard if x.name in ("yoghurt", "milk")}
+    opened = [pack for pack in plan.packs if pack.item == "yoghurt"]
+    assert opened
+    # Nine days from Monday or Tuesday are good on the Monday after; three are not.
+    assert "milk" not in rests
+    used = sum(50 for line in plan.lunches if line.dish == "Stew")
+    left = sum(pack.packs for pack in opened) * 150 - used
+    stays = sum(x.amount or 0 for x in answer.cupboard if x.name == "yoghurt")
+    assert stays == left
+    if left:
+        assert rests["yoghurt"].use_by == opened[-1].opened + timedelta(days=9)
+
+
+def test_what_is_refused_says_what_to_do() -> None:
+    plan = optimiser.plan("demo", reasons=False)
+    for given, what in (
+        (plan.model_copy(update={"lunches": []}), "this plan has no lunches"),
+        (plan.model_copy(update={"note": "edited"}), "the plan breaks its own week"),
+    ):
+        with pytest.raises(InputError, match=what):
+            optimiser.next_week(given)
+    for cupboard, what in (
+        ({"oats": []}, "at least 1 item"),
+        ({"oats": {"amount": "3 L"}}, "'3 L' is no amount of it"),
+        ({"oats": {"use_by": "2026-12-01"}}, "'amount' is missing"),
+        ({"oats": {"amount": "3 g", "until": "2026-12-01"}}, "until"),
+    ):
+        data = read_document_of(WEEK) | {"cupboard": cupboard}
+        with pytest.raises(InputError) as refused:
+            optimiser.check(data)
+        assert what in str(refused.value), cupboard
+    with pytest.raises(InputError, match="there is no eater named 'Zoe'"):
+        optimiser.check(read_document_of(WEEK) | {"lately": {"Zoe": ["Stew"]}})
+
+
+def read_document_of(text: str) -> dict[str, Any]:
+    return parse("week", text).as_json()
+
+
+# -- the command --------------------------------------------------------------------------------
+
+
+def test_the_command_writes_a_week_that_plans_and_no_other_file(tmp_path: Path) -> None:
+    plan, week = tmp_path / "plan.json", tmp_path / "week.yaml"
+    text = weeks()[0][0].model_dump_json(indent=2)
+    plan.write_text(text)
+    ran = run("next", plan, "-o", week, folder=tmp_path).done()
+    out = " ".join(ran.out.split())
+    assert "Change the batches in it, then: clearfridge plan" in out
+    assert "pea soup of 30 Nov, 1 portion in the freezer, best by" in out
+    assert week.read_text() == weeks()[0][1].text
+    one_message(run("next", plan, "-o", week, folder=tmp_path), "it is there already")
+    assert week.read_text() == weeks()[0][1].text
+    # To standard output, from standard input.
+    ran = run("next", "-", "-o", "-", folder=tmp_path, stdin=text).done()
+    assert ran.out == week.read_text()
+    answer = run("next", plan, "--json", folder=tmp_path).done().data
+    assert (answer["format"], answer["written"]) == ("clearfridge next 1", None)
+    assert answer["text"] == week.read_text()
+    out = " ".join(run("check", week, folder=tmp_path).done().out.split())
+    assert "of an earlier week, made Mon 30 Nov" in out
+    assert sorted(path.name for path in tmp_path.iterdir()) == ["plan.json", "week.yaml"]
+
+
+def test_the_ready_weeks_have_weeks_after_them() -> None:
+    for name in ("demo", "short", "starter", "minimal"):
+        answer = optimiser.next_week(optimiser.plan(name, reasons=False))
+        document = read_document(name)
+        assert (
+            parse("next", answer.text).as_json()["dishes"].keys()
+            >= document.as_json()["dishes"].keys()
+        ), name
+        assert optimiser.check(answer.text).name == answer.name
+        assert not any("  \n" in line for line in _lines(answer))
+
+
+def _lines(answer: NextFile) -> Iterator[str]:
+    yield from optimiser.render(answer).splitlines()
