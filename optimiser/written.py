@@ -29,7 +29,7 @@ from models.week import sums
 from models.week.cautions import SheetName, bearing, on_sheet
 from models.week.dishes import together
 from models.week.moves import evening_before, moves
-from models.week.packed import OpenedPacks, PackedLunch, PackedWeek, helpings
+from models.week.packed import OpenedPacks, PackedLunch, PackedPortions, PackedWeek, helpings
 from models.week.week import Batch, Helping, LarderItem, Place, Week
 from models.words.allergens import us_nine
 from models.words.numbers import counted
@@ -195,16 +195,7 @@ def lunch_line(week: Week, lunch: PackedLunch, reasons: list[Reason]) -> LunchLi
         eater=lunch.eater,
         dish=dish.name,
         kind=dish.kind,
-        batches=[
-            BatchLine(
-                batch=part.batch,
-                portions=part.portions,
-                grams=number(part.portions * magnitude(week.batches[part.batch].portion, GRAM)),
-                from_freezer=part.thawed,
-                move_to_fridge=evening_before(lunch.day) if part.thawed else None,
-            )
-            for part in lunch.portions
-        ],
+        batches=[_batch_line(week, lunch, part) for part in lunch.portions],
         goes_in=[
             ItemLine(**_helping(week.larder[helping.item], helping)) for helping in dish.goes_in
         ],
@@ -213,18 +204,9 @@ def lunch_line(week: Week, lunch: PackedLunch, reasons: list[Reason]) -> LunchLi
             for choice, item in lunch.options.items()
         ],
         extras=[
-            ExtraLine(
-                times=lunch.extras[extra.helping.item],
-                **_helping(
-                    week.larder[extra.helping.item],
-                    Helping(
-                        extra.helping.item,
-                        extra.helping.amount * lunch.extras[extra.helping.item],
-                    ),
-                ),
-            )
+            _extra_line(week, extra.helping, times)
             for extra in dish.extras
-            if lunch.extras.get(extra.helping.item)
+            if (times := lunch.extras.get(extra.helping.item))
         ],
         nutrients=nutrients(week, lunch),
         minutes=dish.minutes,
@@ -239,6 +221,21 @@ def lunch_line(week: Week, lunch: PackedLunch, reasons: list[Reason]) -> LunchLi
         allergens_unknown=list(held.unsettled),
         reasons=reasons,
     )
+
+
+def _batch_line(week: Week, lunch: PackedLunch, part: PackedPortions) -> BatchLine:
+    return BatchLine(
+        batch=part.batch,
+        portions=part.portions,
+        grams=number(part.portions * magnitude(week.batches[part.batch].portion, GRAM)),
+        from_freezer=part.thawed,
+        move_to_fridge=evening_before(lunch.day) if part.thawed else None,
+    )
+
+
+def _extra_line(week: Week, helping: Helping, times: int) -> ExtraLine:
+    all_of_it = Helping(helping.item, helping.amount * times)
+    return ExtraLine(times=times, **_helping(week.larder[helping.item], all_of_it))
 
 
 def pack_lines(week: Week, packs: Iterable[OpenedPacks]) -> list[PackLine]:

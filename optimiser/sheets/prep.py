@@ -8,7 +8,7 @@ ready food comes before raw meat, or hands, board and knife are washed in betwee
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Collection, Iterator, Mapping, Sequence
 from dataclasses import replace
 from datetime import date, datetime, time, timedelta
 from itertools import combinations
@@ -339,45 +339,22 @@ def _solved(
     kitchen: Kitchen, recipes: Mapping[str, Sequence[Step]], limits: Mapping[str, Cooling]
 ) -> Scheduled:
     early = {_name(batch, name) for batch, steps in recipes.items() for name in _early(steps)}
+    steps = [(batch, step, step) for batch, step in _all(recipes)]
+    washes = list(_washings(recipes))
+    # A washing is on the day of the step that it follows, and done only where one is needed.
     tasks = [
         Task(
-            _name(batch, step.name),
-            step.least,
-            step.most,
-            windows(kitchen, step, early=_name(batch, step.name) in early),
-            step.uses(),
+            _name(batch, task.name),
+            task.least,
+            task.most,
+            windows(kitchen, task, early=_name(batch, step.name) in early),
+            task.uses(),
+            optional=task is not step,
         )
-        for batch, steps in recipes.items()
-        for step in steps
+        for batch, step, task in (*steps, *washes)
     ]
-    washings = [
-        Task(
-            _name(batch, wash.name),
-            wash.least,
-            wash.most,
-            windows(kitchen, wash, early=_name(batch, step.name) in early),
-            wash.uses(),
-            optional=True,
-        )
-        for batch, step, wash in _washings(recipes)
-    ]
-    tasks += washings
     if any(not task.windows for task in tasks):
         return Scheduled(Status.INFEASIBLE, None)
-    links = list(_links(recipes, limits))
-    hands = [task.name for task in tasks if "hands" in task.uses]
-    washes = tuple(task.name for task in washings)
-    that_day = tuple(name for name in hands if name not in {*early, *washes})
-    every = tuple(task.name for task in tasks)
-    aims = [
-        Aim(last=every),
-        Aim(first=that_day),
-        Aim(done=washes),
-        # Soaking late, and all else as soon as it can be.
-        Aim(starts=tuple((name, -1) for name in every if name in early), tidy=True),
-        Aim(starts=tuple((name, 1) for name in every if name not in early), tidy=True),
-    ]
-    aims = [aim for aim in aims if replace(aim, tidy=False) != Aim()]
     capacities = {
         "hands": kitchen.hands,
         "oven": kitchen.oven_trays,
@@ -386,12 +363,28 @@ def _solved(
     }
     return schedule(
         tasks,
-        links,
+        list(_links(recipes, limits)),
         capacities,
-        aims,
+        _aims(tasks, early),
         list(_heats(recipes)),
         _clearing(recipes) if washes else None,
     )
+
+
+def _aims(tasks: Sequence[Task], early: Collection[str]) -> list[Aim]:
+    """Say what makes a timetable good: done earliest, then begun latest, then washing least."""
+    every = tuple(task.name for task in tasks)
+    washes = tuple(task.name for task in tasks if task.optional)
+    by_hand = (task.name for task in tasks if "hands" in task.uses and not task.optional)
+    aims = [
+        Aim(last=every),
+        Aim(first=tuple(name for name in by_hand if name not in early)),
+        Aim(done=washes),
+        # Soaking late, and all else as soon as it can be.
+        Aim(starts=tuple((name, -1) for name in every if name in early), tidy=True),
+        Aim(starts=tuple((name, 1) for name in every if name not in early), tidy=True),
+    ]
+    return [aim for aim in aims if replace(aim, tidy=False) != Aim()]
 
 
 def _clearing(recipes: Mapping[str, Sequence[Step]]) -> Clearing:
