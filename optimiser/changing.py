@@ -449,11 +449,11 @@ def _written(
 
 def _wish(running: Running, moved: int) -> WishLine:
     to_come = sum(1 for _ in _pairs(running, running.old))
-    lunches = counted(to_come, "lunch")
+    lunches = "the one lunch" if to_come == 1 else f"{moved} of {counted(to_come, 'lunch')}"
     return WishLine(
         wish="the plan as it was",
         granted=True,
-        text=f"kept but for {moved} of {lunches} to come" if moved else "kept",
+        text=f"kept but for {lunches} to come" if moved else "kept",
         amount=float(moved),
     )
 

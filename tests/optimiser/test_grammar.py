@@ -41,13 +41,17 @@ SLIPS = (
     (re.compile(r"\b(?:keeps|within|at most) 0 days\b"), "no days"),
     (re.compile(r"\b[Tt]hese 1 |\b[Oo]f 1 [a-z]+ to\b"), "one as if many"),
     (re.compile(r"\d\.\d{2,} (?:g|kcal|mL) (?:more|of|would)"), "finer than anybody weighs"),
-    (re.compile(r"\(\)|,,| ,|\bNone\b(?! does| was)|\bnan\b|  +,|\.\.(?!\.)"), "a part is missing"),
+    (
+        re.compile(r"\(\)|,,| ,|\bNone\b(?! does| was)|\bnan\b|(?<!\.)\.\.(?!\.)"),
+        "a part is missing",
+    ),
 )
 
 
 def flat(text: str) -> str:
-    """Undo the lines of a text, and what they are numbered by."""
-    return " ".join(re.sub(r"^ *\d+ (?=\S)", "", text, flags=re.MULTILINE).split())
+    """Undo the lines of a text and the folds of a calendar; columns stay apart."""
+    unfolded = text.replace("\r\n ", "")
+    return " ".join(re.sub(r"(?<=\S) {2,}", " | ", unfolded).split())
 
 
 def slips(text: str, week: Week) -> list[str]:
