@@ -306,6 +306,33 @@ def test_an_opened_pack_with_days_left_stands_in_the_cupboard_until_then() -> No
         assert rests["yoghurt"].use_by == opened[-1].opened + timedelta(days=9)
 
 
+def test_what_is_left_in_the_fridge_and_still_good_goes_over_too() -> None:
+    text = WEEK.replace("    yield: 9 portions\n", "    made: 2026-12-01\n    yield: 9 portions\n")
+    text = text.replace("fridge_life: 4", "fridge_life: 6").replace("    gone: 1 portion\n", "")
+    text = text.replace("days: [mon, tue, wed]", "days: [wed]").replace("2026-11-30", "2026-12-02")
+    text = text.replace("  - {day: 2026-12-01, eater: Ann, why: a day off}\n", "")
+    text = text.replace("  - {day: wed, eater: Bo, why: every week}\n", "  []\n")
+    plan, answer, data = following(text.replace("no_lunch:\n  []\n", ""))
+    eaten = sum(x.portions for line in plan.lunches for x in line.batches if x.batch == "stew")
+    (carried,) = [batch for batch in answer.batches if batch.was == "stew"]
+    # Of eight, three were frozen; the others keep until Monday, and the week begins on Wednesday.
+    assert (carried.frozen, carried.fridge, eaten) == (3, 0, 2)
+    assert ("3 portions of stew", "left over, and in the fridge use by Mon 7 Dec") in [
+        (left.what, left.why) for left in answer.left_out
+    ]
+    assert data["batches"]["stew of 1 Dec"]["gone"] == "5 portions"
+    longer = text.replace("no_lunch:\n  []\n", "").replace("fridge_life: 6", "fridge_life: 9")
+    _, answer, data = following(longer)
+    (carried,) = [batch for batch in answer.batches if batch.was == "stew"]
+    assert (carried.frozen, carried.fridge, carried.use_by) == (3, 3, date(2026, 12, 10))
+    again = optimiser.plan(answer.text, reasons=False)
+    old = [x for line in again.lunches for x in line.batches if x.batch == "stew of 1 Dec"]
+    assert sum(x.portions - x.from_freezer for x in old) <= 3
+    assert not optimiser.audit(again).faults
+    text = " ".join(optimiser.render(answer).split())
+    assert "3 portions in the fridge, use by Thu 10 Dec: Stew (stew of 1 Dec)" in text
+
+
 def test_what_is_refused_says_what_to_do() -> None:
     plan = optimiser.plan("demo", reasons=False)
     for given, what in (

@@ -80,6 +80,14 @@ def copied(dish: Dish, remains: Remains) -> str:
         The dish that takes the batch as this week cooked it.
     remains
         What is left of the batch.
+
+    Examples
+    --------
+    >>> from models.file.reading import read_week
+    >>> week = read_week("demo")
+    >>> rest = Remains(week.batches["pea soup"], "pea soup of 30 Nov", fridge=0, freezer=1)
+    >>> copied(week.dishes["Soup and bake"], rest)
+    'Soup and bake (pea soup of 30 Nov)'
     """
     return f"{dish.name} ({remains.name})"
 
@@ -101,6 +109,14 @@ def copies(week: Week, remains: Remains) -> list[tuple[Dish, int, int]]:
     -------
     list of tuple of Dish, int and int
         The dish, least and most portions. Empty for a batch that has its dishes already.
+
+    Examples
+    --------
+    >>> from models.file.reading import read_week
+    >>> week = read_week("demo")
+    >>> rest = Remains(week.batches["pea soup"], "pea soup of 30 Nov", fridge=0, freezer=1)
+    >>> [(dish.name, most) for dish, _, most in copies(week, rest)]
+    [('Soup and toast', 1), ('Soup and bake', 1)]
     """
     if remains.batch.earlier:
         return []
@@ -148,6 +164,13 @@ def following(data: Mapping[str, Any], week: Week, carried: Carried) -> dict[str
         The week it says.
     carried
         What goes over.
+
+    Examples
+    --------
+    >>> from models.file.reading import read_week
+    >>> week = read_week("demo")
+    >>> following(week.source.as_json(), week, Carried((), {}, {}))["batches"]["leek bake"]["made"]
+    '2026-12-10'
     """
     new = copy.deepcopy(dict(data))
     new["week"]["starts"] = (week.days[0] + A_WEEK).isoformat()
@@ -180,6 +203,11 @@ def following(data: Mapping[str, Any], week: Week, carried: Carried) -> dict[str
 
 def is_dated(day: object) -> bool:
     """Tell whether a day is a date, and so of one week alone.
+
+    Parameters
+    ----------
+    day
+        What stands under `day` of an entry.
 
     Examples
     --------

@@ -95,7 +95,7 @@ def supplied(week: Week, packed: PackedWeek) -> list[Supplied]:
     --------
     >>> from models.file.reading import read_week
     >>> supplied(read_week("starter"), PackedWeek((), ()))[0].key
-    'onion, raw'
+    'red lentils, split, dry'
     """
     foods = [_food_line(week, wanted) for wanted in _foods(week, packed).values()]
     return [*foods, *(_item_line(week, *item) for item in _items(week, packed))]

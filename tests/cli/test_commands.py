@@ -139,6 +139,8 @@ def test_a_plan_says_how_long_each_batch_keeps(made: Made) -> None:
         "use_by": "2026-12-01",
         "source": "the cook",
         "own_risk": "",
+        "earlier": False,
+        "frozen_best_by": None,
         "allergens": ["gluten"],
         "allergens_us": ["wheat"],
         "cereals": [],
