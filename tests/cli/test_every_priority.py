@@ -49,6 +49,7 @@ ASKED = {
     ],
     "mend": [["mend", "WEEK", "--until", "GOAL"]],
     "change": [["change", "plan.json", "--today", "tue", "--no-lunch", "wed"]],
+    "next": [["next", "plan.json"]],
     "whatif": [["what-if", "WEEK", "--yield", "soup=3..5"]],
     "size": [["size", "WEEK"]],
     "others": [["others", "WEEK", "-n", "2", "--equal", "0"]],
