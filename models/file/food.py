@@ -27,7 +27,7 @@ from models.foods.facts import (
 )
 from models.foods.food import Food
 from models.foods.parts import Contents, as_called
-from models.foods.raw import MustCook, named_raw, to_cook
+from models.foods.raw import MustCook, named_raw, raw_kind, to_cook
 from models.foods.recipe import Cooked, Ingredient, Recipe, cooked, hundred
 from models.foods.storage import (
     LEFTOVERS,
@@ -154,6 +154,7 @@ class FoodReader:
         nutrition, partial = self.portion_nutrition(entry, recipe, whole)
         steps = self.steps(name, entry)
         self.is_cooked(steps, recipe, path)
+        self.keeps_raw(entry, steps, recipe, path)
         life = self.life(entry, recipe, path, uncooked=_is_uncooked(steps))
         cost, unpriced = _batch_cost(name, entry, recipe)
         batch = Batch(
@@ -263,6 +264,24 @@ class FoodReader:
                     "Add the step that cooks it, as '- {do: bake until done, lasts: 25 min, "
                     f"hands: no, oven: 200 °C}}'{_or_label(why)}.",
                 )
+
+    def keeps_raw(
+        self, entry: BatchEntry, steps: Sequence[Step], recipe: Recipe | None, path: Steps
+    ) -> None:
+        """Refuse to look up how long raw meat or fish keeps that nobody cooks."""
+        if recipe is None or not _is_uncooked(steps):
+            return
+        lines = (line for line in recipe.ingredients if raw_kind(line.food) in _EATEN_RAW)
+        raw = next((line.text for line in lines), None)
+        if raw is None or entry.own_risk:
+            return
+        if entry.fridge_life is None or entry.fridge_life[1] > 1:
+            raise self.faults.at(
+                (*path, "fridge_life"),
+                f"no step cooks {raw!r}, and nobody publishes that such food keeps longer than "
+                "the day after",
+                "Write 'fridge_life: 1', or add a step that cooks it; or take 'own_risk: yes'.",
+            )
 
     def never_raw(self, lines: Sequence[Ingredient], path: Steps) -> None:
         """Refuse what goes in as it is and must not be eaten so."""
@@ -810,6 +829,10 @@ class FoodReader:
             cautions=caution_keys((), weighed.foods),
             loose=True,
         )
+
+
+_EATEN_RAW = {"raw meat", "raw fish", "raw shellfish"}
+"""What a label may call ready to eat and that stays raw; egg that it calls so is pasteurised."""
 
 
 def _as_labelled(line: Ingredient) -> Hashable:

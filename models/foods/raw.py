@@ -74,6 +74,8 @@ _RAW_CLASS = {
 }
 _DOUGH = {"fresh pasta", "puff pastry"}
 _RAW_WORDS = words("raw uncooked unprepared")
+_EATEN_RAW = words("tartare sashimi ceviche carpaccio")
+"""Dishes of meat or fish that nobody cooks."""
 _MADE_SAFE = words("pasteurised pasteurized")
 _NOT_RAW = words("smoked cured pickled gravad gravlax lox prosciutto marinated")
 _PHASEOLUS = words(
@@ -194,9 +196,12 @@ def named_raw(name: str) -> MustCook | None:
     >>> why.kind if why else None, named_raw("raw carrots"), named_raw("roast chicken")
     ('raw poultry', None, None)
     """
-    if not words(name) & _RAW_WORDS:
+    named = words(name)
+    dish = bool(named & _EATEN_RAW) and "sauce" not in named
+    if not dish and not named & _RAW_WORDS:
         return None
-    holds = derived((name,)).holds
+    families = derived((name,))
+    holds = families.holds | families.may if dish else families.holds
     kind = next((kind for family, kind in _RAW_OF.items() if family in holds), None)
     return None if kind is None or _only_has_egg(name, kind) else _WHY[kind]
 

@@ -242,6 +242,8 @@ def foods_of(thing: Batch | LarderItem) -> tuple[Food, ...]:
 
 _LISTERIA = {"smoked fish", "deli meats, opened", "soft cheese"}
 _SOFT = words("brie camembert gorgonzola roquefort stilton feta ricotta mozzarella")
+_SMOKED = words("smoked gravlax gravadlax gravad sushi sashimi")
+_UNPASTEURISED = words("unpasteurised unpasteurized")
 _SLICED = words("ham salami pate prosciutto chorizo pastrami sliced deli")
 _IN_OIL = Decimal("0.25")
 """Share of oil in a mixture from which what is in it lies in oil (common practice, no source)."""
@@ -263,10 +265,11 @@ def _of_name(name: str) -> Iterator[str]:
         yield "rice"
     if "honey" in holds:
         yield "honey"
-    smoked = "smoked" in named and "fish" in holds
+    smoked = bool(named & _SMOKED) and "fish" in holds | derived((name,)).may
+    raw_milk = {"raw", "milk"} <= named or bool(named & _UNPASTEURISED)
     soft = bool(named & _SOFT) or {"blue", "cheese"} <= named or {"soft", "cheese"} <= named
     sliced = bool(named & _SLICED) and "meat" in holds
-    if smoked or soft or sliced or "pate" in named:
+    if smoked or soft or sliced or raw_milk or "pate" in named:
         yield "listeria"
 
 

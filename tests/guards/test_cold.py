@@ -227,7 +227,17 @@ def test_what_must_be_cooked_is_no_larder_item(food: str, kind: str, label_settl
         assert kind in refusal(text).what
 
 
-@each("name", ["raw chicken strips", "Minced beef, raw", "raw prawns"])
+@each(
+    "name",
+    [
+        "raw chicken strips",
+        "Minced beef, raw",
+        "raw prawns",
+        "steak tartare",
+        "sashimi",
+        "tuna carpaccio",
+    ],
+)
 def test_a_label_item_that_calls_itself_raw_is_none_either(name: str) -> None:
     text = with_item("nutrition: {protein: 20 g}", "chilled: yes", "opened_life: 1")
     wrong = refusal(
@@ -235,6 +245,30 @@ def test_a_label_item_that_calls_itself_raw_is_none_either(name: str) -> None:
     )
     assert f"{name!r} is raw " in wrong.what
     assert read(text).larder["it"].chilled
+
+
+def test_a_sauce_and_a_root_that_are_called_so_are_not_raw() -> None:
+    text = with_item("nutrition: {protein: 1 g}", "chilled: yes", "opened_life: 1")
+    for name in ("tartare sauce", "beetroot carpaccio"):
+        named = text.replace("  it:", f'  "{name}":').replace("{it: 50 g}", f'{{"{name}": 50 g}}')
+        assert read(named).larder[name].chilled, name
+
+
+def test_raw_fish_that_a_label_calls_ready_keeps_no_longer_than_the_day_after() -> None:
+    steps = "steps: [{do: slice the fish, lasts: 5 min}]"
+    line = 'ingredients: [{what: "400 g salmon, raw", ready_to_eat: yes}]'
+    for life in ((), ("fridge_life: 2",)):
+        wrong = refusal(with_batch(line, steps, *life))
+        assert wrong.where.path[:2] == ("batches", "pot")
+        assert "Write 'fridge_life: 1'" in wrong.mend
+    assert read(with_batch(line, steps, "fridge_life: 1")).batches["pot"].life.high == 1
+
+
+def test_milk_and_cheese_that_are_called_raw_are_cautioned_against() -> None:
+    text = with_item("nutrition: {protein: 1 g}", "chilled: yes", "opened_life: 1")
+    for name in ("raw milk cheese", "unpasteurised milk", "gravlax", "sushi"):
+        named = text.replace("  it:", f'  "{name}":').replace("{it: 50 g}", f'{{"{name}": 50 g}}')
+        assert any(c.key == "listeria" and name in c.of for c in bearing(read(named))), name
 
 
 @each("food", [food for food, _, _ in RAW])
@@ -272,7 +306,7 @@ def test_a_batch_of_it_asks_for_a_step_that_cooks(
         assert read(with_batch(listed, steps)).batches["pot"].steps
     ready = f'ingredients: [{{what: "200 g {food}", ready_to_eat: yes}}]'
     if label_settles:
-        assert read(with_batch(ready, MIX)).batches["pot"].steps
+        assert read(with_batch(ready, MIX, "fridge_life: 1")).batches["pot"].steps
     else:
         assert kind in refusal(with_batch(ready, MIX)).what
 
