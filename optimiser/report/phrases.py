@@ -147,7 +147,7 @@ def amounts_said(plan: PlanFile, part: BatchLine) -> str:
         A batch in one of its lunches.
     """
     amount = f"{count_of(plan, part.portions, part.batch)} {part.batch}"
-    return f"{amount} ({tenths(part.grams)} g{thawed_said(part)})"
+    return f"{amount} ({weighed(part.grams)} g{thawed_said(part)})"
 
 
 def thawed_said(part: BatchLine) -> str:
@@ -222,10 +222,11 @@ def left_over_said(plan: PlanFile) -> str:
     left = plan.left_over
     parts = [f"{count_of(plan, rest.portions, rest.batch)} {rest.batch}" for rest in left.batches]
     parts += [
-        f"{tenths(pack.amount)} {_plural(pack.unit, pack.amount)} {pack.item}, opened"
+        f"{(tenths if pack.unit == 'piece' else weighed)(pack.amount)} "
+        f"{_plural(pack.unit, pack.amount)} {pack.item}, opened"
         for pack in left.packs
     ]
-    return f"{tenths(left.grams)} g: {', '.join(parts)}"
+    return f"{weighed(left.grams)} g: {', '.join(parts)}"
 
 
 def _plural(unit: str, amount: float) -> str:
@@ -295,6 +296,22 @@ def tenths(number: float) -> str:
     return f"{number:.1f}".rstrip("0").rstrip(".")
 
 
+def weighed(amount: float) -> str:
+    """Write grams or millilitres as fine as a kitchen weighs them: from 20 on none is split.
+
+    Parameters
+    ----------
+    amount
+        In g or mL.
+
+    Examples
+    --------
+    >>> weighed(2.56), weighed(433.3), weighed(20.0)
+    ('2.6', '433', '20')
+    """
+    return f"{amount:.0f}" if amount >= 20 else tenths(amount)
+
+
 def several_eat(plan: PlanFile) -> bool:
     """Tell whether a plan feeds more than one eater.
 
@@ -354,7 +371,7 @@ def bends_said(plan: PlanFile, bends: Bends) -> Iterator[str]:
         elif grams == 0:
             outcome = "nothing more left over" if plan.left_over.grams else "still nothing wasted"
         else:
-            outcome = f"{tenths(grams)} g {'more ' if plan.left_over.grams else ''}left over"
+            outcome = f"{weighed(grams)} g {'more ' if plan.left_over.grams else ''}left over"
         yield f"if {_or(alike[grams])} falls through: {outcome}"
     looked = f"the best of {counted(bends.looked_at, 'equal plan')}"
     yield looked if bends.all_of_them else f"{looked} that were looked at"

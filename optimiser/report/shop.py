@@ -14,7 +14,7 @@ from models.words.names import plain_name
 from models.words.numbers import counted, keeping
 from models.words.text import isolated
 from optimiser.report.console import UNNAMED, beside, rendered, words
-from optimiser.report.phrases import money
+from optimiser.report.phrases import money, weighed
 from optimiser.report.safe import cell, markdown
 
 
@@ -111,8 +111,7 @@ def amount(number: float, unit: str) -> str:
     """
     if unit == "piece" and number.is_integer():
         return counted(int(number), "piece")
-    digits = f"{number:.0f}" if number >= 20 else f"{number:.1f}".removesuffix(".0")
-    return f"{digits} {unit}"
+    return f"{weighed(number)} {unit}"
 
 
 def why(line: BuyLine) -> str:

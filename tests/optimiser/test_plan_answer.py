@@ -13,6 +13,7 @@ from models.file.planfile import embedded_week
 from models.file.reading import week_of
 from optimiser.auditing import audit, packed_of
 from optimiser.planning import plan_week
+from optimiser.report.phrases import weighed
 from optimiser.report.plan import text
 from optimiser.sheets.calendar import diary
 from optimiser.sheets.labels import labels
@@ -144,3 +145,12 @@ def test_a_conflict_is_told_in_words_that_fit_how_many_rules_it_has(floor: str, 
     assert answer.status == "infeasible"
     assert (len(answer.conflict) == 1) == (told == "This rule cannot be kept:")
     assert told in text(answer)
+
+
+def test_grams_are_said_as_fine_as_a_kitchen_weighs_them() -> None:
+    answer = planned(edited("    portion: 30 g\n", "    portion: 30.37 g\n"))
+    part = next(x for line in answer.lunches for x in line.batches if x.batch == "farls")
+    assert part.grams != round(part.grams)
+    assert f"farls ({part.grams:.0f} g" in text(answer, full=True).replace("\n", " ")
+    less = [(0.25, "0.2"), (19.96, "20"), (19.94, "19.9"), (20.4, "20"), (433.3, "433")]
+    assert [(amount, weighed(amount)) for amount, _ in less] == less
