@@ -28,15 +28,11 @@ def used_elsewhere() -> Iterator[Callable[..., object]]:
     for name in modules():
         tree = ast.parse(inspect.getsource(importlib.import_module(name)))
         for node in ast.walk(tree):
-            source = getattr(node, "module", None)
-            if isinstance(node, ast.ImportFrom) and source and room(source) != room(name):
+            source = getattr(node, "module", None) or ""
+            if source.startswith("models.") and room(source) != room(name):
                 there = importlib.import_module(source)
-                functions |= {
-                    function
-                    for alias in node.names
-                    if inspect.isroutine(function := inspect.unwrap(getattr(there, alias.name)))
-                    and function.__module__.startswith("models.")
-                }
+                things = (inspect.unwrap(getattr(there, alias.name)) for alias in node.names)
+                functions |= {thing for thing in things if inspect.isroutine(thing)}
     yield from sorted(functions, key=lambda function: (function.__module__, function.__name__))
 
 

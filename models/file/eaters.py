@@ -155,7 +155,7 @@ class EaterReader:
     def _per_mass(self, entry: DailyProtein, path: Steps) -> tuple[Quantity, str]:
         if entry.body_mass is None:
             mend = "Add it, as in 'body_mass: 64 kg'."
-            raise self.faults.at(path, "'body_mass' is missing", mend)
+            raise self.faults.at(path, "'body_mass' is missing", mend, missing="body_mass")
         kilos = magnitude(entry.body_mass, "kilogram")
         if kilos < LEAST_BODY_MASS:
             raise self.faults.at(

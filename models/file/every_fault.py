@@ -36,6 +36,7 @@ _STAND_INS: dict[str, Plain] = {
 }
 _OF_A_YIELD = ("portion", "cook", "sizes", "freezer", "frozen", "gone")
 _NAMED = {"batches", "larder", "choices", "dishes", "boxes", "eaters", "foods", "prices"}
+_SETTINGS = ("guidance", "cups")
 _DATED = {"made", "day", "use_by", "starts", "days"}
 
 
@@ -165,15 +166,13 @@ class _Sweep:
     def take(self, fault: InputError, back: dict[Steps, Steps]) -> bool:
         """Note a fault unless it follows from another, and get it out of the way."""
         path = back.get(fault.where.path, fault.where.path)
-        missing = fault.what.split("'")[1] if fault.what.endswith("' is missing") else ""
-        if not self.follows(fault, path, missing):
-            mend = fault.mend.split(" (")[0] if "in this file after" in fault.mend else fault.mend
-            self.faults.append(InputError(self.document.where(path), fault.what, mend))
-        return self.clear(fault, path, missing)
+        if not self.follows(fault, path):
+            self.faults.append(InputError(self.document.where(path), fault.what, fault.mend))
+        return self.clear(fault, path)
 
-    def follows(self, fault: InputError, path: Steps, missing: str) -> bool:
+    def follows(self, fault: InputError, path: Steps) -> bool:
         """Tell whether a fault is there only because of one that was noted before."""
-        if missing and ((*path, missing) in self.gone or path in self.gone):
+        if fault.missing and ((*path, fault.missing) in self.gone or path in self.gone):
             return True
         # What a batch comes to is held against what goes in, and some of that is out.
         ways = {path, (*path[:2], "ingredients")} if path[-1:] == ("yield",) else {path}
@@ -183,19 +182,17 @@ class _Sweep:
         doubtful = len(path) > 2 and names & self.doubtful and not of_itself
         if (len(path) > 1 and below) or doubtful:
             return True
-        of_dishes = ("no dish takes", "there is no kind of dish")
-        if path[:1] != ("dishes",) and fault.what.startswith(of_dishes):
+        if fault.hangs_on == "dishes":
             return any(way[:1] == ("dishes",) for way in self.gone)
         return self.follows_from_week(fault, str(path[-1]) if path else "")
 
     def follows_from_week(self, fault: InputError, key: str) -> bool:
         """Tell whether a fault is there only because dates, guidance or cups were at fault."""
-        for other in ("guidance", "cups"):
-            if ("week", other) in self.gone and f"'{other}: " in fault.mend:
-                return True
+        if ("week", fault.hangs_on) in self.gone and fault.hangs_on in _SETTINGS:
+            return True
         put = {way[-1] for way in self.instead if way[:-1] == ("week",)}
         if "starts" in put or ("week", "days") in self.gone:
-            return key in _DATED or "day of this week" in fault.what
+            return key in _DATED or fault.hangs_on == "days"
         return "guidance" in put and key in {"fridge_life", "opened_life"}
 
     def value(self, path: Steps) -> Any:
@@ -207,15 +204,15 @@ class _Sweep:
             data = data[step] if known or listed else None
         return data if isinstance(data, (str, Decimal)) else ""
 
-    def clear(self, fault: InputError, path: Steps, missing: str) -> bool:
+    def clear(self, fault: InputError, path: Steps) -> bool:
         """Take the part at fault out, or put a stand-in there; False where neither helps."""
-        for key in ("guidance", "cups"):
-            if f"'{key}: " in fault.mend and ("week", key) not in self.instead:
-                self.instead["week", key] = _STAND_INS[key]
-                self.gone.discard(("week", key))
-                return True
-        if missing:
-            return self.stand_in((*path, missing))
+        setting = ("week", fault.hangs_on)
+        if fault.hangs_on in _SETTINGS and setting not in self.instead:
+            self.instead[setting] = _STAND_INS[fault.hangs_on]
+            self.gone.discard(setting)
+            return True
+        if fault.missing:
+            return self.stand_in((*path, fault.missing))
         if path[:1] and path[0] in _NAMED and len(path) > 1:
             self.doubtful.add(str(path[1]))
         if not path or path in self.gone:

@@ -20,22 +20,31 @@ class Faults:
 
     document: Document
 
-    def at(self, path: Steps, what: str, mend: str) -> InputError:
+    def at(
+        self, path: Steps, what: str, mend: str, *, missing: str = "", hangs_on: str = ""
+    ) -> InputError:
         """Make the error about a place in the document."""
-        return InputError(self.document.where(path), what, mend)
+        where = self.document.where(path)
+        return InputError(where, what, mend, missing=missing, hangs_on=hangs_on)
 
-    def look_up(self, name: str, known: Iterable[str], path: Steps, what: str) -> None:
+    def look_up(
+        self, name: str, known: Iterable[str], path: Steps, what: str, *, hangs_on: str = ""
+    ) -> None:
         """Refuse a name that is not among those known; `what` says what it should name."""
         names = list(known)
         if name not in names:
-            raise self.at(path, f"there is no {what} named {name!r}", suggestion(name, names))
+            why = f"there is no {what} named {name!r}"
+            raise self.at(path, why, suggestion(name, names), hangs_on=hangs_on)
 
     @contextmanager
     def placed(self, path: Steps) -> Iterator[None]:
         """Place what is found to be unclear inside, at or below an entry of the document."""
         try:
             yield
-        except (Unclear, StepFault) as finding:
+        except Unclear as finding:
+            place, hangs_on = (*path, *finding.steps), finding.hangs_on
+            raise self.at(place, finding.what, finding.mend, hangs_on=hangs_on) from None
+        except StepFault as finding:
             raise self.at((*path, *finding.steps), finding.what, finding.mend) from None
         except Contradicted as finding:
             raise self.at((*path, finding.key), finding.what, finding.mend) from None

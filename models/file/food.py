@@ -507,6 +507,7 @@ class FoodReader:
                 ("batches", name),
                 "'portion' is missing",
                 "Add the mass of one portion: 60 g. A yield by mass does not tell it.",
+                missing="portion",
             )
         portion = magnitude(entry.portion, GRAM)
         mass = magnitude(amount, GRAM)
@@ -693,8 +694,10 @@ class FoodReader:
             milli = "mL" if unit == MILLILITRE else ""
             return mass_of_one(food, milli, self.entry.week.cups, self.facts.foods.region)
         except Unclear as wrong:
-            mend = "Add 'piece: 60 g' (or so)." if unit == PIECE else wrong.mend
-            raise self.faults.at(path, wrong.what, mend) from None
+            if unit == PIECE:
+                mend = "Add 'piece: 60 g' (or so)."
+                raise self.faults.at(path, wrong.what, mend) from None
+            raise self.faults.at(path, wrong.what, wrong.mend, hangs_on=wrong.hangs_on) from None
 
     def item_pack(
         self,

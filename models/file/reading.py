@@ -258,7 +258,9 @@ def explain(
     """
     places = [_place(document, dict(item)) for item in wrong.errors(include_url=False)]
     places.sort(key=lambda pair: (pair[0].line or 0, pair[0].column or 0))
-    each = [InputError(where, *_words(item, schema)) for where, item in places]
+    each = [
+        InputError(where, *_words(item, schema), missing=_missing(item)) for where, item in places
+    ]
     first = each[0]
     more = len({str(place) for place, _ in places}) - 1
     told = f" ({more} more {'fault' if more == 1 else 'faults'} in this file after this one.)"
@@ -275,12 +277,17 @@ def _place(document: Document, item: dict[str, Any]) -> tuple[Where, dict[str, A
     return document.where(path), item
 
 
+def _missing(item: dict[str, Any]) -> str:
+    """Name the key that has to be there and is not; empty where the finding is another."""
+    return str(item["loc"][-1]) if item["type"] == "missing" else ""
+
+
 def _words(item: dict[str, Any], schema: str) -> tuple[str, str]:
     context = item.get("ctx") or {}
     if item["type"] == "cook":
         return str(context["what"]), str(context["mend"])
-    if item["type"] == "missing":
-        return f"{str(item['loc'][-1])!r} is missing", "Add it here."
+    if missing := _missing(item):
+        return f"{missing!r} is missing", "Add it here."
     value = json.dumps(item.get("input"), default=str, ensure_ascii=False)
     value = value if len(value) <= 40 else value[:37] + "..."
     return f"{value} does not fit here: {item['msg'][:1].lower()}{item['msg'][1:]}", (
@@ -373,6 +380,7 @@ class _WeekReader:
                     ("batches", name),
                     f"no dish takes {name!r}",
                     "Name it under 'takes' of a dish, or remove the batch.",
+                    hangs_on="dishes",
                 )
 
     def what_if(self, week: Week, name: str, entry: WhatIfEntry) -> tuple[Knob, ...]:
@@ -423,6 +431,7 @@ class _WeekReader:
             path,
             f"{name} is not a day of this week",
             f"Its days are {', '.join(day.isoformat() for day in days)}.",
+            hangs_on="days",
         )
 
     def no_lunch(self, days: tuple[date, ...]) -> Iterable[NoLunch]:
@@ -466,7 +475,8 @@ class _WeekReader:
         entry = self.entry.variety
         for at, group in enumerate(entry.kinds_apart):
             for kind in group:
-                self.faults.look_up(kind, kinds, ("variety", "kinds_apart", at), "kind of dish")
+                path = ("variety", "kinds_apart", at)
+                self.faults.look_up(kind, kinds, path, "kind of dish", hangs_on="dishes")
         return Variety(
             most_times=entry.most_times,
             days_between=entry.days_between,

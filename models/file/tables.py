@@ -44,6 +44,7 @@ class TableReader:
                 "it does not say whose fridge lives the dates follow",
                 "Write 'guidance: us' under 'week', or uk, or strictest: whom you follow where "
                 "you cook. It is never assumed.",
+                hangs_on="guidance",
             )
         mine = [*own, *(self.own_food(name, entry) for name, entry in self.entry.foods.items())]
         foods = Foods(mine, self.region)

@@ -66,12 +66,17 @@ class Unclear(ValueError):  # noqa: N818 - a finding, not a fault of the program
         What to write instead, a whole sentence.
     steps
         Where it is, as keys below the entry that was read.
+    hangs_on
+        The setting of the week that would mend it: "cups"; else empty.
     """
 
-    def __init__(self, what: str, mend: str, steps: tuple[str | int, ...] = ()) -> None:
+    def __init__(
+        self, what: str, mend: str, steps: tuple[str | int, ...] = (), *, hangs_on: str = ""
+    ) -> None:
         self.what = what
         self.mend = mend
         self.steps = steps
+        self.hangs_on = hangs_on
         super().__init__(what)
 
 
@@ -255,8 +260,10 @@ class Facts:
                     labelled = _labelled(as_called(part), line.allergens)
                     read = read_label(labelled, line.free_of, line.suits)
                     parts.append(replace(read, ready=line.ready))
-            except (Unread, Contradicted) as wrong:
+            except Contradicted as wrong:
                 raise Unclear(wrong.what, wrong.mend, (at,)) from None
+            except Unread as wrong:
+                raise _unclear(wrong, (at,)) from None
         return self._priced(parts)
 
     def _priced(self, parts: Sequence[Ingredient]) -> Recipe:
@@ -761,7 +768,8 @@ class Facts:
         try:
             weighed = weigh_amount(text, food, self.cups, self.foods.region)
         except Unread as wrong:
-            raise Unclear(wrong.what, f"{wrong.mend} Or: plenty.") from None
+            mend = f"{wrong.mend} Or: plenty."
+            raise Unclear(wrong.what, mend, hangs_on=wrong.hangs_on) from None
         # A piece is weighed as it is eaten, a mass as it lies there.
         if food.refuse and not weighed.written:
             return weighed.grams / (1 - food.refuse / 100)
@@ -865,6 +873,11 @@ def no_figure(name: str, *, bought: bool = False) -> Unclear:
     )
 
 
+def _unclear(wrong: Unread, steps: tuple[str | int, ...] = ()) -> Unclear:
+    """Make a finding about a line one about the entry that it stands in."""
+    return Unclear(wrong.what, wrong.mend, steps, hangs_on=wrong.hangs_on)
+
+
 def _labelled(line: Ingredient, allergens: frozenset[str] | None) -> Ingredient:
     """Take what its label says of allergens in place of the table's usual recipe."""
     if allergens is None:
@@ -925,7 +938,7 @@ def food_packs(
         try:
             weighed = weigh_amount(content, food, cups, region)
         except Unread as wrong:
-            raise Unclear(wrong.what, wrong.mend, (at, "pack")) from None
+            raise _unclear(wrong, (at, "pack")) from None
         edible = bought = weighed.grams
         if food.refuse:
             # A pack is weighed as it is bought, with what will be thrown away.
@@ -965,4 +978,4 @@ def mass_of_one(food: Food, unit: str, cups: str | None, region: str) -> Decimal
     try:
         return weigh_amount(f"1 {unit}".strip(), food, cups, region).grams
     except Unread as wrong:
-        raise Unclear(wrong.what, wrong.mend) from None
+        raise _unclear(wrong) from None

@@ -58,6 +58,12 @@ class InputError(Exception):
     mend
         What to do about it, a whole sentence.
 
+    missing
+        The key that is missing at the place, if that is the fault; else empty.
+    hangs_on
+        The part of a week file that would mend it where the place itself says nothing wrong:
+        "guidance", "cups", "days" or "dishes"; else empty.
+
     Attributes
     ----------
     also
@@ -70,10 +76,14 @@ class InputError(Exception):
     Name one.
     """
 
-    def __init__(self, where: Where | str, what: str, mend: str) -> None:
+    def __init__(
+        self, where: Where | str, what: str, mend: str, *, missing: str = "", hangs_on: str = ""
+    ) -> None:
         self.where = Where(where) if isinstance(where, str) else where
         self.what = what
         self.mend = mend
+        self.missing = missing
+        self.hangs_on = hangs_on
         self.also: tuple[InputError, ...] = ()
         super().__init__(self.text)
 

@@ -122,9 +122,10 @@ class Line:
 class Unread(ValueError):  # noqa: N818 - a finding, not a fault of the program
     """A line that cannot be read, and what to write instead."""
 
-    def __init__(self, what: str, mend: str) -> None:
+    def __init__(self, what: str, mend: str, *, hangs_on: str = "") -> None:
         self.what = what
         self.mend = mend
+        self.hangs_on = hangs_on
         super().__init__(what)
 
 
@@ -624,6 +625,7 @@ def cups_needed(written: Written, cups: str | None, text: str) -> None:
             f"{text!r} is measured by cup or spoon, and the week does not say which",
             f"Write 'cups: label' under 'week', or one of {', '.join(CUPS)}: "
             f"{describe_cups('label')}.",
+            hangs_on="cups",
         )
 
 
