@@ -28,7 +28,9 @@ def used_elsewhere() -> Iterator[Callable[..., object]]:
     for name in modules():
         tree = ast.parse(inspect.getsource(importlib.import_module(name)))
         for node in ast.walk(tree):
-            source = getattr(node, "module", None) or ""
+            if not isinstance(node, ast.ImportFrom) or not node.module:
+                continue
+            source = node.module
             if source.startswith("models.") and room(source) != room(name):
                 there = importlib.import_module(source)
                 things = (inspect.unwrap(getattr(there, alias.name)) for alias in node.names)
