@@ -845,7 +845,18 @@ _KEEPS_WITHOUT_A_FIGURE = {"cupboard", "frozen vegetables and fruit"}
 
 
 def within_a_week(days: int | None) -> int | None:
-    """Take a pack that keeps for two weeks once opened as one that keeps."""
+    """Take a pack that keeps for two weeks once opened as one that keeps.
+
+    Parameters
+    ----------
+    days
+        It keeps once opened; None where it keeps.
+
+    Examples
+    --------
+    >>> within_a_week(3), within_a_week(KEEPS_FROM)
+    (3, None)
+    """
     return days if days is not None and days < KEEPS_FROM else None
 
 
