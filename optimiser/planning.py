@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from contextlib import suppress
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from decimal import Decimal
 
 from models.answers.plan import (
@@ -22,6 +22,7 @@ from models.file.carried import carried
 from models.week import sums
 from models.week.packed import PackedWeek
 from models.week.week import Week
+from models.words.giving import NOT_ASKED
 from models.words.nutrients import NUTRIENTS, PROTEIN
 from models.words.priorities import TIE_BREAK
 from models.words.units import magnitude
@@ -29,22 +30,26 @@ from optimiser.board.rows import Row
 from optimiser.explain.conflicts import impossible, smallest_conflict
 from optimiser.explain.foils import Foils, Verdict, VerdictKind
 from optimiser.explain.reasons import Explainer, conflict_lines, say_loss
+from optimiser.explain.wishes import Wish
 from optimiser.priorities import PRIORITIES, values
-from optimiser.rules import rule_line
+from optimiser.rules import rule_line, rules_of
 from optimiser.solve.cpsat import Status
-from optimiser.solve.limits import Say, Stop, silent
-from optimiser.solve.program import Program
+from optimiser.solve.limits import ONE_QUESTION, Say, Stop, silent
+from optimiser.solve.program import Program, priorities_of
 from optimiser.solve.week import (
     Asked,
     Changed,
     Fewest,
     Solved,
     Value,
+    solve,
     solve_week,
     solve_with,
     unlike,
 )
+from optimiser.weeks.alone import lunches_alone
 from optimiser.weeks.bends import Bending, bending
+from optimiser.weeks.nearest import Near, gave_way
 from optimiser.weeks.repeats import Repeats
 from optimiser.written import (
     batch_info,
@@ -110,6 +115,7 @@ def plan_week(
     near: PackedWeek | None = None,
     varied: Sequence[Repeats] = (),
     bend: bool = False,
+    nearest: bool = False,
     say: Say = silent,
 ) -> PlanFile:
     """Plan a week.
@@ -132,6 +138,8 @@ def plan_week(
         What is to come again as seldom as can be, before any priority.
     bend
         Whether to look, among equal plans, for the one in which most lunches may fall through.
+    nearest
+        Whether rules may give way where no week keeps them all; else it is said how far they would.
     say
         Is told what is being done, for a progress line.
 
@@ -171,8 +179,64 @@ def plan_week(
     if solved.status is Status.INFEASIBLE:
         say("looking for what stands in the way")
         conflict = conflict_lines(program, stop=stop)
+        wished = _Wished(prefer, near, varied)
+        search = _Search(seconds, stop, say, reasons=reasons)
+        return write(week, _nearest(week, conflict, wished, search, planned=nearest))
     answers = Found(solved, why, conflict, not_less, wishes, interrupted=stop.asked, bends=bent)
     return write(week, answers)
+
+
+@dataclass(frozen=True, slots=True)
+class _Search:
+    """How long to look, and whether to ask why."""
+
+    seconds: float | None
+    stop: Stop
+    say: Say
+    reasons: bool
+
+
+def _nearest(
+    week: Week, conflict: list[RuleLine], wished: _Wished, search: _Search, *, planned: bool
+) -> Found:
+    """Find the nearest week; plan it, or only say what gives way in it."""
+    search.say("looking for the nearest week")
+    prefer = [wish for wish in wished.prefer if isinstance(wish, Wish)]
+    near = Near.of(week, rules_of(week), priorities_of(week), prefer)
+    solved = solve(near.program, seconds=search.seconds, stop=search.stop)
+    none = Found(Solved(Status.INFEASIBLE, None, (), None), [], conflict, [], [], search.stop.asked)
+    if solved.packed is None:
+        return none
+    search.say("asking what each lunch could be alone")
+    alone = lunches_alone(week, search.stop)
+    if not planned:
+        told = gave_way(near, solved, None)
+        return replace(none, nearest=told.model_copy(update={"alone": alone}))
+    asked = not search.stop.asked
+    search.say("asking what it would take to keep what gives way")
+    foils = Foils(near.program, solved, search.stop, ONE_QUESTION)
+    told = gave_way(near, solved, foils if asked else None)
+    lines = [
+        WishLine(
+            wish=wish.text,
+            granted=(granted := wish.is_granted(solved.packed)),
+            text="it holds" if granted else "not in the nearest week",
+        )
+        for wish in prefer
+    ]
+    others = _too_late(_Wished([], wished.near, wished.varied))
+    lines += [line.model_copy(update={"text": NOT_ASKED}) for line in others]
+    values_ = tuple(value for value in solved.values if value.name in week.priorities)
+    why = Explainer(near.program, solved, search.stop).reasons() if search.reasons and asked else []
+    return Found(
+        replace(solved, values=values_),
+        why,
+        conflict,
+        [],
+        lines,
+        search.stop.asked,
+        nearest=told.model_copy(update={"alone": alone}),
+    )
 
 
 def _bends(chosen: Bending) -> Bends:

@@ -333,6 +333,20 @@ class BoughtLunch(AnswerPart):
     )
 
 
+class LunchAlone(AnswerPart):
+    """A lunch that cannot keep every rule, even if no other were packed."""
+
+    date: CalendarDate
+    eater: str
+    allowed: list[str] = Field(
+        default=[], description="Dishes that everything but its floors allows."
+    )
+    short: list[str] = Field(default=[], description="How far the best of them falls short.")
+    rules: list[RuleLine] = Field(
+        default=[], description="Where none is allowed: a smallest set of rules that forbids all."
+    )
+
+
 class Nearest(AnswerPart):
     """What gives way in the week that is nearest to one that keeps every rule."""
 
@@ -342,6 +356,9 @@ class Nearest(AnswerPart):
     )
     bought: list[BoughtLunch] = []
     gave_way: list[GaveWay] = []
+    alone: list[LunchAlone] = Field(
+        default=[], description="Lunches that the others are not in the way of; not of a change."
+    )
 
 
 class PlanFile(AnswerPart):

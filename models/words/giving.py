@@ -46,5 +46,8 @@ LEVELS = {
 }
 """Each as little as can be, in this order: so what gives way first comes last."""
 
+NOT_ASKED = "not looked for, as rules give way already"
+"""What becomes of a wish that counts only in weeks that keep every rule."""
+
 BUY = "buy one, or go without"
 """What a cook does about a lunch for which nothing is packed."""

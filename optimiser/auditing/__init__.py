@@ -21,7 +21,7 @@ from models.week.week import Dish, Week
 from models.words.days import day_name
 from models.words.document import document_of
 from models.words.errors import InputError, Where, suggestion
-from models.words.giving import BOUGHT, BUY, FLOORS, VARIETY, WISHES
+from models.words.giving import BOUGHT, BUY, FLOORS, NOT_ASKED, VARIETY, WISHES
 from models.words.numbers import counted, keeping, plain
 from optimiser.auditing.claims import claims, seal, taken_as_written
 from optimiser.priorities import PRIORITIES, values
@@ -320,7 +320,7 @@ def _given(
     real: dict[str, Decimal] = {
         BOUGHT: Decimal(len(not_packed(week, packed))),
         FLOORS: Decimal(steps(given, FLOORS)) / 10,
-        WISHES: Decimal(sum(not wish.granted for wish in plan.wishes)),
+        WISHES: Decimal(sum(not x.granted and x.text != NOT_ASKED for x in plan.wishes)),
         VARIETY: Decimal(steps(given, VARIETY)),
     }
     for line in plan.nearest.levels:

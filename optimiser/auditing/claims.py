@@ -150,7 +150,7 @@ def _status(plan: PlanFile) -> Iterator[tuple[str, str]]:
     }
     if not possible[plan.status]:
         yield "the proof", f"{plan.status} is not what the plan and its bounds come to"
-    if plan.conflict and plan.lunches:
+    if plan.conflict and plan.lunches and plan.nearest is None:
         yield "the proof", "rules that cannot hold together, and a plan that keeps them"
     if plan.left_over.why and not plan.left_over.grams:
         yield "left over", "why not less, where nothing is"
@@ -163,15 +163,20 @@ def _rules(plan: PlanFile, week: Week, rules: Sequence[Rule]) -> Iterator[tuple[
         f"priority:{name}": RuleLine(key=f"priority:{name}", sentence=priority.title)
         for name, priority in PRIORITIES.items()
     }
+    lines |= {
+        f"priority:{name}": RuleLine(key=f"priority:{name}", sentence=level.title)
+        for name, level in LEVELS.items()
+    }
     above = takewhile(lambda name: name != "left_over", week.priorities)
     kept = [RuleLine(key=f"priority:{name}", sentence=PRIORITIES[name].kept) for name in above]
     named = [("left over", line) for line in plan.left_over.why if line not in kept]
+    named += [("what stands in the way", line) for line in plan.conflict]
     named += [(wish.wish, line) for wish in plan.wishes for line in wish.rules]
     for lunch in plan.lunches:
         where = f"{lunch.date:%a}, {lunch.eater}"
         named += [(where, line) for reason in lunch.reasons for line in reason.rules]
         for reason in lunch.reasons:
-            if reason.priority not in (None, *PRIORITIES):
+            if reason.priority not in (None, *PRIORITIES, *LEVELS):
                 yield where, f"there is no priority named {reason.priority!r}"
     for where, line in named:
         if lines.get(line.key) != line:

@@ -77,6 +77,14 @@ def plan(
             "the one that stands most.",
         ),
     ] = False,
+    nearest: Annotated[
+        bool,
+        typer.Option(
+            "--nearest",
+            help="Where no week keeps every rule, plan the one in which least gives way: variety, "
+            "then floors, and at last a lunch is to buy; never what keeps food safe.",
+        ),
+    ] = False,
     keep: Annotated[
         str | None,
         typer.Option(metavar="PLAN", help="Change as few lunches of this saved plan as can be."),
@@ -105,6 +113,7 @@ def plan(
         after=[File(name) for name in after or []],
         keep=None if keep is None else File(keep),
         bends=bends,
+        nearest=nearest,
     )
     if save is not None and made.is_planned:
         write_whole(save, made.model_dump_json(indent=2) + "\n")

@@ -46,6 +46,7 @@ def plan(
     after: Iterable[PlanGiven] = (),
     keep: PlanGiven | None = None,
     bends: bool = False,
+    nearest: bool = False,
 ) -> Plan:
     """Find the best week, and say why for each lunch.
 
@@ -69,6 +70,8 @@ def plan(
         A plan of this week of which as few lunches as can be are to change.
     bends
         Whether to say what is left over if a lunch falls through.
+    nearest
+        Whether variety, floors and at last lunches give way where no week keeps every rule.
 
     Returns
     -------
@@ -102,6 +105,7 @@ def plan(
             near=near,
             varied=varied,
             bend=bends,
+            nearest=nearest,
             say=say,
         )
     )

@@ -7,14 +7,18 @@ from collections.abc import Iterator
 from rich.console import Group, RenderableType
 from rich.text import Text
 
-from models.answers.plan import BoughtLunch, GaveWay, PlanFile
+from models.answers.plan import BoughtLunch, GaveWay, LunchAlone, PlanFile
 from models.words.days import day_name
 from models.words.giving import BUY, FLOORS
+from models.words.numbers import listed
 from optimiser.report.console import beside, glued
 from optimiser.report.phrases import several_eat, sourced
 
 MOST_RULES = 2
 """Rules that are named here for a lunch that cannot be packed; the full report names all."""
+
+MOST_PLACES = 4
+"""Places that the nearest week is told by in a line."""
 
 
 def gives_way(plan: PlanFile, *, full: bool = False) -> Iterator[RenderableType]:
@@ -42,6 +46,56 @@ def gives_way(plan: PlanFile, *, full: bool = False) -> Iterator[RenderableType]
     for label, body in bodies:
         yield beside("" if label == before else label, body)
         before = label
+
+
+def how_near(plan: PlanFile) -> Iterator[RenderableType]:
+    """Write how near a week comes to keeping every rule, where none is planned that does not.
+
+    Parameters
+    ----------
+    plan
+        A plan without lunches.
+
+    Yields
+    ------
+    RenderableType
+        The nearest week in a line, and each lunch that cannot be whatever the others are.
+    """
+    if plan.nearest is None:
+        return
+    lines = [_alone_said(plan, line) for line in plan.nearest.alone]
+    if lines:
+        yield ""
+        yield Text("Whatever the other lunches are, these cannot keep every rule:")
+        yield from (beside("-", Text(line), width=1) for line in lines)
+    yield ""
+    yield beside("nearest", Text(f"{_in_a_line(plan)}. To plan that week: --nearest"))
+
+
+def _alone_said(plan: PlanFile, line: LunchAlone) -> str:
+    whose = f", {line.eater}" if _several_wanted(plan) else ""
+    where = f"{glued(day_name(line.date))}{whose}"
+    if not line.allowed:
+        return f"{where}: no dish is allowed, since {'; '.join(x.sentence for x in line.rules)}"
+    return f"{where}: allowed are {listed(line.allowed)}; {'; '.join(line.short)}"
+
+
+def _in_a_line(plan: PlanFile) -> str:
+    nearest = plan.nearest
+    if nearest is None:
+        return ""
+    several = _several_wanted(plan)
+    buys = [f"{line.date:%a}{f', {line.eater}' if several else ''}" for line in nearest.bought]
+    parts = [f"a lunch to buy: {'; '.join(buys)}"] if buys else []
+    places = [place for line in nearest.gave_way for place in line.places]
+    parts += [f"{place.where}: {place.what}" for place in places[:MOST_PLACES]]
+    more = len(places) - MOST_PLACES
+    parts += [f"and {more} more"] if more > 0 else []
+    return "; ".join(parts)
+
+
+def _several_wanted(plan: PlanFile) -> bool:
+    return len(plan.week.get("eaters", {})) > 1
 
 
 def _gave_way(line: GaveWay) -> RenderableType:

@@ -26,7 +26,7 @@ from models.words.priorities import TIE_BREAK
 from optimiser.priorities import MONEY, PRIORITIES
 from optimiser.report.console import UNNAMED, beside, glued, rendered, words
 from optimiser.report.glance import glance
-from optimiser.report.nearest import gives_way
+from optimiser.report.nearest import gives_way, how_near
 from optimiser.report.phrases import (
     amounts_said,
     bends_said,
@@ -64,7 +64,7 @@ def text(plan: PlanFile, *, colour: bool = False, width: int = 80, full: bool = 
     parts: list[RenderableType] = [_title(plan)]
     parts += list(_changes(plan))
     parts += list(_wishes(plan))
-    parts += list(gives_way(plan, full=full))
+    parts += list(gives_way(plan, full=full) if plan.is_planned else ())
     if plan.is_planned and not full:
         return rendered([*parts, *glance(plan, width)], colour=colour, width=width)
     if plan.is_planned:
@@ -348,3 +348,4 @@ def _no_plan(plan: PlanFile) -> Iterator[RenderableType]:
     yield from (beside("-", Text(sourced(rule)), width=1) for rule in plan.conflict)
     change = "Change it, if it is" if alone else "Change one that is"
     yield Text(f"{change} yours to change, and plan again: another clash may show.")
+    yield from how_near(plan)
