@@ -46,6 +46,9 @@ LEVELS = {
 }
 """Each as little as can be, in this order: so what gives way first comes last."""
 
+A_BOUGHT_LUNCH = "a bought lunch"
+"""What stands in the place of a dish where nothing is packed."""
+
 NOT_ASKED = "not looked for, as rules give way already"
 """What becomes of a wish that counts only in weeks that keep every rule."""
 

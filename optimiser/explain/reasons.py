@@ -21,6 +21,7 @@ from itertools import islice
 from models.answers.plan import Reason, RuleLine
 from models.week.packed import PackedLunch, PackedPortions, PackedWeek
 from models.words.days import weekday
+from models.words.giving import A_BOUGHT_LUNCH
 from models.words.numbers import counted
 from optimiser.board.board import Slot
 from optimiser.board.rows import Row
@@ -227,7 +228,7 @@ class Explainer:
         """Read the dish of a lunch out of the values of all counts."""
         board = self.program.board
         dishes = (s.dish for s, at in board.serving_counts[slot.at].items() if counts[at])
-        return next(dishes)
+        return next(dishes, A_BOUGHT_LUNCH)
 
     def _near_rule(self, slot: Slot, lunch: PackedLunch, foil: Row) -> Reason | None:
         """Find a rule that bears on this lunch, and without which another dish is as good."""

@@ -103,7 +103,7 @@ def _gave_way(line: GaveWay) -> RenderableType:
     if line.about != FLOORS:
         rows.append(Text(f"the rule: {line.rule.sentence}", style="dim"))
     if line.kept:
-        rows.append(Text(f"kept, {line.kept}", style="italic"))
+        rows.append(Text(line.kept, style="italic"))
     return Group(*rows)
 
 
@@ -121,5 +121,5 @@ def _to_buy(plan: PlanFile, line: BoughtLunch, *, full: bool) -> RenderableType:
         return Group(
             Text(head), Text(f"nothing can be packed, since {named}{others}", style="italic")
         )
-    packed = [Text(f"packed, {line.packed}", style="italic")] if line.packed else []
+    packed = [Text(line.packed, style="italic")] if line.packed else []
     return Group(Text(head), *packed)

@@ -234,7 +234,7 @@ def gave_way(
             BoughtLunch(
                 date=slot.day,
                 eater=slot.eaters[0],
-                packed=said,
+                packed=f"packed, {said}" if said else "",
                 rules=_forbidding(foils, row) if impossible and foils else [],
             )
         )
@@ -249,10 +249,10 @@ def gave_way(
                     "about": each.rule.gives,
                     "rule": rule_line(each.rule),
                     "places": each.places(),
-                    "kept": said,
+                    "kept": f"kept, {said}" if said else _no_week(verdict),
                 }
             )
-            for each, said in zip(given, told[: len(given)], strict=True)
+            for each, said, verdict in zip(given, told, verdicts, strict=False)
         ],
     )
 
@@ -272,6 +272,10 @@ def level_lines(near: Near, solved: Solved) -> list[PriorityLine]:
         for value in solved.values
         if value.name in LEVELS
     ]
+
+
+def _no_week(verdict: Verdict | None) -> str:
+    return "" if verdict is None else "no week keeps it"
 
 
 def _forbidding(foils: Foils, row: Row) -> list[RuleLine]:

@@ -409,7 +409,7 @@ def test_variety_gives_way_before_a_floor_and_a_floor_before_a_lunch() -> None:
     assert [(x.about, x.rule.key, len(x.places)) for x in nearest.gave_way] == [
         ("variety", "days between:Toast", 2)
     ]
-    assert nearest.gave_way[0].kept.startswith("1 more lunch would be to buy")
+    assert nearest.gave_way[0].kept.startswith("kept, 1 more lunch would be to buy")
     assert [line.value for line in nearest.levels] == [0, 0, 2]
     # Without toast there is a portion too few for the floor, and then none at all.
     lean = planned(
@@ -424,7 +424,7 @@ def test_variety_gives_way_before_a_floor_and_a_floor_before_a_lunch() -> None:
     assert [(x.where, x.what, x.by) for x in line.places] == [
         ("Wed 2 Dec, Ada", "5 g short of protein: 5 g, the floor is 10 g", 500)
     ]
-    assert line.kept == "1 more lunch would be to buy (Wed 2 Dec)"
+    assert line.kept == "kept, 1 more lunch would be to buy (Wed 2 Dec)"
     nearest = changed(lean, "wed", ate=["beans=2"]).plan.nearest
     assert nearest is not None
     assert (len(nearest.bought), nearest.gave_way) == (1, [])
