@@ -180,14 +180,14 @@ def plan_week(
         say("looking for what stands in the way")
         conflict = conflict_lines(program, stop=stop)
         wished = _Wished(prefer, near, varied)
-        search = _Search(seconds, stop, say, reasons=reasons)
+        search = _Looking(seconds, stop, say, reasons=reasons)
         return write(week, _nearest(week, conflict, wished, search, planned=nearest))
     answers = Found(solved, why, conflict, not_less, wishes, interrupted=stop.asked, bends=bent)
     return write(week, answers)
 
 
 @dataclass(frozen=True, slots=True)
-class _Search:
+class _Looking:
     """How long to look, and whether to ask why."""
 
     seconds: float | None
@@ -197,7 +197,7 @@ class _Search:
 
 
 def _nearest(
-    week: Week, conflict: list[RuleLine], wished: _Wished, search: _Search, *, planned: bool
+    week: Week, conflict: list[RuleLine], wished: _Wished, search: _Looking, *, planned: bool
 ) -> Found:
     """Find the nearest week; plan it, or only say what gives way in it."""
     search.say("looking for the nearest week")
