@@ -177,6 +177,7 @@ class FoodReader:
             chilled=entry.chilled,
             warm_risk=self.warm_risk(entry, [storage()[name] for name in life.classes], path),
             portion_source=weighed,
+            recipe_source=entry.source,
             partial=partial,
             unpriced=unpriced,
             recipe=recipe,

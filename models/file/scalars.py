@@ -26,7 +26,7 @@ from pydantic_core import PydanticCustomError
 from models.foods.measures import CUP_SETTINGS, CUPS
 from models.words.allergens import CEREALS, allergens
 from models.words.allergens import WORDS as ALLERGEN_WORDS
-from models.words.days import DAY_NAMES, NoDays, day_of_week, days_of_week, write_day
+from models.words.days import DAY_NAMES, FULL_NAMES, NoDays, day_of_week, days_of_week, write_day
 from models.words.document import WrittenNumber
 from models.words.errors import suggestion
 from models.words.families import DIETS, WITHIN
@@ -311,6 +311,9 @@ def _date(data: object) -> date:
 Day = Annotated[date, BeforeValidator(_date), WithJsonSchema({"type": "string", "format": "date"})]
 
 
+_DAYS: dict[str, Any] = {"enum": [*DAY_NAMES, *FULL_NAMES]}
+
+
 def _weekday(data: object) -> str:
     if isinstance(data, str):
         name = day_of_week(data)
@@ -319,7 +322,7 @@ def _weekday(data: object) -> str:
     raise fault(f"{short(data)} is not a day", write_day(str(data)))
 
 
-Weekday = Annotated[str, BeforeValidator(_weekday), WithJsonSchema({"enum": list(DAY_NAMES)})]
+Weekday = Annotated[str, BeforeValidator(_weekday), WithJsonSchema(_DAYS)]
 
 
 def _days(data: object) -> object:
@@ -338,7 +341,7 @@ WeekDays = Annotated[
         {
             "anyOf": [
                 {"type": "string", "examples": ["mon-fri"]},
-                {"type": "array", "items": {"enum": list(DAY_NAMES)}},
+                {"type": "array", "items": _DAYS},
             ]
         }
     ),
@@ -358,7 +361,7 @@ def _made(data: object) -> str | date:
 DayMade = Annotated[
     str | date,
     BeforeValidator(_made),
-    WithJsonSchema({"anyOf": [{"enum": list(DAY_NAMES)}, {"type": "string", "format": "date"}]}),
+    WithJsonSchema({"anyOf": [_DAYS, {"type": "string", "format": "date"}]}),
 ]
 """The date something is made, or the day of the week."""
 

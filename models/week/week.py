@@ -88,6 +88,8 @@ class Batch:
         Mass of one.
     portion_source
         How that mass was worked out; empty when it was stated.
+    recipe_source
+        Where the recipe comes from, by the file's own words.
     partial
         Tagnames of which `nutrition` is an "at least".
     cost
@@ -139,6 +141,7 @@ class Batch:
     contents: Contents
     chilled: bool
     portion_source: str = ""
+    recipe_source: str = ""
     partial: frozenset[str] = frozenset()
     unpriced: tuple[str, ...] = ()
     recipe: Recipe | None = None

@@ -9,7 +9,7 @@ from models.words.errors import did_you_mean, nearest
 from models.words.text import quoted
 
 DAY_NAMES = ("mon", "tue", "wed", "thu", "fri", "sat", "sun")
-_FULL_NAMES = ("monday", "tuesday", "wednesday", "thursday", "friday", "saturday", "sunday")
+FULL_NAMES = ("monday", "tuesday", "wednesday", "thursday", "friday", "saturday", "sunday")
 
 
 def day_name(day: date) -> str:
@@ -58,7 +58,7 @@ def day_of_week(word: str) -> str | None:
     ('tue', 'tue', None)
     """
     folded = word.casefold()
-    days = zip(DAY_NAMES, _FULL_NAMES, strict=True)
+    days = zip(DAY_NAMES, FULL_NAMES, strict=True)
     return next((name for name, full in days if folded in (name, full)), None)
 
 
@@ -128,5 +128,5 @@ def write_day(word: str) -> str:
     >>> write_day("teusday"), write_day("soon")
     ("Did you mean 'tuesday'?", 'Write one of mon, tue, wed, thu, fri, sat, sun.')
     """
-    day = nearest(word, _FULL_NAMES)
+    day = nearest(word, FULL_NAMES)
     return f"Write one of {', '.join(DAY_NAMES)}." if day is None else did_you_mean(day)

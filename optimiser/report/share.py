@@ -66,7 +66,8 @@ def text(shared: ShareFile, *, colour: bool = False, width: int = 80) -> str:
 def _recipe(recipe: dict[str, Any], keeps: Keeps, batch: BatchInfo) -> Iterator[str]:
     yield f"## {markdown(recipe['name'])}"
     yield ""
-    yield f"Makes {markdown(recipe['recipeYield'])}. {_keeps(keeps)}"
+    credit = f" Recipe: {markdown(recipe['creditText'])}." if "creditText" in recipe else ""
+    yield f"Makes {markdown(recipe['recipeYield'])}.{credit} {_keeps(keeps)}"
     yield ""
     for line in recipe["recipeIngredient"]:
         yield f"- {markdown(line)}"

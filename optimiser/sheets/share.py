@@ -96,6 +96,8 @@ def _recipe(week: Week, batch: Batch) -> dict[str, Any]:
         },
         "keywords": "batch cooking, packed lunch",
     }
+    if batch.recipe_source:
+        shared["creditText"] = batch.recipe_source
     steps = instructions(batch)
     if steps:
         shared["recipeInstructions"] = [

@@ -6,13 +6,17 @@ Reference, Release 28 (2015), by food number, per 100 g edible portion.
 
 from __future__ import annotations
 
+import subprocess
+import sys
 from decimal import Decimal
 
 import pytest
 
-from models.foods.figures import NUTRIENT_TAGS
+from models.foods import store
+from models.foods.figures import AMINO_ACIDS, COLUMNS, NUTRIENT_TAGS
 from models.foods.food import find, table
 from models.foods.storage import PLANT, cautions, storage
+from models.foods.tabled import rows
 from models.words.allergens import EU_FOURTEEN, PINE_NUTS
 from models.words.errors import InputError
 from models.words.nutrients import NUTRIENTS
@@ -182,3 +186,30 @@ def test_the_stricter_of_two_lives_holds() -> None:
 
 def test_cautions_name_their_source() -> None:
     assert all(text and source for text, source in cautions().values())
+
+
+def test_lent_amino_acids_are_those_of_a_like_food_per_gram_of_protein() -> None:
+    lent = list(rows("amino_acids.csv"))
+    assert len(lent) > 150
+    for row in lent:
+        food = table()[row["food"]]
+        like = store.numbered("SR28", row["like"])
+        assert like is not None, row
+        assert f"as in USDA SR28 {row['like']}" in food.note, row
+        figures = dict(zip(COLUMNS, like["figures"].split(","), strict=False))
+        ratio = food.nutrients["PROCNT"] / Decimal(figures["PROCNT"])
+        for tag in AMINO_ACIDS:
+            due = Decimal(figures[tag]) * ratio
+            assert abs(food.nutrients[tag] - due) <= Decimal("0.0006"), (row, tag)
+
+
+def test_the_table_is_opened_and_asked_within_fifty_milliseconds() -> None:
+    code = (
+        "import time; from models.foods import store; t = time.process_time();"
+        "store.row(store.namings('leek')[0].food); print(time.process_time() - t)"
+    )
+    taken = [
+        float(subprocess.run([sys.executable, "-c", code], capture_output=True, check=True).stdout)
+        for _ in range(3)
+    ]
+    assert min(taken) < 0.05

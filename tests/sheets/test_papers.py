@@ -21,11 +21,12 @@ import vobject
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+import optimiser
 from models.answers.pack import CardFile
 from models.answers.plan import PlanFile
 from models.answers.share import ShareFile
 from models.file.planfile import embedded_week
-from models.file.reading import read_document, ready_weeks, week_of
+from models.file.reading import read_document, ready_text, ready_weeks, week_of
 from models.file.yamltext import parse
 from models.foods.facts import FoodPack
 from models.week.buying import cheapest
@@ -625,3 +626,13 @@ def test_papers_of_a_plan_read_back_agree_with_its_week() -> None:
     again = embedded_week(plan)
     assert cards(again, packed_of(plan, again)) == cards(week, packed)
     assert magnitude(week.boxes["three-tier tin"].pots[0], MILLILITRE) == 60
+
+
+def test_a_recipe_says_where_it_comes_from() -> None:
+    text = ready_text("minimal").replace("yield:", "source: 'An old book, page 3', yield:", 1)
+    answer = optimiser.share(text)
+    (recipe,) = answer.recipes
+    assert recipe["creditText"] == "An old book, page 3"
+    assert "creditText" in vocabulary.Recipe.__struct_fields__
+    assert "Recipe: An old book, page 3." in optimiser.render(answer)
+    assert "creditText" not in optimiser.share("minimal").recipes[0]

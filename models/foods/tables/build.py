@@ -10,6 +10,8 @@ food of the first tier is said by its number there: CoFID (11-886) where the foo
 missing from SR28 (05062), SR28 everywhere else, as only it has amino acids and household
 measures. Figures of the two are never mixed in one food, with one exception that its `like`
 names: amino acids and measures of the same food in SR28, the amino acids scaled to the protein.
+amino_acids.csv names for foods without amino acids of their own the food of SR28 whose protein is
+of the same kind; its amino acids per gram of protein are taken, and the note of the food says so.
 
 Where SR28 and its forerunner SR26 disagree the later analysis is used: dried lentils hold 10.7 g
 of fibre, not 30.5 g, for boiled ones hold 7.9 g and take up water to 2.9 times their mass.
@@ -123,12 +125,14 @@ def build(sr28: Path, cofid: Path, into: Path) -> tuple[int, int]:
     american = {row["ndb_no"]: row for row in _rows(sr28)}
     british = {row["food_number"]: row for row in _rows(cofid)}
     everyday = list(_rows(HERE / "everyday.csv"))
+    alike = {row["food"]: american[row["like"]] for row in _rows(HERE / "amino_acids.csv")}
     into.unlink(missing_ok=True)
     with sqlite3.connect(into) as table:
         table.executescript(SCHEMA)
         for at, row in enumerate(everyday, start=1):
             _write_names(table, at, row)
-            _write(table, at, _first(row, american, british, _meaning_it(table, at)))
+            food = _first(row, american, british, _meaning_it(table, at))
+            _write(table, at, _with_amino_acids(food, alike.get(row["key"])))
         for at, row in enumerate(everyday, start=1):
             _write_bare_name(table, at, row["key"])
         taken = {row["number"] for row in everyday}
@@ -345,6 +349,18 @@ def _amino_acids(like: Cells, protein: str) -> dict[str, str]:
     share = Decimal(protein) / Decimal(like["protein_g"])
     known = {tag: like[_SR28_COLUMNS[tag]] for tag in AMINO_ACIDS}
     return {tag: str(round(Decimal(grams) * share, 3)) for tag, grams in known.items() if grams}
+
+
+def _with_amino_acids(food: dict[str, object], like: Cells | None) -> dict[str, object]:
+    """Lend a food the amino acids of a like one, for each gram of its protein, and say so."""
+    if like is None:
+        return food
+    cells = str(food["figures"]).split(",")
+    figures = dict(zip(COLUMNS, [*cells, *[""] * len(COLUMNS)], strict=False))
+    figures |= _amino_acids(like, figures["PROCNT"])
+    said = f"amino acids per gram of protein as in {SR28} {like['ndb_no']}, {like['description']}"
+    note = "; ".join(filter(None, (str(food["note"]), said)))
+    return food | {"figures": _figures(figures), "note": note}
 
 
 def _is_number(cell: str) -> bool:
