@@ -358,8 +358,8 @@ def _with_amino_acids(food: dict[str, object], like: Cells | None) -> dict[str, 
     cells = str(food["figures"]).split(",")
     figures = dict(zip(COLUMNS, [*cells, *[""] * len(COLUMNS)], strict=False))
     figures |= _amino_acids(like, figures["PROCNT"])
-    said = f"amino acids per gram of protein as in {SR28} {like['ndb_no']}, {like['description']}"
-    note = "; ".join(filter(None, (str(food["note"]), said)))
+    lent = f"amino acids per gram of protein as in {SR28} {like['ndb_no']}, {like['description']}"
+    note = "; ".join(filter(None, (str(food["note"]), lent)))
     return food | {"figures": _figures(figures), "note": note}
 
 
