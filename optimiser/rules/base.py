@@ -162,6 +162,27 @@ class Rule(ABC):
         return Fault(self.key, where, what, by, short)
 
 
+@dataclass(frozen=True)
+class OfBatch(Rule):
+    """A rule about a batch."""
+
+    batch: str
+
+    @property
+    def subject(self) -> str:
+        """The batch."""
+        return self.batch
+
+
+@dataclass(frozen=True)
+class KeepsBatchAway(OfBatch):
+    """A rule that may keep a batch out of a lunch, and with it a dish."""
+
+    def bears_on(self, week: Week, packed: PackedWeek, lunch: PackedLunch) -> bool:
+        """On lunches that do without the batch."""
+        return lunch.of(self.batch) == 0
+
+
 def _said(value: object) -> str:
     if isinstance(value, date):
         return value.isoformat()

@@ -12,31 +12,25 @@ from datetime import date, timedelta
 from itertools import pairwise
 from typing import ClassVar
 
-from models.week.packed import PackedLunch, PackedWeek
+from models.week.packed import PackedWeek
 from models.week.week import Week
 from models.words.days import day_name
 from models.words.giving import VARIETY
 from models.words.numbers import counted
 from optimiser.board.board import Board
 from optimiser.board.rows import Sum
-from optimiser.rules.base import Edit, Fault, Rule
+from optimiser.rules.base import Edit, Fault, KeepsBatchAway, Rule
 
 KEY = "eaten_within"
 
 
 @dataclass(frozen=True)
-class EatenWithin(Rule):
+class EatenWithin(KeepsBatchAway):
     """The last portion of a batch is eaten at most so many days after the first."""
 
     family: ClassVar[str] = "eaten within"
     gives: ClassVar[str] = VARIETY
-    batch: str
     days: int
-
-    @property
-    def subject(self) -> str:
-        """The batch."""
-        return self.batch
 
     def sentence(self) -> str:
         """Say within how many days."""
@@ -92,10 +86,6 @@ class EatenWithin(Rule):
                 what = f"{self.batch} {counted(after, 'day')} after the first of it"
                 yield self.fault(day_name(day), what, after - told)
                 told = after
-
-    def bears_on(self, week: Week, packed: PackedWeek, lunch: PackedLunch) -> bool:
-        """On lunches that do without the batch."""
-        return lunch.of(self.batch) == 0
 
     def weaker(self) -> tuple[Rule, ...]:
         """Allow a day more."""

@@ -12,36 +12,30 @@ from dataclasses import dataclass, replace
 from datetime import date, timedelta
 from typing import ClassVar
 
-from models.week.packed import PackedLunch, PackedWeek
+from models.week.packed import PackedWeek
 from models.week.week import MONTH, Batch, Week
 from models.words.days import day_name
 from models.words.numbers import counted
 from optimiser.board.board import Board
 from optimiser.board.rows import Sum
-from optimiser.rules.base import Edit, Fault, Rule
+from optimiser.rules.base import Edit, Fault, KeepsBatchAway, Rule
 
 KEY = "freezer_months"
 PUBLISHED = "the food table, by its storage class"
 
 
 @dataclass(frozen=True)
-class Freezer(Rule):
+class Freezer(KeepsBatchAway):
     """The freezer takes so many portions of a batch; none when it does not freeze."""
 
     family: ClassVar[str] = "freezer"
     prep: ClassVar[bool] = True
-    batch: str
     portions: int
     made: date
     thaws_from: date
     word: str
     takes_all: bool = False
     earlier: bool = False
-
-    @property
-    def subject(self) -> str:
-        """The batch."""
-        return self.batch
 
     def sentence(self) -> str:
         """Say how many portions can be frozen."""
@@ -66,10 +60,6 @@ class Freezer(Rule):
         # Nobody eats more than was cooked, however much that is.
         if not self.takes_all and not self.earlier:
             board.sheet.bound(total, high=self.portions, rule=self.key)
-
-    def bears_on(self, week: Week, packed: PackedWeek, lunch: PackedLunch) -> bool:
-        """On lunches that do without the batch."""
-        return lunch.of(self.batch) == 0
 
     def faults(self, week: Week, packed: PackedWeek) -> Iterator[Fault]:
         """Count what comes from the freezer, and see that it had the time to thaw."""
@@ -109,23 +99,17 @@ class Freezer(Rule):
 
 
 @dataclass(frozen=True)
-class FreezerMonths(Rule):
+class FreezerMonths(KeepsBatchAway):
     """From the freezer a batch is eaten within the months that it keeps its quality there.
 
     Frozen food stays safe (USDA FSIS, Freezing and Food Safety), so this is no safety rule.
     """
 
     family: ClassVar[str] = "freezer months"
-    batch: str
     made: date
     months: int
     until: date
     said_by: str
-
-    @property
-    def subject(self) -> str:
-        """The batch."""
-        return self.batch
 
     @property
     def source(self) -> str:
@@ -145,10 +129,6 @@ class FreezerMonths(Rule):
         for slot in board.slots:
             if slot.day > self.until:
                 board.sheet.bound(board.thawed(slot, self.batch), high=0, rule=self.key)
-
-    def bears_on(self, week: Week, packed: PackedWeek, lunch: PackedLunch) -> bool:
-        """On lunches that do without the batch."""
-        return lunch.of(self.batch) == 0
 
     def faults(self, week: Week, packed: PackedWeek) -> Iterator[Fault]:
         """Look at the date of every portion from the freezer."""

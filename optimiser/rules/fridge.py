@@ -10,30 +10,24 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from typing import ClassVar
 
-from models.week.packed import PackedLunch, PackedWeek
+from models.week.packed import PackedWeek
 from models.week.week import Week
 from models.words.numbers import counted
 from optimiser.board.board import Board
 from optimiser.board.rows import Sum
-from optimiser.rules.base import Fault, Rule
+from optimiser.rules.base import Fault, KeepsBatchAway, Rule
 
 
 @dataclass(frozen=True)
-class Fridge(Rule):
+class Fridge(KeepsBatchAway):
     """So many portions of a batch were kept in the fridge."""
 
     family: ClassVar[str] = "fridge"
-    batch: str
     portions: int
     frozen: int
     word: str
     gone: int = 0
     earlier: bool = False
-
-    @property
-    def subject(self) -> str:
-        """The batch."""
-        return self.batch
 
     def sentence(self) -> str:
         """Say how many are where."""
@@ -71,10 +65,6 @@ class Fridge(Rule):
         if thawed > self.frozen:
             what = f"{thawed} come from the freezer, {self.frozen} went into it"
             yield self.fault(self.batch, what)
-
-    def bears_on(self, week: Week, packed: PackedWeek, lunch: PackedLunch) -> bool:
-        """On lunches that do without the batch."""
-        return lunch.of(self.batch) == 0
 
 
 def rules(week: Week) -> Iterator[Rule]:

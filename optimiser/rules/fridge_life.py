@@ -10,32 +10,26 @@ from dataclasses import dataclass
 from datetime import date
 from typing import ClassVar
 
-from models.week.packed import PackedLunch, PackedWeek
+from models.week.packed import PackedWeek
 from models.week.week import Week
 from models.words.days import day_name
 from models.words.guidance import at_own_risk
 from models.words.numbers import keeping
 from optimiser.board.board import Board
-from optimiser.rules.base import Fault, Rule
+from optimiser.rules.base import Fault, KeepsBatchAway, OfBatch, Rule
 
 
 @dataclass(frozen=True)
-class BatchUseBy(Rule):
+class BatchUseBy(KeepsBatchAway):
     """A batch from the fridge is eaten by its use-by date."""
 
     family: ClassVar[str] = "fridge life"
     safety: ClassVar[bool] = True
-    batch: str
     made: date
     days: int
     use_by: date
     said_by: str
     risk: str
-
-    @property
-    def subject(self) -> str:
-        """The batch."""
-        return self.batch
 
     @property
     def source(self) -> str:
@@ -56,10 +50,6 @@ class BatchUseBy(Rule):
                 fresh = board.portions(slot, self.batch).plus(board.thawed(slot, self.batch), -1)
                 board.sheet.bound(fresh, high=0, rule=self.key)
 
-    def bears_on(self, week: Week, packed: PackedWeek, lunch: PackedLunch) -> bool:
-        """On lunches that do without the batch."""
-        return lunch.of(self.batch) == 0
-
     def faults(self, week: Week, packed: PackedWeek) -> Iterator[Fault]:
         """Look at the date of every portion from the fridge."""
         for lunch in packed.lunches:
@@ -73,20 +63,14 @@ class BatchUseBy(Rule):
 
 
 @dataclass(frozen=True)
-class NotBeforeMade(Rule):
+class NotBeforeMade(OfBatch):
     """A batch is packed from the day after it is made."""
 
     family: ClassVar[str] = "made"
     # A portion packed before it is cooked is no matter of taste: never loosened.
     safety: ClassVar[bool] = True
-    batch: str
     made: date
     first: date
-
-    @property
-    def subject(self) -> str:
-        """The batch."""
-        return self.batch
 
     def sentence(self) -> str:
         """Say from when on it is there."""

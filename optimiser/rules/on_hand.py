@@ -17,7 +17,7 @@ from models.week.week import Week
 from models.words.days import day_name
 from optimiser.board.board import Board
 from optimiser.board.rows import Sum
-from optimiser.rules.base import Fault, Rule
+from optimiser.rules.base import Fault, OfBatch
 
 
 @dataclass(frozen=True, slots=True)
@@ -71,20 +71,14 @@ def taken(packed: PackedWeek, batch: str, today: date) -> Taken:
 
 
 @dataclass(frozen=True)
-class OnHand(Rule):
+class OnHand(OfBatch):
     """Lunches from a day on take no more of a batch than is in each place on its morning."""
 
     family: ClassVar[str] = "on hand"
-    batch: str
     today: date
     fridge: int
     thawed: int
     freezer: int
-
-    @property
-    def subject(self) -> str:
-        """The batch."""
-        return self.batch
 
     def sentence(self) -> str:
         """Say how many are where."""

@@ -13,25 +13,19 @@ from models.week.packed import PackedWeek
 from models.week.week import Week
 from models.words.numbers import counted
 from optimiser.board.board import Board
-from optimiser.rules.base import Edit, Fault, Rule
+from optimiser.rules.base import Edit, Fault, OfBatch, Rule
 
 
 @dataclass(frozen=True)
-class Supply(Rule):
+class Supply(OfBatch):
     """A batch comes to so many portions and no more."""
 
     family: ClassVar[str] = "stock"
     prep: ClassVar[bool] = True
-    batch: str
     portions: int
     word: str
     gone: int = 0
     earlier: bool = False
-
-    @property
-    def subject(self) -> str:
-        """The batch."""
-        return self.batch
 
     def sentence(self) -> str:
         """Say how much there is."""

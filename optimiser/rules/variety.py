@@ -15,7 +15,7 @@ from models.words.giving import VARIETY
 from models.words.numbers import counted
 from optimiser.board.board import Board, Slot
 from optimiser.board.rows import Sum
-from optimiser.rules.base import Edit, Fault, Rule
+from optimiser.rules.base import Edit, Fault, OfBatch, Rule
 
 
 def times(count: int) -> str:
@@ -307,18 +307,12 @@ class SameChoice(Rule):
 
 
 @dataclass(frozen=True)
-class BatchRunning(Rule):
+class BatchRunning(OfBatch):
     """A batch is eaten on at most so many days running."""
 
     family: ClassVar[str] = "days running"
     gives: ClassVar[str] = VARIETY
-    batch: str
     most: int
-
-    @property
-    def subject(self) -> str:
-        """The batch."""
-        return self.batch
 
     def sentence(self) -> str:
         """Say how many days."""

@@ -36,7 +36,7 @@ def week(within: int | None, *eaters: str, days: str = "mon tue wed thu", **more
         "week": {"starts": "2026-11-30", "days": days.split(), "guidance": "us"},
         "eaters": {name: {} for name in eaters or ("Ada",)},
         "batches": {"stew": STEW | limit | more},
-        "larder": {"bread": {"pack": "500 g"}},
+        "larder": {"bread": {"pack": "500 g", "chilled": "no"}},
         "dishes": {
             "Stew": {"kind": "pot", "takes": {"stew": Decimal(1)}},
             "Bread": {"kind": "bread", "goes_in": {"bread": "100 g"}},
