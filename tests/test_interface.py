@@ -46,7 +46,7 @@ WEEK: dict[str, Any] = {
             "cost": 4.0,
         }
     },
-    "larder": {"pear": {"pack": "4 pieces", "price": 2, "allergens": "none"}},
+    "larder": {"pear": {"pack": "4 pieces", "price": 2, "allergens": "none", "chilled": "no"}},
     "dishes": {
         "stew": {"kind": "warm", "takes": {"barley stew": "1 to 2"}, "minutes": 3},
         "stew and pear": {

@@ -141,6 +141,7 @@ def kitchen(eaters: int, **changes: Any) -> WeekData:
         "larder": {
             "plait": {
                 "pack": "6 pieces",
+                "chilled": "no",
                 "price": Decimal("1.35"),
                 "nutrition": {"protein": "5.9 g", "energy": "171 kcal"},
                 "allergens": ["gluten"],
@@ -148,6 +149,7 @@ def kitchen(eaters: int, **changes: Any) -> WeekData:
             },
             "leaves": {
                 "pack": "90 g",
+                "chilled": "no",
                 "price": Decimal("1.20"),
                 "opened_life": Decimal(1),
                 "nutrition": {"protein": "2.3 g", "energy": "23 kcal"},
@@ -157,12 +159,14 @@ def kitchen(eaters: int, **changes: Any) -> WeekData:
             },
             "seeds": {
                 "pack": "150 g",
+                "chilled": "no",
                 "price": Decimal("2.40"),
                 "nutrition": {"protein": "30 g", "energy": "559 kcal"},
                 "allergens": "none",
             },
             "apple": {
                 "pack": "1 piece",
+                "chilled": "no",
                 "price": Decimal("0.45"),
                 "nutrition": {"protein": "0.4 g", "energy": "77 kcal"},
                 "allergens": "none",
@@ -313,8 +317,18 @@ ONE_PAYS_FOR_THE_OTHER: WeekData = {
     "week": {"starts": "2026-11-30", "days": ["mon"], "guidance": "us"},
     "eaters": {name: {"week_floors": {"protein": "10 g"}} for name in ("Ada", "Bo")},
     "larder": {
-        "rich": {"pack": "1 piece", "price": Decimal(2), "nutrition": {"protein": "15 g"}},
-        "poor": {"pack": "1 piece", "price": Decimal(1), "nutrition": {"protein": "5 g"}},
+        "rich": {
+            "pack": "1 piece",
+            "chilled": "no",
+            "price": Decimal(2),
+            "nutrition": {"protein": "15 g"},
+        },
+        "poor": {
+            "pack": "1 piece",
+            "chilled": "no",
+            "price": Decimal(1),
+            "nutrition": {"protein": "5 g"},
+        },
     },
     "dishes": {
         "Rich": {"kind": "bread", "goes_in": {"rich": "1 piece"}},

@@ -97,7 +97,11 @@ def planned(larder: WeekData, *priorities: str, days: str = "mon tue") -> Solved
     data: WeekData = {
         "week": {"starts": "2026-11-30", "days": days.split(), "guidance": "us"},
         "eaters": {"Ada": {"likes": {"Rye": Decimal(1)}}},
-        "larder": {"oats": {"pack": "120 g"}, "rye": {"pack": "60 g"}} | larder,
+        "larder": {
+            "oats": {"pack": "120 g", "chilled": "no"},
+            "rye": {"pack": "60 g", "chilled": "no"},
+        }
+        | larder,
         "dishes": {"Oats": {"kind": "a"} | OATS, "Rye": {"kind": "b"} | RYE},
         "priorities": [*priorities],
     }
@@ -129,10 +133,10 @@ def test_what_is_liked_more_opens_a_pack_a_day() -> None:
 
 def test_a_pack_that_spoils_is_opened_anew() -> None:
     # Good on its first day only, the pack for two days serves one: as many as of rye.
-    spoils = {"oats": {"pack": "120 g", "opened_life": Decimal(0)}}
+    spoils = {"oats": {"pack": "120 g", "chilled": "no", "opened_life": Decimal(0)}}
     solved = planned(spoils, "packs_opened", "liking")
     assert (dishes(solved), opened(solved)) == (["Rye", "Rye"], 2)
-    keeps_a_day = {"oats": {"pack": "120 g", "opened_life": Decimal(1)}}
+    keeps_a_day = {"oats": {"pack": "120 g", "chilled": "no", "opened_life": Decimal(1)}}
     solved = planned(keeps_a_day, "packs_opened", "liking")
     assert (dishes(solved), opened(solved)) == (["Oats", "Oats"], 1)
 
@@ -153,7 +157,10 @@ def test_a_dish_that_opens_more_says_so() -> None:
             {
                 "week": {"starts": "2026-11-30", "days": ["mon", "tue"], "guidance": "us"},
                 "eaters": {"Ada": {}},
-                "larder": {"oats": {"pack": "120 g"}, "rye": {"pack": "60 g"}},
+                "larder": {
+                    "oats": {"pack": "120 g", "chilled": "no"},
+                    "rye": {"pack": "60 g", "chilled": "no"},
+                },
                 "dishes": {"Oats": {"kind": "a"} | OATS, "Rye": {"kind": "b"} | RYE},
                 "priorities": ["packs_opened"],
             }

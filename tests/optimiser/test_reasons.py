@@ -540,9 +540,9 @@ SLOW_OR_QUICK: WeekData = {
     # Figures so fine and so far apart that the priorities are not solved for all at once.
     "batches": {"grit": stuff("2000", "33.333 g"), "dust": stuff("2000", "50.001 g")},
     "larder": {
-        "oats": {"pack": "90 g"},
-        "cheap": {"pack": "1 piece", "price": Decimal("0.02")},
-        "dear": {"pack": "1 piece", "price": Decimal("9000.01")},
+        "oats": {"pack": "90 g", "chilled": "no"},
+        "cheap": {"pack": "1 piece", "chilled": "no", "price": Decimal("0.02")},
+        "dear": {"pack": "1 piece", "chilled": "no", "price": Decimal("9000.01")},
     },
     "dishes": {
         "Best": {"kind": "grain", "goes_in": {"oats": "90 g"}},
@@ -619,7 +619,7 @@ def test_a_conflict_says_of_what_it_speaks_and_all_its_rules() -> None:
 ONLY_SOUP: WeekData = {
     "week": {"starts": "2026-11-30", "days": ["mon", "tue"], "guidance": "us"},
     "eaters": {"Ada": {}},
-    "larder": {"oats": {"pack": "90 g"}},
+    "larder": {"oats": {"pack": "90 g", "chilled": "no"}},
     "dishes": {"Soup": {"kind": "soup", "goes_in": {"oats": "30 g"}}},
 }
 

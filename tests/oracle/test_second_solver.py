@@ -120,19 +120,33 @@ ONE_DAY: WeekData = {
 AWKWARD: dict[str, WeekData] = {
     "a share that is a round sum": ONE_DAY
     | {
-        "larder": {"oats": {"pack": "90 g", "price": Decimal("1.35")}},
+        "larder": {"oats": {"pack": "90 g", "chilled": "no", "price": Decimal("1.35")}},
         "dishes": {"Bowl": {"kind": "grain", "goes_in": {"oats": "50 g"}}},
     },
     "a third that keeps a floor": ONE_DAY
     | {
         "eaters": {"Ada": {"floors": {"protein": "0.3 g"}}},
-        "larder": {"oats": {"pack": "90 g", "per": "90 g", "nutrition": {"protein": "0.9 g"}}},
+        "larder": {
+            "oats": {
+                "pack": "90 g",
+                "chilled": "no",
+                "per": "90 g",
+                "nutrition": {"protein": "0.9 g"},
+            }
+        },
         "dishes": {"Bowl": {"kind": "grain", "goes_in": {"oats": "30 g"}}},
     },
     "two thirds that keep a ceiling": ONE_DAY
     | {
         "eaters": {"Ada": {"ceilings": {"protein": "0.6 g"}}},
-        "larder": {"oats": {"pack": "90 g", "per": "90 g", "nutrition": {"protein": "0.9 g"}}},
+        "larder": {
+            "oats": {
+                "pack": "90 g",
+                "chilled": "no",
+                "per": "90 g",
+                "nutrition": {"protein": "0.9 g"},
+            }
+        },
         "dishes": {"Bowl": {"kind": "grain", "goes_in": {"oats": "60 g"}}},
     },
     "ounces left over": ONE_DAY
@@ -152,7 +166,9 @@ AWKWARD: dict[str, WeekData] = {
 
 THREE_THIRDS: WeekData = ONE_DAY | {
     "eaters": {"Ada": {"floors": {"protein": "1 g"}}},
-    "larder": {"oats": {"pack": "90 g", "per": "30 g", "nutrition": {"protein": "1 g"}}},
+    "larder": {
+        "oats": {"pack": "90 g", "chilled": "no", "per": "30 g", "nutrition": {"protein": "1 g"}}
+    },
     "dishes": {
         "Bowl": {
             "kind": "grain",
@@ -233,8 +249,8 @@ def _with_thing(unwanted: str, name: str, where: str, more: WeekData) -> WeekDat
     data = ONE_DAY | {
         "eaters": {"Ada": {"must_not": {"foods": [unwanted]}, "likes": {"Thing": Decimal(1)}}},
         "larder": {
-            "pear": {"pack": "1 piece", **SETTLED},
-            f"{unwanted} that nobody eats": {"pack": "1 piece"},
+            "pear": {"pack": "1 piece", "chilled": "no", **SETTLED},
+            f"{unwanted} that nobody eats": {"pack": "1 piece", "chilled": "no"},
         },
         "dishes": {
             "Pear": {"kind": "fruit", "goes_in": {"pear": "1 piece"}},
@@ -246,7 +262,7 @@ def _with_thing(unwanted: str, name: str, where: str, more: WeekData) -> WeekDat
         data["batches"] = {name: batch | SETTLED | more}
         data["dishes"]["Thing"]["takes"] = {name: Decimal(1)}
     else:
-        data["larder"][name] = {"pack": "1 piece"} | SETTLED | more
+        data["larder"][name] = {"pack": "1 piece", "chilled": "no"} | SETTLED | more
         data["dishes"]["Thing"]["goes_in"] = {name: "1 piece"}
     return data
 
