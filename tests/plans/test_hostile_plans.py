@@ -32,6 +32,7 @@ COMMANDS: dict[str, tuple[str, ...]] = {
     "page": ("page", "plan.json", "-o", NEW, "--no-sliders", "--no-verdicts"),
     "share": ("share", "plan.json", "-o", NEW),
     "change": ("change", "plan.json", "--today", "tue", "-o", NEW),
+    "next": ("next", "plan.json", "-o", NEW),
     "keep": ("plan", "demo", "--keep", "plan.json", "--save", NEW, "--no-reasons"),
     "after": ("plan", "demo", "--after", "plan.json", "--save", NEW, "--no-reasons"),
 }
