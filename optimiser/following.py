@@ -73,7 +73,7 @@ def next_week(plan: PlanFile, source: str = "the plan") -> NextFile:
     cupboard, past = _cupboard(week, packed, first)
     guests = guests_of(plan.changes)
     eaters = [name for name in week.eaters if name not in guests]
-    lately = {name: _eaten(week, packed, name, remains) for name in eaters}
+    lately = {name: _eaten(week, packed, name) for name in eaters}
     carried = Carried(remains, cupboard, lately, guests)
     data = following(document_of(plan.week).as_json(), week, carried)
     text = yaml_of(data)
@@ -177,25 +177,9 @@ def _too_few(week: Week, remains: Sequence[Remains]) -> Iterator[LeftOut]:
 # -- what was eaten --------------------------------------------------------------------
 
 
-def _eaten(
-    week: Week, packed: PackedWeek, eater: str, remains: Sequence[Remains]
-) -> tuple[str, ...]:
-    """List the dishes that an eater had, each with the same of what an earlier week left."""
-    names: dict[str, None] = {}
-    for lunch in packed.of(eater):
-        dish = week.dishes[lunch.dish]
-        names[dish.name] = None
-        for take in dish.takes:
-            plain_name = dish.name.removesuffix(f" ({take.batch})")
-            if week.batches[take.batch].earlier and plain_name in week.dishes:
-                names[plain_name] = None
-    again = [
-        copied(dish, rest)
-        for rest in remains
-        for dish, _, _ in copies(week, rest)
-        if dish.name in names
-    ]
-    return (*names, *(name for name in again if name not in names))
+def _eaten(week: Week, packed: PackedWeek, eater: str) -> tuple[str, ...]:
+    """List the dishes that an eater had, whichever way."""
+    return tuple(dict.fromkeys(week.dishes[lunch.dish].counts_as for lunch in packed.of(eater)))
 
 
 # -- the cupboard ------------------------------------------------------------------------

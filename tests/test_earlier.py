@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from datetime import date, timedelta
+from itertools import pairwise
 from typing import Any
 
 import pytest
@@ -172,3 +173,37 @@ def test_too_little_for_any_dish_is_no_fault() -> None:
     del data["dishes"]["Old stew"], data["eaters"]["Ann"]["likes"]
     plan = optimiser.plan(data, reasons=False)
     assert [left.portions for left in plan.left_over.frozen] == [2]
+
+
+def test_a_dish_with_what_an_earlier_week_left_is_the_same_dish() -> None:
+    data = week()
+    data["dishes"]["Old stew"] = {"takes": {"old stew": 1}, "kind": "pot", "same_as": "Stew"}
+    data["dishes"]["Stew"]["most"] = 3
+    data["dishes"]["Toast"] = {"kind": "bread"}
+    data["priorities"] = ["liking"]
+    plan = optimiser.plan(data, reasons=False)
+    # It is liked best, and the stew in both ways comes no more often than its 'most'.
+    dishes = [line.dish for line in plan.lunches]
+    assert (dishes.count("Old stew"), len(dishes)) == (2, 4)
+    assert dishes.count("Stew") <= 1
+    assert not optimiser.audit(plan).faults
+    twice = plan.model_copy(
+        update={
+            "week": {**plan.week, "dishes": {**plan.week["dishes"]}, "variety": {"most_times": 1}}
+        }
+    )
+    assert any(x.rule == "most times:Stew" for x in optimiser.audit(twice).faults)
+    data["variety"] = {"days_between": 1}
+    days = [line.date for line in optimiser.plan(data).lunches if "tew" in line.dish]
+    assert all((later - day).days > 1 for day, later in pairwise(days))
+    data["dishes"] |= {name: {"kind": name} for name in ("Salad", "Pie")}
+    apart = optimiser.plan(data, reasons=False, no_repeats="dish")
+    assert sum("tew" in line.dish for line in apart.lunches) <= 1
+    for name, said, what in (
+        ("Old stew", {"same_as": "Stw"}, "there is no dish named 'Stw'"),
+        ("Old stew", {"same_as": "Old stew"}, "is another way of a dish itself"),
+        ("Old stew", {"same_as": "Stew", "most": 1}, "is a matter of 'Stew'"),
+    ):
+        changed = {**data, "dishes": {**data["dishes"], name: data["dishes"][name] | said}}
+        with pytest.raises(InputError, match=what):
+            optimiser.check(changed)

@@ -192,6 +192,11 @@ def _file(size: Size, theme: str, dice: Dice, *, earlier: bool) -> WeekData:
     if earlier and dice.often(3):
         name = dice.pick(frame.batches)
         _of_an_earlier_week(dice, frame, batches[name], frame.portions[name])
+    if earlier and dice.often(3) and len(frame.dishes) > 1:
+        first, *others = frame.dishes
+        another = dishes[dice.pick(others)]
+        another.pop("most", None)
+        another["same_as"] = first
     return {key: value for key, value in data.items() if value or key == "priorities"}
 
 

@@ -101,6 +101,7 @@ class DishReader:
             microwave=entry.microwave,
             most=entry.most,
             recipe=loose.recipes.get(name),
+            same_as=entry.same_as or "",
         )
 
     def take(self, batch: str, low: int, high: int, path: Steps) -> Take:

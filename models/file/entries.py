@@ -204,6 +204,11 @@ class DishEntry(Entry):
     minutes: Minutes = Field(default=0, description="Minutes of work in the morning.")
     microwave: YesNo = Field(default=False, description="Does it have to be heated?")
     most: HowOften | None = Field(default=None, description="Most times a week for one eater.")
+    same_as: Name | None = Field(
+        default=None,
+        description="The dish that it is another way of, as with what an earlier week left: for "
+        "variety and repeats the two are one.",
+    )
 
 
 class BoxEntry(Entry):

@@ -273,7 +273,8 @@ def _dishes(new: dict[str, Any], week: Week, remains: Sequence[Remains]) -> None
         dishes[key] = entry
         for rest, (other, least, most) in more:
             if other.name == dish.name:
-                dishes[copied(dish, rest)] = _copied(entry, rest, least, most)
+                another = _copied(entry, rest, least, most)
+                dishes[copied(dish, rest)] = {**another, "same_as": dish.counts_as}
                 likes[copied(dish, rest)] = dish.name
     new["dishes"] = dishes
     for eater in new["eaters"].values():
@@ -289,7 +290,8 @@ def _copied(entry: Mapping[str, Any], rest: Remains, least: int, most: int) -> d
         rest.name if name == rest.batch.name else name: many if name == rest.batch.name else taken
         for name, taken in entry["takes"].items()
     }
-    return {**copy.deepcopy(dict(entry)), "takes": takes}
+    # How often it comes is a matter of the dish that it is another way of.
+    return {k: takes if k == "takes" else v for k, v in entry.items() if k != "most"}
 
 
 def _held(held: Sequence[Shelved], unit: str) -> Any:

@@ -317,6 +317,7 @@ class _WeekReader:
             name: dish.dish(name, item, choices, loose) for name, item in entry.dishes.items()
         }
         self.each_is_taken(dishes)
+        self.same_dishes(dishes)
         boxes = self.boxes()
         eater = EaterReader(faults, facts.foods, dishes, boxes, batches, larder)
         no_lunch = tuple(self.no_lunch(days))
@@ -369,6 +370,21 @@ class _WeekReader:
             self.faults.look_up(name, self.entry.eaters, ("lately", name), "eater")
         # A dish that is not offered any more may have been eaten all the same.
         return {name: tuple(dishes) for name, dishes in self.entry.lately.items()}
+
+    def same_dishes(self, dishes: Mapping[str, Dish]) -> None:
+        """Refuse a dish that is another way of one that is none, or is another way itself."""
+        for name, dish in dishes.items():
+            if not dish.same_as:
+                continue
+            path = ("dishes", name, "same_as")
+            self.faults.look_up(dish.same_as, dishes, path, "dish")
+            if dish.same_as == name or dishes[dish.same_as].same_as:
+                what = f"{dish.same_as!r} is another way of a dish itself"
+                raise self.faults.at(path, what, "Name the dish that both are ways of.")
+            if dish.most is not None:
+                what = f"how often {name!r} comes is a matter of {dish.same_as!r}"
+                mend = f"Write 'most' with {dish.same_as!r}, or leave 'same_as' out."
+                raise self.faults.at((*path[:-1], "most"), what, mend)
 
     def each_is_taken(self, dishes: Mapping[str, Dish]) -> None:
         """Refuse a batch that no dish takes."""

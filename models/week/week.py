@@ -365,6 +365,12 @@ class Dish:
     microwave: bool
     most: int | None
     recipe: Recipe | None = None
+    same_as: str = ""
+
+    @property
+    def counts_as(self) -> str:
+        """The dish that it is for variety and repeats: itself, or the one it is another way of."""
+        return self.same_as or self.name
 
 
 @dataclass(frozen=True, slots=True)

@@ -310,6 +310,14 @@ class Board:
         """How many of its lunches are bought."""
         return Sum([(self.bought_counts[slot.at], 1)] if self.may_buy else ())
 
+    def times_as(self, slot: Slot, dish: str) -> Sum:
+        """How often a dish comes, in whichever way."""
+        total = Sum()
+        for other in self.week.dishes.values():
+            if other.counts_as == dish:
+                total.plus(self.times(slot, other.name))
+        return total
+
     def of_kinds(self, slot: Slot, kinds: frozenset[str]) -> Sum:
         """How often a dish of one of these kinds comes."""
         total = Sum()
@@ -632,7 +640,7 @@ class Board:
             self._again[key] = self.sheet.count(top, f"{group[0]} {dish} again")
             over = Sum([(self._again[key], 1)])
             for slot in slots:
-                over.plus(self.times(slot, dish), -1)
+                over.plus(self.times_as(slot, dish), -1)
             self.sheet.bound(over, low=-len(group), rule=None)
         return Sum([(self._again[key], 1)])
 

@@ -141,7 +141,7 @@ def _varied(week: Week, way: NotTwice | None, after: list[PlanGiven]) -> list[Re
     for given in after:
         if is_folder(given):
             plans = history(cast("str", given), min(week.days)).plans
-            eaten += [(line.eater, line.dish) for saved in plans for line in saved.lunches]
+            eaten += [pair for saved in plans for pair in _eaten(saved)]
             continue
         saved, source = read_plan(given), source_of(given)
         if not saved.lunches:
@@ -150,8 +150,15 @@ def _varied(week: Week, way: NotTwice | None, after: list[PlanGiven]) -> list[Re
             same = {line.date for line in saved.lunches} & set(week.days)
             what = "this plan is of the same days" if same else "this plan is of later days"
             raise InputError(source, what, "Name the plan of a week before.")
-        eaten += [(line.eater, line.dish) for line in saved.lunches]
+        eaten += _eaten(saved)
     return asked("dish" if way is None else way, eaten)
+
+
+def _eaten(saved: Plan) -> list[tuple[str, str]]:
+    """List who had which dish in a plan; of one that is another way of a dish, that dish."""
+    dishes = saved.week.get("dishes", {})
+    same = {name: entry.get("same_as") for name, entry in dishes.items() if entry}
+    return [(line.eater, same.get(line.dish) or line.dish) for line in saved.lunches]
 
 
 def why(

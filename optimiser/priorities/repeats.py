@@ -15,14 +15,15 @@ def total(board: Board) -> Sum:
     """Sum over groups of eaters and dishes the times beyond the first."""
     total = Sum()
     for group in board.groups:
-        for dish in board.week.dishes:
-            total.plus(board.again(group, dish))
+        for dish in board.week.dishes.values():
+            if not dish.same_as:
+                total.plus(board.again(group, dish.name))
     return total
 
 
 def value(week: Week, packed: PackedWeek) -> Decimal:
     """Count, over eaters, every time a dish comes again."""
-    eaten = [(lunch.eater, lunch.dish) for lunch in packed.lunches]
+    eaten = [(lunch.eater, week.dishes[lunch.dish].counts_as) for lunch in packed.lunches]
     return Decimal(len(eaten) - len(set(eaten)))
 
 

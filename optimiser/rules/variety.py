@@ -89,13 +89,13 @@ class MostTimes(Rule):
         for group in board.groups:
             total = Sum()
             for slot in board.slots_of(group):
-                total.plus(board.times(slot, self.dish))
+                total.plus(board.times_as(slot, self.dish))
             board.sheet.bound(total, high=self.most * len(group), rule=self.key)
 
     def faults(self, week: Week, packed: PackedWeek) -> Iterator[Fault]:
         """Count."""
         for eater in week.eaters:
-            count = sum(lunch.dish == self.dish for lunch in packed.of(eater))
+            count = sum(week.dishes[x.dish].counts_as == self.dish for x in packed.of(eater))
             if count > self.most:
                 yield self.fault(eater, f"{self.dish} comes {times(count)}", count - self.most)
 
@@ -144,7 +144,7 @@ class DaysBetween(Rule):
             for run in windows(days, self.days + 1):
                 total = Sum()
                 for slot in _slots(board, group, run):
-                    total.plus(board.times(slot, self.dish))
+                    total.plus(board.times_as(slot, self.dish))
                 board.sheet.bound(total, high=len(group), rule=self.key)
 
     def give(self, board: Board) -> Sum:
@@ -164,7 +164,7 @@ class DaysBetween(Rule):
                     over = board.sheet.count(len(run) - 1, f"{self.key} from {start}")
                     total = Sum([(over, -1)])
                     for slot in run:
-                        total.plus(board.times(slot, self.dish))
+                        total.plus(board.times_as(slot, self.dish))
                     board.sheet.bound(total, high=1, rule=self.key)
                     broken.add(over)
         return broken
@@ -172,7 +172,7 @@ class DaysBetween(Rule):
     def faults(self, week: Week, packed: PackedWeek) -> Iterator[Fault]:
         """Measure the gaps."""
         for eater in week.eaters:
-            mine = [lunch for lunch in packed.of(eater) if lunch.dish == self.dish]
+            mine = [x for x in packed.of(eater) if week.dishes[x.dish].counts_as == self.dish]
             for first, second in itertools.pairwise(mine):
                 between = (second.day - first.day).days - 1
                 if between < self.days:
@@ -362,6 +362,8 @@ def rules(week: Week) -> Iterator[Rule]:
     """Give the rules that the variety of the week asks for, where they can bind."""
     variety = week.variety
     for dish in week.dishes.values():
+        if dish.same_as:
+            continue
         limits = [limit for limit in (dish.most, variety.most_times) if limit is not None]
         if limits and min(limits) < len(week.days):
             yield MostTimes(dish.name, min(limits))

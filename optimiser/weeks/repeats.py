@@ -76,10 +76,14 @@ class Repeats:
         total = Sum()
         for slot in program.board.slots:
             for dish in program.week.dishes:
-                times = sum((eater, dish) in self.eaten for eater in slot.eaters)
+                times = sum(self._had(program.week, eater, dish) for eater in slot.eaters)
                 if times:
                     total.plus(program.board.times(slot, dish), times)
         return total
+
+    def _had(self, week: Week, eater: str, dish: str) -> bool:
+        """Tell whether an eater had a dish lately, in this way or as the dish that it is."""
+        return not self.eaten.isdisjoint({(eater, dish), (eater, week.dishes[dish].counts_as)})
 
     def count(self, week: Week, packed: PackedWeek) -> int:
         """Count the repeats in a packed week."""
@@ -88,7 +92,7 @@ class Repeats:
     def again(self, week: Week, packed: PackedWeek) -> list[tuple[str, int]]:
         """List what comes again, with how often beyond once, in the order of the week."""
         if self.aspect == "eaten":
-            had = [x.dish for x in packed.lunches if (x.eater, x.dish) in self.eaten]
+            had = [x.dish for x in packed.lunches if self._had(week, x.eater, x.dish)]
             return list(Counter(had).items())
         seen: Counter[tuple[str, str]] = Counter()
         for lunch in packed.lunches:
@@ -102,7 +106,7 @@ class Repeats:
 
     def _names(self, week: Week, dish: str, options: Iterable[str]) -> Iterator[str]:
         if self.aspect == "dish":
-            yield dish
+            yield week.dishes[dish].counts_as
         elif self.aspect == "kind":
             yield week.dishes[dish].kind
         else:
@@ -114,7 +118,8 @@ def _things(program: Program, aspect: Aspect, group: tuple[str, ...]) -> dict[st
     board, week = program.board, program.week
     slots = list(board.slots_of(group))
     if aspect == "dish":
-        return {dish: [board.times(slot, dish) for slot in slots] for dish in week.dishes}
+        names = dict.fromkeys(dish.counts_as for dish in week.dishes.values())
+        return {dish: [board.times_as(slot, dish) for slot in slots] for dish in names}
     if aspect == "kind":
         kinds = dict.fromkeys(dish.kind for dish in week.dishes.values())
         return {kind: [board.of_kinds(slot, frozenset({kind})) for slot in slots] for kind in kinds}

@@ -311,6 +311,7 @@ class Model:
             (eater, dish): self.sheet.column(len(week.days))
             for eater in week.eaters
             for dish in week.dishes
+            if not week.dishes[dish].same_as
         }
         self._stock_and_freezer()
         self._packs_suffice()
@@ -574,8 +575,11 @@ class Model:
 
     def _variety(self, eater: Eater, meals: list[Meal]) -> None:
         variety, sheet = self.week.variety, self.sheet
+        ways: dict[str, list[str]] = {}
         for dish in self.week.dishes.values():
-            times = total(Line().add(meal.dish[dish.name]) for meal in meals)
+            ways.setdefault(dish.same_as or dish.name, []).append(dish.name)
+        for dish in (self.week.dishes[name] for name in ways):
+            times = total(Line().add(meal.dish[x]) for meal in meals for x in ways[dish.name])
             limits = [most for most in (dish.most, variety.most_times) if most is not None]
             if limits:
                 self._at_most(times, min(limits))
@@ -588,11 +592,13 @@ class Model:
                 between = [
                     meal for meal in meals if earlier.lunch.day < meal.lunch.day < other.lunch.day
                 ]
-                for name in self.week.dishes:
-                    both = Line().add(earlier.dish[name]).add(other.dish[name])
-                    for meal in between if self.gives else ():
-                        # With another between them it is those two that are too close.
-                        both.add(meal.dish[name], -1)
+                for names in ways.values():
+                    both = Line()
+                    for name in names:
+                        both.add(earlier.dish[name]).add(other.dish[name])
+                        for meal in between if self.gives else ():
+                            # With another between them it is those two that are too close.
+                            both.add(meal.dish[name], -1)
                     self._at_most(both, 1, lack)
             if apart == 1:
                 self._kinds_apart(earlier, other)

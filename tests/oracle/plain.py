@@ -320,15 +320,20 @@ def _weekly(week: Week, eater: Eater, mine: list[PackedLunch], wanted: str) -> I
                 yield family
 
 
+def _as(week: Week, lunch: PackedLunch) -> str:
+    """Give the dish that a lunch counts as."""
+    return week.dishes[lunch.dish].same_as or lunch.dish
+
+
 def _variety(week: Week, mine: list[PackedLunch]) -> Iterator[str]:
     variety = week.variety
-    for name, times in Counter(lunch.dish for lunch in mine).items():
+    for name, times in Counter(_as(week, lunch) for lunch in mine).items():
         limits = [limit for limit in (week.dishes[name].most, variety.most_times) if limit]
         if limits and times > min(limits):
             yield "most times"
     for earlier, other in combinations(mine, 2):
         apart = abs((earlier.day - other.day).days)
-        if earlier.dish == other.dish and apart - 1 < variety.days_between:
+        if _as(week, earlier) == _as(week, other) and apart - 1 < variety.days_between:
             yield "days between"
         kinds = {week.dishes[earlier.dish].kind, week.dishes[other.dish].kind}
         if apart == 1 and any(kinds <= group for group in variety.kinds_apart):
@@ -461,7 +466,7 @@ def _left_over(week: Week, lunches: Sequence[PackedLunch]) -> Fraction:
 
 
 def _repeats(week: Week, lunches: Sequence[PackedLunch]) -> Fraction:
-    times = Counter((lunch.eater, lunch.dish) for lunch in lunches)
+    times = Counter((lunch.eater, _as(week, lunch)) for lunch in lunches)
     return Fraction(sum(number - 1 for number in times.values()))
 
 
