@@ -58,6 +58,7 @@ from optimiser.written import (
     freezer_moves,
     left_over,
     lunch_line,
+    minded,
     number,
     pack_lines,
     totals,
@@ -484,6 +485,7 @@ def write(week: Week, all_found: Found) -> PlanFile:
         conflict=all_found.conflict,
         nearest=all_found.nearest,
         cautions=cautions_said(week, packed if planned else None),
+        mind=minded(week, packed if planned else None),
         unpriced=unpriced(week, packed) if planned else [],
         week=carried(week),
     )

@@ -32,7 +32,7 @@ from models.week.moves import evening_before, moves
 from models.week.packed import OpenedPacks, PackedLunch, PackedPortions, PackedWeek, helpings
 from models.week.week import Batch, Helping, LarderItem, Place, Week
 from models.words.allergens import us_nine
-from models.words.numbers import counted
+from models.words.numbers import counted, listed
 from models.words.nutrients import NUTRIENTS, USABLE
 from models.words.units import GRAM, Quantity, magnitude
 
@@ -75,6 +75,25 @@ def cautions_said(
         for name in guests_of(changes)
     ]
     return [*asked, *(caution.sourced for caution in on_sheet(bearing(week, packed), sheet))]
+
+
+def minded(week: Week, packed: PackedWeek | None) -> list[str]:
+    """Write what must not be missed, in a few words: what in this week can poison.
+
+    Parameters
+    ----------
+    week
+        The week.
+    packed
+        What is packed of it; None where there is no plan.
+
+    Returns
+    -------
+    list[str]
+        Foods and what to mind of them.
+    """
+    grave = on_sheet(bearing(week, packed), "glance")
+    return [f"{listed(caution.of)}: {caution.short}" for caution in grave]
 
 
 def unpriced(week: Week, packed: PackedWeek) -> list[str]:

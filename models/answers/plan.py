@@ -399,6 +399,9 @@ class PlanFile(AnswerPart):
         default=None, description="What gives way, where no week keeps every rule."
     )
     cautions: list[str]
+    mind: list[str] = Field(
+        default=[], description="What must not be missed of them, in a few words."
+    )
     changes: list[ChangeLine] = Field(
         default=[], description="What went otherwise while the week ran, in order."
     )

@@ -26,7 +26,7 @@ from models.words.names import words
 from models.words.numbers import counted
 from models.words.nutrients import USABLE
 
-SheetName = Literal["plan", "prep", "label", "pack", "page", "share"]
+SheetName = Literal["plan", "glance", "prep", "label", "pack", "page", "share"]
 
 
 @dataclass(frozen=True, slots=True)

@@ -34,6 +34,7 @@ from optimiser.written import (
     freezer_moves,
     left_over,
     lunch_line,
+    minded,
     pack_lines,
     totals,
     unpriced,
@@ -333,6 +334,7 @@ def _facts(plan: PlanFile, week: Week, packed: PackedWeek) -> Iterator[Finding]:
     """Hold what the plan says of its food and of the week against the week."""
     batches = [batch_info(batch) for batch in week.batches.values()]
     cautions = cautions_said(week, packed if plan.is_planned else None, plan.changes)
+    minds = minded(week, packed if plan.is_planned else None)
     facts: tuple[tuple[str, object, object, str], ...] = (
         ("batches", plan.batches, batches, "how long they keep or what is in them is other"),
         ("moves", plan.moves, freezer_moves(week, packed), "what is frozen or thawed is other"),
@@ -343,6 +345,7 @@ def _facts(plan: PlanFile, week: Week, packed: PackedWeek) -> Iterator[Finding]:
         ("note", plan.note, week.note, "the week says something else of itself"),
         ("guidance", plan.guidance, week.guidance, f"the week follows {week.guidance or 'none'}"),
         ("cautions", plan.cautions, cautions, "other cautions bear on this week"),
+        ("cautions", plan.mind, minds, "something else must not be missed"),
     )
     for where, stated, real, what in facts:
         if stated != real:

@@ -223,9 +223,10 @@ def _valued(plan: PlanFile, line: PriorityLine) -> str:
 
 
 def _cautions(plan: PlanFile) -> Iterator[str]:
-    """Give the first caution, whatever goes beyond the guidance, and where the rest stands."""
+    """Give what can poison, what goes beyond the guidance, the first caution and where all are."""
     general, *others = plan.cautions
     risks = [caution for caution in others if caution.startswith(AT_RISK)]
+    yield from (f"{mind[:1].upper()}{mind[1:]}." for mind in plan.mind)
     yield from risks
     more = len(others) - len(risks)
     read = f" {more} more: --full." if more else ""

@@ -300,7 +300,7 @@ def test_a_need_worked_out_is_said_to_be_for_healthy_people() -> None:
 
 
 def test_every_row_has_all_it_needs_and_a_sheet() -> None:
-    sheets = {"plan", "prep", "label", "pack", "page", "share"}
+    sheets = {"plan", "glance", "prep", "label", "pack", "page", "share"}
     for guidance in ("us", "uk", "strictest"):
         rows = known(guidance)
         assert len({row.key for row in rows}) == len(rows)

@@ -81,3 +81,26 @@ def test_what_falls_short_is_red(demo: PlanFile) -> None:
     assert "\x1b[31mprotein 38.2 g (at least 60)" in text(plan, colour=True)
     assert "\x1b[31m" not in text(demo, colour=True)
     assert "\x1b" not in text(plan)
+
+
+def test_what_can_poison_stands_in_the_short_plan_too() -> None:
+    week = """\
+week: {starts: 2026-11-30, days: [mon, tue], guidance: us, cups: us}
+eaters: {Ada: {}}
+batches:
+  chilli:
+    made: 2026-11-29
+    yield: 4 portions
+    ingredients: [400 g red kidney beans dry, 1 L water]
+    steps: [{do: leave in the slow cooker, lasts: 5 h, hands: no}]
+  pilaf: {made: 2026-11-29, yield: 4 portions, ingredients: [300 g basmati rice, 600 g water]}
+dishes: {Bowl: {kind: a, takes: {chilli: 1 to 2, pilaf: 1 to 2}}}
+"""
+    answer = optimiser.plan(week, reasons=False)
+    printed = " ".join(text(answer).split())
+    assert "Chilli: dried kidney beans: boil hard." in printed
+    assert "Chilli: beans in a slow cooker: boil hard first." in printed
+    assert "Pilaf: rice: always cold, reheat only once." in printed
+    # It is worked out, never taken from a file.
+    changed = answer.model_copy(update={"mind": []}).sealed()
+    assert any("must not be missed" in str(fault) for fault in optimiser.audit(changed).faults)
