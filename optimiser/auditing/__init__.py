@@ -335,6 +335,7 @@ def _facts(plan: PlanFile, week: Week, packed: PackedWeek) -> Iterator[Finding]:
     batches = [batch_info(batch) for batch in week.batches.values()]
     cautions = cautions_said(week, packed if plan.is_planned else None, plan.changes)
     minds = minded(week, packed if plan.is_planned else None)
+    days = [lunch.date for lunch in plan.lunches]
     facts: tuple[tuple[str, object, object, str], ...] = (
         ("batches", plan.batches, batches, "how long they keep or what is in them is other"),
         ("moves", plan.moves, freezer_moves(week, packed), "what is frozen or thawed is other"),
@@ -346,6 +347,7 @@ def _facts(plan: PlanFile, week: Week, packed: PackedWeek) -> Iterator[Finding]:
         ("guidance", plan.guidance, week.guidance, f"the week follows {week.guidance or 'none'}"),
         ("cautions", plan.cautions, cautions, "other cautions bear on this week"),
         ("cautions", plan.mind, minds, "something else must not be missed"),
+        ("lunches", days, sorted(days), "they are out of the order of their days"),
     )
     for where, stated, real, what in facts:
         if stated != real:
