@@ -96,6 +96,9 @@ class Found:
 
 _KEPT = "the saved plan kept"
 
+SEARCH = 0.75
+"""The share of the time that the search may take where reasons are asked for as well."""
+
 
 @dataclass(frozen=True, slots=True)
 class _Wished:
@@ -104,6 +107,9 @@ class _Wished:
     prefer: Sequence[Asked]
     near: PackedWeek | None
     varied: Sequence[Repeats]
+
+    def __bool__(self) -> bool:
+        return bool(self.prefer or self.varied) or self.near is not None
 
 
 def plan_week(
@@ -126,7 +132,7 @@ def plan_week(
     week
         The week.
     seconds
-        Time limit for the solve; reasons come on top.
+        Time limit, reasons included: where they are asked for, a quarter of it is theirs.
     stop
         Ends the search early from another thread; the best plan so far is given.
     reasons
@@ -158,33 +164,11 @@ def plan_week(
     ('optimal', True)
     """
     stop = Stop() if stop is None else stop
-    say("looking for the best week")
-    program, solved = solve_week(week, seconds=seconds, stop=stop)
-    wishes: list[WishLine] = []
-    if solved.packed is not None and (prefer or varied or near is not None):
-        say("granting wishes")
-        wished = _Wished(prefer, near, varied)
-        program, solved, wishes = _with_wishes(program, solved, wished, seconds, stop)
-    bent: Bends | None = None
-    if bend and solved.packed is not None and not stop.asked:
-        chosen = bending(week, program, solved, stop=stop, say=say)
-        solved, bent = chosen.solved, _bends(chosen)
-    why: list[list[Reason]] = []
-    conflict: list[RuleLine] = []
-    not_less: list[RuleLine] = []
-    if reasons and not stop.asked and solved.packed is not None:
-        say("asking why")
-        explainer = Explainer(program, solved, stop)
-        why = explainer.reasons()
-        not_less = explainer.why_not_less_left_over()
-    if solved.status is Status.INFEASIBLE:
-        say("looking for what stands in the way")
-        conflict = conflict_lines(program, stop=stop)
-        wished = _Wished(prefer, near, varied)
-        search = _Looking(seconds, stop, say, reasons=reasons)
-        return write(week, _nearest(week, conflict, wished, search, planned=nearest))
-    answers = Found(solved, why, conflict, not_less, wishes, interrupted=stop.asked, bends=bent)
-    return write(week, answers)
+    wished = _Wished(prefer, near, varied)
+    with stop.within(seconds):
+        share = None if seconds is None else seconds * (SEARCH if reasons else 1.0)
+        search = _Looking(share, stop, say, reasons=reasons)
+        return write(week, _found(week, wished, search, bend=bend, nearest=nearest))
 
 
 @dataclass(frozen=True, slots=True)
@@ -195,6 +179,32 @@ class _Looking:
     stop: Stop
     say: Say
     reasons: bool
+
+
+def _found(week: Week, wished: _Wished, search: _Looking, *, bend: bool, nearest: bool) -> Found:
+    stop = search.stop
+    search.say("looking for the best week")
+    program, solved = solve_week(week, seconds=search.seconds, stop=stop)
+    wishes: list[WishLine] = []
+    if solved.packed is not None and wished:
+        search.say("granting wishes")
+        program, solved, wishes = _with_wishes(program, solved, wished, search.seconds, stop)
+    bent: Bends | None = None
+    if bend and solved.packed is not None and not stop.asked:
+        chosen = bending(week, program, solved, stop=stop, say=search.say)
+        solved, bent = chosen.solved, _bends(chosen)
+    why: list[list[Reason]] = []
+    not_less: list[RuleLine] = []
+    if search.reasons and not stop.asked and solved.packed is not None:
+        search.say("asking why")
+        explainer = Explainer(program, solved, stop)
+        why = explainer.reasons()
+        not_less = explainer.why_not_less_left_over()
+    if solved.status is Status.INFEASIBLE:
+        search.say("looking for what stands in the way")
+        conflict = conflict_lines(program, stop=stop)
+        return _nearest(week, conflict, wished, search, planned=nearest)
+    return Found(solved, why, [], not_less, wishes, interrupted=stop.asked, bends=bent)
 
 
 def _nearest(

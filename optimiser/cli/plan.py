@@ -45,7 +45,7 @@ def plan(
         Path | None, typer.Option(metavar="PLAN", help="Keep the plan in this file.")
     ] = None,
     seconds: Annotated[
-        float, typer.Option(min=0.01, max=86_400, help="Time limit for the search.")
+        float, typer.Option(min=0.01, max=86_400, help="Time limit, reasons included.")
     ] = 60.0,
     reasons: Annotated[
         bool, typer.Option("--reasons/--no-reasons", help="Say why for each lunch.")

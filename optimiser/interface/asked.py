@@ -55,7 +55,7 @@ def plan(
     week
         A week, as `read_week` takes it.
     seconds
-        Time limit for the search; none when left out.
+        Time limit, reasons included; none when left out.
     reasons
         Whether to say why for each lunch.
     prefer

@@ -147,6 +147,9 @@ def solve(
     RuntimeError
         When CP-SAT takes the model for no model.
     """
+    stop = Stop() if stop is None else stop
+    if stop.over:
+        return Solution(Status.UNKNOWN, None, _NO_LOW)
     copy = binding.CpModelProto()
     copy.copy_from(model)
     _add_rows(copy, extra)
@@ -161,8 +164,7 @@ def solve(
         copy.solution_hint.vars.extend(range(len(hint)))
         copy.solution_hint.values.extend(hint)
     wrapper = binding.SolveWrapper()
-    wrapper.set_parameters(_parameters(limit, cuts=cuts))
-    stop = Stop() if stop is None else stop
+    wrapper.set_parameters(_parameters(limit.within(stop.left), cuts=cuts))
     stop.watch(wrapper)
     try:
         response: binding.CpSolverResponse = wrapper.solve(copy)  # type: ignore[no-untyped-call]

@@ -216,7 +216,7 @@ class Levelwise:
         if self._next.name == TIE_BREAK and self._best is not None and self._work > TIE_WORK:
             return True
         late = self._deadline is not None and time.monotonic() >= self._deadline
-        return late or self._stop.asked
+        return late or self._stop.over
 
     # -- the relaxation -------------------------------------------------------------
 

@@ -3,8 +3,10 @@
 from __future__ import annotations
 
 import threading
-from collections.abc import Callable
-from dataclasses import dataclass, field
+import time
+from collections.abc import Callable, Iterator
+from contextlib import contextmanager
+from dataclasses import dataclass, field, replace
 from typing import Protocol
 
 Say = Callable[[str], None]
@@ -36,6 +38,12 @@ class Limit:
     seconds: float | None = None
     work: float | None = None
 
+    def within(self, left: float | None) -> Limit:
+        """Give it with no more seconds than are left."""
+        if left is None or (self.seconds is not None and self.seconds <= left):
+            return self
+        return replace(self, seconds=left)
+
 
 NO_LIMIT = Limit()
 ONE_QUESTION = Limit(work=6.0)
@@ -53,11 +61,43 @@ class Solve(Protocol):
 
 @dataclass(slots=True)
 class Stop:
-    """A handle by which another thread ends the solves that run."""
+    """A handle by which another thread, or the time that a whole command has, ends solves.
+
+    Attributes
+    ----------
+    asked
+        Whether somebody asked for the end.
+    until
+        When time is up, by the clock of `time.monotonic`; None where it never is.
+    """
 
     asked: bool = False
+    until: float | None = None
     _running: set[Solve] = field(default_factory=set)
     _lock: threading.Lock = field(default_factory=threading.Lock)
+
+    @property
+    def left(self) -> float | None:
+        """Seconds until time is up; None where it never is."""
+        return None if self.until is None else self.until - time.monotonic()
+
+    @property
+    def over(self) -> bool:
+        """Whether nothing more is to be begun."""
+        left = self.left
+        return self.asked or (left is not None and left <= 0)
+
+    @contextmanager
+    def within(self, seconds: float | None) -> Iterator[None]:
+        """Let time be up so many seconds from now, until the work is done."""
+        before = self.until
+        if seconds is not None:
+            end = time.monotonic() + seconds
+            self.until = end if before is None else min(before, end)
+        try:
+            yield
+        finally:
+            self.until = before
 
     def now(self) -> None:
         """End every solve that runs or is about to."""
