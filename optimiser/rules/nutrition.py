@@ -97,8 +97,8 @@ class _NutrientRule(Rule):
 
     def lack(self, number: Decimal) -> str:
         """Write what lacks, be it ever so little."""
-        said = self.say(number)
-        return f"under 0.1{said[1:]}" if said.startswith("0 ") else said
+        amount = self.say(number)
+        return f"under 0.1{amount[1:]}" if amount.startswith("0 ") else amount
 
     def lunches(self, board: Board, *, up: bool) -> Iterator[tuple[Slot, Sum]]:
         """Give the content of each slot where the bound is on each lunch."""

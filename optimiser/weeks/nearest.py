@@ -226,7 +226,7 @@ def gave_way(
         verdicts = list(in_threads(lambda row: foils.verdict([row]), rows))
     told = [_told(near, packed, foils, verdict) for verdict in verdicts]
     bought = []
-    for slot, row, verdict, said in zip(
+    for slot, row, verdict, outcome in zip(
         slots, rows[len(given) :], verdicts[len(given) :], told[len(given) :], strict=True
     ):
         impossible = verdict is not None and verdict.kind is VerdictKind.IMPOSSIBLE
@@ -234,7 +234,7 @@ def gave_way(
             BoughtLunch(
                 date=slot.day,
                 eater=slot.eaters[0],
-                packed=f"packed, {said}" if said else "",
+                packed=f"packed, {outcome}" if outcome else "",
                 rules=_forbidding(foils, row) if impossible and foils else [],
             )
         )
@@ -249,10 +249,10 @@ def gave_way(
                     "about": each.rule.gives,
                     "rule": rule_line(each.rule),
                     "places": each.places(),
-                    "kept": f"kept, {said}" if said else _no_week(verdict),
+                    "kept": f"kept, {outcome}" if outcome else _no_week(verdict),
                 }
             )
-            for each, said, verdict in zip(given, told, verdicts, strict=False)
+            for each, outcome, verdict in zip(given, told, verdicts, strict=False)
         ],
     )
 
@@ -317,8 +317,8 @@ def _instead(near: Near, packed: PackedWeek, other: PackedWeek, about: Collectio
             new = [place for place in _places(each) if place not in here]
             things += [f"{where}: {what}" for _, where, what in new]
     more = len(things) - MOST_SAID
-    said = [*things[:MOST_SAID], *([f"{more} more"] if more > 0 else [])]
-    return f" ({'; '.join(said)})" if said else ""
+    shown = [*things[:MOST_SAID], *([f"{more} more"] if more > 0 else [])]
+    return f" ({'; '.join(shown)})" if shown else ""
 
 
 def _places(given: Given) -> list[tuple[str, str, str]]:
