@@ -186,6 +186,7 @@ def _look(*, height: int) -> dict[str, object]:
         "width": _WIDTH,
         "height": height,
         "margin": 0,
+        "margin_top": 6,
         "margin_right": _EDGE,
         "show_legend": False,
         "dots_size": 3.5,

@@ -13,8 +13,8 @@ from models.foods.facts import FREE, FoodPack
 from models.foods.recipe import Ingredient
 from models.week import sums
 from models.week.buying import cheapest
+from models.week.cupboard import Drawn, counts, draw
 from models.week.packed import OpenedPacks, PackedWeek
-from models.week.pantry import Drawn, counts, draw
 from models.week.week import LarderItem, Shelved, Week
 from models.words.units import magnitude, sayable
 from optimiser.written import SYMBOLS, number, unpriced

@@ -7,7 +7,7 @@ from datetime import date, timedelta
 from decimal import Decimal
 from itertools import product
 
-from models.week.pantry import counts, draw
+from models.week.cupboard import counts, draw
 from models.week.week import Shelved
 
 MONDAY = date(2026, 11, 30)
