@@ -391,6 +391,17 @@ def test_what_keeps_two_weeks_outlasts_the_week(food: str) -> None:
     assert item_of(f"food: {food}", "opened_life: keeps").risk == ""
 
 
+@pytest.mark.parametrize(("days", "wasted"), [(13, True), (14, False), (40, False)])
+def test_a_pack_that_keeps_two_weeks_is_wasted_nowhere(days: int, wasted: bool) -> None:
+    text = bought("chilled: no", f"opened_life: {days}")
+    sentence = f"an opened pack of it (100 g) keeps {days} days"
+    assert (sentence in flat(check.text(understood(week_from(text))))) == wasted
+    made = planned(text)
+    assert made.left_over.grams == (40 if wasted else 0)
+    assert ("it, opened" in flat(plan.text(made, full=True))) == wasted
+    assert [pack.opened_life for pack in made.packs] == [days if wasted else None]
+
+
 @pytest.mark.parametrize("days", [0, 1, 3, 4])
 def test_to_keep_a_pack_shorter_is_free(days: int) -> None:
     item = item_of(TINNED, f"opened_life: {days}")

@@ -448,7 +448,7 @@ def test_no_ready_week_does_better_for_the_rules_named(name: str) -> None:
 
 
 @pytest.mark.parametrize(
-    ("priority", "named"), [("left_over", 0), ("freshness", 10), ("liking", 9)]
+    ("priority", "named"), [("left_over", 0), ("freshness", 11), ("liking", 9)]
 )
 def test_the_demo_week_does_no_better_for_the_rules_named(priority: str, named: int) -> None:
     assert assert_nothing_better(ready("demo"), priority) == named
