@@ -50,9 +50,17 @@ class Card(AnswerPart):
     allergens_unknown: list[str] = Field(default=[], description="Foods in it that more may be in.")
 
 
+class NothingToPack(AnswerPart):
+    """A lunch for which nothing is packed, as nothing that keeps the rules can be."""
+
+    date: Day
+    eater: str
+
+
 class CardFile(AnswerPart):
     """Morning cards."""
 
     format: Literal["clearfridge cards 1"] = "clearfridge cards 1"
     name: str
     cards: list[Card]
+    to_buy: list[NothingToPack] = Field(default=[], description="Lunches to buy, or to go without.")

@@ -156,9 +156,15 @@ def pack(
         if (wanted_day is None or day_matches(card.date, wanted_day))
         and eater in (None, card.eater)
     ]
-    if not kept:
+    to_buy = [
+        lunch
+        for lunch in all_cards.to_buy
+        if (wanted_day is None or day_matches(lunch.date, wanted_day))
+        and eater in (None, lunch.eater)
+    ]
+    if not kept and not to_buy:
         raise InputError("DAY", "there is no lunch then", "Name another day or eater.")
-    return all_cards.model_copy(update={"cards": kept})
+    return all_cards.model_copy(update={"cards": kept, "to_buy": to_buy})
 
 
 def calendar(plan: PlanGiven | Printed) -> CalendarFile:

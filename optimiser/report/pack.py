@@ -9,6 +9,7 @@ from rich.text import Text
 
 from models.answers.pack import Card, CardFile, CardPlace
 from models.words.days import day_name
+from models.words.giving import BUY
 from models.words.numbers import counted
 from optimiser.report.console import beside, rendered, words
 from optimiser.report.phrases import held
@@ -26,10 +27,14 @@ def text(answer: CardFile, *, colour: bool = False, width: int = 80) -> str:
     width
         Columns of the terminal.
     """
-    several = len({card.eater for card in answer.cards}) > 1
+    buyers = {line.eater for line in answer.to_buy}
+    several = len({card.eater for card in answer.cards} | buyers) > 1
     parts: list[RenderableType] = []
     for card in answer.cards:
         parts += [*_card(card, several=several), ""]
+    for line in answer.to_buy:
+        whose = f", {line.eater}" if several else ""
+        parts += [words((f"{day_name(line.date)}{whose}: {BUY}", "bold")), ""]
     return rendered(parts[:-1], colour=colour, width=width)
 
 

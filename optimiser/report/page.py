@@ -15,7 +15,7 @@ from typing import Any
 
 from models.answers.pack import Card
 from models.answers.page import PageFile, Slider, Volume
-from models.answers.plan import LunchLine, NutrientLine
+from models.answers.plan import LunchLine, NutrientLine, PlanFile
 from models.answers.prep import PrepDay
 from models.answers.why import Answer, LunchWhy
 from models.words.days import day_name
@@ -29,6 +29,7 @@ from optimiser.report.console import UNNAMED, unglued
 from optimiser.report.labels import guidance, lines, title
 from optimiser.report.listing import listing_of
 from optimiser.report.phrases import (
+    bought_said,
     count_of,
     held,
     left_over_said,
@@ -164,7 +165,19 @@ def _verdict(page: PageFile) -> str:
         verdict = "Nothing is left over"
     else:
         verdict = f"Left over: {left_over_said(plan)}"
-    return f"{verdict}. {'Proven the best week.' if plan.status == 'optimal' else 'Not proven.'}"
+    proof = "Proven the best week." if plan.status == "optimal" else "Not proven."
+    return f"{verdict}. {proof}{_given(plan)}"
+
+
+def _given(plan: PlanFile) -> str:
+    """Say which lunches are to buy and what gives way; nothing where every rule is kept."""
+    if plan.nearest is None:
+        return ""
+    days = dict.fromkeys(line.date for line in plan.nearest.bought)
+    buys = [f"{day_name(day)}: {text}" for day in days for text in bought_said(plan, day)]
+    places = [place for line in plan.nearest.gave_way for place in line.places]
+    gives = [f"{place.where}: {place.what}" for place in places]
+    return f" No week keeps every rule; in this one: {'; '.join([*buys, *gives])}."
 
 
 # -- lunches -------------------------------------------------------------------------

@@ -17,6 +17,7 @@ from models.week import sums
 from models.week.moves import moves
 from models.week.packed import PackedWeek
 from models.week.week import Week
+from models.words.giving import BUY
 from models.words.numbers import counted
 from optimiser.sheets.labels import labels
 from optimiser.sheets.pack import cards
@@ -24,6 +25,7 @@ from optimiser.sheets.pack import cards
 MOVING = timedelta(minutes=10)
 SHORTEST = timedelta(minutes=5)
 A_DAY = timedelta(days=1)
+LUNCH = f"Lunch: {BUY}"
 
 
 def diary(week: Week, packed: PackedWeek) -> CalendarFile:
@@ -87,14 +89,20 @@ def _move(week: Week, packed: PackedWeek) -> Iterator[DiaryEntry]:
 
 def _pack(week: Week, packed: PackedWeek) -> Iterator[DiaryEntry]:
     by_day: dict[date, list[Card]] = defaultdict(list)
-    for card in cards(week, packed).cards:
+    file = cards(week, packed)
+    for card in file.cards:
         by_day[card.date].append(card)
     several = len(week.eaters) > 1
-    for day, mine in by_day.items():
+    buys: dict[date, list[str]] = defaultdict(list)
+    for lunch in file.to_buy:
+        buys[lunch.date].append(f"{lunch.eater}: {BUY}" if several else BUY)
+    for day in sorted({*by_day, *buys}):
+        mine = by_day[day]
         begins = datetime.combine(day, week.times.morning)
         lasts = max(SHORTEST, timedelta(minutes=sum(card.minutes for card in mine)))
-        title = f"Pack: {', '.join(dict.fromkeys(card.dish for card in mine))}"
-        text = "\n".join(line for card in mine for line in _card(card, several=several))
+        title = f"Pack: {', '.join(dict.fromkeys(card.dish for card in mine))}" if mine else LUNCH
+        lines = [line for card in mine for line in _card(card, several=several)]
+        text = "\n".join([*lines, *buys[day]])
         yield DiaryEntry(kind="pack", begins=begins, ends=begins + lasts, title=title, text=text)
 
 

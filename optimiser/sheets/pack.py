@@ -13,7 +13,7 @@ from decimal import Decimal
 from fractions import Fraction
 from itertools import combinations
 
-from models.answers.pack import Card, CardFile, CardPart, CardPlace
+from models.answers.pack import Card, CardFile, CardPart, CardPlace, NothingToPack
 from models.answers.plan import LunchLine
 from models.answers.shop import Unit
 from models.week.cautions import Caution, bearing, on_sheet
@@ -23,6 +23,7 @@ from models.week.week import Box, Helping, LarderItem, Texture, Week
 from models.words.days import day_name
 from models.words.numbers import counted, plain
 from models.words.units import GRAM, MILLILITRE, Quantity, magnitude
+from optimiser.rules.giving import not_packed
 from optimiser.written import SYMBOLS, lunch_line, number
 
 BESIDE = "beside the box"
@@ -81,7 +82,11 @@ def cards(week: Week, packed: PackedWeek) -> CardFile:
     """
     order = sorted(packed.lunches, key=lambda lunch: lunch.day)
     cautions = on_sheet(bearing(week, packed), "pack")
-    return CardFile(name=week.name, cards=[_card(week, lunch, cautions) for lunch in order])
+    return CardFile(
+        name=week.name,
+        cards=[_card(week, lunch, cautions) for lunch in order],
+        to_buy=[NothingToPack(date=day, eater=eater) for eater, day in not_packed(week, packed)],
+    )
 
 
 def _card(week: Week, lunch: PackedLunch, cautions: list[Caution]) -> Card:

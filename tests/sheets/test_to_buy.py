@@ -1,0 +1,39 @@
+"""A lunch for which nothing can be packed is marked on every sheet that tells of that day."""
+
+from __future__ import annotations
+
+import optimiser
+from models.words.giving import BUY
+from tests.plans.saved import plan
+
+
+def test_every_sheet_of_the_day_marks_a_lunch_to_buy() -> None:
+    made = plan("bought")
+    assert made.nearest is not None
+    bought = made.nearest.bought[0]
+    cards = optimiser.pack(made)
+    assert [(line.date, line.eater) for line in cards.to_buy] == [
+        (line.date, line.eater) for line in made.nearest.bought
+    ]
+    day = optimiser.pack(made, bought.date)
+    assert f"{bought.eater}: {BUY}" in optimiser.render(day)
+    assert all(line.date == bought.date for line in day.to_buy)
+    (entry,) = [
+        entry
+        for entry in optimiser.calendar(made).entries
+        if entry.kind == "pack" and str(entry.begins).startswith(bought.date.isoformat())
+    ]
+    assert f"{bought.eater}: {BUY}" in entry.text
+    for sheet in (optimiser.labels(made), optimiser.shop(made), optimiser.prep(made)):
+        assert optimiser.render(sheet)
+
+
+def test_a_week_that_keeps_its_rules_has_nothing_to_buy() -> None:
+    assert optimiser.pack(plan("two")).to_buy == []
+
+
+def test_the_page_says_what_gives_way() -> None:
+    made = plan("bought")
+    page = optimiser.render(optimiser.page(made, verdicts=False, sliders=False))
+    assert "No week keeps every rule; in this one:" in page
+    assert BUY in page
