@@ -207,3 +207,16 @@ def test_a_dish_with_what_an_earlier_week_left_is_the_same_dish() -> None:
         changed = {**data, "dishes": {**data["dishes"], name: data["dishes"][name] | said}}
         with pytest.raises(InputError, match=what):
             optimiser.check(changed)
+
+
+def test_a_week_that_would_need_it_longer_is_mended_by_saying_so() -> None:
+    data = week(made="2026-09-09", frozen="4 portions")
+    del data["batches"]["stew"], data["dishes"]["Stew"], data["dishes"]["Old stew"]["most"]
+    plan = optimiser.plan(data)
+    assert plan.status == "infeasible"
+    assert "freezer months:old stew" in {rule.key for rule in plan.conflict}
+    (way,) = optimiser.mend(data, count=1).ways
+    assert [change.text for change in way.changes] == [
+        "eat old stew from the freezer within 4 months, not 3 months (quality, not safety)"
+    ]
+    assert optimiser.plan(way.text, reasons=False).status == "optimal"
