@@ -459,7 +459,8 @@ class _Reading:
         row = tin(thing, self.region)
         if row is None and drained and weighed.tins:
             row = _TIN
-        if row is None or not (drained or "drained" in split(thing.food.name)):
+        boiled = weighed.tins and (thing.food.group, thing.food.state) == ("pulses", "cooked")
+        if row is None or not (drained or boiled or "drained" in split(thing.food.name)):
             return weighed
         whole, stays = Decimal(row["whole"]), Decimal(row["drained"])
         tins = weighed.tins or (
