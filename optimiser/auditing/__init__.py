@@ -105,6 +105,12 @@ def audit(plan: PlanFile, week: Week | None = None, source: str = "the plan") ->
     ------
     InputError
         When the plan names what its week has not.
+
+    Examples
+    --------
+    >>> import optimiser
+    >>> audit(optimiser.plan("minimal", reasons=False))
+    []
     """
     week = embedded_week(plan, source) if week is None else week
     packed = packed_of(plan, week, source)

@@ -94,6 +94,14 @@ def seal(plan: PlanFile) -> Iterator[Finding]:
     ------
     Finding
         One where the SHA-256 of all else is not the seal that stands in it, else none.
+
+    Examples
+    --------
+    >>> import optimiser
+    >>> made = optimiser.plan("minimal", reasons=False)
+    >>> edited = made.model_copy(update={"name": "Mine"})
+    >>> [finding.where for plan in (made, edited) for finding in seal(plan)]
+    ['the file']
     """
     if plan.seal != plan.sealed().seal:
         what = (

@@ -470,7 +470,7 @@ def _written(week: Week, mended: Mended) -> Way:
             Change(
                 path=list(edit.path),
                 was=edit.was,
-                becomes="removed" if edit.value is None else _said(edit.value),
+                becomes="removed" if edit.value is None else _worded(edit.value),
                 text=edit.text,
                 prep=prep,
             )
@@ -482,5 +482,5 @@ def _written(week: Week, mended: Mended) -> Way:
     )
 
 
-def _said(value: object) -> str:
+def _worded(value: object) -> str:
     return ", ".join(map(str, value)) if isinstance(value, list) else str(value)

@@ -19,7 +19,7 @@ PRODUCT = "-//clearfridge//lunches 1//EN"
 DIGEST = "X-CLEARFRIDGE-DIGEST"
 _SPACE = uuid.UUID("5f0b6c1e-3f53-5d0c-9a35-1b8a5f1f6a10")
 """A name space of our own for UIDs (RFC 9562, version 5)."""
-_SAID = ("DTSTART", "DTEND", "SUMMARY", "DESCRIPTION", "STATUS")
+_SHOWN = ("DTSTART", "DTEND", "SUMMARY", "DESCRIPTION", "STATUS")
 
 
 @dataclass(frozen=True, slots=True)
@@ -160,10 +160,10 @@ def _numbered(event: Event, before: _Before | None) -> Event:
 
 
 def _same(event: Component, other: Component) -> bool:
-    return _said(event, _SAID) == _said(other, _SAID)
+    return _values_of(event, _SHOWN) == _values_of(other, _SHOWN)
 
 
-def _said(event: Component, names: Iterable[str]) -> list[Any]:
+def _values_of(event: Component, names: Iterable[str]) -> list[Any]:
     return [event[name].to_ical() if name in event else None for name in names]
 
 

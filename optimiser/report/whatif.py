@@ -157,10 +157,10 @@ def _range_line(rows: Sequence[WhatIfRow], knob: KnobLine) -> str:
     good = runs((row.values[0], bool(row.none_left)) for row in rows)
     if not good:
         return "Nothing left over: with none of these."
-    return f"Nothing left over: with {_said(good, knob)}{_tried(knob)}."
+    return f"Nothing left over: with {_spans(good, knob)}{_tried(knob)}."
 
 
-def _said(good: Sequence[tuple[float, float]], knob: KnobLine) -> str:
+def _spans(good: Sequence[tuple[float, float]], knob: KnobLine) -> str:
     """Say runs of values of a knob: "1 portion of stew", "4 to 6 and 8 portions of stew"."""
     values = " and ".join(
         _plain(low) if low == high else f"{_plain(low)} to {_plain(high)}" for low, high in good
@@ -187,8 +187,8 @@ def _grid_ranges(answer: WhatIfFile) -> Iterator[RenderableType]:
     yield Text(f"Nothing left over{_tried(down, across)}:", style="bold")
     for values, good in alike:
         if good:
-            first = _said([(values[0], values[-1])], down)
-            yield Text(f"{first} with {_said(good, across)}")
+            first = _spans([(values[0], values[-1])], down)
+            yield Text(f"{first} with {_spans(good, across)}")
 
 
 def _tried(*knobs: KnobLine) -> str:

@@ -103,16 +103,16 @@ def _lunch(why: WhyFile, lunch: LunchWhy) -> Iterator[RenderableType]:
     yield Text("Every other dish there", style="bold")
     for answer in lunch.dishes:
         if answer.verdict != "planned":
-            yield beside(answer.what, _said(answer), width=22)
+            yield beside(answer.what, _outcome(answer), width=22)
     for title, answers in (("Other amounts", lunch.amounts), ("Other choices", lunch.choices)):
         if answers:
             yield ""
             yield Text(f"{title}, the dish the same", style="bold")
             for answer in answers:
-                yield beside(answer.what, _said(answer), width=30)
+                yield beside(answer.what, _outcome(answer), width=30)
 
 
-def _said(answer: Answer) -> RenderableType:
+def _outcome(answer: Answer) -> RenderableType:
     verdict = answer.text
     if answer.verdict == "impossible" and answer.rules:
         return Group(Text("impossible, since:"), _rules(answer.rules))

@@ -105,8 +105,8 @@ class Rule(ABC):
             if value is None or value == "":
                 continue
             if isinstance(value, (frozenset, tuple)):
-                value = ", ".join(sorted(_said(item) for item in value))
-            numbers[field.name] = value if isinstance(value, (int, float)) else _said(value)
+                value = ", ".join(sorted(_worded(item) for item in value))
+            numbers[field.name] = value if isinstance(value, (int, float)) else _worded(value)
         return numbers
 
     @abstractmethod
@@ -183,7 +183,7 @@ class KeepsBatchAway(OfBatch):
         return lunch.of(self.batch) == 0
 
 
-def _said(value: object) -> str:
+def _worded(value: object) -> str:
     if isinstance(value, date):
         return value.isoformat()
     return sayable(value) if isinstance(value, registry.Quantity) else str(value)

@@ -55,6 +55,12 @@ def taken(packed: PackedWeek, batch: str, today: date) -> Taken:
     -------
     Taken
         Portions taken fresh, thawed today, and thawed on later days.
+
+    Examples
+    --------
+    >>> from datetime import date
+    >>> taken(PackedWeek((), ()), "pea soup", date(2026, 12, 1))
+    Taken(fresh=0, now=0, later=0)
     """
     parts: list[tuple[date, PackedPortions]] = [
         (lunch.day, part)

@@ -42,6 +42,14 @@ def diary(week: Week, packed: PackedWeek) -> CalendarFile:
     -------
     CalendarFile
         Cooking, moves to the fridge, packing and use-by dates; at a time of day where `times` says.
+
+    Examples
+    --------
+    >>> from models.file.reading import read_week
+    >>> from optimiser.solve.week import solve_week
+    >>> _, solved = solve_week(week := read_week("minimal"))
+    >>> sorted({entry.kind for entry in diary(week, solved.packed).entries})[0]
+    'cook'
     """
     entries = [
         *_cook(week, packed),

@@ -100,6 +100,13 @@ def solve(
     ------
     RuntimeError
         When the packed week does not have the values that were solved for: a fault of the program.
+
+    Examples
+    --------
+    >>> from models.file.reading import read_week
+    >>> solved = solve(Program(read_week("minimal")))
+    >>> solved.status.name, all(value.proven for value in solved.values)
+    ('OPTIMAL', True)
     """
     deadline = None if seconds is None else time.monotonic() + seconds
     by = by_levels if len(program.week.eaters) > 1 else by_stages
@@ -276,6 +283,13 @@ def unlike(board: Board, packed: PackedWeek) -> Sum:
     -------
     Sum
         Lunches that only one of the two has do not count.
+
+    Examples
+    --------
+    >>> from models.file.reading import read_week
+    >>> program, solved = solve_week(read_week("minimal"))
+    >>> unlike(program.board, solved.packed).value(solved.counts)
+    0
     """
     lunches = {(lunch.eater, lunch.day): lunch for lunch in packed.lunches}
     total = Sum()

@@ -227,6 +227,14 @@ def bending(
     ------
     ValueError
         When there is no plan.
+
+    Examples
+    --------
+    >>> from models.file.reading import read_week
+    >>> from optimiser.solve.week import solve_week
+    >>> week = read_week("minimal")
+    >>> len(bending(week, *solve_week(week)).bends) == len(week.lunches)
+    True
     """
     if solved.packed is None or solved.counts is None:
         raise ValueError("there is no plan to look beside")
