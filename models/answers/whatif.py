@@ -48,6 +48,7 @@ class WhatIfRow(AnswerPart):
     repeats: float | None = None
     thawed: int | None = Field(default=None, description="Portions from the freezer.")
     cost: float | None = None
+    cost_complete: bool = Field(default=True, description="False: the cost is an 'at least'.")
     priorities: dict[str, float] = Field(default={}, description="What it reaches in each.")
     conflict: list[RuleLine] = Field(
         default=[], description="Where no week is possible: a smallest set of rules."

@@ -94,7 +94,8 @@ def _cells(answer: WhatIfFile, row: WhatIfRow) -> Iterator[RenderableType]:
     yield Text("" if row.margin is None else glued(f"{_short(row.margin.grams)} g"))
     yield Text("" if row.repeats is None else _short(row.repeats))
     yield Text("" if row.thawed is None else str(row.thawed))
-    yield Text("" if row.cost is None else money("", row.cost))
+    least = "" if row.cost_complete else ">= "
+    yield Text("" if row.cost is None else glued(f"{least}{money('', row.cost)}"))
     yield Text(row.shape or "")
 
 

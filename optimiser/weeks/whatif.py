@@ -33,7 +33,7 @@ from optimiser.solve.cpsat import Status
 from optimiser.solve.limits import Say, Stop, silent
 from optimiser.solve.parallel import each
 from optimiser.solve.week import Solved, solve_week
-from optimiser.written import lunch_said, number
+from optimiser.written import lunch_said, number, unpriced
 
 MOST_ROWS = 1_000
 """Weeks that are planned for one question at the most."""
@@ -317,6 +317,7 @@ def _row(
             "repeats": number(PRIORITIES["repeats"].value(week, packed)),
             "thawed": sums.thawed(packed),
             "cost": number(sums.cost(week, packed)),
+            "cost_complete": not unpriced(week, packed),
             "priorities": {value.name: number(value.value) for value in outcome.solved.values},
         }
     )

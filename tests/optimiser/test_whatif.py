@@ -427,6 +427,16 @@ def test_rules_that_are_turned_are_said_for_each_value() -> None:
     assert "- Ada needs 60 to 62 g protein in each lunch\n" in printed
 
 
+def test_a_cost_that_lacks_a_price_is_an_at_least() -> None:
+    knob = yield_knob(small(), "beans=8", "")
+    (row,) = asked(knob).rows
+    assert row.cost_complete
+    assert ">=" not in text(asked(knob))
+    (row,) = (lacking := asked(knob, content=WEEK.replace("    cost: 4.00\n", ""))).rows
+    assert not row.cost_complete
+    assert f">= {row.cost:.2f}" in text(lacking)
+
+
 def test_the_text_says_the_range_and_fits_the_terminal() -> None:
     answer = asked(BEANS)
     printed = text(answer)
