@@ -15,7 +15,16 @@ from datetime import date, timedelta
 from decimal import Decimal
 
 from models.answers.audit import Finding
-from models.answers.change import CHANGES, SIDES, ChangeFile, Doing, MovedLunch, Spare, Stayed
+from models.answers.change import (
+    CHANGES,
+    SIDES,
+    ChangeFile,
+    Doing,
+    MoreToBuy,
+    MovedLunch,
+    Spare,
+    Stayed,
+)
 from models.answers.plan import ChangeLine, GonePortions, Nearest, PlanFile, RuleLine, WishLine
 from models.answers.why import Answer
 from models.file.change import (
@@ -37,6 +46,7 @@ from models.words.errors import InputError
 from models.words.giving import BUY, LEVELS
 from models.words.numbers import counted
 from models.words.priorities import TIE_BREAK
+from models.words.units import magnitude
 from optimiser.auditing import audit, packed_of
 from optimiser.board.board import Board, Slot
 from optimiser.board.rows import Row, Sum
@@ -57,7 +67,7 @@ from optimiser.solve.program import Level, Program, priorities_of
 from optimiser.solve.week import Solved, at_most, solve, unlike
 from optimiser.weeks.bends import as_packed
 from optimiser.weeks.nearest import Near, gave_way
-from optimiser.written import cautions_said, number
+from optimiser.written import SYMBOLS, cautions_said, number
 
 LEFT_OVER = "left_over"
 
@@ -385,6 +395,7 @@ def _answered(
         as_they_were=stayed,
         least_left=least,
         spare=list(spare(running, solved.packed)),
+        to_buy=list(more_to_buy(running, solved.packed)),
         conflict=list(conflict),
     )
 
@@ -665,6 +676,37 @@ def spare(running: Running, packed: PackedWeek) -> Iterator[Spare]:
                     yield Spare(
                         batch=name, portions=portions, word=batch.portion_word, do=do, by=by
                     )
+
+
+def more_to_buy(running: Running, packed: PackedWeek) -> Iterator[MoreToBuy]:
+    """Say what must be bought that the old plan did not ask for.
+
+    Parameters
+    ----------
+    running
+        The week.
+    packed
+        Its new plan.
+
+    Yields
+    ------
+    MoreToBuy
+        Packs beyond those of the old plan; of what is weighed out, how much.
+    """
+    week = running.week
+    then, now = sums.uses(week, running.old), sums.uses(week, packed)
+    for name, item in week.larder.items():
+        if item.loose:
+            packs = 0
+            amount = sum(now.get(name, {}).values()) - sum(then.get(name, {}).values())
+        else:
+            packs = sum(pack.packs for pack in packed.packs if pack.item == name)
+            packs -= sum(pack.packs for pack in running.old.packs if pack.item == name)
+            amount = packs * magnitude(item.pack, item.unit)
+        if amount > 0:
+            yield MoreToBuy(
+                item=name, packs=packs, amount=number(Decimal(amount)), unit=SYMBOLS[item.unit]
+            )
 
 
 def _doings(

@@ -56,6 +56,15 @@ class Stayed(AnswerPart):
     grams: float | None = Field(default=None, description="What it would leave over, in g.")
 
 
+class MoreToBuy(AnswerPart):
+    """What the new plan takes of the larder beyond what the old one did."""
+
+    item: str
+    packs: WholeNumber = Field(description="Packs more; 0 of what is weighed out.")
+    amount: float = Field(description="The same in the unit of the item.")
+    unit: Literal["g", "mL", "piece"]
+
+
 class ChangeFile(AnswerPart):
     """The answer of `change`."""
 
@@ -75,6 +84,9 @@ class ChangeFile(AnswerPart):
         description="With the fewest changes: what would be left over, in g, with more of them.",
     )
     spare: list[Spare] = Field(default=[], description="What no lunch takes, and what to do.")
+    to_buy: list[MoreToBuy] = Field(
+        default=[], description="What must be bought that the plan before did not ask for."
+    )
     guests: list[str] = Field(default=[], description="Of whom it must be asked what they can eat.")
     conflict: list[RuleLine] = Field(
         default=[],

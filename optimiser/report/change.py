@@ -9,7 +9,7 @@ from rich.text import Text
 
 from models.answers.change import ChangeFile, MovedLunch, Spare
 from models.words.days import day_name
-from models.words.numbers import counted
+from models.words.numbers import counted, plain
 from optimiser.report import plan as report
 from optimiser.report.console import UNNAMED, beside, glued, rendered, words
 from optimiser.report.phrases import sourced
@@ -42,6 +42,7 @@ def text(answer: ChangeFile, *, colour: bool = False, width: int = 80, full: boo
     parts += list(_conflict(answer))
     parts += list(_moves(answer))
     parts += list(_spare(answer))
+    parts += list(_to_buy(answer))
     if answer.guests:
         names = " and ".join(answer.guests)
         is_ = "is a guest" if len(answer.guests) == 1 else "are guests"
@@ -161,6 +162,17 @@ def _spare(answer: ChangeFile) -> Iterator[RenderableType]:
         yield ""
         yield Text("What no lunch takes", style="bold")
         yield from (beside("-", Text(_do(spare)), width=1) for spare in answer.spare)
+
+
+def _to_buy(answer: ChangeFile) -> Iterator[RenderableType]:
+    if answer.to_buy:
+        yield ""
+        yield Text("To buy, beyond what the plan before asked for", style="bold")
+    for more in answer.to_buy:
+        unit = more.unit + ("s" if more.unit == "piece" and more.amount != 1 else "")
+        amount = f"{plain(more.amount)} {unit} {more.item}"
+        packs = f" ({counted(more.packs, 'pack')})" if more.packs else ""
+        yield beside("-", Text(f"{amount}{packs}"), width=1)
 
 
 def _do(spare: Spare) -> str:

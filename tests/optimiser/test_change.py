@@ -828,6 +828,7 @@ def test_there_is_something_to_see() -> None:
     assert any(case.found.as_they_were is not None for case in planned_)
     assert any(case.turn.guests for case in planned_)
     assert any(case.kitchen.gone for case in planned_)
+    assert any(case.found.to_buy for case in every)
     assert any(case.found.changed for case in planned_ if case.turn.said.fewest_changes)
     doings = {one.do for case in planned_ for one in case.found.spare}
     assert len({"eat", "freeze", "stays frozen"} & doings) >= sized(2, 3)
@@ -873,6 +874,17 @@ def test_what_is_eaten_stands_and_every_rule_holds(theme: str) -> None:
         assert {fault.rule for fault in faults} == set(given)
         assert len(faults) == sum(map(len, given.values()))
         assert audit(made) == []
+
+
+@themes
+def test_what_must_be_bought_besides_is_told(theme: str) -> None:
+    for case in cases(theme):
+        more = Counter[str]()
+        for plan, sign in ((case.found.plan, 1), (case.old, -1)):
+            for pack in plan.packs:
+                more[pack.item] += sign * pack.packs
+        told = {line.item: line.packs for line in case.found.to_buy}
+        assert told == {item: packs for item, packs in more.items() if packs > 0}
 
 
 @themes
