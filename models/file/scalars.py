@@ -24,11 +24,11 @@ from pydantic import (
 from pydantic_core import PydanticCustomError
 
 from models.foods.measures import CUP_SETTINGS, CUPS
-from models.words.allergens import CEREALS, allergens
+from models.words.allergens import CEREALS, EU_FOURTEEN, allergens
 from models.words.allergens import WORDS as ALLERGEN_WORDS
 from models.words.days import DAY_NAMES, FULL_NAMES, NoDays, day_of_week, days_of_week, write_day
 from models.words.document import WrittenNumber
-from models.words.errors import suggestion
+from models.words.errors import did_you_mean, nearest, suggestion
 from models.words.families import DIETS, WITHIN
 from models.words.guidance import GUIDANCES
 from models.words.nutrients import NAMES, NUTRIENTS, SALT_PER_SODIUM, USABLE, tagname
@@ -558,6 +558,15 @@ ExactNutrients = Annotated[
 ]
 
 
+def _near_allergen(word: str) -> str:
+    """Write which allergen is likely meant; else all of them, and where other things go."""
+    near = nearest(word, list(ALLERGEN_WORDS))
+    if near is not None:
+        return did_you_mean(near)
+    listing = ", ".join(EU_FOURTEEN)
+    return f"Write some of: {listing}. Other foods go under 'foods', a way of eating under 'diet'."
+
+
 def _allergen_list(data: object) -> frozenset[str]:
     words = [data] if isinstance(data, str) else data
     if not isinstance(words, list):
@@ -570,7 +579,7 @@ def _allergen_list(data: object) -> frozenset[str]:
         if groups is None:
             raise fault(
                 f"{short(word)} is not one of the fourteen allergens of EU law",
-                suggestion(str(word), list(ALLERGEN_WORDS)),
+                _near_allergen(str(word)),
             )
         all_groups |= groups
     return frozenset(all_groups)

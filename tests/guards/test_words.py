@@ -8,10 +8,13 @@ from __future__ import annotations
 
 import pytest
 
+from models.file.reading import week_of
+from models.file.yamltext import parse
 from models.foods.avoided import avoided
 from models.foods.facts import Facts, RecipeLine, Unclear
 from models.foods.food import builtin
 from models.week.guards import Guard, Kind, verdict
+from models.words.errors import InputError
 
 FOODS = builtin()
 FACTS = Facts(FOODS, "us", "us", {})
@@ -85,6 +88,15 @@ def test_a_word_for_what_is_not_in_it_is_refused_with_the_word_to_write() -> Non
         with pytest.raises(Unclear) as caught:
             avoided([word], FOODS, frozenset())
         assert mend in caught.value.mend, (word, caught.value.mend)
+
+
+def test_what_is_no_allergen_is_refused_with_the_fourteen_and_where_it_goes() -> None:
+    head = "week: {starts: 2026-11-30, days: [mon], guidance: us}\n"
+    text = f"{head}eaters: {{Ada: {{must_not: {{allergens: [vegan]}}}}}}\ndishes: {{}}\n"
+    with pytest.raises(InputError) as caught:
+        week_of(parse("week.yaml", text))
+    assert "Write some of: gluten, crustaceans, eggs," in caught.value.mend
+    assert "a way of eating under 'diet'" in caught.value.mend
 
 
 @pytest.mark.parametrize(
