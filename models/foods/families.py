@@ -199,7 +199,8 @@ _COMPOUND = words(
     "stuffed flavoured flavored imitation substitute filled takeaway ready pickle "
     "meatless vegetarian veggie deli luncheon bologna salami bratwurst kielbasa knackwurst "
     "bockwurst brotwurst beerwurst swisswurst cheesefurter rotisserie seasoned marinated pickled "
-    "relish chutney stock broth bouillon sweets candy dessert ravioli tortellini gratin homemade"
+    "relish chutney stock broth bouillon sweets candy dessert ravioli tortellini gratin homemade "
+    "finger goujon nugget rissole croquette crumb kiev schnitzel"
 )
 
 

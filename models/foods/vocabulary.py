@@ -108,7 +108,15 @@ OTHER_PLANT = frozenset(
         *("lime leaf", "curry leaf", "vine leaf", "fig leaf", "banana leaf", "fenugreek leaf"),
         *("coriander root", "celery root", "mustard leaf", "beet leaf", "lettuce heart"),
         *("palm heart", "artichoke heart", "grape leaf", "chicken heart", "lamb heart"),
-        *("tea leaf", "chilli leaf", "wonton sheet", "lamb rib", "beef rib", "pork rib"),
+        *(
+            "tea leaf",
+            "chilli leaf",
+            "rhubarb leaf",
+            "wonton sheet",
+            "lamb rib",
+            "beef rib",
+            "pork rib",
+        ),
     )
 )
 """Parts that are no part of the food they are named after."""

@@ -144,6 +144,7 @@ def test_what_is_no_allergen_is_refused_with_the_fourteen_and_where_it_goes() ->
             ),
         ),
         ("gluten", ("20 g Wheatgerm", "50 g Oatcakes, homemade", "50 g Meatballs, meatless")),
+        ("gluten", ("100 g fish fingers", "100 g lemon sole goujons")),
     ],
 )
 def test_what_a_name_or_the_usual_recipe_says_is_barred(word: str, lines: tuple[str, ...]) -> None:
@@ -163,3 +164,9 @@ def test_what_only_sounds_like_it_is_let_through() -> None:
         ("tomatoes", "100 g lasagne sheets"),
     ):
         assert not is_barred(word, line), (word, line)
+
+
+def test_leaves_that_poison_are_not_taken_for_the_stalks() -> None:
+    with pytest.raises(Unclear):
+        FACTS.recipe([RecipeLine("200 g rhubarb leaves")])
+    assert FACTS.recipe([RecipeLine("200 g rhubarb")]).foods[0].name.startswith("rhubarb")
