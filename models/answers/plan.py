@@ -415,7 +415,8 @@ class PlanFile(AnswerPart):
     @property
     def is_planned(self) -> bool:
         """True where it is a plan, be it that every lunch is bought."""
-        return self.status in ("optimal", "feasible")
+        all_bought = self.nearest is not None and bool(self.nearest.bought)
+        return bool(self.lunches) or (all_bought and self.status in ("optimal", "feasible"))
 
     def sealed(self) -> PlanFile:
         """Give the same plan with the seal that is its own."""

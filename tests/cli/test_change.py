@@ -139,15 +139,23 @@ def test_no_plan_is_code_one_and_writes_nothing(tmp_path: Path) -> None:
     was = held(tmp_path)
     gone = ("--dropped", "beans=4", "--dropped", "farls=2")
     for more in (("-o", "new.json"), ("--in-place",), ()):
-        ran = run("change", "plan.json", "--today", "tue", *gone, *more, folder=tmp_path)
+        ran = run(
+            "change", "plan.json", "--today", "tue", *gone, *more, "--strict", folder=tmp_path
+        )
         assert (ran.code, ran.err) == (NO_PLAN, "")
         assert held(tmp_path) == was
         assert "No plan is possible for what is left of the week." in ran.out
         assert "clearfridge mend" in ran.out
-    data = run("change", "plan.json", "--today", "tue", *gone, "--json", folder=tmp_path).data
+    words = ("change", "plan.json", "--today", "tue", *gone, "--json")
+    data = run(*words, "--strict", folder=tmp_path).data
     assert data["plan"]["lunches"] == []
     assert data["conflict"]
     assert data["written"] is None
+    # Without it the nearest week is planned, and the same rules are named.
+    near = run(*words, folder=tmp_path)
+    assert near.code == DONE
+    assert near.data["conflict"] == data["conflict"]
+    assert near.data["plan"]["nearest"]["levels"]
 
 
 def test_within_the_time_there_is_a_plan_that_stands_or_none(tmp_path: Path) -> None:
