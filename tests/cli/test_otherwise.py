@@ -129,9 +129,11 @@ def test_a_chart_is_drawn_below_unless_told_not_to(capsys: Capture) -> None:
 
 def test_a_terminal_that_wants_no_colour_and_one_of_another_width(tmp_path: Path) -> None:
     plain = run(*QUICK, folder=tmp_path).done().out
-    for more in ({"NO_COLOR": "1"}, {"FORCE_COLOR": "1", "COLUMNS": "40"}, {"TERM": "dumb"}):
+    for more in ({"NO_COLOR": "1"}, {"FORCE_COLOR": "1"}, {"TERM": "dumb"}):
         assert run(*QUICK, folder=tmp_path, more=more).done().out == plain
-    no_control(plain)
+    narrow = run(*QUICK, folder=tmp_path, more={"FORCE_COLOR": "1", "COLUMNS": "60"}).done().out
+    assert columns(narrow) <= 60 < columns(plain)
+    no_control(plain + narrow)
 
 
 def test_with_several_things_turned_the_data_hold_every_combination(capsys: Capture) -> None:
