@@ -28,6 +28,9 @@ LETTERS = 16
 READ, WRONG_FOOD, WRONG_GRAMS, SECONDS = 0.95, 0.01, 0.03, 2.0
 """Goals: shares of the lines, and seconds for a thousand of them."""
 
+SHORTEST, FROM_SCRATCH = 10, 60
+"""Goals: lines of a week file."""
+
 Row = Mapping[str, str]
 
 
@@ -138,12 +141,30 @@ def own() -> Counts:
     return count(rows, {digest(row["line"]): row for row in rows})
 
 
+def weeks() -> str:
+    """Say how long the shortest week is, and one that was written from the README alone."""
+    root = HERE.parent.parent
+    shortest = _lines(root / "scenarios" / "minimal.yaml")
+    scratch = _lines(root / "tests" / "cli" / "from_scratch.yaml")
+    return (
+        f"shortest week that plans: {shortest} lines (goal {SHORTEST}: "
+        f"{_met(shortest <= SHORTEST)})\n"
+        f"two adults, five dishes, from scratch: {scratch} lines (goal at most {FROM_SCRATCH}: "
+        f"{_met(scratch <= FROM_SCRATCH)})"
+    )
+
+
+def _lines(path: Path) -> int:
+    return len(path.read_text(encoding="utf-8").splitlines())
+
+
 def main() -> None:
     """Print the counts."""
     read_line("1 onion")  # the grammar and the tables are opened before the clock starts
     if len(sys.argv) < 2:
         counts = own()
         print("\n".join(counts.wrong))
+        print(weeks())
     else:
         judged = {row["digest"]: row for row in rows_of(HERE / "judged.csv")}
         counts = count(rows_of(Path(sys.argv[1])), judged)
