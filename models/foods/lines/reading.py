@@ -232,7 +232,7 @@ class _Reading:
             yield "the extra is not counted"
         if written.optional:
             yield "optional, and counted"
-        if (written.amounts or written.spare) and re.search(r"\bfry", written.purpose):
+        if (written.amounts or written.spare) and _TO_FRY_IN.search(self.text):
             yield "all of the fat is counted, though most of it stays in the pan"
 
     def _more(self, more: Written, written: Written) -> Iterator[LineItem]:
@@ -519,6 +519,9 @@ def _is_of_these(more: Written, written: Written) -> bool:
     return handled and some < all_ and more.text in ("", "and")
 
 
+_TO_FRY_IN = re.compile(
+    r"\b(oil|fat|lard|ghee|dripping|butter)\b.*\bfor [a-z -]{0,20}frying\b", re.IGNORECASE
+)
 _TIN = {"whole": "1", "drained": "0.6", "source": "common practice, no source"}
 _BONY = frozenset({"meat", "poultry"})
 _BONE = re.compile(r"\bbone[- ]in\b|\bon the bone\b|\bwith (the )?bones?\b", re.IGNORECASE)
