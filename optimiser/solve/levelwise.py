@@ -168,6 +168,7 @@ class Levelwise:
         self._sums: list[int] = []
         self._held: list[Row] = []
         self._best: list[int] | None = None
+        self._spare: list[int] | None = None
         self._work = 0.0
 
     def _count(self, total: Sum, name: str) -> int:
@@ -179,6 +180,9 @@ class Levelwise:
     def settle(self) -> Settled:
         """Find the best week and prove it, as far as time allows."""
         pool = self._anew([_Part(list(self._sheet.bounds))])
+        if pool and self._size > 1:
+            # A first question about so many counts may take longer than there is time.
+            self._spare = self._solve(None, pool[0].box, [], WHOLE_WORK).values
         while pool and len(self._sums) < len(self._levels):
             part = min(pool, key=lambda part: (part.vector, part.bound.exact if part.bound else 0))
             if self._reached(part):
@@ -194,10 +198,11 @@ class Levelwise:
         return Settled(Status.OPTIMAL, tuple(self._sums), self._best[: self._counts_of_week])
 
     def _open(self, part: _Part) -> Settled:
-        counts = None if self._best is None else self._best[: self._counts_of_week]
-        status = Status.UNKNOWN if counts is None else Status.FEASIBLE
-        if counts is not None and self._next.name == TIE_BREAK:
-            status = Status.OPTIMAL
+        best = self._spare if self._best is None else self._best
+        if best is None:
+            return Settled(Status.UNKNOWN, tuple(self._sums), None, part.vector[0])
+        status = Status.OPTIMAL if self._next.name == TIE_BREAK else Status.FEASIBLE
+        counts = best[: self._counts_of_week]
         return Settled(status, tuple(self._sums), counts, part.vector[0])
 
     @property
