@@ -48,9 +48,10 @@ class _Wanted:
 
     def add(self, what: str, day: date, amount: Decimal, text: str = "") -> None:
         self.by_day[day] = self.by_day.get(day, Decimal(0)) + amount
-        for use in self.uses:
+        for place, use in enumerate(self.uses):
             if use.what == what and not text and not use.text:
-                use.amount = number(Decimal(str(use.amount)) + amount)
+                both = number(Decimal(str(use.amount)) + amount)
+                self.uses[place] = use.model_copy(update={"amount": both})
                 return
         self.uses.append(UseLine(what=what, amount=number(amount), unit=self.unit, text=text))
 
@@ -202,8 +203,9 @@ def _recipe_lines(week: Week, packed: PackedWeek) -> Iterator[_Use]:
             times = {day: used / 100 for day, used in by_day.items()}
             if not item.loose:
                 times = {pack.opened: Decimal(pack.packs) for pack in _packs(week, item, by_day)}
+            what = "lunches" if item.loose else name
             for line in item.recipe.ingredients:
-                yield from (_Use(name, day, line, times[day]) for day in sorted(times))
+                yield from (_Use(what, day, line, times[day]) for day in sorted(times))
 
 
 def _packs(week: Week, item: LarderItem, by_day: Mapping[date, Decimal]) -> list[OpenedPacks]:

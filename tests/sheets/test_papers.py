@@ -138,6 +138,21 @@ def test_the_list_agrees_with_the_recipes_to_the_gram(name: str) -> None:
         )
 
 
+def test_what_dishes_list_is_bought_for_all_its_days_together() -> None:
+    mornings = """
+week: {starts: 2026-11-30, days: [mon, tue, wed], guidance: us, cups: label}
+place: {fridge: yes, microwave: yes}
+eaters: {Me: {}}
+larder: {bread: {food: rye bread, pack: 10 pieces, piece: 50 g}}
+dishes: {Bread and grain: {goes_in: {bread: 1 piece}, ingredients: [60 g couscous]}}
+"""
+    bought = optimiser.shop(mornings)
+    (line,) = [line for part in bought.parts for line in part.lines if "couscous" in line.name]
+    assert line.need == 180
+    assert [(use.what, use.amount) for use in line.uses] == [("lunches", 180)]
+    assert "need 180 g for lunches" in optimiser.render(bought)
+
+
 def test_the_demo_buys_what_its_lines_say() -> None:
     _, week, packed = PLANS["demo"]
     lines_ = {
