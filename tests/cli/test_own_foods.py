@@ -40,7 +40,7 @@ batches:
     yield: 4 portions
     ingredients: [200 g carrots, 2 oat bar, 100 mL oat drink]
 larder:
-  bar: {food: oatcake, pack: 2 pieces, price: 3, opened_life: 3}
+  bar: {food: oatcake, pack: 2 pieces, price: 3, opened_life: 3, chilled: yes}
 prices:
   carrots: {pack: 1 kg, price: 1.60}
   oat bar: {pack: 2 pieces, price: 3.60}

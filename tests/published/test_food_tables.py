@@ -237,6 +237,8 @@ ENERGY_OF_SOMETHING_ELSE = {
     "cayenne pepper": "spice: SR28 counts its carbohydrate low",
     "cloves, dried, ground": "spice: SR28 counts its carbohydrate low",
     "allspice": "spice: SR28 counts its carbohydrate low",
+    "cloves, whole": "spice: SR28 counts its carbohydrate low",
+    "gum powder, guar or carob": "gum: all of it is fibre, and SR28 counts it as carbohydrate",
     "cloud ear mushrooms, dried": "fungus: SR28 counts its carbohydrate low",
     "chervil, dried": "dried leaf: SR28 counts its carbohydrate low",
     "dill seeds": "spice: SR28 counts its carbohydrate low",
