@@ -38,7 +38,7 @@ def refused(folder: Path, name: str | Path, *parts: str) -> None:
 
 EDITS: dict[str, tuple[str, str, str]] = {
     # Name: what stands there, what is written instead, what is said.
-    "a word for a list": ("days: [mon, tue, wed, thu]", "days: mon  # here", "days"),
+    "a word for a list": ("days: [mon, tue, wed, thu]", "days: 3  # here", "days"),
     "a list for a mapping": ("place: {fridge: yes, microwave: no}", "place: [x]  # here", "a list"),
     "a number for a mapping": ("  Ada:\n", "  Bo: 3  # here\n  Ada:\n", "'3' stands where"),
     "nothing for a mapping": ("  Ada:\n", "  Bo:  # here\n  Ada:\n", "nothing is said here"),

@@ -30,7 +30,7 @@ batches:
     yield: 4 portions
     ingredients: [1 cup my flakes, 300 mL tap drink]
 larder:
-  bar: {food: my flakes, pack: 4 pieces, price: 2}
+  bar: {food: my flakes, pack: 4 pieces, price: 2, chilled: no}
 prices:
   my flakes: {pack: 500 g, price: 1.50}
 dishes:
@@ -87,7 +87,7 @@ def test_every_digit_cereal_and_shop_of_an_own_food_travels(folder: Path, capsys
         assert (lunch["allergens"], lunch["allergens_us"]) == (["gluten"], [])
     # What is free has a price.
     assert made["unpriced"] == []
-    out = call("plan", "week.yaml", "--foods", "own.csv", capsys=capsys).done().out
+    out = call("plan", "--full", "week.yaml", "--foods", "own.csv", capsys=capsys).done().out
     assert "at least 0" not in out
     assert f"week {made['totals']['cost']:.2f}" in flat(out)
 
