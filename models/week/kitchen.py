@@ -167,6 +167,7 @@ _PLAIN_WORK = words(
     "pieces cubes strips rings slices water boil pan pot"
 )
 """Words that bring nothing more into a step than what it names."""
+_EVERYTHING = words("everything ingredients")
 _NO_NAME = words("raw fresh dry whole boiled tinned drained in with and or of as bought")
 
 
@@ -174,7 +175,8 @@ def handled(steps: Sequence[Step], foods: Iterable[Food]) -> tuple[tuple[Step, .
     """Work out what hands touch in each step of a batch that does not say so itself.
 
     A step whose words are all known, as "chop the onion", touches what it names; any other may
-    touch all. Food is raw until a step that heats it; what is heated no more is ready to eat.
+    touch all. Food is raw until a step that heats it, which none does that comes before the food is
+    named, if one does after; what is heated no more is ready to eat.
 
     Parameters
     ----------
@@ -215,19 +217,18 @@ def handled(steps: Sequence[Step], foods: Iterable[Food]) -> tuple[tuple[Step, .
 def _touched(
     steps: Sequence[Step], raw: Mapping[str, set[str]], clean: set[str]
 ) -> tuple[tuple[Step, ...], str]:
-    before: dict[str, set[str]] = {}
+    before = _before(steps)
     cooked: dict[str, set[str]] = {}
     about: dict[str, set[str]] = {}
     made: list[Step] = []
     for step in steps:
-        earlier = {before_it for name in step.after for before_it in (name, *before[name])}
-        before[step.name] = earlier
+        earlier = before[step.name]
         gone = set().union(*(cooked[name] for name in earlier))
         kinds = _about(step, raw, clean)
         if step.heats:
             # What it was mixed with before is cooked with it.
             mixed = [about[name] for name in earlier if about[name] & kinds]
-            cooked[step.name] = kinds.union(*mixed)
+            cooked[step.name] = kinds.union(*mixed) - _yet_to_come(step, steps, raw, clean)
             about[step.name] = set()
         else:
             cooked[step.name], about[step.name] = set(), kinds
@@ -241,14 +242,49 @@ def _touched(
     return tuple(judged), " and ".join(kind for kind in RAW if kind in last)
 
 
-def _about(step: Step, raw: Mapping[str, set[str]], clean: set[str]) -> set[str]:
-    """Name the raw foods that a step is about."""
+def _before(steps: Sequence[Step]) -> dict[str, set[str]]:
+    """Find for each step all that come before it."""
+    before: dict[str, set[str]] = {}
+    for step in steps:
+        before[step.name] = {early for name in step.after for early in (name, *before[name])}
+    return before
+
+
+def _yet_to_come(
+    step: Step, steps: Sequence[Step], raw: Mapping[str, set[str]], clean: set[str]
+) -> set[str]:
+    """Find the raw foods that no step names till after this one, and that are heated then.
+
+    The mince of 'add the mince and brown' was not cooked by 'fry the onions for 10 minutes'.
+    """
+    before = _before(steps)
+    by_now = (other for other in steps if other.name in before[step.name] | {step.name})
+    unnamed = set(raw).difference(*(_named(other, raw) for other in by_now))
+    heated = [other for other in steps if step.name in before[other.name] and other.heats]
+    return {
+        kind
+        for kind in unnamed
+        for heating in heated
+        if kind in _about(heating, raw, clean)
+        for other in steps
+        if kind in _named(other, raw)
+        if other == heating or other.name in before[heating.name]
+    }
+
+
+def _named(step: Step, raw: Mapping[str, set[str]]) -> set[str]:
+    """Find the raw foods that a step names, or says that it touches."""
     if step.touches is not None:
         return set(step.touches) & set(RAW)
-    named = words(step.work)
-    kinds = {kind for kind, names in raw.items() if named & names}
-    only = bool(named & clean) and named <= clean | _PLAIN_WORK
-    return kinds or (set() if only else set(raw))
+    work = words(step.work)
+    return set(raw) if work & _EVERYTHING else {kind for kind in raw if work & raw[kind]}
+
+
+def _about(step: Step, raw: Mapping[str, set[str]], clean: set[str]) -> set[str]:
+    """Find the raw foods that a step is about."""
+    kinds, work = _named(step, raw), words(step.work)
+    only = bool(work & clean) and work <= clean | _PLAIN_WORK
+    return kinds if kinds or only or step.touches is not None else set(raw)
 
 
 def _ready(step: Step, *, cooked_later: bool) -> Step:

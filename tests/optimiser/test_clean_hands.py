@@ -217,6 +217,28 @@ def test_food_that_is_never_cooked_is_ready_and_what_is_cooked_later_is_not() ->
     assert touched([LENTILS], step("rinse"), step("boil", "rinse", heat=True))[0] == [(), ()]
 
 
+def test_what_is_named_later_is_not_cooked_by_what_heats_before() -> None:
+    steps = [
+        step("fry the onions for 10 minutes", heat=True),
+        step("add garlic for 1 minute", "fry the onions for 10 minutes"),
+        step("tip in the chicken and brown", "add garlic for 1 minute", heat=True),
+        step("season", "tip in the chicken and brown"),
+    ]
+    found, raw = touched([LENTILS, CHICKEN], *steps)
+    assert (found[2], found[3], raw) == (("raw poultry",), (READY,), "")
+    # Named after its cooking alone, or put in with all the rest, it was cooked by the pot.
+    pot = step("simmer 2 hours", heat=True)
+    found, raw = touched([CHICKEN], pot, step("shred the chicken", "simmer 2 hours"))
+    assert (found[1], raw) == ((READY,), "")
+    full = step("simmer everything 2 hours", heat=True)
+    again = [
+        step("shred the chicken", "simmer everything 2 hours"),
+        step("warm the chicken", "shred the chicken", heat=True),
+    ]
+    found, raw = touched([CHICKEN], full, *again)
+    assert (found[1], raw) == ((), "")
+
+
 def test_what_the_file_says_a_step_touches_goes_before() -> None:
     found, raw = touched(
         [LETTUCE],
