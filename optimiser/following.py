@@ -19,10 +19,10 @@ from models.file.following import (
     Carried,
     Remains,
     called,
-    copied,
     copies,
     following,
     is_dated,
+    named_copies,
 )
 from models.file.planfile import embedded_week
 from models.file.reading import week_of
@@ -82,7 +82,7 @@ def next_week(plan: PlanFile, source: str = "the plan") -> NextFile:
     return NextFile(
         name=week.name,
         starts=first,
-        batches=[_carried(week, rest) for rest in remains],
+        batches=_carried(week, remains),
         again=[batch.name for batch in week.batches.values() if not batch.earlier],
         cupboard=[
             CarriedFood(
@@ -129,9 +129,8 @@ def _remains(
     for name, stock in stocks(week, packed, over, plan.changes).items():
         batch = week.batches[name]
         is_good = batch.use_by >= first
-        rest = Remains(
-            batch, called(batch, week.batches), stock.fridge if is_good else 0, stock.freezer
-        )
+        taken = {*week.batches, *(other.name for other in remains)}
+        rest = Remains(batch, called(batch, taken), stock.fridge if is_good else 0, stock.freezer)
         if rest.there:
             remains.append(rest)
         if stock.fridge and not is_good:
@@ -141,23 +140,25 @@ def _remains(
     return remains, spoilt
 
 
-def _carried(week: Week, rest: Remains) -> CarriedBatch:
-    batch = rest.batch
-    dishes = [copied(dish, rest) for dish, _, _ in copies(week, rest)]
-    if batch.earlier:
-        dishes = list(_taking(week, batch))
-    return CarriedBatch(
-        batch=rest.name,
-        was=batch.name,
-        made=batch.made,
-        word=batch.portion_word,
-        frozen=rest.freezer,
-        fridge=rest.fridge,
-        grams=number(rest.there * magnitude(batch.portion, GRAM)),
-        use_by=batch.use_by,
-        best_by=batch.frozen_best_by,
-        dishes=dishes,
-    )
+def _carried(week: Week, remains: Sequence[Remains]) -> list[CarriedBatch]:
+    named = named_copies(week, remains)
+    return [
+        CarriedBatch(
+            batch=rest.name,
+            was=rest.batch.name,
+            made=rest.batch.made,
+            word=rest.batch.portion_word,
+            frozen=rest.freezer,
+            fridge=rest.fridge,
+            grams=number(rest.there * magnitude(rest.batch.portion, GRAM)),
+            use_by=rest.batch.use_by,
+            best_by=rest.batch.frozen_best_by,
+            dishes=list(_taking(week, rest.batch))
+            if rest.batch.earlier
+            else [name for other, *_, name in named if other is rest],
+        )
+        for rest in remains
+    ]
 
 
 def _taking(week: Week, batch: Batch) -> Iterator[str]:

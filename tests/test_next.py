@@ -278,6 +278,22 @@ def test_each_part_of_a_week_goes_over_as_it_should() -> None:
     assert again.status == "optimal"
 
 
+def test_long_names_of_dishes_and_batches_leave_a_week_after_that_can_be_read() -> None:
+    stew = "smoky stew of beans, beef and a great many roots of winter"
+    dishes = [f"Stew with a long name, with bread and butter, and {x}" for x in ("milk", "oats")]
+    text = WEEK.replace("  stew:\n", f'  "{stew}":\n').replace("{stew: 1}", f'{{"{stew}": 1}}')
+    text = text.replace("Stew with milk:", f'"{dishes[0]}":').replace(
+        "  Stew:", f'  "{dishes[1]}":'
+    )
+    _, answer, data = following(text.replace("{Stew: 2}", f'{{"{dishes[1]}": 2}}'))
+    (carried,) = [batch for batch in answer.batches if batch.was == stew]
+    assert carried.batch == "smoky stew of beans, beef and a great many roots of 29 Nov"
+    assert len({*carried.dishes} - {*dishes}) == 2
+    for name in (*carried.dishes, *data["dishes"], *data["batches"]):
+        assert len(name) <= 60
+    assert {*carried.dishes} < {*data["dishes"]}
+
+
 def test_a_guest_stays_with_the_week_of_the_visit() -> None:
     plan = optimiser.plan(WEEK, reasons=False)
     changed = optimiser.change(plan, "tue", joined="Cy@wed").plan

@@ -7,6 +7,7 @@ so that what is in it and how long it keeps stay exact. Batches of the week are 
 from __future__ import annotations
 
 import copy
+import itertools
 from collections.abc import Collection, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date, timedelta
@@ -14,9 +15,12 @@ from typing import Any
 
 from models.week.week import Batch, Dish, Shelved, Week
 from models.words.numbers import counted, plain
+from models.words.text import LONGEST_NAME
 from models.words.units import GRAM, MILLILITRE, PIECE
 
 A_WEEK = timedelta(days=7)
+LONGEST_OF = 36
+"""Characters of a batch's name that the name of a dish has room for."""
 THIS_TIME = ("gone", "frozen", "cook")
 """What a week file says of a batch once it is cooked, and of this time alone."""
 SYMBOLS = {GRAM: "g", MILLILITRE: "mL"}
@@ -67,11 +71,23 @@ def called(batch: Batch, taken: Collection[str]) -> str:
     """
     if batch.earlier:
         return batch.name
-    name = f"{batch.name} of {batch.made.day} {batch.made:%b}"
-    return name if name not in taken else f"{name} {batch.made.year}"
+    ending = f" of {batch.made.day} {batch.made:%b}"
+    of_year = f"{ending} {batch.made.year}"
+    return _fitting(batch.name, of_year if f"{batch.name}{ending}" in taken else ending, taken)
 
 
-def copied(dish: Dish, remains: Remains) -> str:
+def _fitting(name: str, ending: str, taken: Collection[str]) -> str:
+    """Join a name and its ending; what is too long is cut at a word, what is taken numbered."""
+    for number in itertools.count(1):
+        tail = ending if number == 1 else f" {number}{ending}"
+        room = LONGEST_NAME - len(tail)
+        start = name if len(name) <= room else name[:room].rsplit(" ", 1)[0].removesuffix(" and")
+        if f"{start}{tail}" not in taken:
+            return f"{start}{tail}"
+    raise AssertionError("numbers have no end")
+
+
+def copied(dish: Dish, remains: Remains, taken: Collection[str] = ()) -> str:
     """Name a dish that takes what an earlier week left.
 
     Parameters
@@ -80,6 +96,8 @@ def copied(dish: Dish, remains: Remains) -> str:
         The dish that takes the batch as this week cooked it.
     remains
         What is left of the batch.
+    taken
+        Names of other dishes.
 
     Examples
     --------
@@ -89,7 +107,9 @@ def copied(dish: Dish, remains: Remains) -> str:
     >>> copied(week.dishes["Soup and bake"], rest)
     'Soup and bake (pea soup of 30 Nov)'
     """
-    return f"{dish.name} ({remains.name})"
+    batch = remains.batch
+    of = remains.name if len(remains.name) <= LONGEST_OF else f"of {batch.made.day} {batch.made:%b}"
+    return _fitting(dish.name, f" ({of})", taken)
 
 
 def copies(week: Week, remains: Remains) -> list[tuple[Dish, int, int]]:
@@ -129,6 +149,41 @@ def copies(week: Week, remains: Remains) -> list[tuple[Dish, int, int]]:
         and 0 < take.least <= remains.there
         and old.isdisjoint(other.batch for other in dish.takes)
     ]
+
+
+def named_copies(
+    week: Week, remains: Sequence[Remains]
+) -> list[tuple[Remains, Dish, int, int, str]]:
+    """List the dishes that take what is left of any batch, each with a name of its own.
+
+    Parameters
+    ----------
+    week
+        The week that cooked it.
+    remains
+        What is left, of all batches.
+
+    Returns
+    -------
+    list of tuple of Remains, Dish, int, int and str
+        What is left, the dish that took it, least and most portions, the name of the new dish.
+
+    Examples
+    --------
+    >>> from models.file.reading import read_week
+    >>> week = read_week("demo")
+    >>> rest = Remains(week.batches["pea soup"], "pea soup of 30 Nov", fridge=0, freezer=1)
+    >>> [name for *_, name in named_copies(week, [rest])][0]
+    'Soup and toast (pea soup of 30 Nov)'
+    """
+    taken = set(week.dishes)
+    named: list[tuple[Remains, Dish, int, int, str]] = []
+    for rest in remains:
+        for dish, least, most in copies(week, rest):
+            name = copied(dish, rest, taken)
+            taken.add(name)
+            named.append((rest, dish, least, most, name))
+    return named
 
 
 @dataclass(frozen=True, slots=True)
@@ -263,7 +318,7 @@ def _dishes(new: dict[str, Any], week: Week, remains: Sequence[Remains]) -> None
     """Offer what is left in the dishes that take it; leave out those of what is used up."""
     there = {rest.batch.name for rest in remains}
     used_up = {name for name, batch in week.batches.items() if batch.earlier} - there
-    more = [(rest, copy_) for rest in remains for copy_ in copies(week, rest)]
+    more = named_copies(week, remains)
     dishes: dict[str, Any] = {}
     likes: dict[str, str] = {}
     for key, entry in new["dishes"].items():
@@ -271,11 +326,11 @@ def _dishes(new: dict[str, Any], week: Week, remains: Sequence[Remains]) -> None
         if any(take.batch in used_up for take in dish.takes):
             continue
         dishes[key] = entry
-        for rest, (other, least, most) in more:
+        for rest, other, least, most, name in more:
             if other.name == dish.name:
                 another = _copied(entry, rest, least, most)
-                dishes[copied(dish, rest)] = {**another, "same_as": dish.counts_as}
-                likes[copied(dish, rest)] = dish.name
+                dishes[name] = {**another, "same_as": dish.counts_as}
+                likes[name] = dish.name
     new["dishes"] = dishes
     for eater in new["eaters"].values():
         liked = eater.get("likes", {})
