@@ -72,9 +72,9 @@ def html(page: PageFile) -> str:
         lunches=list(_lunches(page)),
         shop=list(_shop(page)),
         pay=shop_report.cost(page.shop),
-        there=[
-            f"{item.name} ({shop_report.amount(item.need, item.unit)})" for item in page.shop.there
-        ],
+        there=shop_report.there(page.shop),
+        to_taste=shop_report.to_taste(page.shop),
+        no_amount=shop_report.NO_AMOUNT,
         unlisted=page.shop.unlisted,
         prep=[_prep(day) for day in page.prep.days if day.steps or not day.possible],
         guidance=guidance(page.labels),

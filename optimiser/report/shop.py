@@ -17,6 +17,8 @@ from optimiser.report.console import UNNAMED, beside, rendered, words
 from optimiser.report.phrases import money, weighed
 from optimiser.report.safe import cell, markdown
 
+NO_AMOUNT = "no amount is written, so see that some is there"
+
 
 def text(answer: ShopFile, *, colour: bool = False, width: int = 80) -> str:
     """Write the list as a terminal shows it.
@@ -36,14 +38,42 @@ def text(answer: ShopFile, *, colour: bool = False, width: int = 80) -> str:
     for part in answer.parts:
         parts += ["", Text(part.part, style="bold")]
         parts += [beside("-", Group(*_entry(answer, line)), width=1) for line in part.lines]
-    if answer.there:
-        note = ", ".join(f"{line.name} ({amount(line.need, line.unit)})" for line in answer.there)
-        parts += ["", beside("there", Text(note), width=9)]
+    if has := there(answer):
+        parts += ["", beside("there", Text(", ".join(has)), width=9)]
+    if names := to_taste(answer):
+        parts += ["", beside("to taste", Text(f"{', '.join(names)}: {NO_AMOUNT}"), width=9)]
     if answer.unlisted:
         note = f"{', '.join(answer.unlisted)}: the week file does not say what goes in"
         parts += ["", beside("not listed", Text(note), width=9)]
     parts += ["", beside("to pay", Text(cost(answer)), width=9)]
     return rendered(parts, colour=colour, width=width)
+
+
+def there(answer: ShopFile) -> list[str]:
+    """Say what the cupboard has of what is needed, and how much that is.
+
+    Parameters
+    ----------
+    answer
+        What the command answers.
+    """
+    kept = (line for line in answer.there if not _is_unmeasured(line))
+    return [f"{line.name} ({amount(line.need, line.unit)})" for line in kept]
+
+
+def to_taste(answer: ShopFile) -> list[str]:
+    """Name what recipes want without an amount, of which the cupboard says nothing.
+
+    Parameters
+    ----------
+    answer
+        What the command answers.
+    """
+    return [line.name for line in answer.there if _is_unmeasured(line)]
+
+
+def _is_unmeasured(line: BuyLine) -> bool:
+    return not line.need and line.have == 0
 
 
 def _entry(answer: ShopFile, line: BuyLine) -> Iterator[RenderableType]:
@@ -173,13 +203,10 @@ def as_markdown(answer: ShopFile) -> str:
             entry = f"**{markdown(buy(line))}** {markdown(name(line))}"
             lines.append(f"- [ ] {entry}{markdown(_price(answer, line))} ({markdown(why(line))})")
         lines.append("")
-    if answer.there:
-        lines += ["## There already", ""]
-        lines += [
-            f"- {markdown(line.name)}: {markdown(amount(line.need, line.unit))}"
-            for line in answer.there
-        ]
-        lines.append("")
+    if has := there(answer):
+        lines += ["## There already", "", *(f"- {markdown(thing)}" for thing in has), ""]
+    if names := to_taste(answer):
+        lines += ["## To taste", "", f"{markdown(', '.join(names))}: {NO_AMOUNT}.", ""]
     lines.append(f"To pay: {markdown(cost(answer))}")
     return isolated("\n".join(lines) + "\n")
 

@@ -153,6 +153,23 @@ dishes: {Bread and grain: {goes_in: {bread: 1 piece}, ingredients: [60 g couscou
     assert "need 180 g for lunches" in optimiser.render(bought)
 
 
+def test_what_is_wanted_to_taste_is_not_said_to_be_there() -> None:
+    seasoned = """
+week: {starts: 2026-11-30, days: [mon], guidance: us, cups: label}
+place: {fridge: yes, microwave: yes}
+eaters: {Me: {}}
+batches: {beans: {yield: 1 portion, ingredients: [300 g tinned kidney beans, salt and pepper]}}
+dishes: {Beans: {takes: {beans: 1}}}
+"""
+    bought = optimiser.shop(seasoned)
+    shown = " ".join(optimiser.render(bought).split())
+    assert "to taste salt, black pepper: no amount is written, so see that some is there" in shown
+    assert " there salt" not in shown
+    assert "There already" not in shop_report.as_markdown(bought)
+    kept = optimiser.shop(seasoned + "cupboard: {salt: plenty, black pepper: 20 g}\n")
+    assert "no amount" not in optimiser.render(kept)
+
+
 def test_the_demo_buys_what_its_lines_say() -> None:
     _, week, packed = PLANS["demo"]
     lines_ = {
