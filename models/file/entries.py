@@ -6,7 +6,8 @@ JSON Schema. What one entry says of another is judged afterwards, in reading.py.
 
 from __future__ import annotations
 
-from typing import Annotated
+from collections.abc import Mapping
+from typing import Annotated, ClassVar
 
 from pydantic import (
     Field,
@@ -139,6 +140,14 @@ class MustNotEntry(Entry):
 
 class EaterEntry(Entry):
     """Who eats."""
+
+    belongs: ClassVar[Mapping[str, str]] = {
+        "diet": "It goes under must_not: {diet: vegetarian}.",
+        "allergens": "It goes under must_not: {allergens: [celery]}.",
+        "foods": "It goes under must_not: {foods: [pork]}.",
+        "days": "List the days without this eater under no_lunch, beside eaters: "
+        "- {day: mon, eater: NAME}.",
+    }
 
     box: Name | None = Field(default=None, description="The box this eater carries.")
     floors: Floors = Field(

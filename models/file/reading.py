@@ -50,6 +50,7 @@ from models.words.text import read_text, unprintable
 
 MOST_LUNCHES = 2_000
 
+_OF_DAYS = ("elsewhere", "no_lunch")
 _READY = Path(scenarios.__file__).parent
 
 
@@ -258,9 +259,11 @@ def explain(
     """
     places = [_place(document, dict(item)) for item in wrong.errors(include_url=False)]
     places.sort(key=lambda pair: (pair[0].line or 0, pair[0].column or 0))
-    each = [
-        InputError(where, *_words(item, schema), missing=_missing(item)) for where, item in places
-    ]
+    # What may be one thing or another is found wrong as either, in the same words.
+    told_once = dict.fromkeys(
+        (where, *_words(item, schema), _missing(item)) for where, item in places
+    )
+    each = [InputError(where, what, mend, missing=key) for where, what, mend, key in told_once]
     first = each[0]
     more = len({str(place) for place, _ in places}) - 1
     told = f" ({more} more {'fault' if more == 1 else 'faults'} in this file after this one.)"
@@ -290,6 +293,10 @@ def _words(item: dict[str, Any], schema: str) -> tuple[str, str]:
         return f"{missing!r} is missing", "Add it here."
     value = json.dumps(item.get("input"), default=str, ensure_ascii=False)
     value = value if len(value) <= 40 else value[:37] + "..."
+    if item["type"] == "list_type":
+        of_days = item["loc"][-1] in _OF_DAYS
+        mend = "an entry for each day, as in [{day: mon}, {day: tue}]" if of_days else "[a, b]"
+        return f"{value} stands where a list belongs", f"Write it as a list: {mend}."
     return f"{value} does not fit here: {item['msg'][:1].lower()}{item['msg'][1:]}", (
         f"See what belongs here with: {schema}"
     )

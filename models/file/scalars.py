@@ -7,10 +7,10 @@ editor shows of it. `Entry` is what every mapping of them has in common.
 from __future__ import annotations
 
 import re
-from collections.abc import Callable, Iterable
+from collections.abc import Callable, Iterable, Mapping
 from datetime import date
 from decimal import Decimal
-from typing import Annotated, Any
+from typing import Annotated, Any, ClassVar
 from zoneinfo import available_timezones
 
 from pydantic import (
@@ -75,6 +75,9 @@ class Entry(BaseModel):
 
     model_config = ConfigDict(extra="forbid", frozen=True, arbitrary_types_allowed=True)
 
+    belongs: ClassVar[Mapping[str, str]] = {}
+    """What to say of a key that belongs elsewhere."""
+
     @model_validator(mode="before")
     @classmethod
     def _keys_are_known(cls, data: object) -> object:
@@ -88,7 +91,7 @@ class Entry(BaseModel):
         known = [field.alias or name for name, field in cls.model_fields.items()]
         for key in data:
             if key not in known:
-                mend = RENAMED.get(key) or suggestion(str(key), known)
+                mend = cls.belongs.get(key) or RENAMED.get(key) or suggestion(str(key), known)
                 raise fault(f"unknown key {key!r}", mend, key)
             if data[key] is None:
                 raise fault(f"{key!r} says nothing", "Fill it in or remove the line.", key)
@@ -298,6 +301,9 @@ Text = Annotated[str, BeforeValidator(_text)]
 FoodName = Annotated[str, BeforeValidator(_text), StringConstraints(min_length=1)]
 
 
+_DAY_EACH = "Write an entry for each day, each on a line that begins with '- {day: mon'."
+
+
 def _date(data: object) -> date:
     # Nothing but year-month-day, though ISO 8601 knows weeks too: a date is written one way.
     if isinstance(data, str) and re.fullmatch(r"[0-9]{4}-[0-9]{2}-[0-9]{2}", data):
@@ -305,6 +311,8 @@ def _date(data: object) -> date:
             return date.fromisoformat(data)
         except ValueError:
             pass
+    if isinstance(data, list):
+        raise fault("a list is not a day", _DAY_EACH)
     raise fault(f"{short(data)} is not a date", "Write it as year-month-day: 2026-11-30.")
 
 
@@ -319,7 +327,8 @@ def _weekday(data: object) -> str:
         name = day_of_week(data)
         if name is not None:
             return name
-    raise fault(f"{short(data)} is not a day", write_day(str(data)))
+    mend = _DAY_EACH if isinstance(data, list) else write_day(str(data))
+    raise fault(f"{short(data)} is not a day", mend)
 
 
 Weekday = Annotated[str, BeforeValidator(_weekday), WithJsonSchema(_DAYS)]

@@ -36,6 +36,17 @@ CASES: list[tuple[str, str, str, str, str]] = [
     ("    kind: grain", "    kind: grain\n    zzz: 1  # here", "Bowl > zzz", "'zzz'", "Known here"),
     ("  batch_running: 2", "  most_time: 2  # here", "variety", "'most_time'", "'most_times'?"),
     ("    cold_packs: 2", "    cold_pack: 2  # here", "elsewhere > entry 1", "key", "cold_packs"),
+    ("  Bo: {}", "  Bo: {diet: vegan}  # here", "Bo > diet", "'diet'", "must_not: {diet:"),
+    ("  Bo: {}", "  Bo: {days: [wed]}  # here", "Bo > days", "'days'", "under no_lunch"),
+    ("    box: tin", "    allergens: [eggs]  # here", "Ada", "key", "must_not: {allergens:"),
+    ("  - day: 2026-12-02", "  - day: [mon, tue]  # here", "day", "a list is not", "for each day"),
+    (
+        "no_lunch:\n  - day: 2026-12-02\n",
+        "no_lunch:  # here\n    day: mon\n",
+        "no_lunch",
+        "where a list",
+        "{day: tue}]",
+    ),
     # -- something missing
     ("  starts: 2026-11-30\n", "", "", "'starts' is missing", "Add it here."),
     ("    pack: 90 g\n", "", "", "'pack' is missing", "Add it here."),
@@ -315,6 +326,11 @@ def test_the_first_of_several_faults_is_told_with_the_number_of_the_rest(first: 
     assert fault.where.path == ("batches", "beans", "chilled")
     more = "2 more faults" if first == "price: cheap" else "1 more fault"
     assert fault.mend.endswith(f"({more} in this file after this one.)")
+
+
+def test_a_place_that_is_wrong_in_two_ways_of_the_same_words_is_told_once() -> None:
+    fault = refusal(edited(FULL, "  - day: 2026-12-02", "  - day: [mon, tue]"))
+    assert [str(each.where) for each in fault.also] == [str(fault.where)]
 
 
 # -- the whole file --------------------------------------------------------------------
