@@ -201,10 +201,12 @@ def _batches(week: CheckFile) -> Iterator[RenderableType]:
 
 def _taken(lines: Sequence[IngredientLine]) -> Iterator[RenderableType]:
     """Show what was taken in reading lines; the sheet says above what was read as what."""
+    taken: dict[str, None] = {}
     for line in lines:
         remarks = [remark for remark in line.remarks if not remark.startswith("read as ")]
         if remarks:
-            yield beside("", Text(f"'{line.line}': {'; '.join(remarks)}", style="dim"), width=3)
+            taken[f"'{line.line}': {'; '.join(remarks)}"] = None
+    yield from (beside("", Text(told, style="dim"), width=3) for told in taken)
 
 
 def _sources(batch: CheckedBatch) -> str:

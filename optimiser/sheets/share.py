@@ -119,11 +119,14 @@ def ingredients(batch: Batch) -> list[str]:
         The batch.
     """
     lines = () if batch.recipe is None else batch.recipe.ingredients
-    return [_line(line, whole=batch.whole is None) for line in lines]
+    written = [(line, _line(line, whole=batch.whole is None)) for line in lines]
+    # One line may name several foods, as 'salt and pepper to taste'.
+    once = dict.fromkeys(text for line, text in written if not line.grams)
+    return [text for line, text in written if line.grams or once.pop(text, "") is None]
 
 
 def _line(line: Ingredient, *, whole: bool) -> str:
-    return line.text if whole else f"{plain(line.grams)} g {line.name}"
+    return line.text if whole or not line.grams else f"{plain(line.grams)} g {line.name}"
 
 
 def _nutrition(batch: Batch) -> dict[str, str]:

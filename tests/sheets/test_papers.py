@@ -153,6 +153,28 @@ dishes: {Bread and grain: {goes_in: {bread: 1 piece}, ingredients: [60 g couscou
     assert "need 180 g for lunches" in optimiser.render(bought)
 
 
+def test_a_line_that_names_two_foods_to_taste_is_written_once() -> None:
+    seasoned = """
+week: {starts: 2026-11-30, days: [mon], guidance: us, cups: label}
+place: {fridge: yes, microwave: yes}
+eaters: {Me: {}}
+batches:
+  beans:
+    yield: 2 portions
+    ingredients: [600 g tinned kidney beans, 1 tbsp olive oil, salt and pepper, 1 tbsp olive oil]
+dishes: {Beans: {takes: {beans: 1 to 2}}}
+"""
+    beans = "600 g tinned kidney beans"
+    (recipe,) = optimiser.share(seasoned).recipes
+    oil = "1 tbsp olive oil"
+    assert recipe["recipeIngredient"] == [beans, oil, "salt and pepper", oil]
+    half = seasoned.replace("portions", "portions\n    cook: 1 portion", 1)
+    (recipe,) = optimiser.share(half).recipes
+    assert recipe["recipeIngredient"][2] == "salt and pepper"
+    assert len(recipe["recipeIngredient"]) == 4
+    assert optimiser.render(optimiser.check(seasoned)).count("'salt and pepper'") == 1
+
+
 def test_what_is_wanted_to_taste_is_not_said_to_be_there() -> None:
     seasoned = """
 week: {starts: 2026-11-30, days: [mon], guidance: us, cups: label}
