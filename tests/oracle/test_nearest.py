@@ -33,7 +33,7 @@ from tests.oracle import highs
 from tests.oracle.test_second_solver import solved_week
 from tests.weeks import SMALL, THEMES, document_of
 
-EACH = sized(10, 80)
+EACH = sized(6, 80)
 HAIR = Fraction(1, 10)
 """A begun thousandth of a floor, in hundredths."""
 

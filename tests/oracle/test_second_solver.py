@@ -26,10 +26,10 @@ from tests.oracle import highs, plain
 from tests.weeks import SMALL, THEMES, TINY, Size, WeekData
 
 EACH = {
-    "highs": sized(16, 80),
-    "plain": sized(6, 24),
-    "planned": sized(12, 40),
-    "weaker": sized(8, 30),
+    "highs": sized(10, 80),
+    "plain": sized(4, 24),
+    "planned": sized(8, 40),
+    "weaker": sized(5, 30),
     "loosened": sized(3, 8),
 }
 """Weeks for each of the five themes; in a deep run 400 for the second solver, 120 counted out."""
