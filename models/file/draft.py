@@ -25,6 +25,10 @@ from models.words.text import LONGEST_NAME, quoted, unprintable
 MOST_BATCHES = 12
 ALL_PAIRS = 6
 """With more batches only neighbours are paired, or the dishes would be too many to look at."""
+A_LUNCH = 600
+"""Most grams of batches in a lunch that is drafted: common practice, no source."""
+ONE_WEIGHS = {"pieces": 50, "portions": 250}
+"""Grams of one where nobody said, as a week file takes it."""
 SCHEMA = "week.schema.json"
 _AMOUNT = re.compile(
     r"(?P<name>.+?)\s*,\s*(?P<count>[1-9][0-9]{0,3})\s*(?P<unit>portions?|pieces?)"
@@ -381,7 +385,7 @@ def _step(step: DraftStep) -> str:
 
 def _dishes(batches: Sequence[DraftBatch], days: int) -> Iterator[str]:
     for batch in batches:
-        most = min(batch.count, -(-batch.count // days) + 1)
+        most = _most(batch, -(-batch.count // days) + 1, A_LUNCH)
         takes = f"takes: {{{scalar(batch.name)}: {_span(most)}}}"
         name = _title(batch.name)
         yield f"  {scalar(name)}: {{kind: alone, {takes}, minutes: 3}}"
@@ -395,7 +399,7 @@ def _dishes(batches: Sequence[DraftBatch], days: int) -> Iterator[str]:
     pairs = combinations(batches, 2) if len(batches) <= ALL_PAIRS else pairwise(batches)
     for first, second in pairs:
         takes = ", ".join(
-            f"{scalar(batch.name)}: {_span(min(batch.count, -(-batch.count // days)))}"
+            f"{scalar(batch.name)}: {_span(_most(batch, -(-batch.count // days), A_LUNCH // 2))}"
             for batch in (first, second)
         )
         name = f"{_title(first.name)} and {_short(second.name)}"
@@ -404,6 +408,13 @@ def _dishes(batches: Sequence[DraftBatch], days: int) -> Iterator[str]:
     yield (
         "  Bread and cheese: {kind: bread, goes_in: {bread: 2 pieces, cheese: 50 g}, minutes: 4}"
     )
+
+
+def _most(batch: DraftBatch, to_eat_all: int, grams: int) -> int:
+    """Give the most portions of a batch in a lunch: what a box holds, whatever is left over."""
+    stated = re.match(r"(\d+) g$", batch.portion)
+    one_weighs = int(stated[1]) if stated else ONE_WEIGHS[batch.unit]
+    return max(1, min(batch.count, to_eat_all, grams // max(1, one_weighs)))
 
 
 def _span(most: int) -> str:

@@ -88,7 +88,8 @@ def in_a_sentence(why: WhyFile, lunch: LunchWhy) -> str:
     if not worse:
         return f"No other dish can come on {day}{found_out}."
     rank = {name: at for at, name in enumerate(why.priorities)}
-    _, best = min(worse, key=lambda pair: (rank[pair[0].priority], pair[0].amount))
+    # Best is what loses last in the order of priorities, and least of that.
+    _, best = min(worse, key=lambda pair: (-rank[pair[0].priority], pair[0].amount))
     return f"No other dish does as well on {day}{found_out}: with {best.what}, {best.text}."
 
 

@@ -658,8 +658,8 @@ def test_tables_of_several_eaters_and_many_days_fit() -> None:
 
 
 def best_of_the_others(week: Week, lunch: LunchWhy) -> Answer | None:
-    """Find by the order of priorities which other dish loses least; the first of equals."""
-    for name in week.priorities:
+    """Find which other dish loses last in the order of priorities, and least; first of equals."""
+    for name in reversed(week.priorities):
         losing = [x for x in lunch.dishes if x.loss is not None and x.loss.priority == name]
         if losing:
             least = min(x.loss.amount for x in losing if x.loss is not None)
@@ -682,6 +682,9 @@ def test_the_answer_comes_first_in_a_sentence_that_the_table_bears_out(name: str
             assert sentence.endswith(f"with {best.what}, {best.text}.")
         else:
             assert sentence.startswith("No other dish can come")
+        named = [x.alternative for x in lunch.reasons if x.verdict == "worse" and x.exact]
+        if named and best is not None and not as_good:
+            assert named[0] in {None, best.what}
         only = found.model_copy(update={"lunches": [lunch]})
         assert " ".join(report.text(only).split()).count(sentence) <= 1
 
