@@ -12,7 +12,7 @@ from models.words.days import day_name
 from models.words.numbers import counted, plain
 from optimiser.report import plan as report
 from optimiser.report.console import UNNAMED, beside, glued, rendered, words
-from optimiser.report.phrases import sourced
+from optimiser.report.phrases import ended_by, sourced
 
 
 def text(answer: ChangeFile, *, colour: bool = False, width: int = 80, full: bool = False) -> str:
@@ -67,8 +67,7 @@ def _where(answer: ChangeFile) -> str:
 def _no_plan(answer: ChangeFile) -> Iterator[RenderableType]:
     plan = answer.plan
     if plan.status == "unknown":
-        why = "you stopped it" if plan.interrupted else "the time limit struck"
-        yield Text(f"No plan yet: {why} before one was found. Nothing was written.")
+        yield Text(f"No plan yet: {ended_by(plan)} before one was found. Nothing was written.")
         return
     yield Text("No plan is possible for what is left of the week.", style="bold")
     if answer.conflict:

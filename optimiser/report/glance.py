@@ -27,6 +27,7 @@ from optimiser.report.phrases import (
     bought_said,
     count_of,
     eaters_of,
+    ended_by,
     left_over_said,
     no_lunch_said,
     salted,
@@ -208,8 +209,7 @@ def _proof(plan: PlanFile) -> Text:
         proof.append(best if proven else "open: ")
         proof.append(listed([_valued(plan, line) for line in some]))
     if plan.status == "feasible":
-        why = "you stopped it" if plan.interrupted else "the time limit struck"
-        proof.append(f". Not proven to be the best: {why}.")
+        proof.append(f". Not proven to be the best: {ended_by(plan)}.")
     return proof
 
 

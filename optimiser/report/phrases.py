@@ -379,3 +379,14 @@ def bends_said(plan: PlanFile, bends: Bends) -> Iterator[str]:
 
 def _or(names: list[str]) -> str:
     return names[0] if len(names) == 1 else f"{'; '.join(names[:-1])} or {names[-1]}"
+
+
+def ended_by(plan: PlanFile) -> str:
+    """Say what ended a search before all was proven.
+
+    Parameters
+    ----------
+    plan
+        The plan.
+    """
+    return "you stopped it" if plan.interrupted else "the time limit struck"

@@ -32,6 +32,7 @@ from optimiser.report.phrases import (
     bends_said,
     bought_said,
     count_of,
+    ended_by,
     held,
     left_over_said,
     money,
@@ -297,8 +298,7 @@ def _proofs(plan: PlanFile) -> Iterator[str]:
         ties = any(line.name == TIE_BREAK and line.proven for line in plan.priorities)
         yield f"Proven: {better}" + (" Ties are settled by the order of your file." if ties else "")
         return
-    why = "you stopped it" if plan.interrupted else "the time limit struck"
-    yield f"Not proven to be the best: {why}."
+    yield f"Not proven to be the best: {ended_by(plan)}."
     shown = [line for line in plan.priorities if line.name != TIE_BREAK]
     if any(line.proven for line in shown):
         yield f"Where a line says proven, {better}"
@@ -334,8 +334,9 @@ def _proof(plan: PlanFile, line: PriorityLine) -> str:
 def _no_plan(plan: PlanFile) -> Iterator[RenderableType]:
     yield ""
     if plan.status == "unknown":
-        why = "you stopped it" if plan.interrupted else "the time limit struck"
-        yield Text(f"No plan yet: {why} before one was found. Allow more time (--seconds).")
+        yield Text(
+            f"No plan yet: {ended_by(plan)} before one was found. Allow more time (--seconds)."
+        )
         return
     yield Text("No plan is possible.", style="bold")
     if not plan.conflict:
