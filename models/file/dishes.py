@@ -8,7 +8,7 @@ from math import prod
 
 from models.file.entries import DishEntry
 from models.file.faults import Faults
-from models.file.food import Loose
+from models.file.food.loose import Loose
 from models.week.week import Batch, Choice, Dish, Extra, Helping, LarderItem, Take
 from models.words.document import Steps
 from models.words.units import Quantity, fits, magnitude, sayable

@@ -25,7 +25,11 @@ from models.file.entries import (
     WhatIfEntry,
 )
 from models.file.faults import Faults
-from models.file.food import FoodReader
+from models.file.food.batches import batch_of
+from models.file.food.cupboard import in_the_cupboard
+from models.file.food.larder import item_of
+from models.file.food.loose import loose_of
+from models.file.food.shared import FoodReader
 from models.file.kitchen import kitchen_of
 from models.file.knobs import floor_of, lunches_knob, yield_of
 from models.file.tables import TableReader
@@ -314,9 +318,9 @@ class _WeekReader:
         days = self.days()
         facts, packs = TableReader(faults, entry).tables(own)
         food = FoodReader(faults, entry, facts, days)
-        bought = {name: food.item(name, item) for name, item in entry.larder.items()}
-        batches = {name: food.batch(name, batch) for name, batch in entry.batches.items()}
-        loose = food.loose(entry.dishes)
+        bought = {name: item_of(food, name, item) for name, item in entry.larder.items()}
+        batches = {name: batch_of(food, name, batch) for name, batch in entry.batches.items()}
+        loose = loose_of(food, entry.dishes)
         larder = {**bought, **loose.items}
         dish = DishReader(faults, bought, batches)
         choices = {name: dish.choice(name, options) for name, options in entry.choices.items()}
@@ -350,7 +354,7 @@ class _WeekReader:
             kitchen=kitchen_of(entry.kitchen),
             times=self.times(),
             cupboard=dict(
-                food.in_the_cupboard(name, held, larder) for name, held in entry.cupboard.items()
+                in_the_cupboard(food, name, held, larder) for name, held in entry.cupboard.items()
             ),
             lately=self.lately(),
             source=faults.document,

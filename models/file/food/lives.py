@@ -1,0 +1,68 @@
+"""How long a batch keeps in the fridge, and how much of it the freezer takes."""
+
+from __future__ import annotations
+
+from models.file.food.shared import FoodReader
+from models.file.food_entries import BatchEntry
+from models.foods.facts import (
+    FridgeLife,
+)
+from models.foods.recipe import Recipe
+from models.foods.storage import (
+    LEFTOVERS,
+    storage,
+)
+from models.words.document import Steps
+
+COOKED = ("cooked rice", LEFTOVERS, "cooked shellfish")
+"""What a batch of which nobody said anything may hold: the shortest of their lives is taken."""
+
+
+def life_of(
+    reader: FoodReader, entry: BatchEntry, recipe: Recipe | None, path: Steps, *, uncooked: bool
+) -> FridgeLife:
+    """Work out how long a batch keeps, looked up or stated."""
+    with reader.faults.placed(path):
+        classes = reader.facts.classes(entry.keeps_as, recipe, uncooked=uncooked)
+        if _unsaid(entry, recipe):
+            classes = COOKED
+        elif entry.not_read:
+            classes = tuple(dict.fromkeys((*classes, *COOKED)))
+        inside: tuple[str, ...] = ()
+        if recipe is not None and entry.keeps_as is not None:
+            # The class that is named is held against those of what is in it.
+            inside = reader.facts.classes(None, recipe, uncooked=uncooked)
+        return reader.facts.life(
+            classes,
+            entry.fridge_life,
+            entry.life_source,
+            own_risk=entry.own_risk,
+            inside=inside,
+        )
+
+
+def _unsaid(entry: BatchEntry, recipe: Recipe | None) -> bool:
+    """Tell whether nothing says how long a batch keeps."""
+    return entry.fridge_life is None and recipe is None and entry.keeps_as is None
+
+
+def freezer_takes(
+    reader: FoodReader, name: str, entry: BatchEntry, count: int, classes: tuple[str, ...]
+) -> int:
+    """Count the portions that the freezer takes."""
+    asked = None if entry.freezer is None else entry.freezer[1]
+    freezes = entry.freezes
+    if freezes is None:
+        if asked is None:
+            # What nobody asked to freeze is not frozen.
+            return 0
+        freezes = all(storage()[class_name].freezes_well for class_name in classes)
+    if freezes:
+        return count if asked is None else asked
+    if asked:
+        raise reader.faults.at(
+            ("batches", name, "freezer"),
+            f"the freezer takes portions of {name!r}, but it does not freeze",
+            "Write 'freezes: yes', or remove 'freezer'.",
+        )
+    return 0

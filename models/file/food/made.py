@@ -1,0 +1,45 @@
+"""When a batch is made: in time for a lunch, and not too long ago."""
+
+from __future__ import annotations
+
+from datetime import date, timedelta
+
+from models.file.food.shared import FoodReader
+from models.file.food_entries import BatchEntry
+from models.words.days import DAY_NAMES
+
+LONGEST_AGO, LONGEST_FROZEN = 60, 730
+"""Days before a week that a batch is made at the most; one of an earlier week."""
+
+
+def made_on(reader: FoodReader, entry: BatchEntry) -> date:
+    """Read the date a batch is made: where nobody said, the day before the week.
+
+    A day of the week is the one on which it can still be packed, else the last before it.
+    """
+    before = reader.days[0] - timedelta(days=1)
+    if entry.made is None:
+        return before
+    if isinstance(entry.made, date):
+        return entry.made
+    length = (reader.days[-1] - reader.days[0]).days
+    within = (reader.days[0] + timedelta(days=ahead) for ahead in range(length))
+    earlier = (before - timedelta(days=back) for back in range(7))
+    return next(day for day in (*within, *earlier) if DAY_NAMES[day.weekday()] == entry.made)
+
+
+def in_time(reader: FoodReader, name: str, entry: BatchEntry) -> None:
+    """Refuse a batch that is made too late or too long ago."""
+    path, made = ("batches", name), made_on(reader, entry)
+    if made >= reader.days[-1]:
+        raise reader.faults.at(
+            (*path, "made"),
+            f"{name!r} is made on {made}, too late for the last lunch on {reader.days[-1]}",
+            "A batch is packed from the day after it is made; mend the date.",
+        )
+    if (reader.days[0] - made).days > (LONGEST_FROZEN if entry.earlier else LONGEST_AGO):
+        raise reader.faults.at(
+            (*path, "made"),
+            f"{name!r} is made {(reader.days[0] - made).days} days before the week",
+            "Mend the date of the batch or of the week.",
+        )

@@ -1,0 +1,80 @@
+"""What must be cooked before it is eaten is refused where nothing cooks it."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from models.file.food.shared import FoodReader
+from models.file.food_entries import BatchEntry
+from models.foods.raw import MustCook, raw_kind, to_cook
+from models.foods.recipe import Ingredient, Recipe
+from models.week.kitchen import Step
+from models.words.document import Steps
+
+_EATEN_RAW = {"raw meat", "raw fish", "raw shellfish"}
+"""What a label may call ready to eat and that stays raw; egg that it calls so is pasteurised."""
+
+
+def is_cooked(
+    reader: FoodReader, steps: Sequence[Step], recipe: Recipe | None, path: Steps
+) -> None:
+    """Refuse steps none of which cooks what may not be eaten raw."""
+    if recipe is None or not is_uncooked(steps):
+        return
+    for line in recipe.ingredients:
+        why = to_cook(line, reader.facts.guidance)
+        if why is not None:
+            raise reader.faults.at(
+                (*path, "steps"),
+                f"no step cooks, and {line.text!r} is {why.kind}, which has to be cooked "
+                f"before it is eaten ({why.source})",
+                "Add the step that cooks it, as '- {do: bake until done, lasts: 25 min, "
+                f"hands: no, oven: 200 °C}}'{_or_label(why)}.",
+            )
+
+
+def keeps_raw(
+    reader: FoodReader, entry: BatchEntry, steps: Sequence[Step], recipe: Recipe | None, path: Steps
+) -> None:
+    """Refuse to look up how long raw meat or fish keeps that nobody cooks."""
+    if recipe is None or not is_uncooked(steps):
+        return
+    lines = (line for line in recipe.ingredients if raw_kind(line.food) in _EATEN_RAW)
+    raw = next((line.text for line in lines), None)
+    if raw is None or entry.own_risk:
+        return
+    if entry.fridge_life is None or entry.fridge_life[1] > 1:
+        raise reader.faults.at(
+            (*path, "fridge_life"),
+            f"no step cooks {raw!r}, and nobody publishes that such food keeps longer than "
+            "the day after",
+            "Write 'fridge_life: 1', or add a step that cooks it; or take 'own_risk: yes'.",
+        )
+
+
+def never_raw(reader: FoodReader, lines: Sequence[Ingredient], path: Steps) -> None:
+    """Refuse what goes in as it is and must not be eaten so."""
+    for line in lines:
+        no_raw(reader, line.food.name, to_cook(line, reader.facts.guidance), path)
+
+
+def no_raw(reader: FoodReader, name: str, why: MustCook | None, path: Steps) -> None:
+    """Refuse a food for why it has to be cooked, if it has to be."""
+    if why is not None:
+        raise reader.faults.at(
+            path,
+            f"{name!r} is {why.kind}, which has to be cooked before it is eaten ({why.source})",
+            "Cook it: list it under 'ingredients' of a batch. Or name it as it is eaten, "
+            f"as boiled, smoked or tinned{_or_label(why)}.",
+        )
+
+
+def is_uncooked(steps: Sequence[Step]) -> bool:
+    """Tell whether steps are stated and none of them cooks."""
+    return bool(steps) and not any(step.cooks for step in steps)
+
+
+def _or_label(why: MustCook) -> str:
+    if not why.label_settles:
+        return ""
+    return ", or add 'ready_to_eat: yes' where its label says so"

@@ -1,0 +1,139 @@
+"""What a batch comes to: whole portions, the mass of each, and how much else may be cooked."""
+
+from __future__ import annotations
+
+from decimal import Decimal
+
+from models.file.food.shared import MILLIGRAM, FoodReader, to_milligram
+from models.file.food_entries import BatchEntry
+from models.foods.recipe import Cooked, Recipe, cooked
+from models.week.week import Sizes
+from models.words.document import Steps
+from models.words.names import plain_name, words
+from models.words.numbers import plain
+from models.words.units import (
+    GRAM,
+    PIECE,
+    PORTION,
+    Quantity,
+    fits,
+    magnitude,
+    quantity,
+    sayable,
+)
+
+MOST_PORTIONS = 2_000
+USUAL = {PIECE: 50, PORTION: 250}
+"""Grams of a piece and of a portion of which nobody said more: common practice, no source."""
+
+
+def portions_of(
+    reader: FoodReader, name: str, entry: BatchEntry, key: str, amount: Quantity
+) -> int:
+    """Count the whole portions that a batch comes to, or how many are cooked of it."""
+    path = ("batches", name, key)
+    for unit in (PIECE, PORTION):
+        if fits(amount, unit):
+            number = magnitude(amount, unit)
+            if number != number.to_integral_value():
+                raise reader.faults.at(
+                    path, f"{sayable(amount)} is no whole number", "Round it to whole ones."
+                )
+            return few_enough(reader, int(number), path)
+    if entry.portion is None:
+        raise reader.faults.at(
+            ("batches", name),
+            "'portion' is missing",
+            "Add the mass of one portion: 60 g. A yield by mass does not tell it.",
+            missing="portion",
+        )
+    portion = magnitude(entry.portion, GRAM)
+    mass = magnitude(amount, GRAM)
+    nearest = round(mass / portion)
+    # A milligram for each portion is what rounding a portion can come to.
+    if nearest and abs(nearest * portion - mass) <= nearest * MILLIGRAM:
+        return few_enough(reader, nearest, path)
+    below = mass // portion
+    less, more = max(below, Decimal(1)) * portion, (below + 1) * portion
+    raise reader.faults.at(
+        path,
+        f"{sayable(amount)} does not come to whole portions of {sayable(entry.portion)}",
+        f"Write {plain(less, 3)} g or {plain(more, 3)} g, or another mass for 'portion'.",
+    )
+
+
+def few_enough(reader: FoodReader, portions: int, path: Steps) -> int:
+    """Refuse more portions than a week is planned with."""
+    if portions > MOST_PORTIONS:
+        raise reader.faults.at(
+            path,
+            f"it comes to {portions} portions",
+            f"A batch has at most {MOST_PORTIONS}; check the yield and the portion.",
+        )
+    return portions
+
+
+def portion_of(
+    reader: FoodReader, name: str, entry: BatchEntry, count: int, recipe: Recipe | None
+) -> tuple[Quantity, Cooked | None, str]:
+    """Work out the mass of a portion; where nobody stated it, of what and how it was got."""
+    weighs = None if recipe is None else cooked(recipe)
+    if entry.portion is not None:
+        mass = to_milligram(entry.portion)
+        if weighs is not None:
+            _possible(reader, name, count * magnitude(mass, GRAM), weighs.least, weighs.most)
+        return mass, None, ""
+    if weighs is not None:
+        mass = to_milligram(quantity(weighs.grams / count, GRAM))
+        return mass, weighs, weighs.describe(Decimal(1))
+    unit = PIECE if fits(entry.yield_, PIECE) else PORTION
+    mass = quantity(USUAL[unit], GRAM)
+    source = f"not known: {sayable(mass)} a {unit} is taken, common practice"
+    return mass, None, f"{source}; weigh one and write 'portion'"
+
+
+def _possible(reader: FoodReader, name: str, mass: Decimal, least: Decimal, most: Decimal) -> None:
+    """Refuse a yield that the ingredients cannot come to."""
+    path = ("batches", name, "yield")
+    if mass > most:
+        raise reader.faults.at(
+            path,
+            f"it comes to {plain(mass, 0)} g, heavier than its ingredients can get "
+            f"({plain(most, 0)} g with the water listed or taken up by dried foods, whichever "
+            "is more)",
+            "Mend the yield or the portion, or list what is missing, water too.",
+        )
+    if mass < least:
+        raise reader.faults.at(
+            path,
+            f"it comes to {plain(mass, 0)} g, lighter than its ingredients without any "
+            f"water ({plain(least, 0)} g)",
+            "Mend the yield or the portion, or the amounts of the ingredients.",
+        )
+
+
+def sizes_of(reader: FoodReader, name: str, entry: BatchEntry, whole: int) -> Sizes | None:
+    """Read how much of a batch may be cooked."""
+    wanted = entry.sizes
+    if wanted is None:
+        return None
+    path = ("batches", name, "sizes")
+    # Each is read as a range of which the outer end counts.
+    by = 1 if wanted.by is None else wanted.by[1]
+    half_rounded_up = (whole + 1) // 2
+    least = max(1, half_rounded_up if wanted.least is None else wanted.least[0])
+    most = few_enough(reader, 2 * whole if wanted.most is None else wanted.most[1], path)
+    if by < 1 or most - most % by < least:
+        raise reader.faults.at(
+            path, f"no multiple of {by} lies between {least} and {most}", "Widen the sizes."
+        )
+    names = {line.what for line in entry.ingredients or ()}
+    split = frozenset(plain_name(ingredient) for ingredient in wanted.split)
+    for at, ingredient in enumerate(wanted.split):
+        if ingredient != "all" and not any(words(ingredient) <= words(what) for what in names):
+            raise reader.faults.at(
+                (*path, "split", at),
+                f"no ingredient of {name!r} is {ingredient!r}",
+                "Name one as its line does, or write: all.",
+            )
+    return Sizes(least, most, by, None if "all" in wanted.split else split, stated=True)
