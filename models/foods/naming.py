@@ -48,12 +48,15 @@ class Hints:
         True for sprigs, bunches and handfuls, as fresh herbs are.
     weighed
         True where its mass is given.
+    unboiled
+        True where it is called dry, raw, soaked or sprouted, and neither tinned nor cooked.
     """
 
     states: frozenset[str] = frozenset()
     spoon: bool = False
     leafy: bool = False
     weighed: bool = False
+    unboiled: bool = False
 
 
 NO_HINTS = Hints()
@@ -238,24 +241,51 @@ def _without_portions(words: Words) -> Iterator[Words]:
 def _everyday(tried: Try, words: Words, region: str, hints: Hints) -> Named | None:
     if not tried.words:
         return None
+    unboiled = hints.unboiled or is_unboiled(words)
     fresh = hints.leafy or bool(_FRESH & set(words))
     hinted = [*sorted(hints.states - {"drained"})]
     hinted += ["fresh"] if fresh and "dried" not in words else []
     hinted += ["dried"] if hints.spoon and not fresh else []
-    for state in (*hinted, ""):
+    of_pulses = [state for state in ("dried", "dry") if unboiled and state not in hinted]
+    for state in (*hinted, *of_pulses, ""):
         naming = exactly(
             (*((state,) if state else ()), *tried.words), region, " ".join(tried.words)
         )
         if naming is None:
             continue
         row = store.row(naming.food)
-        if state in ("dried", "fresh") and state not in hints.states and row["kind"] != "herbs":
+        if row["kind"] == "pulses" and unboiled:
+            # What is not boiled is never taken for what is: it is poisonous, and weighs a third.
+            if row["state"] in _BOILED:
+                continue
+        elif state in of_pulses or (
+            state in _STATED and state not in hints.states and row["kind"] != "herbs"
+        ):
             continue
         if not _meets(row, tried.states) or ("fresh" in words and _is_dry_pasta(row)):
             continue
         meant = _settled(naming, tried, region, hints, settled=bool(state))
         return _without_liquid(meant, row) if "drained" in hints.states else meant
     return None
+
+
+def is_unboiled(words: Iterable[str]) -> bool:
+    """Tell whether words call a food dry, raw, soaked or sprouted, and neither tinned nor cooked.
+
+    Parameters
+    ----------
+    words
+        Words of a line, singular.
+
+    Examples
+    --------
+    >>> is_unboiled(["kidney", "bean", "raw"]), is_unboiled(["dried", "bean", "cooked"])
+    (True, False)
+    """
+    called = frozenset(words)
+    boiled = any(STATES.get(word) in {"cooked", "tinned"} for word in called)
+    drained = "drained" in called and "soaked" not in called
+    return bool(called & _UNBOILED) and not boiled and not drained
 
 
 def _stated(state: str, words: Words, region: str) -> store.Naming | None:
@@ -310,6 +340,9 @@ def _is_dry_pasta(row: store.Cells) -> bool:
 
 
 _FRESH = frozenset(split("fresh leaf chopped minced crushed sliced picked torn snipped"))
+_UNBOILED = frozenset(split("dried dry raw uncooked soaked sprouted"))
+_BOILED = frozenset({"cooked", "tinned"})
+_STATED = frozenset({"dried", "fresh"})
 _DECIDES = (("dried", "dried"), ("cooked", "cooked"), ("tinned", "tinned"))
 
 

@@ -1,12 +1,16 @@
-"""Foods that nobody should eat as they are sold: raw animal food, dried beans, flour, sprouts.
+"""Foods that nobody should eat as they are sold: raw animal food, pulses, flour, some plants.
 
 Smoked, cured, pickled and pasteurised food is not raw in that sense. What a label calls ready to
 eat is believed of raw fish, shellfish, meat, egg, flour and sprouts, never of poultry and beans.
 
 Sources: raw animal foods, FDA Food Code 2022, 3-401.11, and the UK Food Standards Agency on
 cooking; beans of the kidney bean's kin, FDA, Bad Bug Book (2nd edition), phytohaemagglutinin;
-flour, FDA, Flour Is a Raw Food (from memory); sprouts, NHS and UK FSA, sprouted seeds (US advice
-asks it of people at risk alone). Which beans are of the genus Phaseolus: common botany.
+cassava, fresh lima beans and bamboo shoots, which give off cyanide, Codex CAC/RCP 73-2013 and Food
+Standards Australia New Zealand (2017); elderberries, CDC, MMWR 33(13), 1984; ferns, CDC, MMWR
+43(37), 1994, and morels, FDA, 2024 (both from memory); taro, yam, pokeweed, other pulses and ginkgo
+nuts, common practice; flour, FDA, Flour Is a Raw Food (from memory); sprouts, NHS and UK FSA,
+sprouted seeds (US advice asks it of people at risk alone). Which beans are of the genus Phaseolus:
+common botany.
 """
 
 from __future__ import annotations
@@ -40,6 +44,9 @@ class MustCook:
 
 _CODE = "FDA Food Code 2022, 3-401.11; UK FSA, cooking your food"
 _FLOUR = "FDA, Flour Is a Raw Food"
+_LECTIN = "FDA, Bad Bug Book, phytohaemagglutinin"
+_CYANIDE = "Codex CAC/RCP 73-2013; Food Standards Australia New Zealand"
+_PRACTICE = "common practice"
 _WHY = {
     why.kind: why
     for why in (
@@ -48,7 +55,17 @@ _WHY = {
         MustCook("raw fish", _CODE, label_settles=True),
         MustCook("raw shellfish", _CODE, label_settles=True),
         MustCook("raw egg", _CODE, label_settles=True),
-        MustCook("dried beans", "FDA, Bad Bug Book, phytohaemagglutinin", label_settles=False),
+        MustCook("dried beans", _LECTIN, label_settles=False),
+        MustCook("raw beans", f"{_LECTIN}; {_CYANIDE}", label_settles=False),
+        MustCook("dried pulses", _PRACTICE, label_settles=True),
+        MustCook("raw cassava", _CYANIDE, label_settles=False),
+        MustCook("raw bamboo shoots", _CYANIDE, label_settles=False),
+        MustCook("raw elderberries", "CDC, MMWR 33(13), 1984", label_settles=False),
+        MustCook("raw fern", "CDC, MMWR 43(37), 1994", label_settles=False),
+        MustCook("raw morels", "FDA, morel mushrooms, 2024", label_settles=False),
+        MustCook("raw taro or yam", _PRACTICE, label_settles=False),
+        MustCook("raw pokeweed", _PRACTICE, label_settles=False),
+        MustCook("raw ginkgo nuts", _PRACTICE, label_settles=False),
         MustCook("raw flour", _FLOUR, label_settles=True),
         MustCook("raw dough", _FLOUR, label_settles=True),
         MustCook("raw sprouts", "NHS and UK FSA, sprouted seeds", label_settles=True),
@@ -80,9 +97,26 @@ _MADE_SAFE = words("pasteurised pasteurized")
 _NOT_RAW = words("smoked cured pickled gravad gravlax lox prosciutto marinated")
 _PHASEOLUS = words(
     "kidney cannellini white haricot navy northern pinto borlotti cranberry pink flageolet lima "
-    "butter runner anasazi"
+    "butter runner anasazi tepary"
 )
-"""Beans of the genus Phaseolus by what they are called; black ones are told apart below."""
+"""Beans of the genus Phaseolus by what they are called; others are told apart below."""
+_PHASEOLUS_RIPE = words("red yellow french")
+"""Beans that are of the genus where they are dried: fresh, these are eaten as pods."""
+_POISONOUS = (
+    ("raw cassava", words("cassava manioc yuca"), words("flour starch")),
+    ("raw bamboo shoots", words("bamboo"), frozenset[str]()),
+    ("raw elderberries", words("elderberry"), frozenset[str]()),
+    ("raw fern", words("fiddlehead"), frozenset[str]()),
+    ("raw morels", words("morel"), frozenset[str]()),
+    ("raw taro or yam", words("taro eddoe dasheen cocoyam yautia malanga"), frozenset[str]()),
+    ("raw taro or yam", words("yam"), words("mountain sweet bean")),
+    ("raw pokeweed", words("pokeweed pokeberry"), frozenset[str]()),
+    ("raw ginkgo nuts", words("ginkgo"), frozenset[str]()),
+)
+"""Plants that are poisonous raw: what they are called, and words of other plants."""
+_PULSES = words("bean pea lentil chickpea dal dhal lupin soybean mothbean broadbean cowpea")
+_SAFE_DRY = words("roasted flour protein textured sprouted peanut isolate")
+_DRY = words("dry dried mature")
 _BOILED = words("boiled cooked tinned canned drained")
 _COOKED = words("cooked boiled baked braised fried grilled poached roasted steamed")
 
@@ -129,9 +163,11 @@ def has_lectin(name: str, state: str = "") -> bool:
     (True, False)
     """
     named = words(name)
-    boiled = state in {"cooked", "tinned"} or named & _BOILED
-    kin = named & _PHASEOLUS or ("black" in named and not named & words("eyed gram"))
-    return "bean" in named and bool(kin) and not boiled
+    boiled = state in {"cooked", "tinned"} or named & (_BOILED | _COOKED)
+    kin = named & _PHASEOLUS or ("black" in named and not named & words("eyed gram sauce"))
+    ripe = named & _PHASEOLUS_RIPE and named & _DRY
+    bean = "bean" in named or "lima" in named
+    return bean and bool(kin or ripe) and not boiled
 
 
 def must_cook(food: Food, guidance: str) -> MustCook | None:
@@ -197,6 +233,9 @@ def named_raw(name: str) -> MustCook | None:
     ('raw poultry', None, None)
     """
     named = words(name)
+    plant = _of_plant(name, "")
+    if plant:
+        return _WHY[plant]
     dish = bool(named & _EATEN_RAW) and "sauce" not in named
     if not dish and not named & _RAW_WORDS:
         return None
@@ -213,13 +252,10 @@ def _only_has_egg(name: str, kind: str) -> bool:
 
 def _kind(food: Food, guidance: str) -> str:
     named = words(food.name)
-    dry = food.state == "dry" or bool(named & words("dry dried mature"))
     head = words(food.name.partition(",")[0])
-    kind = raw_kind(food)
-    if kind is not None:
+    kind = raw_kind(food) or _of_plant(food.name, food.state)
+    if kind:
         return kind
-    if dry and has_lectin(food.name, food.state):
-        return "dried beans"
     if food.group == "flour" or (not food.storage and "flour" in head and "tortilla" not in head):
         return "raw flour"
     if food.storage in _DOUGH or (named & _RAW_WORDS and named & words("dough pastry pizza")):
@@ -228,3 +264,19 @@ def _kind(food: Food, guidance: str) -> str:
     if sprouts and (food.state == "raw" or named & _RAW_WORDS) and guidance != "us":
         return "raw sprouts"
     return ""
+
+
+def _of_plant(name: str, state: str) -> str:
+    """Name why a plant has to be cooked, by its name and its state; empty where it need not be."""
+    named = words(name)
+    raw = state == "raw" or bool(named & _RAW_WORDS)
+    dry = state == "dry" or bool(named & _DRY)
+    if has_lectin(name, state) and (raw or dry):
+        return "dried beans" if dry else "raw beans"
+    if raw and not named & (_COOKED | _BOILED | _DRY):
+        for kind, called, other in _POISONOUS:
+            if named & called and not named & other:
+                return kind
+    raw_pulse = state == "dry" or {"mature", "raw"} <= named or {"dried", "raw"} <= named
+    pulse = named & _PULSES and not named & (_SAFE_DRY | _COOKED | _BOILED)
+    return "dried pulses" if raw_pulse and pulse else ""

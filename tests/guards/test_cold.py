@@ -12,8 +12,9 @@ import pytest
 
 from models.file.reading import week_of
 from models.file.yamltext import parse
-from models.foods.food import find, table
+from models.foods.food import builtin, find, table
 from models.foods.raw import has_lectin, must_cook
+from models.foods.recipe import ingredients
 from models.week.cautions import bearing
 from models.week.week import Week
 from models.words.errors import InputError
@@ -204,7 +205,8 @@ MAY_BE_EATEN = [
     *("smoked salmon", "pickled herring", "dry-cured ham", "chorizo, cured", "italian salami"),
     *("prawns, boiled", "tuna in oil, tinned, drained", "egg, hard-boiled", "omelette, plain"),
     *("red kidney beans, boiled", "red kidney beans, tinned, drained", "butter beans, boiled"),
-    *("black-eyed beans, dry", "lentils, green or brown, dry", "rolled oats", "breadcrumbs, dry"),
+    *("rolled oats", "breadcrumbs, dry", "soya beans, roasted", "sweet potato, raw", "gari"),
+    *("bamboo shoots, tinned, drained", "glass noodles, dry", "tapioca pearls"),
     *("carrot, raw", "apple, raw, with skin", "spinach leaf, raw", "white crab meat"),
     *("chicken breast, skinless, grilled", "mayonnaise", "egg noodles, dry", "green beans, raw"),
 ]
@@ -236,6 +238,8 @@ def test_what_must_be_cooked_is_no_larder_item(food: str, kind: str, label_settl
         "steak tartare",
         "sashimi",
         "tuna carpaccio",
+        "raw cassava chunks",
+        "dried kidney beans",
     ],
 )
 def test_a_label_item_that_calls_itself_raw_is_none_either(name: str) -> None:
@@ -243,7 +247,7 @@ def test_a_label_item_that_calls_itself_raw_is_none_either(name: str) -> None:
     wrong = refusal(
         text.replace("  it:", f'  "{name}":').replace("{it: 50 g}", f'{{"{name}": 50 g}}')
     )
-    assert f"{name!r} is raw " in wrong.what
+    assert f"{name!r} is {'dried' if 'dried' in name else 'raw'} " in wrong.what
     assert read(text).larder["it"].chilled
 
 
@@ -359,6 +363,63 @@ def test_foods_of_other_tables_are_told_by_their_names(name: str, kind: str | No
     bare = replace(find("water"), name=name, aliases=(), group="other", storage="", state="")
     found = must_cook(replace(bare, stated=None, allergens_known=False), "us")
     assert (None if found is None else found.kind) == kind
+
+
+# Every bean of the genus Phaseolus, dried (FDA, Bad Bug Book) and shelled fresh; what gives off
+# cyanide (Codex CAC/RCP 73-2013; Food Standards Australia New Zealand, 2017); elderberries (CDC,
+# MMWR 33(13), 1984); ferns (CDC, MMWR 43(37), 1994, from memory); morels (FDA, 2024, from memory);
+# the rest is common practice, no source.
+POISONOUS_RAW = {
+    "dried beans": "kidney beans, dried; black beans, dried; pinto beans, dried; navy beans, "
+    "dried; haricot beans, dried; cannellini beans, dried; borlotti beans, dried; flageolet "
+    "beans, dried; lima beans, dried; butter beans, dried; great northern beans, dried; pink "
+    "beans; white beans, dried; red beans, dried; Beans, yellow, mature seeds, raw",
+    "raw beans": "lima beans; baby lima beans; lima beans, frozen; runner beans; runner beans, "
+    "dried; Succotash, (corn and limas), raw",
+    "dried pulses": "soya beans, dried; mung beans, dried; chickpeas, dried; lentils, dried; "
+    "broad beans, dried; lupin seeds, dry; split peas; mung dal; Winged beans, mature seeds, raw",
+    "raw cassava": "cassava; manioc; yuca; Cassava, frozen, raw",
+    "raw taro or yam": "taro; eddoe; yam; yautia; Taro leaves, raw",
+    "raw bamboo shoots": "bamboo shoots, raw",
+    "raw elderberries": "elderberries",
+    "raw morels": "morels",
+    "raw fern": "Fiddlehead ferns, raw",
+    "raw ginkgo nuts": "ginkgo nuts, raw",
+    "raw pokeweed": "Pokeberry shoots, (poke), raw",
+}
+
+
+def test_plants_that_are_poisonous_raw_are_cooked_first_by_all_guidance() -> None:
+    for kind, names in POISONOUS_RAW.items():
+        for name in names.split("; "):
+            food = ingredients(f"100 g {name}", builtin("us"), None)[0].food
+            for guidance in ("us", "uk", "strictest"):
+                why = must_cook(food, guidance)
+                assert why is not None and why.kind == kind, (name, food.name, why)
+    for name in ("cassava", "dried lima beans", "dried soya beans"):
+        wrong = refusal(with_item(f'food: "{name}"', "opened_life: 1", "chilled: yes"))
+        assert "has to be cooked before it is eaten" in wrong.what
+        wrong = refusal(with_batch(f'ingredients: ["200 g {name}"]', "fridge_life: 1", MIX))
+        assert "no step cooks" in wrong.what
+        assert name.removeprefix("dried ") in bearing_cook(f"200 g {name}")
+
+
+def test_beans_that_a_line_calls_dry_raw_or_soaked_are_never_taken_for_boiled_ones() -> None:
+    kinds = "red kidney beans; navy beans; black beans; pinto beans; butter beans; chickpeas"
+    forms = "dried {}; {}, dried; {}, dry; {} (dried); raw {}; uncooked {}; {}, soaked overnight"
+    foods = builtin("uk")
+    for kind in kinds.split("; "):
+        for form in forms.split("; "):
+            line = f"200 g {form.format(kind)}"
+            assert ingredients(line, foods, None)[0].food.state == "dry", line
+        for form in ("tinned {}", "{}, tinned", "boiled {}", "{}, drained"):
+            line = f"200 g {form.format(kind)}"
+            assert ingredients(line, foods, None)[0].food.state in {"cooked", "tinned"}, line
+
+
+def bearing_cook(line: str) -> str:
+    cautions = bearing(read(with_batch(f'ingredients: ["{line}"]')))
+    return " ".join(one.text for one in cautions if one.key == "cook")
 
 
 def test_which_beans_are_of_the_kidney_beans_kin() -> None:

@@ -14,7 +14,7 @@ from dataclasses import replace
 from models.foods import store
 from models.foods.lines.weighing import GRAMS
 from models.foods.lines.written import Written
-from models.foods.naming import Hints
+from models.foods.naming import Hints, is_unboiled
 from models.foods.vocabulary import KINDS, NOTHING, SAYS_NOTHING, STATES
 from models.words.names import split
 
@@ -298,4 +298,6 @@ def hints(written: Written) -> Hints:
         or "chopped" in asides
         or "leaves" in asides,
         weighed=bool(units & set(GRAMS)) or bool(holders & {"tin", "jar", "pack"}),
+        unboiled=not states & {"tinned", "cooked"}
+        and is_unboiled(split(" ".join((written.name, *written.asides, *written.comments)))),
     )
