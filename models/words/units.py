@@ -1,7 +1,9 @@
 """Amounts with units, for a kitchen and nothing else.
 
-A small registry of our own keeps start-up fast and refuses what no cook would
-write (furlongs, amperes). Numbers are decimals, so 0.1 g ten times is 1 g.
+A small type of our own: a number of decimals, so that 0.1 g ten times is 1 g, and a unit that a
+cook writes (no furlongs, no amperes). Thousands of amounts are read for a week, and pint takes
+longer to load than a week to plan. So pint stands at the edge, for who wants to reckon on with
+it (`Quantity.in_pint`), and a test holds the two against each other.
 
 Sources of the factors: ounce and pound, NIST Handbook 44 appendix C (28.349 523 125 g,
 453.592 37 g, exact; NIST SP 811 appendix B.8 prints them rounded); kilocalorie,
@@ -10,59 +12,177 @@ thermochemical, NIST SP 811 appendix B.8 (4.184 kJ).
 
 from __future__ import annotations
 
-import copyreg
 import re
+from dataclasses import dataclass
 from decimal import Decimal, InvalidOperation
-from typing import TYPE_CHECKING, Any, TypeAlias
-
-import pint
-from pint.util import UnitsContainer
+from functools import cache
+from typing import TYPE_CHECKING, Final
 
 from models.words.errors import nearest
 from models.words.numbers import plain
 
 if TYPE_CHECKING:
+    import pint
     from pint.facets.plain import PlainQuantity
 
-    Quantity: TypeAlias = PlainQuantity[Decimal]
-else:
-    Quantity = pint.Quantity
 
-_DEFINITIONS = """
-gram = [mass] = g = grams = gramme = grammes
-kilogram = 1000 * gram = kg = kilograms = kilo = kilos
-milligram = 0.001 * gram = mg = milligrams
-microgram = 0.000001 * gram = ug = mcg = µg = micrograms
-ounce = 28.349523125 * gram = oz = ounces
-pound = 453.59237 * gram = lb = lbs = pounds
-litre = [volume] = L = l = litres = liter = liters
-millilitre = 0.001 * litre = mL = ml = millilitres = milliliter = milliliters
-centilitre = 0.01 * litre = cL = cl
-decilitre = 0.1 * litre = dL = dl
-kilojoule = [energy] = kJ = kj = kilojoules
-kilocalorie = 4.184 * kilojoule = kcal = kilocalories
-piece = [piece] = pc = pieces
-portion = [portion] = portions
-day = [time] = d = days
-minute = day / 1440 = min = minutes
-"""
+@dataclass(frozen=True, slots=True)
+class Unit:
+    """What is counted.
 
-registry: pint.UnitRegistry[Decimal] = pint.UnitRegistry(
-    _DEFINITIONS.splitlines(), non_int_type=Decimal
+    Attributes
+    ----------
+    name
+        In full, as "gram".
+    measures
+        What it is a unit of, as "mass".
+    factor
+        How many of the base unit of its kind it is.
+    """
+
+    name: str
+    measures: str
+    factor: Decimal
+
+
+# Measured; unit; how many of the first unit of its kind; its other names.
+_TABLE: Final = (
+    ("mass", "gram", "1", "g grams gramme grammes"),
+    ("mass", "kilogram", "1000", "kg kilograms kilo kilos"),
+    ("mass", "milligram", "0.001", "mg milligrams"),
+    ("mass", "microgram", "0.000001", "ug mcg µg micrograms"),
+    ("mass", "ounce", "28.349523125", "oz ounces"),
+    ("mass", "pound", "453.59237", "lb lbs pounds"),
+    ("volume", "litre", "1", "L l litres liter liters"),
+    ("volume", "millilitre", "0.001", "mL ml millilitres milliliter milliliters"),
+    ("volume", "centilitre", "0.01", "cL cl"),
+    ("volume", "decilitre", "0.1", "dL dl"),
+    ("energy", "kilojoule", "1", "kJ kj kilojoules"),
+    ("energy", "kilocalorie", "4.184", "kcal kilocalories"),
+    ("piece", "piece", "1", "pc pieces"),
+    ("portion", "portion", "1", "portions"),
+    ("time", "minute", "1", "min minutes"),
+    ("time", "day", "1440", "d days"),
 )
+_UNITS: Final = {
+    called: Unit(name, measures, Decimal(factor))
+    for measures, name, factor, others in _TABLE
+    for called in (name, *others.split())
+}
 
 
-def _again(number: Decimal, units: tuple[tuple[str, Decimal], ...]) -> Quantity:
-    return registry.Quantity(number, UnitsContainer(dict(units), non_int_type=Decimal))
+def _unit(called: str) -> Unit | None:
+    return _UNITS.get(called) or _UNITS.get(called.removesuffix("s"))
 
 
-def _parts(amount: Quantity) -> tuple[Any, ...]:
-    return _again, (amount.magnitude, tuple(amount.unit_items()))
+class OtherMeasureError(ValueError):
+    """A mass was taken for a volume, or the like: a fault of the program."""
 
 
-# An amount that comes back from another process belongs to this registry. pint would hand it to
-# the registry of the whole application, which is not ours to choose.
-copyreg.pickle(registry.Quantity, _parts)
+@dataclass(frozen=True, slots=True, eq=False)
+class Quantity:
+    """So many of a unit.
+
+    Attributes
+    ----------
+    magnitude
+        How many.
+    unit
+        Of what.
+
+    Raises
+    ------
+    OtherMeasureError
+        Where what is added or compared measures something else.
+
+    Examples
+    --------
+    >>> total = quantity(60, GRAM) + 2 * quantity(1, "kg")
+    >>> total == quantity(2060, GRAM), str(total), total > quantity(1, "lb")
+    (True, '2060 gram', True)
+    """
+
+    magnitude: Decimal
+    unit: Unit
+
+    def m_as(self, unit: str) -> Decimal:
+        """Give the number of another unit in it, not rounded."""
+        return self._times(_UNITS[unit])
+
+    def in_pint(self) -> PlainQuantity[Decimal]:
+        """Give it as a quantity of pint, of a registry that holds these units and no others.
+
+        Examples
+        --------
+        >>> str(quantity(2, "lb").in_pint().to("gram"))
+        '907.18474 gram'
+        """
+        return _registry().Quantity(self.magnitude, self.unit.name)
+
+    def _times(self, unit: Unit) -> Decimal:
+        if unit is self.unit or unit == self.unit:
+            return self.magnitude
+        if unit.measures != self.unit.measures:
+            raise OtherMeasureError(f"{self.unit.measures} is no {unit.measures}")
+        return self.magnitude * self.unit.factor / unit.factor
+
+    @property
+    def _base(self) -> Decimal:
+        return self.magnitude * self.unit.factor
+
+    def __add__(self, other: Quantity) -> Quantity:
+        return Quantity(self.magnitude + other._times(self.unit), self.unit)
+
+    def __sub__(self, other: Quantity) -> Quantity:
+        return Quantity(self.magnitude - other._times(self.unit), self.unit)
+
+    def __mul__(self, times: Decimal | int) -> Quantity:
+        return Quantity(self.magnitude * times, self.unit)
+
+    __rmul__ = __mul__
+
+    def __truediv__(self, parts: Decimal | int) -> Quantity:
+        return Quantity(self.magnitude / parts, self.unit)
+
+    def __lt__(self, other: Quantity) -> bool:
+        return self.magnitude < other._times(self.unit)
+
+    def __le__(self, other: Quantity) -> bool:
+        return self.magnitude <= other._times(self.unit)
+
+    def __gt__(self, other: Quantity) -> bool:
+        return other < self
+
+    def __ge__(self, other: Quantity) -> bool:
+        return other <= self
+
+    def __eq__(self, other: object) -> bool:
+        if not isinstance(other, Quantity):
+            return NotImplemented
+        return self.unit.measures == other.unit.measures and self._base == other._base
+
+    def __hash__(self) -> int:
+        return hash((self.unit.measures, self._base))
+
+    def __bool__(self) -> bool:
+        return bool(self.magnitude)
+
+    def __str__(self) -> str:
+        return f"{self.magnitude} {self.unit.name}"
+
+
+@cache
+def _registry() -> pint.UnitRegistry[Decimal]:
+    # Never pint's registry of the whole application, which is not ours to fill.
+    import pint  # noqa: PLC0415 - half a second of which planning needs none
+
+    lines, bases = [], dict[str, str]()
+    for measures, name, factor, others in _TABLE:
+        base = bases.setdefault(measures, name)
+        meaning = f"[{measures}]" if name == base else f"{factor} * {base}"
+        lines.append(" = ".join((name, meaning, *others.split())))
+    return pint.UnitRegistry(lines, non_int_type=Decimal)
+
 
 GRAM, MILLILITRE, PIECE, PORTION = "gram", "millilitre", "piece", "portion"
 
@@ -77,14 +197,17 @@ def quantity(number: Decimal | int, unit: str) -> Quantity:
     number
         How many.
     unit
-        Of what: a unit of this registry, as "gram" or "mL".
+        Of what: a unit known here, as "gram" or "mL".
 
     Examples
     --------
     >>> quantity(60, GRAM) + quantity(1, "kg") == quantity(1060, GRAM)
     True
     """
-    return registry.Quantity(Decimal(number), unit)
+    known = _unit(unit)
+    if known is None:
+        raise ValueError(f"{unit!r} is not a unit known here")
+    return Quantity(Decimal(number), known)
 
 
 _SPELT = ("portions", "pieces")
@@ -117,7 +240,7 @@ def parse(text: str) -> Quantity:
             raise ValueError(f"{text!r} has a comma; write the decimals after a point")
         raise ValueError(f"{text!r} is not an amount; write a number and a unit, as in '60 g'")
     number, unit = match.groups()
-    if unit not in registry:
+    if _unit(unit) is None:
         if unit.casefold().removesuffix("s") in _COUNTED:
             raise ValueError(
                 f"{unit!r} is not a unit known here; count pieces, and say what one weighs: "
@@ -147,7 +270,7 @@ def fits(amount: Quantity, unit: str) -> bool:
     >>> fits(parse("2 pieces"), GRAM), fits(parse("1 oz"), GRAM)
     (False, True)
     """
-    return bool(amount.check(registry.get_dimensionality(unit)))
+    return amount.unit.measures == _UNITS[unit].measures
 
 
 def magnitude(amount: Quantity, unit: str) -> Decimal:
@@ -167,7 +290,7 @@ def magnitude(amount: Quantity, unit: str) -> Decimal:
 
     Raises
     ------
-    pint.DimensionalityError
+    OtherMeasureError
         When the two do not measure the same thing.
 
     Examples
@@ -176,7 +299,7 @@ def magnitude(amount: Quantity, unit: str) -> Decimal:
     Decimal('907.18474')
     """
     # Factors such as 1 / 4.184 do not end; what they leave in the last digits is no food.
-    return round(Decimal(amount.m_as(unit)), 12).normalize() + 0
+    return round(amount.m_as(unit), 12).normalize() + 0
 
 
 def sayable(amount: Quantity) -> str:
@@ -200,4 +323,4 @@ def sayable(amount: Quantity) -> str:
         if fits(amount, unit):
             number = magnitude(amount, unit)
             return f"{plain(number, 2)} {unit if number == 1 else unit + 's'}"
-    return f"{amount:~}"  # pragma: no cover - the file holds no other dimension here
+    return str(amount)  # pragma: no cover - the file holds no other dimension here

@@ -14,7 +14,7 @@ from typing import ClassVar
 
 from models.week.packed import PackedLunch, PackedWeek
 from models.week.week import Week
-from models.words.units import registry, sayable
+from models.words.units import Quantity, sayable
 from optimiser.board.board import Board
 from optimiser.board.rows import Sum
 
@@ -186,4 +186,4 @@ class KeepsBatchAway(OfBatch):
 def _worded(value: object) -> str:
     if isinstance(value, date):
         return value.isoformat()
-    return sayable(value) if isinstance(value, registry.Quantity) else str(value)
+    return sayable(value) if isinstance(value, Quantity) else str(value)

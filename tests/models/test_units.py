@@ -9,7 +9,6 @@ from __future__ import annotations
 from decimal import Decimal
 from fractions import Fraction
 
-import pint
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
@@ -20,11 +19,12 @@ from models.words.units import (
     MILLILITRE,
     PIECE,
     PORTION,
+    OtherMeasureError,
+    Quantity,
     fits,
     magnitude,
     parse,
     quantity,
-    registry,
     sayable,
 )
 from tests.cases import each
@@ -111,7 +111,7 @@ def test_a_base_unit_fits_itself_and_no_other(base: str) -> None:
 
 
 def test_a_volume_is_never_taken_for_a_mass() -> None:
-    with pytest.raises(pint.DimensionalityError):
+    with pytest.raises(OtherMeasureError):
         magnitude(parse("1 mL"), GRAM)
 
 
@@ -210,9 +210,29 @@ def test_sums_do_not_drift(numbers: list[Decimal]) -> None:
     assert magnitude(total, GRAM) == sum(numbers)
 
 
-def test_the_registry_counts_in_decimals() -> None:
-    assert registry.non_int_type is Decimal
-    assert isinstance(registry.Quantity(1, "kilogram").m_as("pound"), Decimal)
+amounts = st.builds(lambda number, unit: parse(f"{number:f} {unit}"), millionths, units)
+
+
+@given(amounts, amounts, st.integers(1, 50))
+def test_pint_reckons_the_same(first: Quantity, second: Quantity, times: int) -> None:
+    theirs, others = first.in_pint(), second.in_pint()
+    assert isinstance(theirs.magnitude, Decimal)
+    assert (first == second) == (theirs == others)
+    if theirs.check(others.dimensionality):
+        assert (first < second, first >= second) == (theirs < others, theirs >= others)
+        for ours, its in (
+            (first + second, theirs + others),
+            (first - second, theirs - others),
+            (first * times, theirs * times),
+            (first / times, theirs / times),
+        ):
+            assert ours.m_as(second.unit.name) == its.m_as(others.units)
+        if first == second:
+            assert hash(first) == hash(second)
+    else:
+        for wrong in (lambda: first + second, lambda: first < second):
+            with pytest.raises(OtherMeasureError):
+                wrong()
 
 
 @given(st.text(max_size=20))

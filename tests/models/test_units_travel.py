@@ -12,14 +12,14 @@ import pint
 import pytest
 
 from models.file.reading import read_week
-from models.words.units import GRAM, MILLILITRE, magnitude, parse, quantity, registry
+from models.words.units import GRAM, MILLILITRE, Quantity, magnitude, parse, quantity
 
 AMOUNTS = [
     quantity(Decimal("0.1"), GRAM),
     parse("2.5 kg"),
     parse("3 pieces"),
     quantity(Decimal(1) / 3, MILLILITRE),
-    quantity(60, GRAM) / quantity(7, MILLILITRE),
+    quantity(60, GRAM) / 7,
 ]
 
 
@@ -33,7 +33,7 @@ def fresh(code: str, given: bytes) -> bytes:
 def test_an_amount_that_travels_is_the_same_and_can_be_reckoned_with(amount: object) -> None:
     for again in (pickle.loads(pickle.dumps(amount)), deepcopy(amount)):
         assert again == amount
-        assert type(again) is registry.Quantity
+        assert type(again) is Quantity
         assert isinstance(again.magnitude, Decimal)
         assert again + amount == 2 * amount
 
@@ -56,6 +56,7 @@ theirs.define("furrow = 3 * metre")
 before = pickle.dumps(theirs.Quantity(2.5, "furrow"))
 import optimiser, models.words.units
 import optimiser.planning
+models.words.units.quantity(2, "lb").in_pint()
 optimiser.check("starter")
 assert pint.get_application_registry() is theirs
 again = pickle.loads(before)
@@ -68,4 +69,6 @@ sys.stdout.write("same")
 
 
 def test_the_registry_of_the_application_is_not_ours() -> None:
-    assert pint.application_registry.get() is not registry
+    ours = quantity(2, GRAM).in_pint()._REGISTRY
+    assert pint.application_registry.get() is not ours
+    assert quantity(3, "lb").in_pint()._REGISTRY is ours
