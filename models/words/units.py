@@ -27,7 +27,7 @@ if TYPE_CHECKING:
 
 
 @dataclass(frozen=True, slots=True)
-class Unit:
+class KitchenUnit:
     """What is counted.
 
     Attributes
@@ -65,13 +65,13 @@ _TABLE: Final = (
     ("time", "day", "1440", "d days"),
 )
 _UNITS: Final = {
-    called: Unit(name, measures, Decimal(factor))
+    called: KitchenUnit(name, measures, Decimal(factor))
     for measures, name, factor, others in _TABLE
     for called in (name, *others.split())
 }
 
 
-def _unit(called: str) -> Unit | None:
+def _unit(called: str) -> KitchenUnit | None:
     return _UNITS.get(called) or _UNITS.get(called.removesuffix("s"))
 
 
@@ -103,7 +103,7 @@ class Quantity:
     """
 
     magnitude: Decimal
-    unit: Unit
+    unit: KitchenUnit
 
     def m_as(self, unit: str) -> Decimal:
         """Give the number of another unit in it, not rounded."""
@@ -119,7 +119,7 @@ class Quantity:
         """
         return _registry().Quantity(self.magnitude, self.unit.name)
 
-    def _times(self, unit: Unit) -> Decimal:
+    def _times(self, unit: KitchenUnit) -> Decimal:
         if unit is self.unit or unit == self.unit:
             return self.magnitude
         if unit.measures != self.unit.measures:
