@@ -5,8 +5,9 @@ whatever the batch weighs afterwards. A figure that one ingredient lacks makes t
 "at least". All of it can be printed line by line.
 
 Sources: yield factors of dried foods, tables/yields.csv (protein of the raw and of the boiled
-food); that a batch weighs at most a tenth more than that, that dried food boiled alone keeps
-what it takes up, and that a stew keeps the liquid listed, is common practice, no source.
+food); that a batch weighs at most a tenth more than that, a quarter more where dried food was
+boiled alone in much water, that pasta, dried food and potatoes boiled alone keep what they take up,
+and that a soup or a stew keeps the liquid listed, is common practice, no source.
 """
 
 from __future__ import annotations
@@ -251,7 +252,29 @@ _POURED = frozenset({"water", "stock", "broth", "milk", "juice", "wine", "beer",
 _DRAINED = frozenset({"water", "stock", "broth"})
 """Liquids that what is boiled in them is drained of, or that boil away: no one eats plain water."""
 _SEASONING = frozenset({"spices", "herbs", "oils"})
-_SLACK = Decimal("1.1")
+_SLACK, _WET = Decimal("1.1"), Decimal("1.25")
+_BOILS_PASTA = 4
+"""Times the mass of pasta from which water listed with it is what it was boiled in."""
+_WATERY = words(
+    "soup broth stew casserole congee jook porridge gruel dal dhal dahl curry chilli chowder "
+    "minestrone ramen pho laksa goulash gumbo hotpot khichdi pottage polenta risotto stock tagine"
+)
+
+
+def keeps_water(called: str) -> bool:
+    """Tell whether a dish keeps the water listed, by what it is called: soup, stew, porridge.
+
+    Parameters
+    ----------
+    called
+        Its name, and what it keeps as.
+
+    Examples
+    --------
+    >>> keeps_water("lentil soup"), keeps_water("boiled lentils")
+    (True, False)
+    """
+    return bool(words(called) & _WATERY)
 
 
 @dataclass(frozen=True, slots=True)
@@ -263,7 +286,8 @@ class Cooked:
     grams
         The best guess: dried foods with a yield factor as boiled, the rest as it goes in. Liquid
         that is listed is taken up first. What is left of it stays in a soup or a stew, and not
-        where the batch is dried food, water and seasoning alone: there it boils off or is drained.
+        where the batch is dried food or potatoes, water and seasoning alone, nor where pasta lies
+        in much water: there it boils off or is poured away.
     most
         It cannot weigh more.
     least
@@ -297,8 +321,8 @@ class Cooked:
         without = ""
         if self.off:
             without = (
-                f" without {plain(self.off * share, 0)} g of water that boils off or is drained, "
-                f"{plain((self.grams + self.off) * share, 0)} g with it"
+                f" without {plain(self.off * share, 0)} g of water that boils off or is poured "
+                f"away, {plain((self.grams + self.off) * share, 0)} g with it"
             )
         return (
             f"about {plain(self.grams * share, 0)} g in all, the sum of the ingredients{swollen}"
@@ -306,13 +330,15 @@ class Cooked:
         )
 
 
-def cooked(recipe: Recipe) -> Cooked:
+def cooked(recipe: Recipe, *, soup: bool = False) -> Cooked:
     """Work out what a recipe weighs once cooked.
 
     Parameters
     ----------
     recipe
         Ingredients with their grams as they go in.
+    soup
+        True for what keeps all the water listed.
 
     Returns
     -------
@@ -328,24 +354,35 @@ def cooked(recipe: Recipe) -> Cooked:
     >>> plain(weighs.grams, 0), plain(weighs.most, 0)
     ('321', '400')
     """
-    least = taken = poured = Decimal(0)
+    least = taken = poured = water_listed = pasta = Decimal(0)
     swollen: dict[str, None] = {}
     for line in recipe.ingredients:
         if _swells(line.food):
             factor = yields()[line.food.name][1]
             swollen[f"{line.food.name} x {factor}"] = None
             taken += line.grams * (factor - 1)
+        pasta += line.grams if line.food.group == "pasta" and line.food.state == "dry" else 0
         water = line.food.water
         if water is not None:
             fat = line.food.nutrients.get("FAT", Decimal(0))
             least += line.grams * max(Decimal(0), HUNDRED - water - fat) / HUNDRED
             poured += line.grams * water / HUNDRED if _is(line.food, _POURED) else 0
+            water_listed += line.grams if line.food.name == "water" else 0
     dry = recipe.mass - poured
-    alone = bool(swollen) and all(_swells(food) or _boils_off(food) for food in recipe.foods)
-    grams = dry + (taken if alone else max(taken, poured))
+    boiled = [food for food in recipe.foods if _swells(food) or _is_potato(food)]
+    alone = bool(boiled) and all(food in boiled or _boils_off(food) for food in recipe.foods)
+    drained = pasta and water_listed > _BOILS_PASTA * pasta
+    stays = Decimal(0) if alone else poured - (water_listed if drained else 0)
+    grams = dry + max(taken, poured if soup else stays)
     off = max(Decimal(0), recipe.mass - grams)
-    most = max(recipe.mass, grams * _SLACK)
-    return Cooked(grams, most, least * Decimal("0.9"), tuple(swollen), off)
+    most = recipe.mass
+    if not soup and (alone or drained):
+        most = min(most, grams * _WET)
+    return Cooked(grams, max(most, grams * _SLACK), least * Decimal("0.9"), tuple(swollen), off)
+
+
+def _is_potato(food: Food) -> bool:
+    return food.state == "raw" and "potato" in words(food.name)
 
 
 def _swells(food: Food) -> bool:

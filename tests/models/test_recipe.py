@@ -352,8 +352,14 @@ def test_a_yield_by_mass_is_held_against_the_ingredients_too() -> None:
 
 
 def test_water_that_is_listed_makes_room_for_a_soup() -> None:
-    soup = made_of("200 g dried green lentils", "1 L water", extra="portion: 290 g")
+    lines = ("200 g dried green lentils", "1 L water")
+    soup = made_of(*lines, extra="portion: 290 g\n    keeps_as: soup")
     assert magnitude(soup.portion, "gram") == 290
+    wrong = refusal(file_of(*lines, extra="portion: 290 g"))
+    assert wrong.where.path == ("batches", "pot", "yield")
+    assert "1160 g with water that boils off or is poured away: without it about 546" in wrong.what
+    assert "Write what it weighs once drained." in wrong.mend
+    assert "'keeps_as: soup'" in wrong.mend
 
 
 # Lines, what they come to and the most they can, in g; factors of tables/yields.csv by hand.
@@ -363,7 +369,15 @@ POURED = (
     (("1 cup quinoa", "2 cups water", "1 g salt", "9 g olive oil"), 556, 652),
     # Too little water listed: the grain takes up its fill all the same.
     (("100 g quinoa", "100 g water"), 321, 353),
-    (("200 g pasta, dry", "2 kg water", "10 g salt"), 460, 2210),
+    (("200 g pasta, dry", "2 kg water", "10 g salt"), 460, 575),
+    (("400 g spaghetti", "4 kg water"), 900, 1125),
+    (("100 g white rice", "1 kg water"), 265, 331),
+    (("500 g potatoes", "1.5 kg water", "5 g salt"), 505, 631),
+    (("100 g bulgur wheat", "1 kg water"), 399, 499),
+    # Pasta in a sauce: what it was boiled in is poured away, the sauce stays.
+    (("200 g pasta, dry", "2 kg water", "300 g tomatoes"), 750, 937),
+    # Pasta cooked in its sauce takes up what there is.
+    (("200 g pasta, dry", "500 g water", "300 g tomatoes"), 1000, 1100),
     (("100 g quinoa", "250 g vegetable stock"), 326, 358),
     # A stew keeps what it was given beyond what the lentils take up: 200 x 1.73 is 346.
     (("200 g dried green lentils", "200 g carrots", "1 kg water"), 1400, 1540),
@@ -389,7 +403,7 @@ def test_a_yield_with_its_water_counted_twice_is_refused() -> None:
     assert "comes to 1020 g, heavier than its ingredients can get (642 g" in wrong.what
     said = made_of(*lines).portion_source
     assert "about 546 g in all" in said
-    assert "without 97 g of water that boils off or is drained, 642 g with it" in said
+    assert "without 97 g of water that boils off or is poured away, 642 g with it" in said
     assert "heavier" in refused("200 g dried green lentils", extra="portion: 350 g").what
 
 

@@ -6,7 +6,7 @@ from decimal import Decimal
 
 from models.file.food.shared import MILLIGRAM, FoodReader, to_milligram
 from models.file.food_entries import BatchEntry
-from models.foods.recipe import Cooked, Recipe, cooked
+from models.foods.recipe import Cooked, Recipe, cooked, keeps_water
 from models.week.week import Sizes
 from models.words.document import Steps
 from models.words.names import plain_name, words
@@ -77,11 +77,12 @@ def portion_of(
     reader: FoodReader, name: str, entry: BatchEntry, count: int, recipe: Recipe | None
 ) -> tuple[Quantity, Cooked | None, str]:
     """Work out the mass of a portion; where nobody stated it, of what and how it was got."""
-    weighs = None if recipe is None else cooked(recipe)
+    soup = keeps_water(f"{name} {entry.keeps_as or ''}")
+    weighs = None if recipe is None else cooked(recipe, soup=soup)
     if entry.portion is not None:
         mass = to_milligram(entry.portion)
         if weighs is not None:
-            _possible(reader, name, count * magnitude(mass, GRAM), weighs.least, weighs.most)
+            _possible(reader, name, count * magnitude(mass, GRAM), weighs)
         return mass, None, ""
     if weighs is not None:
         mass = to_milligram(quantity(weighs.grams / count, GRAM))
@@ -92,9 +93,18 @@ def portion_of(
     return mass, None, f"{source}; weigh one and write 'portion'"
 
 
-def _possible(reader: FoodReader, name: str, mass: Decimal, least: Decimal, most: Decimal) -> None:
+def _possible(reader: FoodReader, name: str, mass: Decimal, weighs: Cooked) -> None:
     """Refuse a yield that the ingredients cannot come to."""
     path = ("batches", name, "yield")
+    least, most = weighs.least, weighs.most
+    if most < mass <= most + weighs.off:
+        raise reader.faults.at(
+            path,
+            f"it comes to {plain(mass, 0)} g with water that boils off or is poured away: without "
+            f"it about {plain(weighs.grams, 0)} g, {plain(most, 0)} g at the most",
+            "Write what it weighs once drained. Where it keeps its water, as soup or porridge "
+            "does, write 'keeps_as: soup'.",
+        )
     if mass > most:
         raise reader.faults.at(
             path,
