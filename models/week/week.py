@@ -19,6 +19,7 @@ from models.foods.parts import Contents
 from models.foods.recipe import Cooked, Recipe
 from models.week.kitchen import Kitchen, Step
 from models.words.document import Document
+from models.words.errors import InputError, suggestion
 from models.words.units import Quantity
 
 if TYPE_CHECKING:
@@ -584,3 +585,40 @@ class Week:
     source: Document = field(default=Document("the week", {}), compare=False)
     tables: tuple[Food, ...] = field(default=(), compare=False)
     taken: tuple[str, ...] = field(default=(), compare=False)
+
+
+def eater_of(week: Week, name: str, where: str) -> str:
+    """Find an eater of a week by name.
+
+    Parameters
+    ----------
+    week
+        The week.
+    name
+        As it is typed.
+    where
+        Where it is typed, for the error.
+
+    Returns
+    -------
+    str
+        The name as the week file has it.
+
+    Raises
+    ------
+    InputError
+        When the week has none of that name.
+
+    Examples
+    --------
+    >>> from models.file.reading import read_week
+    >>> week = read_week("starter")
+    >>> name = next(iter(week.eaters))
+    >>> eater_of(week, name, "--eater") == name
+    True
+    """
+    if name not in week.eaters:
+        raise InputError(
+            where, f"there is no eater named {name!r}", suggestion(name, [*week.eaters])
+        )
+    return name

@@ -130,3 +130,28 @@ def write_day(word: str) -> str:
     """
     day = nearest(word, FULL_NAMES)
     return f"Write one of {', '.join(DAY_NAMES)}." if day is None else did_you_mean(day)
+
+
+def day_matches(day: date, text: str) -> bool:
+    """Tell whether a word means a date.
+
+    Parameters
+    ----------
+    day
+        The date.
+    text
+        A word: a day of the week, in full or by three letters, or a date.
+
+    Returns
+    -------
+    bool
+        Whether it does, small or large letters alike.
+
+    Examples
+    --------
+    >>> [day_matches(date(2026, 12, 1), word) for word in ("tue", "Tuesday", "2026-12-01", "wed")]
+    [True, True, True, False]
+    """
+    word = text.strip().casefold()
+    short = DAY_NAMES[day.weekday()]
+    return word in (day.isoformat(), short, f"{day:%A}".casefold())

@@ -9,8 +9,8 @@ from datetime import date
 from models.answers.plan import RuleLine
 from models.answers.why import Answer, Loss, LunchWhy, OtherLunch, VerdictName, WhyFile
 from models.week.packed import PackedLunch, PackedWeek
-from models.week.week import Week
-from models.words.days import DAY_NAMES, day_name, weekday
+from models.week.week import Week, eater_of
+from models.words.days import day_matches, day_name, weekday
 from models.words.errors import InputError, suggestion
 from models.words.numbers import counted
 from models.words.priorities import ranked
@@ -396,68 +396,6 @@ def which_lunch(week: Week, day: str, eater: str | None) -> tuple[str, date]:
         )
     name = eater if eater is not None else next(iter(week.eaters))
     return eater_of(week, name, "--eater"), meant[0]
-
-
-def eater_of(week: Week, name: str, where: str) -> str:
-    """Find an eater of a week by name.
-
-    Parameters
-    ----------
-    week
-        The week.
-    name
-        As it is typed.
-    where
-        Where it is typed, for the error.
-
-    Returns
-    -------
-    str
-        The name as the week file has it.
-
-    Raises
-    ------
-    InputError
-        When the week has none of that name.
-
-    Examples
-    --------
-    >>> from models.file.reading import read_week
-    >>> week = read_week("starter")
-    >>> name = next(iter(week.eaters))
-    >>> eater_of(week, name, "--eater") == name
-    True
-    """
-    if name not in week.eaters:
-        raise InputError(
-            where, f"there is no eater named {name!r}", suggestion(name, [*week.eaters])
-        )
-    return name
-
-
-def day_matches(day: date, text: str) -> bool:
-    """Tell whether a word means a date.
-
-    Parameters
-    ----------
-    day
-        The date.
-    text
-        A word: a day of the week, in full or by three letters, or a date.
-
-    Returns
-    -------
-    bool
-        Whether it does, small or large letters alike.
-
-    Examples
-    --------
-    >>> [day_matches(date(2026, 12, 1), word) for word in ("tue", "Tuesday", "2026-12-01", "wed")]
-    [True, True, True, False]
-    """
-    word = text.strip().casefold()
-    short = DAY_NAMES[day.weekday()]
-    return word in (day.isoformat(), short, f"{day:%A}".casefold())
 
 
 @dataclass(frozen=True, slots=True)

@@ -8,11 +8,11 @@ from dataclasses import dataclass
 from decimal import Decimal
 
 from models.week.packed import PackedWeek
-from models.week.week import Week
-from models.words.days import day_name
+from models.week.week import Week, eater_of
+from models.words.days import day_matches, day_name
 from models.words.errors import InputError
 from optimiser.board.rows import Row, Sum
-from optimiser.explain.why import day_matches, dish_of, eater_of, priority_of
+from optimiser.explain.why import dish_of, priority_of
 from optimiser.priorities import PRIORITIES
 from optimiser.solve.program import Program
 

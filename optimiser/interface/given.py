@@ -259,7 +259,7 @@ def _checked(made: Plan, source: str) -> Printed:
     if not made.is_planned:
         raise InputError(source, "this plan has no lunches", "Plan the week again.")
     week = embedded_week(made, source)
-    faults = audit(made, None, source)
+    faults = audit(made, week, source)
     if faults:
         raise InputError(
             source,

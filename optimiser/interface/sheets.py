@@ -139,7 +139,8 @@ def pack(
     >>> pack("demo", cards[0].date).cards == cards[:1]
     True
     """
-    from optimiser.explain.why import day_matches, eater_of  # noqa: PLC0415
+    from models.week.week import eater_of  # noqa: PLC0415
+    from models.words.days import day_matches  # noqa: PLC0415
     from optimiser.sheets.pack import cards  # noqa: PLC0415
 
     held = printed(plan)

@@ -8,13 +8,23 @@ from __future__ import annotations
 
 import contextlib
 from decimal import Decimal
+from importlib.resources import files
 
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
+from lark import Lark
 
-from models.foods.lines import Line, Unread, read_line
-from models.foods.lines.written import Unwritten, number, read_written
+from models.foods.lines import Line, Unread, read_line, written
+from models.foods.lines.written import (
+    TABLES,
+    Unwritten,
+    _parser,
+    grammar,
+    number,
+    read_written,
+    seal_of_tables,
+)
 
 # line, cups, region, foods, grams together
 EXAMPLES = (
@@ -226,3 +236,21 @@ def test_any_text_is_read_or_refused(pieces: list[str]) -> None:
 def test_any_letters_are_taken_apart_or_refused(text: str) -> None:
     with contextlib.suppress(Unwritten):
         assert read_written(text).text == text
+
+
+def test_the_tables_that_are_kept_are_those_of_the_grammar() -> None:
+    with files("models.foods.lines").joinpath(TABLES).open("rb") as kept:
+        assert kept.readline() == seal_of_tables(), "run python -m models.foods.lines.build"
+        tables = Lark.load(kept)
+    made = grammar()
+    for line in ("2-3 heaped tbsp oil, plus extra", "1 tin (400 g) chopped tomatoes", "3 leeks"):
+        assert tables.parse(line, start="line") == made.parse(line, start="line")
+
+
+def test_tables_of_another_grammar_are_left_alone(monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr(written, "seal_of_tables", lambda: b"another\n")
+    _parser.cache_clear()
+    made = _parser()
+    _parser.cache_clear()
+    assert made.parse("3 leeks", start="line") == _parser().parse("3 leeks", start="line")
+    assert _parser() is not made
