@@ -11,7 +11,7 @@ usual recipe, as in the column of allergens.
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from functools import cache
 
@@ -125,13 +125,8 @@ def derived(names: tuple[str, ...], group: str = "", *, told: bool = False) -> F
     ['coconut']
     """
     spoken = [_without_what_is_missing(name) for name in names]
-    there = frozenset().union(*spoken)
-    named = {
-        family
-        for family, wanted, but_not in _rules()
-        if any(phrase <= name for phrase in wanted for name in spoken)
-        and not any(phrase <= there for phrase in but_not)
-    }
+    there = frozenset(word for name in spoken for word in name)
+    named = {meant for rule in _rules() if (meant := rule.meant(spoken)) is not None}
     named |= _by_group(words(group), named)
     holds = widened(name for name in named if not name.endswith("?"))
     may = widened(name[:-1] for name in named if name.endswith("?")) - holds
@@ -139,8 +134,12 @@ def derived(names: tuple[str, ...], group: str = "", *, told: bool = False) -> F
         barred = ANIMAL if "vegan" in there else ANIMAL - {"dairy", "egg", "honey"}
         holds = frozenset(family for family in holds if not around(family) & barred)
         may = frozenset(family for family in may if not around(family) & barred)
-    plain_group = bool(words(group) & _PLAIN_GROUPS)
-    return Families(holds, may, told or (plain_group and not there & _COMPOUND))
+    kinds = words(group)
+    plain_group = bool(kinds & _PLAIN_GROUPS) and not kinds & _MIXED_GROUPS
+    coated = "fried" in there and kinds & _FLOURED
+    sold_made = "retail" in there and not there & _CUTS
+    mixed = there & _COMPOUND or any(phrase <= there for phrase in _COMPOUNDS)
+    return Families(holds, may, told or (plain_group and not (coated or sold_made or mixed)))
 
 
 def with_allergens(families: Families, allergens: frozenset[str], *, known: bool) -> Families:
@@ -169,6 +168,46 @@ def with_allergens(families: Families, allergens: frozenset[str], *, known: bool
         may = frozenset(family for family in may if not around(family) & denied)
     holds = (families.holds - told) | named
     return Families(holds, may - holds, families.told)
+
+
+@dataclass(frozen=True, slots=True)
+class _Rule:
+    """A row of families.csv: what names a family, and what takes it back, near or anywhere."""
+
+    family: str
+    wanted: tuple[frozenset[str], ...]
+    but_not: tuple[frozenset[str], ...]
+    never: tuple[frozenset[str], ...]
+
+    def meant(self, spoken: Sequence[Sequence[str]]) -> str | None:
+        """Name the family that it finds in names: for certain, with a "?", or None.
+
+        What takes it back stands near: "butter beans" are no butter. In "mashed potato with
+        butter, and beans" nobody can tell, so that it may be there.
+        """
+        named = [(name, phrase) for name in spoken for phrase in self.wanted if phrase <= {*name}]
+        if not named or any(phrase <= {*name} for name in spoken for phrase in self.never):
+            return None
+        back = [other for other in self.but_not if any(_spread(name, other) for name in spoken)]
+        near = all(any(_is_near(*where, other) for other in back) for where in named)
+        if not back or self.family.endswith("?"):
+            return None if back else self.family
+        return None if near else f"{self.family}?"
+
+
+def _spread(name: Sequence[str], phrase: frozenset[str]) -> bool:
+    """Tell whether the words of a phrase stand together in a name, in any order."""
+    span = len(phrase) + 1
+    return any(phrase <= {*name[at : at + span]} for at in range(len(name)))
+
+
+def _is_near(name: Sequence[str], phrase: frozenset[str], other: frozenset[str]) -> bool:
+    """Tell whether some words stand beside others in a name, at most one word between them."""
+    span = len(other) + 1
+    for at in range(len(name)):
+        if other <= {*name[at : at + span]} and phrase & {*name[max(0, at - 2) : at + span + 1]}:
+            return True
+    return False
 
 
 _OF_PLANTS = frozenset({"vegan", "vegetarian", "veggie", "meatless", "plant"})
@@ -200,11 +239,35 @@ _COMPOUND = words(
     "meatless vegetarian veggie deli luncheon bologna salami bratwurst kielbasa knackwurst "
     "bockwurst brotwurst beerwurst swisswurst cheesefurter rotisserie seasoned marinated pickled "
     "relish chutney stock broth bouillon sweets candy dessert ravioli tortellini gratin homemade "
-    "finger goujon nugget rissole croquette crumb kiev schnitzel"
+    "finger goujon nugget rissole croquette crumb kiev schnitzel restaurant outlet takeout "
+    "recipe made souffle scalloped duchesse scrapple patty formulated tart crumble pavlova "
+    "croute roulade risotto moussaka pastichio bhaji bhajia pakora beanburger cutlet rusk "
+    "minibread gulab gajjeralla khadhi khatiyu khichadi savoury straw twist bake breakfast "
+    "yung mein luncheon mousse fermented headcheese cereal"
 )
+_CUTS = words("cut part")
+"""Of American meat "retail" is how it is cut; of British food it is a dish that a shop made."""
+_MIXED_GROUPS = words("sausage luncheon breakfast")
+_FLOURED = words("fish finfish shellfish")
+"""What is mostly turned in flour before it is fried."""
+_COMPOUNDS = tuple(
+    map(
+        words,
+        (
+            "chilli bean",
+            "hot pot",
+            "stir fried rice",
+            "fried flour",
+            "liver cheese",
+            "custard made",
+            "custard confectioner",
+        ),
+    )
+)
+"""Dishes that only several words together name."""
 
 
-def _without_what_is_missing(name: str) -> frozenset[str]:
+def _without_what_is_missing(name: str) -> tuple[str, ...]:
     """Give the words of a name but for those that it says are not in it: "egg-free"."""
     kept: list[str] = []
     before = ""
@@ -214,16 +277,21 @@ def _without_what_is_missing(name: str) -> frozenset[str]:
         elif before not in {"no", "without"}:
             kept.append(word)
         before = word
-    return frozenset(kept)
+    return tuple(kept)
 
 
 @cache
-def _rules() -> tuple[tuple[str, tuple[frozenset[str], ...], tuple[frozenset[str], ...]], ...]:
+def _rules() -> tuple[_Rule, ...]:
     return tuple(
-        (row["family"], _phrases(row["words"]), _phrases(row["but_not"]))
+        _Rule(
+            row["family"],
+            _phrases(row["words"].split(";")),
+            _phrases(cell for cell in row["but_not"].split(";") if not cell.startswith("!")),
+            _phrases(cell[1:] for cell in row["but_not"].split(";") if cell.startswith("!")),
+        )
         for row in rows("families.csv")
     )
 
 
-def _phrases(cell: str) -> tuple[frozenset[str], ...]:
-    return tuple(words(phrase) for phrase in cell.split(";") if phrase)
+def _phrases(cells: Iterable[str]) -> tuple[frozenset[str], ...]:
+    return tuple(words(phrase) for phrase in cells if phrase)

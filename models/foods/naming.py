@@ -21,6 +21,7 @@ from models.foods.vocabulary import (
     HARD,
     KINDS,
     NOTHING,
+    OTHER_FOOD,
     OTHER_PLANT,
     PASSING,
     PORTIONS,
@@ -127,11 +128,28 @@ def named(phrase: str, region: str, hints: Hints) -> Named:
     words = tuple(split(phrase))
     if not words:
         raise Unnamed(phrase, "no food is named")
+    if any(pair <= {*words} for pair in _POISON) and "oil" not in words:
+        raise Unnamed(phrase, "is poisonous and no food here")
     for tried in tries(phrase):
         meant = _everyday(tried, words, region, hints)
         if meant is not None:
             return meant
+    if set(words) & _DRINKS and set(words) & _MILKED and not set(words) & _WITH_MILK:
+        raise Unnamed(phrase, "is not in the table", _PLANT_DRINKS)
     return _other(phrase, region)
+
+
+_DRINKS, _WITH_MILK = frozenset(split("milk drink")), frozenset(split("with in made water shake"))
+_MILKED = frozenset(split("oat hemp pea cashew hazelnut coconut spelt flax macadamia plant nut"))
+_PLANT_DRINKS = ("almond milk, unsweetened", "rice milk, unsweetened", "soya milk, unsweetened")
+"""Drinks of plants that the table has; none is taken for another, for they differ in allergens."""
+
+
+_POISON = tuple(
+    frozenset(split(pair))
+    for pair in ("apricot kernel", "peach kernel", "bitter almond", "rhubarb leaf", "green potato")
+)
+"""What nobody should eat however it is cooked at home (UK FSA on apricot kernels, from memory)."""
 
 
 # -- everyday names ------------------------------------------------------------------
@@ -188,7 +206,8 @@ def tries(phrase: str) -> Iterator[Try]:
         missing = frozenset(STATES[word] for word in words if word in STATES and word not in some)
         for cut in (some, *_without_portions(some)):
             plain = tuple(word for word in cut if word not in KINDS)
-            if plain and plain != cut:
+            another = any(pair <= {*cut} for pair in OTHER_FOOD)
+            if plain and plain != cut and not another:
                 unsaid = tuple(word for word in cut if word in KINDS)
                 yield Try(plain, missing & HARD, some[len(cut) :], unsaid)
 

@@ -116,6 +116,8 @@ OTHER_PLANT = frozenset(
             "lamb rib",
             "beef rib",
             "pork rib",
+            "apricot kernel",
+            "peach kernel",
         ),
     )
 )
@@ -137,3 +139,8 @@ KINDS = _set(
     "winter summer autumn spring unblanched live mixed leftover spot domestic luxury"
 )
 """Where it is from and of which variety: dropped last, and said."""
+OTHER_FOOD = frozenset(
+    frozenset(split(pair))
+    for pair in ("welsh rabbit", "spring roll", "bitter almond", "summer roll")
+)
+"""A kind and a food that together are another food: bitter almonds are poisonous."""

@@ -11,7 +11,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from enum import StrEnum
 
-from models.foods.families import derived
+from models.foods.families import Families, derived, narrowest
 from models.foods.parts import Contents, Part
 from models.week.week import Eater
 from models.words.families import ALLERGEN_OF, DIETS, ONLY_IF_STATED, WITHIN, around
@@ -174,10 +174,19 @@ def _doubt(family: str, contents: Contents, mend: str) -> Judged | None:
     if "others" in contents.free_of:
         return None
     for part in contents.parts:
-        if family in part.families.may:
+        if family in part.families.may or _of_some_kind(family, part.families):
             why = f"only the label of {part.name} tells about {family}"
             return Judged(why, settled=False, mend=mend)
     return None
+
+
+def _of_some_kind(family: str, families: Families) -> bool:
+    """Tell whether some meat is in it or may be, and nobody knows of which animal."""
+    wider = around(family) & _ANY_MEAT - {family}
+    return bool(wider & {*narrowest(families.holds), *narrowest(families.may)})
+
+
+_ANY_MEAT = frozenset({"meat", "red meat"})
 
 
 def _untold(name: str, contents: Contents, mend: str) -> Judged:

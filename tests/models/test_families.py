@@ -33,6 +33,16 @@ DERIVED = {
     ("rohu, raw", "fish and shellfish"): ("fish", "", True),
     ("Whipped topping, frozen", "Dairy and Egg Products"): ("", "dairy", True),
     ("my own thing", "own"): ("", "", False),
+    # What takes a word back stands beside it; elsewhere in a long name it leaves a doubt.
+    ("Porridge oats, made up with semi-skimmed milk", "cereals"): ("gluten", "dairy", False),
+    ("Liver, calf, fried in corn oil", "meat"): ("beef;offal", "", True),
+    ("Beef stewed with tomato", "meat"): ("beef;tomatoes", "", True),
+    ("Kidney, lamb, fried in corn oil", "meat"): ("lamb;offal", "", True),
+    ("Yogurt, fruit variety, nonfat", "Dairy and Egg Products"): ("yoghurt", "gelatine", True),
+    ("Chili with beans, canned", "Legumes"): ("peppers and chillies;pulses", "meat", False),
+    ("Sprats, fried", "fish and shellfish"): ("fish", "", False),
+    ("Ham, minced", "Sausages and Luncheon Meats"): ("pork", "", False),
+    ("Butter beans with butter", "vegetables"): ("pulses", "", True),
 }
 
 
@@ -59,7 +69,7 @@ PUT_RIGHT = {
     *("falafel, home-made", "kimchi"),
     *("skirt steak, raw", "porterhouse steak, raw", "t-bone steak, raw", "tri-tip, raw"),
     *("liver sausage", "liver sausage, smoked", "cornish game hen, raw", "sofrito"),
-    "enchilada sauce",
+    *("enchilada sauce", "beef heart, raw"),
 }
 
 
