@@ -1,7 +1,8 @@
 """A plan whose week goes otherwise, planned again for what is left of the week.
 
-What is eaten stands: lunches before today are rows and no wishes. What was frozen on the prep day
-is in the freezer, what was thawed overnight is good today only. Of the weeks that are left the
+What is eaten stands: lunches before today are rows and no wishes. What was frozen is in the
+freezer, what was thawed overnight is good today only, and what no lunch takes fresh is frozen
+today where there is room: then it is stock and not left over. Of the weeks that are left the
 one is taken that leaves least over, where that is a priority of the week, and among those the one
 that keeps most lunches of the plan; then the other priorities count in their order. Why a lunch
 could not stay is found out by asking for it: there is no such week, or it loses.
@@ -27,17 +28,10 @@ from models.answers.change import (
 )
 from models.answers.plan import ChangeLine, GonePortions, Nearest, PlanFile, RuleLine, WishLine
 from models.answers.why import Answer
-from models.file.change import (
-    Stock,
-    Told,
-    change_of,
-    gone_of,
-    guests_of,
-    stocks,
-    written,
-)
+from models.file.change import Told, change_of, gone_of, guests_of, written
 from models.file.planfile import embedded_week
 from models.file.reading import week_of
+from models.file.stocks import Stock, on, really_frozen, stocks
 from models.week import sums
 from models.week.packed import PackedLunch, PackedWeek
 from models.week.week import Batch, Week
@@ -46,8 +40,9 @@ from models.words.errors import InputError
 from models.words.giving import BUY, LEVELS
 from models.words.numbers import counted
 from models.words.priorities import TIE_BREAK
-from models.words.units import magnitude
+from models.words.units import GRAM, magnitude
 from optimiser.auditing import audit, packed_of
+from optimiser.board import scale
 from optimiser.board.board import Board, Slot
 from optimiser.board.rows import Row, Sum
 from optimiser.explain.foils import Foils, Verdict, VerdictKind
@@ -56,9 +51,11 @@ from optimiser.explain.why import VERDICT_NAMES, loss_of
 from optimiser.planning import Found, write
 from optimiser.priorities import Priority
 from optimiser.rules import Rule, rule_line, rules_of
+from optimiser.rules.freezer import Freezer
 from optimiser.rules.fridge import Fridge
 from optimiser.rules.giving import not_packed
 from optimiser.rules.on_hand import OnHand, taken
+from optimiser.sheets.calendar import past
 from optimiser.solve import cpsat
 from optimiser.solve.cpsat import Status
 from optimiser.solve.limits import ONE_QUESTION, Limit, Say, Stop, silent
@@ -106,23 +103,44 @@ class Running:
     def on_hand(self) -> list[OnHand]:
         """Give the rules on what is where, for what freezes and is made."""
         return [
-            OnHand(name, self.today, stock.fridge, stock.thawed, stock.freezer)
+            OnHand(
+                name,
+                self.today,
+                stock.fridge,
+                stock.thawed,
+                stock.freezer,
+                on(stock.lots or (), self.today),
+                max(0, batch.freezer - stock.freezer) if self.today <= batch.use_by else 0,
+            )
             for name, batch in self.week.batches.items()
-            if (stock := self.left[name]).frozen is not None
-            and (batch.freezer > 0 or batch.frozen is not None)
-            and batch.made < self.today
+            if batch.made <= self.today and (batch.freezer > 0 or batch.frozen is not None)
+            for stock in (self.left[name],)
         ]
+
+    def unused(self, packed: PackedWeek, batch: str) -> int:
+        """Count what was thawed overnight and is in no lunch of today."""
+        return self.left[batch].thawed - taken(packed, batch, self.today).now
+
+    def settled(self, packed: PackedWeek) -> dict[str, Stock]:
+        """Say of every batch what is frozen once today is over."""
+        stock = dict(self.left)
+        for rule in self.on_hand():
+            now, name = rule.frozen(packed), rule.batch
+            stock[name] = stock[name].settled(self.today, now, self.unused(packed, name))
+        return stock
 
     def rules(self) -> list[Rule]:
         """Give the week's rules, with what is where in the place of what was frozen."""
-        here = self.on_hand()
-        known = {rule.batch for rule in here}
-        others = [
-            rule
-            for rule in rules_of(self.week)
-            if rule.family != Fridge.family or rule.subject not in known
-        ]
-        return [*others, *here]
+        here = {rule.batch: rule for rule in self.on_hand()}
+        others: list[Rule] = []
+        for rule in rules_of(self.week):
+            if isinstance(rule, Freezer) and rule.batch in here:
+                # It has room anew where some is eaten; what is there and fits, is known here.
+                most = (self.week.batches[rule.batch].frozen or 0) + here[rule.batch].room
+                others.append(replace(rule, portions=max(rule.portions, most)))
+            elif not isinstance(rule, Fridge) or rule.batch not in here:
+                others.append(rule)
+        return [*others, *here.values()]
 
     def program(self) -> Program:
         """Write the week's program, with what is eaten as it was."""
@@ -146,13 +164,51 @@ class Running:
     def _priorities(self) -> list[Priority]:
         """Give the week's priorities, and among them that what is planned stays as it was."""
         wanted = priorities_of(self.week)
-        first = [priority for priority in wanted if priority.name == LEFT_OVER]
+        first = [self._left_over(x) for x in wanted if x.name == LEFT_OVER]
         last = [priority for priority in wanted if priority.name == TIE_BREAK]
-        rest = [priority for priority in wanted if priority not in (*first, *last)]
+        rest = [x for x in wanted if x.name not in (LEFT_OVER, TIE_BREAK)]
         ahead = [_changes(self.old), *first]
         if not self.line.fewest_changes:
             ahead.reverse()
         return [*ahead, *rest, _sides(self.old), *last]
+
+    def _left_over(self, priority: Priority) -> Priority:
+        """Count as left over what is, once what can be frozen today is frozen.
+
+        The week as it stands knows nothing of that, nor of what was thawed overnight in vain.
+        """
+
+        def total(board: Board) -> Sum:
+            left = priority.total(board)
+            for rule in self.on_hand():
+                batch = self.week.batches[rule.batch]
+                more = Sum(constant=rule.thawed).plus(rule.freezes(board), -1)
+                for slot in board.slots:
+                    if slot.day == self.today and batch.frozen is not None:
+                        more.plus(board.thawed(slot, rule.batch), -1)
+                    elif slot.day > self.today and batch.frozen is None:
+                        more.plus(board.thawed(slot, rule.batch))
+                left.plus(more, scale.up(batch.portion, GRAM) * scale.PER_UNIT)
+            return left
+
+        def value(week: Week, packed: PackedWeek) -> Decimal:
+            return priority.value(self.settled_week(packed), packed)
+
+        return replace(priority, total=total, value=value)
+
+    def settled_week(self, packed: PackedWeek) -> Week:
+        """Give the week with what is frozen once today is over."""
+        batches = dict(self.week.batches)
+        for name, stock in self.settled(packed).items():
+            if stock.lots is not None:
+                lots = tuple(lot for lot in stock.lots if lot[0] > batches[name].made and lot[1])
+                batches[name] = replace(
+                    batches[name],
+                    frozen=stock.frozen,
+                    frozen_later=lots,
+                    thawed=stock.in_vain,
+                )
+        return replace(self.week, batches=batches)
 
 
 def _changes(old: PackedWeek) -> Priority:
@@ -335,6 +391,7 @@ def running_of(plan: PlanFile, told: Told, source: str = "the plan") -> Running:
     _whole(audit(plan, week, source), source)
     old = packed_of(plan, week, source)
     line = change_of(week, old, told, plan.changes)
+    week = really_frozen(week, old, line.froze)
     gone = gone_of(line)
     left = {
         name: stock.without(gone.get(name, 0))
@@ -433,6 +490,9 @@ def _written(
 ) -> PlanFile:
     """Write the plan, and see that it is one that stands by itself."""
     week, packed = running.week, solved.packed
+    if packed is not None:
+        # What is frozen today is in the freezer from now on, unless the next change says otherwise.
+        week = _frozen(running, packed)
     values = [value for value in solved.values if value.name in week.priorities]
     wishes = [] if packed is None else [_wish(running, moved)]
     parts = Found(
@@ -450,12 +510,23 @@ def _written(
         line = line.model_copy(update={"thawed_unused": list(_unused(running, packed))})
     lines = [*plan.changes, line]
     cautions = cautions_said(week, packed, lines)
-    made = made.model_copy(update={"changes": lines, "cautions": cautions}).sealed()
+    before = embedded_week(plan)
+    days = past(plan, before, packed_of(plan, before), running.today)
+    also = {"changes": lines, "cautions": cautions, "past": days}
+    made = made.model_copy(update=also).sealed()
     if packed is not None:
         faults = [fault for rule in running.on_hand() for fault in rule.faults(week, packed)]
         if faults or audit(made, week):
             raise RuntimeError("the new plan does not stand by itself")
     return made
+
+
+def _frozen(running: Running, packed: PackedWeek) -> Week:
+    """Give the week as its file says it, with what is frozen once today is over."""
+    nothing = ChangeLine(today=running.today + timedelta(days=1))
+    data = running.week.source.as_json()
+    data = written(data, running.week, nothing, running.settled(packed))
+    return week_of(document_of(data))
 
 
 def _wish(running: Running, moved: int) -> WishLine:
@@ -471,8 +542,8 @@ def _wish(running: Running, moved: int) -> WishLine:
 
 def _unused(running: Running, packed: PackedWeek) -> Iterator[GonePortions]:
     """Find what was thawed overnight and is in no lunch of today."""
-    for name, stock in running.left.items():
-        left = stock.thawed - taken(packed, name, running.today).now
+    for name in running.left:
+        left = running.unused(packed, name)
         if left:
             yield GonePortions(batch=name, portions=left)
 
@@ -717,21 +788,17 @@ def _doings(
         yield "cook fewer", left, batch.made
         return
     lunches = taken(packed, batch.name, today)
-    now, later = lunches.now, lunches.later
-    if stock.frozen is None:
-        # Made today: the freezer still takes what the plan does not need.
-        fridge, frozen, thawed, room = left, 0, 0, batch.freezer - now - later
-    else:
-        frozen, thawed = stock.freezer - later, stock.thawed - now
-        fridge = stock.fridge - lunches.fresh
-        room = batch.freezer - stock.freezer
-    yield "eat today", thawed, today
-    freeze = max(0, min(fridge, room)) if today <= batch.use_by else 0
-    yield "freeze", freeze, today
+    now = next((x.frozen(packed) for x in running.on_hand() if x.batch == batch.name), 0)
+    # What is in the freezer is eaten before what comes into it today.
+    thawed_again = max(0, lunches.later - stock.freezer)
+    frozen, fridge = now - thawed_again, stock.fridge - lunches.fresh - now
+    stays, unused = stock.freezer + thawed_again - lunches.later, running.unused(packed, batch.name)
+    yield "eat today", unused, today
+    yield "freeze", frozen, today
     if today <= batch.use_by:
-        yield "eat", fridge - freeze, max(batch.use_by, today)
+        yield "eat", fridge, max(batch.use_by, today)
     else:
         yield "discard", fridge, batch.use_by
-    yield "stays frozen", frozen, None
+    yield "stays frozen", stays, None
     # What was thawed for an earlier day and was in no lunch then.
-    yield "discard", left - fridge - frozen - thawed, today - timedelta(days=1)
+    yield "discard", left - frozen - fridge - stays - unused, today - timedelta(days=1)

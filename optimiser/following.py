@@ -13,7 +13,7 @@ from decimal import Decimal
 
 from models.answers.next import CarriedBatch, CarriedFood, LeftOut, NextFile
 from models.answers.plan import PlanFile
-from models.file.change import guests_of, stocks
+from models.file.change import guests_of
 from models.file.following import (
     A_WEEK,
     Carried,
@@ -26,6 +26,7 @@ from models.file.following import (
 )
 from models.file.planfile import embedded_week
 from models.file.reading import week_of
+from models.file.stocks import stocks
 from models.file.yamltext import parse
 from models.file.yamlwriting import yaml_of
 from models.week.packed import PackedWeek
@@ -130,7 +131,9 @@ def _remains(
         batch = week.batches[name]
         is_good = batch.use_by >= first
         taken = {*week.batches, *(other.name for other in remains)}
-        rest = Remains(batch, called(batch, taken), stock.fridge if is_good else 0, stock.freezer)
+        rest = Remains(
+            batch, called(batch, taken), stock.fridge if is_good else 0, stock.in_freezer
+        )
         if rest.there:
             remains.append(rest)
         if stock.fridge and not is_good:

@@ -24,21 +24,34 @@ from optimiser.auditing import packed_of
 from optimiser.sheets.shop import supplied
 from tests.cli.command import one_message, run
 
-SOUP = "pea soup of 30 Nov"
+WED, FRI = date(2026, 12, 2), date(2026, 12, 4)
+SOUP, POT, BAKE = "pea soup of 30 Nov", "barley pot of 30 Nov", "leek bake of 3 Dec"
+
+
+def frozen_on(plan: PlanFile, day: date) -> dict[str, int]:
+    moves = [move for move in plan.moves if (move.move, move.date) == ("freeze", day)]
+    return {move.batch: move.portions for move in moves}
 
 
 @cache
 def weeks() -> tuple[tuple[PlanFile, NextFile], ...]:
-    """Plan four weeks of the demo, one after the other; in the first a lunch falls through.
+    """Plan four weeks of the demo, one after the other; the first goes otherwise, three times.
 
-    On Saturday it is said that Sunday's lunch is off: its soup, frozen on the prep day, stays in
-    the freezer. In the second and third week nobody likes to eat it, in the fourth Jorun does.
+    On Wednesday it is said that Thursday's lunch is off, and three portions are frozen; on Friday,
+    that it was one. On Saturday Sunday's lunch is off, whose soup was frozen on the prep day. In
+    the second and third week nobody likes to eat the old soup, in the fourth Jorun does.
     """
     made = optimiser.plan("demo", reasons=False)
     assert [(move.batch, move.for_day) for move in made.moves if move.move == "freeze"] == [
         ("pea soup", made.days[-1])
     ]
-    plan = optimiser.change(made, "sat", no_lunch="sun").plan
+    plan = optimiser.change(made, "wed", no_lunch="thu").plan
+    assert frozen_on(plan, WED) == {"barley pot": 3}
+    plan = optimiser.change(plan, "fri", froze="barley pot=1").plan
+    assert frozen_on(plan, WED) == {"barley pot": 1}
+    assert frozen_on(plan, FRI) == {"barley pot": 2, "leek bake": 2}
+    plan = optimiser.change(plan, "sat", no_lunch="sun").plan
+    assert not optimiser.audit(plan).faults
     lived = []
     for likes in (-5, -5, 5):
         answer = optimiser.next_week(plan)
@@ -56,10 +69,27 @@ def weeks() -> tuple[tuple[PlanFile, NextFile], ...]:
 
 
 def test_a_portion_frozen_three_weeks_ago_is_planned_labelled_thawed_and_counted() -> None:
-    carried = [[(x.batch, x.frozen, x.made) for x in answer.batches] for _, answer in weeks()]
-    assert carried == [[(SOUP, 1, date(2026, 11, 30))]] * 3 + [[]]
+    carried = [{x.batch: (x.frozen, x.made) for x in answer.batches} for _, answer in weeks()]
+    first = {
+        POT: (3, date(2026, 11, 30)),
+        SOUP: (1, date(2026, 11, 30)),
+        BAKE: (2, date(2026, 12, 3)),
+    }
+    assert carried[0] == first
+    assert [SOUP in batches for batches in carried] == [True, True, True, False]
+    # When it was frozen goes over, where that was later than it was made.
+    (pot,) = [
+        x for x in parse("next", weeks()[0][1].text).as_json()["batches"].items() if x[0] == POT
+    ]
+    assert (pot[1]["frozen"], pot[1]["frozen_later"]) == (
+        "0 portions",
+        [
+            {"day": "2026-12-02", "portions": "1 portion"},
+            {"day": "2026-12-04", "portions": "2 portions"},
+        ],
+    )
     for plan, _ in weeks()[1:3]:
-        assert [(x.batch, x.portions) for x in plan.left_over.frozen] == [(SOUP, 1)]
+        assert (SOUP, 1) in [(x.batch, x.portions) for x in plan.left_over.frozen]
     plan, after = weeks()[3]
     (lunch,) = [line for line in plan.lunches if any(x.batch == SOUP for x in line.batches)]
     assert lunch.date - date(2026, 11, 30) >= timedelta(days=21)
@@ -67,7 +97,7 @@ def test_a_portion_frozen_three_weeks_ago_is_planned_labelled_thawed_and_counted
     assert (thaw.move, thaw.date, thaw.for_day) == ("thaw", lunch.date - timedelta(1), lunch.date)
     (label,) = [x for x in optimiser.labels(plan).labels if x.batch == SOUP]
     assert (label.made, label.where, label.days) == (date(2026, 11, 30), "freezer", [lunch.date])
-    assert not plan.left_over.frozen
+    assert SOUP not in [x.batch for x in plan.left_over.frozen]
     assert not optimiser.audit(plan).faults
     # It is used up, and so are the dishes that took it.
     assert SOUP not in after.text
@@ -79,11 +109,12 @@ def test_every_portion_is_eaten_gone_left_over_or_carried() -> None:
         packed = packed_of(plan, week)
         carried = {batch.was: batch for batch in answer.batches}
         left = {rest.batch: rest.portions for rest in plan.left_over.batches}
+        stock = {rest.batch: rest.portions for rest in plan.left_over.frozen}
         for name, batch in week.batches.items():
             eaten = sum(lunch.of(name) for lunch in packed.lunches)
             frozen = carried[name].frozen if name in carried else 0
-            # In the week of the change what stays in the freezer counts as left over there.
-            rest = max(left.get(name, 0), frozen)
+            assert stock.get(name, 0) == frozen, name
+            rest = left.get(name, 0) + frozen
             assert eaten + batch.gone + rest == batch.portions, (plan.days[0], name)
             if batch.earlier:
                 assert batch.frozen is not None

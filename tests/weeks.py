@@ -192,6 +192,10 @@ def _file(size: Size, theme: str, dice: Dice, *, earlier: bool) -> WeekData:
     if earlier and dice.often(3):
         name = dice.pick(frame.batches)
         _of_an_earlier_week(dice, frame, batches[name], frame.portions[name])
+    if earlier and dice.often(3):
+        name = dice.pick(frame.batches)
+        if "earlier" not in batches[name]:
+            _frozen_already(dice, frame, batches[name], frame.portions[name])
     if earlier and dice.often(3) and len(frame.dishes) > 1:
         first, *others = frame.dishes
         another = dishes[dice.pick(others)]
@@ -335,6 +339,18 @@ def _of_an_earlier_week(dice: Dice, frame: _Frame, batch: WeekData, most: int) -
         batch["freezer_months"] = _number(dice.whole(1, 2))
     for key in ("freezes", "freezer"):
         batch.pop(key, None)
+
+
+def _frozen_already(dice: Dice, frame: _Frame, batch: WeekData, most: int) -> None:
+    """Have some of a batch frozen, some of it late, and some thawed in vain."""
+    first = frame.days[0]
+    batch |= {"made": (first - timedelta(days=1)).isoformat(), "fridge_life": "1 to 4"}
+    batch |= {"own_risk": "yes", "freezes": "yes", "freezer": f"{most} portions"}
+    for key in ("frozen", "thawed"):
+        batch[key] = f"{dice.whole(0, most // 3)} portions"
+    day = min(first + timedelta(days=dice.whole(0, 2)), frame.days[-1])
+    late = dice.whole(0, most // 2)
+    batch["frozen_later"] = [{"day": day.isoformat(), "portions": f"{late} portions"}]
 
 
 def _item(dice: Dice, frame: _Frame, name: str) -> WeekData:

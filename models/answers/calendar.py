@@ -13,7 +13,7 @@ from models.answers.plan import AnswerPart
 class DiaryEntry(AnswerPart):
     """One entry; what makes it the same in the next plan of the week are kind, key and day."""
 
-    kind: Literal["cook", "move", "pack", "use by"]
+    kind: Literal["cook", "freeze", "move", "pack", "use by"]
     key: str = ""
     begins: datetime | date = Field(
         description="Local time; a date alone for a whole day, the end not included."
@@ -21,6 +21,11 @@ class DiaryEntry(AnswerPart):
     ends: datetime | date
     title: str
     text: str
+
+    @property
+    def day(self) -> date:
+        """The day on which it begins."""
+        return self.begins.date() if isinstance(self.begins, datetime) else self.begins
 
 
 class CalendarFile(AnswerPart):

@@ -18,7 +18,7 @@ class Frozen(AnswerPart):
     word: str = Field(description="What one portion is called: piece or portion.")
     grams: float
     tubs: int
-    frozen: Day = Field(description="The day it was made and frozen.")
+    frozen: Day = Field(description="The day it was frozen.")
     move: Day | None = Field(
         description="The evening it is moved to the fridge; none: spare, for no day of the plan."
     )

@@ -26,6 +26,7 @@ class Label(AnswerPart):
     move: Day | None = Field(
         default=None, description="The evening a frozen tub is moved to the fridge."
     )
+    frozen: Day | None = Field(default=None, description="The day a frozen tub was frozen.")
     days: list[Day] = Field(description="The days it is for; none: spare.")
     counts: list[int] = Field(description="How many portions are for each of them.")
     eaters: list[str] = Field(default=[], description="For whom, where there are several.")

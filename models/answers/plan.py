@@ -9,7 +9,7 @@ from __future__ import annotations
 
 import hashlib
 import json
-from datetime import date
+from datetime import date, datetime
 from typing import Annotated, Any, Literal
 
 from pydantic import BaseModel, ConfigDict, Field
@@ -191,12 +191,14 @@ class FreezerMove(AnswerPart):
     """Portions of one batch for one day, put into the freezer or taken out of it."""
 
     date: CalendarDate = Field(
-        description="When: the day of cooking, or the evening before the lunch."
+        description="When: the day of cooking or a later one, or the evening before the lunch."
     )
     move: Literal["freeze", "thaw"]
     batch: str
     portions: WholeNumber
-    for_day: CalendarDate = Field(description="The day they are eaten.")
+    for_day: CalendarDate | None = Field(
+        description="The day they are eaten; none: they stay in the freezer for a later week."
+    )
 
 
 class DayOff(AnswerPart):
@@ -271,6 +273,14 @@ class GonePortions(AnswerPart):
     portions: WholeNumber
 
 
+class FrozenPortions(AnswerPart):
+    """Portions of a batch that went into the freezer on a day."""
+
+    batch: str
+    portions: WholeNumber
+    date: CalendarDate
+
+
 class NotNeeded(AnswerPart):
     """A lunch that was called off."""
 
@@ -293,6 +303,9 @@ class ChangeLine(AnswerPart):
     no_lunch: list[NotNeeded] = []
     ate: list[GonePortions] = Field(default=[], description="Eaten besides lunches.")
     dropped: list[GonePortions] = Field(default=[], description="Spilt, spoilt, given away.")
+    froze: list[FrozenPortions] = Field(
+        default=[], description="What was really frozen, where it is not what was planned."
+    )
     joined: list[Joining] = []
     fewest_changes: bool = Field(
         default=False, description="True where few changed lunches came before little left over."
@@ -361,6 +374,22 @@ class Nearest(AnswerPart):
     )
 
 
+class PastEntry(AnswerPart):
+    """An entry of the calendar of a day that is past, as the plan of then had it."""
+
+    kind: Literal["cook", "freeze", "move", "pack", "use by"]
+    key: str = ""
+    begins: datetime | CalendarDate
+    ends: datetime | CalendarDate
+    title: str
+    lines: list[str]
+
+    @property
+    def day(self) -> date:
+        """The day on which it begins."""
+        return self.begins.date() if isinstance(self.begins, datetime) else self.begins
+
+
 class PlanFile(AnswerPart):
     """A plan for a week of packed lunches."""
 
@@ -404,6 +433,10 @@ class PlanFile(AnswerPart):
     )
     changes: list[ChangeLine] = Field(
         default=[], description="What went otherwise while the week ran, in order."
+    )
+    past: list[PastEntry] = Field(
+        default=[],
+        description="The calendar of the days before the last change, as it was then.",
     )
     week: dict[str, Any] = Field(description="The week file the plan was made for.")
     seal: str = Field(

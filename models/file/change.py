@@ -10,23 +10,23 @@ from __future__ import annotations
 import copy
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
-from datetime import date, timedelta
+from datetime import date
 from typing import Any
 
 from pydantic import TypeAdapter, ValidationError
 
 from models.answers.plan import ChangeLine, GonePortions, Joining, NotNeeded
 from models.file.scalars import Name
+from models.file.stocks import Stock, on, portions_of, really_frozen, stocks
+from models.file.told import day_of, froze_of, many_of, no_number
 from models.week.packed import PackedWeek
 from models.week.week import Batch, NoLunch, Week
-from models.words.days import day_name, weekday
+from models.words.days import day_name
 from models.words.errors import InputError, suggestion
 from models.words.numbers import counted
 
 CALLED_OFF = "called off"
 """Why a lunch is called off that the plan had."""
-MOST_GONE = 4
-"""Digits of a number of portions."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -45,6 +45,8 @@ class Told:
         Who eats too: "Sam@fri".
     fewest_changes
         True where few changed lunches go before little left over.
+    froze
+        What was really frozen: "stew=2", or "stew=2@wed" for what was frozen on one day.
 
     Examples
     --------
@@ -58,157 +60,10 @@ class Told:
     dropped: Sequence[str] = ()
     joined: Sequence[str] = ()
     fewest_changes: bool = False
-
-
-@dataclass(frozen=True, slots=True)
-class Stock:
-    """Where the portions of a batch are on the morning of a day.
-
-    Attributes
-    ----------
-    fridge
-        Kept in the fridge since it was made.
-    thawed
-        Moved from the freezer to the fridge the evening before: good on that day only.
-    freezer
-        In the freezer.
-    frozen
-        How many went into it; None while that is still to be decided.
-    """
-
-    fridge: int
-    thawed: int
-    freezer: int
-    frozen: int | None
-
-    @property
-    def there(self) -> int:
-        """How many there are in all."""
-        return self.fridge + self.thawed + self.freezer
-
-    def without(self, gone: int) -> Stock:
-        """Take portions away: from the fridge first, from the freezer last.
-
-        Parameters
-        ----------
-        gone
-            Portions, at most as many as are there.
-
-        Examples
-        --------
-        >>> Stock(fridge=2, thawed=0, freezer=3, frozen=3).without(4)
-        Stock(fridge=0, thawed=0, freezer=1, frozen=1)
-        """
-        fridge = min(gone, self.fridge)
-        thawed = min(gone - fridge, self.thawed)
-        freezer = gone - fridge - thawed
-        # What went into the freezer and is gone cannot come to a lunch any more.
-        frozen = None if self.frozen is None else self.frozen - thawed - freezer
-        return Stock(self.fridge - fridge, self.thawed - thawed, self.freezer - freezer, frozen)
-
-
-def stocks(
-    week: Week, packed: PackedWeek, today: date, earlier: Sequence[ChangeLine] = ()
-) -> dict[str, Stock]:
-    """Count where the portions of every batch are on the morning of a day.
-
-    Parameters
-    ----------
-    week
-        The week that was planned.
-    packed
-        Its plan; lunches before today were eaten as it has them.
-    today
-        The day.
-    earlier
-        How the week was changed before.
-
-    Returns
-    -------
-    dict of str to Stock
-        By batch, in the order of the file.
-
-    Examples
-    --------
-    >>> from models.file.reading import read_week
-    >>> week = read_week("minimal")
-    >>> stocks(week, PackedWeek((), ()), week.days[0])["rice and beans"].fridge
-    6
-    """
-    unused = {line.today: line.thawed_unused for line in earlier if line.today <= today}
-    stocks = {}
-    for name, batch in week.batches.items():
-        still_good = _portions(unused.get(today, ()), name)
-        spoilt = sum(_portions(lines, name) for day, lines in unused.items() if day < today)
-        stocks[name] = _stock(batch, packed, today, still_good, spoilt)
-    return stocks
-
-
-def _portions(lines: Iterable[GonePortions], batch: str) -> int:
-    return sum(line.portions for line in lines if line.batch == batch)
-
-
-def _stock(batch: Batch, packed: PackedWeek, today: date, still_good: int, spoilt: int) -> Stock:
-    if batch.made > today:
-        return Stock(0, 0, 0, batch.frozen)
-    eaten = thawed_before = thawed_today = thawed = 0
-    for lunch in packed.lunches:
-        for part in lunch.portions:
-            if part.batch != batch.name:
-                continue
-            thawed += part.thawed
-            if lunch.day < today:
-                eaten += part.portions - part.thawed
-                thawed_before += part.thawed
-            elif lunch.day == today:
-                thawed_today += part.thawed
-    if batch.made == today and batch.frozen is None:
-        return Stock(batch.portions - batch.gone, 0, 0, None)
-    frozen = thawed if batch.frozen is None else batch.frozen
-    fridge = batch.portions - batch.gone - frozen - eaten
-    freezer = frozen - thawed_before - thawed_today - still_good - spoilt
-    # A week file may say that more is gone than was kept in the fridge.
-    return Stock(max(0, fridge), thawed_today + still_good, freezer + min(0, fridge), frozen)
+    froze: Sequence[str] = ()
 
 
 # -- what was typed ----------------------------------------------------------------
-
-
-def day_of(week: Week, text: str, option: str) -> date:
-    """Read a day between the first and the last of a week.
-
-    Parameters
-    ----------
-    week
-        The week.
-    text
-        A day of the week, in full or by three letters, or a date.
-    option
-        Where it is typed, for the error.
-
-    Raises
-    ------
-    InputError
-        When it is none.
-
-    Examples
-    --------
-    >>> from models.file.reading import read_week
-    >>> week = read_week("starter")
-    >>> day_of(week, week.days[0].isoformat(), "--today") == week.days[0]
-    True
-    """
-    word = text.strip().casefold()
-    span = range((week.days[-1] - week.days[0]).days + 1)
-    for day in (week.days[0] + timedelta(days=ahead) for ahead in span):
-        if word in {day.isoformat(), f"{day:%a}".casefold(), weekday(day).casefold()}:
-            return day
-    known = ", ".join(f"{day:%a}".lower() for day in week.days)
-    raise InputError(
-        option,
-        f"{text!r} is not a day of this week",
-        f"It runs from {day_name(week.days[0])} to {day_name(week.days[-1])}: {known}.",
-    )
 
 
 def today_of(week: Week, text: str | None, earlier: Sequence[ChangeLine]) -> date:
@@ -295,6 +150,8 @@ def change_of(
             raise InputError(
                 "--joined", f"{joining.eater} is both off and joined", "Leave one of the two out."
             )
+    froze = [froze_of(week, packed, today, text) for text in told.froze]
+    week = really_frozen(week, packed, froze)
     there = stocks(week, packed, today, earlier)
     ate = [_gone(week, there, today, text, "--ate") for text in told.ate]
     dropped = [_gone(week, there, today, text, "--dropped") for text in told.dropped]
@@ -304,6 +161,7 @@ def change_of(
         no_lunch=off,
         ate=ate,
         dropped=dropped,
+        froze=froze,
         joined=joined,
         fewest_changes=told.fewest_changes,
     )
@@ -389,28 +247,10 @@ def _guest(name: str, option: str) -> str:
 def _gone(
     week: Week, there: Mapping[str, Stock], today: date, text: str, option: str
 ) -> GonePortions:
-    whole, sign, number = text.rpartition("=")
-    number = number.strip()
-    good = number.isascii() and number.isdigit() and len(number) <= MOST_GONE and int(number) > 0
-    if not sign or not good:
-        raise InputError(
-            option,
-            f"{text!r} is no number of portions of a batch",
-            "Write it as in 'leek bake=2'.",
-        )
-    by_fold = {name.casefold(): name for name in week.batches}
-    name = by_fold.get(" ".join(whole.split()).casefold())
-    if name is None:
-        raise InputError(
-            option, f"there is no batch named {whole.strip()!r}", suggestion(whole, [*week.batches])
-        )
-    if week.batches[name].made > today:
-        raise InputError(
-            option,
-            f"{name} is only made on {day_name(week.batches[name].made)}",
-            "Before that there is none to be gone.",
-        )
-    return GonePortions(batch=name, portions=int(number))
+    batch, portions = many_of(week, today, text, option)
+    if not portions:
+        raise no_number(text, option)
+    return GonePortions(batch=batch, portions=portions)
 
 
 def _enough(
@@ -421,7 +261,7 @@ def _enough(
     option: str,
 ) -> None:
     for name in dict.fromkeys(part.batch for part in gone):
-        number, stock, word = _portions(gone, name), there[name], week.batches[name].portion_word
+        number, stock, word = portions_of(gone, name), there[name], week.batches[name].portion_word
         if number > stock.there:
             places = f"{stock.fridge + stock.thawed} in the fridge, {stock.freezer} in the freezer"
             raise InputError(
@@ -504,12 +344,30 @@ def written(
         batch = week.batches[" ".join(key.split())]
         if batch.name in gone:
             entry["gone"] = batch.gone + gone[batch.name]
-        frozen = left[batch.name].frozen
-        # Of what does not freeze there is nothing to say.
-        known = batch.freezer > 0 and batch.made < line.today
-        if frozen is not None and (known or batch.frozen is not None):
-            entry["frozen"] = frozen
+        _freeze(entry, batch, left[batch.name], line.today)
     return new
+
+
+def _freeze(entry: dict[str, Any], batch: Batch, stock: Stock, today: date) -> None:
+    """Write down what of a batch was frozen when; of what does not freeze there is nothing."""
+    known = batch.frozen is not None or (batch.freezer > 0 and batch.made < today)
+    if stock.lots is None or not (known or stock.frozen):
+        return
+    entry["frozen"] = on(stock.lots, batch.made)
+    later = [(day, many) for day, many in stock.lots if day > batch.made and many]
+    parts = {
+        "frozen_later": [{"day": day.isoformat(), "portions": many} for day, many in later],
+        "thawed": stock.in_vain,
+    }
+    for key, value in parts.items():
+        if value:
+            entry[key] = value
+        else:
+            entry.pop(key, None)
+    at_once = max((many for _, many in stock.lots), default=0)
+    if at_once > batch.freezer and not batch.earlier:
+        # It was done: so there was room, and it does freeze.
+        entry |= {"freezes": "yes", "freezer": at_once}
 
 
 @dataclass(frozen=True, slots=True)

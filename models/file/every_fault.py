@@ -34,7 +34,7 @@ _STAND_INS: dict[str, Plain] = {
     "nutrition": {"protein": "1 g"},
     "what": "100 g carrots",
 }
-_OF_A_YIELD = ("portion", "cook", "sizes", "freezer", "frozen", "gone")
+_OF_A_YIELD = ("portion", "cook", "sizes", "freezer", "frozen", "frozen_later", "thawed", "gone")
 _NAMED = {"batches", "larder", "choices", "dishes", "boxes", "eaters", "foods", "prices"}
 _SETTINGS = ("guidance", "cups")
 _DATED = {"made", "day", "use_by", "starts", "days"}

@@ -21,7 +21,7 @@ from models.words.units import GRAM, MILLILITRE, PIECE
 A_WEEK = timedelta(days=7)
 LONGEST_OF = 36
 """Characters of a batch's name that the name of a dish has room for."""
-THIS_TIME = ("gone", "frozen", "cook")
+THIS_TIME = ("gone", "frozen", "frozen_later", "thawed", "cook")
 """What a week file says of a batch once it is cooked, and of this time alone."""
 SYMBOLS = {GRAM: "g", MILLILITRE: "mL"}
 NOT_AGAIN = ("sizes", "freezer", "freezes")
@@ -38,14 +38,21 @@ class Remains:
         As the week has it.
     name
         What it is called from now on.
-    fridge, freezer
-        Portions in each.
+    fridge
+        Portions there.
+    lots
+        Days and the portions frozen on them that are in the freezer still.
     """
 
     batch: Batch
     name: str
     fridge: int
-    freezer: int
+    lots: tuple[tuple[date, int], ...] = ()
+
+    @property
+    def freezer(self) -> int:
+        """Portions there."""
+        return sum(portions for _, portions in self.lots)
 
     @property
     def there(self) -> int:
@@ -103,7 +110,7 @@ def copied(dish: Dish, remains: Remains, taken: Collection[str] = ()) -> str:
     --------
     >>> from models.file.reading import read_week
     >>> week = read_week("demo")
-    >>> rest = Remains(week.batches["pea soup"], "pea soup of 30 Nov", fridge=0, freezer=1)
+    >>> rest = Remains(week.batches["pea soup"], "pea soup of 30 Nov", 0, ((date.min, 1),))
     >>> copied(week.dishes["Soup and bake"], rest)
     'Soup and bake (pea soup of 30 Nov)'
     """
@@ -134,7 +141,7 @@ def copies(week: Week, remains: Remains) -> list[tuple[Dish, int, int]]:
     --------
     >>> from models.file.reading import read_week
     >>> week = read_week("demo")
-    >>> rest = Remains(week.batches["pea soup"], "pea soup of 30 Nov", fridge=0, freezer=1)
+    >>> rest = Remains(week.batches["pea soup"], "pea soup of 30 Nov", 0, ((date.min, 1),))
     >>> [(dish.name, most) for dish, _, most in copies(week, rest)]
     [('Soup and toast', 1), ('Soup and bake', 1)]
     """
@@ -172,7 +179,7 @@ def named_copies(
     --------
     >>> from models.file.reading import read_week
     >>> week = read_week("demo")
-    >>> rest = Remains(week.batches["pea soup"], "pea soup of 30 Nov", fridge=0, freezer=1)
+    >>> rest = Remains(week.batches["pea soup"], "pea soup of 30 Nov", 0, ((date.min, 1),))
     >>> [name for *_, name in named_copies(week, [rest])][0]
     'Soup and toast (pea soup of 30 Nov)'
     """
@@ -303,15 +310,20 @@ def _earlier(entry: Mapping[str, Any], remains: Remains) -> dict[str, Any]:
     gone = batch.portions - remains.there
     rest = {name: value for name, value in entry.items() if name not in (*THIS_TIME, *NOT_AGAIN)}
     rest |= {"cook": entry["cook"]} if "cook" in entry else {}
-    earlier = {
-        **rest,
+    at_once = sum(portions for day, portions in remains.lots if day <= batch.made)
+    later = [
+        {"day": day.isoformat(), "portions": counted(portions, word)}
+        for day, portions in remains.lots
+        if day > batch.made
+    ]
+    first = {
         "made": batch.made.isoformat(),
         "earlier": "yes",
-        "frozen": counted(remains.freezer, word),
+        "frozen": counted(at_once, word),
+        **({"frozen_later": later} if later else {}),
         "gone": counted(gone, word),
     }
-    first = ("made", "earlier", "frozen", "gone")
-    return {**{name: earlier[name] for name in first}, **earlier}
+    return {**first, **{name: value for name, value in rest.items() if name not in first}}
 
 
 def _dishes(new: dict[str, Any], week: Week, remains: Sequence[Remains]) -> None:

@@ -207,6 +207,13 @@ class BatchLimits(Entry):
         return {key: limit for key, limit in stated.items() if limit is not None}
 
 
+class FrozenLaterEntry(Entry):
+    """Portions that were frozen after the day a batch was made."""
+
+    day: DayMade = Field(description="The day.")
+    portions: Range = Field(description="How many: 2 portions.")
+
+
 class BatchEntry(BatchLimits):
     """Something cooked in bulk on a prep day."""
 
@@ -274,6 +281,14 @@ class BatchEntry(BatchLimits):
     frozen: Range | None = Field(
         default=None,
         description="How many portions were frozen the day it was made, once that is done.",
+    )
+    frozen_later: list[FrozenLaterEntry] = Field(
+        default=[], description="What was frozen on a day after that: {day: wed, portions: 2}."
+    )
+    thawed: Range = Field(
+        default=(0, 0),
+        description="How many portions were thawed for a lunch that fell through: no lunch has "
+        "them, for they are good on that day only.",
     )
     gone: Range = Field(
         default=(0, 0),

@@ -9,6 +9,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import replace
 from decimal import ROUND_CEILING, Decimal
+from typing import Any
 
 from models.week.week import Batch, Dish, Week
 
@@ -32,7 +33,7 @@ def cooked_in(batch: Batch, portions: int) -> Batch:
     """
     base = batch if batch.whole is None else batch.whole
     if portions == base.portions:
-        return replace(base, frozen=batch.frozen, gone=batch.gone)
+        return replace(base, **_of_this_time(batch))
     share = Decimal(portions) / base.portions
     return replace(
         base,
@@ -41,10 +42,15 @@ def cooked_in(batch: Batch, portions: int) -> Batch:
         cost=payable(base.exact_cost * share),
         freezer=portions if base.freezer_takes_all else base.freezer,
         portion_source=base.portion_source if base.weighs is None else base.weighs.describe(share),
-        frozen=batch.frozen,
-        gone=batch.gone,
         whole=base,
+        **_of_this_time(batch),
     )
+
+
+def _of_this_time(batch: Batch) -> dict[str, Any]:
+    """Give what became of a batch once it was cooked."""
+    names = ("frozen", "frozen_later", "thawed", "gone")
+    return {name: getattr(batch, name) for name in names}
 
 
 def week_cooked_in(week: Week, portions: Mapping[str, int]) -> Week:

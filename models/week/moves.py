@@ -1,7 +1,7 @@
 """What goes into the freezer and comes out of it, and on which day a hand is needed.
 
-Frozen on the day it is made, a tub for each day it is for; moved to the fridge the evening before
-it is eaten.
+Frozen on the day it is made, or later where it fell over, a tub for each day it is for and one for
+a later week; moved to the fridge the evening before it is eaten, what was frozen first goes first.
 """
 
 from __future__ import annotations
@@ -24,14 +24,14 @@ class Move:
     day
         When it is done: the day of cooking, or the evening before it is eaten.
     for_day
-        The day they are eaten.
+        The day they are eaten; None where they stay in the freezer for a later week.
     """
 
     day: date
     move: Literal["freeze", "thaw"]
     batch: str
     portions: int
-    for_day: date
+    for_day: date | None
 
 
 def evening_before(day: date) -> date:
@@ -77,19 +77,69 @@ def moves(week: Week, packed: PackedWeek) -> list[Move]:
     >>> [move.move for move in moves(week, PackedWeek((lunch,), ()))]
     ['freeze', 'thaw']
     """
-    thawed: Counter[tuple[str, date]] = Counter()
-    for lunch in packed.lunches:
-        for part in lunch.portions:
-            thawed[part.batch, lunch.day] += part.thawed
-    both: list[Move] = [
-        move
-        for name, batch in week.batches.items()
-        for day in sorted({lunch.day for lunch in packed.lunches})
-        if (portions := thawed[name, day])
-        for move in (
-            Move(batch.made, "freeze", name, portions, day),
-            Move(evening_before(day), "thaw", name, portions, day),
-        )
-        if move.move == "thaw" or not batch.earlier
-    ]
+    both: list[Move] = []
+    for name, batch in week.batches.items():
+        tubs = frozen(week, packed, name)
+        # What an earlier week froze is only thawed.
+        new = [tub for tub in tubs if not batch.earlier or tub.frozen >= week.days[0]]
+        both += [Move(tub.frozen, "freeze", name, tub.portions, tub.for_day) for tub in new]
+        out: Counter[date] = Counter()
+        for tub in tubs:
+            if tub.for_day is not None:
+                out[tub.for_day] += tub.portions
+        both += [
+            Move(evening_before(day), "thaw", name, portions, day) for day, portions in out.items()
+        ]
     return sorted(both, key=lambda move: (move.day, move.move))
+
+
+@dataclass(frozen=True, slots=True)
+class Tub:
+    """Portions of a batch that were frozen on one day and are for one day.
+
+    Attributes
+    ----------
+    for_day
+        None where they stay in the freezer.
+    """
+
+    frozen: date
+    for_day: date | None
+    portions: int
+
+
+def frozen(week: Week, packed: PackedWeek, batch: str) -> list[Tub]:
+    """Part what goes into the freezer by when it does and by the day it is for.
+
+    Parameters
+    ----------
+    week
+        The week.
+    packed
+        Its plan.
+    batch
+        Name of a batch.
+
+    Returns
+    -------
+    list of Tub
+        What is frozen first is thawed first; what stays comes last.
+
+    Examples
+    --------
+    >>> from models.file.reading import read_week
+    >>> frozen(read_week("demo"), PackedWeek((), ()), "pea soup")
+    []
+    """
+    wanted: Counter[date] = Counter()
+    for lunch in packed.lunches:
+        wanted[lunch.day] += sum(part.thawed for part in lunch.portions if part.batch == batch)
+    for_days: list[date | None] = [day for day in sorted(wanted) for _ in range(wanted[day])]
+    there = week.batches[batch]
+    lots = there.lots if there.frozen is not None else ((there.made, len(for_days)),)
+    days = [day for day, portions in lots for _ in range(portions)]
+    # A plan that was edited by hand may thaw more than was frozen; the audit says so.
+    days += [there.made] * (len(for_days) - len(days))
+    for_days += [None] * (len(days) - len(for_days))
+    tubs = Counter(zip(days, for_days, strict=True))
+    return [Tub(day, for_day, portions) for (day, for_day), portions in tubs.items()]

@@ -352,10 +352,7 @@ def stays_frozen(week: Week, packed: PackedWeek, batch: str) -> int:
     >>> [stays_frozen(week, PackedWeek((), ()), name) for name in week.batches]
     [0, 0]
     """
-    there = week.batches[batch]
-    if not there.earlier:
-        return 0
-    return max(0, (there.frozen or 0) - thawed(packed, batch))
+    return max(0, (week.batches[batch].frozen or 0) - thawed(packed, batch))
 
 
 def wasted(week: Week, packed: PackedWeek, batch: str) -> int:

@@ -102,9 +102,13 @@ class Batch:
     cautions
         Keys of the cautions that go with it.
     frozen
-        Portions that were frozen when it was made; None while that is still to be decided.
+        Portions that went into the freezer, whenever; None while that is still to be decided.
+    frozen_later
+        The day and the portions of those that did so after the day it was made, in order.
     gone
         Portions that are gone without having been a lunch.
+    thawed
+        Portions that were thawed and are in no lunch: neither in the fridge nor in the freezer.
     exact_cost
         The cost before it was rounded to a cent.
     weighs
@@ -158,6 +162,26 @@ class Batch:
     limits: Mapping[str, int] = field(default_factory=dict)
     earlier: bool = False
     freezer_months: tuple[int, int] | None = None
+    frozen_later: tuple[tuple[date, int], ...] = ()
+    thawed: int = 0
+
+    @property
+    def in_fridge(self) -> int:
+        """How many portions were kept in the fridge, or still are; all where nothing is known."""
+        return max(0, self.portions - self.gone - self.thawed - (self.frozen or 0))
+
+    @property
+    def lots(self) -> tuple[tuple[date, int], ...]:
+        """The days on which some were frozen, and how many; none where nothing is known.
+
+        Examples
+        --------
+        >>> from models.file.reading import read_week
+        >>> read_week("demo").batches["pea soup"].lots
+        ()
+        """
+        at_once = (self.frozen or 0) - sum(portions for _, portions in self.frozen_later)
+        return tuple(lot for lot in ((self.made, at_once), *self.frozen_later) if lot[1] > 0)
 
     @property
     def first_day(self) -> date:

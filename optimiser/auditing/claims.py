@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Iterator, Sequence
+from datetime import date
 from itertools import takewhile
 
 from models.answers.audit import Finding
@@ -225,6 +226,9 @@ def _bends(plan: PlanFile) -> Iterator[tuple[str, str]]:
 
 def _changes(plan: PlanFile, week: Week) -> Iterator[tuple[str, str]]:
     """Hold what went otherwise against the days, the eaters and the batches that there are."""
+    last = max((line.today for line in plan.changes), default=date.min)
+    if any(entry.day >= last for entry in plan.past):
+        yield "what went otherwise", "its calendar of the past tells of days to come"
     days = [line.today for line in plan.changes]
     if days != sorted(days) or any(not week.days[0] <= day <= week.days[-1] for day in days):
         yield "what went otherwise", "its days are not those of this week, in order"
@@ -238,7 +242,8 @@ def _changes(plan: PlanFile, week: Week) -> Iterator[tuple[str, str]]:
         dates = {off.date for off in line.no_lunch} | {joining.date for joining in line.joined}
         if not dates <= set(week.days):
             yield "what went otherwise", "it names days that this week has not"
-        if not {unused.batch for unused in line.thawed_unused} <= set(week.batches):
+        frozen = {tub.batch for tub in line.thawed_unused} | {tub.batch for tub in line.froze}
+        if not frozen <= set(week.batches):
             yield "what went otherwise", "it names a batch that this week has not"
     for batch, portions in gone.items():
         if batch not in week.batches or portions > week.batches[batch].gone:

@@ -196,6 +196,7 @@ class Board:
         self.opened_counts = self._lay_packs()
         self._out_of_pots: dict[tuple[int, int], tuple[int, int]] = {}
         self._again: dict[tuple[int, str], int] = {}
+        self._frozen_now: dict[str, int] = {}
 
     def _slots(self) -> Iterator[Slot]:
         lunches = {(lunch.eater, lunch.day): lunch for lunch in self.week.lunches}
@@ -625,11 +626,20 @@ class Board:
     def wasted(self, batch: str) -> Sum:
         """Portions of a batch left over that no freezer keeps for a later week."""
         total = self.left(batch)
-        if self.week.batches[batch].earlier:
-            total.constant -= self.week.batches[batch].frozen or 0
+        frozen = self.week.batches[batch].frozen
+        if frozen is not None:
+            total.constant -= frozen
             for slot in self.slots:
                 total.plus(self.thawed(slot, batch))
         return total
+
+    def frozen_now(self, batch: str, room: int) -> Sum:
+        """Portions of a batch that go into the freezer while the week runs, at most so many."""
+        if room <= 0:
+            return Sum()
+        if batch not in self._frozen_now:
+            self._frozen_now[batch] = self.sheet.count(room, f"{batch} frozen now")
+        return Sum([(self._frozen_now[batch], 1)])
 
     def again(self, group: tuple[str, ...], dish: str) -> Sum:
         """How often a dish comes to a group beyond once for each of its eaters."""

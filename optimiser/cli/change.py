@@ -41,6 +41,14 @@ def change(
         list[str] | None,
         typer.Option(metavar="BATCH=N", help="Portions spilt or spoilt: 'pea soup=1'."),
     ] = None,
+    froze: Annotated[
+        list[str] | None,
+        typer.Option(
+            metavar="BATCH=N",
+            help="How many were really frozen when some were to be: 'stew=2', 'stew=0' for none, "
+            "'stew=2@wed' for what was frozen that day.",
+        ),
+    ] = None,
     joined: Annotated[
         list[str] | None,
         typer.Option(
@@ -70,11 +78,12 @@ def change(
 ) -> None:
     """Plan the rest of a running week again: a lunch falls through, portions are gone.
 
-    What is eaten stands. Then as little as can be is left over, where that is a priority of the
-    week, and as few lunches as can be move; each that moves says why. Where no plan keeps every
-    rule, as little gives way as can: variety, then floors, and at last a lunch is to buy; never
-    what keeps food safe. Exit codes: 0 a plan, 1 none is possible (only with --strict), 2 bad
-    input, 3 no plan within the time limit, 130 interrupted (the best plan so far is shown).
+    What is eaten stands. What no lunch takes is frozen today where there is room, and counts as
+    frozen until --froze says otherwise. As little as can be is left over, where that is a priority
+    of the week, and as few lunches as can be move; each that moves says why. Where no plan keeps
+    every rule, as little gives way as can: variety, then floors, and at last a lunch is to buy;
+    never what keeps food safe. Exit codes: 0 a plan, 1 none is possible (only with --strict),
+    2 bad input, 3 no plan within the time limit, 130 interrupted (the best plan so far is shown).
     """
     from optimiser.cli.whole import write_whole  # noqa: PLC0415
 
@@ -85,6 +94,7 @@ def change(
         no_lunch=no_lunch or (),
         ate=ate or (),
         dropped=dropped or (),
+        froze=froze or (),
         joined=joined or (),
         fewest_changes=fewest_changes,
         strict=strict,

@@ -475,6 +475,7 @@ def change(
     no_lunch: str | Iterable[str] = (),
     ate: str | Iterable[str] = (),
     dropped: str | Iterable[str] = (),
+    froze: str | Iterable[str] = (),
     joined: str | Iterable[str] = (),
     fewest_changes: bool = False,
     strict: bool = False,
@@ -492,6 +493,8 @@ def change(
         Days without lunch: "thu", or "Ann@thu" for one eater.
     ate, dropped
         Portions eaten besides lunches, spilt or spoilt: "pea soup=2".
+    froze
+        How many were really frozen when some were to be: "pea soup=0", "pea soup=2@wed".
     joined
         A lunch more: "Sam@fri". Who is not of the week comes as a guest.
     fewest_changes
@@ -522,7 +525,13 @@ def change(
 
     old, source = read_plan(plan), source_of(plan)
     asked = Told(
-        _day(today), _each(no_lunch), _each(ate), _each(dropped), _each(joined), fewest_changes
+        _day(today),
+        _each(no_lunch),
+        _each(ate),
+        _each(dropped),
+        _each(joined),
+        fewest_changes,
+        _each(froze),
     )
     return in_background(
         lambda stop, say: plan_again(

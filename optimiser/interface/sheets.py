@@ -194,7 +194,7 @@ def calendar(plan: PlanGiven | Printed) -> CalendarFile:
     from optimiser.sheets.calendar import diary  # noqa: PLC0415
 
     held = printed(plan)
-    return diary(held.week, held.packed)
+    return diary(held.week, held.packed, held.plan)
 
 
 def share(plan: PlanGiven | Printed) -> ShareFile:

@@ -127,9 +127,8 @@ def _event(diary: CalendarFile, entry: DiaryEntry, stamp: datetime) -> Event:
 
     event = Event()
     # What it is and which week it is of; times of the day may move.
-    day = entry.begins.date() if isinstance(entry.begins, datetime) else entry.begins
     first = diary.days[0].isoformat()
-    name = "\n".join([diary.name, first, entry.kind, entry.key, day.isoformat()])
+    name = "\n".join([diary.name, first, entry.kind, entry.key, entry.day.isoformat()])
     event.add("uid", f"{uuid.uuid5(_SPACE, name)}@clearfridge")
     event.add("dtstamp", stamp)
     event.add("dtstart", _local(diary.zone, entry.begins))

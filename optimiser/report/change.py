@@ -12,7 +12,7 @@ from models.words.days import day_name
 from models.words.numbers import counted, plain
 from optimiser.report import plan as report
 from optimiser.report.console import UNNAMED, beside, glued, rendered, words
-from optimiser.report.phrases import ended_by, sourced
+from optimiser.report.phrases import count_of, ended_by, for_day_said, sourced
 
 
 def text(answer: ChangeFile, *, colour: bool = False, width: int = 80, full: bool = False) -> str:
@@ -41,6 +41,7 @@ def text(answer: ChangeFile, *, colour: bool = False, width: int = 80, full: boo
         return rendered(parts, colour=colour, width=width)
     parts += list(_conflict(answer))
     parts += list(_moves(answer))
+    parts += list(_to_freeze(answer))
     parts += list(_spare(answer))
     parts += list(_to_buy(answer))
     if answer.guests:
@@ -156,11 +157,29 @@ def _grams(grams: float) -> str:
 # -- what is left over ---------------------------------------------------------------
 
 
+def _to_freeze(answer: ChangeFile) -> Iterator[RenderableType]:
+    plan, today = answer.plan, answer.today
+    tubs = [move for move in plan.moves if (move.move, move.date) == ("freeze", today)]
+    if tubs:
+        yield ""
+        yield Text(f"To freeze today, {glued(day_name(today))}", style="bold")
+        for tub in tubs:
+            what = glued(f"{count_of(plan, tub.portions, tub.batch)} of {tub.batch}")
+            yield beside("-", Text(f"{what}, {for_day_said(tub.for_day)}"), width=1)
+        yield Text(
+            "The plan counts on it. If less was frozen, say so with the next change: "
+            f"--froze '{tubs[0].batch}=0'.",
+            style="dim",
+        )
+
+
 def _spare(answer: ChangeFile) -> Iterator[RenderableType]:
-    if answer.spare:
+    # What is to be frozen is told above, with the day it is for.
+    spare = [spare for spare in answer.spare if spare.do != "freeze"]
+    if spare:
         yield ""
         yield Text("What no lunch takes", style="bold")
-        yield from (beside("-", Text(_do(spare)), width=1) for spare in answer.spare)
+        yield from (beside("-", Text(_do(rest)), width=1) for rest in spare)
 
 
 def _to_buy(answer: ChangeFile) -> Iterator[RenderableType]:
@@ -182,7 +201,6 @@ def _do(spare: Spare) -> str:
     them = "it was" if single else "they were"
     stay = "is in the freezer and stays there" if single else "are in the freezer and stay there"
     return {
-        "freeze": f"freeze {what} today, {by}",
         "eat": f"eat {what} by {by}: an extra lunch, or a helping beside a meal",
         "eat today": f"eat {what} today: {them} thawed overnight and will not keep",
         "stays frozen": f"{what} {stay}",

@@ -61,7 +61,9 @@ def lines(label: Label) -> Iterator[str]:
     """
     count = counted(label.portions, label.word)
     yield f"{label.where.upper()}  {count}, {label.grams:.0f} g"
-    yield f"made {day_name(label.made)}, {until(label)}"
+    later = label.frozen is not None and label.frozen != label.made
+    frozen = f"frozen {day_name(label.frozen)}, " if later and label.frozen else ""
+    yield f"made {day_name(label.made)}, {frozen}{until(label)}"
     if label.days:
         whom = f" ({', '.join(label.eaters)})" if label.eaters else ""
         yield f"for {_days(label)}{whom}"

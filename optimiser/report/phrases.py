@@ -40,9 +40,21 @@ def to_do(plan: PlanFile) -> Iterator[tuple[date, str]]:
             continue
         for batch, tubs_of in groupby(moves, key=lambda move: move.batch):
             tubs = (
-                f"{count_of(plan, move.portions, batch)} for {move.for_day:%a}" for move in tubs_of
+                f"{count_of(plan, move.portions, batch)} {for_day_said(move.for_day)}"
+                for move in tubs_of
             )
             yield day, f"freeze {batch}: {', '.join(map(glued, tubs))}"
+
+
+def for_day_said(day: date | None) -> str:
+    """Say which day a tub in the freezer is for.
+
+    Parameters
+    ----------
+    day
+        None where it stays there.
+    """
+    return "for a later week" if day is None else f"for {day:%a}"
 
 
 def no_lunch_said(plan: PlanFile, day: date) -> Iterator[str]:

@@ -101,6 +101,9 @@ def _changed(plan: PlanFile, line: ChangeLine) -> Iterator[str]:
     for what, lines in (("eaten", line.ate), ("dropped", line.dropped)):
         for gone in lines:
             yield f"{count_of(plan, gone.portions, gone.batch)} {gone.batch} {what}"
+    for tub in line.froze:
+        many = count_of(plan, tub.portions, tub.batch) if tub.portions else "nothing of"
+        yield f"{many} {tub.batch} frozen on {tub.date:%a}"
     for joining in line.joined:
         yield f"{joining.eater} joins on {joining.date:%a}"
 

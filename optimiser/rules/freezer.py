@@ -21,6 +21,8 @@ from optimiser.board.rows import Sum
 from optimiser.rules.base import Edit, Fault, KeepsBatchAway, Rule
 
 KEY = "freezer_months"
+TO_THAW = timedelta(days=2)
+"""From the day it is frozen to the first lunch: it thaws the evening between."""
 PUBLISHED = "the food table, by its storage class"
 
 
@@ -36,18 +38,26 @@ class Freezer(KeepsBatchAway):
     word: str
     takes_all: bool = False
     earlier: bool = False
+    lots: tuple[tuple[date, int], ...] = ()
+    """Day and portions of each time that some were frozen, where that is known."""
 
     def sentence(self) -> str:
         """Say how many portions can be frozen."""
         if self.portions == 0:
             return f"{self.batch} is not frozen"
         if self.earlier:
-            return (
-                f"{counted(self.portions, self.word)} of {self.batch}, cooked in an earlier week, "
-                f"went into the freezer on {day_name(self.made)}"
+            when = [f"{number} on {day_name(day)}" for day, number in self.lots]
+            many = counted(self.portions, self.word)
+            return f"{many} of {self.batch}, cooked in an earlier week, went into the freezer" + (
+                f" on {day_name(self.lots[0][0])}" if len(when) == 1 else f": {', '.join(when)}"
             )
         room = f"the freezer takes {counted(self.portions, self.word)} of {self.batch}"
-        return f"{room}, thawed for {day_name(self.thaws_from)} at the earliest"
+        later = "".join(
+            f", what was frozen on {day_name(day)} for {day_name(day + TO_THAW)}"
+            for day, _ in self.lots
+            if day > self.made
+        )
+        return f"{room}, thawed for {day_name(self.thaws_from)} at the earliest{later}"
 
     def post(self, board: Board) -> None:
         """Bound what comes from the freezer over the week, and keep it from days too early."""
@@ -60,6 +70,21 @@ class Freezer(KeepsBatchAway):
         # Nobody eats more than was cooked, however much that is.
         if not self.takes_all and not self.earlier:
             board.sheet.bound(total, high=self.portions, rule=self.key)
+        for before, there in self._there_before():
+            early = Sum()
+            for slot in board.slots:
+                if slot.day < before:
+                    early.plus(board.thawed(slot, self.batch))
+            if early.terms:
+                board.sheet.bound(early, high=there, rule=self.key)
+
+    def _there_before(self) -> Iterator[tuple[date, int]]:
+        """Give for each lot the day it is thawed from, and how many were frozen before it."""
+        there = 0
+        for day, portions in self.lots:
+            if day > self.made:
+                yield day + TO_THAW, there
+            there += portions
 
     def faults(self, week: Week, packed: PackedWeek) -> Iterator[Fault]:
         """Count what comes from the freezer, and see that it had the time to thaw."""
@@ -72,10 +97,21 @@ class Freezer(KeepsBatchAway):
                 total += part.thawed
                 if not 0 <= part.thawed <= part.portions:
                     yield self.fault(where, f"{part.thawed} thawed of {part.portions}")
-                if lunch.day < self.made + timedelta(days=2):
+                if lunch.day < self.made + TO_THAW:
                     yield self.fault(where, f"no evening to thaw {self.batch} after freezing it")
                 elif lunch.day < self.thaws_from:
                     yield self.fault(where, f"{self.batch} is still fresh: thawing gains nothing")
+        for before, there in self._there_before():
+            early = sum(
+                part.thawed
+                for lunch in packed.lunches
+                if lunch.day < before
+                for part in lunch.portions
+                if part.batch == self.batch
+            )
+            if early > there:
+                what = f"{early} from the freezer before {day_name(before)}, {there} could thaw"
+                yield self.fault(self.batch, what)
         if total > self.portions:
             thawed = counted(total, self.word)
             yield self.fault(self.batch, f"{thawed} from the freezer, it takes {self.portions}")
@@ -160,12 +196,13 @@ def rules(week: Week) -> Iterator[Rule]:
     for batch in week.batches.values():
         yield Freezer(
             batch.name,
-            batch.freezer,
+            max(batch.freezer, batch.frozen or 0),
             batch.made,
             batch.thaws_from,
             batch.portion_word,
             batch.freezer_takes_all,
             batch.earlier,
+            batch.lots,
         )
         yield from _quality(week, batch)
 

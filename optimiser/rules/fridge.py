@@ -28,6 +28,7 @@ class Fridge(KeepsBatchAway):
     word: str
     gone: int = 0
     earlier: bool = False
+    thawed: int = 0
 
     def sentence(self) -> str:
         """Say how many are where."""
@@ -36,11 +37,13 @@ class Fridge(KeepsBatchAway):
             fridge = f"{self.portions} in the fridge and " if self.portions else ""
             where = f"{fridge}{self.frozen} in the freezer"
             return f"of {self.batch}, cooked in an earlier week, there are {where}"
-        if self.gone:
-            gone = f"{counted(self.gone, self.word)} of {self.batch}"
-            there = (
-                f"{gone} {'is' if self.gone == 1 else 'are'} gone; of the others {self.portions}"
-            )
+        no_more = [
+            f"{counted(number, self.word)} of {self.batch} {'is' if number == 1 else 'are'} {how}"
+            for number, how in ((self.gone, "gone"), (self.thawed, "thawed and in no lunch"))
+            if number
+        ]
+        if no_more:
+            there = f"{' and '.join(no_more)}; of the others {self.portions}"
         return f"{there} went into the fridge and {self.frozen} into the freezer"
 
     def post(self, board: Board) -> None:
@@ -71,7 +74,12 @@ def rules(week: Week) -> Iterator[Rule]:
     """One rule for each batch of which it is known how much was frozen."""
     for batch in week.batches.values():
         if batch.frozen is not None:
-            fresh = max(0, batch.portions - batch.frozen - batch.gone)
             yield Fridge(
-                batch.name, fresh, batch.frozen, batch.portion_word, batch.gone, batch.earlier
+                batch.name,
+                batch.in_fridge,
+                batch.frozen,
+                batch.portion_word,
+                batch.gone,
+                batch.earlier,
+                batch.thawed,
             )

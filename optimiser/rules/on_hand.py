@@ -9,7 +9,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import dataclass
-from datetime import date
+from datetime import date, timedelta
 from typing import ClassVar
 
 from models.week.packed import PackedPortions, PackedWeek
@@ -85,6 +85,10 @@ class OnHand(OfBatch):
     fridge: int
     thawed: int
     freezer: int
+    frozen_today: int = 0
+    """Of those in the freezer, what went in today: it is not thawed by tomorrow."""
+    room: int = 0
+    """So many more may be frozen today."""
 
     def sentence(self) -> str:
         """Say how many are where."""
@@ -95,23 +99,45 @@ class OnHand(OfBatch):
 
     def post(self, board: Board) -> None:
         """Bound what is eaten from each place."""
-        fresh, now, later = Sum(), Sum(), Sum()
+        fresh, now, soon, later = Sum(), Sum(), Sum(), Sum()
         for slot in board.slots:
             if slot.day >= self.today:
                 thawed = board.thawed(slot, self.batch)
                 fresh.plus(board.portions(slot, self.batch)).plus(thawed, -1)
                 (now if slot.day == self.today else later).plus(thawed)
-        for total, high in ((fresh, self.fridge), (now, self.thawed), (later, self.freezer)):
+                if slot.day == self.today + timedelta(days=1):
+                    soon.plus(thawed)
+        frozen = self.freezes(board)
+        fresh.plus(frozen)
+        later.plus(frozen, -1)
+        for total, high in (
+            (fresh, self.fridge),
+            (now, self.thawed),
+            (soon, self.freezer - self.frozen_today),
+            (later, self.freezer),
+        ):
             if total.terms:
                 board.sheet.bound(total, high=high, rule=self.key)
+
+    def freezes(self, board: Board) -> Sum:
+        """Count what goes from the fridge into the freezer today."""
+        return board.frozen_now(self.batch, min(self.room, self.fridge))
+
+    def frozen(self, packed: PackedWeek) -> int:
+        """Count what goes into the freezer today: all that no lunch takes fresh and that fits."""
+        return max(0, min(self.room, self.fridge - taken(packed, self.batch, self.today).fresh))
 
     def faults(self, week: Week, packed: PackedWeek) -> Iterator[Fault]:
         """Count what comes from each place."""
         lunches = taken(packed, self.batch, self.today)
+        tomorrow = self.today + timedelta(days=1)
+        soon = lunches.later - taken(packed, self.batch, tomorrow).later
+        frozen = self.frozen(packed)
         for takes, there, place in (
-            (lunches.fresh, self.fridge, "in the fridge"),
+            (lunches.fresh + frozen, self.fridge, "in the fridge"),
             (lunches.now, self.thawed, "thawed overnight"),
-            (lunches.later, self.freezer, "in the freezer"),
+            (soon, self.freezer - self.frozen_today, "in the freezer"),
+            (lunches.later, self.freezer + frozen, "in the freezer"),
         ):
             if takes > there:
                 yield self.fault(self.batch, f"{takes} are taken, {there} are {place}")

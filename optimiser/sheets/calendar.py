@@ -1,4 +1,4 @@
-"""The days of a plan as entries of a calendar: cook, move to the fridge, pack, use by.
+"""The days of a plan as entries of a calendar: cook, freeze, to the fridge, pack, use by.
 
 Plain data; `report.calendar` writes it as iCalendar. An entry keeps its identity when the plan
 changes: the same thing on the same day for the same week.
@@ -13,8 +13,9 @@ from itertools import groupby
 
 from models.answers.calendar import CalendarFile, DiaryEntry
 from models.answers.pack import Card
+from models.answers.plan import PastEntry, PlanFile
 from models.week import sums
-from models.week.moves import moves
+from models.week.moves import Move, moves
 from models.week.packed import PackedWeek
 from models.week.week import Week
 from models.words.giving import BUY
@@ -28,7 +29,7 @@ A_DAY = timedelta(days=1)
 LUNCH = f"Lunch: {BUY}"
 
 
-def diary(week: Week, packed: PackedWeek) -> CalendarFile:
+def diary(week: Week, packed: PackedWeek, plan: PlanFile | None = None) -> CalendarFile:
     """Give the entries of a plan in the order of their days.
 
     Parameters
@@ -36,7 +37,10 @@ def diary(week: Week, packed: PackedWeek) -> CalendarFile:
     week
         The week.
     packed
-        Its plan.
+        What is packed of it.
+    plan
+        The plan as it was saved: where the week went otherwise, days before the last change stay
+        as they were then.
 
     Returns
     -------
@@ -53,10 +57,14 @@ def diary(week: Week, packed: PackedWeek) -> CalendarFile:
     """
     entries = [
         *_cook(week, packed),
+        *_freeze(week, packed),
         *_move(week, packed),
         *_pack(week, packed),
         *_use_by(week, packed),
     ]
+    if plan is not None and plan.changes:
+        since = plan.changes[-1].today
+        entries = [*map(_again, plan.past), *(entry for entry in entries if entry.day >= since)]
     return CalendarFile(
         name=week.name,
         days=list(week.days),
@@ -65,19 +73,68 @@ def diary(week: Week, packed: PackedWeek) -> CalendarFile:
     )
 
 
+def past(plan: PlanFile, week: Week, packed: PackedWeek, today: date) -> list[PastEntry]:
+    """Give the entries of days before a day as the plan of until then has them.
+
+    Parameters
+    ----------
+    plan
+        The plan of until then.
+    week
+        Its week.
+    packed
+        What is packed of it.
+    today
+        The day.
+    """
+    entries = diary(week, packed, plan).entries
+    return [_as_it_was(entry) for entry in entries if entry.day < today]
+
+
+def _as_it_was(entry: DiaryEntry) -> PastEntry:
+    # A plan holds no line breaks.
+    parts = entry.model_dump(exclude={"text"})
+    return PastEntry(**parts, lines=entry.text.split("\n"))
+
+
+def _again(entry: PastEntry) -> DiaryEntry:
+    return DiaryEntry(**entry.model_dump(exclude={"lines"}), text="\n".join(entry.lines))
+
+
 def _cook(week: Week, packed: PackedWeek) -> Iterator[DiaryEntry]:
     cooked = [batch for batch in week.batches.values() if not batch.earlier]
     for day in sorted({batch.made for batch in cooked}):
         batches = [batch for batch in cooked if batch.made == day]
         lines = [_of(week, batch.name, batch.portions) for batch in batches]
         lines += [
-            f"freeze {_of(week, move.batch, move.portions)} for {move.for_day:%a}"
+            _to_freeze(week, move)
             for move in moves(week, packed)
-            if move.move == "freeze" and move.day == day
+            if move.move == "freeze" and move.day == day == week.batches[move.batch].made
         ]
         title = f"Cook: {', '.join(batch.name for batch in batches)}"
         yield DiaryEntry(
             kind="cook", begins=day, ends=day + A_DAY, title=title, text="\n".join(lines)
+        )
+
+
+def _to_freeze(week: Week, move: Move) -> str:
+    many = _of(week, move.batch, move.portions)
+    return f"freeze {many} for {'a later week' if move.for_day is None else f'{move.for_day:%a}'}"
+
+
+def _freeze(week: Week, packed: PackedWeek) -> Iterator[DiaryEntry]:
+    """Remind of what is frozen on a day after it was made."""
+    later = [
+        move
+        for move in moves(week, packed)
+        if move.move == "freeze" and move.day != week.batches[move.batch].made
+    ]
+    for day, tubs_of in groupby(later, key=lambda move: move.day):
+        tubs = list(tubs_of)
+        title = f"Freeze: {', '.join(dict.fromkeys(tub.batch for tub in tubs))}"
+        lines = [_to_freeze(week, tub) for tub in tubs]
+        yield DiaryEntry(
+            kind="freeze", begins=day, ends=day + A_DAY, title=title, text="\n".join(lines)
         )
 
 

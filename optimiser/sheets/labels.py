@@ -1,7 +1,8 @@
 """A label for every tub: what is in it, when it was made, until when, and the days it is for.
 
-What is frozen goes into a tub for each day it is for, as it is thawed a day at a time; the rest
-of a batch stands in the fridge. No tub is deeper than cools in time. Dates are those of the plan.
+What is frozen goes into a tub for each day it is for, as it is thawed a day at a time, and one
+for what stays; the rest of a batch stands in the fridge. No tub is deeper than cools in time.
+Dates are those of the plan.
 """
 
 from __future__ import annotations
@@ -16,7 +17,7 @@ from models.answers.labels import Label, LabelFile
 from models.week import sums
 from models.week.cautions import bearing, on_sheet
 from models.week.kitchen import TUB_HOLDS
-from models.week.moves import evening_before
+from models.week.moves import evening_before, frozen
 from models.week.packed import PackedWeek
 from models.week.week import Batch, Week
 from models.words.units import GRAM, MILLILITRE, magnitude
@@ -78,21 +79,22 @@ def portions_in_tub(batch: Batch) -> int:
 
 def _of(week: Week, packed: PackedWeek, batch: Batch) -> list[Label]:
     fresh: list[_Serving] = []
-    frozen: dict[date, list[_Serving]] = defaultdict(list)
+    thawed: dict[date | None, list[_Serving]] = defaultdict(list)
     for lunch in sorted(packed.lunches, key=lambda packed_lunch: packed_lunch.day):
         for part in lunch.portions:
             if part.batch == batch.name and part.portions:
                 eater = lunch.eater if len(week.eaters) > 1 else ""
                 fresh.append(_Serving(lunch.day, eater, part.portions - part.thawed))
-                frozen[lunch.day].append(_Serving(lunch.day, eater, part.thawed))
-    thawed = sum(serving.portions for day in frozen.values() for serving in day)
-    # What was frozen and is not in the plan any more stays in the freezer.
-    spare = max(0, (batch.frozen or 0) - thawed)
-    in_fridge = max(0, sums.batch_left(week, packed, batch.name) - spare)
+                each = [_Serving(lunch.day, eater, 1)] * part.thawed
+                thawed[lunch.day] += each
+    # What was thawed and is in no lunch is in no tub that a label is for.
+    in_fridge = max(0, sums.wasted(week, packed, batch.name) - batch.thawed)
     tubs = list(_tubs(batch, "fridge", [*fresh, _Serving(None, "", in_fridge)]))
-    for day in sorted(frozen):
-        tubs += _tubs(batch, "freezer", frozen[day])
-    tubs += _tubs(batch, "freezer", [_Serving(None, "", spare)])
+    for tub in frozen(week, packed, batch.name):
+        mine = thawed[tub.for_day][: tub.portions] or [_Serving(None, "", tub.portions)]
+        thawed[tub.for_day] = thawed[tub.for_day][tub.portions :]
+        in_tubs = _tubs(batch, "freezer", mine)
+        tubs += (label.model_copy(update={"frozen": tub.frozen}) for label in in_tubs)
     cautions = cautions_of(week, packed, batch.name)
     return [
         tub.model_copy(update={"tub": at, "tubs": len(tubs), "cautions": cautions})

@@ -242,7 +242,7 @@ def _filling(week: Week, packed: PackedWeek | None, batch: Batch, do: str) -> st
     """Say what goes where."""
     tubs = _tubs(week, packed, batch)
     every = [] if packed is None else labels(week, packed).labels
-    frozen = [label for label in every if label.batch == batch.name and label.where == "freezer"]
+    frozen = [label for label in every if label.batch == batch.name and label.frozen == batch.made]
     text = f"{batch.name}: {do} and label {counted(tubs, 'tub')}"
     if not frozen:
         return f"{text}, into the fridge"

@@ -21,6 +21,8 @@ from models.words.priorities import TIE_BREAK
 from optimiser.board.board import Slot
 from optimiser.board.rows import Row, Sheet, Sum
 from optimiser.priorities import values
+from optimiser.rules import Rule, rules_of
+from optimiser.rules.fridge import Fridge
 from optimiser.solve import cpsat
 from optimiser.solve.cpsat import Status
 from optimiser.solve.limits import ONE_QUESTION, Say, Stop, silent
@@ -141,23 +143,18 @@ def bends(week: Week, packed: PackedWeek, stop: Stop | None = None) -> tuple[Ben
 
 def _fallen(week: Week, packed: PackedWeek, stop: Stop | None, lunch: PackedLunch) -> Bend:
     fallen = (lunch.eater, lunch.day)
-    frozen = {
-        name: sum(part.thawed for x in packed.lunches for part in x.portions if part.batch == name)
-        for name in week.batches
-    }
     rest = replace(
         week,
         lunches=tuple(x for x in week.lunches if (x.eater, x.day) != fallen),
-        batches={
-            name: replace(batch, frozen=frozen[name] if batch.frozen is None else batch.frozen)
-            for name, batch in week.batches.items()
-        },
         priorities=("left_over",),
     )
+    known = [*rules_of(rest), *_as_frozen(week, packed)]
+    # What was frozen for this week and comes to no lunch counts as left over.
+    rest, week = _all_to_eat(rest), _all_to_eat(week)
     if not rest.lunches:
         more = _all_left(week) - sums.left_over(week, packed)
         return Bend(lunch.day, lunch.eater, max(0.0, float(more)))
-    program = Program(rest)
+    program = Program(rest, rules=known)
     level = program.levels[0]
     rows = list(as_packed(program, packed, lambda day: day < lunch.day))
     model = cpsat.model_of(program.board.sheet)
@@ -167,6 +164,22 @@ def _fallen(week: Week, packed: PackedWeek, stop: Stop | None, lunch: PackedLunc
     left = sums.left_over(rest, packed_of(program, answer.values))
     more = left - sums.left_over(week, packed)
     return Bend(lunch.day, lunch.eater, max(0.0, float(more)))
+
+
+def _as_frozen(week: Week, packed: PackedWeek) -> Iterator[Rule]:
+    """Hold what the plan freezes to be frozen."""
+    for name, batch in week.batches.items():
+        if batch.frozen is None:
+            frozen = sums.thawed(packed, name)
+            yield Fridge(name, batch.in_fridge - frozen, frozen, batch.portion_word)
+
+
+def _all_to_eat(week: Week) -> Week:
+    batches = {
+        name: batch if batch.earlier else replace(batch, frozen=None)
+        for name, batch in week.batches.items()
+    }
+    return replace(week, batches=batches)
 
 
 def _all_left(week: Week) -> Decimal:

@@ -11,7 +11,7 @@ import copy
 import random
 from collections import Counter
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from datetime import date, timedelta
 from decimal import Decimal
 from fractions import Fraction
@@ -33,7 +33,6 @@ from models.week.week import Week
 from models.words.errors import InputError
 from models.words.giving import BOUGHT, BUY, FLOORS, VARIETY
 from models.words.priorities import TIE_BREAK
-from models.words.units import GRAM
 from optimiser.auditing import audit, packed_of
 from optimiser.changing import change
 from optimiser.cli import change as command
@@ -261,15 +260,18 @@ def test_what_is_left_in_the_fridge_is_frozen_today(frozen: PlanFile) -> None:
         ("freeze", 1, TUE),
         ("eat", 1, TUE),
     ]
-    assert "freeze 1 piece of farls today" in report.text(found)
+    told = report.text(found)
+    assert "To freeze today, Tue\u00a01\u00a0Dec\n- 1 piece of farls, for a later week" in told
+    assert "--froze 'farls=0'" in told
 
 
 def test_what_is_not_made_yet_is_cooked_in_fewer() -> None:
     text = FREEZES.replace("made: 2026-11-29", "made: 2026-12-01").replace("8 pieces", "4 pieces")
     made = planned(text.replace("dishes:\n", "dishes:\n  Toast: {kind: toast}\n"))
     found = changed(made, "tue", no_lunch=["fri"])
-    assert found.plan.week["batches"]["farls"].get("frozen") is None
-    # The freezer still takes two more than the plan needs of it.
+    # The freezer still takes two more than the plan needs of it: they are stock from then on.
+    assert found.plan.week["batches"]["farls"]["frozen"] == 2
+    assert found.plan.left_over.grams == 0
     assert [(one.do, one.portions, one.by) for one in found.spare] == [("freeze", 2, TUE)]
     found = changed(made, "mon", no_lunch=["fri"])
     assert [(one.do, one.portions, one.by) for one in found.spare] == [("cook fewer", 2, TUE)]
@@ -497,6 +499,11 @@ class Ledger:
     freezer: int = 0
     thawed: int = 0
     settled: bool = False
+    put_in: int = 0
+    """Of those in the freezer, put in on the day itself."""
+    spoilt: int = 0
+    eaten: int = 0
+    """Of what was thawed, eaten."""
 
     def take(self, gone: int) -> int:
         """Take some away; give how many of them were in the fridge."""
@@ -505,6 +512,9 @@ class Ledger:
             some = min(gone, getattr(self, place))
             setattr(self, place, getattr(self, place) - some)
             gone -= some
+            if place == "freezer":
+                # What went in last is gone first.
+                self.put_in = max(0, self.put_in - some)
         assert gone == 0
         return kept - self.fridge
 
@@ -553,10 +563,9 @@ class Kitchen:
             if not ledger.settled and ledger.made < self.morning:
                 ledger.settled = True
                 ledger.freezer = sum(
-                    part.from_freezer
-                    for line in self.plan.lunches
-                    for part in line.batches
-                    if part.batch == name
+                    move.portions
+                    for move in self.plan.moves
+                    if (move.move, move.batch, move.date) == ("freeze", name, ledger.made)
                 )
                 ledger.fridge -= ledger.freezer
 
@@ -565,15 +574,41 @@ class Kitchen:
             self.ledgers[name].freezer -= thawed
             self.ledgers[name].thawed += thawed
 
+    def freeze(self) -> None:
+        """Freeze what the plan wants frozen today, of what was made before or is made today."""
+        put_in = Counter[str]()
+        for move in self.plan.moves:
+            if (move.move, move.date) == ("freeze", self.morning):
+                put_in[move.batch] += move.portions
+        for name, ledger in self.ledgers.items():
+            if ledger.freezes and ledger.made <= self.morning:
+                number = put_in[name] - ledger.put_in
+                ledger.settled = True
+                ledger.fridge -= number
+                ledger.freezer += number
+                ledger.put_in += number
+
+    def refreeze(self, name: str, frozen: int) -> None:
+        """Have so many been frozen the day a batch was made, whatever was planned."""
+        ledger = self.ledgers[name]
+        more = frozen - ledger.eaten - ledger.thawed - ledger.freezer
+        ledger.fridge -= more
+        ledger.freezer += more
+        # What is not in the freezer was not thawed either.
+        ledger.thawed += min(0, ledger.freezer)
+        ledger.freezer = max(0, ledger.freezer)
+
     def until(self, today: date) -> None:
         """Live on to the morning of a day."""
         while self.morning < today:
             for name, portions, thawed in self.parts(self.morning):
                 self.ledgers[name].fridge -= portions - thawed
                 self.ledgers[name].thawed -= thawed
+                self.ledgers[name].eaten += thawed
             for ledger in self.ledgers.values():
                 assert min(ledger.fridge, ledger.freezer, ledger.thawed) >= 0, "it was not there"
-                ledger.thawed = 0
+                ledger.spoilt += ledger.thawed
+                ledger.thawed = ledger.put_in = 0
             self.morning += timedelta(days=1)
             self.settle()
             self.overnight()
@@ -585,6 +620,7 @@ class Turn:
 
     today: date
     said: Told
+    froze: dict[str, int]
     gone: Counter[str]
     lunches: frozenset[tuple[str, date]]
     guests: frozenset[str]
@@ -618,6 +654,12 @@ def turn_of(kitchen: Kitchen, dice: random.Random, *, fewest: bool) -> Turn:
         guests.add("Zoe")
     lost: dict[str, list[str]] = {"ate": [], "dropped": []}
     bad = dice.random() < 0.4
+    froze: dict[str, int] = {}
+    # After a change it is not only what was made that was frozen.
+    for name, ledger in kitchen.ledgers.items() if not kitchen.plan.changes else ():
+        if ledger.freezes and ledger.settled and ledger.made < today and dice.random() < 0.3:
+            froze[name] = ledger.eaten + dice.randint(0, ledger.there)
+            kitchen.refreeze(name, froze[name])
     for name, ledger in kitchen.ledgers.items():
         if ledger.made <= today and ledger.there and (bad or dice.random() < 0.5):
             # On a bad day as good as all of it is gone.
@@ -625,7 +667,8 @@ def turn_of(kitchen: Kitchen, dice: random.Random, *, fewest: bool) -> Turn:
             lost[dice.choice(["ate", "dropped"])].append(f"{name}={number}")
             gone[name] = number
     said = Told(f"{today:%a}", off, lost["ate"], lost["dropped"], joined, fewest)
-    return Turn(today, said, gone, frozenset(lunches), frozenset(guests))
+    said = replace(said, froze=[f"{name}={number}" for name, number in froze.items()])
+    return Turn(today, said, froze, gone, frozenset(lunches), frozenset(guests))
 
 
 def week_after(data: WeekData, turn: Turn, days: Sequence[date], eaters: Sequence[str]) -> WeekData:
@@ -653,6 +696,7 @@ class Rest(highs.Model):
         self.gone = kitchen.gone
         self.from_fridge = kitchen.from_fridge
         self.differ: list[int] = []
+        self.wasted: dict[str, Line] = {}
         for meal in self.meals:
             line = self.old.get((meal.lunch.eater, meal.lunch.day))
             if line is not None and meal.lunch.day < self.today:
@@ -704,28 +748,40 @@ class Rest(highs.Model):
     def _stock(self, name: str, ledger: Ledger) -> None:
         there = self.week.batches[name].portions - self.week.batches[name].gone
         self.sheet.row(self._packed(name), high=there - self.gone[name])
-        if not (ledger.settled and ledger.freezes):
+        if not ledger.freezes or ledger.made > self.today:
             return
-        fresh, now, later = Line(), Line(), Line()
+        fresh, now, soon, later = Line(), Line(), Line(), Line()
         for meal in self.meals:
-            if meal.lunch.day >= self.today:
+            ahead = (meal.lunch.day - self.today).days
+            if ahead >= 0:
                 fresh.add(meal.portions[name]).add(meal.thawed[name], -1)
-                (now if meal.lunch.day == self.today else later).add(meal.thawed[name])
+                (now if ahead == 0 else later).add(meal.thawed[name])
+            if ahead == 1:
+                soon.add(meal.thawed[name])
+        batch = self.week.batches[name]
+        room = max(0, batch.freezer - ledger.freezer) if self.today <= batch.use_by else 0
+        in_time = self.sheet.column(room)
+        fresh.add(in_time)
         self.sheet.row(fresh, high=ledger.fridge)
         self.sheet.row(now, high=ledger.thawed)
-        self.sheet.row(later, high=ledger.freezer)
+        self.sheet.row(soon, high=ledger.freezer - ledger.put_in)
+        self.sheet.row(Line().plus(later).add(in_time, -1), high=ledger.freezer)
+        # What is in no lunch and not in the freezer.
+        there = ledger.fridge + ledger.thawed + ledger.spoilt
+        self.wasted[name] = Line(there).plus(fresh, -1).plus(now, -1)
 
     def value(self, name: str) -> tuple[Line, bool]:
         if name == CHANGES:
             return total(Line().add(column) for column in self.differ), False
-        line, more = super().value(name)
-        if name == "left_over":
-            for batch_name, batch in self.week.batches.items():
-                # Of an earlier week only what was in the fridge would be left over.
-                number = (self.from_fridge if batch.earlier else self.gone)[batch_name]
-                grams = Fraction(batch.portion.to(GRAM).magnitude)
-                line = Line(-grams * number).plus(line)
-        return line, more
+        return super().value(name)
+
+    def _portions_left(self, name: str) -> Line:
+        if name in self.wasted:
+            return self.wasted[name]
+        batch = self.week.batches[name]
+        # Of an earlier week only what was in the fridge would be left over.
+        gone = (self.from_fridge if batch.earlier else self.gone)[name]
+        return super()._portions_left(name).plus(Line(gone), -1)
 
     def best(self, order: Sequence[str]) -> dict[str, Fraction] | None:
         if self.sheet.impossible:
@@ -809,6 +865,7 @@ def _two_in_a_row(
         plan = found.plan
         kitchen = copy.deepcopy(now)
         kitchen.week, kitchen.plan = week, plan
+        kitchen.freeze()
 
 
 themes = pytest.mark.parametrize("theme", THEMES, ids=lambda theme: theme or "all")
@@ -828,6 +885,7 @@ def test_there_is_something_to_see() -> None:
     assert any(case.found.as_they_were is not None for case in planned_)
     assert any(case.turn.guests for case in planned_)
     assert any(case.kitchen.gone for case in planned_)
+    assert any(case.turn.froze for case in planned_)
     assert any(case.found.to_buy for case in every)
     assert any(case.found.changed for case in planned_ if case.turn.said.fewest_changes)
     doings = {one.do for case in planned_ for one in case.found.spare}
@@ -924,10 +982,13 @@ def _as_the_ledger_says(case: Case, packed: PackedWeek, name: str) -> None:
     said = {way: one.portions for way, one in do.items()}
     batch = case.week.batches[name]
     if ledger.settled:
-        assert said.get("stays frozen", 0) == ledger.freezer - later
+        # What is frozen today and eaten this week is no spare portion.
+        again = max(0, later - ledger.freezer)
+        assert said.get("stays frozen", 0) == ledger.freezer + again - later
         assert said.get("eat today", 0) == ledger.thawed - now
         if today <= batch.use_by:
-            assert said.get("freeze", 0) + said.get("eat", 0) == ledger.fridge - fresh
+            kept = said.get("freeze", 0) + said.get("eat", 0)
+            assert kept == ledger.fridge - fresh - again
         assert said.get("freeze", 0) + ledger.freezer <= max(batch.freezer, ledger.freezer)
     if "eat" in do:
         assert do["eat"].by == batch.use_by

@@ -500,11 +500,19 @@ class Model:
     def _stock_and_freezer(self) -> None:
         for name, batch in self.week.batches.items():
             self.sheet.row(self._packed(name), high=batch.portions - batch.gone)
-            self.sheet.row(self._thawed(name), high=batch.freezer)
+            self.sheet.row(self._thawed(name), high=max(batch.freezer, batch.frozen or 0))
             if batch.frozen is not None:
-                fridge = max(0, batch.portions - batch.gone - batch.frozen)
+                fridge = max(0, batch.portions - batch.gone - batch.thawed - batch.frozen)
                 self.sheet.row(self._fresh(name), high=fridge)
                 self.sheet.row(self._thawed(name), high=batch.frozen)
+            for day, _ in batch.frozen_later:
+                # Frozen on a day or later: to a lunch two days on at the earliest.
+                not_yet = sum(number for later, number in batch.frozen_later if later >= day)
+                early = Line()
+                for meal in self.meals:
+                    if (meal.lunch.day - day).days < 2:
+                        early.add(meal.thawed[name])
+                self.sheet.row(early, high=(batch.frozen or 0) - not_yet)
 
     def _fresh(self, batch: str) -> Line:
         return self._packed(batch).plus(self._thawed(batch), -1)
@@ -663,11 +671,7 @@ class Model:
         line = Line()
         for name, batch in self.week.batches.items():
             grams = _amount(batch.portion, GRAM)
-            there, eaten = batch.portions - batch.gone, self._packed(name)
-            if batch.earlier:
-                # What stays in the freezer is there for a later week.
-                there, eaten = there - (batch.frozen or 0), self._fresh(name)
-            line.plus(Line(there).plus(eaten, -1), grams)
+            line.plus(self._portions_left(name), grams)
         for (name, day), packs in self.packs.items():
             item = self.week.larder[name]
             if item.mass is None:
@@ -676,6 +680,14 @@ class Model:
             rest.plus(self._used_on(name, day), -1)
             line.plus(rest, _amount(item.mass, GRAM))
         return line
+
+    def _portions_left(self, name: str) -> Line:
+        batch = self.week.batches[name]
+        there, eaten = batch.portions - batch.gone, self._packed(name)
+        if batch.frozen is not None:
+            # What stays in the freezer is there for a later week.
+            there, eaten = there - batch.frozen, self._fresh(name)
+        return Line(there).plus(eaten, -1)
 
     def _repeats(self) -> Line:
         return total(Line().add(column) for column in self.again.values())

@@ -291,11 +291,24 @@ def broken_so_far(week: Week, lunches: Sequence[PackedLunch]) -> Iterator[str]:
         if packed[name] > batch.portions - batch.gone:
             yield "stock"
         if batch.frozen is not None:
-            fresh = max(0, batch.portions - batch.gone - batch.frozen)
+            fresh = max(0, batch.portions - batch.gone - batch.thawed - batch.frozen)
             if packed[name] - thawed[name] > fresh or thawed[name] > batch.frozen:
                 yield "fridge"
-        if thawed[name] > batch.freezer:
+        if thawed[name] > max(batch.freezer, batch.frozen or 0):
             yield "freezer"
+        for lunch in lunches if batch.frozen_later else ():
+            # Each lot is thawed on an evening after the one it was frozen on.
+            not_yet = sum(lot for day, lot in batch.frozen_later if (lunch.day - day).days < 2)
+            until = sum(
+                x.thawed
+                for other in lunches
+                if other.day <= lunch.day
+                for x in other.portions
+                if x.batch == name
+            )
+            if until > (batch.frozen or 0) - not_yet:
+                yield "freezer"
+                break
         days = [lunch.day for lunch in lunches if lunch.of(name)]
         if days and (max(days) - min(days)).days > batch.limits.get("eaten_within", 365):
             yield "eaten within"
@@ -453,8 +466,8 @@ def _left_over(week: Week, lunches: Sequence[PackedLunch]) -> Fraction:
     total = Fraction(0)
     for name, batch in week.batches.items():
         parts = [x for lunch in lunches for x in lunch.portions if x.batch == name]
-        # What stays in the freezer of an earlier week is there for a later one.
-        stays = (batch.frozen or 0) - sum(x.thawed for x in parts) if batch.earlier else 0
+        # What stays in the freezer is there for a later week.
+        stays = 0 if batch.frozen is None else batch.frozen - sum(x.thawed for x in parts)
         rest = batch.portions - batch.gone - sum(x.portions for x in parts) - stays
         total += rest * amount(batch.portion, GRAM)
     for name, days in used_on(week, lunches).items():

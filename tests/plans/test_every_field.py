@@ -38,6 +38,7 @@ TAKEN_AS_WRITTEN = {
     "nearest > bought > packed": "what packing one would take is found by planning with it",
     "nearest > bought > rules": "that these rules forbid it takes a solve for each of them",
     "changes": "what went otherwise happened in a kitchen",
+    "past": "what the calendar had on days that are past, the plan of then said",
     "week": "the week is what the plan is judged by: of it only the seal can tell",
     "seal": "it is what tells",
 }

@@ -7,6 +7,7 @@ from dataclasses import replace
 from models.file.food.shared import FoodReader
 from models.file.food.yields import portions_of
 from models.file.food_entries import BatchEntry
+from models.file.freezing import as_frozen
 from models.week.cook import cooked_in
 from models.week.week import Batch
 
@@ -18,16 +19,14 @@ def as_cooked(reader: FoodReader, batch: Batch, entry: BatchEntry) -> Batch:
     if entry.earlier:
         frozen = 0 if entry.frozen is None else entry.frozen[1]
         return _earlier(reader, batch, frozen, entry.gone[1])
-    return replace(
-        batch,
-        frozen=None if entry.frozen is None else _frozen(reader, batch, entry.frozen[1]),
-        gone=_gone(reader, batch, entry.gone[1]),
-    )
+    batch = replace(batch, gone=_gone(reader, batch, entry.gone[1]))
+    return as_frozen(batch, entry, reader.days, reader.faults)
 
 
 def _earlier(reader: FoodReader, batch: Batch, frozen: int, gone: int) -> Batch:
     """Say what is left of a batch of an earlier week: what is frozen, what is still good."""
     path = ("batches", batch.name)
+    frozen += sum(lot.portions[1] for lot in reader.entry.batches[batch.name].frozen_later)
     why = ""
     if batch.made >= reader.days[0]:
         why = f"this one begins on {reader.days[0]}"
@@ -52,18 +51,7 @@ def _earlier(reader: FoodReader, batch: Batch, frozen: int, gone: int) -> Batch:
     # What is in the freezer has its room there.
     room = 0 if reader.entry.batches[batch.name].freezes is False else frozen
     batch = replace(batch, freezer=room, freezer_takes_all=False, gone=gone, whole=None)
-    return replace(batch, frozen=_frozen(reader, batch, frozen))
-
-
-def _frozen(reader: FoodReader, batch: Batch, frozen: int) -> int:
-    """Refuse that more was frozen than the freezer takes."""
-    if frozen > batch.freezer:
-        raise reader.faults.at(
-            ("batches", batch.name, "frozen"),
-            f"{frozen} were frozen, and the freezer takes {batch.freezer} of {batch.name!r}",
-            "Mend 'frozen', or 'freezes' and 'freezer'.",
-        )
-    return frozen
+    return as_frozen(batch, reader.entry.batches[batch.name], reader.days, reader.faults)
 
 
 def _gone(reader: FoodReader, batch: Batch, gone: int) -> int:

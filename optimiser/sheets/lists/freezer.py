@@ -49,7 +49,7 @@ def freezer(week: Week, packed: PackedWeek) -> FreezerFile:
 
 def _tubs(week: Week, packed: PackedWeek) -> Iterator[Frozen]:
     frozen = [label for label in labels(week, packed).labels if label.where == "freezer"]
-    for _, group in groupby(frozen, key=lambda label: (label.batch, label.days)):
+    for _, group in groupby(frozen, key=lambda label: (label.batch, label.frozen, label.days)):
         yield _together(week, list(group))
 
 
@@ -62,7 +62,7 @@ def _together(week: Week, tubs: list[Label]) -> Frozen:
         word=first.word,
         grams=round(sum(tub.grams for tub in tubs), 5),
         tubs=len(tubs),
-        frozen=first.made,
+        frozen=first.frozen or first.made,
         move=first.move,
         for_day=day,
         eaters=list(dict.fromkeys(eater for tub in tubs for eater in tub.eaters)),
