@@ -27,7 +27,7 @@ from models.foods.measures import CUP_SETTINGS, CUPS
 from models.words.allergens import CEREALS, EU_FOURTEEN, allergens
 from models.words.allergens import WORDS as ALLERGEN_WORDS
 from models.words.days import DAY_NAMES, FULL_NAMES, NoDays, day_of_week, days_of_week, write_day
-from models.words.document import WrittenNumber
+from models.words.document import number_of
 from models.words.errors import did_you_mean, nearest, suggestion
 from models.words.families import DIETS, WITHIN
 from models.words.guidance import GUIDANCES
@@ -200,9 +200,7 @@ def _decimal(data: object) -> Decimal | None:
     """Read a number, also one that travelled as text to keep its digits."""
     if isinstance(data, Decimal):
         return data
-    if isinstance(data, str) and re.fullmatch(r"-?[0-9]{1,12}(\.[0-9]{1,9})?", data):
-        return Decimal(data)
-    return None
+    return number_of(data) if isinstance(data, str) else None
 
 
 def _whole(least: int, most: int) -> Callable[[object], int]:
@@ -258,8 +256,6 @@ Money = Annotated[
 
 
 def _clean(data: object, longest: int) -> str:
-    if isinstance(data, WrittenNumber):
-        return data.text
     if isinstance(data, Decimal):
         return str(data)
     if not isinstance(data, str):
@@ -376,6 +372,9 @@ DayMade = Annotated[
 
 
 def _range(data: object) -> tuple[int, int]:
+    exact = _decimal(data)
+    if exact is not None and 0 <= exact < 10_000 and exact == exact.to_integral_value():
+        return int(exact), int(exact)
     text = str(data).strip() if isinstance(data, (str, Decimal)) else ""
     match = re.fullmatch(r"([0-9]{1,4})(?:\s*(?:to|-|–|\.\.)\s*([0-9]{1,4}))?(\s+[a-z]+)?", text)
     if match is None or (match[3] or "").strip() not in {

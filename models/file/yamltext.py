@@ -9,13 +9,12 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterator
-from decimal import InvalidOperation
 
 from ruamel.yaml import YAML
 from ruamel.yaml.error import MarkedYAMLError, YAMLError
 from ruamel.yaml.nodes import MappingNode, Node, ScalarNode, SequenceNode
 
-from models.words.document import DEEPEST, Document, Plain, Steps, WrittenNumber
+from models.words.document import DEEPEST, Document, Plain, Steps, key_of, number_of
 from models.words.errors import InputError, Where
 from models.words.text import trimmed
 
@@ -190,8 +189,7 @@ class _Builder:
             if not isinstance(key_node, ScalarNode):
                 raise self.fail(key_node, "a key must be a word", "Write 'name: value'.")
             self.whole(key_node)
-            # Names are the same however many spaces are around or inside them.
-            key = " ".join(part for part in str(key_node.value).split(" ") if part)
+            key = key_of(str(key_node.value))
             line = key_node.start_mark.line + 1
             if key == "<<":
                 raise self.fail(key_node, "'<<' is not used in YAML 1.2", "Write the keys out.")
@@ -233,12 +231,9 @@ class _Builder:
         )
 
     def number(self, node: Node, text: str) -> Plain:
-        try:
-            number = WrittenNumber(text)
-        except InvalidOperation:
+        number = number_of(text)
+        if number is not None:
+            return number
+        if not re.fullmatch(r"[-+0-9_.eE]+", text):
             return text
-        if not number.is_finite() or number.adjusted() > 12 or len(text) > 30:
-            raise self.fail(
-                node, f"{text[:30]} is not a usable number", "Write an ordinary number."
-            )
-        return number
+        raise self.fail(node, f"{text[:30]} is not a usable number", "Write an ordinary number.")

@@ -7,14 +7,15 @@ has blanks around it. Whoever judges the data places a fault by asking where a p
 from __future__ import annotations
 
 import json
+import re
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 from datetime import date
-from decimal import Decimal
+from decimal import Decimal, InvalidOperation
 from typing import Any, TypeAlias
 
 from models.words.errors import InputError, Where
-from models.words.text import trimmed
+from models.words.text import quoted, trimmed
 
 Plain: TypeAlias = dict[str, Any] | list[Any] | str | Decimal | bool | None
 Steps: TypeAlias = tuple[str | int, ...]
@@ -33,7 +34,7 @@ class WrittenNumber(Decimal):
     Examples
     --------
     >>> number = WrittenNumber("1.10")
-    >>> number == Decimal("1.1"), number.text
+    >>> number == Decimal("1.1"), str(number)
     (True, '1.10')
     """
 
@@ -44,6 +45,10 @@ class WrittenNumber(Decimal):
         made = super().__new__(cls, text)
         made.text = text
         return made
+
+    def __str__(self) -> str:
+        """Give it as it was written: what is judged is the same before it travels and after."""
+        return self.text
 
     def __reduce__(self) -> tuple[type[WrittenNumber], tuple[str]]:
         """Travel to another process as the text."""
@@ -149,9 +154,58 @@ def _as_json(data: Plain) -> Any:
         return [_as_json(item) for item in data]
     if isinstance(data, Decimal):
         number = int(data) if data == data.to_integral_value() else float(data)
-        text = data.text if isinstance(data, WrittenNumber) else str(data)
-        return number if str(number) == text else text
+        return number if str(Decimal(str(number))) == str(data) else str(data)
     return data
+
+
+_NUMBER = re.compile(r"[-+]?[0-9_]*\.?[0-9_]*(?:[eE][-+]?[0-9]{1,4})?", re.ASCII)
+_LONGEST_NUMBER, _MOST_ADJUSTED = 30, 12
+
+
+def number_of(text: str) -> WrittenNumber | None:
+    """Read a text as the number that it is in YAML 1.2, whether it stands in quotes or not.
+
+    Parameters
+    ----------
+    text
+        What stands in the file.
+
+    Returns
+    -------
+    The number, below 10^13 and of 30 characters at the most; None where it is none.
+
+    Examples
+    --------
+    >>> number_of(".5") == Decimal("0.5"), number_of("1_000") == 1000, number_of("five")
+    (True, True, None)
+    """
+    if len(text) > _LONGEST_NUMBER or not _NUMBER.fullmatch(text):
+        return None
+    try:
+        number = WrittenNumber(text)
+    except InvalidOperation:
+        return None
+    return number if number.adjusted() <= _MOST_ADJUSTED else None
+
+
+# Blanks that part words; a tab or a line break has no place in a key and is named where it stands.
+_BLANKS = re.compile("[ \u00a0\u1680\u2000-\u200a\u202f\u205f\u3000]+")
+
+
+def key_of(text: str) -> str:
+    r"""Give a key as it is compared: the same however many blanks are around its words.
+
+    Parameters
+    ----------
+    text
+        As it is written.
+
+    Examples
+    --------
+    >>> key_of("  pea \u00a0 soup ")
+    'pea soup'
+    """
+    return _BLANKS.sub(" ", text).strip(" ")
 
 
 def document_of(data: Mapping[Any, Any], name: str = "the week") -> Document:
@@ -187,10 +241,7 @@ def _plain(data: Any, name: str, path: Steps) -> Plain:
         what = "it is nested too deeply"
         raise InputError(Where(name, None, path[:3]), what, "A week is about 5 levels deep.")
     if isinstance(data, Mapping):
-        return {
-            (key := " ".join(str(word).split())): _plain(value, name, (*path, key))
-            for word, value in data.items()
-        }
+        return _plain_mapping(data, name, path)
     if isinstance(data, (list, tuple)):
         return [_plain(item, name, (*path, at)) for at, item in enumerate(data)]
     if data is None or isinstance(data, (bool, WrittenNumber)):
@@ -201,9 +252,20 @@ def _plain(data: Any, name: str, path: Steps) -> Plain:
         return data.isoformat()
     if isinstance(data, (int, float, Decimal)):
         number = Decimal(str(data))
-        if number.is_finite() and number.adjusted() <= 12:
+        if number.is_finite() and number.adjusted() <= _MOST_ADJUSTED:
             return number
         what, mend = f"{str(data)[:30]} is not a usable number", "Write an ordinary number."
         raise InputError(Where(name, None, path), what, mend)
     what = f"a value of type {type(data).__name__} has no place here"
     raise InputError(Where(name, None, path), what, "Write text, numbers, dates, lists or dicts.")
+
+
+def _plain_mapping(data: Mapping[Any, Any], name: str, path: Steps) -> dict[str, Any]:
+    mapping: dict[str, Any] = {}
+    for word, value in data.items():
+        key = key_of(str(word))
+        if key in mapping:
+            what = f"{quoted(key)} is there twice in one mapping"
+            raise InputError(Where(name, None, path), what, "Keep one of the two.")
+        mapping[key] = _plain(value, name, (*path, key))
+    return mapping
