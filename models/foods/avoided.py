@@ -62,6 +62,8 @@ def avoided(written: Iterable[str], foods: Foods, names: frozenset[str]) -> Avoi
         if named is not None:
             kept |= {OF_ALLERGEN[group] for group in named & OF_ALLERGEN.keys()}
             allergens |= named - OF_ALLERGEN.keys()
+            # Oats may be labelled gluten-free: who names them avoids these as well.
+            kept |= {"oats"} & {word.casefold()}
         elif kin is not None:
             kept.add(kin)
         elif _is_called(word, frozenset(names | foods.names.keys())):

@@ -434,7 +434,11 @@ class Facts:
         label = (True, free, suited)
         words = named | frozenset(word.casefold() for word in recipe.words)
         certain = frozenset().union(
-            *(food.allergens for food in recipe.foods if food.allergens_settled)
+            *(
+                food.allergens - may_be_without(food)
+                for food in recipe.foods
+                if food.allergens_settled
+            )
         )
         if allergens is not None:
             self._none_denied(recipe, certain - allergens)
@@ -889,13 +893,31 @@ def _unclear(wrong: Unread, steps: tuple[str | int, ...] = ()) -> Unclear:
     return Unclear(wrong.what, wrong.mend, steps, hangs_on=wrong.hangs_on)
 
 
+def may_be_without(food: Food) -> frozenset[str]:
+    """Say what a label may deny though the food is of it: oats are sold as gluten-free.
+
+    Parameters
+    ----------
+    food
+        A food of any table.
+
+    Examples
+    --------
+    >>> from models.foods.food import find
+    >>> sorted(may_be_without(find("rolled oats"))), may_be_without(find("couscous"))
+    (['gluten'], frozenset())
+    """
+    return frozenset({"gluten"} if food.cereals == {"oats"} else ())
+
+
 def _labelled(line: Ingredient, allergens: frozenset[str] | None) -> Ingredient:
     """Take what its label says of allergens in place of the table's usual recipe."""
     if allergens is None:
         return line
     food = line.food
-    if food.allergens_settled and food.allergens - allergens:
-        missing = ", ".join(sorted(food.allergens - allergens))
+    denied = food.allergens - allergens - may_be_without(food)
+    if food.allergens_settled and denied:
+        missing = ", ".join(sorted(denied))
         raise Contradicted(
             f"{food.name!r} holds {missing}, which 'allergens' leaves out",
             f"Add {missing}, or name another food.",

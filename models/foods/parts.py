@@ -36,6 +36,8 @@ class Part:
         True where recipes differ, so that only the label tells.
     suits
         Ways of eating that its label says it suits.
+    free_of
+        Families and words that its label says it is free of.
     """
 
     name: str
@@ -45,6 +47,7 @@ class Part:
     plain: bool
     label: bool
     suits: frozenset[str] = frozenset()
+    free_of: frozenset[str] = frozenset()
 
 
 @dataclass(frozen=True, slots=True)
@@ -158,6 +161,7 @@ def part_of(line: Ingredient) -> Part:
         plain=food.group not in _OF_SEVERAL,
         label=food.check_label or not food.allergens_known,
         suits=line.suits,
+        free_of=line.free_of,
     )
 
 
@@ -281,7 +285,7 @@ def read_label(line: Ingredient, free_of: Iterable[str], suits: Iterable[str]) -
     none_contradicted((part_of(line),), free, diets)
     barred = frozenset(family for diet in diets for family in DIETS[diet])
     known = line.food.families.settled(free | barred, others=OTHERS in free)
-    return replace(line, food=replace(line.food, stated=known), suits=diets)
+    return replace(line, food=replace(line.food, stated=known), suits=diets, free_of=free)
 
 
 def none_contradicted(

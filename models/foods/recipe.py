@@ -51,6 +51,8 @@ class Ingredient:
         How many tins, packs or eggs it is, where it is whole ones; None for what is measured.
     suits
         Ways of eating that its label says it suits.
+    free_of
+        Families, or else words, that its label says it is free of.
     ready
         True where its label calls it ready to eat.
     remarks
@@ -65,6 +67,7 @@ class Ingredient:
     bought: Decimal
     count: Decimal | None = None
     suits: frozenset[str] = frozenset()
+    free_of: frozenset[str] = frozenset()
     ready: bool = False
     remarks: tuple[str, ...] = ()
 

@@ -14,8 +14,15 @@ from enum import StrEnum
 from models.foods.families import Families, derived, narrowest
 from models.foods.parts import Contents, Part
 from models.week.week import Eater
-from models.words.families import ALLERGEN_OF, DIETS, ONLY_IF_STATED, WITHIN, around
-from models.words.names import is_many, is_one_of
+from models.words.families import (
+    ALLERGEN_OF,
+    DIETS,
+    OF_ALLERGEN,
+    ONLY_IF_STATED,
+    WITHIN,
+    around,
+)
+from models.words.names import is_many, is_one_of, words
 
 
 class Kind(StrEnum):
@@ -134,14 +141,17 @@ def _of_allergen(group: str, name: str, contents: Contents) -> Judged:
     if group in contents.known:
         cause = next((part for part in contents.parts if group in part.allergens), None)
         return Judged(_holds(name, group) if cause is None else _part_holds(cause, group))
-    if contents.allergens is not None:
+    family = OF_ALLERGEN.get(group, group)
+    read = {part.name for part in contents.parts if family in part.free_of}
+    asked = [food for food in contents.unsettled if food not in read]
+    if contents.allergens is not None or family in contents.free_of:
         return LET_THROUGH
-    if contents.unsettled:
-        foods = "; ".join(contents.unsettled)
-        why = f"only the label of {foods} tells about {group}"
-    else:
-        why = f"nobody said which allergens are in {name}"
-    return Judged(why, settled=False, mend="allergens: [...]")
+    if contents.unsettled and not asked:
+        return LET_THROUGH
+    why = f"nobody said which allergens are in {name}"
+    if asked:
+        why = f"only the label of {'; '.join(asked)} tells about {group}"
+    return Judged(why, settled=False, mend=f"free_of: [{family}]")
 
 
 def _of_family(family: str, name: str, contents: Contents, mend: str) -> Judged:
@@ -155,11 +165,19 @@ def _of_family(family: str, name: str, contents: Contents, mend: str) -> Judged:
         return _of_allergen(group, name, contents)
     if contents.free_of & around(family):
         return LET_THROUGH
-    if family in derived((name,)).holds:
+    if family in derived((name,)).holds and not _tells_less(name, family, contents):
         return Judged(f"its name says {family}", settled=False, mend=mend)
     if denied:
         return LET_THROUGH
     return _doubt(family, contents, mend) or _untold(name, contents, mend)
+
+
+def _tells_less(name: str, family: str, contents: Contents) -> bool:
+    """Tell whether it is called less than the food it is: the bread is gluten-free bread."""
+    return any(
+        words(name) <= words(part.name) and family not in part.families.holds | part.families.may
+        for part in contents.parts
+    )
 
 
 def _is_denied(family: str, allergens: frozenset[str]) -> bool:

@@ -221,6 +221,27 @@ def verdict_of(guard: str, item: str) -> str:
         ("foods: [milk]", "food: wholemeal bread, allergens: [wheat]", THROUGH),
         ("foods: [wheat]", "food: wholemeal bread, allergens: none", THROUGH),
         ("foods: [cheese]", "food: caesar dressing, allergens: none", THROUGH),
+        # Each line that a reason asks for settles it, whichever way the guard was written.
+        ("foods: [gluten]", "food: gluten-free bread", NOT_SETTLED),
+        ("foods: [gluten]", "food: gluten-free bread, free_of: [gluten]", THROUGH),
+        ("allergens: [gluten]", "food: gluten-free bread, free_of: [gluten]", THROUGH),
+        ("allergens: [gluten]", "food: gluten-free bread, allergens: none", THROUGH),
+        ("allergens: [milk]", "food: gluten-free bread, free_of: [gluten]", NOT_SETTLED),
+        ("allergens: [sulphites]", "free_of: [sulphites]", THROUGH),
+        ("allergens: [gluten]", 'ingredients: ["10 g stock cube"]', NOT_SETTLED),
+        (
+            "allergens: [gluten]",
+            'ingredients: [{what: "10 g stock cube", free_of: [gluten]}]',
+            THROUGH,
+        ),
+        (
+            "allergens: [gluten]",
+            'ingredients: [{what: "10 g stock cube", free_of: [gluten]}, 10 g mayonnaise]',
+            NOT_SETTLED,
+        ),
+        # Oats are sold as gluten-free; whoever avoids oats avoids these too.
+        ("foods: [gluten]", "food: rolled oats, allergens: none", THROUGH),
+        ("foods: [oats]", "food: rolled oats, allergens: none", BARRED),
     ],
 )
 def test_what_is_not_known_is_barred_until_a_line_settles_it(
@@ -247,6 +268,23 @@ def test_what_means_nothing_or_contradicts_itself_is_refused(
     with pytest.raises(InputError) as caught:
         verdict_of(guard, item)
     assert text in f"{caught.value.what} {caught.value.mend}"
+
+
+def test_what_it_is_called_tells_no_more_than_the_food_it_is() -> None:
+    for name, food, wanted in (
+        ("bread", "gluten-free bread", THROUGH),
+        ("pasta", '"maize pasta, boiled"', THROUGH),
+        ("tea bread", "gluten-free bread", NOT_SETTLED),
+    ):
+        item = f"food: {food}, allergens: none"
+        text = HEAD.replace("GUARD", "foods: [gluten]").replace("ITEM", f", {item}")
+        week = week_of(
+            parse(
+                "week.yaml",
+                text.replace("pot:", f"{name}:").replace("{pot: 50 g}", f"{{{name}: 50 g}}"),
+            )
+        )
+        assert found(week, "Ada", name) == wanted, name
 
 
 def test_chicken_bars_no_eggs() -> None:
