@@ -353,7 +353,9 @@ def _batch(batch: DraftBatch) -> Iterator[str]:
     if batch.freezes:
         yield f"    freezer: {batch.count} {batch.unit}    # how many the freezer takes"
     if not batch.ingredients and not batch.not_read:
-        yield "    # ingredients: [500 g minced beef, 400 g tin kidney beans]"
+        yield "    # To settle: write what is in it, a line a food. Until then its allergens are"
+        yield "    # unknown, and whoever must not have something gets none of it."
+        yield "    # ingredients: [500 g onions, ...]"
 
 
 def _recipe(batch: DraftBatch) -> Iterator[str]:

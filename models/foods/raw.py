@@ -35,11 +35,14 @@ class MustCook:
         Who says so.
     label_settles
         True where a label may say that it is ready to eat.
+    harms
+        False for what nobody would eat raw, and that harms nobody: dried lentils.
     """
 
     kind: str
     source: str
     label_settles: bool
+    harms: bool = True
 
 
 _CODE = "FDA Food Code 2022, 3-401.11; UK FSA, cooking your food"
@@ -57,7 +60,7 @@ _WHY = {
         MustCook("raw egg", _CODE, label_settles=True),
         MustCook("dried beans", _LECTIN, label_settles=False),
         MustCook("raw beans", f"{_LECTIN}; {_CYANIDE}", label_settles=False),
-        MustCook("dried pulses", _PRACTICE, label_settles=True),
+        MustCook("dried pulses", _PRACTICE, label_settles=True, harms=False),
         MustCook("raw cassava", _CYANIDE, label_settles=False),
         MustCook("raw bamboo shoots", _CYANIDE, label_settles=False),
         MustCook("raw elderberries", "CDC, MMWR 33(13), 1984", label_settles=False),

@@ -354,7 +354,8 @@ def _to_cook(week: Week) -> Iterator[tuple[str, str]]:
     """Ask for cooking where a batch holds what must not be eaten raw and tells of no step."""
     for batch in week.batches.values():
         lines = () if batch.recipe is None or batch.steps else batch.recipe.ingredients
-        asked = {line.name: why for line in lines if (why := to_cook(line, week.guidance))}
+        raw = {line.name: to_cook(line, week.guidance) for line in lines}
+        asked = {name: why for name, why in raw.items() if why is not None and why.harms}
         if asked:
             sources = "; ".join(dict.fromkeys(why.source for why in asked.values()))
             yield (

@@ -108,7 +108,7 @@ def held(line: LunchLine | BatchInfo | Label | Card) -> str:
     """
     groups, us, unknown = line.allergens, line.allergens_us, line.allergens_unknown
     if unknown and not groups:
-        return f"allergens not settled: read the label of {', '.join(unknown)}"
+        return f"allergens not settled: {_to_ask(line)}"
     named = say(frozenset(groups), frozenset(line.cereals))
     if "gluten" in groups and not line.cereals:
         named = named.replace("gluten", "gluten (cereal not stated)")
@@ -116,8 +116,20 @@ def held(line: LunchLine | BatchInfo | Label | Card) -> str:
     if us or (groups and not unknown):
         sentence += f"; US: {', '.join(sorted(us)) or 'none of the 9'}"
     if unknown:
-        sentence += f"; read the label of {', '.join(unknown)}"
+        sentence += f"; {_to_ask(line)}"
     return sentence
+
+
+def _to_ask(line: LunchLine | BatchInfo | Label | Card) -> str:
+    """Say whose label tells of allergens, and of which batch nobody said what is in it."""
+    if isinstance(line, LunchLine):
+        cooked = {part.batch for part in line.batches}
+    else:
+        cooked = set() if isinstance(line, Card) else {line.batch}
+    untold = [food for food in line.allergens_unknown if food in cooked]
+    labels = [food for food in line.allergens_unknown if food not in cooked]
+    asked = [f"read the label of {', '.join(labels)}"] if labels else []
+    return "; ".join([*asked, *(f"nobody said what is in {food}" for food in untold)])
 
 
 def count_of(plan: PlanFile, number: int, batch: str) -> str:

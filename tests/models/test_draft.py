@@ -9,9 +9,12 @@ import pytest
 from models.file import yamltext
 from models.file.draft import Frame, batch_of, days_of, draft, next_start, scalar
 from models.file.reading import week_of
+from models.week.cautions import bearing
+from models.week.guarded import guarded
 from models.words.document import Document
 from models.words.errors import InputError
 from optimiser import plan
+from optimiser.report import phrases
 
 LISTS = (
     ("strictest", "mon-fri", ("chilli, 12 portions", "rice salad, 8 portions")),
@@ -112,3 +115,19 @@ def test_any_text_reads_back_letter_for_letter() -> None:
     ):
         document: Document = yamltext.parse("t", f"list: [{scalar(text)}]\nkey: {scalar(text)}\n")
         assert document.data == {"list": [text], "key": text}, text
+
+
+def test_a_name_alone_brings_no_food_that_nobody_wrote() -> None:
+    text = drafted(("tub, 12 portions", "rice salad, 6 portions"), guidance="strictest")
+    assert "mince" not in text
+    assert text.count("Until then its allergens are") == 2
+    assert "whoever must not have something gets none of it" in text
+    careful = text.replace("Me: {}", "Me: {must_not: {foods: [celery]}}")
+    week = week_of(yamltext.parse("the draft", careful))
+    bear = {caution.key: caution.of for caution in bearing(week)}
+    assert "shellfish" not in bear
+    assert bear["rice"] == ("rice salad",)
+    (work,) = guarded(week)
+    assert {"tub", "rice salad"} <= {name for name, _ in work.barred}
+    told = [phrases.held(batch) for batch in plan(text).batches]
+    assert told[0] == "allergens not settled: nobody said what is in tub"

@@ -11,7 +11,7 @@ from decimal import Decimal
 
 from models.file.food.cold import warm_risk
 from models.file.food.left import as_cooked
-from models.file.food.lives import freezer_takes, life_of
+from models.file.food.lives import freezer_takes, life_of, unsaid
 from models.file.food.made import in_time, made_on
 from models.file.food.shared import FoodReader, sources
 from models.file.food.uncooked import is_cooked, is_uncooked, keeps_raw
@@ -74,7 +74,11 @@ def batch_of(reader: FoodReader, name: str, entry: BatchEntry) -> Batch:
         partial=partial,
         unpriced=unpriced,
         recipe=recipe,
-        cautions=caution_keys(life.classes, recipe.foods if recipe is not None else ()),
+        # Of what nobody described the shortest life is taken, and no food is cautioned against.
+        cautions=caution_keys(
+            () if unsaid(entry, recipe) else life.classes,
+            recipe.foods if recipe is not None else (),
+        ),
         exact_cost=cost,
         weighs=weighs,
         sizes=sizes_of(reader, name, entry, whole),

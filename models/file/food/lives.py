@@ -24,7 +24,7 @@ def life_of(
     """Work out how long a batch keeps, looked up or stated."""
     with reader.faults.placed(path):
         classes = reader.facts.classes(entry.keeps_as, recipe, uncooked=uncooked)
-        if _unsaid(entry, recipe):
+        if unsaid(entry, recipe):
             classes = COOKED
         elif entry.not_read:
             classes = tuple(dict.fromkeys((*classes, *COOKED)))
@@ -41,8 +41,8 @@ def life_of(
         )
 
 
-def _unsaid(entry: BatchEntry, recipe: Recipe | None) -> bool:
-    """Tell whether nothing says how long a batch keeps."""
+def unsaid(entry: BatchEntry, recipe: Recipe | None) -> bool:
+    """Tell whether nothing says how long a batch keeps, nor what is in it."""
     return entry.fridge_life is None and recipe is None and entry.keeps_as is None
 
 
