@@ -413,6 +413,8 @@ _AMERICAN: dict[str, Words] = {
         "porridge": "oatmeal",
     }.items()
 }
+_AMERICAN_TOO = frozenset({"biscuit"})
+"""British words that mean another food in America."""
 # Words of a description that say it is the plain one.
 _PLAIN = frozenset(
     split(
@@ -493,6 +495,8 @@ def _ends(name: str) -> frozenset[str]:
 
 
 def _american(word: str, region: str) -> Words:
+    if region == "us" and word in _AMERICAN_TOO:
+        return (word,)
     return _AMERICAN.get(word, (word,))
 
 

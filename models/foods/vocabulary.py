@@ -53,7 +53,8 @@ SAYS_NOTHING = (
     r"new[ -]season|line[ -]caught|day[ -]old|good[ -]quality|ready[ -]rolled|"
     r"double[ -]concentrated|fat (?=garlic|cloves?)|skin (on|off)|"
     r"bite[ -]size[d]?|skin[ -]on|dry[ -]cured|"
-    r"oak[ -]smoked)\b"
+    r"oak[ -]smoked|oven[ -]ready|(ready|straight)[ -]to[ -](wok|use|bake|cook)|shop[ -]bought|"
+    r"no[ -](need[ -]to[ -])?soak|no[ -]boil)\b"
 )
 """Phrases that are left out as a whole: "free-range" says nothing, "free" does."""
 STATES: dict[str, str] = {
@@ -98,7 +99,7 @@ AGREES: dict[str, frozenset[str]] = {
 PORTIONS = _set(
     "leaf leaves fillet stick stalk kernel pod sprig clove root half chunk trimming slice stem "
     "sheet strand floret head bulb steak piece heart cap wedge crown spear tip frond top needle "
-    "rasher rib portion meat flesh bits rib bulbs strip end cube ear medallion "
+    "rasher rib filet portion meat flesh bits rib bulbs strip end cube ear medallion "
     "leg thigh breast haunch saddle joint tail claw tentacle supreme escalope"
 )
 """Words for the part of it that is used: dropped where nothing is called by them."""
@@ -136,7 +137,9 @@ KINDS = _set(
     "mission genoese eureka fairtrade "
     "virgin crude flavoursome vine-ripened ripened sun-ripened rainbow multi-coloured "
     "multi-colored wild golden baby curly flat smooth floury waxy bitter jumbo early "
-    "winter summer autumn spring unblanched live mixed leftover spot domestic luxury"
+    "winter summer autumn spring unblanched live mixed leftover spot domestic luxury "
+    "mild rich strong walla vidalia maui castelvetrano nicoise "
+    "picholine manzanilla cerignola"
 )
 """Where it is from and of which variety: dropped last, and said."""
 OTHER_FOOD = frozenset(

@@ -254,3 +254,22 @@ def test_tables_of_another_grammar_are_left_alone(monkeypatch: pytest.MonkeyPatc
     _parser.cache_clear()
     assert made.parse("3 leeks", start="line") == _parser().parse("3 leeks", start="line")
     assert _parser() is not made
+
+
+def test_what_may_be_used_instead_is_read_where_the_first_is_unknown() -> None:
+    item = _read("2 tbsp Quince Royal or orange liqueur").items[0]
+    assert item.food.source_id == "14414"
+    assert item.remarks[0].endswith("the table knows no Quince Royal")
+    # Nobody said what is in the first, so whoever avoids anything gets none of it.
+    assert not item.food.allergens_known
+    assert not item.food.families.told
+
+
+@pytest.mark.parametrize(
+    ("text", "instead"),
+    [("500 g gnocchi", "'400 g boiled potatoes'"), ("2 tbsp Zwolquix", "its maker's name")],
+)
+def test_a_refusal_says_what_to_write(text: str, instead: str) -> None:
+    with pytest.raises(Unread) as fault:
+        _read(text)
+    assert instead in fault.value.mend

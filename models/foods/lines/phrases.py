@@ -21,7 +21,7 @@ from models.words.names import split
 CUT = re.compile(
     r"\s+\b(?:in (?:water|brine|oil|olive oil|syrup|their|its|own|juice|natural|adobo)|from|on the|"
     r"with|that|which|soaked|(?:cut|broken|torn) (?:in|into|up|across)|of good|of your|topped|for|"
-    r"made (?:with|from)|packed in|weighed)\b.*$",
+    r"made (?:with|from)|packed in|weighed|(?:infused|dissolved|mixed|steeped) (?:in|with))\b.*$",
     re.IGNORECASE,
 )
 """What stands behind a name without a comma and names no food of its own."""
@@ -90,12 +90,18 @@ def _of_name(written: Written, name: str, holder: str, other: str) -> Iterator[s
             yield from phrases(replace(written.other, asides=written.asides))
             return
     cut = CUT.sub("", name)
-    if cut in (name, "") or is_name(name):
+    if _PART_OF.match(cut) and not is_name(cut, whole=True):
+        yield from filter(is_name, (_PART_OF.sub("", cut),))
+    if cut in (name, "") or is_name(name, whole=True):
         yield name
     yield from (phrase for phrase in (cut if cut != name else "", beside) if phrase)
     yield from filter(is_name, (_MIX.sub("", name),))
 
 
+_PART_OF = re.compile(
+    r"^(fillets?|pieces?|cuts?|tails?|sides?|joints?|slices?|steaks?|loins?) of ", re.IGNORECASE
+)
+"""What may stand before a name as its part: fillet of cod."""
 _SKIN_ON = re.compile(r"\bskin[ -]on\b|\bwith (the )?skin\b", re.IGNORECASE)
 _PART_OF_NAME = frozenset({"rack", "fillet", "rib", "loin", "leg"})
 
@@ -119,19 +125,23 @@ def _shared(name: str, other: str) -> Iterator[str]:
                 yield both
 
 
-def is_name(phrase: str) -> bool:
+def is_name(phrase: str, *, whole: bool = False) -> bool:
     """Tell whether a phrase is the name of an everyday food, word for word.
 
     Parameters
     ----------
     phrase
         Words without an amount.
+    whole
+        True where no word of it may be left out.
 
     Examples
     --------
     >>> is_name("leeks"), is_name("leeks in butter")
     (True, False)
     """
+    if whole:
+        return bool(store.namings(" ".join(sorted(split(phrase)))))
     words = [word for word in split(phrase) if word not in NOTHING]
     return any(
         store.namings(" ".join(sorted(some)))
@@ -282,7 +292,7 @@ def hints(written: Written) -> Hints:
     asides = " ".join(written.asides).casefold()
     states = set()
     holders = {amount.holder for amount in written.amounts}
-    if holders & {"tin"} or re.search(r"\b(tinned|canned)\b", asides):
+    if holders & {"tin", "jar"} or re.search(r"\b(tinned|canned)\b", asides):
         states.add("tinned")
     if re.search(r"\bdrained\b", asides):
         states.add("drained")

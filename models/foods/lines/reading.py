@@ -12,6 +12,7 @@ from dataclasses import dataclass, replace
 from decimal import Decimal
 from itertools import product
 
+from models.foods.families import Families
 from models.foods.food import Food, Foods, builtin
 from models.foods.lines.phrases import (
     CUT,
@@ -38,6 +39,7 @@ from models.foods.lines.weighing import (
 from models.foods.lines.written import Amount, Measure, Unwritten, Written, read_written
 from models.foods.measures import CUPS, describe_cups
 from models.foods.naming import Hints, Named, Unnamed
+from models.foods.tabled import rows
 from models.foods.vocabulary import NOTHING, PORTIONS, STATES
 from models.words.names import split
 from models.words.numbers import plain
@@ -301,7 +303,7 @@ class _Reading:
     def _food(self, written: Written) -> Iterator[LineItem]:
         egg = egg_part(written)
         if egg:
-            yield from self._food(replace(written, name=egg, asides=()))
+            yield from self._food(replace(written, name=egg, asides=(), rest=egg))
             return
         written, food, meant = self._whole_name(written) or (written, None, None)
         if food is not None and meant is not None:
@@ -359,6 +361,9 @@ class _Reading:
                 fault = fault or wrong
         if fault is None:
             raise Unread(f"{self.text!r} names no food", "Write what it is: 400 g onions.")
+        instead = self._instead(written, told)
+        if instead is not None:
+            return instead
         if not fault.near:
             for phrase in phrases(written):
                 mended = self.foods.mended(phrase)
@@ -366,6 +371,27 @@ class _Reading:
                     return self.foods.by_name[mended[0]], Named(0, read_as=True), phrase
             fault.near = self.foods.near(fault.name)
         raise _unknown(fault, self.text)
+
+    def _instead(self, written: Written, told: Hints) -> tuple[Food, Named, str] | None:
+        """Take what may be used instead, where the table has it and not the first.
+
+        Nobody said what is in the first, so the food counts as one that nobody described.
+        """
+        other = written.other
+        if other is None or other.amounts or "or" not in other.text.split("/"):
+            return None
+        for phrase in phrases(other):
+            try:
+                food, meant = self.foods.named(phrase, told)
+            except Unnamed:
+                continue
+            held = food.families
+            untold = replace(
+                food, allergens_known=False, stated=Families(held.holds, held.may, told=False)
+            )
+            unsaid = (written.name,)
+            return untold, replace(meant, read_as=False, unsaid=unsaid), phrase
+        return None
 
     def _as_it_is(self, food: Food, meant: Named, phrase: str, told: Hints) -> tuple[Food, Named]:
         """Take the boiled food where the line says cooked or tinned and the name means the dry."""
@@ -636,10 +662,22 @@ def cups_needed(written: Written, cups: str | None, text: str) -> None:
 def _unknown(fault: Unnamed, text: str) -> Unread:
     name = fault.name or text
     what = f"{name!r} {fault.why}"
+    instead = next(
+        (
+            row["instead"]
+            for row in rows("strangers.csv")
+            if {*split(row["name"])} <= {*split(name)}
+        ),
+        "",
+    )
+    if instead:
+        return Unread(what, instead)
     if fault.near:
         return Unread(what, f"Write one of: {'; '.join(fault.near)}.")
     return Unread(
-        what, "Nothing like it is there: state its figures under 'foods', or leave it out."
+        what,
+        "Nothing like it is there: write what it is without its maker's name, as orange liqueur; "
+        "or state its figures under 'foods', or leave it out.",
     )
 
 

@@ -12,12 +12,13 @@ import re
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from decimal import Decimal
-from functools import cache
+from functools import cache, lru_cache
 
 from models.foods.food import Food
 from models.foods.lines.written import Amount, Measure
 from models.foods.measures import CUPS, GALLON
 from models.foods.tabled import rows
+from models.foods.vocabulary import AGREES, KINDS, NOTHING, PORTIONS, STATES
 from models.words.names import split
 from models.words.numbers import plain
 
@@ -320,6 +321,9 @@ def poured(
     >>> 250 < grams < 265
     True
     """
+    made = _made_of(thing)
+    if made is not None:
+        return _by_row(millilitres, made)
     order = ("tsp", "tbsp", "cup", "floz") if millilitres < 40 else ("cup", "floz", "tbsp", "tsp")
     for wanted in dict.fromkeys((unit, *order)):
         name = _household(thing, wanted, as_prepared=as_prepared)
@@ -333,8 +337,27 @@ def poured(
     row = _best(POURED, thing, "mL", "", "") or _kind(thing.food)
     if row is None:
         raise Unweighed("cup")
+    return _by_row(millilitres, row)
+
+
+def _by_row(millilitres: Decimal, row: Mapping[str, str]) -> tuple[Decimal, str]:
     grams = Decimal(row["grams"])
     return millilitres * grams, f"1 mL = {plain(grams, 2)} g ({row['source']})"
+
+
+def _made_of(thing: Thing) -> Mapping[str, str] | None:
+    """Find what is made of the food, where the line names it so: strawberry puree."""
+    last = thing.words[-1:]
+    if last and (last[0] not in _lasts(POURED) or last[0] in split(thing.food.name)):
+        return None
+    row = _best(POURED, thing, "mL", "", "")
+    return row if row is not None and split(row["name"])[-1:] == list(last) else None
+
+
+@cache
+def _lasts(table: str) -> frozenset[str]:
+    """Give the last words of the names in a table."""
+    return frozenset(last for all_ in _index(table).values() for _, last, _ in all_)
 
 
 # What is done after measuring where it stands behind the comma: cream, whipped.
@@ -346,11 +369,22 @@ def _household(thing: Thing, unit: str, *, as_prepared: bool) -> str | None:
     ways = [name for name in thing.food.measures if name.partition(":")[0] == unit]
     prepared = frozenset(split(thing.prepared)) - (frozenset() if as_prepared else _AFTERWARDS)
     prepared |= frozenset(word.removeprefix("bread") for word in split(thing.phrase))
+    prepared |= frozenset(_CUT_ALIKE[word] for word in prepared if word in _CUT_ALIKE)
     for name in ways:
         way = name.partition(":")[2]
         if way and frozenset(split(way)) <= prepared:
             return name
     return unit if unit in ways else (ways[0] if ways and unit in CUPS["us"] else None)
+
+
+_CUT_ALIKE = {
+    split(word)[0]: split(alike)[0]
+    for word, alike in (
+        *(("shredded", "grated"), ("grated", "shredded"), ("julienned", "sliced")),
+        *(("diced", "cubed"), ("minced", "chopped"), ("crumbled", "chopped")),
+    )
+}
+"""Ways to cut that fill a cup alike, where only the other was measured."""
 
 
 def _kind(food: Food) -> Mapping[str, str] | None:
@@ -420,14 +454,18 @@ def _one(holder: str, size: str, thing: Thing, measuring: Measuring) -> tuple[De
     """Weigh one: by our own table of the region, else by a measure of the food."""
     what = " ".join(part for part in (size, holder) if part) or "piece"
     row = _best(PIECES, thing, holder, size, measuring.region)
-    ours = row is not None and (
-        measuring.region != "us"
-        or bool(row["region"])
-        or not frozenset(split(row["name"])) <= frozenset(split(thing.food.name))
+    own = _own_measure(holder, size, thing)
+    ours = (
+        row is not None
+        and not (own is not None and _of_another(row, thing))
+        and (
+            measuring.region != "us"
+            or bool(row["region"])
+            or not frozenset(split(row["name"])) <= frozenset(split(thing.food.name))
+        )
     )
     if row is not None and ours and row["size"] == size:
         return Decimal(row["grams"]), f"1 {what} = {row['grams']} g ({row['source']})"
-    own = _own_measure(holder, size, thing)
     if own is not None and not (ours and size):
         grams = thing.food.measures[own]
         return grams, f"1 {own.replace(':', ', ')} = {plain(grams, 2)} g"
@@ -444,6 +482,27 @@ def _one(holder: str, size: str, thing: Thing, measuring: Measuring) -> tuple[De
     return _roughly(holder, size, thing, what)
 
 
+def _of_another(row: Mapping[str, str], thing: Thing) -> bool:
+    """Tell whether a row is of another sort than the food: a roll is no fig roll."""
+    if row["region"]:
+        return False
+    words = frozenset(split(row["name"]))
+    same = words <= frozenset(split(thing.food.name))
+    fresh = same and thing.food.state == "tinned" and not words & AGREES["tinned"]
+    names = (thing.phrase, re.split(r",| in ", thing.food.name)[0])
+    return fresh or not any(_telling(name) <= words for name in names)
+
+
+@lru_cache(maxsize=4096)
+def _telling(name: str) -> frozenset[str]:
+    """Give the words of a name that say which sort it is."""
+    return frozenset(
+        word
+        for word in split(name)
+        if not any(word in words for words in (NOTHING, KINDS, STATES, PORTIONS))
+    )
+
+
 def _roughly(holder: str, size: str, thing: Thing, what: str) -> tuple[Decimal, str]:
     """Weigh one by what one of its kind weighs, or by what a handful holds."""
     usual = _usual(thing.food.group, holder)
@@ -456,12 +515,16 @@ def _roughly(holder: str, size: str, thing: Thing, what: str) -> tuple[Decimal, 
 
 
 _ALIKE = {"stem": "sprig", "stalk": "stick", "rasher": "slice", "strip": "slice", "round": "slice"}
+_SIDE = Decimal(200)
+"""Grams from which a fillet of a release is a whole side: common practice, no source."""
 _ONE = ("head", "piece", "medium")
 _ENDS = ("clove", "leaf", "stalk", "sprig", "slice", "head", "spear", "fillet", "sheet", "bulb")
 
 
 def _own_measure(holder: str, size: str, thing: Thing) -> str | None:
     measures = thing.food.measures
+    if holder == "fillet" and measures.get("fillet", Decimal(0)) > _SIDE:
+        return None
     if holder:
         held = {"stick": "stalk", "rasher": "slice", "bulb": "head"}.get(holder, holder)
         names = [f"{held}:{size}"] if size else [held, f"{held}:medium"]
@@ -636,5 +699,7 @@ def _heads(thing: Thing) -> frozenset[str]:
 
 
 _PARTS = frozenset(
-    split("leaf clove sprig stick stalk stem sheet fillet slice head bulb rasher root loaf pod")
+    split(
+        "leaf clove sprig stick stalk stem sheet fillet slice head bulb rasher root loaf pod spear"
+    )
 )

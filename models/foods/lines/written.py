@@ -522,6 +522,7 @@ def _is_preparation(text: str) -> bool:
 # -- the line ------------------------------------------------------------------------
 
 _PART = "[½⅓⅔¼¾⅕⅖⅗⅘⅙⅚⅛⅜⅝⅞]"
+_AMOUNT = r"^([\d\s/.½⅓⅔¼¾⅛–-]{1,9}?)"
 _TIDY = (
     (r"&?frac(\d)(\d);", r"\1/\2"),
     (r"&amp;", "&"),
@@ -530,6 +531,22 @@ _TIDY = (
     (r"[<>⟦⟧{}]", " "),
     (r"\[([^\]]*)\]", r"(\1)"),
     (r"\s+", " "),
+    (r"(?<=[\d½¼¾])\s?[\"”″](?=\s|$)", " inch"),
+    (rf"{_AMOUNT}\s*[cC]\.? (?=[A-Za-z])", r"\1 cup "),
+    (rf"{_AMOUNT}\s*t\.? (?=[A-Za-z])", r"\1 tsp "),
+    (r"(?i)(?<=\d)\s?[–—]\s?(?=(ounce|oz|pound|lb|inch|cm|gram|g)\b)", "-"),
+    (
+        r"(?i)^(\d) [-–—] (?=\d{1,2}(\.\d+)?[ -]?(oz|ounces?)\b\.? "
+        r"(cans?|tins?|packages?|packets?|pkgs?|jars?|boxe?s?|bags?|containers?|cartons?|bottles?)\b)",
+        r"\1 ",
+    ),
+    (r"(?i)^(an?|1|one)? ?brace of ", "2 "),
+    (r"(?i)\beach:\s*", "each "),
+    (
+        r"(?i)^(the )?(seeds|arils|pulp|flesh|leaves|needles) (from|of) "
+        r"(?=[\d½¼¾]|an? |half |one |two )",
+        "",
+    ),
     (r"¼\s*-\s*½", "¼-½"),
     (r"\bT\b\.?(?= [a-z])", "tbsp"),
     (r"(?<=[a-z])[?*]+$", ""),
@@ -562,7 +579,9 @@ _NO_NUMBER = (
 _METRIC_AGAIN = re.compile(r"(?<=[a-z)])\s+(\d+(?:\.\d+)?\s?(?:ml|mL|g|L))\.?$")
 _OPTIONAL = re.compile(r"[,;(]?\s*\boptional\b[^,;)]*\)?", re.IGNORECASE)
 _BRACKET = re.compile(r"\(([^()]*)\)?")
-_BEFORE_MEASURE = re.compile(r"(?:optional|about|approximately|each|\D{0,16}?)\s*([.\d½¼¾][^;]*)")
+_BEFORE_MEASURE = re.compile(
+    r"(?:optional|about|approx(?:imately|\.)?|each|\D{0,16}?)\s*([.\d½¼¾][^;]*)"
+)
 _TURNED = re.compile(r"^([^\d<½¼¾⅓⅔]{3,40}?),?\s+((?:about\s+)?[\d½¼¾⅓⅔].*)$")
 _LONGEST = 400
 """Letters of one line."""
