@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from decimal import ROUND_CEILING, ROUND_FLOOR, Decimal
 
 from models.answers.page import PageFile, Slider, Volume, VolumeLunch
@@ -12,6 +13,7 @@ from models.week.cook import week_cooked_in
 from models.week.packed import PackedWeek
 from models.week.week import Week
 from optimiser.explain.why import Question, answer
+from optimiser.priorities import MONEY, PRIORITIES, values
 from optimiser.sheets import lists
 from optimiser.sheets.labels import labels
 from optimiser.sheets.pack import cards
@@ -62,7 +64,7 @@ def page(
     """
     stop = Stop() if stop is None else stop
     why = _verdicts(week, packed, stop, say) if verdicts else []
-    other_volumes = _sliders(week, stop, say) if sliders else []
+    other_volumes = _sliders(week, packed, stop, say) if sliders else []
     return PageFile(
         plan=plan,
         why=why,
@@ -85,7 +87,7 @@ def _verdicts(week: Week, packed: PackedWeek, stop: Stop, say: Say) -> list[Lunc
     return list(verdicts.lunches)
 
 
-def _sliders(week: Week, stop: Stop, say: Say) -> list[Slider]:
+def _sliders(week: Week, packed: PackedWeek, stop: Stop, say: Say) -> list[Slider]:
     asked = [
         (name, portions)
         for name, batch in week.batches.items()
@@ -100,8 +102,9 @@ def _sliders(week: Week, stop: Stop, say: Say) -> list[Slider]:
         tick=lambda done, of: say(f"{done} of {of} other volumes planned"),
     )
     by_batch: dict[str, list[Volume]] = {name: [] for name in week.batches}
+    planned = values(week, packed)
     for (name, portions), cooked, came in zip(asked, weeks, outcomes, strict=False):
-        by_batch[name].append(_volume(cooked, portions, came))
+        by_batch[name].append(_volume(cooked, portions, came, planned))
     return [
         Slider(
             batch=name,
@@ -123,7 +126,7 @@ def _volumes(now: int) -> list[int]:
     return [*below, *range(now + step, high + 1, step)]
 
 
-def _volume(week: Week, portions: int, came: Outcome) -> Volume:
+def _volume(week: Week, portions: int, came: Outcome, planned: Mapping[str, Decimal]) -> Volume:
     packed = came.solved.packed
     if packed is None:
         return Volume(
@@ -136,6 +139,7 @@ def _volume(week: Week, portions: int, came: Outcome) -> Volume:
         status=came.solved.status.value,
         left_over=number(sums.left_over(week, packed)),
         cost=number(sums.cost(week, packed)),
+        beats=_beats(week, planned, values(week, packed)),
         lunches=[
             VolumeLunch(
                 date=lunch.day,
@@ -146,3 +150,20 @@ def _volume(week: Week, portions: int, came: Outcome) -> Volume:
             for lunch in sorted(packed.lunches, key=lambda lunch: lunch.day)
         ],
     )
+
+
+def _beats(week: Week, planned: Mapping[str, Decimal], other: Mapping[str, Decimal]) -> str:
+    """Say how another volume is better than the plan by the order of priorities, if it is."""
+    for name in week.priorities:
+        priority = PRIORITIES[name]
+        change = other[name] - planned[name]
+        if better := priority.say_change(change, week.currency):
+            if (change > 0) != priority.most:
+                return ""
+            paid = priority.number(float(abs(change)), week.currency)
+            return (
+                f"{paid} less"
+                if priority.unit == MONEY
+                else better.replace("-", "\N{MINUS SIGN}", 1)
+            )
+    return ""

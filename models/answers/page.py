@@ -32,6 +32,10 @@ class Volume(AnswerPart):
     cost: float | None = None
     lunches: list[VolumeLunch] = Field(default=[], description="In the order of the days.")
     why_not: list[str] = Field(default=[], description="Rules that forbid a plan.")
+    beats: str = Field(
+        default="",
+        description="How it is better than the plan where the first that differs is; else empty.",
+    )
 
 
 class Slider(AnswerPart):

@@ -24,13 +24,17 @@ def page(
     verdicts: Annotated[
         bool, typer.Option("--verdicts/--no-verdicts", help="Say what each lunch was not.")
     ] = True,
+    on_paper: Annotated[
+        bool, typer.Option("--print", help="The one sheet for the fridge door, and no more.")
+    ] = False,
     force: Force = False,
     foods: OwnFoods = None,
     as_json: AsJson = False,
 ) -> None:
     """Write one HTML file for the phone and the fridge door; it needs no network.
 
-    The week at a glance, cards with reasons, the shopping list to tick, labels, other volumes.
+    Today's box first; the week, the list to tick, the prep day, tubs, other volumes and why. It
+    prints as one sheet, A4 or Letter.
     Exit codes: 0 done, 1 no plan is possible, 2 bad input, 3 no plan within the time limit,
     130 interrupted (the page shows what was known).
     """
@@ -40,9 +44,9 @@ def page(
         written = before(output)
         if written is None or not is_ours(written):
             raise InputError(str(output), "it is there already", "Name another file, or --force.")
-    held = planned(file, foods, reasons=True)
-    answer = sheets.page(held, sliders=sliders, verdicts=verdicts)
-    put(render(answer), output, force=True)
+    held = planned(file, foods, reasons=not on_paper)
+    answer = sheets.page(held, sliders=sliders and not on_paper, verdicts=verdicts and not on_paper)
+    put(render(answer, on_paper=on_paper), output, force=True)
     if as_json:
         show_json({"written": str(output), "lunches": len(held.plan.lunches)})
     else:

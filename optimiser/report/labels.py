@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections import Counter
+from collections.abc import Iterator, Sequence
+from datetime import date
 
 from rich.console import RenderableType
 from rich.text import Text
@@ -66,7 +68,7 @@ def lines(label: Label) -> Iterator[str]:
     yield f"made {day_name(label.made)}, {frozen}{until(label)}"
     if label.days:
         whom = f" ({', '.join(label.eaters)})" if label.eaters else ""
-        yield f"for {_days(label)}{whom}"
+        yield f"for {for_days([label])}{whom}"
     elif label.where == "fridge":
         yield "spare"
     if label.move is not None:
@@ -78,13 +80,24 @@ def lines(label: Label) -> Iterator[str]:
         yield f"use-by at your own risk (published: {label.own_risk})"
 
 
-def _days(label: Label) -> str:
-    """Say how many are for which day: "Mon 2, Thu 1"; a day alone where all are for it."""
-    spare = label.portions - sum(label.counts)
-    if len(label.days) == 1 and not spare:
-        return f"{label.days[0]:%a}"
-    shares = [f"{day:%a} {count}" for day, count in zip(label.days, label.counts, strict=True)]
-    return ", ".join(shares) + (f"; {spare} spare" if spare else "")
+def for_days(tubs: Sequence[Label]) -> str:
+    """Say how many are for which day: "Mon 2, Thu 1"; a day alone where all are for it.
+
+    Parameters
+    ----------
+    tubs
+        Labels of one batch.
+    """
+    counts: Counter[date] = Counter()
+    for tub in tubs:
+        counts.update(dict(zip(tub.days, tub.counts, strict=True)))
+    spare = sum(tub.portions for tub in tubs) - sum(counts.values())
+    if len(counts) == 1 and not spare:
+        return "".join(f"{day:%a}" for day in counts)
+    shares = ", ".join(f"{day:%a} {count}" for day, count in sorted(counts.items()))
+    return "; ".join(
+        part for part in (shares, f"{spare} spare" if spare and shares else "") if part
+    )
 
 
 def until(label: Label) -> str:

@@ -1,6 +1,6 @@
 """The page for the phone and the fridge door: one HTML file that needs nothing from elsewhere.
 
-Text of a week file is escaped by the template; what the script reads is JSON in a data block.
+Text of a week file is escaped by the template; the script reads what stands on the page.
 The policy in the page names the style and the script by their digests: no other ever runs.
 """
 
@@ -8,41 +8,38 @@ from __future__ import annotations
 
 import base64
 import hashlib
-import json
+import re
 from collections.abc import Iterator
 from importlib import resources
 from typing import Any
 
-from models.answers.pack import Card
-from models.answers.page import PageFile, Slider, Volume
-from models.answers.plan import LunchLine, NutrientLine, PlanFile
+from models.answers.page import PageFile
+from models.answers.plan import PlanFile
 from models.answers.prep import PrepDay
-from models.answers.why import Answer, LunchWhy
 from models.words.days import day_name
-from models.words.numbers import counted
-from models.words.nutrients import NUTRIENTS, printed
-from models.words.text import isolated
+from models.words.numbers import counted, keeping, listed
+from models.words.text import ISOLATES
 from optimiser.report import prep as prep_report
 from optimiser.report import shop as shop_report
-from optimiser.report.chart import svg
-from optimiser.report.console import UNNAMED, unglued
+from optimiser.report.console import UNNAMED
+from optimiser.report.days import WIDTH, bought, cooking, days
 from optimiser.report.labels import guidance, lines, title
-from optimiser.report.listing import listing_of
+from optimiser.report.listing import Listing, listing_of
 from optimiser.report.phrases import (
-    bought_said,
-    count_of,
-    held,
+    eaters_of,
     left_over_said,
     money,
-    salted,
-    to_do,
+    several_eat,
+    stock_said,
     totals_said,
 )
+from optimiser.report.sheet import sheet
 from optimiser.report.template import filled
+from optimiser.report.verdicts import whys
+from optimiser.report.volumes import volumes
 
-_ORDER = {tag: at for at, tag in enumerate(NUTRIENTS)}
-_ON_LABELS = {"ENERC", "FAT", "CHOAVL", "SUGAR", "FIBTG", "PROCNT", "NA"}
-"""What is shown of a lunch without a bound: as labels have it, and fibre."""
+NO_REST = 0.05
+"""What is over of a pack and less than this is nothing."""
 
 
 def html(page: PageFile) -> str:
@@ -53,55 +50,122 @@ def html(page: PageFile) -> str:
     page
         What it shows.
     """
-    plan = page.plan
-    css, js = _file("page.css"), _file("page.js")
-    first, last = plan.days[0], plan.days[-1]
+    css, js = _css("palette.css", "sheet.css", "page.css"), _file("page.js")
+    plan, shop = page.plan, page.shop
     filled_in = filled(
         "page.html",
+        **_sheet(page),
         css=_raw(css),
         js=_raw(js),
         css_hash=_digest(css),
         js_hash=_digest(js),
-        title=plan.name or UNNAMED,
-        dates=f"{day_name(first)} to {day_name(last)} {last.year}",
-        note=plan.note,
-        verdict=_verdict(page),
-        left_over=plan.left_over.grams,
-        totals=totals_said(plan),
-        todo=[{"day": day_name(day), "text": unglued(text)} for day, text in to_do(plan)],
-        lunches=list(_lunches(page)),
+        id=hashlib.sha256(plan.model_dump_json().encode()).hexdigest()[:16],
+        last=plan.days[-1].isoformat(),
+        bar=WIDTH,
+        days=list(days(page)),
+        left=_left(plan),
+        rests=_rests(page),
         shop=list(_shop(page)),
-        pay=shop_report.cost(page.shop),
-        there=shop_report.there(page.shop),
-        to_taste=shop_report.to_taste(page.shop),
+        pay=shop_report.cost(shop),
+        there=shop_report.there(shop),
+        to_taste=shop_report.to_taste(shop),
         no_amount=shop_report.NO_AMOUNT,
-        unlisted=page.shop.unlisted,
-        prep=[_prep(day) for day in page.prep.days if day.steps or not day.possible],
+        unlisted=shop.unlisted,
+        prep=[_prep(page, day) for day in cooking(page)],
         guidance=guidance(page.labels),
         labels=[
             {"title": title(label), "lines": list(lines(label))} for label in page.labels.labels
         ],
-        sliders=[_slider(page, slider) for slider in page.sliders],
-        lists=[listing for listing in map(listing_of, page.lists) if listing.rows],
+        lists=_lists(page),
+        volumes=list(volumes(page)),
+        verdict=_verdict(page),
+        totals=totals_said(plan),
+        whys=list(whys(page)),
         cautions=plan.cautions,
-        data=_json(_data(page)),
+        index=list(_index(page)),
     )
-    return signed(filled_in)
+    return signed(_bdi(filled_in))
 
 
-def text(page: PageFile, *, colour: bool = False, width: int = 80) -> str:
+def sheet_html(page: PageFile) -> str:
+    """Write the one sheet to print.
+
+    Parameters
+    ----------
+    page
+        What it shows.
+    """
+    css = _css("palette.css", "sheet.css")
+    return signed(_bdi(filled("print.html", **_sheet(page), css=_raw(css), css_hash=_digest(css))))
+
+
+def _sheet(page: PageFile) -> dict[str, Any]:
+    plan = page.plan
+    first, last = plan.days[0], plan.days[-1]
+    eaters = eaters_of(plan) if several_eat(plan) else []
+    few = " few" if len(eaters) <= 4 else ""
+    return {
+        "title": plan.name or UNNAMED,
+        "dates": f"{day_name(first)} to {day_name(last)} {last.year}",
+        "eaters": eaters,
+        "sheet": sheet(page),
+        "sheet_class": f" several{few} of-{len(eaters)}" if eaters else "",
+    }
+
+
+def _index(page: PageFile) -> Iterator[dict[str, str]]:
+    """Name the parts of the page, each with what one wants to know of it."""
+    plan, shop = page.plan, page.shop
+    first, last = plan.days[0], plan.days[-1]
+    yield {"id": "week", "name": "The week", "fact": f"{day_name(first)} to {day_name(last)}"}
+    things = counted(sum(len(part.lines) for part in shop.parts), "thing")
+    paid = f", {money(shop.currency, shop.cost)}" if shop.cost else ""
+    yield {"id": "to-buy", "name": "To buy", "fact": f"{things}{paid}"}
+    prepared = cooking(page)
+    if prepared:
+        name = "Prep day" if len(prepared) == 1 else "Prep days"
+        yield {"id": "prep", "name": name, "fact": listed([day_name(d.date) for d in prepared])}
+    yield {"id": "tubs", "name": "Tubs", "fact": str(len(page.labels.labels))}
+    for at, listing in enumerate(_lists(page), start=1):
+        rows = str(len(listing.rows))
+        yield {"id": f"list-{at}", "name": listing.title.capitalize(), "fact": rows}
+    if page.sliders:
+        yield {"id": "what-if", "name": "What if", "fact": "more or less of a batch"}
+    proven = "proven best" if plan.status == "optimal" else "not proven"
+    yield {"id": "why", "name": "Why", "fact": proven}
+    left = f"{plan.left_over.grams:.0f} g" if plan.left_over.grams else "nothing"
+    yield {"id": "left", "name": "Left over", "fact": left}
+    yield {"id": "cautions", "name": "Cautions", "fact": str(len(plan.cautions))}
+
+
+def _lists(page: PageFile) -> list[Listing]:
+    return [listing for listing in map(listing_of, page.lists) if listing.rows]
+
+
+_ISOLATED = re.compile(f"{ISOLATES[0]}([^{ISOLATES[1]}]*){ISOLATES[1]}")
+_TITLE = re.compile(r"(<(?:title|style|script)\b.*?</(?:title|style|script)>|<[^>]*>)", re.DOTALL)
+
+
+def _bdi(text: str) -> str:
+    """Isolate names that run from right to left by elements; where none may stand, by letters."""
+    parts = _TITLE.split(text)
+    parts[::2] = [_ISOLATED.sub(r"<bdi>\1</bdi>", part) for part in parts[::2]]
+    return "".join(parts)
+
+
+def text(page: PageFile, *, colour: bool = False, width: int = 80, on_paper: bool = False) -> str:
     """Write the page as HTML, which has colours and a width of its own.
 
     Parameters
     ----------
-    found
-        x
-    colour
-        Whether to colour it.
-    width
-        Columns of the terminal.
+    page
+        What it shows.
+    colour, width
+        Of a terminal; not used.
+    on_paper
+        Whether to write the one sheet alone.
     """
-    return html(page)
+    return sheet_html(page) if on_paper else html(page)
 
 
 DIGEST = "<!-- clearfridge "
@@ -151,12 +215,8 @@ def _digest(text: str) -> str:
     return f"sha256-{base64.b64encode(digest).decode()}"
 
 
-def _json(data: object) -> Any:
-    """Write JSON that cannot end the block it stands in."""
-    text = json.dumps(data, ensure_ascii=True, separators=(",", ":"))
-    for mark in "<>&":
-        text = text.replace(mark, f"\\u{ord(mark):04x}")
-    return _raw(text)
+def _css(*names: str) -> str:
+    return "".join(map(_file, names))
 
 
 def _verdict(page: PageFile) -> str:
@@ -166,120 +226,60 @@ def _verdict(page: PageFile) -> str:
     else:
         verdict = f"Left over: {left_over_said(plan)}"
     proof = "Proven the best week." if plan.status == "optimal" else "Not proven."
-    return f"{verdict}. {proof}{_given(plan)}"
+    gives = bought(plan)
+    given = f" No week keeps every rule; in this one: {'; '.join(gives)}." if gives else ""
+    return f"{verdict}. {proof}{given}"
 
 
-def _given(plan: PlanFile) -> str:
-    """Say which lunches are to buy and what gives way; nothing where every rule is kept."""
-    if plan.nearest is None:
-        return ""
-    days = dict.fromkeys(line.date for line in plan.nearest.bought)
-    buys = [f"{day_name(day)}: {text}" for day in days for text in bought_said(plan, day)]
-    places = [place for line in plan.nearest.gave_way for place in line.places]
-    gives = [f"{place.where}: {place.what}" for place in places]
-    return f" No week keeps every rule; in this one: {'; '.join([*buys, *gives])}."
+def _left(plan: PlanFile) -> str:
+    left = f"{left_over_said(plan)}." if plan.left_over.grams else "Nothing is left over."
+    stock = stock_said(plan)
+    return f"{left} {stock}." if stock else left
 
 
-# -- lunches -------------------------------------------------------------------------
-
-
-def _lunches(page: PageFile) -> Iterator[dict[str, Any]]:
-    several = len({line.eater for line in page.plan.lunches}) > 1
-    cards = {(card.date, card.eater): card for card in page.cards.cards}
-    why = {(lunch.date, lunch.eater): lunch for lunch in page.why}
-    for line in sorted(page.plan.lunches, key=lambda lunch: lunch.date):
-        key = (line.date, line.eater)
-        yield {
-            "date": line.date.isoformat(),
-            "weekday": f"{line.date:%a}",
-            "day": f"{line.date.day} {line.date:%b}",
-            "eater": line.eater if several else "",
-            "dish": line.dish,
-            "minutes": counted(line.minutes, "minute"),
-            "portions": ", ".join(
-                f"{count_of(page.plan, part.portions, part.batch)} {part.batch}"
-                for part in line.batches
-                if part.portions
-            ),
-            "nutrients": list(_nutrients(line, page.plan.guidance)),
-            "held": held(line),
-            "reasons": [reason.text for reason in line.reasons],
-            "others": list(_others(why.get(key))),
-            **_packing(cards[key]),
-        }
-
-
-def _packing(card: Card) -> dict[str, Any]:
-    return {
-        "before": card.before,
-        "places": [
-            {"place": place.place, "parts": [part.text for part in place.parts], "note": place.note}
-            for place in card.places
-        ],
-        "carry": [*card.carry, *card.eat, *card.cautions],
-    }
-
-
-def _nutrients(line: LunchLine, guidance: str) -> Iterator[dict[str, Any]]:
-    for tag in sorted(line.nutrients, key=lambda nutrient: _ORDER.get(nutrient, 99)):
-        shown = salted(tag, line.nutrients[tag], guidance)
-        bound = shown.floor is not None or shown.ceiling is not None
-        if not bound and tag not in _ON_LABELS:
-            continue
-        yield {
-            "name": printed(tag, guidance)[0],
-            "bound": bound,
-            "value": shown.amount,
-            "max": round(1.25 * max(shown.amount, shown.floor or 0, shown.ceiling or 0, 0.001), 3),
-            "low": shown.floor,
-            "high": shown.ceiling,
-            "best": shown.amount if shown.floor is None else round(shown.floor * 1.01, 3),
-            "text": _nutrient(shown),
-        }
-
-
-def _nutrient(line: NutrientLine) -> str:
-    least = "" if line.complete else "at least "
-    digits = 0 if line.amount >= 100 else 1
-    amount = f"{least}{line.amount:.{digits}f} {line.unit}"
-    bounds = []
-    if line.floor is not None:
-        bounds.append(f"floor {line.floor:g}")
-    if line.ceiling is not None:
-        bounds.append(f"ceiling {line.ceiling:g}")
-    return f"{amount} ({', '.join(bounds)})" if bounds else amount
-
-
-def _others(why: LunchWhy | None) -> Iterator[dict[str, str]]:
-    for answer in () if why is None else why.dishes:
-        if answer.verdict != "planned":
-            yield {"what": answer.what, "text": _answer(answer)}
-
-
-def _answer(answer: Answer) -> str:
-    if answer.verdict == "impossible":
-        return "no week has it there"
-    return answer.text or {"as good": "is as good", "open": "not found out in time"}.get(
-        answer.verdict, answer.verdict
+def _rests(page: PageFile) -> dict[str, list[str]]:
+    """Say what is over of packs: what spoils by how long it keeps, and what does not."""
+    over = [
+        line
+        for part in page.shop.parts
+        for line in part.lines
+        if line.rest > NO_REST and line.packs
+    ]
+    spoils = sorted(
+        (line.keeps, f"{shop_report.amount(line.rest, line.unit)} {line.name}")
+        for line in over
+        if line.keeps is not None
     )
+    return {
+        "spoil": [f"{what}: once opened it {keeping(days)}" for days, what in spoils],
+        "keep": [
+            f"{shop_report.amount(line.rest, line.unit)} {line.name}"
+            for line in over
+            if line.keeps is None
+        ],
+    }
 
 
 # -- prep day ------------------------------------------------------------------------
 
 
-def _prep(day: PrepDay) -> dict[str, Any]:
+def _prep(page: PageFile, day: PrepDay) -> dict[str, Any]:
     return {
+        "id": f"prep-{day.date.isoformat()}",
         "title": day_name(day.date),
         "summary": prep_report.summary(day),
+        "freeze": next(shown["freeze"] for shown in days(page) if shown["date"] == str(day.date)),
         "steps": [
             {
-                "when": prep_report.when(day, step),
+                "begins": prep_report.begins(day, step),
+                "lasts": prep_report.lasts(step),
                 "what": step.work,
                 "using": prep_report.using(step),
             }
             for step in day.steps
         ],
         "chart": _picture(prep_report.as_svg(day)) if day.steps else "",
+        "without": day.without_steps,
         "apart": prep_report.kept_apart(day),
         "cautions": day.cautions,
     }
@@ -293,6 +293,7 @@ def _picture(drawing: str) -> str:
 
 
 def _shop(page: PageFile) -> Iterator[dict[str, Any]]:
+    currency = page.shop.currency
     for part in page.shop.parts:
         yield {
             "part": part.part[:1].upper() + part.part[1:],
@@ -301,81 +302,9 @@ def _shop(page: PageFile) -> Iterator[dict[str, Any]]:
                     "id": f"buy-{hashlib.sha256(line.name.encode()).hexdigest()[:12]}",
                     "buy": shop_report.buy(line),
                     "name": shop_report.name(line),
-                    "price": ""
-                    if line.cost is None
-                    else f", {money(page.shop.currency, line.cost)}",
+                    "price": "" if line.cost is None else money(currency, line.cost),
                     "why": shop_report.why(line),
                 }
                 for line in part.lines
             ],
         }
-
-
-# -- other volumes -------------------------------------------------------------------
-
-
-def _slider(page: PageFile, slider: Slider) -> dict[str, Any]:
-    points = [
-        (float(volume.portions), float(volume.left_over))
-        for volume in slider.volumes
-        if volume.left_over is not None
-    ]
-    chart = ""
-    if len({left for _, left in points}) > 1:
-        drawing = svg(
-            points,
-            title=slider.batch,
-            across=f"{slider.word}s cooked",
-            up="left over, g",
-        )
-        chart = _picture(drawing)
-    volumes = [volume.portions for volume in slider.volumes]
-    return {
-        "batch": slider.batch,
-        "most": len(volumes) - 1,
-        "now": volumes.index(slider.now) if slider.now in volumes else 0,
-        "chart": chart,
-        "alt": f"What is left over of the week for {volumes[0]} to {volumes[-1]} {slider.word}s of "
-        f"{slider.batch}: the same figures that the slider gives.",
-    }
-
-
-def _data(page: PageFile) -> dict[str, Any]:
-    digest = hashlib.sha256(page.plan.model_dump_json().encode()).hexdigest()[:16]
-    return {
-        "id": digest,
-        "sliders": [
-            {"volumes": [_volume(page, slider, volume) for volume in slider.volumes]}
-            for slider in page.sliders
-        ],
-    }
-
-
-def _volume(page: PageFile, slider: Slider, volume: Volume) -> dict[str, Any]:
-    now = " (as planned)" if volume.portions == slider.now else ""
-    if volume.left_over is None:
-        came = "no plan is possible" if volume.status == "infeasible" else "no plan was found"
-        if volume.why_not:
-            came += f": {'; '.join(volume.why_not)}"
-    else:
-        left = (
-            "nothing left over" if not volume.left_over else f"{volume.left_over:.0f} g left over"
-        )
-        cost = money(page.plan.currency, volume.cost or 0)
-        came = f"{left}, {cost}"
-    several = len({lunch.eater for lunch in volume.lunches}) > 1
-    return {
-        "text": f"{counted(volume.portions, slider.word)}{now}",
-        "came": isolated(came),
-        "lunches": [
-            {
-                "day": isolated(
-                    f"{lunch.date:%a}, {lunch.eater}" if several else f"{lunch.date:%a}"
-                ),
-                "text": isolated(
-                    f"{lunch.dish}: {lunch.portions}" if lunch.portions else lunch.dish
-                ),
-            }
-            for lunch in volume.lunches
-        ],
-    }

@@ -149,8 +149,32 @@ def when(day: PrepDay, step: PrepStep) -> str:
     step
         One of its steps.
     """
+    return f"{begins(day, step)} to {clock(step.ends)}"
+
+
+def begins(day: PrepDay, step: PrepStep) -> str:
+    """Write when a step begins; the day before is named.
+
+    Parameters
+    ----------
+    day
+        A prep day.
+    step
+        One of its steps.
+    """
     before = "" if step.begins.date() == day.date else f"{step.begins:%a} "
-    return f"{before}{clock(step.begins)} to {clock(step.ends)}"
+    return f"{before}{clock(step.begins)}"
+
+
+def lasts(step: PrepStep) -> str:
+    """Write how long a step lasts.
+
+    Parameters
+    ----------
+    step
+        One of the steps of a prep day.
+    """
+    return spell(int((step.ends - step.begins).total_seconds()) // 60)
 
 
 def using(step: PrepStep) -> str:

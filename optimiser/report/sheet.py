@@ -1,0 +1,77 @@
+"""The one sheet for the fridge door: days, what goes where, what to thaw tonight, use-by dates."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator
+from typing import Any
+
+from models.answers.labels import Label
+from models.answers.page import PageFile
+from models.words.days import day_name
+from models.words.guidance import GUIDANCES
+from optimiser.report.days import days
+from optimiser.report.labels import for_days
+from optimiser.report.phrases import eaters_of, several_eat
+
+CAUTION = "Fridge at 5 °C or below. What you doubt, do not eat."
+_SHORT = {"compartment ": "", "beside the box": "beside", "to carry": "carry"}
+
+
+def sheet(page: PageFile) -> dict[str, Any]:
+    """Give what stands on the sheet.
+
+    Parameters
+    ----------
+    page
+        What the page shows.
+    """
+    several = several_eat(page.plan)
+    guidance = GUIDANCES.get(page.plan.guidance, page.plan.guidance)
+    dates = f"Dates by {guidance}; your local codes come first. " if guidance else ""
+    return {
+        "several": several,
+        "columns": min(4, len(eaters_of(page.plan))) if several else 1,
+        "days": [_day(day) for day in days(page)],
+        "tubs": list(_tubs(page)),
+        "foot": f"{dates}{CAUTION}",
+    }
+
+
+def _day(day: dict[str, Any]) -> dict[str, Any]:
+    lunches = [
+        {**lunch, "places": [_place(place) for place in lunch["places"]]}
+        for lunch in day["lunches"]
+    ]
+    return {**day, "lunches": lunches}
+
+
+def _place(place: dict[str, Any]) -> dict[str, str]:
+    name = place["place"]
+    for long, short in _SHORT.items():
+        name = name.replace(long, short)
+    # The number of a compartment alone says nothing on paper.
+    name = f"no. {name}" if re.fullmatch(r"\d+", name) else name
+    return {"name": name, "text": "; ".join(place["parts"])}
+
+
+def _tubs(page: PageFile) -> Iterator[dict[str, str]]:
+    """Give a row for tubs that are alike but for their number."""
+    together: dict[tuple[Any, ...], list[Label]] = {}
+    for label in page.labels.labels:
+        frozen = label.where == "freezer"
+        key = (label.batch, label.where, label.use_by, tuple(label.days) if frozen else ())
+        together.setdefault(key, []).append(label)
+    for tubs in together.values():
+        first = tubs[0]
+        spare_frozen = first.where == "freezer" and not first.days
+        count = len(tubs)
+        yield {
+            "batch": first.batch,
+            "where": first.where,
+            "portions": str(sum(tub.portions for tub in tubs))
+            + (f" in {count} tubs" if count > 1 else ""),
+            "for": for_days(tubs) or "spare",
+            "move": "" if first.move is None else f"{first.move:%a}",
+            "use_by": "a day after thawing" if spare_frozen else day_name(first.use_by),
+        }
