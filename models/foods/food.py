@@ -20,6 +20,7 @@ from dataclasses import dataclass
 from decimal import Decimal
 from functools import cache, cached_property, lru_cache
 from itertools import product
+from math import log
 
 from models.foods import naming, store
 from models.foods.families import Families, derived, read_cell, with_allergens
@@ -33,6 +34,8 @@ _GROUPS = {"tree nuts": "nuts"}
 LIKE = 75
 """Likeness, of 100, from which a food is worth suggesting for a name."""
 MOST_NEAR = 6
+_AS_LIKELY, _BEYOND = 0.75, 0.5
+"""Share of the best likeness; what a word nobody asked for takes from it: common practice."""
 SHORTEST, SHORTEST_ALONE = 2, 4
 """Letters from which a word may be a slip: beside others that are right, and by itself."""
 
@@ -413,13 +416,24 @@ class Foods:
         return tuple((frozenset(name.split()), foods) for name, foods in self.names.items())
 
     def _of_kind(self, asked: list[str]) -> tuple[str, ...]:
-        """List foods of the kind that a name's last word names, those first that share most."""
-        shared: dict[str, int] = {}
-        for terms, foods in self._kinds if asked else ():
-            if asked[-1] in terms:
-                common = len(terms.intersection(asked))
-                shared |= {food: max(shared.get(food, 0), common) for food in foods}
-        return tuple(sorted(shared, key=lambda food: (-shared[food], food)))
+        """List foods that share the words which tell most: masala rather than powder."""
+        worth = {word: self._rarity(word) for word in asked}
+        shared: dict[str, float] = {}
+        for terms, foods in self._kinds:
+            common = terms.intersection(asked)
+            if common:
+                score = sum(worth[word] for word in common) - _BEYOND * len(terms - common)
+                shared |= {food: max(shared.get(food, 0), score) for food in foods}
+        least = max(shared.values(), default=0) * _AS_LIKELY
+        likely = [food for food in shared if shared[food] >= least]
+        # Rice wine is nothing to suggest for rice, where the names of others have the word.
+        likely = [food for food in likely if set(split(food)) & set(asked)] or likely
+        return tuple(sorted(likely, key=lambda food: (-round(shared[food], 6), food)))
+
+    def _rarity(self, word: str) -> float:
+        """Weigh a word by how few names have it."""
+        names = sum(word in terms for terms, _ in self._kinds)
+        return log(len(self._kinds) / names) if names else 0
 
     def _alike(self, wanted: str) -> tuple[str, ...]:
         """List foods with a name spelt much like it."""

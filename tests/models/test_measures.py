@@ -225,7 +225,7 @@ def test_a_cup_and_its_millilitres_weigh_the_same(number: Decimal, cups: str) ->
 def test_what_was_never_weighed_is_not_guessed(line: str, what: str) -> None:
     wrong = not_read(line)
     assert what in wrong.what
-    assert "Write its mass in g." in wrong.mend
+    assert "Write its mass in g, as 100 g " in wrong.mend
 
 
 def test_the_message_lists_the_measures_that_there_are() -> None:

@@ -153,3 +153,11 @@ def test_the_kind_that_was_named_is_suggested_first() -> None:
     with pytest.raises(UnknownFood) as salmon:
         builtin().find("dragon salmon")
     assert all("salmon" in _all_words(table()[food]) for food in salmon.value.near)
+
+
+def test_words_that_tell_more_are_suggested_first() -> None:
+    for name, first in (
+        ("chana masala powder", "garam masala"),
+        ("miso soup paste", "miso paste"),
+    ):
+        assert builtin("uk").near(name)[0] == first

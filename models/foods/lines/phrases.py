@@ -78,6 +78,8 @@ _OR = ("or", "and/or", "alternatively")
 def _of_name(written: Written, name: str, holder: str, other: str) -> Iterator[str]:
     if holder in _PART_OF_NAME and is_name(f"{holder} of {name}"):
         yield f"{holder} of {name}"
+    if holder == "squeeze" and split(name)[-1:] and split(name)[-1] in _CITRUS:
+        yield f"fresh {split(name)[-1]} juice"
     if holder in _NOT_A_HOLDER and is_name(f"{holder} {name}"):
         yield f"{holder} {name}"
     yield from _shared(name, other)

@@ -370,7 +370,7 @@ class _Reading:
                 if len(mended) == 1:
                     return self.foods.by_name[mended[0]], Named(0, read_as=True), phrase
             fault.near = self.foods.near(fault.name)
-        raise _unknown(fault, self.text)
+        raise _unknown(fault, written)
 
     def _instead(self, written: Written, told: Hints) -> tuple[Food, Named, str] | None:
         """Take what may be used instead, where the table has it and not the first.
@@ -659,8 +659,8 @@ def cups_needed(written: Written, cups: str | None, text: str) -> None:
         )
 
 
-def _unknown(fault: Unnamed, text: str) -> Unread:
-    name = fault.name or text
+def _unknown(fault: Unnamed, written: Written) -> Unread:
+    name = fault.name or written.text
     what = f"{name!r} {fault.why}"
     instead = next(
         (
@@ -673,7 +673,10 @@ def _unknown(fault: Unnamed, text: str) -> Unread:
     if instead:
         return Unread(what, instead)
     if fault.near:
-        return Unread(what, f"Write one of: {'; '.join(fault.near)}.")
+        mend = f"Write one of: {'; '.join(fault.near)}."
+        if any(not amount.measures for amount in written.amounts):
+            mend += f" What one weighs may be unknown; then its mass, as 100 g {fault.near[0]}."
+        return Unread(what, mend)
     return Unread(
         what,
         "Nothing like it is there: write what it is without its maker's name, as orange liqueur; "
@@ -703,5 +706,5 @@ def no_weight(food: Food, measure: str) -> Unread:
     known = f"Its measures: {measures}." if measures else "It has no measures."
     return Unread(
         f"the table does not know what one {measure} {food.name!r} weighs",
-        f"Write its mass in g. {known}",
+        f"Write its mass in g, as 100 g {food.name}. {known}",
     )

@@ -282,7 +282,7 @@ def _volume(measures: Iterable[Measure], measuring: Measuring) -> Decimal | None
     for measure in measures:
         size = measuring.millilitres(measure.unit)
         if size is not None:
-            heaped = _HEAPED if measure.full.startswith("heap") else 1
+            heaped = _HEAPED if measure.full.startswith(("heap", "round")) else 1
             more = _volume([measure.more], measuring) if measure.more is not None else None
             return measure.count.middle * size * heaped + (more or 0)
     return None

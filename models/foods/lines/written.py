@@ -522,6 +522,14 @@ def _is_preparation(text: str) -> bool:
 # -- the line ------------------------------------------------------------------------
 
 _PART = "[½⅓⅔¼¾⅕⅖⅗⅘⅙⅚⅛⅜⅝⅞]"
+
+
+def _mixed(match: re.Match[str]) -> str:
+    """Part a whole number from the fraction that ran into it: 11/2 is one and a half."""
+    whole, over, under = match.groups()
+    return f"{whole} {over}/{under}" if int(over) < int(under) else match[0]
+
+
 _AMOUNT = r"^([\d\s/.½⅓⅔¼¾⅛–-]{1,9}?)"
 _TIDY = (
     (r"&?frac(\d)(\d);", r"\1/\2"),
@@ -531,6 +539,7 @@ _TIDY = (
     (r"[<>⟦⟧{}]", " "),
     (r"\[([^\]]*)\]", r"(\1)"),
     (r"\s+", " "),
+    (r"(?<![\d/])(\d)([1-7])/([2348])(?![\d/])", _mixed),
     (r"(?<=[\d½¼¾])\s?[\"”″](?=\s|$)", " inch"),
     (rf"{_AMOUNT}\s*[cC]\.? (?=[A-Za-z])", r"\1 cup "),
     (rf"{_AMOUNT}\s*t\.? (?=[A-Za-z])", r"\1 tsp "),
@@ -577,7 +586,11 @@ _NO_NUMBER = (
 )
 """What is no number: pattern, what is wrong, what to write."""
 _METRIC_AGAIN = re.compile(r"(?<=[a-z)])\s+(\d+(?:\.\d+)?\s?(?:ml|mL|g|L))\.?$")
-_OPTIONAL = re.compile(r"[,;(]?\s*\boptional\b[^,;)]*\)?", re.IGNORECASE)
+_OPTIONAL = re.compile(r"^optional:\s*|[,;(]?\s*\boptional\b[^,;)]*\)?", re.IGNORECASE)
+_SERVED = re.compile(
+    r"(to|for) (serv|garnish|dust|decorat|sprinkl|drizzl|greas|brush|fry|tast|topp|finish)",
+    re.IGNORECASE,
+)
 _BRACKET = re.compile(r"\(([^()]*)\)?")
 _BEFORE_MEASURE = re.compile(
     r"(?:optional|about|approx(?:imately|\.)?|each|\D{0,16}?)\s*([.\d½¼¾][^;]*)"
@@ -619,7 +632,8 @@ def read_written(text: str) -> Written:
     optional = _OPTIONAL.search(line) is not None
     line, held, comments = _without_brackets(_OPTIONAL.sub("", line).strip())
     written = _line(line, held)
-    return replace(written, text=text, comments=comments, optional=optional)
+    purpose = written.purpose or next(filter(_SERVED.match, comments), "")
+    return replace(written, text=text, comments=comments, optional=optional, purpose=purpose)
 
 
 def _line(line: str, held: list[tuple[Measure, ...]]) -> Written:
