@@ -32,15 +32,17 @@ from optimiser.solve.limits import Limit, Stop
 from optimiser.solve.program import Level, Program
 from optimiser.solve.relaxation import Box, LowerBound, Relaxation
 
-WHOLE_WORK = 0.8
+WHOLE_WORK = 0.6
 """Work, in CP-SAT's own unit, for a question about all parts together."""
 PART_WORK = 0.3
 """Work for a question about one part, doubled each time it was too little."""
-TIE_WORK = 4.0
+TIE_WORK = 1.0
 """Work for the order of the file, which may stay open: nobody eats better for it."""
+FOR_ANY = 0.3
+"""Share of the user's seconds that is kept for having any plan, while there is none."""
 MANY = 2500
 """Beyond so many counts, work is given in proportion to them."""
-COARSE = 50
+COARSE = 100
 """A level whose weights are at most so many steps is often as good as the relaxation says."""
 APART = 1e-5
 """A count that is further than this from a whole number is broken."""
@@ -151,6 +153,7 @@ class Levelwise:
         self._levels = program.levels
         self._known = [] if known is None else [known[level.name] for level in program.levels]
         self._deadline, self._stop = deadline, Stop() if stop is None else stop
+        self._seconds = 0.0 if deadline is None else max(0.0, deadline - time.monotonic())
         own = program.board.sheet
         self._counts_of_week = len(own.bounds)
         self._size = max(1.0, self._counts_of_week / MANY)
@@ -168,7 +171,6 @@ class Levelwise:
         self._sums: list[int] = []
         self._held: list[Row] = []
         self._best: list[int] | None = None
-        self._spare: list[int] | None = None
         self._work = 0.0
 
     def _count(self, total: Sum, name: str) -> int:
@@ -180,9 +182,6 @@ class Levelwise:
     def settle(self) -> Settled:
         """Find the best week and prove it, as far as time allows."""
         pool = self._anew([_Part(list(self._sheet.bounds))])
-        if pool and self._size > 1:
-            # A first question about so many counts may take longer than there is time.
-            self._spare = self._solve(None, pool[0].box, [], WHOLE_WORK).values
         while pool and len(self._sums) < len(self._levels):
             part = min(pool, key=lambda part: (part.vector, part.bound.exact if part.bound else 0))
             if self._reached(part):
@@ -198,11 +197,12 @@ class Levelwise:
         return Settled(Status.OPTIMAL, tuple(self._sums), self._best[: self._counts_of_week])
 
     def _open(self, part: _Part) -> Settled:
-        best = self._spare if self._best is None else self._best
-        if best is None:
+        if self._best is None:
+            self._any_week(part)
+        if self._best is None:
             return Settled(Status.UNKNOWN, tuple(self._sums), None, part.vector[0])
         status = Status.OPTIMAL if self._next.name == TIE_BREAK else Status.FEASIBLE
-        counts = best[: self._counts_of_week]
+        counts = self._best[: self._counts_of_week]
         return Settled(status, tuple(self._sums), counts, part.vector[0])
 
     @property
@@ -217,11 +217,22 @@ class Levelwise:
     def _reached(self, part: _Part) -> bool:
         return self._best is not None and self._value() <= part.vector[0]
 
+    @property
+    def _is_tie(self) -> bool:
+        return self._next.name == TIE_BREAK and self._best is not None
+
     def _over(self) -> bool:
-        if self._next.name == TIE_BREAK and self._best is not None and self._work > TIE_WORK:
+        if self._is_tie and self._work > TIE_WORK:
             return True
-        late = self._deadline is not None and time.monotonic() >= self._deadline
-        return late or self._stop.over
+        left = self._left()
+        return (left is not None and left <= 0) or self._stop.over
+
+    def _left(self) -> float | None:
+        """Give the seconds that are left; without a plan some are kept for having any."""
+        if self._deadline is None:
+            return None
+        kept = FOR_ANY * self._seconds if self._best is None else 0.0
+        return self._deadline - kept - time.monotonic()
 
     # -- the relaxation -------------------------------------------------------------
 
@@ -372,6 +383,7 @@ class Levelwise:
 
     def _any_week(self, part: _Part) -> None:
         """Have a plan, in case time runs out."""
+        self._seconds = 0.0
         self._best = self._solve(None, part.box, [], WHOLE_WORK).values
 
     def _ask(self, part: _Part) -> int | _Came:
@@ -440,6 +452,11 @@ class Levelwise:
     def _work_for(self, part: _Part) -> float:
         return (WHOLE_WORK if part.whole else PART_WORK) * 2.0**part.tries
 
+    def _given(self, work: float) -> float:
+        if self._is_tie:
+            return min(work * self._size, max(0.01, TIE_WORK - self._work))
+        return work * self._size
+
     def _solve(
         self,
         level: Level | None,
@@ -448,7 +465,6 @@ class Levelwise:
         work: float,
         known: int | None = None,
     ) -> cpsat.Solution:
-        left = None if self._deadline is None else self._deadline - time.monotonic()
         answer = cpsat.solve(
             self._model,
             None if level is None else level.total,
@@ -456,7 +472,7 @@ class Levelwise:
             known=known,
             box=box,
             cuts=True,
-            limit=Limit(left, work * self._size),
+            limit=Limit(self._left(), self._given(work)),
             stop=self._stop,
         )
         self._work += answer.work
