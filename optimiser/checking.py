@@ -162,7 +162,7 @@ def _never(week: Week, dish: Dish) -> str:
         week.batches[take.batch].chilled for take in dish.takes if take.least
     )
     if chilled and all(is_warm(lunch.place) for lunch in week.lunches):
-        return "it has to stay cold, and no day offers that"
+        return "it has to stay cold, and no day has a fridge or 'cold_packs: 2'"
     for take in dish.takes:
         batch = week.batches[take.batch]
         if take.least and all(lunch.day < batch.first_day for lunch in week.lunches):

@@ -12,7 +12,7 @@ from models.words.days import day_name
 from models.words.numbers import counted, plain
 from optimiser.report import plan as report
 from optimiser.report.console import UNNAMED, beside, glued, rendered, words
-from optimiser.report.phrases import count_of, ended_by, for_day_said, sourced
+from optimiser.report.phrases import count_of, ended_by, for_day_said, sourced, to_carry
 
 
 def text(answer: ChangeFile, *, colour: bool = False, width: int = 80, full: bool = False) -> str:
@@ -87,6 +87,7 @@ def _conflict(answer: ChangeFile) -> Iterator[RenderableType]:
         clash = "This rule cannot" if many == 1 else f"These {many} rules cannot all"
         yield Text(f"{clash} hold, with what is eaten as it was:")
         yield from _rules(answer)
+        yield from map(Text, to_carry(answer.conflict))
         yield ""
 
 

@@ -12,7 +12,7 @@ from models.words.nutrients import NUTRIENTS
 from models.words.priorities import TIE_BREAK
 from optimiser.priorities import PRIORITIES
 from optimiser.report.console import UNNAMED, beside, rendered, words
-from optimiser.report.phrases import sourced
+from optimiser.report.phrases import sourced, to_carry
 
 
 def text(answer: MendFile, *, colour: bool = False, width: int = 80) -> str:
@@ -57,6 +57,7 @@ def _none(answer: MendFile) -> Iterator[RenderableType]:
             "If one of them is not so with you (something that does freeze, a microwave), say so "
             "in the file."
         )
+        yield from map(Text, to_carry(answer.blocked))
     elif answer.complete:
         yield Text(f"No change that was looked for achieves it: {answer.looked_for}.")
     else:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from datetime import date
 from itertools import groupby
 
@@ -118,6 +118,26 @@ def held(line: LunchLine | BatchInfo | Label | Card) -> str:
     if unknown:
         sentence += f"; {_to_ask(line)}"
     return sentence
+
+
+def to_carry(rules: Iterable[RuleLine]) -> Iterator[str]:
+    """Say what else keeps a lunch cold where a rule that stands in the way is about the cold.
+
+    Parameters
+    ----------
+    rules
+        The rules that a clash names.
+
+    Examples
+    --------
+    >>> list(to_carry([RuleLine(key="supply:stew", sentence="")]))
+    []
+    """
+    if any(rule.key.startswith("cold:") for rule in rules):
+        yield (
+            "With two cold packs in an insulated bag chilled food may go in: write 'cold_packs: 2' "
+            "under 'place', or beside the day under 'elsewhere'."
+        )
 
 
 def _to_ask(line: LunchLine | BatchInfo | Label | Card) -> str:

@@ -43,6 +43,7 @@ from optimiser.report.phrases import (
     sourced,
     stock_said,
     tenths,
+    to_carry,
     to_do,
     totals_said,
 )
@@ -352,4 +353,5 @@ def _no_plan(plan: PlanFile) -> Iterator[RenderableType]:
     yield from (beside("-", Text(sourced(rule)), width=1) for rule in plan.conflict)
     change = "Change it, if it is" if alone else "Change one that is"
     yield Text(f"{change} yours to change, and plan again: another clash may show.")
+    yield from map(Text, to_carry(plan.conflict))
     yield from how_near(plan)

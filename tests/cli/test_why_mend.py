@@ -805,3 +805,29 @@ def test_nothing_is_written_where_nothing_has_to_change(tmp_path: Path, capsys: 
     ran = call("mend", "starter", "--take", "1", "-o", new, capsys=capsys)
     one_message(ran, "the week achieves it as it is")
     assert not new.exists()
+
+
+def test_where_nothing_keeps_cold_packs_that_would_are_named(
+    tmp_path: Path, capsys: Capture
+) -> None:
+    path = tmp_path / "week.yaml"
+    path.write_text(
+        "week: {starts: 2026-11-30, days: [mon, tue], guidance: uk, cups: metric}\n"
+        "place: {fridge: yes, microwave: no}\n"
+        "elsewhere: [{day: tue, fridge: no, microwave: no}]\n"
+        "eaters: {Ann: {}}\n"
+        "batches: {stew: {yield: 4 portions, made: 2026-11-29, ingredients: [500 g onions]}}\n"
+        "dishes: {Bowl: {kind: a, takes: {stew: 1}}}\n",
+        encoding="utf-8",
+    )
+    for command in ("plan", "mend"):
+        said = " ".join(call(command, path, capsys=capsys).out.split())
+        assert "fewer than 2 cold packs on Tue" in said
+        assert "write 'cold_packs: 2' under 'place', or beside the day under 'elsewhere'" in said
+    text = path.read_text(encoding="utf-8")
+    path.write_text(text.replace("fridge: no,", "fridge: no, cold_packs: 2,"), encoding="utf-8")
+    assert call("plan", path, capsys=capsys).code == DONE
+    path.write_text(text.replace("fridge: yes", "fridge: no"), encoding="utf-8")
+    assert "no day has a fridge or 'cold_packs: 2'" in " ".join(
+        call("check", path, capsys=capsys).out.split()
+    )
