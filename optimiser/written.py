@@ -74,7 +74,7 @@ def cautions_said(
         f"{name} is a guest of whom the plan knows nothing: ask what {name} must not have."
         for name in guests_of(changes)
     ]
-    return [*asked, *(caution.sourced for caution in on_sheet(bearing(week, packed), sheet))]
+    return [*asked, *(caution.named for caution in on_sheet(bearing(week, packed), sheet))]
 
 
 def minded(week: Week, packed: PackedWeek | None) -> list[str]:

@@ -7,7 +7,7 @@ from a saved plan. The texts and their sources are rows of a table.
 
 from __future__ import annotations
 
-from collections.abc import Collection, Iterable, Iterator
+from collections.abc import Collection, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from decimal import Decimal
 from functools import cache
@@ -23,7 +23,7 @@ from models.week.packed import PackedWeek, helpings
 from models.week.week import Batch, LarderItem, Week
 from models.words.guidance import GUIDANCES
 from models.words.names import words
-from models.words.numbers import counted
+from models.words.numbers import counted, listed
 from models.words.nutrients import USABLE
 
 SheetName = Literal["plan", "glance", "prep", "label", "pack", "page", "share"]
@@ -67,6 +67,17 @@ class Caution:
         """
         return f"{self.text} ({self.source})" if self.source else self.text
 
+    @property
+    def named(self) -> str:
+        """The text with its source, behind the names of what it is about; remarks name it.
+
+        Examples
+        --------
+        >>> Caution("rice", "", "Cool rice fast.", "UK FSA", frozenset(), ("pilau",)).named
+        'pilau: Cool rice fast. (UK FSA)'
+        """
+        return f"{', '.join(self.of)}: {self.sourced}" if self.of and self.source else self.sourced
+
 
 def bearing(week: Week, packed: PackedWeek | None = None) -> tuple[Caution, ...]:
     """Select the cautions that bear on a week, in the order in which they are printed.
@@ -103,7 +114,7 @@ def bearing(week: Week, packed: PackedWeek | None = None) -> tuple[Caution, ...]
         if row.key in general or row.key in of
     ]
     # The first of all comes first; then what is of this week alone.
-    return (*cautions[:1], *_own(week), *cautions[1:])
+    return (*cautions[:1], *_own(week), *_for_people(week, of), *cautions[1:])
 
 
 def on_sheet(
@@ -330,6 +341,28 @@ def _own(week: Week) -> Iterator[Caution]:
     floors = (bound for eater in week.eaters.values() for bound in eater.floors)
     if any(bound.nutrient == USABLE for bound in floors):
         yield Caution("protein", "", _USABLE, "", frozenset({"plan", "page"}))
+
+
+_AT_RISK = {"pregnancy": "pregnancy", "over 65": "people over 65"}
+"""How the standard of a daily need names people whom germs harm most, and how they are called."""
+_HARMFUL = ("listeria", "raw egg", "sprouts")
+"""Keys of the cautions that are about them."""
+
+
+def _for_people(week: Week, of: Mapping[str, Sequence[str]]) -> Iterator[Caution]:
+    """Name what to ask about for an eater whose need the file says is one of pregnancy or age."""
+    things = tuple(dict.fromkeys(name for key in _HARMFUL for name in of.get(key, ())))
+    for eater in week.eaters.values() if things else ():
+        notes = " ".join(bound.note for bound in eater.floors)
+        for who, called in _AT_RISK.items():
+            if who in notes:
+                text = (
+                    f"{eater.name}'s need of protein is that of {called}: leave {listed(things)} "
+                    "out unless steaming hot, and ask a midwife, doctor or dietitian. What is "
+                    f"never packed for {eater.name} stands under 'must_not'."
+                )
+                short = f"{eater.name} ({who}): leave it out unless steaming hot"
+                yield Caution("at risk", short, text, "", _EVERYWHERE | {"pack"}, things)
 
 
 def _at_risk(week: Week) -> Iterator[tuple[str, str]]:

@@ -15,6 +15,7 @@ from models.answers.calendar import CalendarFile, DiaryEntry
 from models.answers.pack import Card
 from models.answers.plan import PastEntry, PlanFile
 from models.week import sums
+from models.week.cautions import bearing, on_sheet
 from models.week.moves import Move, moves
 from models.week.packed import PackedWeek
 from models.week.week import Week
@@ -111,7 +112,13 @@ def _cook(week: Week, packed: PackedWeek) -> Iterator[DiaryEntry]:
             for move in moves(week, packed)
             if move.move == "freeze" and move.day == day == week.batches[move.batch].made
         ]
-        title = f"Cook: {', '.join(batch.name for batch in batches)}"
+        names = [batch.name for batch in batches]
+        lines += [
+            f"{', '.join(name for name in caution.of if name in names)}: {caution.short}"
+            for caution in on_sheet(bearing(week, packed), "prep", names)
+            if caution.of and caution.short
+        ]
+        title = f"Cook: {', '.join(names)}"
         yield DiaryEntry(
             kind="cook", begins=day, ends=day + A_DAY, title=title, text="\n".join(lines)
         )
@@ -178,6 +185,7 @@ def _card(card: Card, *, several: bool) -> Iterator[str]:
         yield f"{place.place}: {', '.join(part.text for part in place.parts)}"
     yield from card.carry
     yield from card.eat
+    yield from (f"mind: {caution}" for caution in card.cautions)
 
 
 def _use_by(week: Week, packed: PackedWeek) -> Iterator[DiaryEntry]:

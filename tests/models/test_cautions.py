@@ -10,6 +10,7 @@ import pytest
 
 from models.week.cautions import Caution, SheetName, bearing, keys_of, known, on_sheet
 from models.week.packed import PackedLunch, PackedPortions, PackedWeek
+from models.words.errors import InputError
 from models.words.guidance import at_own_risk
 
 from .kitchen import edited, week_from
@@ -256,7 +257,15 @@ SLOW = ", steps: [{do: cook in the slow cooker, lasts: 8 h, hands: no}]"
     ],
 )
 def test_beans_in_a_slow_cooker(food: str, bears: bool) -> None:
-    assert ("slow cooker" in keys(f"200 g {food}", "50 g water", more=SLOW)) == bears
+    if bears:
+        # It is not hot enough alone: a step has to boil them before.
+        with pytest.raises(InputError) as caught:
+            keys(f"200 g {food}", "50 g water", more=SLOW)
+        assert "a slow cooker does not get hot enough" in caught.value.what
+        assert "'- {do: boil hard in fresh water, lasts: 30 min, rings: 1}'" in caught.value.mend
+    for first in ("boil hard, lasts: 30 min, rings: 1", "boil 30 minutes in a pot, lasts: 30 min"):
+        both = SLOW.replace("[{do", f"[{{do: {first}}}, {{do")
+        assert ("slow cooker" in keys(f"200 g {food}", "50 g water", more=both)) == bears
     boiled = SLOW.replace("cook in the slow cooker", "boil hard").replace("no}", "no, rings: 1}")
     assert "slow cooker" not in keys(f"200 g {food}", more=boiled)
 

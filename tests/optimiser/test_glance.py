@@ -92,7 +92,9 @@ batches:
     made: 2026-11-29
     yield: 4 portions
     ingredients: [400 g red kidney beans dry, 1 L water]
-    steps: [{do: leave in the slow cooker, lasts: 5 h, hands: no}]
+    steps:
+      - {do: boil hard, lasts: 30 min}
+      - {do: leave in the slow cooker, lasts: 5 h, hands: no}
   pilaf: {made: 2026-11-29, yield: 4 portions, ingredients: [300 g basmati rice, 600 g water]}
 dishes: {Bowl: {kind: a, takes: {chilli: 1 to 2, pilaf: 1 to 2}}}
 """

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+from html import unescape
 from pathlib import Path
 
 import pytest
@@ -11,15 +12,19 @@ import optimiser
 from models.file.reading import week_of
 from models.file.yamltext import parse
 from models.week.cautions import bearing, known, on_sheet
+from models.week.packed import PackedWeek
 from models.week.week import Week
 from optimiser.paging import page
 from optimiser.planning import plan_week
 from optimiser.report import labels as label_report
 from optimiser.report import pack as pack_report
 from optimiser.report import prep as prep_report
+from optimiser.report.freezer import listing
 from optimiser.report.page import html
 from optimiser.report.share import text as share_text
+from optimiser.sheets.calendar import diary
 from optimiser.sheets.labels import labels
+from optimiser.sheets.lists.freezer import freezer
 from optimiser.sheets.pack import cards
 from optimiser.sheets.prep import prep
 from optimiser.sheets.share import share
@@ -45,6 +50,7 @@ batches:
     ingredients: ["160 g dried cannellini beans", 240 g water]
     steps:
       - {do: put to soak, lasts: 5 min}
+      - {do: boil hard, lasts: 30 min, rings: 1}
       - {do: cook in the slow cooker, lasts: 8 h to 12 h, hands: no}
 dishes:
   Bowl: {kind: a, takes: {trout and rice: 1 to 4}, microwave: yes}
@@ -172,3 +178,118 @@ def test_what_a_plan_file_says_of_cautions_is_not_believed(
         assert "other cautions bear on this week" in flat(result.out + result.err)
         assert "Reheating is not needed" not in result.out + result.err
     assert not output.exists()
+
+
+# A week with every food that is cautioned against, in a place without a fridge, for a household of
+# which one is pregnant: each caution has to stand wherever it bears.
+HAZARDS = """
+week: {starts: 2026-11-30, days: [mon, tue], guidance: uk, cups: metric}
+place: {fridge: no, cold_packs: 2, microwave: yes}
+eaters:
+  Ada: {daily_protein: {standard: iom-2005-pregnancy, body_mass: 60 kg, lunch_share: 1 %}}
+batches:
+  fried rice:
+    made: 2026-11-29
+    yield: 2 portions
+    freezer: 2 portions
+    ingredients: [300 g white rice, 3 eggs]
+    steps: [{do: boil the rice, lasts: 15 min, rings: 1}, {do: fry, lasts: 9 min, rings: 1}]
+  bean pot:
+    made: 2026-11-29
+    yield: 2 portions
+    keeps_as: stew
+    ingredients: [200 g dried kidney beans]
+    steps:
+      - {do: boil hard, lasts: 30 min, rings: 1}
+      - {do: slow cooker, lasts: 8 h, hands: no}
+  tiramisu:
+    made: 2026-11-29
+    yield: 2 portions
+    fridge_life: 2
+    ingredients: [{what: 3 eggs, ready_to_eat: yes}, 200 g mascarpone]
+    steps: [{do: whisk and layer, lasts: 20 min}]
+  garlic oil:
+    made: 2026-11-29
+    yield: 2 portions
+    fridge_life: 2
+    ingredients: [20 g garlic, 60 g olive oil]
+    steps: [{do: cover with oil, lasts: 5 min}]
+  prawns:
+    made: 2026-11-29
+    yield: 2 portions
+    ingredients: ["200 g king prawns, raw", 20 g honey]
+    steps: [{do: fry, lasts: 5 min, rings: 1}]
+larder:
+  brie: {food: brie cheese, pack: 100 g, opened_life: 2}
+  sprouts: {food: "beansprouts, raw", pack: 100 g, opened_life: 1, ready_to_eat: yes}
+  melon: {food: "honeydew melon, raw", pack: 100 g, opened_life: 1}
+dishes:
+  All:
+    kind: a
+    takes: {fried rice: 1, bean pot: 1, tiramisu: 1, garlic oil: 1, prawns: 1}
+    goes_in: {brie: 30 g, sprouts: 9 g, melon: 30 g}
+    microwave: yes
+"""
+BEARS = {
+    "rice": "fried rice",
+    "shellfish": "prawns",
+    "garlic or herbs in oil": "garlic oil",
+    "raw egg": "tiramisu",
+    "honey": "prawns",
+    "kidney beans": "bean pot",
+    "slow cooker": "bean pot",
+    "listeria": "brie",
+    "sprouts": "sprouts",
+    "cut melon": "melon",
+    "raw apart": "fried rice",
+    "egg": "fried rice",
+}
+"""Key of a caution to a batch or item that it is about."""
+
+
+def test_each_caution_stands_wherever_it_bears() -> None:
+    week = week_of(parse("week.yaml", HAZARDS))
+    _, solved = solve_week(week)
+    assert solved.packed is not None
+    packed = solved.packed
+    row = {caution.key: caution for caution in bearing(week, packed)}
+    assert {key: of for key, of in BEARS.items() if of not in row[key].of} == {}
+    (day,) = prep(week, packed).days
+    shown = html(page(plan_week(week), week, packed, verdicts=False, sliders=False))
+    papers = {
+        "plan": flat(" ".join(cautions_said(week, packed))),
+        "share": flat(share_text(share(week, packed, cautions_said(week, packed, sheet="share")))),
+        "page": flat(unescape(shown)),
+        "prep": flat(" ".join(day.cautions)),
+    }
+    short = {
+        "label": flat(label_report.text(labels(week, packed))),
+        "pack": flat(pack_report.text(cards(week, packed))),
+    }
+    wrong = [
+        (key, sheet)
+        for key in BEARS
+        for sheet in row[key].sheets & (papers.keys() | short.keys())
+        # Nobody labels or cooks what is bought.
+        if BEARS[key] in week.batches or sheet not in {"label", "prep"}
+        if flat(row[key].text) not in papers.get(sheet, "")
+        and row[key].short not in short.get(sheet, "")
+    ]
+    assert wrong == []
+    for sheet in ("plan", "share", "page"):
+        assert f"tiramisu: {row['raw egg'].text}" in papers[sheet], sheet
+        assert "Ada's need of protein is that of pregnancy: leave" in papers[sheet], sheet
+    assert "Ada (pregnancy): leave it out unless steaming hot" in short["pack"]
+    # The calendar reminds of them on the day of cooking and when lunch is packed.
+    entries = diary(week, packed).entries
+    cook, pack = (
+        next(entry.text for entry in entries if entry.kind == kind) for kind in ("cook", "pack")
+    )
+    assert f"fried rice: {row['rice'].short}" in cook
+    for key in ("rice", "raw egg", "listeria", "honey", "shellfish", "cut melon", "sprouts"):
+        assert f"mind: {row[key].short}" in pack, key
+    assert row["rice"].short in flat(freezer_text(week, packed))
+
+
+def freezer_text(week: Week, packed: PackedWeek) -> str:
+    return " ".join(listing(freezer(week, packed)).notes)

@@ -6,11 +6,13 @@ from collections.abc import Sequence
 
 from models.file.food.shared import FoodReader
 from models.file.food_entries import BatchEntry
-from models.foods.raw import MustCook, raw_kind, to_cook
+from models.foods.raw import MustCook, has_lectin, raw_kind, to_cook
 from models.foods.recipe import Ingredient, Recipe
 from models.week.kitchen import Step
 from models.words.document import Steps
+from models.words.names import words
 
+_BOILED = words("boil boiled boiling")
 _EATEN_RAW = {"raw meat", "raw fish", "raw shellfish"}
 """What a label may call ready to eat and that stays raw; egg that it calls so is pasteurised."""
 
@@ -19,7 +21,10 @@ def is_cooked(
     reader: FoodReader, steps: Sequence[Step], recipe: Recipe | None, path: Steps
 ) -> None:
     """Refuse steps none of which cooks what may not be eaten raw."""
-    if recipe is None or not is_uncooked(steps):
+    if recipe is None:
+        return
+    if not is_uncooked(steps):
+        _boiled_hard(reader, steps, recipe, path)
         return
     for line in recipe.ingredients:
         why = to_cook(line, reader.facts.guidance)
@@ -30,6 +35,24 @@ def is_cooked(
                 f"before it is eaten ({why.source})",
                 "Add the step that cooks it, as '- {do: bake until done, lasts: 25 min, "
                 f"hands: no, oven: 200 °C}}'{_or_label(why)}.",
+            )
+
+
+def _boiled_hard(reader: FoodReader, steps: Sequence[Step], recipe: Recipe, path: Steps) -> None:
+    """Refuse beans of the kidney bean's kin that only a slow cooker cooks: it is not hot enough."""
+    cooking = [step for step in steps if step.cooks]
+    hot = [step for step in cooking if not step.slow_cooks or words(step.work) & _BOILED]
+    if hot or not cooking:
+        return
+    for line in recipe.ingredients:
+        why = to_cook(line, reader.facts.guidance)
+        if why is not None and has_lectin(line.food.name, line.food.state):
+            raise reader.faults.at(
+                (*path, "steps"),
+                f"a slow cooker does not get hot enough for {line.text!r}, and no other step cooks "
+                f"it ({why.source})",
+                "Add before it '- {do: boil hard in fresh water, lasts: 30 min, rings: 1}', or "
+                "use tinned ones.",
             )
 
 
