@@ -424,6 +424,8 @@ def _span(most: int) -> str:
 
 
 _TITLE = 24
+_HANGING = re.compile(r"[\s,;:&(–-]+(in|with|and|of|on|the|a|an|for)?$", re.IGNORECASE)
+"""What a title may not end with once it is cut: meatballs in."""
 
 
 def _title(name: str) -> str:
@@ -433,7 +435,8 @@ def _title(name: str) -> str:
 
 def _short(name: str) -> str:
     whole = len(name) <= _TITLE
-    return (name if whole else name[: _TITLE + 1].rsplit(" ", 1)[0][:_TITLE]).strip()
+    short = (name if whole else name[: _TITLE + 1].rsplit(" ", 1)[0][:_TITLE]).strip()
+    return short if whole else _HANGING.sub("", short)
 
 
 def _remark(text: str) -> str:

@@ -58,7 +58,34 @@ Method
 2. Simmer for 1 hr 10 mins.
 3. Bake for 20-25 minutes.
 """
-FORMS = {"ld.html": SCRIPT, "graph.json": GRAPH, "micro.html": MICRODATA, "plain.txt": PLAIN}
+MARKDOWN = (
+    PLAIN.replace("Lentil", "# Lentil")
+    .replace("Ingredients:", "## Ingredients")
+    .replace("Method", "### Method")
+    .replace("Serves 6", "**Makes** 2 litres, serves 6")
+    .replace("1. Heat", "Step 1: Heat")
+    + "\nNotes\nKeeps well for 3 minutes.\n"
+)
+AMOUNT = {"@type": "QuantitativeValue", "value": 6, "unitText": "servings"}
+HIDDEN = json.dumps({**NODE, "recipeYield": AMOUNT})
+CDATA = f'<script type="application/ld+json">//<![CDATA[\n{HIDDEN}\n//]]></script><p>x</p>'
+NUMBERED = json.dumps(
+    {
+        **NODE,
+        "recipeYield": "Yield: 6 servings (about 8 cups)",
+        "recipeInstructions": "1. Heat the oven to 200C/180C fan.\n2. Simmer for 70 minutes.\n"
+        "3. Bake for 25 minutes.",
+    }
+)
+FORMS = {
+    "ld.html": SCRIPT,
+    "graph.json": GRAPH,
+    "micro.html": MICRODATA,
+    "plain.txt": PLAIN,
+    "marked.md": MARKDOWN,
+    "hidden.html": CDATA,
+    "numbered.json": NUMBERED,
+}
 
 
 def saved(folder: Path, text: str, name: str = "page.html") -> str:
@@ -83,6 +110,7 @@ def test_each_form_of_a_recipe_gives_the_same_batch(name: str, tmp_path: Path) -
     ]
     heats = [(step.least, step.hands, step.oven) for step in batch.steps]
     assert heats == [(5, True, None), (70, False, None), (25, False, 200)]
+    assert not any(step.name[0].isdecimal() for step in batch.steps)
     assert name in text
     assert plan(text).status == "optimal"
 

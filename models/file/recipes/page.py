@@ -23,6 +23,10 @@ MOST_VALUES = 100_000
 MOST_OPEN = 30
 """Properties of microdata that may be open at a time, one in another."""
 
+_WRAPPING = re.compile(
+    r"\A\s*(//|/\*)?\s*(<!\[CDATA\[|<!--)\s*(\*/)?|(//|/\*)?\s*(\]\]>|-->)\s*(\*/)?\s*\Z"
+)
+"""What old pages put around a script, to hide it from older readers."""
 _BLANKS = re.compile(r"\s+")
 _LINES = {"br", "div", "h1", "h2", "h3", "li", "ol", "p", "tr", "ul"}
 _UNSEEN = {"script", "style", "template", "noscript"}
@@ -109,6 +113,7 @@ def _json_recipes(text: str) -> Iterator[Node]:
 
 
 def _loaded(text: str) -> Any:
+    text = _WRAPPING.sub("", text)
     try:
         try:
             return json.loads(text, strict=False)

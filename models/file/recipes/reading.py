@@ -22,11 +22,17 @@ LARGEST_BYTES = 5_000_000
 MOST_RECIPES = 12
 USUAL_YIELD = 4
 _PIECES = re.compile(
-    r"\b(piece|cookie|biscuit|muffin|bar|slice|roll|patt(y|ie)|burger|ball|cake|bite|falafel"
+    r"\b\w*(piece|cookie|biscuit|muffin|bar|slice|roll|patt(y|ie)|burger|ball|cake|bite|falafel"
     r"|fritter|pancake|scone|flapjack|wrap|samosa|dumpling)s?\b",
     re.IGNORECASE,
 )
 _COUNT = re.compile(r"(?<![0-9.,])([1-9][0-9]{0,3})(?:\s*(?:-|–|to)\s*([1-9][0-9]{0,3}))?(?![0-9])")
+_SERVED = re.compile(
+    r"(?:serves|servings|portions|feeds)\D{0,12}?([0-9]+(?:\s*(?:-|–|to)\s*[0-9]+)?)"
+    r"|([0-9]+(?:\s*(?:-|–|to)\s*[0-9]+)?)\s+(?:[a-z]+\s+)?(?:servings?|portions?|people|persons?)\b",
+    re.IGNORECASE,
+)
+"""How many it serves, which says more than what it weighs or how many pieces it is."""
 _MASS = re.compile(r"[0-9]\s*(?:g|kg|ml|l|litres?|liters?|oz|lbs?|pints?|cups?)\b", re.IGNORECASE)
 _HEADING = re.compile(
     r"(?:for|to make) (?:the|your|an?) [^0-9,:]{1,40}:?|to (?:serve|finish|garnish):?"
@@ -155,6 +161,8 @@ def _texts(value: Any, depth: int = 0) -> Iterator[list[str]]:
             yield from _texts(inside, depth + 1)
     elif isinstance(value, Mapping):
         inner = _first(value, "itemListElement", "text", "name")
+        if inner is None and "value" in value:
+            inner = f"{value['value']} {value.get('unitText', '')}"
         yield from _texts(inner, depth + 1)
 
 
@@ -195,21 +203,29 @@ _METHOD = re.compile(
     re.IGNORECASE,
 )
 _MAKES = re.compile(r"(serves|makes|yields?|servings?|portions?)\b.{0,60}", re.IGNORECASE)
+_AFTER = re.compile(
+    r"(cook'?s |recipe )?(notes?|tips?|storage|nutrition( facts| information)?|equipment):?",
+    re.IGNORECASE,
+)
+_MARKED = re.compile(r"^\s*#{1,6}\s+|\*\*|__|^(\s*[-*]) \[[ xX]?\]")
+"""Marks of Markdown, which say nothing of the recipe."""
 _BULLET = re.compile(r"^(?:[-*•–▢□]|[0-9]{1,2}[.)])\s+")
 
 
 def _plain(source: str, text: str) -> Saved | None:
     """Read plain text: a title, what it makes, the ingredients, the method."""
     part, title, makes = "", "", ""
-    lines: dict[str, list[str]] = {"": [], "ingredients": [], "method": []}
+    lines: dict[str, list[str]] = {"": [], "ingredients": [], "method": [], "after": []}
     for raw in text.splitlines()[:2_000]:
-        line = clean(raw)
+        line = clean(_MARKED.sub(lambda mark: mark[1] or "", raw))
         if not line:
             continue
         if _INGREDIENTS.fullmatch(line):
             part = "ingredients"
         elif _METHOD.fullmatch(line):
             part = "method"
+        elif part and _AFTER.fullmatch(line):
+            part = "after"
         elif _MAKES.fullmatch(line) and _COUNT.search(line) and not makes:
             makes = line
         elif not title:
@@ -259,6 +275,9 @@ def _short(title: str) -> str:
 
 def _yield(makes: str) -> tuple[int, str, tuple[str, ...]]:
     """Read what a recipe makes; what is not told is taken, and said."""
+    served = _SERVED.search(makes)
+    if served is not None:
+        makes = next(filter(None, served.groups()))
     unit = "pieces" if _PIECES.search(makes) else "portions"
     match = _COUNT.search(makes)
     if match is None or _MASS.search(makes) or int(match[1]) > 2_000:

@@ -49,9 +49,11 @@ _HOB = re.compile(
 )
 _ALONE = re.compile(
     r"\b(bake|roast|simmer|boil|poach|steam|chill|cool|rest|soak|marinate|prove|rise|stand|set"
-    r"|leave|freeze|infuse|overnight|oven|simmering|refrigerate)\b",
+    r"|slow cooker|pressure cooker|leave|freeze|infuse|overnight|oven|simmering|refrigerate)\b",
     re.IGNORECASE,
 )
+_NUMBER_OF_IT = re.compile(r"^(?:step\s*)?[0-9]{1,2}(?:[.):]\s*$|[.):]\s+|$)", re.IGNORECASE)
+"""What only numbers a step."""
 _SENTENCE = re.compile(r"(?<=[.!?])\s+(?=[A-Z(])|\n+")
 
 
@@ -87,7 +89,7 @@ def steps_of(instructions: Iterable[str]) -> tuple[DraftStep, ...]:
 def _steps(paragraph: str) -> Iterator[DraftStep]:
     before: list[str] = []
     for sentence in _SENTENCE.split(paragraph):
-        text = sentence.strip().rstrip(".")
+        text = _NUMBER_OF_IT.sub("", sentence.strip()).rstrip(".")
         if not text:
             continue
         lasts = _minutes(text)
