@@ -7,25 +7,32 @@ from typing import Annotated
 
 import typer
 
+from models.words.errors import InputError
 from optimiser.cli.app import AsJson, OwnFoods, app
 from optimiser.cli.sheets import Force, Output, PlanName, planned, put, tell_or_put
 from optimiser.interface import sheets
 
 
-class Paper(StrEnum):
-    """What labels are printed on."""
+class LabelSheet(StrEnum):
+    """Sheets of labels, by their paper and how many a sheet has."""
 
-    A4 = "a4"
-    LETTER = "letter"
+    A4_14 = "a4-14"
+    A4_21 = "a4-21"
+    A4_24 = "a4-24"
+    LETTER_10 = "letter-10"
+    LETTER_30 = "letter-30"
 
 
-@app.command(epilog="Example: clearfridge labels plan.json --sheet a4 -o labels.html")
+@app.command(epilog="Example: clearfridge labels plan.json --sheet a4-21 -o labels.html")
 def labels(
     file: PlanName,
     sheet: Annotated[
-        Paper | None,
-        typer.Option(help="An HTML sheet to print: A4 or US Letter, labels in two columns."),
+        LabelSheet | None, typer.Option(help="An HTML sheet to print, by how many labels it has.")
     ] = None,
+    skip: Annotated[
+        int, typer.Option(min=0, metavar="N", help="Labels of the first sheet that are used up.")
+    ] = 0,
+    lines: Annotated[bool, typer.Option("--lines", help="Draw where to cut.")] = False,
     output: Output = None,
     force: Force = False,
     foods: OwnFoods = None,
@@ -39,6 +46,12 @@ def labels(
     if sheet is None or as_json:
         tell_or_put(answer, output, force=force, as_json=as_json)
     else:
+        from optimiser.report.label_sheet import SHEETS  # noqa: PLC0415
         from optimiser.report.label_sheet import sheet as print_on  # noqa: PLC0415
 
-        put(print_on(answer, sheet.value), output, force=force)
+        cells = SHEETS[sheet.value].cells
+        if skip >= cells:
+            raise InputError(
+                "--skip", f"{skip} is too many", f"A sheet has {cells}: skip fewer, or none."
+            )
+        put(print_on(answer, sheet.value, skip=skip, lines=lines), output, force=force)

@@ -74,7 +74,8 @@ def html(page: PageFile) -> str:
         prep=[_prep(page, day) for day in cooking(page)],
         guidance=guidance(page.labels),
         labels=[
-            {"title": title(label), "lines": list(lines(label))} for label in page.labels.labels
+            {"title": title(label), "lines": list(lines(label)), "frozen": label.where == "freezer"}
+            for label in page.labels.labels
         ],
         lists=_lists(page),
         volumes=list(volumes(page)),

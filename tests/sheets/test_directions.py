@@ -49,7 +49,7 @@ def test_each_name_is_isolated_once_and_what_stands_between_is_not() -> None:
         ("why", "week.yaml", "tue"),
         *((sheet, "plan.json") for sheet in ("shop", "prep", "pack", "labels", "share", "freezer")),
         ("shop", "plan.json", "--as", "markdown"),
-        ("labels", "plan.json", "--sheet", "a4"),
+        ("labels", "plan.json", "--sheet", "a4-14"),
     ],
 )
 def test_no_sheet_prints_such_a_name_bare(

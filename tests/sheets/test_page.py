@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import re
 import unicodedata
-from collections.abc import Iterator
 from datetime import date, datetime, timedelta
 from pathlib import Path
 
@@ -23,7 +22,6 @@ from optimiser.report.page import html, is_ours, sheet_html
 from optimiser.solve.week import solve_week
 from tests.cli.command import Ran, one_message, run
 
-from .browser import browser
 from .hostile import HOSTILE, NASTY
 
 LARGEST = 600_000
@@ -61,12 +59,6 @@ def folder(tmp_path_factory: pytest.TempPathFactory) -> Path:
     for name, text in pages.items():
         (folder / f"{name}.html").write_text(text, encoding="utf-8")
     return folder
-
-
-@pytest.fixture(scope="module")
-def chromium() -> Iterator[Browser]:
-    with browser() as running:
-        yield running
 
 
 def opened(context: BrowserContext, file: Path, day: str = "2026-12-03") -> tuple[Page, list[str]]:

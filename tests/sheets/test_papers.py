@@ -20,6 +20,8 @@ import pytest
 import vobject
 from hypothesis import given, settings
 from hypothesis import strategies as st
+from playwright.sync_api import Browser
+from pypdf import PdfReader
 
 import optimiser
 from models.answers.pack import CardFile
@@ -37,7 +39,7 @@ from optimiser.auditing import packed_of
 from optimiser.planning import plan_week
 from optimiser.report import shop as shop_report
 from optimiser.report.calendar import as_ical, is_ours
-from optimiser.report.label_sheet import PAGES, sheet
+from optimiser.report.label_sheet import SHEETS, sheet
 from optimiser.report.labels import lines
 from optimiser.report.safe import cell, markdown
 from optimiser.report.share import as_json_ld
@@ -51,7 +53,7 @@ from optimiser.sheets.shop import shopping
 from optimiser.solve.week import solve_week
 from tests.depth import sized
 
-from ..cli.command import call
+from ..cli.command import Ran, call, one_message, run
 from ..optimiser.asking import drawn
 from ..weeks import SMALL, document_of
 from .hostile import HOSTILE, NASTY
@@ -322,16 +324,52 @@ def test_dates_on_labels_are_those_of_the_plan(name: str) -> None:
     assert frozen == sum(part.from_freezer for x in plan.lunches for part in x.batches)
 
 
-@pytest.mark.parametrize("paper", PAGES)
-def test_a_sheet_of_labels_holds_every_label_and_no_markup(paper: str) -> None:
-    _, week, packed = PLANS["hostile"]
-    found = labels(week, packed)
-    text = sheet(found, paper)
-    assert text.count("<li") == len(found.labels)
-    assert "<script" not in text
-    assert "&lt;/script&gt;" in text
-    assert f"size: {PAGES[paper].size}" in text
-    assert all(line.isprintable() for label in found.labels for line in lines(label))
+def test_a_sheet_of_labels_holds_every_label_whole_and_no_markup(
+    chromium: Browser, tmp_path: Path
+) -> None:
+    context = chromium.new_context(viewport={"width": 1280, "height": 900})
+    page = context.new_page()
+    for name, kind in product(("hostile", "demo"), SHEETS):
+        _, week, packed = PLANS[name]
+        tubs = labels(week, packed)
+        grid, skip = SHEETS[kind], 3
+        text = sheet(tubs, kind, skip=skip, lines=True)
+        assert "<script" not in text
+        assert ("&lt;/script&gt;" in text) == (name == "hostile")
+        page.set_content(text)
+        page.emulate_media(media="print")
+        cells = page.locator("li.label").evaluate_all(
+            """cells => cells.map(cell => [cell.scrollHeight - cell.clientHeight,
+                cell.scrollWidth - cell.clientWidth, cell.querySelector('h2').textContent,
+                parseFloat(getComputedStyle(cell.querySelector('.until b')).fontSize) * 0.75,
+                cell.className.includes('frozen'), cell.getBoundingClientRect().width])"""
+        )
+        assert all(max(cell[:2]) <= 0 for cell in cells), (name, kind, cells)
+        assert all(round(cell[3], 1) >= 20 for cell in cells)
+        assert cells[0][5] == pytest.approx(grid.width / 25.4 * 96, abs=0.1)
+        own = [cell for cell in cells if not cell[2].endswith(", continued")]
+        assert len(own) == len(tubs.labels)
+        assert sum(cell[4] for cell in own) == sum(x.where == "freezer" for x in tubs.labels)
+        # A sheet that is nearly used up goes on with a second.
+        file = tmp_path / "labels.pdf"
+        page.set_content(sheet(tubs, kind, skip=grid.cells - 1))
+        page.pdf(path=str(file), prefer_css_page_size=True)
+        pages = PdfReader(file).pages
+        assert len(pages) == 1 + -(-(len(cells) - 1) // grid.cells), (name, kind)
+        width = {"A4": 595.3, "letter": 612}[grid.paper]
+        assert float(pages[0].mediabox.width) == pytest.approx(width, abs=1)
+    context.close()
+    assert all(line.isprintable() for label in tubs.labels for line in lines(label))
+
+
+def test_a_label_that_is_passed_over_leaves_its_place_empty(tmp_path: Path) -> None:
+    def sheet_of(*more: str) -> Ran:
+        return run("labels", "starter", "--sheet", "a4-24", *more, folder=tmp_path)
+
+    whole = sheet_of().done().out
+    assert sheet_of("--skip", "5").done().out.count("<li aria-hidden") == 5
+    assert sheet_of("--lines").done().out.count(' cut"') == whole.count('<li class="label')
+    one_message(sheet_of("--skip", "24"), "24 is too many", "A sheet has 24")
 
 
 # -- cards -------------------------------------------------------------------------------
