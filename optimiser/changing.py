@@ -431,7 +431,7 @@ def _answered(
     changed = foils.values[CHANGES]
     stayed = least = None
     moves: list[MovedLunch] = []
-    if not stop.asked:
+    if not stop.over:
         say("asking what would be, had the lunches stayed as they were")
         few = running.line.fewest_changes or not changed
         stayed = None if few else _stayed(running, foils)
@@ -442,7 +442,7 @@ def _answered(
     if near is not None:
         say("asking what it would take to keep what gives way")
         eaten = PackedWeek(tuple(x for x in running.old.lunches if x.day < running.today), ())
-        nearest = gave_way(near, solved, None if stop.asked else foils, eaten)
+        nearest = gave_way(near, solved, None if stop.over else foils, eaten)
     made = _written(running, plan, solved, stop, moved=changed, nearest=nearest)
     return _file(
         running,

@@ -96,9 +96,6 @@ class Found:
 
 _KEPT = "the saved plan kept"
 
-SEARCH = 0.75
-"""The share of the time that the search may take where reasons are asked for as well."""
-
 
 @dataclass(frozen=True, slots=True)
 class _Wished:
@@ -166,7 +163,7 @@ def plan_week(
     stop = Stop() if stop is None else stop
     wished = _Wished(prefer, near, varied)
     with stop.within(seconds):
-        share = None if seconds is None else seconds * (SEARCH if reasons else 1.0)
+        share = stop.share if reasons else seconds
         search = _Looking(share, stop, say, reasons=reasons)
         return write(week, _found(week, wished, search, bend=bend, nearest=nearest))
 
@@ -190,12 +187,12 @@ def _found(week: Week, wished: _Wished, search: _Looking, *, bend: bool, nearest
         search.say("granting wishes")
         program, solved, wishes = _with_wishes(program, solved, wished, search.seconds, stop)
     bent: Bends | None = None
-    if bend and solved.packed is not None and not stop.asked:
+    if bend and solved.packed is not None and not stop.over:
         chosen = bending(week, program, solved, stop=stop, say=search.say)
         solved, bent = chosen.solved, _bends(chosen)
     why: list[list[Reason]] = []
     not_less: list[RuleLine] = []
-    if search.reasons and not stop.asked and solved.packed is not None:
+    if search.reasons and not stop.over and solved.packed is not None:
         search.say("asking why")
         explainer = Explainer(program, solved, stop)
         why = explainer.reasons()
@@ -223,7 +220,7 @@ def _nearest(
     if not planned:
         told = gave_way(near, solved, None)
         return replace(none, nearest=told.model_copy(update={"alone": alone}))
-    asked = not search.stop.asked
+    asked = not search.stop.over
     search.say("asking what it would take to keep what gives way")
     foils = Foils(near.program, solved, search.stop, ONE_QUESTION)
     told = gave_way(near, solved, foils if asked else None)

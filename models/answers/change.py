@@ -92,5 +92,8 @@ class ChangeFile(AnswerPart):
         default=[],
         description="Why there is no plan that keeps every rule: a smallest set that clashes.",
     )
+    late: bool = Field(
+        default=False, description="True where time was up: what is not told was not found out."
+    )
     written: str | None = Field(default=None, description="The file the new plan was written to.")
     plan: PlanFile

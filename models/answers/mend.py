@@ -36,6 +36,9 @@ class MendFile(AnswerPart):
     goal: str = Field(description="What was to be achieved, in words.")
     already: bool = Field(default=False, description="True when the week achieves it as it is.")
     interrupted: bool = False
+    late: bool = Field(
+        default=False, description="True where time was up: what is not told was not found out."
+    )
     complete: bool = Field(
         default=True,
         description="True where all that was looked for was found; False when the search ended "

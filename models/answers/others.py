@@ -45,3 +45,6 @@ class OthersFile(AnswerPart):
         default=False, description="True: no other week differs in any lunch from all of these."
     )
     interrupted: bool = False
+    late: bool = Field(
+        default=False, description="True where time was up: what is not told was not found out."
+    )

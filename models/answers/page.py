@@ -63,3 +63,6 @@ class PageFile(AnswerPart):
         default=[], description="The answers of the sheets that are plain lists."
     )
     interrupted: bool = Field(default=False, description="True: what was not known yet lacks.")
+    late: bool = Field(
+        default=False, description="True where time was up: what is not told was not found out."
+    )

@@ -45,6 +45,9 @@ class SizeFile(AnswerPart):
     currency: str = ""
     status: Literal["optimal", "feasible", "infeasible", "unknown"]
     interrupted: bool = False
+    late: bool = Field(
+        default=False, description="True where time was up: what is not told was not found out."
+    )
     batches: list[BatchSize] = Field(default=[], description="How much of each to cook.")
     left_over: float | None = Field(
         default=None,

@@ -31,3 +31,6 @@ class TradeOffFile(AnswerPart):
     points: list[Point] = Field(default=[], description="From the least of the first one on.")
     cut: bool = Field(default=False, description="True: there are more than were asked for.")
     interrupted: bool = False
+    late: bool = Field(
+        default=False, description="True where time was up: what is not told was not found out."
+    )

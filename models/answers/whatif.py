@@ -66,3 +66,6 @@ class WhatIfFile(AnswerPart):
     rows: list[WhatIfRow]
     shapes: list[Shape] = Field(description="Every set of dishes, in the order it first comes.")
     interrupted: bool = False
+    late: bool = Field(
+        default=False, description="True where time was up: what is not told was not found out."
+    )

@@ -68,6 +68,9 @@ class WhyFile(AnswerPart):
     question: str = Field(description="What was asked, in words.")
     status: Literal["optimal", "feasible", "infeasible", "unknown"]
     interrupted: bool = False
+    late: bool = Field(
+        default=False, description="True where time was up: what is not told was not found out."
+    )
     days: list[date]
     currency: str = ""
     priorities: list[str] = Field(default=[], description="What matters, first to last.")

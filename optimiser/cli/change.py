@@ -71,7 +71,7 @@ def change(
         bool, typer.Option("--in-place", help="Put the new plan in the place of the old one.")
     ] = False,
     seconds: Annotated[
-        float, typer.Option(min=0.01, max=86_400, help="Time limit for the plan.")
+        float, typer.Option(min=0.01, max=86_400, help="Time limit, reasons included.")
     ] = 60.0,
     full: Full = False,
     as_json: AsJson = False,

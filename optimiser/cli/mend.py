@@ -36,6 +36,10 @@ def mend(
     output: Annotated[
         Path | None, typer.Option("-o", "--output", metavar="NEW", help="The new week file.")
     ] = None,
+    seconds: Annotated[
+        float | None,
+        typer.Option(min=0.01, max=86_400, help="Time limit for all of it; none if left out."),
+    ] = None,
     foods: OwnFoods = None,
     as_json: AsJson = False,
 ) -> None:
@@ -51,7 +55,9 @@ def mend(
     week = week_in(file, foods)
     if output is not None and is_there(output, "a week cannot be written there"):
         raise InputError(str(output), "it is there already", "Name another file for the new week.")
-    answer = asked.mend(week, until or (), allow=allow or (), count=max(count, take or 0))
+    answer = asked.mend(
+        week, until or (), allow=allow or (), count=max(count, take or 0), seconds=seconds
+    )
     if take is not None and output is not None:
         _write(answer, take, output)
     tell(answer, as_json=as_json)

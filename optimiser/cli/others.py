@@ -33,7 +33,7 @@ def others(
         int | None, typer.Option("--week", min=1, metavar="N", help="Which one to keep.")
     ] = None,
     seconds: Annotated[
-        float, typer.Option(min=0.01, max=86_400, help="Time limit for each plan.")
+        float, typer.Option(min=0.01, max=86_400, help="Time limit for all of it.")
     ] = 60.0,
     foods: OwnFoods = None,
     as_json: AsJson = False,

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from pathlib import Path
+from time import monotonic
 from typing import Annotated
 
 import typer
@@ -27,6 +28,10 @@ def page(
     on_paper: Annotated[
         bool, typer.Option("--print", help="The one sheet for the fridge door, and no more.")
     ] = False,
+    seconds: Annotated[
+        float | None,
+        typer.Option(min=0.01, max=86_400, help="Time limit for all of it; none if left out."),
+    ] = None,
     force: Force = False,
     foods: OwnFoods = None,
     as_json: AsJson = False,
@@ -44,12 +49,17 @@ def page(
         written = before(output)
         if written is None or not is_ours(written):
             raise InputError(str(output), "it is there already", "Name another file, or --force.")
-    held = planned(file, foods, reasons=not on_paper)
-    answer = sheets.page(held, sliders=sliders and not on_paper, verdicts=verdicts and not on_paper)
+    began = monotonic()
+    held = planned(file, foods, reasons=not on_paper, seconds=seconds)
+    left = None if seconds is None else max(0.01, seconds - (monotonic() - began))
+    sliders, verdicts = sliders and not on_paper, verdicts and not on_paper
+    answer = sheets.page(held, sliders=sliders, verdicts=verdicts, seconds=left)
     put(render(answer, on_paper=on_paper), output, force=True)
     if as_json:
         show_json({"written": str(output), "lunches": len(held.plan.lunches)})
     else:
         show(f"Wrote {output}.")
+        if answer.late:
+            show("The time limit struck: other dishes and volumes lack where they were not known.")
     if answer.interrupted:
         raise typer.Exit(Exit.INTERRUPTED)

@@ -9,7 +9,7 @@ import typer
 
 from models.words.errors import InputError
 from optimiser.cli.app import code_of, colour, columns, is_there, show, show_json
-from optimiser.interface.given import File, NoPlanError, Printed, printed
+from optimiser.interface.given import PLANNED_IN, File, NoPlanError, Printed, printed
 from optimiser.interface.told import render
 
 if TYPE_CHECKING:
@@ -29,7 +29,13 @@ Output = Annotated[
 Force = Annotated[bool, typer.Option("--force", help="Write over a file that is there already.")]
 
 
-def planned(file: str, foods: list[str] | None, *, reasons: bool = False) -> Printed:
+def planned(
+    file: str,
+    foods: list[str] | None,
+    *,
+    reasons: bool = False,
+    seconds: float | None = None,
+) -> Printed:
     """Read a saved plan, or plan the week of a file.
 
     Parameters
@@ -40,6 +46,8 @@ def planned(file: str, foods: list[str] | None, *, reasons: bool = False) -> Pri
         Paths of tables of own foods, for a week.
     reasons
         Whether to ask why for each lunch, of a week.
+    seconds
+        Time limit for the plan of a week; that of `printed` when left out.
 
     Returns
     -------
@@ -54,7 +62,7 @@ def planned(file: str, foods: list[str] | None, *, reasons: bool = False) -> Pri
         With code 1 or 3 when there is no plan.
     """
     try:
-        return printed(File(file), foods or (), reasons=reasons)
+        return printed(File(file), foods or (), reasons=reasons, seconds=seconds or PLANNED_IN)
     except NoPlanError as fault:
         show(render(fault.plan, colour=colour(), width=columns()))
         status, stopped = fault.plan.status, fault.plan.interrupted

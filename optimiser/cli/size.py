@@ -20,7 +20,7 @@ def size(
         typer.Option("-o", "--output", metavar="NEW", help="Write the week so changed here."),
     ] = None,
     seconds: Annotated[
-        float, typer.Option(min=0.01, max=86_400, help="Time limit for the choice.")
+        float, typer.Option(min=0.01, max=86_400, help="Time limit for all of it.")
     ] = 60.0,
     foods: OwnFoods = None,
     as_json: AsJson = False,

@@ -26,6 +26,10 @@ def trade_off(
     chart: Annotated[
         bool, typer.Option("--chart/--no-chart", help="Draw a chart below the table.")
     ] = True,
+    seconds: Annotated[
+        float | None,
+        typer.Option(min=0.01, max=86_400, help="Time limit for all of it; none if left out."),
+    ] = None,
     foods: OwnFoods = None,
     as_json: AsJson = False,
 ) -> None:
@@ -37,7 +41,7 @@ def trade_off(
     week = week_in(file, foods)
     if svg is not None and is_there(svg, "a drawing cannot be written there"):
         raise InputError(str(svg), "it is there already", "Name another file.")
-    answer = asked.trade_off(week, first, second, most=most)
+    answer = asked.trade_off(week, first, second, most=most, seconds=seconds)
     if svg is not None and answer.points:
         from optimiser.cli.whole import write_whole  # noqa: PLC0415
         from optimiser.report.tradeoff import as_svg  # noqa: PLC0415

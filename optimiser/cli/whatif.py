@@ -61,7 +61,7 @@ def what_if(
         bool, typer.Option("--chart/--no-chart", help="Draw a chart below the table.")
     ] = True,
     seconds: Annotated[
-        float, typer.Option(min=0.01, max=86_400, help="Time limit for each plan.")
+        float, typer.Option(min=0.01, max=86_400, help="Time limit for all of it.")
     ] = 60.0,
     foods: OwnFoods = None,
     as_json: AsJson = False,

@@ -30,7 +30,7 @@ def why(
         bool, typer.Option("--all", help="The verdict on every dish on every day.")
     ] = False,
     seconds: Annotated[
-        float, typer.Option(min=0.01, max=86_400, help="Time limit for the plan itself.")
+        float, typer.Option(min=0.01, max=86_400, help="Time limit, reasons included.")
     ] = 60.0,
     foods: OwnFoods = None,
     as_json: AsJson = False,

@@ -429,6 +429,8 @@ def mend(
     done = MendFile(name=week.name, goal=goal_text, ways=[], currency=week.currency, now=reached)
     if solved.packed is not None and all(goal.holds(reached[goal.priority]) for goal in goals):
         return done.model_copy(update={"already": True})
+    if stop.over:
+        return done.model_copy(update={"interrupted": stop.asked, "complete": False})
     mending = Search(week, wanted, stop, solved)
     mended: list[Mended] = []
     if solved.packed is not None:
@@ -436,7 +438,7 @@ def mend(
         sooner = mending.sooner()
         mended += [sooner] if sooner is not None else []
     ways = mending.ways()
-    while len(mended) < count and not stop.asked:
+    while len(mended) < count and not stop.over:
         say(f"looking for changes, {len(mended)} found")
         way = next(ways, None)
         if way is None:
@@ -448,10 +450,10 @@ def mend(
         update={
             "ways": [_written(week, way) for way in mended],
             "interrupted": stop.asked,
-            "complete": mending.exhausted and not stop.asked,
+            "complete": mending.exhausted and not stop.over,
             "looked_for": LOOKED_FOR,
             "held": mending.held(),
-            "blocked": [] if mended else mending.blocked(),
+            "blocked": [] if mended or stop.over else mending.blocked(),
         }
     )
 

@@ -7,7 +7,7 @@ from datetime import date
 from typing import TYPE_CHECKING, Literal, cast
 
 from models.words.errors import InputError
-from optimiser.interface.background import in_background
+from optimiser.interface.background import in_background, in_time, is_late
 from optimiser.interface.given import own_foods, read_plan, read_week, source_of
 from optimiser.interface.history import history, is_folder
 
@@ -30,6 +30,8 @@ if TYPE_CHECKING:
     from models.week.week import Week
     from optimiser.explain.wishes import Goal, Wish
     from optimiser.interface.given import Files, PlanGiven, WeekGiven
+    from optimiser.solve.limits import Say, Stop
+    from optimiser.solve.week import Solved
     from optimiser.weeks.repeats import Repeats
 
 NotTwice = Literal["dish", "kind", "all"]
@@ -190,7 +192,7 @@ def why(
     all
         The verdict on every dish on every day.
     seconds
-        Time limit for the plan itself.
+        Time limit, reasons included.
 
     Returns
     -------
@@ -213,8 +215,8 @@ def why(
     week = read_week(week)
     question = Question(day=_day(day), eater=eater, dish=not_, better=better, all=all)
     question.check(week)
-    return in_background(
-        lambda stop, say: answer(week, question, seconds=seconds, stop=stop, say=say)
+    return in_time(
+        lambda stop, say: answer(week, question, seconds=stop.share, stop=stop, say=say), seconds
     )
 
 
@@ -228,6 +230,7 @@ def mend(
     *,
     allow: str | Iterable[str] = (),
     count: int = 3,
+    seconds: float | None = None,
 ) -> MendFile:
     """Find the smallest changes that mend a week, each with the plan it leads to.
 
@@ -241,6 +244,8 @@ def mend(
         Dishes to make possible, each on a day: "Leek bake on tue".
     count
         How many different sets of changes to look for.
+    seconds
+        Time limit; none when left out.
 
     Returns
     -------
@@ -264,7 +269,7 @@ def mend(
     week = read_week(week)
     wanted: list[Goal | Wish] = [goal_of(week, text) for text in _each(until)]
     wanted += _wishes(week, allow, "--allow")
-    return in_background(lambda stop, say: look(week, wanted, count=count, stop=stop, say=say))
+    return in_time(lambda stop, say: look(week, wanted, count=count, stop=stop, say=say), seconds)
 
 
 def what_if(
@@ -293,7 +298,7 @@ def what_if(
     named
         Which of those kept in the week file, where it keeps several.
     seconds
-        Time limit for each plan.
+        Time limit for all of it.
 
     Returns
     -------
@@ -334,7 +339,7 @@ def answered(
     wanted
         What is turned, by the name of the question.
     seconds
-        Time limit for each plan.
+        Time limit for all of it.
 
     Returns
     -------
@@ -343,12 +348,14 @@ def answered(
     """
     from optimiser.weeks.whatif import what_if as ask  # noqa: PLC0415
 
-    return in_background(
-        lambda stop, say: [
-            ask(week, knobs, seconds=seconds, stop=stop, say=say, name=name)
-            for name, knobs in wanted.items()
-        ]
-    )
+    def every(stop: Stop, say: Say) -> list[WhatIfFile]:
+        with stop.within(seconds):
+            return [
+                ask(week, knobs, seconds=stop.left, stop=stop, say=say, name=name)
+                for name, knobs in wanted.items()
+            ]
+
+    return in_background(every)
 
 
 def size(week: WeekGiven, *, seconds: float | None = None) -> SizeFile:
@@ -359,7 +366,7 @@ def size(week: WeekGiven, *, seconds: float | None = None) -> SizeFile:
     week
         A week, as `read_week` takes it.
     seconds
-        Time limit for the choice.
+        Time limit, how firm it is included.
 
     Returns
     -------
@@ -381,7 +388,9 @@ def size(week: WeekGiven, *, seconds: float | None = None) -> SizeFile:
     from optimiser.weeks.size import sized  # noqa: PLC0415
 
     week = read_week(week)
-    chosen = in_background(lambda stop, say: choose(week, seconds=seconds, stop=stop, say=say))
+    chosen = in_time(
+        lambda stop, say: choose(week, seconds=stop.share, stop=stop, say=say), seconds
+    )
     return chosen.model_copy(update={"text": sized(week, chosen)})
 
 
@@ -399,7 +408,7 @@ def others(
     equal
         In how many priorities, from the first, they are as good; 2 when left out.
     seconds
-        Time limit for each plan.
+        Time limit for all of it.
 
     Returns
     -------
@@ -421,9 +430,13 @@ def others(
     from optimiser.weeks.others import others as look  # noqa: PLC0415
 
     week = read_week(week)
-    answer, plans = in_background(
-        lambda stop, say: look(week, count, equal=equal, seconds=seconds, stop=stop, say=say)
-    )
+
+    def every(stop: Stop, say: Say) -> tuple[OthersFile, list[Solved]]:
+        with stop.within(seconds):
+            answer, plans = look(week, count, equal=equal, seconds=stop.share, stop=stop, say=say)
+        return answer.model_copy(update={"late": is_late(stop, answer)}), plans
+
+    answer, plans = in_background(every)
     written = (write(week, Found(solved, [], [], [], [], interrupted=False)) for solved in plans)
     weeks = [
         line.model_copy(update={"plan": made})
@@ -432,7 +445,9 @@ def others(
     return answer.model_copy(update={"weeks": weeks})
 
 
-def trade_off(week: WeekGiven, first: str, second: str, *, most: int = 50) -> TradeOffFile:
+def trade_off(
+    week: WeekGiven, first: str, second: str, *, most: int = 50, seconds: float | None = None
+) -> TradeOffFile:
     """Find every best compromise between two priorities, each proven.
 
     Parameters
@@ -443,6 +458,8 @@ def trade_off(week: WeekGiven, first: str, second: str, *, most: int = 50) -> Tr
         Two priorities of the week, as "cost" and "minutes".
     most
         How many compromises at the most.
+    seconds
+        Time limit; none when left out.
 
     Returns
     -------
@@ -465,7 +482,7 @@ def trade_off(week: WeekGiven, first: str, second: str, *, most: int = 50) -> Tr
 
     week = read_week(week)
     names = [priority_of(week, name, "PRIORITY") for name in (first, second)]
-    return in_background(lambda stop, say: look(week, *names, most=most, stop=stop, say=say))
+    return in_time(lambda stop, say: look(week, *names, most=most, stop=stop, say=say), seconds)
 
 
 def change(
@@ -502,7 +519,7 @@ def change(
     strict
         Whether no rule may give way where no plan keeps them all: then there is none.
     seconds
-        Time limit for the plan.
+        Time limit, reasons included.
 
     Returns
     -------
@@ -533,10 +550,11 @@ def change(
         fewest_changes,
         _each(froze),
     )
-    return in_background(
+    return in_time(
         lambda stop, say: plan_again(
-            old, asked, source, strict=strict, seconds=seconds, stop=stop, say=say
-        )
+            old, asked, source, strict=strict, seconds=stop.share, stop=stop, say=say
+        ),
+        seconds,
     )
 
 

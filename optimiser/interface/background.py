@@ -9,6 +9,7 @@ from collections.abc import Callable
 from typing import TYPE_CHECKING, TypeVar
 
 if TYPE_CHECKING:
+    from models.answers.plan import AnswerPart
     from optimiser.solve.limits import Say, Stop
 
 Made = TypeVar("Made")
@@ -68,6 +69,48 @@ def in_background(work: Work[Made]) -> Made:
     if failed:
         raise failed[0]
     return done[0]
+
+
+Answer = TypeVar("Answer", bound="AnswerPart")
+
+
+def in_time(work: Work[Answer], seconds: float | None) -> Answer:
+    """Do long work within a time limit, all of it; of the answer it is said where time was up.
+
+    Parameters
+    ----------
+    work
+        As `in_background` takes it.
+    seconds
+        The limit; none where it is None.
+
+    Returns
+    -------
+    AnswerPart
+        What the work gave, as far as it came.
+    """
+
+    def bounded(stop: Stop, say: Say) -> Answer:
+        with stop.within(seconds):
+            answer = work(stop, say)
+        return answer.model_copy(update={"late": is_late(stop, answer)})
+
+    return in_background(bounded)
+
+
+def is_late(stop: Stop, answer: AnswerPart) -> bool:
+    """Tell whether time was up before all was answered.
+
+    Parameters
+    ----------
+    stop
+        That of the work.
+    answer
+        What came of it; a search that found nothing may end before the time does, for what would
+        follow it.
+    """
+    of = answer if hasattr(answer, "status") else getattr(answer, "plan", None)
+    return stop.late or (getattr(of, "status", "") == "unknown" and not stop.asked)
 
 
 _COUNTED = re.compile(r"([0-9]+) of ([0-9]+) ")

@@ -23,6 +23,9 @@ if TYPE_CHECKING:
 THE_TEXT = "the text"
 """What messages call a text that was given itself."""
 
+PLANNED_IN = 60.0
+"""Seconds for the plan of a week that is planned to be printed."""
+
 
 @dataclass(frozen=True, slots=True)
 class File:
@@ -190,7 +193,13 @@ def source_of(given: PlanGiven) -> str:
     return "the plan"
 
 
-def printed(given: PlanGiven | Printed, foods: Files = (), *, reasons: bool = False) -> Printed:
+def printed(
+    given: PlanGiven | Printed,
+    foods: Files = (),
+    *,
+    reasons: bool = False,
+    seconds: float = PLANNED_IN,
+) -> Printed:
     """Make a plan to print from: one that was saved, or that of a week, planned first.
 
     Parameters
@@ -201,6 +210,8 @@ def printed(given: PlanGiven | Printed, foods: Files = (), *, reasons: bool = Fa
         Paths of tables of own foods, for a week.
     reasons
         Whether to ask why for each lunch, of a week.
+    seconds
+        Time limit for the plan of a week, reasons included.
 
     Returns
     -------
@@ -237,15 +248,17 @@ def printed(given: PlanGiven | Printed, foods: Files = (), *, reasons: bool = Fa
             return _checked(plan_of(source, text), source)
         from models.file import yamltext  # noqa: PLC0415
 
-        return _planned(reading.week_of(yamltext.parse(source, text), own_foods(foods)), reasons)
-    return _planned(read_week(given, foods), reasons)
+        return _planned(
+            reading.week_of(yamltext.parse(source, text), own_foods(foods)), reasons, seconds
+        )
+    return _planned(read_week(given, foods), reasons, seconds)
 
 
-def _planned(week: Week, reasons: bool) -> Printed:
+def _planned(week: Week, reasons: bool, seconds: float) -> Printed:
     from optimiser.auditing import packed_of  # noqa: PLC0415
     from optimiser.interface.asked import plan  # noqa: PLC0415
 
-    made = plan(week, seconds=60.0, reasons=reasons)
+    made = plan(week, seconds=seconds, reasons=reasons)
     if not made.is_planned:
         raise NoPlanError(made)
     return Printed(made, week, packed_of(made, week))

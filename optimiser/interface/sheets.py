@@ -6,7 +6,7 @@ from datetime import date
 from typing import TYPE_CHECKING
 
 from models.words.errors import InputError
-from optimiser.interface.background import in_background
+from optimiser.interface.background import in_time
 from optimiser.interface.given import printed
 
 if TYPE_CHECKING:
@@ -228,7 +228,13 @@ def share(plan: PlanGiven | Printed) -> ShareFile:
     return write(held.week, held.packed, cautions)
 
 
-def page(plan: PlanGiven | Printed, *, sliders: bool = True, verdicts: bool = True) -> PageFile:
+def page(
+    plan: PlanGiven | Printed,
+    *,
+    sliders: bool = True,
+    verdicts: bool = True,
+    seconds: float | None = None,
+) -> PageFile:
     """Gather all of it for one page for the phone and the fridge door.
 
     Parameters
@@ -239,6 +245,8 @@ def page(plan: PlanGiven | Printed, *, sliders: bool = True, verdicts: bool = Tr
         Whether to plan other volumes of each batch.
     verdicts
         Whether to say what each lunch was not.
+    seconds
+        Time limit for both; none when left out.
 
     Returns
     -------
@@ -258,7 +266,7 @@ def page(plan: PlanGiven | Printed, *, sliders: bool = True, verdicts: bool = Tr
     from optimiser.paging import page as gather  # noqa: PLC0415
 
     held = printed(plan, reasons=True)
-    return in_background(
+    return in_time(
         lambda stop, say: gather(
             held.plan,
             held.week,
@@ -267,5 +275,6 @@ def page(plan: PlanGiven | Printed, *, sliders: bool = True, verdicts: bool = Tr
             sliders=sliders,
             stop=stop,
             say=say,
-        )
+        ),
+        seconds,
     )

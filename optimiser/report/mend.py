@@ -12,7 +12,7 @@ from models.words.nutrients import NUTRIENTS
 from models.words.priorities import TIE_BREAK
 from optimiser.priorities import PRIORITIES
 from optimiser.report.console import UNNAMED, beside, rendered, words
-from optimiser.report.phrases import sourced, to_carry
+from optimiser.report.phrases import cut_short, sourced, to_carry
 
 
 def text(answer: MendFile, *, colour: bool = False, width: int = 80) -> str:
@@ -98,8 +98,8 @@ def _ending(answer: MendFile) -> str:
         if answer.complete
         else ("There may be more: -n asks for them.")
     )
-    if answer.interrupted:
-        more = "You stopped the search: there may be more."
+    if ended := cut_short(answer):
+        more = f"{ended}: there may be more."
     return (
         f"{more} Each was planned anew from the changed file. Safety rules are never among the "
         "changes. To write one: --take 1 -o NEW.yaml"

@@ -13,6 +13,7 @@ from models.words.days import day_name
 from models.words.priorities import TIE_BREAK
 from optimiser.priorities import PRIORITIES
 from optimiser.report.console import UNNAMED, beside, rendered, words
+from optimiser.report.phrases import cut_short
 
 WIDEST = 3
 """Weeks that stand side by side in 80 columns."""
@@ -94,5 +95,5 @@ def _ending(answer: OthersFile) -> Iterator[RenderableType]:
         yield Text("There are no more: every other week is one of these, day for day.")
     if any(not week.proven for week in answer.weeks):
         yield Text("Not all are proven to be as different as can be: a limit struck.")
-    if answer.interrupted:
-        yield Text("You stopped the search: there may be more.")
+    if ended := cut_short(answer):
+        yield Text(f"{ended}: there may be more.")

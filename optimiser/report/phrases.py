@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator
 from datetime import date
 from itertools import groupby
+from typing import Protocol
 
 from models.answers.labels import Label
 from models.answers.pack import Card
@@ -423,6 +424,31 @@ def bends_said(plan: PlanFile, bends: Bends) -> Iterator[str]:
 
 def _or(names: list[str]) -> str:
     return names[0] if len(names) == 1 else f"{'; '.join(names[:-1])} or {names[-1]}"
+
+
+class Ended(Protocol):
+    """An answer that may have been cut short."""
+
+    @property
+    def interrupted(self) -> bool:
+        """True where the user stopped it."""
+
+    @property
+    def late(self) -> bool:
+        """True where time was up."""
+
+
+def cut_short(answer: Ended) -> str:
+    """Say what cut an answer short; nothing where nothing did.
+
+    Parameters
+    ----------
+    answer
+        The answer.
+    """
+    if answer.interrupted:
+        return "You stopped it"
+    return "The time limit struck" if answer.late else ""
 
 
 def ended_by(plan: PlanFile) -> str:

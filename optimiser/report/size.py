@@ -13,7 +13,7 @@ from models.words.numbers import counted
 from models.words.priorities import TIE_BREAK
 from optimiser.priorities import PRIORITIES
 from optimiser.report.console import UNNAMED, beside, rendered, words
-from optimiser.report.phrases import sourced
+from optimiser.report.phrases import cut_short, sourced
 
 TABLE = 64
 """Columns from which the batches stand in a table."""
@@ -46,8 +46,8 @@ def text(answer: SizeFile, *, colour: bool = False, width: int = 80) -> str:
     parts.append(beside("reaches", Text(_reaches(answer))))
     if answer.status != "optimal":
         parts += ["", Text("Not proven: the time limit struck first. Allow more (--seconds).")]
-    if answer.interrupted:
-        parts += ["", Text("You stopped it: how firm the numbers are was not all found out.")]
+    if ended := cut_short(answer):
+        parts += ["", Text(f"{ended}: how firm the numbers are was not all found out.")]
     return rendered(parts, colour=colour, width=width)
 
 

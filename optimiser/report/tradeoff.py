@@ -12,6 +12,7 @@ from models.answers.tradeoff import Point, TradeOffFile
 from optimiser.priorities import PRIORITIES
 from optimiser.report.chart import Points, drawn, svg
 from optimiser.report.console import UNNAMED, rendered, words
+from optimiser.report.phrases import cut_short
 
 
 def text(answer: TradeOffFile, *, colour: bool = False, width: int = 80, chart: bool = True) -> str:
@@ -34,7 +35,8 @@ def text(answer: TradeOffFile, *, colour: bool = False, width: int = 80, chart: 
         "",
     ]
     if not answer.points:
-        parts.append(Text("No plan is possible."))
+        none = answer.status == "infeasible"
+        parts.append(Text("No plan is possible." if none else "None was found in time."))
         return rendered(parts, colour=colour, width=width)
     table = Table(box=None, padding=(0, 2, 0, 0), header_style="dim", expand=True)
     for priority in (answer.first, answer.second):
@@ -70,8 +72,8 @@ def _about(answer: TradeOffFile) -> Iterator[RenderableType]:
         )
     if answer.cut:
         yield Text("There are more: --most asks for them.")
-    if answer.interrupted:
-        yield Text("You stopped the search: there may be more.")
+    if ended := cut_short(answer):
+        yield Text(f"{ended}: there may be more.")
 
 
 def _headings(answer: TradeOffFile) -> tuple[str, str]:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Collection, Iterable, Iterator, Sequence
+from math import prod
 
 from rich.console import Group, RenderableType
 from rich.table import Table
@@ -12,7 +13,7 @@ from models.answers.whatif import KnobLine, WhatIfFile, WhatIfRow
 from models.words.numbers import singular
 from optimiser.report.chart import Points, drawn, svg, svg_grid
 from optimiser.report.console import UNNAMED, beside, glued, rendered, words
-from optimiser.report.phrases import money, sourced
+from optimiser.report.phrases import cut_short, money, sourced
 
 WIDEST_GRID = 13
 """Columns of a grid that fit 80 characters."""
@@ -49,8 +50,9 @@ def text(answer: WhatIfFile, *, colour: bool = False, width: int = 80, chart: bo
         knob = answer.knobs[0]
         chart_text = drawn(points, across=_title(knob), up="left over, g", width=width)
         parts += ["", Text(chart_text)]
-    if answer.interrupted:
-        parts += ["", Text("You stopped it: the values after these were not planned.")]
+    ended = cut_short(answer)
+    if ended and len(answer.rows) < prod(len(knob.values) for knob in answer.knobs):
+        parts += ["", Text(f"{ended}: the values after these were not planned.")]
     return rendered(parts, colour=colour, width=width)
 
 

@@ -13,7 +13,7 @@ from models.answers.why import Answer, Loss, LunchWhy, WhyFile
 from models.words.days import day_name
 from optimiser.priorities import MONEY, PRIORITIES
 from optimiser.report.console import UNNAMED, beside, rendered, words
-from optimiser.report.phrases import sourced
+from optimiser.report.phrases import cut_short, sourced
 
 
 def text(why: WhyFile, *, colour: bool = False, width: int = 80) -> str:
@@ -38,8 +38,8 @@ def text(why: WhyFile, *, colour: bool = False, width: int = 80) -> str:
         parts += list(_matrix(why))
     if why.answer is not None:
         parts += list(_answer(why, why.answer))
-    if why.interrupted:
-        parts += ["", Text("You stopped it: what is 'open' was not found out.")]
+    if ended := cut_short(why):
+        parts += ["", Text(f"{ended}: what is 'open' was not found out.")]
     return rendered(parts, colour=colour, width=width)
 
 

@@ -171,6 +171,8 @@ def solve(
     finally:
         stop.forget(wrapper)
     status = _STATUS.get(response.status)
+    if status not in {Status.OPTIMAL, Status.INFEASIBLE}:
+        stop.note()
     if status is None:
         raise RuntimeError(f"CP-SAT refused the program: {response.status}")
     solved = status in {Status.OPTIMAL, Status.FEASIBLE}

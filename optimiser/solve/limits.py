@@ -52,6 +52,10 @@ ONE_WEEK = Limit(work=20.0)
 """For one of several other weeks, each of which is a plan of its own."""
 
 
+SEARCH = 0.75
+"""The share of the time that a search may take where questions about it follow."""
+
+
 class Solve(Protocol):
     """A solve that runs and can be ended."""
 
@@ -69,10 +73,13 @@ class Stop:
         Whether somebody asked for the end.
     until
         When time is up, by the clock of `time.monotonic`; None where it never is.
+    late
+        Whether something was not begun, or not ended, because time was up.
     """
 
     asked: bool = False
     until: float | None = None
+    late: bool = False
     _running: set[Solve] = field(default_factory=set)
     _lock: threading.Lock = field(default_factory=threading.Lock)
 
@@ -82,10 +89,22 @@ class Stop:
         return None if self.until is None else self.until - time.monotonic()
 
     @property
+    def share(self) -> float | None:
+        """Seconds that a search may take of those that are left, where questions follow it."""
+        left = self.left
+        return None if left is None else max(0.0, left * SEARCH)
+
+    @property
     def over(self) -> bool:
         """Whether nothing more is to be begun."""
         left = self.left
-        return self.asked or (left is not None and left <= 0)
+        if not self.asked and left is not None and left <= 0:
+            self.late = True
+        return self.asked or self.late
+
+    def note(self) -> None:
+        """Note that something stayed open, where it was the time that ended it."""
+        self.late = self.late or (not self.asked and self.over)
 
     @contextmanager
     def within(self, seconds: float | None) -> Iterator[None]:

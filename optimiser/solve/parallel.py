@@ -69,7 +69,7 @@ def each(
 
 def _until(items: Sequence[Item], stop: Stop | None) -> Iterator[Item]:
     for item in items:
-        if stop is not None and stop.asked:
+        if stop is not None and stop.over:
             return
         yield item
 

@@ -45,7 +45,7 @@ def lunches_alone(week: Week, stop: Stop | None = None) -> list[LunchAlone]:
     []
     """
     stop = Stop() if stop is None else stop
-    told = (None if stop.asked else _alone(week, lunch, stop) for lunch in week.lunches)
+    told = (None if stop.over else _alone(week, lunch, stop) for lunch in week.lunches)
     return [line for line in told if line is not None]
 
 

@@ -263,7 +263,7 @@ def bending(
             plan_bends = bends(week, plan.packed or solved.packed, stop)
             if looked_at == 1 or _worth(plan_bends) > _worth(best.bends):
                 best = Bending(plan, plan_bends, 0, all_of_them=False)
-            if stop.asked or stands(plan_bends) == len(plan_bends):
+            if stop.over or stands(plan_bends) == len(plan_bends):
                 break
         else:
             best = replace(best, all_of_them=True)

@@ -155,11 +155,11 @@ def others(
     search = _Apart(week, program, solved, equal)
     weeks, plans = [_line(week, 0, solved, solved.packed, proven=True)], [solved]
     exhausted = False
-    while len(weeks) <= count and not stop.asked:
+    while len(weeks) <= count and not stop.over:
         say(f"looking for other weeks, {len(weeks) - 1} found")
         more = search.next(stop, seconds)
         if more is None:
-            exhausted = not stop.asked
+            exhausted = not stop.over
             break
         proven, other = more
         weeks.append(_line(week, len(weeks), other, solved.packed, proven=proven))
@@ -299,7 +299,7 @@ def front(program: Program, first: Level, second: Level, stop: Stop) -> Iterator
     """
     model = cpsat.model_of(program.board.sheet)
     better: list[Row] = []
-    while not stop.asked:
+    while not stop.over:
         rows = [*better]
         proven = True
         for level in (first, second):

@@ -30,8 +30,8 @@ from models.words.units import magnitude, quantity
 from optimiser.explain.reasons import conflict_lines
 from optimiser.priorities import PRIORITIES
 from optimiser.solve.cpsat import Status
-from optimiser.solve.limits import Say, Stop, silent
-from optimiser.solve.parallel import each
+from optimiser.solve.limits import Limit, Say, Stop, silent
+from optimiser.solve.parallel import each, workers
 from optimiser.solve.week import Solved, solve_week
 from optimiser.written import lunch_said, number, unpriced
 
@@ -171,7 +171,7 @@ def outcome(week: Week, seconds: float | None = None, stop: Stop | None = None) 
     if solved.status is Status.INFEASIBLE:
         conflict = tuple(conflict_lines(program, stop=stop))
     settled = solved.status is Status.OPTIMAL or bool(conflict)
-    cut = stop.asked and not settled
+    cut = stop.over and not settled
     return Outcome(solved, _none_left(week, solved), conflict, cut)
 
 
@@ -186,7 +186,8 @@ class _Planner:
         return outcome(week, self.seconds, self.stop)
 
     def __reduce__(self) -> tuple[type[_Planner], tuple[float | None]]:
-        return _Planner, (self.seconds,)
+        left = None if self.stop is None else self.stop.left
+        return _Planner, (Limit(self.seconds).within(left).seconds,)
 
 
 def _none_left(week: Week, solved: Solved) -> bool | None:
@@ -224,7 +225,7 @@ def what_if(
     knobs
         What is turned; with several, every value of one meets every value of the others.
     seconds
-        Time limit for each plan.
+        Time limit for all of it; none where it is None.
     stop
         Ends the work early; the rows so far are given.
     say
@@ -258,7 +259,7 @@ def what_if(
         )
     weeks = [turned(week, knobs, values) for values in asked]
     outcomes = each(
-        _Planner(seconds, stop),
+        _Planner(_each(seconds, len(weeks)), stop),
         weeks,
         stop=stop,
         tick=lambda done, of: say(f"{done} of {of} weeks planned"),
@@ -275,8 +276,14 @@ def what_if(
         knobs=[_knob_line(knob) for knob in knobs],
         rows=rows,
         shapes=list(shapes.values()),
-        interrupted=len(rows) < len(asked),
+        interrupted=len(rows) < len(asked) and not (stop is not None and stop.late),
+        late=stop is not None and stop.late,
     )
+
+
+def _each(seconds: float | None, weeks: int) -> float | None:
+    """Give a week twice its share of the time: some take less."""
+    return None if seconds is None else 2 * seconds / max(1, -(-weeks // workers()))
 
 
 def _whole(outcomes: Sequence[Outcome]) -> Sequence[Outcome]:

@@ -261,8 +261,8 @@ def test_what_is_left_in_the_fridge_is_frozen_today(frozen: PlanFile) -> None:
         ("eat", 1, TUE),
     ]
     told = report.text(found)
-    assert "To freeze today, Tue\u00a01\u00a0Dec\n- 1 piece of farls, for a later week" in told
-    assert "--froze 'farls=0'" in told
+    assert "To freeze today, Tue 1 Dec\n- 1 piece of farls, for a later week" in told
+    assert "--froze 'farls=0'" in " ".join(told.split())
 
 
 def test_what_is_not_made_yet_is_cooked_in_fewer() -> None:
