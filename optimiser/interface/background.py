@@ -71,10 +71,10 @@ def in_background(work: Work[Made]) -> Made:
     return done[0]
 
 
-Answer = TypeVar("Answer", bound="AnswerPart")
+Answered = TypeVar("Answered", bound="AnswerPart")
 
 
-def in_time(work: Work[Answer], seconds: float | None) -> Answer:
+def in_time(work: Work[Answered], seconds: float | None) -> Answered:
     """Do long work within a time limit, all of it; of the answer it is said where time was up.
 
     Parameters
@@ -90,7 +90,7 @@ def in_time(work: Work[Answer], seconds: float | None) -> Answer:
         What the work gave, as far as it came.
     """
 
-    def bounded(stop: Stop, say: Say) -> Answer:
+    def bounded(stop: Stop, say: Say) -> Answered:
         with stop.within(seconds):
             answer = work(stop, say)
         return answer.model_copy(update={"late": is_late(stop, answer)})
