@@ -2,6 +2,10 @@
 
 from __future__ import annotations
 
+from typing import Annotated
+
+import typer
+
 from optimiser.cli.app import AsJson, OwnFoods, app, is_there
 from optimiser.cli.sheets import Force, Output, PlanName, before, planned, tell_or_put
 from optimiser.interface import sheets
@@ -11,11 +15,14 @@ from optimiser.interface import sheets
 def calendar(
     file: PlanName,
     output: Output = None,
+    alarms: Annotated[
+        bool, typer.Option("--alarms/--no-alarms", help="Ring for soaking and thawing.")
+    ] = True,
     force: Force = False,
     foods: OwnFoods = None,
     as_json: AsJson = False,
 ) -> None:
-    """Write the plan as iCalendar: cook, move to the fridge, pack, use by.
+    """Write the plan as iCalendar: soak, cook by the clock, move to the fridge, pack, use by.
 
     Written again over a calendar of its own, what changed has a higher sequence number and what is
     gone is cancelled. Exit codes: 0 done, 1 no plan is possible, 2 bad input, 3 no plan within the
@@ -29,4 +36,4 @@ def calendar(
         written = before(output)
         ours = written is not None and is_ours(written)
         force, written = force or ours, written if ours else None
-    tell_or_put(answer, output, force=force, as_json=as_json, before=written)
+    tell_or_put(answer, output, force=force, as_json=as_json, before=written, alarms=alarms)

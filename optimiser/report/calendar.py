@@ -13,12 +13,13 @@ from zoneinfo import ZoneInfo
 from models.answers.calendar import CalendarFile, DiaryEntry
 
 if TYPE_CHECKING:
-    from icalendar import Calendar, Component, Event
+    from icalendar import Alarm, Calendar, Component, Event
 
 PRODUCT = "-//clearfridge//lunches 1//EN"
 DIGEST = "X-CLEARFRIDGE-DIGEST"
 _SPACE = uuid.UUID("5f0b6c1e-3f53-5d0c-9a35-1b8a5f1f6a10")
 """A name space of our own for UIDs (RFC 9562, version 5)."""
+RINGS = ("move", "soak")
 _SHOWN = ("DTSTART", "DTEND", "SUMMARY", "DESCRIPTION", "STATUS")
 
 
@@ -37,12 +38,16 @@ def text(
     width: int = 80,
     now: datetime | None = None,
     before: str | None = None,
+    alarms: bool = True,
 ) -> str:
     """Write a diary as `as_ical` does, now if nothing else is said; it has no colour."""
-    return as_ical(diary, now=datetime.now(UTC) if now is None else now, before=before)
+    now = datetime.now(UTC) if now is None else now
+    return as_ical(diary, now=now, before=before, alarms=alarms)
 
 
-def as_ical(diary: CalendarFile, *, now: datetime, before: str | None = None) -> str:
+def as_ical(
+    diary: CalendarFile, *, now: datetime, before: str | None = None, alarms: bool = True
+) -> str:
     """Write a diary as iCalendar.
 
     Parameters
@@ -54,6 +59,8 @@ def as_ical(diary: CalendarFile, *, now: datetime, before: str | None = None) ->
     before
         The calendar written before this one, if any: what changed since has a higher
         SEQUENCE, what is gone is cancelled.
+    alarms
+        Whether what must not be forgotten in the evening, soaking and thawing, rings.
 
     Raises
     ------
@@ -67,9 +74,13 @@ def as_ical(diary: CalendarFile, *, now: datetime, before: str | None = None) ->
     calendar.add("prodid", PRODUCT)
     calendar.add("version", "2.0")
     calendar.add("name", diary.name or "Lunches")
+    # RFC 7986 has NAME; clients of before it know this one.
+    calendar.add("x-wr-calname", diary.name or "Lunches")
     stamp = now.astimezone(UTC).replace(microsecond=0)
     for entry in diary.entries:
         event = _event(diary, entry, stamp)
+        if alarms and entry.kind in RINGS:
+            event.add_component(_alarm(entry))
         calendar.add_component(_numbered(event, known.pop(str(event["UID"]), None)))
     for gone in known.values():
         calendar.add_component(_cancelled(gone, stamp))
@@ -141,6 +152,17 @@ def _event(diary: CalendarFile, entry: DiaryEntry, stamp: datetime) -> Event:
     return event
 
 
+def _alarm(entry: DiaryEntry) -> Alarm:
+    """Give an alarm for when an entry begins (RFC 5545, 3.6.6)."""
+    from icalendar import Alarm  # noqa: PLC0415
+
+    alarm = Alarm()
+    alarm.add("action", "DISPLAY")
+    alarm.add("description", entry.title)
+    alarm.add("trigger", timedelta())
+    return alarm
+
+
 def _local(zone: str | None, when: datetime | date) -> datetime | date:
     if isinstance(when, datetime) and zone is not None:
         return when.replace(tzinfo=ZoneInfo(zone))
@@ -159,7 +181,8 @@ def _numbered(event: Event, before: _Before | None) -> Event:
 
 
 def _same(event: Component, other: Component) -> bool:
-    return _values_of(event, _SHOWN) == _values_of(other, _SHOWN)
+    rings, rang = (len(each.walk("VALARM")) for each in (event, other))
+    return rings == rang and _values_of(event, _SHOWN) == _values_of(other, _SHOWN)
 
 
 def _values_of(event: Component, names: Iterable[str]) -> list[Any]:
@@ -170,6 +193,7 @@ def _cancelled(gone: _Before, stamp: datetime) -> Component:
     event = gone.event
     if str(event.get("STATUS", "")) == "CANCELLED":
         return event
+    event.subcomponents = []
     for name in ("STATUS", "SEQUENCE", "DTSTAMP"):
         event.pop(name, None)
     event.add("dtstamp", stamp)

@@ -1,4 +1,4 @@
-"""The days of a plan as entries of a calendar: cook, freeze, to the fridge, pack, use by.
+"""The days of a plan as entries of a calendar: soak, cook, freeze, to the fridge, pack, use by.
 
 Plain data; `report.calendar` writes it as iCalendar. An entry keeps its identity when the plan
 changes: the same thing on the same day for the same week.
@@ -7,22 +7,25 @@ changes: the same thing on the same day for the same week.
 from __future__ import annotations
 
 from collections import Counter, defaultdict
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from datetime import date, datetime, timedelta
 from itertools import groupby
 
 from models.answers.calendar import CalendarFile, DiaryEntry
 from models.answers.pack import Card
 from models.answers.plan import PastEntry, PlanFile
+from models.answers.prep import PrepDay
 from models.week import sums
 from models.week.cautions import bearing, on_sheet
 from models.week.moves import Move, moves
 from models.week.packed import PackedWeek
 from models.week.week import Week
+from models.words.days import day_name
 from models.words.giving import BUY
 from models.words.numbers import counted
 from optimiser.sheets.labels import labels
 from optimiser.sheets.pack import cards
+from optimiser.sheets.prep import prep
 
 MOVING = timedelta(minutes=10)
 SHORTEST = timedelta(minutes=5)
@@ -46,7 +49,8 @@ def diary(week: Week, packed: PackedWeek, plan: PlanFile | None = None) -> Calen
     Returns
     -------
     CalendarFile
-        Cooking, moves to the fridge, packing and use-by dates; at a time of day where `times` says.
+        Soaking and cooking by the clock of the prep day, moves to the fridge, packing and use-by
+        dates; at a time of day where `times` says.
 
     Examples
     --------
@@ -56,8 +60,10 @@ def diary(week: Week, packed: PackedWeek, plan: PlanFile | None = None) -> Calen
     >>> sorted({entry.kind for entry in diary(week, solved.packed).entries})[0]
     'cook'
     """
+    days = prep(week, packed).days
     entries = [
-        *_cook(week, packed),
+        *_cook(week, packed, _hours(days)),
+        *_soak(days),
         *_freeze(week, packed),
         *_move(week, packed),
         *_pack(week, packed),
@@ -102,7 +108,9 @@ def _again(entry: PastEntry) -> DiaryEntry:
     return DiaryEntry(**entry.model_dump(exclude={"lines"}), text="\n".join(entry.lines))
 
 
-def _cook(week: Week, packed: PackedWeek) -> Iterator[DiaryEntry]:
+def _cook(
+    week: Week, packed: PackedWeek, timed: Mapping[date, tuple[datetime, datetime]]
+) -> Iterator[DiaryEntry]:
     cooked = [batch for batch in week.batches.values() if not batch.earlier]
     for day in sorted({batch.made for batch in cooked}):
         batches = [batch for batch in cooked if batch.made == day]
@@ -118,10 +126,34 @@ def _cook(week: Week, packed: PackedWeek) -> Iterator[DiaryEntry]:
             for caution in on_sheet(bearing(week, packed), "prep", names)
             if caution.of and caution.short
         ]
+        clock = timed.get(day)
+        begins, ends = (day, day + A_DAY) if clock is None else clock
         title = f"Cook: {', '.join(names)}"
-        yield DiaryEntry(
-            kind="cook", begins=day, ends=day + A_DAY, title=title, text="\n".join(lines)
-        )
+        yield DiaryEntry(kind="cook", begins=begins, ends=ends, title=title, text="\n".join(lines))
+
+
+def _hours(days: list[PrepDay]) -> dict[date, tuple[datetime, datetime]]:
+    """Give the hours of each prep day that has any by the clock."""
+    return {
+        day.date: (day.begins, day.ends)
+        for day in days
+        if day.begins is not None and day.ends is not None
+    }
+
+
+def _soak(days: list[PrepDay]) -> Iterator[DiaryEntry]:
+    """Remind of what hands do on the evening before a prep day."""
+    for day in days:
+        early = [step for step in day.steps if step.hands and step.begins.date() < day.date]
+        for step in early:
+            yield DiaryEntry(
+                kind="soak",
+                key=step.batch,
+                begins=step.begins,
+                ends=max(step.ends, step.begins + SHORTEST),
+                title=f"For tomorrow: {step.work}",
+                text=f"For {step.batch}, cooked on {day_name(day.date)}.",
+            )
 
 
 def _to_freeze(week: Week, move: Move) -> str:

@@ -48,6 +48,7 @@ from optimiser.sheets import lists
 from optimiser.sheets.calendar import diary
 from optimiser.sheets.labels import labels
 from optimiser.sheets.pack import cards
+from optimiser.sheets.prep import prep
 from optimiser.sheets.share import duration, recipes, share
 from optimiser.sheets.shop import shopping
 from optimiser.solve.week import solve_week
@@ -478,6 +479,31 @@ def test_the_calendar_says_what_the_plan_says() -> None:
             )
             titles = [title for title in by_day[label.use_by] if title.startswith("Use by")]
             assert any(label.batch in title for title in titles) == (is_left or is_eaten_then)
+
+
+def test_cooking_has_its_clock_and_what_the_evening_must_not_forget_rings() -> None:
+    plan, week, packed = PLANS["demo"]
+    timed = {day.date: day for day in prep(week, packed).days}
+    found = icalendar.Calendar.from_ical(calendar_of("demo"))
+    assert str(found["X-WR-CALNAME"]) == plan.name
+    events = {str(x["SUMMARY"]): x for x in found.walk("VEVENT")}
+    for day, table in timed.items():
+        (event,) = (
+            x for name, x in events.items() if name[:5] == "Cook:" and x["DTSTART"].dt.date() == day
+        )
+        assert (event["DTSTART"].dt, event["DTEND"].dt) == (table.begins, table.ends)
+    # The peas are put to soak on the evening before the pot is cooked.
+    soak = events["For tomorrow: put the peas to soak"]
+    assert soak["DTSTART"].dt.date() == date(2026, 11, 29)
+    ringing = {name for name, event in events.items() if event.walk("VALARM")}
+    thawing = {name for name in events if name.startswith("Freezer to fridge")}
+    assert thawing
+    assert ringing == {"For tomorrow: put the peas to soak", *thawing}
+    assert all(x["TRIGGER"].dt == timedelta() for x in found.walk("VALARM"))
+    quiet = as_ical(diary(week, packed), now=NOW, before=calendar_of("demo"), alarms=False)
+    assert "VALARM" not in quiet
+    changed = {uid for uid, (sequence, _) in numbered(quiet).items() if sequence}
+    assert changed == {str(events[name]["UID"]) for name in ringing}
 
 
 def test_times_stand_in_the_time_zone_of_the_week() -> None:
