@@ -59,7 +59,6 @@ from optimiser.sheets.calendar import past
 from optimiser.solve import cpsat
 from optimiser.solve.cpsat import Status
 from optimiser.solve.limits import ONE_QUESTION, Limit, Say, Stop, silent
-from optimiser.solve.parallel import in_threads
 from optimiser.solve.program import Level, Program, priorities_of
 from optimiser.solve.week import Solved, at_most, solve, unlike
 from optimiser.weeks.bends import as_packed
@@ -609,7 +608,7 @@ def _moves(running: Running, foils: Foils) -> list[MovedLunch]:
     # Reasons are for a plan that is proven; of many lunches each is given a share of the work.
     share = Limit(work=max(LEAST_EACH, min(MOST_EACH, IN_ALL / max(1, len(asked)))))
     limit = share if foils.proven else None
-    moves = in_threads(lambda pair: _move(running, foils, pair, limit), asked)
+    moves = foils.each(lambda pair: _move(running, foils, pair, limit), asked)
     old = {(lunch.eater, lunch.day) for lunch in running.old.lunches}
     moves += [
         MovedLunch(

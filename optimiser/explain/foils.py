@@ -9,7 +9,7 @@ of rules, the priorities' own bounds among them.
 
 from __future__ import annotations
 
-from collections.abc import Collection, Iterable, Iterator, Sequence
+from collections.abc import Callable, Collection, Iterable, Iterator, Sequence
 from dataclasses import dataclass
 from decimal import Decimal
 from enum import StrEnum
@@ -21,10 +21,12 @@ from models.words.priorities import TIE_BREAK
 from optimiser.board.board import Slot
 from optimiser.board.rows import Row, Sum
 from optimiser.explain.conflicts import impossible, quickxplain, smallest_conflict
+from optimiser.explain.relaxed import Relaxed
 from optimiser.rules import Rule
 from optimiser.solve import cpsat
 from optimiser.solve.cpsat import Status
 from optimiser.solve.limits import ONE_QUESTION, Limit, Stop
+from optimiser.solve.parallel import Item, Result, in_threads
 from optimiser.solve.program import Level, Program, Stage, fold
 from optimiser.solve.week import Solved, at_most, packed_of
 
@@ -86,6 +88,13 @@ class Foils:
         self.as_good = [at_most(level, self.counts) for level in self.levels]
 
     @cached_property
+    def relaxed(self) -> Relaxed | None:
+        """What the relaxation says of foils; of one eater's lunches CP-SAT tells as fast."""
+        if len(self.week.eaters) == 1:
+            return None
+        return Relaxed(self.program, self.counts, self.levels, self.as_good)
+
+    @cached_property
     def stages(self) -> tuple[Stage, ...]:
         """The levels folded as the program folds them, without the tie-break."""
         kept = [
@@ -124,11 +133,38 @@ class Foils:
 
     # -- answers ------------------------------------------------------------------
 
+    def each(
+        self,
+        work: Callable[[Item], Result],
+        items: Sequence[Item],
+        tick: Callable[[int, int], None] = lambda done, of: None,
+    ) -> list[Result]:
+        """Do work that asks about every item: in threads where no relaxation is shared."""
+        if self.relaxed is None:
+            return in_threads(work, items, tick)
+        answers: list[Result] = []
+        for item in items:
+            tick(len(answers), len(items))
+            answers.append(work(item))
+        return answers
+
     def ask(self, rows: Sequence[Row], dropped: Collection[str] = ()) -> cpsat.Solution:
         """Look for any week with these rows, without the rules dropped."""
+        box = None
+        if self.relaxed is not None:
+            box = self.relaxed.box(rows, dropped)
+            if box is None:
+                return cpsat.NONE
         model = cpsat.model_of(self.program.board.sheet, dropped) if dropped else self.model
         return cpsat.solve(
-            model, None, extra=rows, hint=self.counts, limit=self.limit, stop=self.stop
+            model,
+            None,
+            extra=rows,
+            hint=self.counts,
+            box=box,
+            cuts=box is not None,
+            limit=self.limit,
+            stop=self.stop,
         )
 
     def verdict(self, rows: Sequence[Row], limit: Limit | None = None) -> Verdict:
@@ -146,10 +182,17 @@ class Foils:
         """
         if not self.stages:
             return self._possible(rows)
+        limit = self.limit if limit is None else limit
+        if self.relaxed is not None and self.proven:
+            # Of a plan that is not the best a week with the foil may be better in any priority.
+            return self._by_levels(rows, self.relaxed, limit)
+        return self._by_stages(rows, limit)
+
+    def _by_stages(self, rows: Sequence[Row], limit: Limit) -> Verdict:
         held: list[Row] = []
         counts: list[int] = []
         for stage in self.stages:
-            answer = self._best(stage, [*held, *rows], self.limit if limit is None else limit)
+            answer = self._best(stage, [*held, *rows], limit)
             if answer.status is Status.INFEASIBLE:
                 return Verdict(VerdictKind.IMPOSSIBLE)
             if answer.status is not Status.OPTIMAL or answer.values is None:
@@ -163,6 +206,51 @@ class Foils:
                 return Verdict(VerdictKind.WORSE, level, level.worse_by(lost), counts=counts)
             held += [at_most(level, counts) for level in stage.levels]
         return Verdict(VerdictKind.AS_GOOD, counts=counts)
+
+    def _by_levels(self, rows: Sequence[Row], relaxed: Relaxed, limit: Limit) -> Verdict:
+        """Give the verdict level by level: the relaxation names the one to begin with.
+
+        With the priorities before it as good as the plan's there may be a week with the foil;
+        with itself as good as well there is none. Where there is none before, an earlier
+        priority is lost.
+        """
+        at, least = relaxed.first_lost(rows)
+        if at == len(self.levels):
+            answer = self.ask([*self.as_good, *rows])
+            if answer.status is not Status.INFEASIBLE:
+                kind = VerdictKind.OPEN if answer.values is None else VerdictKind.AS_GOOD
+                return Verdict(kind, counts=answer.values)
+            at -= 1
+        for place in reversed(range(at + 1)):
+            level, held = self.levels[place], [*self.as_good[:place], *rows]
+            box = relaxed.box(held)
+            if box is None:
+                continue
+            answer = cpsat.solve(
+                self.model,
+                level.total,
+                extra=held,
+                hint=self.counts,
+                known=least if place == at else None,
+                box=box,
+                cuts=True,
+                limit=limit,
+                stop=self.stop,
+            )
+            if answer.values is not None:
+                return self._lost(level, answer)
+            if answer.status is not Status.INFEASIBLE:
+                return Verdict(VerdictKind.OPEN)
+        return Verdict(VerdictKind.IMPOSSIBLE)
+
+    def _lost(self, level: Level, answer: cpsat.Solution) -> Verdict:
+        exact = answer.status is Status.OPTIMAL
+        lost = answer.bound - self.values[level.name]
+        if lost <= 0:
+            return Verdict(VerdictKind.OPEN, counts=answer.values)
+        return Verdict(
+            VerdictKind.WORSE, level, level.worse_by(lost), exact=exact, counts=answer.values
+        )
 
     def _best(self, stage: Stage, rows: Sequence[Row], limit: Limit) -> cpsat.Solution:
         """Find the best week of a stage with some rows."""

@@ -30,7 +30,6 @@ from optimiser.explain.foils import Foils, Verdict, VerdictKind
 from optimiser.rules import Fault, Rule, rule_line
 from optimiser.solve.cpsat import Status
 from optimiser.solve.limits import Limit, Stop
-from optimiser.solve.parallel import in_threads
 from optimiser.solve.program import Level, Program
 from optimiser.solve.week import Solved
 from optimiser.written import number
@@ -67,7 +66,7 @@ class Explainer:
 
     def reasons(self) -> list[list[Reason]]:
         """Give one or two reasons for each lunch, in the order of the packed week."""
-        dishes = in_threads(self.of_dish, self.packed.lunches)
+        dishes = self.foils.each(self.of_dish, self.packed.lunches)
         gists: set[tuple[object, ...]] = set()
         reasons: list[list[Reason]] = []
         for lunch, dish in zip(self.packed.lunches, dishes, strict=True):

@@ -22,7 +22,6 @@ from optimiser.priorities import PRIORITIES
 from optimiser.rules import rule_line
 from optimiser.solve.cpsat import Status
 from optimiser.solve.limits import Limit, Say, Stop, silent
-from optimiser.solve.parallel import in_threads
 from optimiser.solve.program import Program
 from optimiser.solve.week import Solved, solve_week
 from optimiser.written import number
@@ -86,7 +85,7 @@ class Why:
         self.say("holding every dish against the plan")
         lunches = [lunch for lunch in foils.packed.lunches if eater in (None, lunch.eater)]
         pairs = [(lunch, dish) for lunch in lunches for dish in self.week.dishes]
-        answers = in_threads(lambda pair: self.dish(*pair), pairs, self._tick("every dish"))
+        answers = foils.each(lambda pair: self.dish(*pair), pairs, self._tick("every dish"))
         width = len(self.week.dishes)
         return self._file(
             "every dish at every lunch",
@@ -103,13 +102,13 @@ class Why:
 
     def lunch(self, eater: str, day: date) -> WhyFile:
         """Give the whole picture of one lunch."""
-        self._planned()
+        foils = self._planned()
         lunch = self._lunch(eater, day)
         self.say(f"asking why {lunch.dish} on {weekday(day)}")
         dish = self.explainer.of_dish(lunch)
         amount = self.explainer.of_amounts(lunch)
         names = list(self.week.dishes)
-        dishes = in_threads(
+        dishes = foils.each(
             lambda name: self._with_rules(lunch, name), names, self._tick("other dishes")
         )
         picture = LunchWhy(
@@ -118,8 +117,8 @@ class Why:
             dish=lunch.dish,
             reasons=[reason for reason in (dish, amount) if reason is not None],
             dishes=dishes,
-            amounts=in_threads(lambda foil: self._answer(*foil), list(self._amounts(lunch))),
-            choices=in_threads(lambda foil: self._answer(*foil), list(self._options(lunch))),
+            amounts=foils.each(lambda foil: self._answer(*foil), list(self._amounts(lunch))),
+            choices=foils.each(lambda foil: self._answer(*foil), list(self._options(lunch))),
         )
         return self._file(f"why {lunch.dish} on {day_name(day)}", lunches=[picture])
 

@@ -57,6 +57,10 @@ class Solution:
     work: float = 0.0
 
 
+NONE = Solution(Status.INFEASIBLE, None, _NO_LOW)
+"""There is none, and somebody else has proven it."""
+
+
 def model_of(sheet: Sheet, dropped: Collection[str] = ()) -> binding.CpModelProto:
     """Write a sheet's counts and rows as a CP-SAT model, without the rules dropped.
 

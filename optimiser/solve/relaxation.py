@@ -8,7 +8,8 @@ from it for each count, so that a proof never rests on rounding.
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Collection, Iterable, Iterator, Sequence
+from contextlib import contextmanager
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, Final, TypeAlias
 
@@ -97,7 +98,9 @@ class Relaxation:
         self._how.SetIntegerParam(self._how.PRESOLVE, self._how.PRESOLVE_OFF)
         self._counts = [self._solver.NumVar(low, high, "") for low, high in sheet.bounds]
         self.box: Box = list(sheet.bounds)
-        self._rows: list[_Held] = [self._hold(row) for row in sheet.rows if row.when is None]
+        self._own = [(row, self._hold(row)) for row in sheet.rows if row.when is None]
+        self._rows: list[_Held] = [held for _, held in self._own]
+        self._asked: dict[Row, _Held] = {}
         self._ceilings = [self._hold(Row.of(total)) for total in sums]
         self._rows += self._ceilings
         self._shifts = [total.constant for total in sums]
@@ -127,9 +130,57 @@ class Relaxation:
 
     def ceiling(self, at: int, most: int | None) -> None:
         """Keep one of the sums at or below a value, or let it go."""
-        held = self._ceilings[at]
-        held.high = None if most is None else most - self._shifts[at]
-        held.row.SetUb(self._solver.infinity() if held.high is None else held.high / held.scale)
+        self._bound(self._ceilings[at], None, None if most is None else most - self._shifts[at])
+
+    @contextmanager
+    def asked(self, rows: Iterable[Row], dropped: Collection[str] = ()) -> Iterator[None]:
+        """Hold some rows more, and none of some rules, until the work is done.
+
+        Parameters
+        ----------
+        rows
+            Rows over the counts of the sheet.
+        dropped
+            Keys of rules.
+
+        Examples
+        --------
+        >>> sheet = Sheet()
+        >>> apples = Sum([(sheet.count(9, "apples"), 1)])
+        >>> sheet.bound(apples, low=2, rule="at least two")
+        >>> relaxation = Relaxation(sheet)
+        >>> with relaxation.asked([Row.of(apples, low=1)], {"at least two"}):
+        ...     relaxation.least(apples).least
+        1
+        >>> relaxation.least(apples).least
+        2
+        """
+        more = []
+        for row in rows:
+            if row not in self._asked:
+                self._asked[row] = self._hold(row)
+                self._rows.append(self._asked[row])
+            more.append((row, self._asked[row]))
+        without = [(row, held) for row, held in self._own if row.rule in dropped]
+        for row, held in more:
+            self._bound(held, row.low, row.high)
+        for _, held in without:
+            self._bound(held, None, None)
+        try:
+            yield
+        finally:
+            for _, held in more:
+                self._bound(held, None, None)
+            for row, held in without:
+                self._bound(held, row.low, row.high)
+
+    def _bound(self, held: _Held, low: int | None, high: int | None) -> None:
+        infinity = self._solver.infinity()
+        held.low, held.high = low, high
+        held.row.SetBounds(
+            -infinity if low is None else low / held.scale,
+            infinity if high is None else high / held.scale,
+        )
 
     def least(self, total: Sum) -> LowerBound | None:
         """LowerBound a sum from below; nothing where the relaxation has no answer.

@@ -28,7 +28,6 @@ from optimiser.explain.wishes import Wish
 from optimiser.priorities import Priority
 from optimiser.rules import Rule, rule_line
 from optimiser.rules.giving import Given, given_way, not_packed, steps
-from optimiser.solve.parallel import in_threads
 from optimiser.solve.program import Program
 from optimiser.solve.week import Solved
 from optimiser.written import number
@@ -223,7 +222,7 @@ def gave_way(
     rows += [Row.of(board.bought(slot), high=0) for slot in slots]
     verdicts: list[Verdict | None] = [None] * len(rows)
     if foils is not None:
-        verdicts = list(in_threads(lambda row: foils.verdict([row]), rows))
+        verdicts = list(foils.each(lambda row: foils.verdict([row]), rows))
     told = [_told(near, packed, foils, verdict) for verdict in verdicts]
     bought = []
     for slot, row, verdict, outcome in zip(
