@@ -11,9 +11,9 @@ import re
 from collections.abc import Iterable
 from typing import TypeAlias
 
-from ruamel.yaml import YAML
 from ruamel.yaml.nodes import MappingNode, Node, ScalarNode, SequenceNode
 
+from models.file.yamltext import composed
 from models.words.nutrients import tagname
 
 NewValue: TypeAlias = str | int | list[str] | None
@@ -55,7 +55,9 @@ def _entry(path: Path) -> int:
 
 
 def _edited(text: str, path: Path, value: NewValue) -> str:
-    node = YAML(typ="safe", pure=True).compose(text)
+    node = composed(text)
+    if node is None:
+        raise KeyError(path[0])
     for step in path[:-1]:
         below = _below(node, step)
         if below is None:

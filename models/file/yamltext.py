@@ -9,6 +9,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterator
+from functools import lru_cache
 
 from ruamel.yaml import YAML
 from ruamel.yaml.error import MarkedYAMLError, YAMLError
@@ -47,9 +48,8 @@ def parse(source: str, text: str) -> Document:
     if not text.strip():
         raise InputError(source, "it is empty", "Start from a ready one: clearfridge new FILE")
     _refuse_brackets(source, text)
-    reader = YAML(typ="safe", pure=True)
     try:
-        node = reader.compose(text)
+        node = composed(text)
     except MarkedYAMLError as fault:
         mark = fault.problem_mark or fault.context_mark
         line = mark.line + 1 if mark is not None else None
@@ -73,6 +73,34 @@ def parse(source: str, text: str) -> Document:
     builder = _Builder(source)
     data = builder.build(node, ())
     return Document(source, data, builder.lines, text, builder.columns)
+
+
+@lru_cache(maxsize=8)
+def composed(text: str) -> Node | None:
+    """Compose YAML text once: a week is read, edited and read again, line for line the same.
+
+    Parameters
+    ----------
+    text
+        The whole file.
+
+    Returns
+    -------
+    The tree of its nodes, shared by all who ask, so to be read only; None where it holds none.
+
+    Raises
+    ------
+    YAMLError
+        When it is not YAML.
+
+    Examples
+    --------
+    >>> root = composed("days: 3")
+    >>> type(root).__name__, root is composed("days: 3")
+    ('MappingNode', True)
+    """
+    root: Node | None = YAML(typ="safe", pure=True).compose(text)
+    return root
 
 
 def _refuse_brackets(source: str, text: str) -> None:
