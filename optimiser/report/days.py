@@ -23,6 +23,7 @@ from optimiser.report.phrases import (
     no_lunch_said,
     salted,
     several_eat,
+    tenths,
 )
 
 _ORDER = {tag: at for at, tag in enumerate(NUTRIENTS)}
@@ -223,9 +224,9 @@ def _amount(line: NutrientLine) -> str:
 def _bounds(line: NutrientLine) -> str:
     bounds = []
     if line.floor is not None:
-        bounds.append(f"at least {line.floor:g}")
+        bounds.append(f"at least {tenths(line.floor)}")
     if line.ceiling is not None:
-        bounds.append(f"at most {line.ceiling:g}")
+        bounds.append(f"at most {tenths(line.ceiling)}")
     return ", ".join(bounds)
 
 
