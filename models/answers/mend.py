@@ -17,6 +17,11 @@ class Change(AnswerPart):
     becomes: str
     text: str = Field(description="The change as a cook says it.")
     prep: bool = Field(description="True where it is made on the prep day, not by bending a wish.")
+    wish: bool = Field(default=False, description="True where a wish is bent.")
+    label: bool = Field(
+        default=False,
+        description="True where it holds only if a label says so, which is to be read first.",
+    )
 
 
 class Way(AnswerPart):

@@ -16,10 +16,10 @@ from ruamel.yaml.nodes import MappingNode, Node, ScalarNode, SequenceNode
 from models.file.yamltext import composed
 from models.words.nutrients import tagname
 
-NewValue: TypeAlias = str | int | list[str] | None
+NewValue: TypeAlias = str | int | list[str] | dict[str, str | int] | None
 Path: TypeAlias = tuple[str | int, ...]
 
-_PLAIN = re.compile(r"[A-Za-z0-9µ%][A-Za-z0-9µ%. -]*")
+_PLAIN = re.compile(r"[A-Za-z0-9µ%][A-Za-z0-9µ%._ -]*")
 
 
 def edited(text: str, edits: Iterable[tuple[Path, NewValue]]) -> str:
@@ -31,8 +31,8 @@ def edited(text: str, edits: Iterable[tuple[Path, NewValue]]) -> str:
         The text, known to be YAML.
     edits
         Keys that lead to a place, and what is to stand there; None removes an entry of a list.
-        A key that is missing is added to its mapping. A nutrient may be named by its tagname,
-        whatever name the text uses.
+        A key that is missing is added to its mapping, and so is the mapping itself. A nutrient may
+        be named by its tagname, whatever name the text uses.
 
     Raises
     ------
@@ -58,10 +58,12 @@ def _edited(text: str, path: Path, value: NewValue) -> str:
     node = composed(text)
     if node is None:
         raise KeyError(path[0])
-    for step in path[:-1]:
+    for at, step in enumerate(path[:-1]):
         below = _below(node, step)
         if below is None:
-            raise KeyError(step)
+            if value is None or at + 2 < len(path):
+                raise KeyError(step)
+            return _added(text, node, str(step), f"{{{_entered(path[-1], value)}}}")
         node = below
     last = path[-1]
     if value is None:
@@ -69,7 +71,7 @@ def _edited(text: str, path: Path, value: NewValue) -> str:
     there = _below(node, last)
     if there is not None:
         return _spliced(text, there, _written(value))
-    return _added(text, node, str(last), _written(value))
+    return _added(text, node, _written(str(last)), _written(value))
 
 
 def _below(node: Node, step: str | int) -> Node | None:
@@ -112,7 +114,13 @@ def _end(text: str, node: Node) -> int:
     return end
 
 
-def _written(value: str | int | list[str]) -> str:
+def _entered(key: str | int, value: str | int | list[str] | dict[str, str | int]) -> str:
+    return f"{_written(str(key))}: {_written(value)}"
+
+
+def _written(value: str | int | list[str] | dict[str, str | int]) -> str:
+    if isinstance(value, dict):
+        return f"{{{', '.join(_entered(*pair) for pair in value.items())}}}"
     if isinstance(value, list):
         return f"[{', '.join(_written(entry) for entry in value)}]"
     text = str(value)

@@ -476,7 +476,7 @@ class _WeekReader:
             if other.eater is not None:
                 self.faults.look_up(other.eater, self.entry.eaters, (*path, "eater"), "eater")
             for name in [other.eater] if other.eater else list(self.entry.eaters):
-                places[self.day(other.day, days, (*path, "day")), name] = _place_of(other)
+                places[self.day(other.day, days, (*path, "day")), name] = _place_of(other, path)
         not_needed = {
             (off.day, name)
             for off in no_lunch
@@ -531,5 +531,5 @@ class _WeekReader:
         return (*ranked(named), TIE_BREAK)
 
 
-def _place_of(entry: PlaceEntry) -> Place:
-    return Place(entry.fridge, entry.microwave, entry.cold_packs)
+def _place_of(entry: PlaceEntry, told_at: Steps = ("place",)) -> Place:
+    return Place(entry.fridge, entry.microwave, entry.cold_packs, told_at)

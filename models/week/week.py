@@ -128,6 +128,8 @@ class Batch:
         paid again, and `frozen` of it are in the freezer.
     freezer_months
         (lower, upper) months it keeps its quality in the freezer; None where nobody publishes any.
+    freezes
+        True where the file says that it freezes well, or all of its storage classes do.
     """
 
     name: str
@@ -162,6 +164,7 @@ class Batch:
     limits: Mapping[str, int] = field(default_factory=dict)
     earlier: bool = False
     freezer_months: tuple[int, int] | None = None
+    freezes: bool = False
     frozen_later: tuple[tuple[date, int], ...] = ()
     thawed: int = 0
 
@@ -470,11 +473,14 @@ class Place:
     ----------
     cold_packs
         Cold sources that travel in the insulated bag.
+    told_at
+        The keys of the week file that say so.
     """
 
     fridge: bool
     microwave: bool
     cold_packs: int
+    told_at: tuple[str | int, ...] = field(default=("place",), compare=False)
 
 
 @dataclass(frozen=True, slots=True)

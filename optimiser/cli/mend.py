@@ -38,8 +38,16 @@ def mend(
     ] = None,
     seconds: Annotated[
         float | None,
-        typer.Option(min=0.01, max=86_400, help="Time limit for all of it; none if left out."),
+        typer.Option(
+            metavar="SECONDS",
+            min=0.01,
+            max=86_400,
+            help="Time limit for all of it; none if left out.",
+        ),
     ] = None,
+    label_read: Annotated[
+        bool, typer.Option("--label-read", help="You read the label that the way hangs on.")
+    ] = False,
     foods: OwnFoods = None,
     as_json: AsJson = False,
 ) -> None:
@@ -59,14 +67,14 @@ def mend(
         week, until or (), allow=allow or (), count=max(count, take or 0), seconds=seconds
     )
     if take is not None and output is not None:
-        _write(answer, take, output)
+        _write(answer, take, output, label_read=label_read)
     tell(answer, as_json=as_json)
     if answer.interrupted:
         raise typer.Exit(Exit.INTERRUPTED)
     raise typer.Exit(Exit.DONE if answer.ways or answer.already else Exit.NO_PLAN)
 
 
-def _write(answer: MendFile, which: int, output: Path) -> None:
+def _write(answer: MendFile, which: int, output: Path, *, label_read: bool) -> None:
     from optimiser.cli.whole import write_whole  # noqa: PLC0415
 
     if answer.already:
@@ -80,5 +88,12 @@ def _write(answer: MendFile, which: int, output: Path) -> None:
             f"{len(answer.ways)} were found; nothing was written."
             if answer.ways
             else "None was found.",
+        )
+    asked = [change.text for change in answer.ways[which - 1].changes if change.label]
+    if asked and not label_read:
+        raise InputError(
+            "--take",
+            f"way {which} hangs on a label that nobody has read",
+            f"First {'; '.join(asked)}. If it is so, add --label-read; nothing was written.",
         )
     write_whole(output, answer.ways[which - 1].text)

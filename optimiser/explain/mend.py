@@ -28,6 +28,7 @@ from optimiser.board import scale
 from optimiser.board.board import Board, each_alone
 from optimiser.board.rows import Row, Sheet, Sum
 from optimiser.explain.reasons import conflict_lines
+from optimiser.explain.turns import Chain, Sort, turns_of
 from optimiser.explain.wishes import Goal, Wish, asked_rows
 from optimiser.priorities import PRIORITIES, Priority
 from optimiser.rules import Rule, rules_of
@@ -41,17 +42,9 @@ from optimiser.solve.program import Program, priorities_of
 from optimiser.solve.week import Solved, solve_with
 from optimiser.written import number
 
-MOST_STEPS = 6
-"""How many steps a wish is bent at the most."""
-WIDEST = 8
-"""How many portions more or fewer a batch is cooked at the most."""
 MOST_VAIN = 12
 """Sets that may fail when they are planned anew before the search is given up."""
-LOOKED_FOR = (
-    "each batch in up to half as many portions more or fewer (2 where that is less, "
-    f"{WIDEST} at the most), each rule that may give way by up to {MOST_STEPS} steps"
-)
-_PREP, _WISH, _STEP, _TIE = 1_000, 20_000, 10, 1_000
+_STEP, _TIE = 10, 1_000
 
 
 @dataclass(frozen=True, slots=True)
@@ -81,13 +74,13 @@ class Setting:
         What could stand there, the smallest step first; None for what does.
     switches
         A count of 0 or 1 for each.
-    prep
-        True where the cook can change it on the prep day.
+    sort
+        What sort of change it is.
     """
 
     edits: list[Edit | None]
     switches: list[int]
-    prep: bool
+    sort: Sort
 
     def rank(self, edit: Edit) -> int:
         """Find which of its steps an edit is; 0 where it is none."""
@@ -96,15 +89,15 @@ class Setting:
 
     def cost(self, rank: int) -> int:
         """Say what a step is worth; 0 for what stands there now."""
-        return ((_PREP if self.prep else _WISH) + _STEP * rank) * _TIE if rank else 0
+        return (self.sort + _STEP * rank) * _TIE if rank else 0
 
 
 @dataclass(frozen=True, slots=True)
 class Mended:
-    """A set of changes that was planned anew."""
+    """A set of changes that was planned anew, each with its sort."""
 
     edits: tuple[Edit, ...]
-    prep: tuple[bool, ...]
+    sorts: tuple[Sort, ...]
     text: str
     solved: Solved
 
@@ -138,15 +131,16 @@ class Search:
         self.stop = Stop() if stop is None else stop
         self.now = now
         self.exhausted = False
-        rules = rules_of(week)
-        chains = {rule.key: list(_versions(week, rule)) for rule in rules}
-        self.firm = [rule for rule in rules if not chains[rule.key]]
-        wide = _wide(week)
+        # Where there is a plan more beside a dish only costs, and best-by days count.
+        has_plan = now is not None and now.packed is not None
+        dated = any(goal.priority == "freshness" for goal in self.goals)
+        self.turns = turns_of(week, planless=not has_plan and not dated)
+        self.firm = self.turns.firm
+        wide = self.turns.wide
         board = Board(wide, each_alone(wide))
         self.places: dict[tuple[str | int, ...], Setting] = {}
-        self.versions = [
-            self._post(board, (rule, *chains[rule.key])) for rule in rules if chains[rule.key]
-        ]
+        self.chains = [(chain, self._post(board, chain)) for chain in self.turns.chains]
+        self.versions = [versions for _, versions in self.chains]
         self._tie(board.sheet)
         self.program = Program(
             wide,
@@ -155,19 +149,21 @@ class Search:
             board=board,
         )
 
-    def _post(self, board: Board, rules: Sequence[Rule]) -> list[Version]:
+    def _post(self, board: Board, chain: Chain) -> list[Version]:
         """Post every version of a rule, and let what each asks for stand in the file."""
-        switches = post_versions(board, rules)
-        asked = [version.edits(self.week) if step else () for step, version in enumerate(rules)]
+        switches = post_versions(board, chain.versions)
+        asked = [
+            version.edits(self.week) if step else () for step, version in enumerate(chain.versions)
+        ]
         for edit in (edit for edits in asked for edit in edits):
-            self._stand(board.sheet, edit, prep=rules[0].prep)
-        return [Version(*parts) for parts in zip(rules, asked, switches, strict=True)]
+            self._stand(board.sheet, edit, chain.sort)
+        return [Version(*parts) for parts in zip(chain.versions, asked, switches, strict=True)]
 
-    def _stand(self, sheet: Sheet, edit: Edit, *, prep: bool) -> None:
+    def _stand(self, sheet: Sheet, edit: Edit, sort: Sort) -> None:
         """Let an edit stand at its place."""
         path = " > ".join(map(str, edit.path))
         if edit.path not in self.places:
-            self.places[edit.path] = Setting([None], [sheet.count(1, path)], prep)
+            self.places[edit.path] = Setting([None], [sheet.count(1, path)], sort)
         place = self.places[edit.path]
         if not place.rank(edit):
             place.edits.append(edit)
@@ -177,19 +173,18 @@ class Search:
         """Let each place say one thing, and each rule give way no further than its places do."""
         for place in self.places.values():
             sheet.bound(Sum((switch, 1) for switch in place.switches), low=1, high=1)
-        for chain in self.versions:
-            for version in chain:
+        for chain, versions in self.chains:
+            for version in versions:
                 for edit in version.edits:
                     place = self.places[edit.path]
                     rank = place.rank(edit)
                     # A wider limit allows what a narrower one does; a yield is what it is.
-                    exact = isinstance(version.rule, Supply)
-                    enough = [place.switches[rank]] if exact else place.switches[rank:]
+                    enough = [place.switches[rank]] if chain.exact else place.switches[rank:]
                     allowed = Sum((switch, 1) for switch in enough).add(version.switch, -1)
                     sheet.bound(allowed, low=0)
-            if isinstance(chain[0].rule, Supply):
-                place = self.places[chain[1].edits[0].path]
-                sheet.bound(Sum([(place.switches[0], 1), (chain[0].switch, -1)]), low=0, high=0)
+            if chain.exact:
+                place = self.places[versions[1].edits[0].path]
+                sheet.bound(Sum([(place.switches[0], 1), (versions[0].switch, -1)]), low=0, high=0)
 
     def _priced(self, priority: Priority) -> Priority:
         """Price each batch by how much of it is cooked."""
@@ -297,9 +292,17 @@ class Search:
         return rows
 
     def blocked(self) -> list[RuleLine]:
-        """Give a smallest set of rules that no change may touch and that forbid what is wanted."""
-        program = Program(self.week, rules=self.firm)
-        return conflict_lines(program, asked_rows(program, self.wanted), self.stop)
+        """Give a smallest set of rules that no change may touch and that forbid what is wanted.
+
+        Where what stays of them does not forbid it, the rules that keep someone safe as they are.
+        """
+        lines: list[RuleLine] = []
+        by_key = {rule.key: rule for rule in self.firm}
+        safe = by_key | {rule.key: rule for rule in rules_of(self.week) if rule.safety}
+        for rules in (self.firm, safe.values()):
+            program = Program(self.week, rules=rules)
+            lines = lines or conflict_lines(program, asked_rows(program, self.wanted), self.stop)
+        return lines
 
     def _mended(self, on: Sequence[tuple[Setting, int]], values: Sequence[int]) -> Mended | None:
         weaker = (version for chain in self.versions for version in chain[1:])
@@ -311,9 +314,9 @@ class Search:
             # In the words of a rule that has to give way there.
             edits.append(next((x for x in asked if edit and _same(x, edit)), edit))
         known = tuple(edit for edit in edits if edit is not None)
-        return self.planned(known, tuple(place.prep for place, _ in on))
+        return self.planned(known, tuple(place.sort for place, _ in on))
 
-    def planned(self, edits: tuple[Edit, ...], prep: tuple[bool, ...]) -> Mended | None:
+    def planned(self, edits: tuple[Edit, ...], sorts: tuple[Sort, ...]) -> Mended | None:
         """Plan the edited file anew; None where it does not achieve what is wanted."""
         try:
             text = edited(self.week.source.as_yaml(), [(edit.path, edit.value) for edit in edits])
@@ -326,7 +329,7 @@ class Search:
         reached = {value.name: number(value.value) for value in solved.values}
         if not all(goal.holds(reached[goal.priority]) for goal in self.goals):
             return None
-        return Mended(edits, prep, text, solved)
+        return Mended(edits, sorts, text, solved)
 
     def sooner(self) -> Mended | None:
         """Look whether another order of the priorities alone achieves the goal."""
@@ -337,46 +340,11 @@ class Search:
         wanted = [*first, *(name for name in order if name not in first)]
         goal_titles = ", then ".join(PRIORITIES[name].title for name in first)
         edit = Edit(("priorities",), wanted, ", ".join(order), f"put {goal_titles} before all else")
-        return self.planned((edit,), (False,))
-
-
-def _versions(week: Week, rule: Rule) -> Iterator[Rule]:
-    """Give the other versions of a rule that a change may choose; none of a safety rule."""
-    if rule.safety:
-        return
-    if isinstance(rule, Supply):
-        portions = week.batches[rule.batch].portions
-        yield from rule.others(min(WIDEST, max(2, portions // 2)))
-        return
-    for way in range(len(rule.weaker())):
-        version: Rule = rule
-        for _ in range(MOST_STEPS):
-            weaker = version.weaker()
-            if len(weaker) <= way:
-                break
-            version = weaker[way]
-            if not version.edits(week):
-                break
-            yield version
+        return self.planned((edit,), (Sort.WISH,))
 
 
 def _same(edit: Edit, other: Edit) -> bool:
     return (edit.path, edit.value) == (other.path, other.value)
-
-
-def _wide(week: Week) -> Week:
-    """Let every batch be cooked in as many portions as a change may ask for, and taken so."""
-    batches = {
-        name: replace(batch, portions=batch.portions + WIDEST)
-        for name, batch in week.batches.items()
-    }
-    dishes = {
-        name: replace(
-            dish, takes=tuple(take.of(batches[take.batch].portions) for take in dish.takes)
-        )
-        for name, dish in week.dishes.items()
-    }
-    return replace(week, batches=batches, dishes=dishes)
 
 
 # -- the answer ------------------------------------------------------------------------
@@ -444,14 +412,14 @@ def mend(
         if way is None:
             break
         mended.append(way)
-    # What is done on the prep day comes before a wish that is bent, the order of priorities too.
-    mended.sort(key=lambda way: (way.prep.count(False), len(way.prep)))
+    # What a cook does comes before a wish that is bent, the order of priorities too.
+    mended.sort(key=lambda way: (way.sorts.count(Sort.WISH), len(way.sorts)))
     return done.model_copy(
         update={
             "ways": [_written(week, way) for way in mended],
             "interrupted": stop.asked,
             "complete": mending.exhausted and not stop.over,
-            "looked_for": LOOKED_FOR,
+            "looked_for": mending.turns.looked_for,
             "held": mending.held(),
             "blocked": [] if mended or stop.over else mending.blocked(),
         }
@@ -474,9 +442,11 @@ def _written(week: Week, mended: Mended) -> Way:
                 was=edit.was,
                 becomes="removed" if edit.value is None else _worded(edit.value),
                 text=edit.text,
-                prep=prep,
+                prep=sort is Sort.PREP,
+                wish=sort is Sort.WISH,
+                label=sort is Sort.LABEL,
             )
-            for edit, prep in zip(mended.edits, mended.prep, strict=True)
+            for edit, sort in zip(mended.edits, mended.sorts, strict=True)
         ],
         dishes=dishes,
         values={value.name: number(value.value) for value in mended.solved.values},
@@ -485,4 +455,6 @@ def _written(week: Week, mended: Mended) -> Way:
 
 
 def _worded(value: object) -> str:
+    if isinstance(value, dict):
+        return f"{{{', '.join(f'{key}: {held}' for key, held in value.items())}}}"
     return ", ".join(map(str, value)) if isinstance(value, list) else str(value)

@@ -12,7 +12,7 @@ from models.words.nutrients import NUTRIENTS
 from models.words.priorities import TIE_BREAK
 from optimiser.priorities import PRIORITIES
 from optimiser.report.console import UNNAMED, beside, rendered, words
-from optimiser.report.phrases import cut_short, sourced, to_carry
+from optimiser.report.phrases import cut_short, sourced
 
 
 def text(answer: MendFile, *, colour: bool = False, width: int = 80) -> str:
@@ -57,7 +57,6 @@ def _none(answer: MendFile) -> Iterator[RenderableType]:
             "If one of them is not so with you (something that does freeze, a microwave), say so "
             "in the file."
         )
-        yield from map(Text, to_carry(answer.blocked))
     elif answer.complete:
         yield Text(f"No change that was looked for achieves it: {answer.looked_for}.")
     else:
@@ -93,6 +92,8 @@ def _values(answer: MendFile, way: Way) -> str:
 
 
 def _ending(answer: MendFile) -> str:
+    label = any(change.label for way in answer.ways for change in way.changes)
+    read = " (--label-read as well, once its label is read)" if label else ""
     more = (
         f"No others that change other things are among those looked for: {answer.looked_for}."
         if answer.complete
@@ -102,5 +103,5 @@ def _ending(answer: MendFile) -> str:
         more = f"{ended}: there may be more."
     return (
         f"{more} Each was planned anew from the changed file. Safety rules are never among the "
-        "changes. To write one: --take 1 -o NEW.yaml"
+        f"changes, and no label is taken as read. To write one: --take 1 -o NEW.yaml{read}"
     )

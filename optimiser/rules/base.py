@@ -61,7 +61,7 @@ class Edit:
     """
 
     path: tuple[str | int, ...]
-    value: str | int | list[str] | None
+    value: str | int | list[str] | dict[str, str | int] | None
     was: str
     text: str
 

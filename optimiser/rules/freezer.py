@@ -126,12 +126,10 @@ class Freezer(KeepsBatchAway):
         """Make room for more."""
         was = week.batches[self.batch].freezer
         room = counted(self.portions, self.word)
-        return Edit(
-            ("batches", self.batch, "freezer"),
-            room,
-            counted(was, self.word),
-            f"freezer room for {room} of {self.batch}, not {was}",
-        )
+        text = f"freezer room for {room} of {self.batch}, not {was}"
+        if not was:
+            text = f"freeze up to {room} of {self.batch}, of which none is frozen now"
+        return Edit(("batches", self.batch, "freezer"), room, counted(was, self.word), text)
 
 
 @dataclass(frozen=True)

@@ -362,7 +362,7 @@ def test_of_fixes_as_many_are_given_as_were_asked_for(folder: Path, capsys: Capt
         len(asked(folder, "mend", "ready.yaml", "-n", n, "--json", capsys=capsys).data["ways"])
         for n in ("1", "2", "3")
     ]
-    assert counts == [1, 2, 2]  # there are two ways
+    assert counts == [1, 2, 3]
 
 
 # -- standard input --------------------------------------------------------------------------
@@ -422,10 +422,10 @@ def test_a_fix_is_written_into_a_new_file_and_all_else_stays(folder: Path, capsy
 
 def test_of_several_fixes_the_one_that_is_meant_is_written(folder: Path, capsys: Capture) -> None:
     many = asked(folder, "mend", "ready.yaml", "-n", "3", "--json", capsys=capsys).data
-    assert len(many["ways"]) == 2
+    assert len(many["ways"]) == 3
     for at, offered in enumerate(many["ways"], start=1):
         new = folder / f"new-{at}.yaml"
-        words = ("mend", "ready.yaml", "-n", "1", "--take", str(at), "-o", str(new))
+        words = ("mend", "ready.yaml", "-n", "3", "--take", str(at), "-o", str(new))
         assert asked(folder, *words, capsys=capsys).code == DONE
         text = new.read_text(encoding="utf-8")
         assert text.startswith("# An invented week that cannot be: ask for it")
@@ -437,8 +437,27 @@ def test_a_ready_week_is_mended_into_a_file(tmp_path: Path, capsys: Capture) -> 
     new = tmp_path / "mended.yaml"
     call("mend", "impossible", "--take", "1", "-o", new, "-n", "1", capsys=capsys).done()
     assert new.read_text(encoding="utf-8") == ready_text("impossible").replace(
-        "{protein: 28 g}", "{protein: 25 g}"
+        "  Bread and spread:\n    kind",
+        "  Bread and spread:\n    extras: {hard cheese: {portion: 40 g, most: 1}}\n    kind",
     )
+
+
+def test_a_label_is_read_before_a_week_hangs_on_it(tmp_path: Path, capsys: Capture) -> None:
+    week, new = tmp_path / "week.yaml", tmp_path / "new.yaml"
+    week.write_text(
+        "week: {starts: 2026-11-30, days: [mon], guidance: us}\n"
+        "eaters: {Ada: {must_not: {foods: [pork]}}}\n"
+        "larder: {paste: {pack: 100 g, chilled: no, allergens: none}}\n"
+        "dishes: {Toast: {kind: toast, goes_in: {paste: 30 g}}}\n",
+        encoding="utf-8",
+    )
+    words = ("mend", week, "--take", "1", "-o", new)
+    ran = call(*words, capsys=capsys)
+    assert ran.code == BAD_INPUT
+    assert "only if it is free of pork, write free_of: [pork]" in " ".join(ran.err.split())
+    assert not new.exists()
+    assert call(*words, "--label-read", capsys=capsys).code == DONE
+    assert "free_of: [pork]" in new.read_text(encoding="utf-8")
 
 
 # -- wishes ----------------------------------------------------------------------------------
@@ -820,10 +839,11 @@ def test_where_nothing_keeps_cold_packs_that_would_are_named(
         "dishes: {Bowl: {kind: a, takes: {stew: 1}}}\n",
         encoding="utf-8",
     )
-    for command in ("plan", "mend"):
-        said = " ".join(call(command, path, capsys=capsys).out.split())
-        assert "fewer than 2 cold packs on Tue" in said
-        assert "write 'cold_packs: 2' under 'place', or beside the day under 'elsewhere'" in said
+    said = " ".join(call("plan", path, capsys=capsys).out.split())
+    assert "fewer than 2 cold packs on Tue" in said
+    assert "write 'cold_packs: 2' under 'place', or beside the day under 'elsewhere'" in said
+    ran = call("mend", path, capsys=capsys)
+    assert "take 2 cold packs along for the lunch on Tue 1 Dec, not none" in ran.out
     text = path.read_text(encoding="utf-8")
     path.write_text(text.replace("fridge: no,", "fridge: no, cold_packs: 2,"), encoding="utf-8")
     assert call("plan", path, capsys=capsys).code == DONE

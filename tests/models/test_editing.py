@@ -251,6 +251,15 @@ def test_it_is_written_as_the_file_is(text: str, path: Path, value: NewValue, ne
             assert found == as_read(value)
 
 
+def test_a_mapping_that_is_missing_is_added() -> None:
+    value: NewValue = {"portion": "40 g", "most": 1}
+    for text, new in (
+        ("a: {b: x}\n", 'a: {e: {"it\'s, so": {portion: 40 g, most: 1}}, b: x}\n'),
+        ("a:\n  b: x # so\n", 'a:\n  e: {"it\'s, so": {portion: 40 g, most: 1}}\n  b: x # so\n'),
+    ):
+        assert edited(text, [(("a", "e", "it's, so"), value)]) == new
+
+
 def test_entries_are_counted_as_they_were_before_any_was_taken_out() -> None:
     text = "a: [x, y, z, w]\nb: [u, v]\n"
     first, second, third = (("a", 0), None), (("a", 2), None), (("b", 1), None)
@@ -261,7 +270,8 @@ def test_entries_are_counted_as_they_were_before_any_was_taken_out() -> None:
 @each(
     ("text", "path", "value"),
     [
-        ("a: {b: x}\n", ("c", "b"), "4 g"),
+        ("a: {b: x}\n", ("c", "b"), None),
+        ("a: {b: x}\n", ("c", "d", "b"), "4 g"),
         ("a: {b: x}\n", ("a", "b", "c"), "4 g"),
         ("a: x\n", ("a", "b"), "4 g"),
         ("a: {}\n", ("a", "b"), "4 g"),
@@ -273,7 +283,6 @@ def test_entries_are_counted_as_they_were_before_any_was_taken_out() -> None:
         ("a: {b: x}\n", ("a", "b"), None),
         ("a: {b: x}\n", ("a", 0), None),
         ("a: x\n", ("a", 0), None),
-        ("f: {FAT: 1 g}\n", ("g", "FAT"), "2 g"),
     ],
 )
 def test_a_place_that_is_not_there_is_no_place(text: str, path: Path, value: NewValue) -> None:

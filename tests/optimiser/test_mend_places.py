@@ -5,11 +5,12 @@ from __future__ import annotations
 import pytest
 
 from models.answers.mend import MendFile
-from models.file.reading import week_of
+from models.file.reading import ready_text, week_of
 from models.file.yamltext import parse
 from models.words.errors import InputError
 from optimiser.explain.mend import mend
 from optimiser.explain.wishes import Wish
+from optimiser.planning import plan_week
 from optimiser.report.mend import text as told
 
 BEANS = (
@@ -145,4 +146,109 @@ def test_what_was_not_looked_for_is_not_said_not_to_be() -> None:
     # Where there are ways, nor is it said that no others are.
     answer = fixed(week(days="mon, tue, wed, thu, fri, sat", rest="variety: {most_times: 2}\n"))
     printed = " ".join(told(answer).split())
-    assert "No others that change other things are among those looked for: each batch" in printed
+    assert "No others that change other things are among those looked for: each rule" in printed
+
+
+UK = ready_text("minimal").replace("us}", "uk}").replace("mon, tue, wed", "mon, tue, wed, thu")
+"""Rice keeps a day by the NHS, so that four lunches of it need the freezer."""
+
+OUT = """\
+# Out and about.
+week: {starts: 2026-11-30, days: [mon, tue], guidance: us}
+place: {fridge: yes} # at work
+elsewhere:
+  - {day: tue, fridge: no} # on the road
+eaters: {Ada: {must_not: {allergens: [fish], foods: [pork]}}}
+batches:
+  beans:
+    {yield: 4 portions, portion: 100 g, fridge_life: 3, allergens: none, free_of: others}
+larder:
+  rye slice: {food: rye bread, pack: 10 pieces, piece: 45 g} # sliced
+  paste: {pack: 100 g, chilled: no, allergens: none} # from the deli
+dishes:
+  Bowl: {kind: bowl, takes: {beans: 2}} # as ever
+  Bread: {kind: bread, goes_in: {rye slice: 3 pieces}}
+  Toast: {kind: toast, goes_in: {paste: 30 g}}
+"""
+
+
+# What a cook does about it: each an edit of one place, all else of the file as it was.
+@pytest.mark.parametrize(
+    ("text", "said", "old", "new", "label"),
+    [
+        (
+            UK.replace("1200 g, portion: 200 g", "12 portions"),
+            "freeze up to 6 portions of rice and beans, of which none is frozen now",
+            "yield: 12",
+            "freezer: 6 portions, yield: 12",
+            False,
+        ),
+        (
+            OUT[: OUT.index("  Bread")].replace("must_not", "likes: {}, must_not"),
+            "take 2 cold packs along for the lunch on Tue 1 Dec, not none",
+            "{day: tue",
+            "{cold_packs: 2, day: tue",
+            False,
+        ),
+        (
+            OUT[: OUT.index("  Toast")],
+            "read the label of rye slice: only if it is free of fish, write free_of: [fish]",
+            "{food: rye",
+            "{free_of: [fish], food: rye",
+            True,
+        ),
+        (
+            OUT.replace("  Bread: {kind: bread, goes_in: {rye slice: 3 pieces}}\n", ""),
+            "read the label of paste: only if it is free of pork, write free_of: [pork]",
+            "{pack: 100",
+            "{free_of: [pork], pack: 100",
+            True,
+        ),
+        (
+            week(days="wed, thu", batches="  beans: {yield: 2 portions, " + BEANS + "}\n")
+            .replace("2026-11-30", "2026-12-02")
+            .replace("freezes: no, ", "")
+            .replace("goes_in: {oats: 100 g}", "takes: {beans: 1}")
+            .replace("  B: {kind: b, goes_in: {rye: 100 g}}\n", ""),
+            "cook beans on Mon 30 Nov, not Sun 29 Nov",
+            "made: 2026-11-29",
+            "made: 2026-11-30",
+            False,
+        ),
+        (
+            week(days="mon", eaters="  Ada: {floors: {protein: 14 g}}\n"),
+            "150 g of oats in A, not 100 g",
+            "oats: 100 g}",
+            "oats: 150 g}",
+            False,
+        ),
+        (
+            week(
+                days="mon",
+                eaters="  Ada: {floors: {protein: 19 g}}\n",
+                dishes="  A: {kind: a, goes_in: {oats: 100 g}}\n",
+            ).replace("  rye: {pack: 500 g", "  rye: {pack: 1 piece, piece: 100 g"),
+            "1 piece of rye from the larder with A, where it is needed",
+            "{kind: a",
+            "{extras: {rye: {portion: 1 piece, most: 1}}, kind: a",
+            False,
+        ),
+    ],
+)
+def test_what_a_cook_does_is_offered(text: str, said: str, old: str, new: str, label: bool) -> None:
+    answer = fixed(text)
+    (way,) = [way for way in answer.ways if [change.text for change in way.changes] == [said]]
+    assert text.count(old) == 1
+    assert way.text == text.replace(old, new)
+    assert way.changes[0].label is label
+    assert not way.changes[0].wish
+    solved = plan_week(week_of(parse("mended", way.text)), reasons=False)
+    assert (solved.status, len(solved.lunches)) == ("optimal", len(way.dishes))
+
+
+# Neither is what does not freeze well frozen, nor what was frozen already frozen anew.
+def test_only_what_freezes_well_is_frozen() -> None:
+    for no in ("freezes: no", "keeps_as: leaf salad dressed, own_risk: yes"):
+        text = UK.replace("1200 g, portion: 200 g", f"12 portions, {no}")
+        text = text.replace("keeps_as: leftovers without meat, ", "") if "keeps" in no else text
+        assert not [place for way in places(fixed(text)) for place in way if "freezer" in place]

@@ -11,7 +11,7 @@ from decimal import Decimal
 
 from models.file.food.cold import warm_risk
 from models.file.food.left import as_cooked
-from models.file.food.lives import freezer_takes, life_of, unsaid
+from models.file.food.lives import freezer_takes, freezes_well, life_of, unsaid
 from models.file.food.made import in_time, made_on
 from models.file.food.shared import FoodReader, sources
 from models.file.food.uncooked import is_cooked, is_uncooked, keeps_raw
@@ -64,6 +64,7 @@ def batch_of(reader: FoodReader, name: str, entry: BatchEntry) -> Batch:
         freezer_takes_all=entry.freezes is True and entry.freezer is None,
         earlier=entry.earlier,
         freezer_months=_months(entry, life.classes),
+        freezes=freezes_well(entry, life.classes),
         texture=entry.texture,
         room=entry.room,
         contents=reader.contents(recipe, entry, path),

@@ -46,6 +46,13 @@ def unsaid(entry: BatchEntry, recipe: Recipe | None) -> bool:
     return entry.fridge_life is None and recipe is None and entry.keeps_as is None
 
 
+def freezes_well(entry: BatchEntry, classes: tuple[str, ...]) -> bool:
+    """Tell whether a batch freezes well: as the file says, or all that it keeps as does."""
+    if entry.freezes is not None:
+        return entry.freezes
+    return bool(classes) and all(storage()[name].freezes_well for name in classes)
+
+
 def freezer_takes(
     reader: FoodReader, name: str, entry: BatchEntry, count: int, classes: tuple[str, ...]
 ) -> int:
