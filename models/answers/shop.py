@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from datetime import date as Day  # noqa: N812 - as the other answers call it
 from typing import Literal
 
 from pydantic import Field
@@ -45,6 +46,14 @@ class BuyLine(AnswerPart):
     )
     cost: float | None = Field(default=None, description="Of the packs; none where not known.")
     uses: list[UseLine]
+    buy_on: Day | None = Field(
+        default=None,
+        description="A later trip, the day before it is cooked: raw, it does not keep from the "
+        "day before the first of the week is needed.",
+    )
+    raw_keeps: tuple[int, int] | None = Field(
+        default=None, description="Where there is a later trip: days it keeps raw, from the shop."
+    )
 
 
 class BuyPart(AnswerPart):

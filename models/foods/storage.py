@@ -199,6 +199,33 @@ def class_names() -> Mapping[str, str]:
     return names
 
 
+def raw_life(food: Food) -> Keeping | None:
+    """Look up how long raw meat, poultry or fish keeps in the fridge, from the day it is bought.
+
+    Parameters
+    ----------
+    food
+        A food of the table.
+
+    Returns
+    -------
+    Keeping or None
+        The shortest that anyone publishes; None of any other food.
+
+    Examples
+    --------
+    >>> from models.foods.food import find
+    >>> raw_life(find("chicken thigh")).high
+    2
+    """
+    kept = storage().get(food.storage) if food.storage in RAW_CLASSES else None
+    return None if kept is None else kept.any_fridge()
+
+
+RAW_CLASSES = ("raw poultry", "raw meat", "raw mince", "raw fish", "raw shellfish")
+"""Classes of what is bought raw and spoils soonest."""
+
+
 def months_frozen(classes: Iterable[str]) -> tuple[int, int] | None:
     """Give the months that food of all of some classes keeps its quality in the freezer.
 

@@ -79,6 +79,28 @@ def counted(number: float, word: str) -> str:
     return f"{number} {word if number == 1 else plural(word)}"
 
 
+def spell(minutes: int) -> str:
+    """Write minutes as a cook says them: 1 h 25 min.
+
+    Parameters
+    ----------
+    minutes
+        How many.
+
+    Examples
+    --------
+    >>> spell(85), spell(60), spell(0)
+    ('1 h 25 min', '1 h', '0 min')
+    """
+    hours, rest = divmod(minutes, 60)
+    return (
+        " ".join(
+            part for part in (f"{hours} h" if hours else "", f"{rest} min" if rest else "") if part
+        )
+        or "0 min"
+    )
+
+
 def keeping(days: int) -> str:
     """Say how long something keeps: "keeps 3 days"; of none: "is eaten the same day".
 

@@ -67,6 +67,7 @@ def html(page: PageFile) -> str:
         rests=_rests(page),
         shop=list(_shop(page)),
         pay=shop_report.cost(shop),
+        trips=shop_report.trips(shop),
         there=shop_report.there(shop),
         to_taste=shop_report.to_taste(shop),
         no_amount=shop_report.NO_AMOUNT,

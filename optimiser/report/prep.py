@@ -11,6 +11,7 @@ from rich.text import Text
 
 from models.answers.prep import PrepDay, PrepFile, PrepStep
 from models.words.days import day_name
+from models.words.numbers import spell
 from models.words.raw import RAW
 from optimiser.report.chart import bars
 from optimiser.report.console import UNNAMED, beside, rendered, words
@@ -115,28 +116,6 @@ def clock(moment: datetime) -> str:
     '09:05'
     """
     return f"{moment:%H:%M}"
-
-
-def spell(minutes: int) -> str:
-    """Write minutes as a cook says them: 1 h 25 min.
-
-    Parameters
-    ----------
-    minutes
-        How many.
-
-    Examples
-    --------
-    >>> spell(85), spell(60), spell(0)
-    ('1 h 25 min', '1 h', '0 min')
-    """
-    hours, rest = divmod(minutes, 60)
-    return (
-        " ".join(
-            part for part in (f"{hours} h" if hours else "", f"{rest} min" if rest else "") if part
-        )
-        or "0 min"
-    )
 
 
 def when(day: PrepDay, step: PrepStep) -> str:

@@ -26,6 +26,9 @@ _NAMES = {
 }
 
 
+_TIMES = {"prepTime": "work", "cookTime": "cooking", "totalTime": "in all"}
+
+
 def as_json_ld(shared: ShareFile) -> str:
     """Write the recipes as JSON-LD of schema.org, ready to stand in a page.
 
@@ -73,6 +76,9 @@ def _recipe(recipe: dict[str, Any], keeps: Keeps, batch: BatchInfo) -> Iterator[
         yield f"- {markdown(line)}"
     if not recipe["recipeIngredient"]:
         yield "The week file does not say what goes in."
+    if times := [f"{name} {_clock(recipe[key])}" for key, name in _TIMES.items() if key in recipe]:
+        yield ""
+        yield f"Time: {', '.join(times)}."
     for at, step in enumerate(recipe.get("recipeInstructions", []), start=1):
         if at == 1:
             yield ""
@@ -84,6 +90,11 @@ def _recipe(recipe: dict[str, Any], keeps: Keeps, batch: BatchInfo) -> Iterator[
         yield f"In {markdown(nutrition['servingSize'])}: {', '.join(known)}."
     contents = held(batch)
     yield f"{contents[:1].upper()}{markdown(contents[1:])}."
+
+
+def _clock(duration: str) -> str:
+    """Say an ISO 8601 duration as a cook does: 1 h 25 min."""
+    return duration.removeprefix("PT").replace("H", " h ").replace("M", " min").strip()
 
 
 def _keeps(keeps: Keeps) -> str:

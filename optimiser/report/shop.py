@@ -5,11 +5,13 @@ from __future__ import annotations
 import csv
 import io
 from collections.abc import Iterator
+from datetime import date
 
 from rich.console import Group, RenderableType
 from rich.text import Text
 
 from models.answers.shop import BuyLine, ShopFile
+from models.words.days import day_name
 from models.words.names import plain_name
 from models.words.numbers import counted, keeping
 from models.words.text import isolated
@@ -45,6 +47,8 @@ def text(answer: ShopFile, *, colour: bool = False, width: int = 80) -> str:
     if answer.unlisted:
         note = f"{', '.join(answer.unlisted)}: the week file does not say what goes in"
         parts += ["", beside("not listed", Text(note), width=9)]
+    if later := trips(answer):
+        parts += ["", beside("trips", Text(later), width=9)]
     parts += ["", beside("to pay", Text(cost(answer)), width=9)]
     return rendered(parts, colour=colour, width=width)
 
@@ -161,7 +165,28 @@ def why(line: BuyLine) -> str:
     if line.rest > 0.05 and line.packs:
         keeps = "" if line.keeps is None else f", once opened it {keeping(line.keeps)}"
         sentence += f"; {amount(line.rest, line.unit)} over{keeps}"
+    if line.buy_on is not None and line.raw_keeps is not None:
+        low, high = line.raw_keeps
+        days = counted(high, "day") if low == high else f"{low} to {counted(high, 'day')}"
+        sentence += f"; buy it on {day_name(line.buy_on)}, for raw it keeps {days}"
     return sentence
+
+
+def trips(answer: ShopFile) -> str:
+    """Say what is bought on a later trip; empty where one trip is enough.
+
+    Parameters
+    ----------
+    answer
+        What the command answers.
+    """
+    later: dict[date, list[str]] = {}
+    for part in answer.parts:
+        for line in part.lines:
+            if line.buy_on is not None:
+                later.setdefault(line.buy_on, []).append(line.name)
+    by_day = [f"{day_name(day)}: {', '.join(names)}" for day, names in sorted(later.items())]
+    return f"A trip more, for what does not keep raw. {'; '.join(by_day)}." if by_day else ""
 
 
 def cost(answer: ShopFile) -> str:
@@ -207,6 +232,8 @@ def as_markdown(answer: ShopFile) -> str:
         lines += ["## There already", "", *(f"- {markdown(thing)}" for thing in has), ""]
     if names := to_taste(answer):
         lines += ["## To taste", "", f"{markdown(', '.join(names))}: {NO_AMOUNT}.", ""]
+    if later := trips(answer):
+        lines += [markdown(later), ""]
     lines.append(f"To pay: {markdown(cost(answer))}")
     return isolated("\n".join(lines) + "\n")
 
@@ -222,7 +249,10 @@ def as_csv(answer: ShopFile) -> str:
     stream = io.StringIO()
     writer = csv.writer(stream, lineterminator="\r\n")
     writer.writerow(
-        ["part", "name", "buy", "need", "unit", "there", "over", "keeps_days", "cost", "for"]
+        [
+            *("part", "name", "buy", "count", "pack", "need", "unit", "there", "over"),
+            *("keeps_days", "cost", "currency", "for"),
+        ]
     )
     for part in answer.parts:
         for line in part.lines:
@@ -230,12 +260,15 @@ def as_csv(answer: ShopFile) -> str:
                 part.part,
                 line.name,
                 buy(line),
+                "; ".join(str(packs.count) for packs in line.packs),
+                "; ".join(packs.pack for packs in line.packs),
                 f"{line.need:g}",
                 line.unit,
                 "plenty" if line.have is None else f"{line.have:g}",
                 f"{line.rest:g}",
                 "" if line.keeps is None else str(line.keeps),
                 "" if line.cost is None else f"{line.cost:.2f}",
+                "" if line.cost is None else answer.currency,
                 "; ".join(use.what for use in line.uses),
             ]
             writer.writerow([cell(field) for field in row])

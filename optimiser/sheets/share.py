@@ -12,9 +12,10 @@ from typing import Any
 
 from models.answers.share import Keeps, ShareFile
 from models.foods.recipe import Ingredient
+from models.week.kitchen import Step
 from models.week.packed import PackedWeek
 from models.week.week import Batch, Week
-from models.words.numbers import counted, plain
+from models.words.numbers import counted, plain, spell
 from models.words.nutrients import NUTRIENTS
 from models.words.units import GRAM, magnitude
 from optimiser.sheets.shop import shopping
@@ -104,10 +105,16 @@ def _recipe(week: Week, batch: Batch) -> dict[str, Any]:
             {"@type": "HowToStep", "position": at, "text": text}
             for at, text in enumerate(steps, start=1)
         ]
-    minutes = total_minutes(batch)
-    if minutes:
-        shared["totalTime"] = duration(minutes)
+        shared |= _times(batch)
     return shared
+
+
+def _times(batch: Batch) -> dict[str, str]:
+    """Say how long it takes: work with hands, cooking, and all of it by the clock."""
+    worked = sum(step.least for step in batch.steps if step.hands and not step.heats)
+    cooked = sum(step.least for step in batch.steps if step.heats)
+    times = {"prepTime": worked, "cookTime": cooked, "totalTime": elapsed(batch)}
+    return {name: duration(Decimal(minutes)) for name, minutes in times.items() if minutes}
 
 
 def ingredients(batch: Batch) -> list[str]:
@@ -142,25 +149,55 @@ def _nutrition(batch: Batch) -> dict[str, str]:
 
 
 def instructions(batch: Batch) -> list[str]:
-    """Give the steps in words, where the week file has any.
+    """Give the steps in words with their heats and times, where the week file has any.
 
     Parameters
     ----------
     batch
         The batch.
     """
-    return [step.work for step in batch.steps]
+    return [_instruction(step) for step in batch.steps]
 
 
-def total_minutes(batch: Batch) -> Decimal:
-    """Sum the least minutes of all steps; 0 where none is stated.
+def _instruction(step: Step) -> str:
+    heat = f"{step.oven} °C"
+    at = "" if step.oven is None or heat in step.work else f" at {heat}"
+    lasts = spell(step.least)
+    if step.most != step.least:
+        lasts = f"{lasts} to {spell(step.most)}"
+    # What hands do takes so long; what cooks or waits is to last so long.
+    time = f" for {lasts}" if step.heats or not step.hands else f" ({lasts})"
+    return f"{step.work[:1].upper()}{step.work[1:]}{at}{time}."
+
+
+def elapsed(batch: Batch) -> int:
+    """Reckon the minutes from the first step to the end of the last, with one pair of hands.
+
+    Each step begins as early as those before it and the hands allow, in the order of the file.
 
     Parameters
     ----------
     batch
         The batch.
+
+    Examples
+    --------
+    >>> from models.file.reading import read_week
+    >>> batch = read_week("demo").batches["pea soup"]
+    >>> elapsed(batch), sum(step.least for step in batch.steps)
+    (560, 570)
     """
-    return Decimal(sum(step.least for step in batch.steps))
+    ends: dict[str, int] = {}
+    hands = 0
+    waiting = list(batch.steps)
+    while waiting:
+        step = next(step for step in waiting if ends.keys() >= {*step.after})
+        waiting.remove(step)
+        begins = max((ends[name] + step.gap[0] for name in step.after), default=0)
+        begins = max(begins, hands) if step.hands else begins
+        ends[step.name] = begins + step.least
+        hands = ends[step.name] if step.hands else hands
+    return max(ends.values(), default=0)
 
 
 def duration(minutes: Decimal) -> str:

@@ -7,10 +7,12 @@ from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
 from datetime import date, timedelta
 from decimal import ROUND_CEILING, Decimal
+from typing import Any
 
 from models.answers.shop import BuyLine, BuyPart, PacksLine, ShopFile, Unit, UseLine
 from models.foods.facts import FREE, FoodPack
 from models.foods.recipe import Ingredient
+from models.foods.storage import raw_life
 from models.week import sums
 from models.week.buying import cheapest
 from models.week.cupboard import Drawn, counts, draw
@@ -19,6 +21,7 @@ from models.week.week import LarderItem, Shelved, Week
 from models.words.units import magnitude, sayable
 from optimiser.written import SYMBOLS, number, unpriced
 
+A_DAY = timedelta(days=1)
 PARTS = (
     "vegetables and fruit",
     "bread",
@@ -127,7 +130,11 @@ def shopping(week: Week, packed: PackedWeek) -> ShopFile:
     >>> len(answer.parts) > 0
     True
     """
-    lines = [(supply.line, supply.part) for supply in supplied(week, packed)]
+    later = dict(_later_trips(week, packed))
+    lines = [
+        (supply.line.model_copy(update=later.get(supply.line.food, {})), supply.part)
+        for supply in supplied(week, packed)
+    ]
     buy = [line for line, _ in lines if line.packs or (line.have is not None and _missing(line))]
     there = [line for line, _ in lines if line not in buy]
     parts: dict[str, list[BuyLine]] = defaultdict(list)
@@ -148,6 +155,25 @@ def shopping(week: Week, packed: PackedWeek) -> ShopFile:
         used=number(sums.cost(week, packed)),
         used_complete=not unpriced(week, packed),
     )
+
+
+def _later_trips(week: Week, packed: PackedWeek) -> Iterator[tuple[str, dict[str, Any]]]:
+    """Name raw meat and fish that does not keep until it is cooked, with the day to buy it on.
+
+    All else is bought on the day before the first of it is needed. What keeps a range of days is
+    bought so that its lower end suffices; frozen it would keep as well.
+    """
+    uses = list(_recipe_lines(week, packed))
+    first = min((use.day for use in uses), default=None)
+    for use in sorted(uses, key=lambda use: use.day, reverse=True):
+        life = raw_life(use.line.food)
+        if first is None or life is None:
+            continue
+        if use.day > first - A_DAY + timedelta(days=life.low):
+            yield (
+                use.line.food.name,
+                {"buy_on": use.day - A_DAY, "raw_keeps": (life.low, life.high)},
+            )
 
 
 def _missing(line: BuyLine) -> bool:

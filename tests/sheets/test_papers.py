@@ -595,6 +595,25 @@ def test_recipes_are_of_the_vocabulary(name: str) -> None:
         _known(recipe)
 
 
+def test_recipes_keep_their_times_and_heats() -> None:
+    recipes = {recipe["name"]: recipe for recipe in shared("demo").recipes}
+    soup, bake = recipes["pea soup"], recipes["leek bake"]
+    # Put to soak 5 min, 8 h of soaking while nothing waits, leek and ham cut meanwhile, 75 min.
+    assert soup["totalTime"] == "PT9H20M"
+    assert (soup["prepTime"], soup["cookTime"]) == ("PT15M", "PT1H15M")
+    steps = [step["text"] for step in soup["recipeInstructions"]]
+    assert steps[1] == "Soak the peas for 8 h to 24 h."
+    week = PLANS["demo"][1]
+    hot = [step for step in week.batches["leek bake"].steps if step.oven]
+    assert hot
+    text = " ".join(step["text"] for step in bake["recipeInstructions"])
+    for step in hot:
+        assert f" at {step.oven} °C for {step.least} min." in text
+    written = share_text(shared("demo"))
+    assert "Time: work 15 min, cooking 1 h 15 min, in all 9 h 20 min." in written
+    assert "for 8 h to 24 h." in written
+
+
 def _known(entry: dict[str, Any]) -> None:
     name = entry.pop("@type")
     known = set(getattr(vocabulary, name).__struct_fields__)
@@ -655,6 +674,29 @@ def test_other_cells_stay_as_they_are(text: str) -> None:
     assert cell(text) == text
 
 
+def test_raw_meat_that_does_not_keep_is_bought_on_a_trip_of_its_own() -> None:
+    text = ready_text("minimal").replace("days: [mon, tue, wed]", "days: [mon, tue, wed, thu, fri]")
+    text = text.replace(
+        "\nlarder:",
+        "\n  hens: {made: 2026-12-02, keeps_as: cooked poultry, "
+        "ingredients: [400 g chicken thigh], steps: [{do: roast it, lasts: 40 min, hands: no, oven: 200}], "
+        "yield: 300 g, portion: 150 g}\nlarder:",
+    ).replace("dishes:\n", "dishes:\n  Hens: {kind: cold, takes: {hens: 1}}\n")
+    week = week_of(parse("week.yaml", text))
+    packed = solve_week(week)[1].packed
+    assert packed is not None
+    answer = shopping(week, packed)
+    bought = {line.name: line.buy_on for part in answer.parts for line in part.lines}
+    # The first is cooked on Sunday and bought on Saturday; raw poultry keeps 1 to 2 days (FSIS).
+    assert bought.pop("chicken thigh") == date(2026, 12, 1)
+    assert set(bought.values()) == {None}
+    assert "A trip more, for what does not keep raw. Tue 1 Dec: chicken thigh." in " ".join(
+        optimiser.render(answer).split()
+    )
+    early = week_of(parse("week.yaml", text.replace("2026-12-02", "2026-11-29")))
+    assert shop_report.trips(shopping(early, packed)) == ""
+
+
 def test_a_list_as_csv_reads_back_cell_by_cell() -> None:
     _, week, packed = PLANS["hostile"]
     found = shopping(week, packed)
@@ -664,6 +706,11 @@ def test_a_list_as_csv_reads_back_cell_by_cell() -> None:
         assert not any(str(value).startswith(("=", "+", "@")) for value in row.values())
     names = [row["name"].removeprefix("'") for row in rows]
     assert names == [" ".join(x.name.split()) for part in found.parts for x in part.lines]
+    _, week, packed = PLANS["demo"]
+    rows = list(csv.DictReader(io.StringIO(shop_report.as_csv(shopping(week, packed)), newline="")))
+    eggs = next(row for row in rows if row["name"] == "eggs")
+    assert (eggs["count"].isdecimal(), eggs["currency"]) == (True, "EUR")
+    assert all(row["pack"] and row["unit"] for row in rows if row["cost"])
 
 
 @given(st.text(min_size=1, max_size=40))
