@@ -275,13 +275,14 @@ def _prep(page: PageFile, day: PrepDay) -> dict[str, Any]:
             {
                 "begins": prep_report.begins(day, step),
                 "lasts": prep_report.lasts(step),
-                "what": step.work,
+                "what": prep_report.work(step),
                 "using": prep_report.using(step),
             }
             for step in day.steps
         ],
         "chart": _picture(prep_report.as_svg(day)) if day.steps else "",
         "without": day.without_steps,
+        "oven": prep_report.oven_on(day),
         "apart": prep_report.kept_apart(day),
         "cautions": day.cautions,
     }

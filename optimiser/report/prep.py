@@ -16,7 +16,9 @@ from models.words.raw import RAW
 from optimiser.report.chart import bars
 from optimiser.report.console import UNNAMED, beside, rendered, words
 
-HANDS, ALONE = "#", "-"
+HANDS, ALONE = "█", "░"
+PREHEATING = timedelta(minutes=15)
+"""Before the first tray goes in, or another heat is needed (common practice, no source)."""
 
 
 def text(answer: PrepFile, *, colour: bool = False, width: int = 80, chart: bool = True) -> str:
@@ -48,10 +50,10 @@ def _day(day: PrepDay, *, width: int, chart: bool) -> Iterator[RenderableType]:
     if day.steps:
         yield ""
         yield _table(day)
-        raw = kept_apart(day)
-        if raw:
-            yield ""
-            yield Text(raw)
+        for sentence in (oven_on(day), kept_apart(day)):
+            if sentence:
+                yield ""
+                yield Text(sentence)
         if chart:
             yield ""
             yield Text(gantt(day, width=width))
@@ -82,6 +84,37 @@ def summary(day: PrepDay) -> str:
         f"of {spell(whole)}"
     )
     return span if day.proven else f"{span}; not proven to be the shortest"
+
+
+def work(step: PrepStep) -> str:
+    """Say what is done, and to which batch where the words do not.
+
+    Parameters
+    ----------
+    step
+        One of the steps of a prep day.
+    """
+    told = step.note or step.batch.casefold() in step.work.casefold()
+    return step.work if told else f"{step.batch}: {step.work}"
+
+
+def oven_on(day: PrepDay) -> str:
+    """Say when to switch the oven on, at which heats, and what is left to do at the end.
+
+    Parameters
+    ----------
+    day
+        A prep day.
+    """
+    heats: list[str] = []
+    last = None
+    for step in sorted(day.steps, key=lambda step: step.begins):
+        if step.oven is not None and step.oven != last:
+            heats.append(f"{step.oven} °C from {clock(step.begins - PREHEATING)}")
+            last = step.oven
+    on = f"Oven: {', then '.join(heats)}, a quarter of an hour ahead. " if heats else ""
+    over = "" if day.ends is None else f"After {clock(day.ends)} there is the washing up."
+    return f"{on}{over}"
 
 
 def kept_apart(day: PrepDay) -> str:
@@ -182,15 +215,15 @@ def _table(day: PrepDay) -> RenderableType:
     table.add_column("with", width=14, overflow="fold")
     for step in day.steps:
         style = "" if step.hands else "dim"
-        table.add_row(Text(when(day, step)), Text(step.work, style=style), Text(using(step)))
+        table.add_row(Text(when(day, step)), Text(work(step), style=style), Text(using(step)))
     return table
 
 
 def gantt(day: PrepDay, *, width: int = 80) -> str:
     """Draw the steps of the day as bars over the hours, a row for each.
 
-    Hands are `#`, what goes on by itself is `-`. What began the evening before begins at the left
-    edge.
+    Hands are full blocks, what goes on by itself is light. What began the evening before begins at
+    the left edge.
 
     Parameters
     ----------

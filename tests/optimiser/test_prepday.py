@@ -14,7 +14,8 @@ from models.file.reading import read_week, ready_text, week_of
 from models.file.yamltext import parse
 from models.week.kitchen import Kitchen, Placed, Step, cooling
 from models.words.errors import InputError
-from optimiser.report.prep import as_svg, gantt, spell, text
+from models.words.numbers import spell
+from optimiser.report.prep import as_svg, gantt, text, work
 from optimiser.sheets.labels import labels
 from optimiser.sheets.prep import COOL, FILL, faults, limit_of, minutes, prep, timetable
 from optimiser.solve.schedule import Aim, Link, Task, schedule
@@ -332,7 +333,13 @@ def test_the_text_fits_the_terminal_and_the_bars_the_hours() -> None:
     drawn = gantt(found.days[0])
     that_day = [one for one in found.days[0].steps if one.ends > found.days[0].begins]
     assert drawn.count("|") == len(that_day) + 1
-    assert "# hands" in drawn
+    assert "█ hands" in drawn
+    # Each row names its batch, and the oven is on before it is needed.
+    for row in found.days[0].steps:
+        assert row.note or row.batch in work(row)
+    assert "Oven: " not in said.partition("Thu 3 Dec")[0]
+    assert "Oven: 160 °C from 10:55" in said.partition("Thu 3 Dec")[2]
+    assert said.count("washing up") == 2
     assert "<script" not in as_svg(found.days[0])
     assert as_svg(found.days[0]) == as_svg(found.days[0])
 

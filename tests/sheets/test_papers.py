@@ -679,7 +679,8 @@ def test_raw_meat_that_does_not_keep_is_bought_on_a_trip_of_its_own() -> None:
     text = text.replace(
         "\nlarder:",
         "\n  hens: {made: 2026-12-02, keeps_as: cooked poultry, "
-        "ingredients: [400 g chicken thigh], steps: [{do: roast it, lasts: 40 min, hands: no, oven: 200}], "
+        "ingredients: [400 g chicken thigh], "
+        "steps: [{do: roast it, lasts: 40 min, hands: no, oven: 200}], "
         "yield: 300 g, portion: 150 g}\nlarder:",
     ).replace("dishes:\n", "dishes:\n  Hens: {kind: cold, takes: {hens: 1}}\n")
     week = week_of(parse("week.yaml", text))
