@@ -31,7 +31,7 @@ from models.answers.why import Answer
 from models.file.change import Told, change_of, gone_of, guests_of, written
 from models.file.planfile import embedded_week
 from models.file.reading import week_of
-from models.file.stocks import Stock, on, really_frozen, stocks
+from models.file.stocks import Stock, on, portions_of, really_frozen, stocks
 from models.week import sums
 from models.week.packed import PackedLunch, PackedWeek
 from models.week.week import Batch, Week
@@ -87,12 +87,15 @@ class Running:
         The change.
     left
         Where the portions of every batch are, less what is gone.
+    earlier
+        How the week was changed before.
     """
 
     old: PackedWeek
     week: Week
     line: ChangeLine
     left: Mapping[str, Stock]
+    earlier: Sequence[ChangeLine] = ()
 
     @property
     def today(self) -> date:
@@ -322,6 +325,11 @@ def change(
     say
         Is told what is being done.
 
+    Returns
+    -------
+    ChangeFile
+        The new plan, what moved and why, what to freeze, what must be bought.
+
     Raises
     ------
     InputError
@@ -377,6 +385,11 @@ def running_of(plan: PlanFile, told: Told, source: str = "the plan") -> Running:
     source
         What to call the plan in an error.
 
+    Returns
+    -------
+    Running
+        The week as it is now, and where its portions are.
+
     Raises
     ------
     InputError
@@ -397,7 +410,7 @@ def running_of(plan: PlanFile, told: Told, source: str = "the plan") -> Running:
         for name, stock in stocks(week, old, line.today, plan.changes).items()
     }
     changed = document_of(written(plan.week, week, line, left), f"{source}, its week")
-    return Running(old, week_of(changed), line, left)
+    return Running(old, week_of(changed), line, left, plan.changes)
 
 
 def _whole(findings: Sequence[Finding], source: str) -> None:
@@ -737,6 +750,11 @@ def spare(running: Running, packed: PackedWeek) -> Iterator[Spare]:
         The week.
     packed
         Its new plan.
+
+    Returns
+    -------
+    iterator of Spare
+        Batch by batch, in the order of the file.
     """
     for name, batch in running.week.batches.items():
         left = sums.batch_left(running.week, packed, name)
@@ -799,5 +817,15 @@ def _doings(
     else:
         yield "discard", fridge, batch.use_by
     yield "stays frozen", stays, None
-    # What was thawed for an earlier day and was in no lunch then.
-    yield "discard", left - frozen - fridge - stays - unused, today - timedelta(days=1)
+    yield from _in_vain(running, batch, left - frozen - fridge - stays - unused)
+
+
+def _in_vain(running: Running, batch: Batch, left: int) -> Iterator[tuple[Doing, int, date | None]]:
+    """Say what was thawed for an earlier day and was in no lunch then: good on that day only."""
+    # Of two changes on one day the later knows what became of it.
+    by_day = {line.today: line.thawed_unused for line in running.earlier}
+    for day, unused in by_day.items():
+        portions = min(left, portions_of(unused, batch.name)) if day < running.today else 0
+        left -= portions
+        yield "discard", portions, day
+    yield "discard", left, running.today - timedelta(days=1)

@@ -55,6 +55,11 @@ def next_week(plan: PlanFile, source: str = "the plan") -> NextFile:
     source
         What to call it in errors.
 
+    Returns
+    -------
+    NextFile
+        The text of the file, what goes over and what does not, each with why.
+
     Raises
     ------
     InputError

@@ -394,6 +394,11 @@ def difference(week: Week, before: PackedWeek, after: PackedWeek) -> str:
     before, after
         It as it is packed, in two ways.
 
+    Returns
+    -------
+    str
+        As "60 g more left over, EUR 1.20 more"; "nothing is lost" where nothing is.
+
     Examples
     --------
     >>> from models.file.reading import read_week
@@ -458,6 +463,11 @@ def write(week: Week, all_found: Found) -> PlanFile:
         The week.
     all_found
         What was found for it.
+
+    Returns
+    -------
+    PlanFile
+        Sealed, with the week in it.
     """
     solved, why = all_found.solved, all_found.why
     packed = solved.packed if solved.packed is not None else PackedWeek((), ())

@@ -125,7 +125,7 @@ def test_the_freezer_that_was_forgotten_on_the_prep_day() -> None:
         ("stew", "is no number of portions"),
         ("stew=x", "is no number of portions"),
         ("soup=1", "no batch named 'soup'"),
-        ("stew=5", "cannot have been frozen on Sun 29 Nov: 4 were there"),
+        ("stew=5", "cannot have been frozen on Sun 29 Nov: 4 at the most"),
         ("stew=1@fri", "Fri 4 Dec is still to come"),
         ("stew=1@noon", "is not a day of this week"),
     ):
@@ -150,6 +150,12 @@ def test_what_was_thawed_in_vain_is_neither_stock_nor_in_the_fridge() -> None:
     assert not optimiser.freezer(plan).tubs
     after = optimiser.next_week(plan)
     assert not after.batches
+
+
+def test_what_was_thawed_in_vain_is_thrown_out_by_its_own_day() -> None:
+    plan = changed(with_saturday(), "fri", no_lunch="fri").plan
+    (spare,) = changed(plan, "sat", no_lunch="sat").spare[-1:]
+    assert (spare.do, spare.portions, spare.by) == ("discard", 1, FRI)
 
 
 def test_the_week_after_has_it_with_its_date_and_its_months() -> None:

@@ -44,6 +44,7 @@ class SizeFile(AnswerPart):
     name: str = Field(description="Name of the week.")
     currency: str = ""
     status: Literal["optimal", "feasible", "infeasible", "unknown"]
+    no_prices: bool = Field(default=False, description="True: nothing has a price.")
     interrupted: bool = False
     late: bool = Field(
         default=False, description="True where time was up: what is not told was not found out."

@@ -30,6 +30,7 @@ class TradeOffFile(AnswerPart):
     plan: list[float] | None = Field(default=None, description="What the plan reaches in both.")
     points: list[Point] = Field(default=[], description="From the least of the first one on.")
     cut: bool = Field(default=False, description="True: there are more than were asked for.")
+    no_prices: bool = Field(default=False, description="True: nothing has a price.")
     interrupted: bool = False
     late: bool = Field(
         default=False, description="True where time was up: what is not told was not found out."

@@ -201,8 +201,8 @@ def _possible(week: Week, packed: PackedWeek, today: date, told: FrozenPortions)
         raise InputError(
             FROZE,
             f"{counted(told.portions, word)} of {told.batch} cannot have been frozen on {day}: "
-            f"{most} {'was' if most == 1 else 'were'} there",
-            f"Say {most} at the most, or say --ate for what was eaten fresh.",
+            f"{most} at the most, for the others were eaten, are gone or were frozen another day",
+            f"Say {most} at the most.",
         )
     thawed = 0
     for lunch, part in sorted(eaten, key=lambda pair: pair[0]):

@@ -568,6 +568,24 @@ def lunch_cost(week: Week, lunch: PackedLunch) -> Decimal:
     return total
 
 
+def priceless(week: Week) -> bool:
+    """Tell whether nothing of a week has a price, so that its cost says nothing.
+
+    Parameters
+    ----------
+    week
+        The week.
+
+    Examples
+    --------
+    >>> from models.file.reading import read_week
+    >>> priceless(read_week("minimal")), priceless(read_week("demo"))
+    (True, False)
+    """
+    paid = [batch.cost for batch in week.batches.values()]
+    return bool(unpriced(week)) and not any((*paid, *(x.price for x in week.larder.values())))
+
+
 def unpriced(week: Week, lunches: Iterable[PackedLunch] | None = None) -> tuple[str, ...]:
     """Name what has no price, in some lunches or in all that a week may take.
 

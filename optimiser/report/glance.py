@@ -23,6 +23,8 @@ from models.words.priorities import TIE_BREAK
 from optimiser.priorities import PRIORITIES
 from optimiser.report.console import beside, glued
 from optimiser.report.phrases import (
+    COST,
+    NO_PRICES,
     bends_said,
     bought_said,
     count_of,
@@ -30,6 +32,7 @@ from optimiser.report.phrases import (
     ended_by,
     left_over_said,
     no_lunch_said,
+    priceless,
     salted,
     sides_said,
     stock_said,
@@ -44,7 +47,6 @@ SIDE_BY_SIDE = 60
 """Columns from which a dish and its protein stand on one line."""
 BEFORE = 15
 """Columns that the day and the gaps take beside them."""
-COST = "cost"
 AT_RISK = "At your own risk"
 """How a caution begins that is of this week alone."""
 MOST_RULES = 2
@@ -217,6 +219,8 @@ def _valued(plan: PlanFile, line: PriorityLine) -> str:
     if line.name in LEVELS:
         return f"{LEVELS[line.name].title} {LEVELS[line.name].amount(line.value)}"
     priority = PRIORITIES[line.name]
+    if line.name == COST and priceless(plan):
+        return f"{priority.title}: {NO_PRICES}"
     number, _, unit = priority.amount(line.value, plan.currency).partition(" ")
     least = "at least " if line.name == COST and plan.unpriced else ""
     return f"{priority.title} {least}{number}{'' if unit in priority.title else ' ' + unit}"

@@ -294,6 +294,22 @@ def sourced(rule: RuleLine) -> str:
     return f"{rule.sentence} [{rule.source}]" if rule.source else rule.sentence
 
 
+COST = "cost"
+"""Name of the priority."""
+NO_PRICES = "no prices given"
+
+
+def priceless(plan: PlanFile) -> bool:
+    """Tell whether nothing that a plan uses has a price: then its cost says nothing.
+
+    Parameters
+    ----------
+    plan
+        The plan.
+    """
+    return bool(plan.unpriced) and not plan.totals["cost"]
+
+
 def totals_said(plan: PlanFile) -> str:
     """Say what the week costs and how long packing takes.
 
@@ -304,6 +320,7 @@ def totals_said(plan: PlanFile) -> str:
     """
     least = "at least " if plan.unpriced else ""
     cost = f"{least}{money(plan.currency, plan.totals['cost'])}"
+    cost = NO_PRICES if priceless(plan) else cost
     return f"{cost}, {plan.totals['minutes']:.0f} min of packing"
 
 

@@ -28,6 +28,7 @@ from optimiser.report.console import UNNAMED, beside, glued, rendered, words
 from optimiser.report.glance import glance
 from optimiser.report.nearest import gives_way, how_near
 from optimiser.report.phrases import (
+    NO_PRICES,
     amounts_said,
     bends_said,
     bought_said,
@@ -37,6 +38,7 @@ from optimiser.report.phrases import (
     left_over_said,
     money,
     no_lunch_said,
+    priceless,
     salted,
     several_eat,
     sides_said,
@@ -155,7 +157,7 @@ def _lunch(plan: PlanFile, line: LunchLine, *, several: bool) -> RenderableType:
     name = f"{line.eater}: {line.dish}" if several else line.dish
     head.add_row(
         Text(name, style="bold"),
-        f"  {line.minutes} min  {_at_least(line)}{money(plan.currency, line.cost)}",
+        f"  {line.minutes} min{_cost(plan, line)}",
     )
     rows: list[RenderableType] = [head]
     if line.batches:
@@ -174,8 +176,9 @@ def _lunch(plan: PlanFile, line: LunchLine, *, several: bool) -> RenderableType:
     return Group(*rows)
 
 
-def _at_least(line: LunchLine) -> str:
-    return "" if line.cost_complete else "at least "
+def _cost(plan: PlanFile, line: LunchLine) -> str:
+    least = "" if line.cost_complete else "at least "
+    return "" if priceless(plan) else f"  {least}{money(plan.currency, line.cost)}"
 
 
 def _contains(line: LunchLine) -> str:
@@ -319,6 +322,8 @@ def _value(plan: PlanFile, line: PriorityLine, value: float) -> str:
     if line.name in LEVELS:
         return LEVELS[line.name].amount(value)
     priority = PRIORITIES[line.name]
+    if priority.unit == MONEY and priceless(plan):
+        return NO_PRICES
     least = "at least " if priority.unit == MONEY and plan.unpriced else ""
     return f"{least}{priority.amount(value, plan.currency)}"
 

@@ -16,7 +16,7 @@ from models.words.names import plain_name
 from models.words.numbers import counted, keeping
 from models.words.text import isolated
 from optimiser.report.console import UNNAMED, beside, rendered, words
-from optimiser.report.phrases import money, weighed
+from optimiser.report.phrases import NO_PRICES, money, weighed
 from optimiser.report.safe import cell, markdown
 
 NO_AMOUNT = "no amount is written, so see that some is there"
@@ -200,6 +200,8 @@ def cost(answer: ShopFile) -> str:
     answer
         What the command answers.
     """
+    if answer.unpriced and not answer.cost and not answer.used:
+        return NO_PRICES
     total = money(answer.currency, answer.cost)
     if answer.unpriced:
         total = f"at least {total}; no price for {', '.join(answer.unpriced)}"

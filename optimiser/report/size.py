@@ -13,7 +13,7 @@ from models.words.numbers import counted
 from models.words.priorities import TIE_BREAK
 from optimiser.priorities import PRIORITIES
 from optimiser.report.console import UNNAMED, beside, rendered, words
-from optimiser.report.phrases import cut_short, sourced
+from optimiser.report.phrases import COST, NO_PRICES, cut_short, sourced
 
 TABLE = 64
 """Columns from which the batches stand in a table."""
@@ -136,7 +136,9 @@ def _left(answer: SizeFile) -> str:
 def _reaches(answer: SizeFile) -> str:
     values = []
     for name, value in answer.priorities.items():
-        if name not in (TIE_BREAK, "left_over"):
+        if name == COST and answer.no_prices:
+            values.append(f"{PRIORITIES[name].title}: {NO_PRICES}")
+        elif name not in (TIE_BREAK, "left_over"):
             priority = PRIORITIES[name]
             values.append(f"{priority.title} {priority.number(value, answer.currency)}")
     return ", ".join(values)

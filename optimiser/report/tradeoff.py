@@ -12,7 +12,7 @@ from models.answers.tradeoff import Point, TradeOffFile
 from optimiser.priorities import PRIORITIES
 from optimiser.report.chart import Points, drawn, svg
 from optimiser.report.console import UNNAMED, rendered, words
-from optimiser.report.phrases import cut_short
+from optimiser.report.phrases import COST, NO_PRICES, cut_short
 
 
 def text(answer: TradeOffFile, *, colour: bool = False, width: int = 80, chart: bool = True) -> str:
@@ -59,6 +59,9 @@ def _numbers(answer: TradeOffFile, point: Point) -> Iterator[Text]:
 
 
 def _about(answer: TradeOffFile) -> Iterator[RenderableType]:
+    if answer.no_prices and COST in (answer.first, answer.second):
+        yield Text(f"{NO_PRICES.capitalize()}: a cost of 0.00 says nothing.")
+        return
     if len(answer.points) == 1 and not answer.cut:
         yield Text("One week is the best in both.")
     elif all(point.proven for point in answer.points):

@@ -97,7 +97,11 @@ def _cells(answer: WhatIfFile, row: WhatIfRow) -> Iterator[RenderableType]:
     yield Text("" if row.repeats is None else _short(row.repeats))
     yield Text("" if row.thawed is None else str(row.thawed))
     least = "" if row.cost_complete else ">= "
-    yield Text("" if row.cost is None else glued(f"{least}{money('', row.cost)}"))
+    if row.cost is not None and not row.cost and least:
+        # Nothing has a price.
+        yield Text("?")
+    else:
+        yield Text("" if row.cost is None else glued(f"{least}{money('', row.cost)}"))
     yield Text(row.shape or "")
 
 

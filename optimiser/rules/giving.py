@@ -26,7 +26,13 @@ class Given:
 
     @property
     def steps(self) -> int:
-        """By how many steps in all."""
+        """By how many steps in all.
+
+        Returns
+        -------
+        int
+        Times, days, or thousandths of a floor.
+        """
         return sum(fault.by for fault in self.faults)
 
     def places(self) -> list[GaveWayAt]:
@@ -48,6 +54,11 @@ def given_way(week: Week, packed: PackedWeek, rules: Iterable[Rule]) -> list[Giv
         It as it is packed.
     rules
         Its rules; those that may not give way are passed over.
+
+    Returns
+    -------
+    list of Given
+        In the order of the rules; none where all are kept.
     """
     some = (Given(rule, tuple(rule.faults(week, packed))) for rule in rules if rule.gives)
     return [given for given in some if given.faults]

@@ -9,7 +9,7 @@ are posted as they always are. That each level is least is proven as every prior
 
 from __future__ import annotations
 
-from collections.abc import Collection, Iterable, Sequence
+from collections.abc import Callable, Collection, Iterable, Sequence
 from dataclasses import dataclass, replace
 from datetime import date
 from decimal import Decimal
@@ -20,7 +20,7 @@ from models.week.packed import PackedWeek
 from models.week.week import Week
 from models.words.days import day_name
 from models.words.giving import BOUGHT, FLOORS, LEVELS, VARIETY, WISHES
-from optimiser.board.board import Board, each_alone
+from optimiser.board.board import Board, Slot, each_alone
 from optimiser.board.rows import Row, Sum
 from optimiser.explain.foils import Foils, Verdict, VerdictKind
 from optimiser.explain.reasons import say_loss
@@ -77,6 +77,11 @@ class Near:
             What counts after what gives way, what matters most first.
         wishes
             What is asked besides.
+
+        Returns
+        -------
+        Near
+            Rules that may give way are sums there, the others rows.
         """
         every = tuple(rules)
         board = Board(week, each_alone(week), may_buy=True)
@@ -110,73 +115,85 @@ def _levels(
     granted: Sequence[int],
 ) -> list[Priority]:
     """Make a priority of each thing that gives way, what does so last first."""
-
-    def ungranted(board: Board) -> Sum:
-        return Sum(((switch, -1) for switch in granted), len(granted))
-
-    def not_granted(week: Week, packed: PackedWeek) -> Decimal:
-        return Decimal(sum(not wish.is_granted(packed) for wish in wishes))
-
-    def far(about: str, board: Board) -> Sum:
-        total = Sum()
-        for rule in rules:
-            if rule.gives == about:
-                total.plus(given[rule.key])
-        return total
-
-    def how_far(about: str, per_unit: int, week: Week, packed: PackedWeek) -> Decimal:
-        return Decimal(steps(given_way(week, packed, rules), about)) / per_unit
-
     levels = [
-        Priority(
-            name=BOUGHT,
-            title=LEVELS[BOUGHT].title,
-            unit=LEVELS[BOUGHT].unit,
-            total=_bought,
-            value=lambda week, packed: Decimal(len(not_packed(week, packed))),
+        _level(
+            BOUGHT,
+            _bought,
+            lambda week, packed: Decimal(len(not_packed(week, packed))),
             lost="more lunches would be to buy",
             lost_by="{number} more {unit} would be to buy",
-            change="to buy",
-            column="to buy",
+            words=("to buy", "to buy"),
         ),
-        Priority(
-            name=FLOORS,
-            title=LEVELS[FLOORS].title,
-            unit=LEVELS[FLOORS].unit,
-            total=partial(far, FLOORS),
-            value=partial(how_far, FLOORS, 10),
-            lost="floors would fall short by more",
-            lost_by="floors would fall short by {number} {unit} more",
-            change="of floors",
-            column="% short",
+        replace(
+            _level(
+                FLOORS,
+                partial(_far, FLOORS, rules, given),
+                partial(_how_far, FLOORS, rules, 10),
+                lost="floors would fall short by more",
+                lost_by="floors would fall short by {number} {unit} more",
+                words=("of floors", "% short"),
+            ),
             per_unit=10,
             digits=1,
             rounded=True,
         ),
-        Priority(
-            name=WISHES,
-            title=LEVELS[WISHES].title,
-            unit=LEVELS[WISHES].unit,
-            total=ungranted,
-            value=not_granted,
+        _level(
+            WISHES,
+            lambda board: Sum(((switch, -1) for switch in granted), len(granted)),
+            lambda week, packed: Decimal(sum(not wish.is_granted(packed) for wish in wishes)),
             lost="fewer wishes would be granted",
             lost_by="{number} {unit} fewer would be granted",
-            change="not granted",
-            column="wishes",
+            words=("not granted", "wishes"),
         ),
-        Priority(
-            name=VARIETY,
-            title=LEVELS[VARIETY].title,
-            unit=LEVELS[VARIETY].unit,
-            total=partial(far, VARIETY),
-            value=partial(how_far, VARIETY, 1),
+        _level(
+            VARIETY,
+            partial(_far, VARIETY, rules, given),
+            partial(_how_far, VARIETY, rules, 1),
             lost="variety would give way more often",
             lost_by="variety would give way {number} {unit} more",
-            change="given up",
-            column="varied",
+            words=("given up", "varied"),
         ),
     ]
     return [level for level in levels if granted or level.name != WISHES]
+
+
+def _level(
+    name: str,
+    total: Callable[[Board], Sum],
+    value: Callable[[Week, PackedWeek], Decimal],
+    *,
+    lost: str,
+    lost_by: str,
+    words: tuple[str, str],
+) -> Priority:
+    """Make one; its words are those for a change and the head of a column."""
+    title, unit = LEVELS[name].title, LEVELS[name].unit
+    change, column = words
+    return Priority(
+        name=name,
+        title=title,
+        unit=unit,
+        total=total,
+        value=value,
+        lost=lost,
+        lost_by=lost_by,
+        change=change,
+        column=column,
+    )
+
+
+def _far(about: str, rules: Sequence[Rule], given: dict[str, Sum], board: Board) -> Sum:
+    total = Sum()
+    for rule in rules:
+        if rule.gives == about:
+            total.plus(given[rule.key])
+    return total
+
+
+def _how_far(
+    about: str, rules: Sequence[Rule], per_unit: int, week: Week, packed: PackedWeek
+) -> Decimal:
+    return Decimal(steps(given_way(week, packed, rules), about)) / per_unit
 
 
 def _bought(board: Board) -> Sum:
@@ -204,55 +221,74 @@ def gave_way(
         What asks for weeks in which one thing does not give way; None where nobody asks.
     eaten
         Lunches that stand: a rule that gave way in them is asked to do so no further.
+
+    Returns
+    -------
+    Nearest
+        Lunches to buy in the order of the week, rules that give way in that of the file.
     """
     if solved.packed is None:
         raise ValueError("there is no week")
     week, packed = near.program.week, solved.packed
     given = given_way(week, packed, near.rules)
-    stood = [] if eaten is None else given_way(week, eaten, near.rules)
-    before = {each.rule.key: each.steps for each in stood}
-    rows = []
-    for each in given:
-        least = before.get(each.rule.key, 0)
-        least = least if least < each.steps else 0
-        rows.append(Row.of(near.given[each.rule.key], high=least))
-    board = near.program.board
     gone = not_packed(week, packed)
+    board = near.program.board
     slots = [slot for slot in board.slots if (slot.eaters[0], slot.day) in gone]
+    rows = _not_to_give(near, given, eaten)
     rows += [Row.of(board.bought(slot), high=0) for slot in slots]
     verdicts: list[Verdict | None] = [None] * len(rows)
     if foils is not None:
         verdicts = list(foils.each(lambda row: foils.verdict([row]), rows))
     told = [_told(near, packed, foils, verdict) for verdict in verdicts]
-    bought = []
-    for slot, row, verdict, outcome in zip(
-        slots, rows[len(given) :], verdicts[len(given) :], told[len(given) :], strict=True
-    ):
-        impossible = verdict is not None and verdict.kind is VerdictKind.IMPOSSIBLE
-        bought.append(
-            BoughtLunch(
-                date=slot.day,
-                eater=slot.eaters[0],
-                packed=f"packed, {outcome}" if outcome else "",
-                rules=_forbidding(foils, row) if impossible and foils else [],
-            )
+    at = len(given)
+    bought = [
+        _bought_line(slot, row, verdict, outcome, foils)
+        for slot, row, verdict, outcome in zip(
+            slots, rows[at:], verdicts[at:], told[at:], strict=True
         )
+    ]
     order = [(lunch.eater, lunch.day) for lunch in week.lunches]
-    bought.sort(key=lambda line: order.index((line.eater, line.date)))
     return Nearest(
         levels=level_lines(near, solved),
-        bought=bought,
+        bought=sorted(bought, key=lambda line: order.index((line.eater, line.date))),
         gave_way=[
-            GaveWay.model_validate(
-                {
-                    "about": each.rule.gives,
-                    "rule": rule_line(each.rule),
-                    "places": each.places(),
-                    "kept": f"kept, {outcome}" if outcome else _no_week(verdict),
-                }
-            )
-            for each, outcome, verdict in zip(given, told, verdicts, strict=False)
+            _given_line(each, verdict, outcome)
+            for each, verdict, outcome in zip(given, verdicts, told, strict=False)
         ],
+    )
+
+
+def _not_to_give(near: Near, given: Sequence[Given], eaten: PackedWeek | None) -> list[Row]:
+    """Ask each rule that gives way not to do so, or no further than in lunches that stand."""
+    stood = [] if eaten is None else given_way(near.program.week, eaten, near.rules)
+    before = {each.rule.key: each.steps for each in stood}
+    rows = []
+    for each in given:
+        least = before.get(each.rule.key, 0)
+        rows.append(Row.of(near.given[each.rule.key], high=least if least < each.steps else 0))
+    return rows
+
+
+def _bought_line(
+    slot: Slot, row: Row, verdict: Verdict | None, outcome: str, foils: Foils | None
+) -> BoughtLunch:
+    impossible = verdict is not None and verdict.kind is VerdictKind.IMPOSSIBLE
+    return BoughtLunch(
+        date=slot.day,
+        eater=slot.eaters[0],
+        packed=f"packed, {outcome}" if outcome else "",
+        rules=_forbidding(foils, row) if impossible and foils else [],
+    )
+
+
+def _given_line(given: Given, verdict: Verdict | None, outcome: str) -> GaveWay:
+    return GaveWay.model_validate(
+        {
+            "about": given.rule.gives,
+            "rule": rule_line(given.rule),
+            "places": given.places(),
+            "kept": f"kept, {outcome}" if outcome else _no_week(verdict),
+        }
     )
 
 

@@ -11,6 +11,7 @@ from collections.abc import Iterator
 
 from models.answers.others import OthersFile, OtherWeek, WeekLunch
 from models.answers.tradeoff import Point, TradeOffFile
+from models.week import sums
 from models.week.packed import PackedWeek
 from models.week.week import Week
 from models.words.errors import InputError
@@ -247,6 +248,7 @@ def trade_off(
         first=first,
         second=second,
         status=solved.status.value,
+        no_prices=sums.priceless(week),
         plan=[reached[first], reached[second]] if solved.packed is not None else None,
     )
     if solved.packed is None:

@@ -348,6 +348,7 @@ def size(
             "packs": [PackRest(food=food, grams=number(grams)) for food, grams in rests.items()],
             "priorities": {name: number(reached[name]) for name in sizer.week.priorities},
             "dishes": [lunch_said(week, lunch) for lunch in packed.lunches],
+            "no_prices": sums.priceless(week),
             "interrupted": stop.asked,
         }
     )
