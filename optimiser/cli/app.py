@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import gc
+import inspect
 import json
 import os
 import shutil
@@ -49,6 +50,8 @@ app = typer.Typer(
     add_completion=False,
     pretty_exceptions_enable=False,
     rich_markup_mode="rich",
+    epilog="Exit codes: 0 done; 1 no plan is possible, or the audit found faults; 2 bad input; "
+    "3 the time limit struck before any plan; 70 a fault of the program; 130 interrupted.",
     context_settings={"help_option_names": ["-h", "--help"], "max_content_width": 80},
 )
 
@@ -125,7 +128,31 @@ def main() -> None:
 @cache
 def _command() -> Callable[..., object]:
     """Build the command once a process; to read every signature takes longer than to check."""
-    return get_command(app)
+    command = get_command(app)
+    for each in (command, *getattr(command, "commands", {}).values()):
+        setattr(each, "get_params", _typeless(each.get_params))  # noqa: B010 - one command's own
+        paragraphs = inspect.cleandoc(each.help or "").split("\n\n")
+        each.help = "\n\n".join(" ".join(paragraph.split()) for paragraph in paragraphs)
+    return command
+
+
+def _typeless(params: Callable[..., list[Any]]) -> Callable[..., list[Any]]:
+    """Leave out of --help how Python calls what an option takes."""
+
+    def told(context: object) -> list[Any]:
+        known = params(context)
+        for param in known:
+            if param.param_type_name == "argument":
+                param.display_type_rich = lambda ctx: None
+            elif getattr(param, "is_flag", False):
+                param.metavar = ""
+            elif param.metavar is None and param.name == "seconds":
+                param.metavar = "SECONDS"
+            elif param.metavar is None and "range" in param.display_type(context):
+                param.metavar = "N"
+        return known
+
+    return told
 
 
 def _filled_in(words: list[str]) -> list[str]:

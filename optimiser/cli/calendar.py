@@ -26,7 +26,7 @@ def calendar(
 
     Written again over a calendar of its own, what changed has a higher sequence number and what is
     gone is cancelled. Exit codes: 0 done, 1 no plan is possible, 2 bad input, 3 no plan within the
-    time limit.
+    time limit, 130 interrupted.
     """
     answer = sheets.calendar(planned(file, foods))
     written = None

@@ -29,7 +29,10 @@ def check(
     foods: OwnFoods = None,
     as_json: AsJson = False,
 ) -> None:
-    """Show how a week file was understood: dates, sources, allergens, rules."""
+    """Show how a week file was understood: dates, sources, allergens, rules.
+
+    Exit codes: 0 done, 2 bad input.
+    """
     week = _read(file, foods, as_json=as_json)
     if trace is None:
         tell(asked.check(week), as_json=as_json)

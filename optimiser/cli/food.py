@@ -20,7 +20,10 @@ def food(
     ] = False,
     as_json: AsJson = False,
 ) -> None:
-    """Show what the food table knows of a food, and where each figure comes from."""
+    """Show what the food table knows of a food, and where each figure comes from.
+
+    Exit codes: 0 done, 2 bad input.
+    """
     if as_csv:
         from models.foods.food import Foods, find  # noqa: PLC0415
         from models.foods.own_table import write_rows  # noqa: PLC0415

@@ -40,7 +40,8 @@ def labels(
 ) -> None:
     """Print a label for every tub: what, made, use-by, the days it is for, allergens.
 
-    Exit codes: 0 done, 1 no plan is possible, 2 bad input, 3 no plan within the time limit.
+    Exit codes: 0 done, 1 no plan is possible, 2 bad input, 3 no plan within the time limit,
+    130 interrupted.
     """
     answer = sheets.labels(planned(file, foods))
     if sheet is None or as_json:

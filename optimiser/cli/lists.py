@@ -20,7 +20,10 @@ class ListForm(StrEnum):
     HTML = "html"
 
 
-CODES = "Exit codes: 0 done, 1 no plan is possible, 2 bad input, 3 no plan within the time limit."
+CODES = (
+    "Exit codes: 0 done, 1 no plan is possible, 2 bad input, 3 no plan within the time limit, "
+    "130 interrupted."
+)
 
 
 def _offer(name: str) -> None:

@@ -15,16 +15,36 @@ if TYPE_CHECKING:
     from models.answers.mend import MendFile
 
 
-@app.command(epilog="Example: clearfridge mend impossible --take 1 -o mended.yaml")
+EXAMPLES = """\
+Example: clearfridge mend impossible --take 1 -o mended.yaml
+
+Example: clearfridge mend starter --until none-left
+
+Example: clearfridge mend starter --until 'cost <= 12' -n 1
+
+Example: clearfridge mend minimal --until 'liking >= 0'
+
+Example: clearfridge mend starter --allow 'Grain bowl on fri' -n 1
+"""
+
+
+@app.command(epilog=EXAMPLES)
 def mend(
     file: WeekName,
     until: Annotated[
         list[str] | None,
-        typer.Option(metavar="GOAL", help="What to achieve: none-left, or as in 'cost <= 18'."),
+        typer.Option(
+            metavar="GOAL",
+            help="What to achieve: none-left, 'cost <= 18', or where more is better 'liking >= 5'.",
+        ),
     ] = None,
     allow: Annotated[
         list[str] | None,
-        typer.Option(metavar="WISH", help="A dish to make possible: 'Soup and toast on tue'."),
+        typer.Option(
+            metavar="WISH",
+            help="A dish to make possible: 'Soup and toast on tue', "
+            "of several eaters 'Soup and toast on tue for Ada'.",
+        ),
     ] = None,
     count: Annotated[
         int, typer.Option("-n", min=1, max=12, help="How many different ones to look for.")

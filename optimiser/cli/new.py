@@ -49,7 +49,10 @@ def new(
     ] = "strictest",
     as_json: Annotated[bool, typer.Option("--json", help="Say as JSON what was written.")] = False,
 ) -> None:
-    """Write a week file to start from: of recipes, of batches, or a commented one."""
+    """Write a week file to start from: of recipes, of batches, or a commented one.
+
+    Exit codes: 0 done, 2 bad input.
+    """
     from optimiser.cli.whole import write_whole  # noqa: PLC0415
 
     given = list(sources or ())

@@ -28,7 +28,8 @@ def pack(
 ) -> None:
     """Say what goes in which compartment and pot, in the order of packing.
 
-    Exit codes: 0 done, 1 no plan is possible, 2 bad input, 3 no plan within the time limit.
+    Exit codes: 0 done, 1 no plan is possible, 2 bad input, 3 no plan within the time limit,
+    130 interrupted.
     """
     answer = sheets.pack(planned(file, foods), day, eater=eater)
     tell_or_put(answer, output, force=force, as_json=as_json)

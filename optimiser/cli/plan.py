@@ -38,7 +38,16 @@ class NoRepeats(StrEnum):
     ALL = "all"
 
 
-@app.command(epilog="Example: clearfridge plan demo --save plan.json")
+EXAMPLES = """\
+Example: clearfridge plan demo --save plan.json
+
+Example: clearfridge plan starter --no-reasons --prefer 'Grain bowl on tue'
+
+Example: clearfridge plan family --no-reasons --prefer 'Pancakes and pork on 2026-12-02 for Tove'
+"""
+
+
+@app.command(epilog=EXAMPLES)
 def plan(
     file: WeekName,
     save: Annotated[
@@ -52,7 +61,11 @@ def plan(
     ] = True,
     prefer: Annotated[
         list[str] | None,
-        typer.Option(metavar="WISH", help="Have a dish on a day: 'Soup and toast on tue'."),
+        typer.Option(
+            metavar="WISH",
+            help="Have a dish on a day: 'Soup and toast on tue', "
+            "of several eaters 'Soup and toast on tue for Ada'.",
+        ),
     ] = None,
     no_repeats: Annotated[
         NoRepeats | None,

@@ -35,7 +35,7 @@ def prep(
     From 'steps' of the batches and 'kitchen' in the week file: done earliest, begun as late as
     that allows, soaking on the evening before, everything in the fridge within the cooling limit.
     Exit codes: 0 done, 1 it does not fit or no plan is possible, 2 bad input, 3 no plan within the
-    time limit.
+    time limit, 130 interrupted.
     """
     if svg is not None and is_there(svg, "a drawing cannot be written there") and not force:
         raise InputError(str(svg), "it is there already", "Name another file, or --force.")

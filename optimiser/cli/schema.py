@@ -18,7 +18,10 @@ def schema(
         bool, typer.Option("--json", help="The schema is JSON already; for habit.")
     ] = False,
 ) -> None:
-    """Print the JSON Schema of the week file, so that an editor can help to write it."""
+    """Print the JSON Schema of the week file, so that an editor can help to write it.
+
+    Exit codes: 0 done.
+    """
     if of_plan:
         from models.answers.plan import PlanFile  # noqa: PLC0415
 

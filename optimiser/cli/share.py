@@ -32,7 +32,8 @@ def share(
 ) -> None:
     """Write the batches as recipes: amounts, steps, yield, what a portion holds; and the list.
 
-    Exit codes: 0 done, 1 no plan is possible, 2 bad input, 3 no plan within the time limit.
+    Exit codes: 0 done, 1 no plan is possible, 2 bad input, 3 no plan within the time limit,
+    130 interrupted.
     """
     answer = sheets.share(planned(file, foods))
     if form is ShareForm.MARKDOWN or as_json:

@@ -32,7 +32,7 @@ def shop(
     """List what to buy for the plan and its batches, in whole packs at least cost.
 
     Less what stands under 'cupboard' in the week file. Exit codes: 0 done, 1 no plan is
-    possible, 2 bad input, 3 no plan within the time limit.
+    possible, 2 bad input, 3 no plan within the time limit, 130 interrupted.
     """
     answer = sheets.shop(planned(file, foods))
     if form is ShopForm.TEXT or as_json:

@@ -36,7 +36,8 @@ def trade_off(
     """Find every best compromise between two priorities, each proven.
 
     Over all weeks that keep the rules; which week stands for a compromise, the other priorities
-    settle. Exit codes: 0 done, 1 no plan is possible, 2 bad input, 130 interrupted.
+    settle. Exit codes: 0 done, 1 no plan is possible, 2 bad input, 3 no plan within the time limit,
+    130 interrupted.
     """
     week = week_in(file, foods)
     if svg is not None and is_there(svg, "a drawing cannot be written there"):

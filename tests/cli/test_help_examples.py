@@ -18,14 +18,19 @@ SLOW = {"page", "trade-off"}
 """Their examples plan a week many times over: here a small one stands for the demo."""
 
 
-def examples() -> dict[str, str]:
-    """Give the example of each command without the program's name."""
+def examples() -> list[tuple[str, str]]:
+    """Give the examples of each command without the program's name."""
     import optimiser.cli  # noqa: F401, PLC0415
 
     group = typer.main.get_command(app)
     commands = getattr(group, "commands", {})
-    shown = {name: command.epilog or "" for name, command in commands.items()}
-    return {name: text.removeprefix("Example: clearfridge ") for name, text in shown.items()}
+    shown = [
+        (name, " ".join(text.split()).removeprefix("Example: clearfridge "))
+        for name, command in commands.items()
+        for text in (command.epilog or "").split("\n\n")
+    ]
+    assert {name for name, _ in shown} == set(commands)
+    return shown
 
 
 def test_the_example_of_every_help_runs(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
@@ -36,7 +41,7 @@ def test_the_example_of_every_help_runs(tmp_path: Path, monkeypatch: pytest.Monk
     run("plan", "week.yaml", "--no-reasons", "--save", "plan.json", folder=tmp_path).done()
     shown = examples()
     assert len(shown) >= 20
-    for name, text in shown.items():
+    for name, text in shown:
         words = shlex.split(text.split(" > ")[0])
         assert words[0] == name, text
         # A new week is written where none is yet.
@@ -48,3 +53,16 @@ def test_the_example_of_every_help_runs(tmp_path: Path, monkeypatch: pytest.Monk
             ran = run(*words, folder=folder)
         assert ran.code == 0, (name, ran.err)
     assert (tmp_path / "week.html").exists()
+
+
+def test_help_speaks_no_python_and_says_every_exit_code(tmp_path: Path) -> None:
+    from optimiser.cli.app import Exit  # noqa: PLC0415
+
+    names = sorted({name for name, _ in examples()})
+    for words in ([], *([name] for name in names)):
+        said = " ".join(run(*words, "--help", folder=tmp_path).out.replace("│", " ").split())
+        for word in ("<bool>", "<str>", "<int", "<float", "<path>"):
+            assert word not in said, (words, word)
+        assert "Exit codes: 0 " in said, words
+    every = " ".join(run("--help", folder=tmp_path).out.split())
+    assert all(f"{code:d} " in every.partition("Exit codes: ")[2] for code in Exit)
