@@ -129,6 +129,8 @@ class DailyProtein(Entry):
 class MustNotEntry(Entry):
     """What an eater must not have."""
 
+    like = "Write it as '{foods: [pork]}', '{allergens: [milk]}' or '{diet: vegetarian}'."
+
     allergens: Allergens = Field(default=frozenset(), description="Allergens to keep away.")
     foods: list[Name] = Field(
         default=[], description="Foods and families to keep away: pork, nightshades, blue cheese."

@@ -7,18 +7,23 @@ one taken out is not told.
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterable
 from decimal import Decimal
 from typing import Any
 
 from models.file import yamltext
+from models.file.meant import TAB, Slip, indents
 from models.file.reading import week_of
+from models.file.scalars import CUT_SHORT
 from models.foods.food import Food
 from models.week.week import Week
 from models.words.document import Document, Plain, Steps
 from models.words.errors import InputError, Where
 
 MOST_ROUNDS = 200
+MOST_SLIPS = 20
+"""Lines that are no YAML and are told at once."""
 _STAND_INS: dict[str, Plain] = {
     "starts": "2026-11-30",
     "guidance": "strictest",
@@ -37,6 +42,7 @@ _STAND_INS: dict[str, Plain] = {
 _OF_A_YIELD = ("portion", "cook", "sizes", "freezer", "frozen", "frozen_later", "thawed", "gone")
 _NAMED = {"batches", "larder", "choices", "dishes", "boxes", "eaters", "foods", "prices"}
 _SETTINGS = ("guidance", "cups")
+_MEANT = re.compile(r"Did you mean '(.+)'\?")
 _DATED = {"made", "day", "use_by", "starts", "days"}
 
 
@@ -72,15 +78,14 @@ def every_fault(
             document = yamltext.parse(source, text)
             break
         except InputError as fault:
-            line = fault.where.line
-            colon = None if line is None else yamltext.without_colon(text, line)
-            if colon is None or "not YAML" not in fault.what or len(faults) > MOST_ROUNDS:
+            slip = yamltext.slip(text) if "not YAML" in fault.what else None
+            if slip is None or len(faults) > MOST_SLIPS:
                 return None, [*faults, fault]
-            place = Where(source, colon[0], (), len(colon[1]) - len(colon[1].lstrip()) + 1)
-            write = f"Write '{colon[1].strip()}'."
-            faults.append(InputError(place, "a colon is missing behind the key", write))
             lines = text.splitlines()
-            lines[colon[0] - 1] = colon[1]
+            column = len(lines[slip.line - 1]) - len(lines[slip.line - 1].lstrip()) + 1
+            place = Where(source, slip.line, (), column)
+            faults.append(InputError(place, slip.what, slip.mend))
+            lines[slip.line - 1] = slip.written
             text = "\n".join(lines) + "\n"
     sweep = _Sweep(document, faults)
     week = sweep.read(own)
@@ -96,18 +101,28 @@ def every_fault(
 
 
 def _without_tabs(source: str, text: str, faults: list[InputError]) -> str:
-    """Indent as the line before where a tab stands, and note that it does."""
-    lines, indent = text.splitlines(), ""
-    for at, line in enumerate(lines):
-        blank = line[: len(line) - len(line.lstrip())]
-        if "\t" in blank and line.strip() and len(faults) <= MOST_ROUNDS:
-            write = f"Write {len(indent)} spaces, as on the line before, or as many as fit here."
-            place = Where(source, at + 1, (), blank.index("\t") + 1)
-            faults.append(InputError(place, "a tab indents this line; YAML takes spaces", write))
-            lines[at] = indent + line.lstrip()
-        elif line.strip() and not line.lstrip().startswith("#"):
-            indent = blank
+    """Indent with spaces where tabs stand, as fits the lines around, and note that they do."""
+    tabbed = [at for at, line in enumerate(text.splitlines()) if "\t" in _blank(line)]
+    lines = text.splitlines()
+    for at in tabbed:
+        lines[at] = _blank(lines[at]).expandtabs(2) + lines[at].lstrip()
+    for at in tabbed[:MOST_ROUNDS]:
+        if not lines[at].strip():
+            continue
+        for blank in (_blank(lines[at]), *indents(lines, at)) if at in tabbed[:MOST_SLIPS] else ():
+            tried = [*lines[:at], blank + lines[at].lstrip(), *lines[at + 1 :]]
+            stops = yamltext.fails_at("\n".join(tried) + "\n")
+            if stops is None or stops > at + 2:
+                lines = tried
+                break
+        faults.append(
+            InputError(Where(source, at + 1, (), 1), TAB, Slip(at + 1, TAB, lines[at]).mend)
+        )
     return "\n".join(lines) + "\n" if faults else text
+
+
+def _blank(line: str) -> str:
+    return line[: len(line) - len(line.lstrip())]
 
 
 class _Sweep:
@@ -119,6 +134,7 @@ class _Sweep:
         self.gone: set[Steps] = set()
         self.instead: dict[Steps, Plain] = {}
         self.doubtful: set[str] = set()
+        self.renamed: dict[Steps, str] = {}
 
     def read(self, own: tuple[Food, ...]) -> Week | None:
         """Note faults until none is left, or none can be got out of the way."""
@@ -149,7 +165,9 @@ class _Sweep:
                     if way and way[:-1] == was
                 }
                 return {
-                    key: build(inside, (*was, key), (*now, key))
+                    (called := self.renamed.get((*was, key), key)): build(
+                        inside, (*was, key), (*now, called)
+                    )
                     for key, inside in {**value, **more}.items()
                     if (*was, key) not in self.gone
                 }
@@ -217,10 +235,23 @@ class _Sweep:
             self.doubtful.add(str(path[1]))
         if not path or path in self.gone:
             return False
+        if fault.what.startswith(CUT_SHORT):
+            self.gone |= self.empty_beside(path)
+        meant = _MEANT.fullmatch(fault.mend) if fault.what.startswith("unknown key") else None
+        if meant is not None and (*path[:-1], meant[1]) not in self.document.lines:
+            self.renamed[path] = meant[1]
+            return True
         self.gone.add(path)
         if path[-1] in _STAND_INS and path in self.instead:
             del self.instead[path]
         return True
+
+    def empty_beside(self, path: Steps) -> set[Steps]:
+        """Give the keys beside one that say nothing: the rest of a list without brackets."""
+        data: Any = self.document.data
+        for step in path[:-1]:
+            data = data[step]
+        return {(*path[:-1], key) for key, value in data.items() if value is None}
 
     def stand_in(self, path: Steps) -> bool:
         """Put something in the place of a key that has to be there; else its entry goes."""

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from decimal import Decimal
 from typing import Annotated, Any
 
 from pydantic import (
@@ -88,6 +89,10 @@ def _ingredient(data: object) -> object:
             "a comma cuts this line short",
             'Put quotes around what holds a comma: {what: "100 g soba noodles, dry"}.',
         )
+    if isinstance(data, dict) and len(data) == 1 and not data.keys() & IngredientEntry.model_fields:
+        ((food, amount),) = data.items()
+        if isinstance(amount, (str, int, Decimal)):
+            raise fault("the amount stands behind the food", f"Write '- {amount} {food}'.")
     return {"what": data} if isinstance(data, str) else data
 
 

@@ -276,6 +276,20 @@ def explain(
     return fault
 
 
+_OF_EACH = {"takes": "1", "goes_in": "1 piece", "eaters": "{}"}
+"""What may stand behind each name, where a list of names was written."""
+
+
+def _named(item: Mapping[str, Any]) -> str:
+    """Say how names with what belongs to them are written."""
+    key, given = str(item["loc"][-1]), item.get("input")
+    names = [given] if isinstance(given, str) else given
+    if key in _OF_EACH and isinstance(names, list) and all(isinstance(name, str) for name in names):
+        each = ", ".join(f"{name}: {_OF_EACH[key]}" for name in names)
+        return f"Write '{key}: {{{each}}}'."
+    return "Write each name with a colon, and below it, further in, what belongs to it."
+
+
 def _place(document: Document, item: dict[str, Any]) -> tuple[Where, dict[str, Any]]:
     path = tuple(item["loc"])
     key = (item.get("ctx") or {}).get("key")
@@ -297,6 +311,8 @@ def _words(item: dict[str, Any], schema: str) -> tuple[str, str]:
         return f"{missing!r} is missing", "Add it here."
     value = json.dumps(item.get("input"), default=str, ensure_ascii=False)
     value = value if len(value) <= 40 else value[:37] + "..."
+    if item["type"] == "dict_type":
+        return f"{value} stands where names belong", _named(item)
     if item["type"] == "list_type":
         of_days = item["loc"][-1] in _OF_DAYS
         mend = "an entry for each day, as in [{day: mon}, {day: tue}]" if of_days else "[a, b]"

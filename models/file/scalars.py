@@ -77,6 +77,8 @@ class Entry(BaseModel):
 
     belongs: ClassVar[Mapping[str, str]] = {}
     """What to say of a key that belongs elsewhere."""
+    like: ClassVar[str] = ""
+    """What to write where something else than names stands."""
 
     @model_validator(mode="before")
     @classmethod
@@ -86,16 +88,35 @@ class Entry(BaseModel):
         if not isinstance(data, dict):
             raise fault(
                 f"{short(data)} stands where a mapping of names belongs",
-                "Write 'key: value' lines here, one for each thing it has.",
+                cls.like or "Write 'key: value' lines here, one for each thing it has.",
             )
         known = [field.alias or name for name, field in cls.model_fields.items()]
         for key in data:
             if key not in known:
+                if data[key] is None:
+                    _refuse_comma(data, key)
                 mend = cls.belongs.get(key) or RENAMED.get(key) or suggestion(str(key), known)
                 raise fault(f"unknown key {key!r}", mend, key)
             if data[key] is None:
                 raise fault(f"{key!r} says nothing", "Fill it in or remove the line.", key)
         return data
+
+
+CUT_SHORT = "a comma cuts "
+
+
+def _refuse_comma(data: Mapping[object, object], key: object) -> None:
+    """Refuse a list without brackets, or a number with a comma, that a mapping has cut."""
+    keys = list(data)
+    at = keys.index(key)
+    value = data[keys[at - 1]] if at else None
+    if value is None or isinstance(value, (dict, list)):
+        return
+    cut = [str(more) for more in keys[at:] if data[more] is None]
+    if str(key).isdecimal() and not isinstance(value, str):
+        raise fault(f"{CUT_SHORT}the number", f"Write '{keys[at - 1]}: {value}.{key}'.", key)
+    whole = ", ".join([str(value), *cut])
+    raise fault(f"{CUT_SHORT}the list", f"Write '{keys[at - 1]}: [{whole}]'.", key)
 
 
 def short(data: object) -> str:
@@ -452,8 +473,10 @@ def _one_of(known: dict[str, str], what: str) -> Callable[[object], str]:
     def read(data: object) -> str:
         word = data.strip().casefold() if isinstance(data, str) else ""
         if word not in known:
+            near = nearest(word, known)
             ways = "; ".join(f"{name}: {meaning}" for name, meaning in known.items())
-            raise fault(f"{short(data)} is no {what} known here", f"Write one of {ways}.")
+            mend = did_you_mean(near) if near else f"Write one of {ways}."
+            raise fault(f"{short(data)} is no {what} known here", mend)
         return word
 
     return read

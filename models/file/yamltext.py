@@ -15,6 +15,7 @@ from ruamel.yaml import YAML
 from ruamel.yaml.error import MarkedYAMLError, YAMLError
 from ruamel.yaml.nodes import MappingNode, Node, ScalarNode, SequenceNode
 
+from models.file.meant import Slip, meant
 from models.words.document import DEEPEST, Document, Plain, Steps, key_of, number_of
 from models.words.errors import InputError, Where
 from models.words.text import trimmed
@@ -53,9 +54,12 @@ def parse(source: str, text: str) -> Document:
     except MarkedYAMLError as fault:
         mark = fault.problem_mark or fault.context_mark
         line = mark.line + 1 if mark is not None else None
-        raise InputError(
-            Where(source, line), f"this is not YAML: {fault.problem}", _mend_yaml(text, line)
-        ) from None
+        meaning = slip(text)
+        if meaning is not None:
+            where = Where(source, meaning.line)
+            raise InputError(where, f"this is not YAML: {meaning.what}", meaning.mend) from None
+        mend = "Check indentation, colons, quotes and brackets on this line and the one above."
+        raise InputError(Where(source, line), f"this is not YAML: {fault.problem}", mend) from None
     except YAMLError as fault:
         at = getattr(fault, "position", None)
         line = text.count("\n", 0, at) + 1 if isinstance(at, int) else None
@@ -123,50 +127,59 @@ def _first_line(fault: Exception) -> str:
     return next(iter(str(fault).splitlines()), "unreadable")
 
 
-def without_colon(text: str, line: int) -> tuple[int, str] | None:
-    r"""Find the line near a fault that lacks the colon behind its key.
+def slip(text: str) -> Slip | None:
+    r"""Find what was meant where a text is no YAML.
 
     Parameters
     ----------
     text
         The whole file.
-    line
-        Where reading stopped, from 1.
 
     Returns
     -------
-    Its number, from 1, and how it is to be written; None where no line looks so.
+    The line as it should stand; None where it is YAML, or nobody can tell.
 
     Examples
     --------
-    >>> without_colon("batches:\n  stew\n    yield: 4 portions\n", 3)
-    (2, '  stew:')
+    >>> meaning = slip("week:\n  cups:us\n  days: [mon]\n")
+    >>> (meaning.line, meaning.mend) if meaning else None
+    (2, "Write 'cups: us'.")
     """
-    lines = text.splitlines()
-    for at in (line - 1, line - 2, line - 3):
-        if not 0 <= at < len(lines):
-            continue
-        bare = re.fullmatch(r"(\s*)([A-Za-z][A-Za-z0-9_' -]{0,59}?)\s*(#.*)?", lines[at])
-        if bare is None:
-            continue
-        below = next((line for line in lines[at + 1 :] if line.strip()), "")
-        if len(below) - len(below.lstrip()) > len(bare[1]):
-            return at + 1, f"{bare[1]}{bare[2]}:"
-        key, _, value = bare[2].partition(" ")
-        if value:
-            return at + 1, f"{bare[1]}{key}: {value.strip()}"
+    fault = _fault(text)
+    if fault is None:
+        return None
+    begun = fault.context_mark
+    mark = fault.problem_mark or begun
+    opened = None if begun is None else begun.line + 1
+    return None if mark is None else meant(text, mark.line + 1, opened, fails_at)
+
+
+def _fault(text: str) -> MarkedYAMLError | None:
+    try:
+        YAML(typ="safe", pure=True).compose(text)
+    except MarkedYAMLError as fault:
+        return fault
+    except (YAMLError, RecursionError, ValueError):
+        return None
     return None
 
 
-def _mend_yaml(text: str, line: int | None) -> str:
-    if line is not None and (colon := without_colon(text, line)) is not None:
-        return f"A colon is missing on line {colon[0]}. Write '{colon[1].strip()}'."
-    if line is not None:
-        lines = text.splitlines()
-        around = lines[max(0, line - 2) : line]
-        if any("\t" in item for item in around):
-            return "Indent with spaces, not with tabs."
-    return "Check indentation, colons, quotes and brackets on this line and the one above."
+def fails_at(text: str) -> int | None:
+    r"""Say on which line, from 1, reading a text stops; None where it is YAML.
+
+    Parameters
+    ----------
+    text
+        The whole file.
+
+    Examples
+    --------
+    >>> fails_at("a: 1\n  b: 2\n"), fails_at("a: 1")
+    (2, None)
+    """
+    fault = _fault(text)
+    mark = None if fault is None else fault.problem_mark or fault.context_mark
+    return None if mark is None else int(mark.line) + 1
 
 
 class _Builder:
@@ -179,7 +192,8 @@ class _Builder:
         self.count = 0
 
     def fail(self, node: Node, what: str, mend: str) -> InputError:
-        return InputError(Where(self.source, node.start_mark.line + 1), what, mend)
+        mark = node.start_mark
+        return InputError(Where(self.source, mark.line + 1, (), mark.column + 1), what, mend)
 
     def build(self, node: Node, path: Steps) -> Plain:
         self.count += 1

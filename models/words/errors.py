@@ -37,6 +37,8 @@ class Where:
         text = self.source
         if self.line is not None:
             text += f", line {self.line}"
+            if self.column is not None:
+                text += f", column {self.column}"
         if self.path:
             text += f" ({' > '.join(_step(step) for step in self.path)})"
         return text

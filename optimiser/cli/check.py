@@ -56,11 +56,7 @@ def _read(file: str, foods: list[str] | None, *, as_json: bool) -> Week:
         fail(faults[0])
     lines = [f"clearfridge: {faults[0].where.source}: {len(faults)} faults"]
     for fault in faults:
-        source = f"{fault.where.source}, "
-        place = str(fault.where).removeprefix(source)
-        if fault.where.column is not None:
-            line = f"line {fault.where.line}"
-            place = place.replace(line, f"{line}, column {fault.where.column}", 1)
+        place = str(fault.where).removeprefix(f"{fault.where.source}, ")
         lines += [f"{place}: {fault.what}", f"  {fault.mend}"]
     sys.stderr.write("".join(f"{safe(line)}\n" for line in lines))
     sys.exit(Exit.BAD_INPUT)

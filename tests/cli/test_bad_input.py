@@ -67,7 +67,7 @@ EDITS: dict[str, tuple[str, str, str]] = {
     "a range downwards": ("fridge_life: 3 to 4", "fridge_life: 4 to 3  # here", "downwards"),
     "an allergen that is none": ("[gluten]", "[glutton]  # here", "Did you mean 'gluten'?"),
     "the same key twice": ("    minutes: 6", "    kind: x  # here", "'kind' is already on line"),
-    "a tab": ("    minutes: 6", "\tminutes: 6  # here", "Indent with spaces, not with tabs."),
+    "a tab": ("    minutes: 6", "\tminutes: 6  # here", "4 spaces before"),
     "an open bracket": ("takes: {farls: 2 to 4}", "takes: {farls: 2 to 4", "this is not YAML"),
     "a tag that makes objects": (
         "kind: bread",

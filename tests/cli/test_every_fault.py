@@ -150,3 +150,64 @@ def test_a_fault_of_a_value_itself_is_told_though_its_name_is_doubtful() -> None
     assert broken.count("3 to 1") == 1
     _, faults = every_fault("w", broken)
     assert any("runs downwards" in fault.what for fault in faults), [fault.text for fault in faults]
+
+
+WEEK = """\
+week: {starts: 2026-11-30, days: [mon, tue], guidance: uk, cups: metric}
+eaters:
+  Ada:
+    floors: {protein: 20 g}
+batches:
+  chilli:
+    made: sun
+    yield: 4 portions
+    ingredients:
+      - 500 g beef mince
+      - 1 onion
+larder:
+  bread: {food: rye bread, pack: 10 pieces, piece: 50 g, price: 1.50}
+dishes:
+  Chilli and bread:
+    takes: {chilli: 2}
+    goes_in: {bread: 1 piece}
+"""
+# What is slipped, as what, and the line and column told. What is told to be written is what stood.
+SLIPS = [
+    ("batches:", "batchs:", 5, 1),
+    ("    made: sun", "   made: sun", 7, 4),
+    ("    made: sun", "      made: sun", 7, 7),
+    ("    made: sun", "\tmade: sun", 7, 1),
+    ("    made: sun", "    made:sun", 7, 5),
+    ("    made: sun", "    made = sun", 7, 5),
+    ("    made: sun", "    made sun", 7, 5),
+    ("  chilli:", "  chilli", 6, 3),
+    ("      - 1 onion", "      -1 onion", 11, 7),
+    ("- 1 onion", "- onion: 1", 11, 9),
+    ("  Chilli and bread:", '  "Chilli and bread:', 15, 3),
+    ("    takes: {chilli: 2}", "    takes: {chilli: 2", 16, 5),
+    ("days: [mon, tue]", "days: mon, tue", 1, 39),
+    ("days: [mon, tue]", "days: [mon, tue", 1, 1),
+    ("price: 1.50", "price: 1,50", 13, 67),
+    ("cups: metric", "cups: metrics", 1, 60),
+]
+
+
+@pytest.mark.parametrize(("meant", "slip", "line", "column"), SLIPS)
+def test_a_slip_is_told_with_what_was_meant(meant: str, slip: str, line: int, column: int) -> None:
+    assert every_fault("week", WEEK)[1] == []
+    week, faults = every_fault("week", WEEK.replace(meant, slip))
+    assert week is None
+    assert [(fault.where.line, fault.where.column) for fault in faults] == [(line, column)], faults
+    # A list, a price or a line as it should be, a word in quotes, or blanks before it.
+    told = re.sub(
+        r"Write (\d+) spaces before '(.*)'\.", lambda m: " " * int(m[1]) + m[2], faults[0].mend
+    )
+    words = meant.strip().replace("Chilli and bread", '"Chilli and bread"').rstrip(":")
+    assert words in told or words.split(": ")[-1] in told, told
+
+
+def test_several_slips_are_told_at_once_and_a_large_file_is_not_tried() -> None:
+    text = WEEK.replace("made: sun", "made:sun").replace("- 1 onion", "-1 onion")
+    assert [fault.where.line for fault in every_fault("week", text)[1]] == [7, 11]
+    large = WEEK.replace("made: sun", "made:sun") + "# much more\n" * 6_000
+    assert "not YAML" in every_fault("week", large)[1][0].what

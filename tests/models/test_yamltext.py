@@ -175,8 +175,8 @@ def test_windows_line_ends_count_once() -> None:
         ("a: 0." + "1" * 40 + "\n", 1, "is not a usable number"),
         ("a: 10000000000000\n", 1, "10000000000000 is not a usable number"),
         ("a: 1\nb: *nobody\n", 2, "found undefined alias 'nobody'"),
-        ("a: 'open\nb: 1\n", 3, "this is not YAML: found unexpected end of stream"),
-        ("a: [1, 2\nb: 1\n", 2, "this is not YAML"),
+        ("a: 'open\nb: 1\n", 1, "this is not YAML: a quotation mark is not closed"),
+        ("a: [1, 2\nb: 1\n", 1, "this is not YAML: '[' is not closed"),
         ("a: 1\n   b: 2\n", 2, "this is not YAML"),
         ("a: 1\n\tb: 2\n", 2, "this is not YAML"),
         ("a: 1\n---\nb: 2\n", 2, "this is not YAML"),
@@ -194,8 +194,10 @@ def test_the_same_key_twice_says_how_to_mend_it() -> None:
 
 
 def test_a_tab_is_named_as_the_cause() -> None:
-    assert refusal("a:\n\tb: 1\n").mend == "Indent with spaces, not with tabs."
-    assert "tabs" not in refusal("a: [1\nb: 2\n").mend
+    fault = refusal("a:\n\tb: 1\n")
+    assert "a tab indents this line" in fault.what
+    assert fault.mend == "Write 2 spaces before 'b: 1'."
+    assert "tab" not in refusal("a: [1\nb: 2\n").text
 
 
 @pytest.mark.parametrize("text", ["a: !!bool maybe\n", "a: !!bool yes\n"])

@@ -1,0 +1,170 @@
+"""What a person meant where a text is no YAML: the line as it should stand.
+
+Each way to write a line anew is tried, and taken where reading then gets past it. The commonest
+slips come first; a change of indentation, which mends too much, comes last.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Callable, Iterator
+from dataclasses import dataclass
+
+LONGEST_TRIED = 60_000
+"""Letters of a file beyond which no line is tried anew: each trial reads all of it."""
+_REACH = 3
+"""Lines above the place where reading stopped that may be at fault."""
+
+
+@dataclass(frozen=True, slots=True)
+class Slip:
+    """A line that is no YAML, and how it was meant.
+
+    Attributes
+    ----------
+    line
+        Its number, from 1.
+    written
+        The whole line as it should stand.
+    """
+
+    line: int
+    what: str
+    written: str
+
+    @property
+    def mend(self) -> str:
+        """What to write instead; the blanks before it where they are what is wrong."""
+        if self.what in (_INDENT, TAB):
+            blanks = len(self.written) - len(self.written.lstrip())
+            return f"Write {blanks} spaces before {self.written.strip()!r}."
+        return f"Write '{self.written.strip()}'."
+
+
+_COLON = "a colon is missing behind the key"
+_INDENT = "the indentation fits no line around it"
+TAB = "a tab indents this line; YAML takes spaces"
+FailsAt = Callable[[str], "int | None"]
+"""Says on which line, from 1, reading a text stops; None where it is YAML."""
+
+
+def meant(text: str, line: int, opened: int | None, fails_at: FailsAt) -> Slip | None:
+    r"""Find the line near a fault that was meant otherwise.
+
+    Parameters
+    ----------
+    text
+        The whole file.
+    line, opened
+        Where reading stopped, and where what it was in had begun; from 1.
+    fails_at
+        Says where reading another text stops.
+
+    Returns
+    -------
+    The slip, or None where no way to write a line anew helps.
+
+    Examples
+    --------
+    >>> slip = meant("batches:\n  stew\n    yield: 4 portions\n", 3, None, lambda text: None)
+    >>> slip.line, slip.mend
+    (2, "Write 'stew:'.")
+    """
+    lines = text.splitlines()
+    near = [*range(line - 1, line - 2 - _REACH, -1), *([] if opened is None else [opened - 1])]
+    several = any(line.rstrip() in ("---", "...") for line in lines[1:])
+    if len(text) > LONGEST_TRIED or several:
+        return None
+    for ways in (_colon, _spaced, _quoted, _closed, _indented):
+        for at in dict.fromkeys(near):
+            if not 0 <= at < len(lines):
+                continue
+            for what, written in ways(lines, at):
+                stops = fails_at("\n".join([*lines[:at], written, *lines[at + 1 :]]) + "\n")
+                if stops is None or stops > at + 2:
+                    return Slip(at + 1, what, written)
+    return None
+
+
+def indents(lines: list[str], at: int) -> Iterator[str]:
+    """Give the indentations that would fit a line, by the lines around it.
+
+    Parameters
+    ----------
+    lines
+        The lines of the file.
+    at
+        The line, from 0.
+
+    Examples
+    --------
+    >>> [len(blank) for blank in indents(["a:", " b: 1", "  c: 2"], 1)]
+    [2, 4, 0]
+    """
+    before = next((line for line in reversed(lines[:at]) if line.strip()), "")
+    after = next((line for line in lines[at + 1 :] if line.strip()), "")
+    own, last, next_ = _blank(lines[at]), _blank(before), _blank(after)
+    further = (next_ if len(next_) > len(last) else f"{last}  ", f"{last}  ", f"{last}    ")
+    heads = before.partition(" #")[0].rstrip().endswith(":")
+    fit = (*further, last) if heads else (last, next_, *further)
+    yield from (blank for blank in dict.fromkeys(fit) if blank != own and "\t" not in blank)
+
+
+def _blank(line: str) -> str:
+    return line[: len(line) - len(line.lstrip())]
+
+
+def _colon(lines: list[str], at: int) -> Iterator[tuple[str, str]]:
+    bare = re.fullmatch(r"(\s*)([A-Za-z][A-Za-z0-9_' -]{0,59}?)\s*(#.*)?", lines[at])
+    if bare is None:
+        return
+    below = next((line for line in lines[at + 1 :] if line.strip()), "")
+    if len(_blank(below)) > len(bare[1]):
+        yield _COLON, f"{bare[1]}{bare[2]}:"
+    key, _, value = bare[2].partition(" ")
+    if value:
+        yield _COLON, f"{bare[1]}{key}: {value.strip()}"
+
+
+def _spaced(lines: list[str], at: int) -> Iterator[tuple[str, str]]:
+    line = lines[at]
+    if key := re.fullmatch(r"(\s*(?:- )?[A-Za-z][\w' -]*?):([^\s:/].*)", line):
+        yield "a space is missing behind the colon", f"{key[1]}: {key[2]}"
+    if key := re.fullmatch(r"(\s*(?:- )?[A-Za-z][\w' -]*?)\s*=\s*(\S.*)", line):
+        yield "'=' stands where a colon belongs", f"{key[1]}: {key[2]}"
+    if item := re.fullmatch(r"(\s*)-([^\s-].*)", line):
+        yield "a space is missing behind the dash", f"{item[1]}- {item[2]}"
+
+
+def _quoted(lines: list[str], at: int) -> Iterator[tuple[str, str]]:
+    line = lines[at].rstrip()
+    for quote in ('"', "'"):
+        if line.count(quote) % 2:
+            what = "a quotation mark is not closed"
+            if line.endswith(":"):
+                yield what, f"{line[:-1]}{quote}:"
+            yield what, f"{line}{quote}"
+            yield what, line.replace(quote, "", 1)
+
+
+def _closed(lines: list[str], at: int) -> Iterator[tuple[str, str]]:
+    line = lines[at].rstrip()
+    for opens, closes in ("[]", "{}"):
+        if line.count(opens) > line.count(closes):
+            what = f"'{opens}' is not closed"
+            key = re.search(r",\s*[A-Za-z_]+:", line[line.rindex(opens) :])
+            if key is not None:
+                end = line.rindex(opens) + key.start()
+                yield what, line[:end] + closes + line[end:]
+            yield what, line + closes
+            for end in reversed([match.start() for match in re.finditer(r"[\]},]", line)]):
+                yield what, line[:end] + closes + line[end:]
+        elif line.count(opens) < line.count(closes):
+            last = line.rindex(closes)
+            yield f"'{closes}' closes nothing", line[:last] + line[last + 1 :]
+
+
+def _indented(lines: list[str], at: int) -> Iterator[tuple[str, str]]:
+    if re.match(r"\s*(- |[\w\"'])", lines[at]):
+        for blank in indents(lines, at):
+            yield TAB if "\t" in _blank(lines[at]) else _INDENT, blank + lines[at].lstrip()
