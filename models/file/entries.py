@@ -171,6 +171,13 @@ class EaterEntry(Entry):
     )
 
 
+class HoursEntry(Entry):
+    """When hands work on the prep days of one weekday."""
+
+    starts: Clock | None = Field(default=None, description="When hands begin; else as on others.")
+    ends: Clock | None = Field(default=None, description="When hands end; else as on others.")
+
+
 class KitchenEntry(Entry):
     """What there is to cook with on a prep day, and when."""
 
@@ -185,6 +192,13 @@ class KitchenEntry(Entry):
     hot_day: YesNo = Field(
         default=False, description="Is the kitchen above 32 °C? Food then cools an hour at most."
     )
+    mon: HoursEntry | None = Field(default=None, description="Hours of its own on a Monday.")
+    tue: HoursEntry | None = Field(default=None, description="On a Tuesday.")
+    wed: HoursEntry | None = Field(default=None, description="On a Wednesday.")
+    thu: HoursEntry | None = Field(default=None, description="On a Thursday.")
+    fri: HoursEntry | None = Field(default=None, description="On a Friday.")
+    sat: HoursEntry | None = Field(default=None, description="On a Saturday.")
+    sun: HoursEntry | None = Field(default=None, description="On a Sunday.")
 
 
 class ExtraEntry(Entry):

@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from datetime import time
 
 from models.file.entries import KitchenEntry
 from models.file.food_entries import StepEntry
 from models.week.kitchen import Kitchen, Step
+from models.words.days import DAY_NAMES
 from models.words.errors import suggestion
 
 
@@ -49,7 +50,16 @@ def kitchen_of(entry: KitchenEntry) -> Kitchen:
         ends=time.fromisoformat(entry.ends),
         evening=(time.fromisoformat(entry.evening_from), time.fromisoformat(entry.evening_to)),
         hot_day=entry.hot_day,
+        own=tuple(_own_hours(entry)),
     )
+
+
+def _own_hours(entry: KitchenEntry) -> Iterator[tuple[int, time, time]]:
+    for at, day in enumerate(DAY_NAMES):
+        hours = getattr(entry, day)
+        if hours is not None:
+            starts, ends = hours.starts or entry.starts, hours.ends or entry.ends
+            yield at, time.fromisoformat(starts), time.fromisoformat(ends)
 
 
 def steps_of(entries: Sequence[StepEntry], kitchen: KitchenEntry) -> tuple[Step, ...]:

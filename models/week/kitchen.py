@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, field, replace
-from datetime import time
+from datetime import date, time
 from decimal import Decimal
 
 from models.foods.food import Food
@@ -33,6 +33,8 @@ class Kitchen:
         When hands may work on the evening before: putting something to soak.
     hot_day
         True where the kitchen is above 32 °C (90 °F): food cools an hour at the most.
+    own
+        Weekdays with hours of their own, from 0 for Monday: when hands begin and end.
     """
 
     hands: int = 1
@@ -43,6 +45,18 @@ class Kitchen:
     ends: time = time(21)
     evening: tuple[time, time] = (time(18), time(22))
     hot_day: bool = False
+    own: tuple[tuple[int, time, time], ...] = ()
+
+    def on(self, day: date) -> Kitchen:
+        """Give the kitchen with the hours of a day.
+
+        Examples
+        --------
+        >>> Kitchen(own=((2, time(18, 30), time(21)),)).on(date(2026, 12, 2)).starts
+        datetime.time(18, 30)
+        """
+        hours = [(starts, ends) for at, starts, ends in self.own if at == day.weekday()]
+        return replace(self, starts=hours[0][0], ends=hours[0][1]) if hours else self
 
 
 @dataclass(frozen=True, slots=True)

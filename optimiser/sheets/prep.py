@@ -84,6 +84,7 @@ def prep(week: Week, packed: PackedWeek | None = None) -> PrepFile:
 
 
 def _day(week: Week, packed: PackedWeek | None, day: date) -> PrepDay:
+    week = replace(week, kitchen=week.kitchen.on(day))
     cooked = (batch for batch in week.batches.values() if not batch.earlier)
     batches = [batch for batch in cooked if batch.made == day]
     without = [batch.name for batch in batches if not batch.steps]

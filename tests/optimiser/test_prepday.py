@@ -344,6 +344,23 @@ def test_the_text_fits_the_terminal_and_the_bars_the_hours() -> None:
     assert as_svg(found.days[0]) == as_svg(found.days[0])
 
 
+def test_a_weekday_has_hours_of_its_own() -> None:
+    own = 'kitchen: {thu: {starts: "16:00"}, oven_trays: 2'
+    document = parse("demo", ready_text("demo").replace("kitchen: {oven_trays: 2", own))
+    monday, thursday = prep(week_of(document)).days
+    first, second = prep(DEMO).days
+    assert monday == first
+    assert second.begins is not None
+    assert thursday.begins == second.begins.replace(hour=16)
+    slip = (
+        ready_text("demo")
+        .replace("kitchen: {oven_trays: 2", own)
+        .replace('{starts: "16:00"}', '{start: "16:00"}')
+    )
+    with pytest.raises(InputError, match="starts"):
+        week_of(parse("demo", slip))
+
+
 @pytest.mark.parametrize(
     ("number", "said"), [(0, "0 min"), (5, "5 min"), (60, "1 h"), (85, "1 h 25 min")]
 )
