@@ -95,6 +95,7 @@ def _sliders(week: Week, packed: PackedWeek, stop: Stop, say: Say) -> list[Slide
         for portions in _volumes(batch.portions)
     ]
     weeks = [week_cooked_in(week, {name: portions}) for name, portions in asked]
+    say(f"{len(weeks)} other volumes to plan, which takes longest; --no-sliders leaves them out")
     outcomes = each(
         outcome,
         weeks,

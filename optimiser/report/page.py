@@ -68,6 +68,7 @@ def html(page: PageFile) -> str:
         shop=list(_shop(page)),
         pay=shop_report.cost(shop),
         trips=shop_report.trips(shop),
+        little=shop_report.little(shop),
         there=shop_report.there(shop),
         to_taste=shop_report.to_taste(shop),
         no_amount=shop_report.NO_AMOUNT,
@@ -120,7 +121,7 @@ def _index(page: PageFile) -> Iterator[dict[str, str]]:
     plan, shop = page.plan, page.shop
     first, last = plan.days[0], plan.days[-1]
     yield {"id": "week", "name": "The week", "fact": f"{day_name(first)} to {day_name(last)}"}
-    things = counted(sum(len(part.lines) for part in shop.parts), "thing")
+    things = counted(sum(len(part.lines) for part in shop_report.worth(shop)), "thing")
     paid = f", {money(shop.currency, shop.cost)}" if shop.cost else ""
     yield {"id": "to-buy", "name": "To buy", "fact": f"{things}{paid}"}
     prepared = cooking(page)
@@ -297,7 +298,7 @@ def _picture(drawing: str) -> str:
 
 def _shop(page: PageFile) -> Iterator[dict[str, Any]]:
     currency = page.shop.currency
-    for part in page.shop.parts:
+    for part in shop_report.worth(page.shop):
         yield {
             "part": part.part[:1].upper() + part.part[1:],
             "lines": [

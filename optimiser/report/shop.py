@@ -10,7 +10,7 @@ from datetime import date
 from rich.console import Group, RenderableType
 from rich.text import Text
 
-from models.answers.shop import BuyLine, ShopFile
+from models.answers.shop import BuyLine, BuyPart, ShopFile
 from models.words.days import day_name
 from models.words.names import plain_name
 from models.words.numbers import counted, keeping
@@ -37,9 +37,11 @@ def text(answer: ShopFile, *, colour: bool = False, width: int = 80) -> str:
     parts: list[RenderableType] = [
         words((answer.name or UNNAMED, "bold"), "  to buy"),
     ]
-    for part in answer.parts:
+    for part in worth(answer):
         parts += ["", Text(part.part, style="bold")]
         parts += [beside("-", Group(*_entry(answer, line)), width=1) for line in part.lines]
+    if few := little(answer):
+        parts += ["", beside("check", Text(f"that you have {', '.join(few)}"), width=9)]
     if has := there(answer):
         parts += ["", beside("there", Text(", ".join(has)), width=9)]
     if names := to_taste(answer):
@@ -51,6 +53,41 @@ def text(answer: ShopFile, *, colour: bool = False, width: int = 80) -> str:
         parts += ["", beside("trips", Text(later), width=9)]
     parts += ["", beside("to pay", Text(cost(answer)), width=9)]
     return rendered(parts, colour=colour, width=width)
+
+
+LITTLE = 5
+"""Grams below which what has no pack is hardly bought for the week (common practice, no source)."""
+
+
+def worth(answer: ShopFile) -> list[BuyPart]:
+    """Give the parts of the list with what is worth a line of it.
+
+    Parameters
+    ----------
+    answer
+        What the command answers.
+    """
+    parts = [
+        part.model_copy(update={"lines": [line for line in part.lines if not _is_little(line)]})
+        for part in answer.parts
+    ]
+    return [part for part in parts if part.lines]
+
+
+def little(answer: ShopFile) -> list[str]:
+    """Name what is needed of in so small amounts that it is there, or is not missed.
+
+    Parameters
+    ----------
+    answer
+        What the command answers.
+    """
+    lines = (line for part in answer.parts for line in part.lines if _is_little(line))
+    return [f"{line.name} ({amount(line.need, line.unit)})" for line in lines]
+
+
+def _is_little(line: BuyLine) -> bool:
+    return not line.packs and line.unit == "g" and line.need < LITTLE and line.cost is None
 
 
 def there(answer: ShopFile) -> list[str]:
@@ -224,12 +261,14 @@ def as_markdown(answer: ShopFile) -> str:
         What the command answers.
     """
     lines = [f"# {markdown(answer.name or UNNAMED)}: to buy", ""]
-    for part in answer.parts:
+    for part in worth(answer):
         lines += [f"## {markdown(part.part[:1].upper() + part.part[1:])}", ""]
         for line in part.lines:
             entry = f"**{markdown(buy(line))}** {markdown(name(line))}"
             lines.append(f"- [ ] {entry}{markdown(_price(answer, line))} ({markdown(why(line))})")
         lines.append("")
+    if few := little(answer):
+        lines += ["## Check that you have", "", *(f"- [ ] {markdown(thing)}" for thing in few), ""]
     if has := there(answer):
         lines += ["## There already", "", *(f"- {markdown(thing)}" for thing in has), ""]
     if names := to_taste(answer):

@@ -674,6 +674,20 @@ def test_other_cells_stay_as_they_are(text: str) -> None:
     assert cell(text) == text
 
 
+def test_what_is_not_worth_a_line_is_to_be_checked() -> None:
+    text = ready_text("minimal").replace("1 medium onion,", "1 medium onion, 0.6 g black pepper,")
+    week = week_of(parse("week.yaml", text))
+    packed = solve_week(week)[1].packed
+    assert packed is not None
+    answer = shopping(week, packed)
+    assert shop_report.little(answer) == ["black pepper (0.6 g)"]
+    assert "that you have black pepper (0.6 g)" in optimiser.render(answer)
+    written = shop_report.as_markdown(answer)
+    assert written.index("Check that you have") < written.index("- [ ] black pepper")
+    assert "pepper" not in written[: written.index("Check")]
+    assert "black pepper" in shop_report.as_csv(answer)
+
+
 def test_raw_meat_that_does_not_keep_is_bought_on_a_trip_of_its_own() -> None:
     text = ready_text("minimal").replace("days: [mon, tue, wed]", "days: [mon, tue, wed, thu, fri]")
     text = text.replace(
