@@ -56,7 +56,8 @@ def test_the_page_prints_salt_too() -> None:
     assert solved.packed is not None
     plan = plan_week(week)
     text = html(page(plan, week, solved.packed, verdicts=False, sliders=False))
-    assert "1.5 g (ceiling 2)" in text
+    assert "<span>salt</span> <b>1.5 g</b> <span>✓ at most 2</span>" in text
+    assert "sodium" not in text
     assert printed("NA", "us") == ("sodium", "mg", 1)
 
 
