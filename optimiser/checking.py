@@ -24,6 +24,7 @@ from models.answers.check import (
     ReadAs,
 )
 from models.answers.plan import RuleLine
+from models.foods.families import derived
 from models.foods.food import builtin
 from models.foods.measures import describe_cups
 from models.foods.parts import Contents
@@ -37,7 +38,7 @@ from models.week.guarded import remarks as guard_remarks
 from models.week.week import Batch, Bound, Dish, Eater, LarderItem, Nutrition, Week
 from models.words.allergens import us_nine
 from models.words.days import day_name
-from models.words.names import plain_name
+from models.words.names import plain_name, words
 from models.words.numbers import counted, keeping
 from models.words.nutrients import NUTRIENTS, USABLE
 from models.words.protein import SHARES
@@ -99,6 +100,28 @@ def _warm_or_raw(week: Week) -> Iterator[str]:
                 f"{item.name} is stated to travel warm, and {kept.name} stays cold "
                 f"({kept.cold_source}): keep that only if its label says so."
             )
+        elif item.recipe is None and not item.chilled and _sounds_perishable(item.name):
+            yield (
+                f"{item.name} is stated to travel warm, and by its name it may have to stay cold "
+                "(USDA FSIS, Keeping Bag Lunches Safe): keep that only if its label says so."
+            )
+
+
+def _sounds_perishable(name: str) -> bool:
+    named = words(name)
+    spoils = bool(named & _SPOILS) or bool(derived((name,)).holds & _OF_ANIMALS)
+    return spoils and not named & _LASTS
+
+
+_OF_ANIMALS = frozenset({"meat", "fish", "crustaceans", "molluscs", "egg", "dairy"})
+_SPOILS = words(
+    "sandwich wrap salad sushi poke soup smoothie hummus tofu coleslaw quiche custard formula slaw "
+    "guacamole rice pasta lentil ceviche carpaccio tartare tiramisu trifle fresh cooked boiled"
+)
+_LASTS = words(
+    "jerky biltong powder dried dry tinned canned crisp cracker bar chocolate ghee bread"
+)
+"""What by its name may stand outside the fridge all the same (common practice, no source)."""
 
 
 def _unsettled(week: Week) -> Iterator[str]:

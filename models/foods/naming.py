@@ -128,6 +128,8 @@ def named(phrase: str, region: str, hints: Hints) -> Named:
     words = tuple(split(phrase))
     if not words:
         raise Unnamed(phrase, "no food is named")
+    if any(pair <= {*words} for pair in _ANOTHER):
+        raise Unnamed(phrase, "is not in the table")
     if any(pair <= {*words} for pair in _POISON) and "oil" not in words:
         raise Unnamed(phrase, "is poisonous and no food here")
     for tried in tries(phrase):
@@ -145,6 +147,8 @@ _PLANT_DRINKS = ("almond milk, unsweetened", "rice milk, unsweetened", "soya mil
 """Drinks of plants that the table has; none is taken for another, for they differ in allergens."""
 
 
+_ANOTHER = tuple(frozenset(split(pair)) for pair in ("chilli crisp", "chilli crispy"))
+"""Foods of several that are called by one of them: chillies in oil, with soya and peanuts."""
 _POISON = tuple(
     frozenset(split(pair))
     for pair in ("apricot kernel", "peach kernel", "bitter almond", "rhubarb leaf", "green potato")

@@ -5,6 +5,7 @@ A label settles what may be in a food; it cannot talk away what the food is.
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterable
 from dataclasses import dataclass, replace
 
@@ -168,7 +169,8 @@ def part_of(line: Ingredient) -> Part:
 def as_called(line: Ingredient) -> Ingredient:
     """Take along what a line calls its food where the food is wider: honey mustard is mustard.
 
-    What the name says beyond the food may be in it, until a label is read.
+    What the name says beyond the food may be in it, until a label is read, and so may what the line
+    says that it comes with: baked beans with sausages.
 
     Parameters
     ----------
@@ -185,8 +187,8 @@ def as_called(line: Ingredient) -> Ingredient:
     """
     food = line.food
     known = food.families
-    more = derived((line.name,)).holds - known.holds - known.may
-    more -= derived((food.name,)).holds
+    said = derived((line.name, *(part for part in _WITH.findall(line.text))))
+    more = said.holds - known.holds - known.may - derived((food.name,)).holds
     if not more:
         return line
     unsettled = any(family in ALLERGEN_OF for family in more)
@@ -196,6 +198,14 @@ def as_called(line: Ingredient) -> Ingredient:
         check_label=food.check_label or unsettled,
     )
     return replace(line, food=wider)
+
+
+_WITH = re.compile(
+    r"\b(?:with|in)\b ([^(),]*\b(?:sauces?|butter|cream|batter|breadcrumbs|flour|milk|beer)\b"
+    r"|(?<=with )[^(),]+)",
+    re.IGNORECASE,
+)
+"""What a food comes with, and in what it was cooked or lies."""
 
 
 def parts_of(recipe: Recipe, allergens: frozenset[str] | None) -> tuple[Part, ...]:

@@ -9,7 +9,8 @@ cassava, fresh lima beans and bamboo shoots, which give off cyanide, Codex CAC/R
 Standards Australia New Zealand (2017); elderberries, CDC, MMWR 33(13), 1984; ferns, CDC, MMWR
 43(37), 1994, and morels, FDA, 2024 (both from memory); taro, yam, pokeweed, other pulses and ginkgo
 nuts, common practice; flour, FDA, Flour Is a Raw Food (from memory); sprouts, NHS and UK FSA,
-sprouted seeds (US advice asks it of people at risk alone). Which beans are of the genus Phaseolus:
+sprouted seeds (US advice asks it of people at risk alone); frozen vegetables that no label calls
+ready to eat, UK FSA (2018, from memory). Which beans are of the genus Phaseolus:
 common botany.
 """
 
@@ -71,6 +72,7 @@ _WHY = {
         MustCook("raw ginkgo nuts", _PRACTICE, label_settles=False),
         MustCook("raw flour", _FLOUR, label_settles=True),
         MustCook("raw dough", _FLOUR, label_settles=True),
+        MustCook("frozen vegetables", "UK FSA, 2018", label_settles=True, harms=False),
         MustCook("raw sprouts", "NHS and UK FSA, sprouted seeds", label_settles=True),
     )
 }
@@ -92,11 +94,14 @@ _RAW_CLASS = {
     "eggs in shell": "raw egg",
     "egg whites and yolks": "raw egg",
 }
+_MADE_DOUGH = words("toasted ready prepared")
 _DOUGH = {"fresh pasta", "puff pastry"}
 _RAW_WORDS = words("raw uncooked unprepared")
 _EATEN_RAW = words("tartare sashimi ceviche carpaccio")
 """Dishes of meat or fish that nobody cooks."""
 _MADE_SAFE = words("pasteurised pasteurized")
+_SMOKED_RAW = words("haddock cod kipper bloater finnan")
+"""Fish that is smoked cold and cooked before it is eaten (common practice), unlike salmon."""
 _NOT_RAW = words("smoked cured pickled gravad gravlax lox prosciutto marinated")
 _PHASEOLUS = words(
     "kidney cannellini white haricot navy northern pinto borlotti cranberry pink flageolet lima "
@@ -141,6 +146,9 @@ def raw_kind(food: Food) -> str | None:
     named = words(food.name)
     if named & _MADE_SAFE:
         return None
+    smoked = named & _SMOKED_RAW and named & words("smoked kipper bloater finnan")
+    if smoked and food.state not in {"cooked", "tinned"} and not named & (_COOKED | _BOILED):
+        return "raw fish"
     if food.storage:
         return _RAW_CLASS.get(food.storage)
     if food.state != "raw" and not named & _RAW_WORDS:
@@ -261,8 +269,13 @@ def _kind(food: Food, guidance: str) -> str:
         return kind
     if food.group == "flour" or (not food.storage and "flour" in head and "tortilla" not in head):
         return "raw flour"
-    if food.storage in _DOUGH or (named & _RAW_WORDS and named & words("dough pastry pizza")):
+    baked = named & (_COOKED | _MADE_DOUGH)
+    unbaked = "dough" in named or (named & _RAW_WORDS and named & words("pastry pizza"))
+    if food.storage in _DOUGH or (unbaked and not baked):
         return "raw dough"
+    frozen = food.storage == "frozen vegetables and fruit" and food.group == "vegetables"
+    if frozen and food.state == "raw" and guidance != "us":
+        return "frozen vegetables"
     sprouts = food.storage == "sprouts" or "sprouted" in named
     if sprouts and (food.state == "raw" or named & _RAW_WORDS) and guidance != "us":
         return "raw sprouts"

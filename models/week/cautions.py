@@ -217,6 +217,9 @@ def keys_of(thing: Batch | LarderItem) -> tuple[str, ...]:
     keys |= {key for food in foods for key in _of_food(food)}
     for name in (thing.name, *_stated(thing)):
         keys |= set(_of_name(name))
+    lines = () if thing.recipe is None else thing.recipe.ingredients
+    if any(_is_raw_milk(line.text) or _is_raw_milk(line.name) for line in lines):
+        keys.add("listeria")
     raw = {raw_kind(food) for food in foods} - {None}
     if raw and isinstance(thing, Batch):
         keys.add("raw apart")
@@ -277,11 +280,16 @@ def _of_name(name: str) -> Iterator[str]:
     if "honey" in holds:
         yield "honey"
     smoked = bool(named & _SMOKED) and "fish" in holds | derived((name,)).may
-    raw_milk = {"raw", "milk"} <= named or bool(named & _UNPASTEURISED)
+    raw_milk = _is_raw_milk(name)
     soft = bool(named & _SOFT) or {"blue", "cheese"} <= named or {"soft", "cheese"} <= named
     sliced = bool(named & _SLICED) and "meat" in holds
     if smoked or soft or sliced or raw_milk or "pate" in named:
         yield "listeria"
+
+
+def _is_raw_milk(name: str) -> bool:
+    named = words(name)
+    return {"raw", "milk"} <= named or bool(named & _UNPASTEURISED)
 
 
 def _in_oil(recipe: Recipe) -> bool:

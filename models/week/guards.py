@@ -199,12 +199,16 @@ def _doubt(family: str, contents: Contents, mend: str) -> Judged | None:
 
 
 def _of_some_kind(family: str, families: Families) -> bool:
-    """Tell whether some meat is in it or may be, and nobody knows of which animal."""
+    """Tell whether some meat or gelatine is in it or may be, and nobody knows of which animal."""
+    known = families.holds | families.may
+    if family in _GELATINE_OF and "gelatine" in known:
+        return True
     wider = around(family) & _ANY_MEAT - {family}
     return bool(wider & {*narrowest(families.holds), *narrowest(families.may)})
 
 
 _ANY_MEAT = frozenset({"meat", "red meat"})
+_GELATINE_OF = frozenset({"meat", "red meat", "pork", "beef"})
 
 
 def _untold(name: str, contents: Contents, mend: str) -> Judged:

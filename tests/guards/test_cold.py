@@ -150,6 +150,28 @@ def with_batch(*entry: str, guidance: str = "us") -> str:
     return BATCH.format(guidance=guidance, entry=lines)
 
 
+def test_what_by_its_name_may_spoil_earns_a_remark_where_it_is_stated_to_travel_warm() -> None:
+    text = with_item(*UNSAID, "chilled: no")
+    for names, told in (
+        ("prawn sandwich; chicken wrap; rice salad; yoghurt pot; tofu cubes; quiche slice", True),
+        ("oat bar; venison jerky; rye crispbread; pear; milk powder; dried shrimps", False),
+    ):
+        for name in names.split("; "):
+            week = read(text.replace("  it:", f"  {name}:").replace("{it: 50", f"{{{name}: 50"))
+            said = [one for one in remarks(week) if "stated to travel warm" in one]
+            assert bool(said) is told, name
+
+
+def test_frozen_vegetables_are_cooked_by_uk_advice_unless_their_label_says_ready() -> None:
+    for guidance in ("uk", "strictest"):
+        for entry in ('food: "peas, frozen"', "food: frozen sweetcorn"):
+            wrong = refusal(with_item(entry, "opened_life: 1", guidance=guidance))
+            assert "is frozen vegetables, which has to be cooked" in wrong.what
+            ready = with_item(entry, "opened_life: 1", "ready_to_eat: yes", guidance=guidance)
+            assert read(ready).guidance == guidance
+    assert read(with_item('food: "peas, frozen"', "opened_life: 1")).guidance == "us"
+
+
 @each(
     "entry",
     [
@@ -270,6 +292,8 @@ def test_raw_fish_that_a_label_calls_ready_keeps_no_longer_than_the_day_after() 
 
 def test_milk_and_cheese_that_are_called_raw_are_cautioned_against() -> None:
     text = with_item("nutrition: {protein: 1 g}", "chilled: yes", "opened_life: 1")
+    bought = read(with_item("food: raw milk", "opened_life: 1"))
+    assert any(c.key == "listeria" and "it" in c.of for c in bearing(bought))
     for name in ("raw milk cheese", "unpasteurised milk", "gravlax", "sushi"):
         named = text.replace("  it:", f'  "{name}":').replace("{it: 50 g}", f'{{"{name}": 50 g}}')
         assert any(c.key == "listeria" and name in c.of for c in bearing(read(named))), name
@@ -355,7 +379,11 @@ def test_raw_sprouts_are_cooked_where_guidance_asks_it_of_everyone(
         ("Turkey bacon, unprepared", "raw poultry"),
         ("Prawns, king, grilled from raw", None),
         ("Fish, tuna, fresh, skipjack, raw", "raw fish"),
-        ("Haddock, smoked, raw", None),
+        ("Haddock, smoked, raw", "raw fish"),
+        ("Kippers, grilled", None),
+        ("Salmon, smoked", None),
+        ("Cookies, sugar, refrigerated dough", "raw dough"),
+        ("Cookies, sugar, refrigerated dough, baked", None),
         ("Pastry, flaky, uncooked, homemade", "raw dough"),
     ],
 )

@@ -182,6 +182,20 @@ def test_what_a_made_dish_may_hold_is_never_settled_by_half_its_name() -> None:
             assert is_barred(word, f"50 g {line}"), (word, line)
 
 
+def test_what_a_line_says_that_it_comes_with_may_be_in_it() -> None:
+    for word, line in (
+        ("pork", "200 g baked beans with sausages"),
+        ("honey", "100 g yoghurt with honey"),
+        ("milk", "200 g potatoes, mashed with butter"),
+        ("pork", "50 g marshmallows"),
+        ("beef", "100 g fruit yoghurt"),
+        ("fish", "1 sheet gelatine"),
+        ("eggs", "50 g marshmallows"),
+    ):
+        assert is_barred(word, line), (word, line)
+    assert not is_barred("potatoes", "100 g carrots, cut in wedges")
+
+
 def test_a_drink_of_a_plant_is_its_own_food_or_none() -> None:
     """Oat milk was soya milk once."""
     for name in ("oat milk", "oat drink", "barista oat milk", "hemp milk", "coconut drink"):
@@ -194,7 +208,13 @@ def test_a_drink_of_a_plant_is_its_own_food_or_none() -> None:
 
 
 def test_what_is_no_food_or_another_one_is_not_taken_for_the_food_it_is_called_by() -> None:
-    for name in ("apricot kernels", "bitter almonds", "green potatoes", "welsh rabbit"):
+    for name in (
+        "apricot kernels",
+        "bitter almonds",
+        "green potatoes",
+        "welsh rabbit",
+        "chilli crisp",
+    ):
         with pytest.raises(Unclear):
             FACTS.recipe([RecipeLine(f"20 g {name}")])
     assert is_barred("meat", "100 g spring roll")

@@ -154,7 +154,9 @@ def _described(
     with reader.faults.placed((*path, "food")):
         plain = hundred(reader.facts.foods.find(entry.food))
         food = as_called(replace(plain, name=entry.food)).food
-        return food, reader.facts.hundred(food)
+        known = reader.facts.hundred(food)
+        called = replace(known.ingredients[0], name=entry.food)
+        return food, replace(known, ingredients=(called,))
 
 
 def _unit_mass(reader: FoodReader, food: Food, unit: str, path: Steps) -> Decimal:
