@@ -20,6 +20,8 @@ from models.foods.parts import (
     Contradicted,
     as_called,
     freed,
+    gluten_free,
+    is_of_oats,
     none_contradicted,
     parts_of,
     read_label,
@@ -426,6 +428,8 @@ class Facts:
         implied = frozenset().union(*(part.allergens for part in stated))
         allergens = None if allergens is None else allergens | implied
         free, suited = freed(free_of), frozenset(suits)
+        if recipe is not None and "gluten" in free:
+            recipe = replace(recipe, ingredients=tuple(map(gluten_free, recipe.ingredients)))
         if recipe is None:
             none_contradicted(stated, free, suited)
             return Contents(allergens, named, implied, parts=stated, free_of=free, suits=suited)
@@ -434,11 +438,7 @@ class Facts:
         label = (True, free, suited)
         words = named | frozenset(word.casefold() for word in recipe.words)
         certain = frozenset().union(
-            *(
-                food.allergens - may_be_without(food)
-                for food in recipe.foods
-                if food.allergens_settled
-            )
+            *(food.allergens for food in recipe.foods if food.allergens_settled)
         )
         if allergens is not None:
             self._none_denied(recipe, certain - allergens)
@@ -454,7 +454,8 @@ class Facts:
             line = next(part for part in recipe.ingredients if group in part.food.allergens)
             raise Unclear(
                 f"{line.text!r} holds {group}, which 'allergens' leaves out",
-                f"Add {group}, or name another food in the ingredients.",
+                f"Add {group}, or name another food in the ingredients"
+                f"{_GLUTEN_FREE if group == 'gluten' and is_of_oats(line.food) else ''}.",
                 ("allergens",),
             )
 
@@ -888,26 +889,12 @@ def no_figure(name: str, *, bought: bool = False) -> Unclear:
     )
 
 
+_GLUTEN_FREE = ", or write 'free_of: [gluten]' where its label says gluten-free"
+
+
 def _unclear(wrong: Unread, steps: tuple[str | int, ...] = ()) -> Unclear:
     """Make a finding about a line one about the entry that it stands in."""
     return Unclear(wrong.what, wrong.mend, steps, hangs_on=wrong.hangs_on)
-
-
-def may_be_without(food: Food) -> frozenset[str]:
-    """Say what a label may deny though the food is of it: oats are sold as gluten-free.
-
-    Parameters
-    ----------
-    food
-        A food of any table.
-
-    Examples
-    --------
-    >>> from models.foods.food import find
-    >>> sorted(may_be_without(find("rolled oats"))), may_be_without(find("couscous"))
-    (['gluten'], frozenset())
-    """
-    return frozenset({"gluten"} if food.cereals == {"oats"} else ())
 
 
 def _labelled(line: Ingredient, allergens: frozenset[str] | None) -> Ingredient:
@@ -915,12 +902,12 @@ def _labelled(line: Ingredient, allergens: frozenset[str] | None) -> Ingredient:
     if allergens is None:
         return line
     food = line.food
-    denied = food.allergens - allergens - may_be_without(food)
-    if food.allergens_settled and denied:
-        missing = ", ".join(sorted(denied))
+    if food.allergens_settled and food.allergens - allergens:
+        missing = ", ".join(sorted(food.allergens - allergens))
+        oats = _GLUTEN_FREE if is_of_oats(food) else ""
         raise Contradicted(
             f"{food.name!r} holds {missing}, which 'allergens' leaves out",
-            f"Add {missing}, or name another food.",
+            f"Add {missing}{oats}, or name another food.",
             "allergens",
         )
     read = replace(

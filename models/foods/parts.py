@@ -10,6 +10,7 @@ from collections.abc import Iterable
 from dataclasses import dataclass, replace
 
 from models.foods.families import Families, derived, with_allergens
+from models.foods.food import Food
 from models.foods.recipe import Ingredient, Recipe
 from models.words.families import ALLERGEN_OF, DIETS, OF_ALLERGEN, family, groups
 
@@ -292,10 +293,54 @@ def read_label(line: Ingredient, free_of: Iterable[str], suits: Iterable[str]) -
     free, diets = freed(free_of), frozenset(suits)
     if not free and not diets:
         return line
+    if "gluten" in free:
+        line = gluten_free(line)
     none_contradicted((part_of(line),), free, diets)
     barred = frozenset(family for diet in diets for family in DIETS[diet])
     known = line.food.families.settled(free | barred, others=OTHERS in free)
     return replace(line, food=replace(line.food, stated=known), suits=diets, free_of=free)
+
+
+def is_of_oats(food: Food) -> bool:
+    """Tell whether oats are the only gluten in a food: these are sold as gluten-free.
+
+    Parameters
+    ----------
+    food
+        A food of any table.
+
+    Examples
+    --------
+    >>> from models.foods.food import find
+    >>> is_of_oats(find("rolled oats")), is_of_oats(find("couscous"))
+    (True, False)
+    """
+    return food.cereals == {"oats"}
+
+
+def gluten_free(line: Ingredient) -> Ingredient:
+    """Take the gluten out of a line of oats, whose label says that they are free of it.
+
+    Parameters
+    ----------
+    line
+        A line of a recipe, read.
+
+    Examples
+    --------
+    >>> from models.foods.food import find
+    >>> from models.foods.recipe import hundred
+    >>> gluten_free(hundred(find("rolled oats"))).food.allergens
+    frozenset()
+    """
+    food = line.food
+    if not is_of_oats(food):
+        return line
+    known = food.families
+    without = Families(known.holds - {"gluten"}, known.may - {"gluten"}, known.told)
+    allergens = food.allergens - {"gluten"}
+    bare = replace(food, allergens=allergens, cereals=frozenset(), stated=without)
+    return replace(line, food=bare)
 
 
 def none_contradicted(

@@ -163,7 +163,7 @@ def _oats(week: Week, work: Guarded) -> Iterator[str]:
         yield (
             f"Oats count as gluten here, so {work.eater} gets none of {', '.join(oats)}. Oats "
             "labelled gluten-free suit most, not all: ask whoever treats "
-            f"{work.eater}, then state 'allergens: none' there."
+            f"{work.eater}, then write 'free_of: [gluten]' there."
         )
 
 

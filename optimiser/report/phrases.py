@@ -143,10 +143,8 @@ def to_carry(rules: Iterable[RuleLine]) -> Iterator[str]:
 
 def _to_ask(line: LunchLine | BatchInfo | Label | Card) -> str:
     """Say whose label tells of allergens, and of which batch nobody said what is in it."""
-    if isinstance(line, LunchLine):
-        cooked = {part.batch for part in line.batches}
-    else:
-        cooked = set() if isinstance(line, Card) else {line.batch}
+    # A lunch names the batch, whatever in it asks for a label.
+    cooked = {line.batch} if isinstance(line, BatchInfo | Label) else set()
     untold = [food for food in line.allergens_unknown if food in cooked]
     labels = [food for food in line.allergens_unknown if food not in cooked]
     asked = [f"read the label of {', '.join(labels)}"] if labels else []

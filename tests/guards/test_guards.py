@@ -240,8 +240,14 @@ def verdict_of(guard: str, item: str) -> str:
             NOT_SETTLED,
         ),
         # Oats are sold as gluten-free; whoever avoids oats avoids these too.
-        ("foods: [gluten]", "food: rolled oats, allergens: none", THROUGH),
-        ("foods: [oats]", "food: rolled oats, allergens: none", BARRED),
+        ("foods: [gluten]", "food: rolled oats, free_of: [gluten]", THROUGH),
+        ("allergens: [gluten]", "food: rolled oats, free_of: [gluten]", THROUGH),
+        (
+            "foods: [gluten]",
+            'ingredients: [{what: "50 g rolled oats", free_of: [gluten]}]',
+            THROUGH,
+        ),
+        ("foods: [oats]", "food: rolled oats, free_of: [gluten]", BARRED),
     ],
 )
 def test_what_is_not_known_is_barred_until_a_line_settles_it(
@@ -260,6 +266,8 @@ def test_what_is_not_known_is_barred_until_a_line_settles_it(
         ("foods: [pork]", "food: ham, free_of: [pork]", "'ham' is pork"),
         ("foods: [pork]", "food: ham, suits: vegetarian", "'ham' is meat"),
         ("foods: [pork]", "suits: [carnivore]", "Write one of vegetarian"),
+        ("foods: [pork]", "food: rolled oats, allergens: none", "'free_of: [gluten]' where its"),
+        ("foods: [pork]", "food: couscous, free_of: [gluten]", "is gluten"),
     ],
 )
 def test_what_means_nothing_or_contradicts_itself_is_refused(

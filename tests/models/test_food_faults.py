@@ -443,7 +443,7 @@ def beans(name: str, more: str = "") -> str:
 def test_dried_kidney_beans_of_any_table_come_with_their_caution(name: str, more: str) -> None:
     text = beans(name, more)
     assert week_from(text).batches["pot"].cautions == ("kidney beans",)
-    assert any(one.startswith(BEANS) for one in planned(text).cautions)
+    assert any(one.startswith(f"pot: {BEANS}") for one in planned(text).cautions)
 
 
 @pytest.mark.parametrize(
