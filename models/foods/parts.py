@@ -188,8 +188,8 @@ def as_called(line: Ingredient) -> Ingredient:
     """
     food = line.food
     known = food.families
-    said = derived((line.name, *(part for part in _WITH.findall(line.text))))
-    more = said.holds - known.holds - known.may - derived((food.name,)).holds
+    told = derived((line.name, *(part for part in _WITH.findall(line.text))))
+    more = told.holds - known.holds - known.may - derived((food.name,)).holds
     if not more:
         return line
     unsettled = any(family in ALLERGEN_OF for family in more)

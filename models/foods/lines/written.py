@@ -256,7 +256,7 @@ def grammar() -> Lark:
 
     Examples
     --------
-    >>> grammar().parse("2 tbsp oil", start="line").data
+    >>> str(grammar().parse("2 tbsp oil", start="line").data)
     'line'
     """
     from lark import Lark  # noqa: PLC0415 - only commands that read a line need it
@@ -281,7 +281,7 @@ def seal_of_tables() -> bytes:
     Examples
     --------
     >>> seal_of_tables().count(b" "), seal_of_tables()[-1:]
-    (1, b'\\n')
+    (1, b'\n')
     """
     from lark import __version__  # noqa: PLC0415
 
