@@ -14,6 +14,7 @@ from models.answers.plan import (
     Nearest,
     PlanFile,
     PriorityLine,
+    Proofs,
     Reason,
     RuleLine,
     WishLine,
@@ -29,6 +30,7 @@ from models.words.units import magnitude
 from optimiser.board.rows import Row
 from optimiser.explain.conflicts import impossible, smallest_conflict
 from optimiser.explain.foils import Foils, Verdict, VerdictKind
+from optimiser.explain.proofs import proofs_of
 from optimiser.explain.reasons import Explainer, conflict_lines, say_loss
 from optimiser.explain.wishes import Wish
 from optimiser.priorities import PRIORITIES, values
@@ -82,6 +84,8 @@ class Found:
         What was asked besides, and what it costs.
     nearest
         What gives way where no week keeps every rule.
+    proofs
+        What of the proof travels with the plan, where it is to.
     """
 
     solved: Solved
@@ -92,6 +96,7 @@ class Found:
     interrupted: bool
     bends: Bends | None = None
     nearest: Nearest | None = None
+    proofs: Proofs | None = None
 
 
 _KEPT = "the saved plan kept"
@@ -120,6 +125,7 @@ def plan_week(
     varied: Sequence[Repeats] = (),
     bend: bool = False,
     nearest: bool = False,
+    proofs: bool = False,
     say: Say = silent,
 ) -> PlanFile:
     """Plan a week.
@@ -144,6 +150,8 @@ def plan_week(
         Whether to look, among equal plans, for the one in which most lunches may fall through.
     nearest
         Whether rules may give way where no week keeps them all; else it is said how far they would.
+    proofs
+        Whether to write down what of the proof can be added up again; not of a wished plan.
     say
         Is told what is being done, for a progress line.
 
@@ -164,18 +172,19 @@ def plan_week(
     wished = _Wished(prefer, near, varied)
     with stop.within(seconds):
         share = stop.share if reasons else seconds
-        search = _Looking(share, stop, say, reasons=reasons)
+        search = _Looking(share, stop, say, reasons=reasons, proofs=proofs)
         return write(week, _found(week, wished, search, bend=bend, nearest=nearest))
 
 
 @dataclass(frozen=True, slots=True)
 class _Looking:
-    """How long to look, and whether to ask why."""
+    """How long to look, whether to ask why, and whether to keep what proves it."""
 
     seconds: float | None
     stop: Stop
     say: Say
     reasons: bool
+    proofs: bool
 
 
 def _found(week: Week, wished: _Wished, search: _Looking, *, bend: bool, nearest: bool) -> Found:
@@ -186,6 +195,9 @@ def _found(week: Week, wished: _Wished, search: _Looking, *, bend: bool, nearest
     if solved.packed is not None and wished:
         search.say("granting wishes")
         program, solved, wishes = _with_wishes(program, solved, wished, search.seconds, stop)
+    kept = None
+    if search.proofs and solved.counts is not None and not (wished or bend):
+        kept = proofs_of(program, solved.counts)
     bent: Bends | None = None
     if bend and solved.packed is not None and not stop.over:
         chosen = bending(week, program, solved, stop=stop, say=search.say)
@@ -201,7 +213,8 @@ def _found(week: Week, wished: _Wished, search: _Looking, *, bend: bool, nearest
         search.say("looking for what stands in the way")
         conflict = conflict_lines(program, stop=stop)
         return _nearest(week, conflict, wished, search, planned=nearest)
-    return Found(solved, why, [], not_less, wishes, interrupted=stop.asked, bends=bent)
+    stopped = stop.asked
+    return Found(solved, why, [], not_less, wishes, interrupted=stopped, bends=bent, proofs=kept)
 
 
 def _nearest(
@@ -504,6 +517,7 @@ def write(week: Week, all_found: Found) -> PlanFile:
         cautions=cautions_said(week, packed if planned else None),
         mind=minded(week, packed if planned else None),
         unpriced=unpriced(week, packed) if planned else [],
+        proofs=all_found.proofs,
         week=carried(week),
     )
     return made.sealed()

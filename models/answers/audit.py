@@ -14,7 +14,8 @@ class Finding(AnswerPart):
 
     rule: str = Field(
         description="Key of the rule broken; lunches, dish, sums or claims where the plan does not "
-        "hold together; seal where it was edited since it was written."
+        "hold together; proofs where a proof in it does not prove what it says; seal where it was "
+        "edited since it was written."
     )
     sentence: str = Field(description="The rule in words.")
     where: str = Field(description="The lunch or food it is about.")
@@ -29,6 +30,11 @@ class AuditFile(AnswerPart):
     faults: list[Finding] = Field(description="None where the plan keeps every rule.")
     gives_way: list[str] = Field(
         default=[], description="Where a rule gives way, or a lunch is to buy, as the plan says."
+    )
+    checked: list[str] = Field(
+        default=[],
+        description="Priorities in which no plan is better: proven here, by adding up the proofs "
+        "that travel with the plan, with no solver.",
     )
     taken_as_written: list[str] = Field(
         description="What the plan says that only planning again would find out."

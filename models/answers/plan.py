@@ -390,6 +390,30 @@ class PastEntry(AnswerPart):
         return self.begins.date() if isinstance(self.begins, datetime) else self.begins
 
 
+class ProofLine(AnswerPart):
+    """A proof for one priority that needs no solver: rows of the week's program, added up."""
+
+    name: str = Field(description="Name of the priority.")
+    value: int = Field(description="Its sum in the plan, in the steps that the program counts.")
+    adds_up_to: str = Field(
+        description="What it proves, in parts of 2^40: no plan as good in the priorities before "
+        "has a smaller sum."
+    )
+    rows: str = Field(
+        description="By what each row is multiplied: 'place:number', in parts of 2^40."
+    )
+    before: str = Field(description="The same of the priorities before, held at their sums.")
+
+
+class Proofs(AnswerPart):
+    """What anyone can add up again."""
+
+    program: str = Field(
+        description="SHA-256 of the rows that the week's rules write: proofs are of these alone."
+    )
+    levels: list[ProofLine] = Field(description="In the order of the priorities.")
+
+
 class PlanFile(AnswerPart):
     """A plan for a week of packed lunches."""
 
@@ -437,6 +461,9 @@ class PlanFile(AnswerPart):
     past: list[PastEntry] = Field(
         default=[],
         description="The calendar of the days before the last change, as it was then.",
+    )
+    proofs: Proofs | None = Field(
+        default=None, description="What of its proof travels with it; only in a saved plan."
     )
     week: dict[str, Any] = Field(description="The week file the plan was made for.")
     seal: str = Field(

@@ -24,6 +24,7 @@ from models.words.errors import InputError, Where, suggestion
 from models.words.giving import BOUGHT, BUY, FLOORS, NOT_ASKED, VARIETY, WISHES
 from models.words.numbers import counted, keeping, plain
 from optimiser.auditing.claims import claims, seal, taken_as_written
+from optimiser.auditing.proofs import Replayed, proven, replay
 from optimiser.priorities import PRIORITIES, values
 from optimiser.rules import Rule, rules_of
 from optimiser.rules.giving import Given, given_way, not_packed, steps
@@ -65,12 +66,18 @@ def answer(plan: PlanFile, week: Week | None = None, source: str = "the plan") -
     InputError
         When the plan names what its week has not.
     """
-    faults = audit(plan, week, source)
+    own = embedded_week(plan, source)
+    judge = own if week is None else week
+    faults = audit(plan, judge, source)
+    is_sound = not faults and own.source.data == judge.source.data
+    again = replay(plan, own) if is_sound else Replayed((), proven(plan))
+    faults += again.findings
     return AuditFile(
         name=plan.name,
         faults=faults,
         gives_way=[] if faults else list(_said_to_give(plan)),
-        taken_as_written=taken_as_written(plan),
+        checked=list(again.checked),
+        taken_as_written=taken_as_written(plan, again.checked, again.by_word),
     )
 
 

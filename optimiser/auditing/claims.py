@@ -15,6 +15,7 @@ from models.answers.audit import Finding
 from models.answers.plan import PlanFile, PriorityLine, RuleLine
 from models.week.week import Week
 from models.words.giving import LEVELS, WISHES
+from models.words.numbers import listed
 from models.words.priorities import TIE_BREAK
 from optimiser.priorities import PRIORITIES
 from optimiser.rules import Rule, rule_line
@@ -23,13 +24,18 @@ CLAIMS = "what a plan claims agrees with its figures and its week"
 SEAL = "a plan stands as it was written"
 
 
-def taken_as_written(plan: PlanFile) -> list[str]:
+def taken_as_written(
+    plan: PlanFile, checked: Sequence[str] = (), by_word: Sequence[str] = ()
+) -> list[str]:
     """Name what a plan says that no audit finds out, in the order of the plan.
 
     Parameters
     ----------
     plan
         The plan.
+    checked, by_word
+        Titles of the priorities in which no plan is better: as the audit has added up, and as
+        the solver alone says.
 
     Returns
     -------
@@ -39,11 +45,13 @@ def taken_as_written(plan: PlanFile) -> list[str]:
     Examples
     --------
     >>> import optimiser
-    >>> taken_as_written(optimiser.plan("minimal", reasons=False))
-    ['that no plan is better']
+    >>> plan = optimiser.plan("minimal", reasons=False)
+    >>> taken_as_written(plan, ["left over"], ["cost", "minutes"])
+    ['that no plan is better in cost and minutes']
     """
+    where = f" in {listed(by_word)}" if checked else ""
     claims = (
-        ("that no plan is better", any(line.proven for line in plan.priorities)),
+        (f"that no plan is better{where}", bool(by_word)),
         ("what wishes cost", bool(plan.wishes)),
         ("why each lunch is as it is", any(line.reasons for line in plan.lunches)),
         ("why not less is left over", bool(plan.left_over.why)),

@@ -127,6 +127,7 @@ def plan(
         keep=None if keep is None else File(keep),
         bends=bends,
         nearest=nearest,
+        proofs=save is not None,
     )
     if save is not None and made.is_planned:
         write_whole(save, made.model_dump_json(indent=2) + "\n")

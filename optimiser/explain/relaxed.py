@@ -12,8 +12,9 @@ from collections.abc import Collection, Sequence
 from itertools import takewhile
 
 from optimiser.board.rows import Row, Sum
+from optimiser.solve.certificate import Box, LowerBound
 from optimiser.solve.program import Level, Program
-from optimiser.solve.relaxation import Box, LowerBound, Relaxation
+from optimiser.solve.relaxation import Relaxation
 
 
 class Relaxed:

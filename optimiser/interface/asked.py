@@ -49,6 +49,7 @@ def plan(
     keep: PlanGiven | None = None,
     bends: bool = False,
     nearest: bool = False,
+    proofs: bool = False,
 ) -> Plan:
     """Find the best week, and say why for each lunch.
 
@@ -74,6 +75,8 @@ def plan(
         Whether to say what is left over if a lunch falls through.
     nearest
         Whether variety, floors and at last lunches give way where no week keeps every rule.
+    proofs
+        Whether what of the proof needs no solver is to travel with the plan, for `audit`.
 
     Returns
     -------
@@ -108,6 +111,7 @@ def plan(
             varied=varied,
             bend=bends,
             nearest=nearest,
+            proofs=proofs,
             say=say,
         )
     )

@@ -8,7 +8,7 @@ from rich.console import Group, RenderableType
 from rich.text import Text
 
 from models.answers.audit import AuditFile
-from models.words.numbers import counted
+from models.words.numbers import counted, listed
 from optimiser.report.console import beside, rendered
 
 
@@ -43,6 +43,8 @@ def _sound(audit: AuditFile) -> Iterator[RenderableType]:
         "are what its lunches come to."
     )
     yield from (beside("-", Text(place), width=1) for place in audit.gives_way)
+    if audit.checked:
+        yield Text(f"Proven here, by adding up: no plan is better in {listed(audit.checked)}.")
     if audit.taken_as_written:
         claims = "; ".join(audit.taken_as_written)
         yield Text(f"Taken as written, for only planning again can tell: {claims}.", style="dim")

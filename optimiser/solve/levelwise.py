@@ -27,10 +27,11 @@ from models.words.priorities import TIE_BREAK
 from optimiser.board.board import Board
 from optimiser.board.rows import Row, Sheet, Sum
 from optimiser.solve import cpsat
+from optimiser.solve.certificate import Box, LowerBound, on_grid
 from optimiser.solve.cpsat import Status
 from optimiser.solve.limits import Limit, Stop
 from optimiser.solve.program import Level, Program
-from optimiser.solve.relaxation import Box, LowerBound, Relaxation
+from optimiser.solve.relaxation import Relaxation
 
 WHOLE_WORK = 0.6
 """Work, in CP-SAT's own unit, for a question about all parts together."""
@@ -275,7 +276,7 @@ class Levelwise:
 
     def _lowest(self, part: _Part, level: Level, vector: Sequence[int], least: int) -> int:
         prefix = (*self._sums, *vector)
-        lowest = _on_grid(level, max(least, part.floors.get(prefix, least)))
+        lowest = on_grid(level, max(least, part.floors.get(prefix, least)))
         if list(prefix) == self._known[: len(prefix)] and len(prefix) < len(self._known):
             lowest = max(lowest, self._known[len(prefix)])
         return lowest
@@ -289,7 +290,7 @@ class Levelwise:
             level = self._levels[place]
             bound = self._relaxation.least(level.total)
             if bound is not None:
-                empty = _on_grid(level, bound.least) > self._sums[place]
+                empty = on_grid(level, bound.least) > self._sums[place]
                 break
         for place in range(at):
             self._relaxation.ceiling(place, self._sums[place])
@@ -484,10 +485,6 @@ class Levelwise:
 
 
 _NO_BOUND = -(2**62)
-
-
-def _on_grid(level: Level, least: int) -> int:
-    return max(level.low, level.low - (level.low - least) // level.step * level.step)
 
 
 def _fine(level: Level) -> bool:

@@ -11,58 +11,14 @@ from __future__ import annotations
 from collections.abc import Collection, Iterable, Iterator, Sequence
 from contextlib import contextmanager
 from dataclasses import dataclass
-from typing import TYPE_CHECKING, Final, TypeAlias
+from typing import TYPE_CHECKING
 
 from optimiser.board.rows import Row, Sheet, Sum
+from optimiser.solve.certificate import UNIT, Box, Certificate, LowerBound, bound_of
+from optimiser.solve.program import Program
 
 if TYPE_CHECKING:
     from ortools.linear_solver import pywraplp
-
-Box: TypeAlias = "list[tuple[int, int]]"
-"""The least and most of every count."""
-
-UNIT: Final = 2**40
-"""Duals are rounded to whole numbers of one part in so many."""
-
-
-@dataclass(frozen=True, slots=True)
-class LowerBound:
-    """What the relaxation says of a sum.
-
-    Attributes
-    ----------
-    least
-        No whole counts within the box make the sum smaller.
-    exact
-        The same before rounding up, in parts of `UNIT`.
-    reduced
-        What the sum rises at the least, in parts of `UNIT`, for each step of a count away from
-        the end of its range that is best for it: up where positive, down where negative.
-    """
-
-    least: int
-    exact: int
-    reduced: dict[int, int]
-
-    def narrowed(self, box: Box, most: int) -> Box:
-        """Give the box without what would make the sum larger than `most`.
-
-        Examples
-        --------
-        >>> LowerBound(2, 2 * UNIT, {0: UNIT, 1: -3 * UNIT}).narrowed([(0, 9), (0, 9)], most=4)
-        [(0, 2), (9, 9)]
-        """
-        gap = most * UNIT - self.exact
-        if gap < 0:
-            return box
-        kept = list(box)
-        for at, slope in self.reduced.items():
-            low, high = kept[at]
-            if slope > 0:
-                kept[at] = (low, min(high, low + gap // slope))
-            elif slope < 0:
-                kept[at] = (max(low, high - gap // -slope), high)
-        return kept
 
 
 class Relaxation:
@@ -101,6 +57,8 @@ class Relaxation:
         self._own = [(row, self._hold(row)) for row in sheet.rows if row.when is None]
         self._rows: list[_Held] = [held for _, held in self._own]
         self._asked: dict[Row, _Held] = {}
+        self._places = [at for at, row in enumerate(sheet.rows) if row.when is None]
+        self._duals: list[int] = []
         self._ceilings = [self._hold(Row.of(total)) for total in sums]
         self._rows += self._ceilings
         self._shifts = [total.constant for total in sums]
@@ -187,8 +145,7 @@ class Relaxation:
 
         Notes
         -----
-        A bound from any duals, summed in exact arithmetic: Neumaier and Shcherbina, Safe bounds
-        in linear and mixed-integer linear programming, Mathematical Programming 99, 2004.
+        From duals in whole numbers: see `certificate.py`.
         """
         for count in self._aimed:
             self._aim.SetCoefficient(self._counts[count], 0)
@@ -205,19 +162,33 @@ class Relaxation:
         return self._certified(total)
 
     def _certified(self, total: Sum) -> LowerBound:
-        reduced = {count: weight * UNIT for count, weight in total.terms.items()}
-        exact = total.constant * UNIT
-        for held in self._rows:
-            dual = round(held.row.dual_value() * self._scale / held.scale * UNIT)
-            end = held.low if dual > 0 else held.high
-            if not dual or end is None:
-                continue
-            exact += dual * end
-            for count, weight in held.terms:
-                reduced[count] = reduced.get(count, 0) - dual * weight
-        for count, slope in reduced.items():
-            exact += slope * self.box[count][0 if slope > 0 else 1]
-        return LowerBound(-(-exact // UNIT), exact, reduced)
+        self._duals = [
+            round(held.row.dual_value() * self._scale / held.scale * UNIT) for held in self._rows
+        ]
+        pairs = zip(self._duals, self._rows, strict=True)
+        weighed = ((dual, held.terms, held.low, held.high) for dual, held in pairs)
+        return bound_of(total, weighed, self.box)
+
+    def certificate(self, name: str, value: int, exact: int) -> Certificate:
+        """Write down the duals of the last bound, of one of the sums.
+
+        Parameters
+        ----------
+        name, value, exact
+            The priority, its sum in the plan, and what the duals add up to.
+        """
+        own = [(at, held) for at, (_, held) in zip(self._places, self._own, strict=True)]
+        before = list(enumerate(self._ceilings))
+        duals = iter(self._duals)
+        rows, levels = (
+            {
+                at: dual
+                for at, held in some
+                if (dual := next(duals)) and (held.low if dual > 0 else held.high) is not None
+            }
+            for some in (own, before)
+        )
+        return Certificate(name, value, exact, rows, levels)
 
     def broken(self, counts: Iterable[int]) -> dict[int, float]:
         """Give the values of some counts in the last answer."""
@@ -237,3 +208,40 @@ class _Held:
 
 def _power(weights: Iterable[int]) -> float:
     return float(1 << max(0, max((abs(weight) for weight in weights), default=1).bit_length() - 1))
+
+
+def certificates(program: Program, counts: list[int]) -> list[Certificate]:
+    """Prove of each priority what the relaxation can, those before it as in the plan.
+
+    Parameters
+    ----------
+    program
+        A program.
+    counts
+        Its plan: a value for each count.
+
+    Returns
+    -------
+    list of Certificate
+        In the order of the priorities; fewer where the relaxation has no answer.
+
+    Examples
+    --------
+    >>> from models.file.reading import read_week
+    >>> from optimiser.solve.week import solve_week
+    >>> program, solved = solve_week(read_week("minimal"))
+    >>> all(made.exact <= made.value * UNIT for made in certificates(program, solved.counts))
+    True
+    """
+    levels = program.levels
+    relaxation = Relaxation(program.board.sheet, [level.total for level in levels])
+    made: list[Certificate] = []
+    for at, level in enumerate(levels):
+        bound = relaxation.least(level.total)
+        if bound is None:
+            break
+        value = level.total.value(counts)
+        made.append(relaxation.certificate(level.name, value, bound.exact))
+        relaxation.within(bound.narrowed(relaxation.box, value))
+        relaxation.ceiling(at, value)
+    return made

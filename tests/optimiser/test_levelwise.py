@@ -22,11 +22,12 @@ from models.words.priorities import TIE_BREAK
 from optimiser.board.rows import Row, Sheet, Sum
 from optimiser.rules import faults_of
 from optimiser.solve import cpsat
+from optimiser.solve.certificate import UNIT, LowerBound
 from optimiser.solve.cpsat import Status
 from optimiser.solve.levelwise import Levelwise
 from optimiser.solve.limits import Stop
 from optimiser.solve.program import Program
-from optimiser.solve.relaxation import UNIT, LowerBound, Relaxation
+from optimiser.solve.relaxation import Relaxation
 from optimiser.solve.week import by_levels, by_stages, solve
 from tests import weeks
 from tests.depth import sized

@@ -1,0 +1,39 @@
+"""What of a plan's proof travels with it, written down so that anyone can add it up again."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+
+from models.answers.plan import ProofLine, Proofs
+from optimiser.solve.certificate import digest
+from optimiser.solve.program import Program
+from optimiser.solve.relaxation import certificates
+
+
+def proofs_of(program: Program, counts: list[int]) -> Proofs:
+    """Write down what of a plan's proof anyone can add up again.
+
+    Parameters
+    ----------
+    program
+        The program of its week, with no rows but those of rules and priorities.
+    counts
+        The plan.
+    """
+    return Proofs(
+        program=digest(program),
+        levels=[
+            ProofLine(
+                name=made.name,
+                value=made.value,
+                adds_up_to=str(made.exact),
+                rows=_multiplied(made.rows),
+                before=_multiplied(made.before),
+            )
+            for made in certificates(program, counts)
+        ],
+    )
+
+
+def _multiplied(duals: Mapping[int, int]) -> str:
+    return " ".join(f"{at}:{dual}" for at, dual in duals.items())

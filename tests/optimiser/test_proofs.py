@@ -1,0 +1,152 @@
+"""Proofs that travel with a plan: they prove what is true, and no part of one can be changed.
+
+A proof that an edited file could make say more than is true would be worse than none. So each
+part is changed, the seal made anew, and the audit has to find it or to prove no more than before;
+and proofs of chance numbers must never prove more than the best week has.
+"""
+
+from __future__ import annotations
+
+import random
+from collections.abc import Callable, Mapping
+from functools import cache
+from typing import Any
+
+import pytest
+
+import optimiser
+from models.answers.plan import PlanFile
+from models.file.reading import read_week
+from optimiser.solve.certificate import UNIT, Certificate, replayed
+from optimiser.solve.cpsat import Status
+from optimiser.solve.program import Program
+from optimiser.solve.relaxation import certificates
+from optimiser.solve.week import solve_week
+from tests.depth import sized
+from tests.households import Household
+
+
+@cache
+def saved(name: str) -> PlanFile:
+    return optimiser.plan(name, reasons=False, proofs=True)
+
+
+@pytest.mark.parametrize("name", ["minimal", "starter", "demo", "family"])
+def test_half_of_what_is_proven_is_proven_again_without_a_solver(name: str) -> None:
+    plan = saved(name)
+    answer = optimiser.audit(PlanFile.model_validate_json(plan.model_dump_json()))
+    assert answer.faults == []
+    assert 2 * len(answer.checked) >= len(plan.priorities)
+    text = " ".join(optimiser.render(answer).split())
+    assert f"Proven here, by adding up: no plan is better in {answer.checked[0]}" in text
+
+
+def test_without_proofs_it_is_the_solvers_word() -> None:
+    bare = optimiser.audit(optimiser.plan("minimal", reasons=False))
+    assert (bare.checked, bare.taken_as_written) == ([], ["that no plan is better"])
+    wished = optimiser.plan("demo", reasons=False, proofs=True, no_repeats="dish")
+    assert wished.proofs is None
+
+
+Levels = list[dict[str, Any]]
+
+
+def _first_dual(text: str, change: Callable[[int, int], tuple[int, int] | str]) -> str:
+    word, _, rest = text.partition(" ")
+    place, dual = map(int, word.split(":"))
+    new = change(place, dual)
+    return " ".join(filter(None, [new if isinstance(new, str) else f"{new[0]}:{new[1]}", rest]))
+
+
+def _each(part: str, change: Callable[[int, int], tuple[int, int] | str]) -> Callable[..., None]:
+    def edit(levels: Levels) -> None:
+        level = next(level for level in levels if level[part])
+        level[part] = _first_dual(level[part], change)
+
+    return edit
+
+
+def _set(at: int, **values: Any) -> Callable[[Levels], None]:
+    return lambda levels: levels[at].update(values)
+
+
+EDITS: Mapping[str, Callable[[Levels], object]] = {
+    "a dual turned": _each("rows", lambda at, dual: (at, -dual)),
+    "a dual made large": _each("rows", lambda at, dual: (at, 10**6 * dual)),
+    "a row that is not there": _each("rows", lambda at, dual: (10**6, dual)),
+    "a row twice": _each("rows", lambda at, dual: f"{at}:{dual} {at}:{dual}"),
+    "no number": _each("rows", lambda at, dual: f"{at}:x"),
+    "a priority that is not before": _each("before", lambda at, dual: (7, dual)),
+    "a priority before turned": _each("before", lambda at, dual: (at, -dual)),
+    "no rows": _set(4, rows=""),
+    "another value": lambda levels: levels[0].update(value=levels[0]["value"] + 1),
+    "more than is proven": lambda levels: levels[2].update(adds_up_to=str(9 * UNIT)),
+    "less than is proven": _set(2, adds_up_to="0"),
+    "what is no sum": _set(2, adds_up_to="much"),
+    "another name": _set(0, name="cost"),
+    "a name that is none": _set(0, name="dinner"),
+    "the first left out": lambda levels: levels.pop(0),
+    "two changed over": lambda levels: levels.insert(0, levels.pop(1)),
+    "one too many": lambda levels: levels.append(levels[-1]),
+}
+
+
+def test_a_proof_that_was_changed_is_found() -> None:
+    plan = saved("demo")
+    for what, edit in EDITS.items():
+        data = plan.model_dump(mode="json")
+        edit(data["proofs"]["levels"])
+        forged = PlanFile.model_validate_json(PlanFile(**data).sealed().model_dump_json())
+        answer = optimiser.audit(forged)
+        assert [finding.rule for finding in answer.faults] == ["proofs"], what
+        assert answer.checked == [], what
+
+
+def test_proofs_of_other_rows_prove_nothing() -> None:
+    plan = saved("demo")
+    assert plan.proofs is not None
+    others = plan.proofs.model_copy(update={"program": "0" * 64})
+    answer = optimiser.audit(plan.model_copy(update={"proofs": others}).sealed())
+    assert (answer.faults, answer.checked) == ([], [])
+
+
+def test_without_its_last_priorities_a_proof_proves_the_first() -> None:
+    plan = saved("demo")
+    assert plan.proofs is not None
+    fewer = plan.proofs.model_copy(update={"levels": plan.proofs.levels[:1]})
+    answer = optimiser.audit(plan.model_copy(update={"proofs": fewer}).sealed())
+    assert (answer.faults, answer.checked) == ([], ["left over"])
+
+
+def test_no_numbers_prove_more_than_the_best_week_has() -> None:
+    weeks = [read_week("demo"), Household.named("2,5,5,3,2").week()]
+    for week in weeks:
+        program, solved = solve_week(week)
+        assert solved.status is Status.OPTIMAL
+        assert solved.counts is not None
+        best = [level.total.value(solved.counts) for level in program.levels]
+        made = certificates(program, solved.counts)
+        again = [exact for _, exact in replayed(Program(week), made)]
+        assert [proof.exact for proof in made] == again
+        for throw in range(sized(12, 200)):
+            dice = random.Random(throw)
+            forged = [
+                Certificate(
+                    proof.name,
+                    proof.value,
+                    proof.exact,
+                    _thrown(dice, proof.rows, len(program.rows)),
+                    _thrown(dice, proof.before, at),
+                )
+                for at, proof in enumerate(made)
+            ]
+            proven = [least for least, _ in replayed(program, forged)]
+            assert all(least <= value for least, value in zip(proven, best, strict=True)), throw
+
+
+def _thrown(dice: random.Random, duals: Mapping[int, int], rows: int) -> dict[int, int]:
+    """Turn some duals to chance numbers, leave out some, add some of other rows."""
+    kept = {at: dual for at, dual in duals.items() if dice.random() < 0.8}
+    for at in dice.sample(range(rows), min(rows, 5)):
+        kept[at] = dice.randint(-3, 3) * UNIT // dice.choice((1, 2, 100))
+    return {at: dual * dice.choice((1, 1, 1, 2)) for at, dual in kept.items()}
