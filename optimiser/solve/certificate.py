@@ -191,10 +191,10 @@ def digest(program: Program) -> str:
     >>> digest(Program(week)) == digest(Program(week)), len(digest(Program(week)))
     (True, 64)
     """
-    said = sha256(repr(program.board.sheet.bounds).encode())
+    digested = sha256(repr(program.board.sheet.bounds).encode())
     for row in program.rows:
-        said.update(repr((row.terms, row.low, row.high, row.when)).encode())
+        digested.update(repr((row.terms, row.low, row.high, row.when)).encode())
     for level in program.levels:
         total = (level.name, sorted(level.total.terms.items()), level.total.constant, level.step)
-        said.update(repr(total).encode())
-    return said.hexdigest()
+        digested.update(repr(total).encode())
+    return digested.hexdigest()

@@ -40,7 +40,7 @@ PLANNED = sized(12, 40)
 OF_THE_WHOLE_WEEK = frozenset({"stock", "freezer", "opened life"})
 """Families that a single amount cannot be held against: other lunches pay for it."""
 
-IN_A_HURRY = Limit(work=0.01)
+IN_A_HURRY = Limit(work=0.005)
 """So little work that how much is lost is often not found, or only at the least."""
 
 WITHOUT_IT = r"wanted(?: for (?P<whom>\w+))? this week, whatever the day: without it "
