@@ -61,7 +61,13 @@ def split(name: str) -> list[str]:
     >>> split("soy yogurt, plain")
     ['soya', 'yoghurt', 'plain']
     """
-    return [_SPELLINGS.get(word, word) for word in map(_singular, spelt(name))]
+    return list(_split(name))
+
+
+@lru_cache(maxsize=16_384)
+def _split(name: str) -> tuple[str, ...]:
+    # A line is taken apart some seventy times, and most of its parts stood in lines before.
+    return tuple(_SPELLINGS.get(word, word) for word in map(_singular, spelt(name)))
 
 
 def spelt(name: str) -> list[str]:

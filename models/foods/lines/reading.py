@@ -562,6 +562,8 @@ def _held(amounts: Iterable[Amount], meant: Named, thing: Thing) -> tuple[Amount
     left = meant.left[0] if meant.left else ""
     if not left and len(thing.words) > 1 and thing.words[-1] in _HOLDING:
         left = thing.words[-1]
+    if not left and (threads := set(split(thing.phrase)) & _THREADS):
+        left = threads.pop()
     noun = _HOLDING.get(left, "")
     return tuple(
         replace(amount, holder=noun)
@@ -598,6 +600,8 @@ _HOLDING = {
         "loaf",
     )
 }
+_THREADS = frozenset(split("strand thread"))
+_HOLDING |= dict.fromkeys(_THREADS, "thread")
 
 
 def _whole(amounts: tuple[Amount, ...], food: Food) -> Decimal | None:
