@@ -270,7 +270,9 @@ def _everyday(tried: Try, words: Words, region: str, hints: Hints) -> Named | No
     hinted += ["fresh"] if fresh and "dried" not in words else []
     hinted += ["dried"] if hints.spoon and not fresh else []
     of_pulses = [state for state in ("dried", "dry") if unboiled and state not in hinted]
-    for state in (*hinted, *of_pulses, ""):
+    # What is called raw may be fresh: only where the bare name is of boiled ones it is the dry one.
+    fresh_first = {"raw", "uncooked"} & {*words} and not _DRY & {*words, *hints.states}
+    for state in (*hinted, "", *of_pulses) if fresh_first else (*hinted, *of_pulses, ""):
         naming = exactly(
             (*((state,) if state else ()), *tried.words), region, " ".join(tried.words)
         )
@@ -363,6 +365,7 @@ def _is_dry_pasta(row: store.Cells) -> bool:
 
 
 _FRESH = frozenset(split("fresh leaf chopped minced crushed sliced picked torn snipped"))
+_DRY = frozenset(split("dried dry soaked"))
 _UNBOILED = frozenset(split("dried dry raw uncooked soaked sprouted"))
 _BOILED = frozenset({"cooked", "tinned"})
 _STATED = frozenset({"dried", "fresh"})

@@ -447,6 +447,10 @@ def test_beans_that_a_line_calls_dry_raw_or_soaked_are_never_taken_for_boiled_on
             assert ingredients(line, foods, None)[0].food.state in {"cooked", "tinned"}, line
 
 
+def test_raw_peas_are_fresh_ones() -> None:
+    assert ingredients("200 g raw peas", builtin("uk"), None)[0].food.group == "vegetables"
+
+
 def bearing_cook(line: str) -> str:
     cautions = bearing(read(with_batch(f'ingredients: ["{line}"]')))
     return " ".join(one.text for one in cautions if one.key == "cook")
