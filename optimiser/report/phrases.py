@@ -99,22 +99,26 @@ def _count(amount: float, item: str) -> str:
     return f"{tenths(amount)} {item}" if amount == 1 else f"{tenths(amount)} x {item}"
 
 
-def held(line: LunchLine | BatchInfo | Label | Card) -> str:
-    """Say what allergens are in food, by the law of the EU and of the US.
+def held(line: LunchLine | BatchInfo | Label | Card, guidance: str = "") -> str:
+    """Say what allergens are in food, by the law of the EU and the UK, of the US, or of both.
 
     Parameters
     ----------
     line
         A line of the answer.
+    guidance
+        "uk" for the fourteen of EU and UK law, "us" for the nine of US law; else both.
     """
     groups, us, unknown = line.allergens, line.allergens_us, line.allergens_unknown
-    if unknown and not groups:
+    if unknown and not (us if guidance == "us" else groups):
         return f"allergens not settled: {_to_ask(line)}"
     named = say(frozenset(groups), frozenset(line.cereals))
     if "gluten" in groups and not line.cereals:
         named = named.replace("gluten", "gluten (cereal not stated)")
     sentence = f"contains {named}" if groups else "contains none of the 14 allergens"
-    if us or (groups and not unknown):
+    if guidance == "us":
+        sentence = f"contains {', '.join(sorted(us)) or 'none of the 9 US allergens'}"
+    elif guidance != "uk" and (us or (groups and not unknown)):
         sentence += f"; US: {', '.join(sorted(us)) or 'none of the 9'}"
     if unknown:
         sentence += f"; {_to_ask(line)}"

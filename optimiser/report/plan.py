@@ -171,7 +171,7 @@ def _lunch(plan: PlanFile, line: LunchLine, *, several: bool) -> RenderableType:
         cold = f"carry with {line.cold_packs} cold packs" if line.cold_packs else "nothing chilled"
         rows.append(Text(f"no fridge there: {cold}"))
     rows.append(Text(_nutrients(line, plan.guidance), style="dim"))
-    rows.append(Text(_contains(line), style="dim"))
+    rows.append(Text(held(line, plan.guidance), style="dim"))
     rows += [_because(reason) for reason in line.reasons]
     return Group(*rows)
 
@@ -179,10 +179,6 @@ def _lunch(plan: PlanFile, line: LunchLine, *, several: bool) -> RenderableType:
 def _cost(plan: PlanFile, line: LunchLine) -> str:
     least = "" if line.cost_complete else "at least "
     return "" if priceless(plan) else f"  {least}{money(plan.currency, line.cost)}"
-
-
-def _contains(line: LunchLine) -> str:
-    return held(line)
 
 
 def _listed(parts: list[str]) -> Text:
@@ -233,22 +229,22 @@ def _ends(plan: PlanFile) -> Iterator[RenderableType]:
     if opened:
         yield beside("open", Text(opened))
     if plan.batches:
-        yield beside("keep", Group(*(Text(_kept(batch)) for batch in plan.batches)))
+        yield beside("keep", Group(*(Text(_kept(batch, plan.guidance)) for batch in plan.batches)))
     yield beside("week", Text(totals_said(plan)))
     yield ""
     yield _priorities(plan)
 
 
-def _kept(batch: BatchInfo) -> str:
+def _kept(batch: BatchInfo, guidance: str) -> str:
     if batch.earlier:
         until = batch.frozen_best_by
         best = "" if until is None else f", best by {glued(f'{day_name(until)} {until.year}')}"
         since = glued(day_name(batch.made))
-        return f"{batch.batch}: in the freezer since {since}{best}; {held(batch)}"
+        return f"{batch.batch}: in the freezer since {since}{best}; {held(batch, guidance)}"
     best = "" if batch.best_by == batch.use_by else f"best by {glued(day_name(batch.best_by))}, "
     risk = " at your own risk" if batch.own_risk else ""
     dates = f"in the fridge {best}use by {glued(day_name(batch.use_by))}{risk}"
-    return f"{batch.batch}: {dates}; {held(batch)}"
+    return f"{batch.batch}: {dates}; {held(batch, guidance)}"
 
 
 def _left_over(plan: PlanFile) -> RenderableType:

@@ -201,7 +201,16 @@ def test_a_plan_names_what_is_in_each_lunch_and_each_tub() -> None:
     tubs = {batch.batch: batch for batch in made.batches}
     assert (tubs["farls"].allergens, tubs["farls"].allergens_us) == (["eggs", "gluten"], ["eggs"])
     assert (tubs["beans"].allergens, tubs["beans"].allergens_us) == (["celery"], [])
-    assert "contains eggs, gluten (oats); US: eggs" in flat(plan.text(made, full=True))
+    # The law that counts is that of the guidance; strictest has both.
+    for guidance, named in (
+        ("us", "contains eggs "),
+        ("uk", "contains eggs, gluten (oats) "),
+        ("strictest", "contains eggs, gluten (oats); US: eggs "),
+    ):
+        under = made.model_copy(update={"guidance": guidance})
+        told = flat(plan.text(under, full=True))
+        assert named in told
+        assert ("US: " in told) is (guidance == "strictest")
 
 
 # -- what nobody has settled -------------------------------------------------------------
