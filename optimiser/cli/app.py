@@ -11,7 +11,6 @@ import sys
 from collections.abc import Callable, Mapping, Sequence
 from enum import IntEnum
 from functools import cache
-from pathlib import Path
 from typing import TYPE_CHECKING, Annotated, Any, NoReturn
 
 import typer
@@ -27,9 +26,6 @@ if TYPE_CHECKING:
 
     from models.answers.plan import AnswerPart
     from models.week.week import Week
-
-# Room is left for the name of the file that is written first and then takes its place.
-LONGEST_FILE_NAME = 200
 
 
 class Exit(IntEnum):
@@ -323,16 +319,3 @@ def tell(answer: AnswerPart, *, as_json: bool, **ways: Any) -> None:
         What else its report knows, as `chart=False`.
     """
     show_json(answer) if as_json else show(render(answer, colour=colour(), width=columns(), **ways))
-
-
-def is_there(path: Path, cannot: str) -> bool:
-    """Tell whether there is an ordinary file; refuse what no file can be written to."""
-    try:
-        # A name may be too long to ask about.
-        there = path.exists() or path.is_symlink()
-        good = path.parent.is_dir() and (path.is_file() or not there)
-    except OSError:
-        there, good = False, False
-    if not good or len(path.name.encode()) > LONGEST_FILE_NAME:
-        raise InputError(str(path), cannot, "Name an ordinary file in a folder that is there.")
-    return there

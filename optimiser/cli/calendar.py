@@ -6,8 +6,8 @@ from typing import Annotated
 
 import typer
 
-from optimiser.cli.app import AsJson, OwnFoods, app, is_there
-from optimiser.cli.sheets import Force, Output, PlanName, before, planned, tell_or_put
+from optimiser.cli.app import AsJson, OwnFoods, app
+from optimiser.cli.sheets import Force, Output, PlanName, before, planned, tell_or_put, to_write
 from optimiser.interface import sheets
 
 
@@ -28,12 +28,11 @@ def calendar(
     gone is cancelled. Exit codes: 0 done, 1 no plan is possible, 2 bad input, 3 no plan within the
     time limit, 130 interrupted.
     """
-    answer = sheets.calendar(planned(file, foods))
-    written = None
-    if not as_json and output is not None and is_there(output, "it cannot be written there"):
-        from optimiser.report.calendar import is_ours  # noqa: PLC0415
+    from optimiser.report.calendar import is_ours  # noqa: PLC0415
 
-        written = before(output)
-        ours = written is not None and is_ours(written)
-        force, written = force or ours, written if ours else None
-    tell_or_put(answer, output, force=force, as_json=as_json, before=written, alarms=alarms)
+    place = to_write(None if as_json else output, file, foods, force=force, ours=is_ours)
+    written = None if place is None else before(place.path)
+    if written is not None and not is_ours(written):
+        written = None
+    answer = sheets.calendar(planned(file, foods))
+    tell_or_put(answer, place, as_json=as_json, before=written, alarms=alarms)

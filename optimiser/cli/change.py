@@ -3,14 +3,17 @@
 from __future__ import annotations
 
 from pathlib import Path
-from typing import Annotated
+from typing import TYPE_CHECKING, Annotated
 
 import typer
 
 from models.words.errors import InputError
-from optimiser.cli.app import AsJson, Full, app, code_of, is_there, tell
+from optimiser.cli.app import AsJson, Full, app, code_of, tell
 from optimiser.interface import asked
 from optimiser.interface.given import File
+
+if TYPE_CHECKING:
+    from optimiser.cli.whole import Target
 
 
 @app.command(epilog="Example: clearfridge change plan.json --today wed --no-lunch thu -o new.json")
@@ -87,7 +90,7 @@ def change(
     """
     from optimiser.cli.whole import write_whole  # noqa: PLC0415
 
-    target = _target(plan_file, output, in_place=in_place)
+    place = _target(plan_file, output, in_place=in_place)
     answer = asked.change(
         File(plan_file),
         today,
@@ -100,16 +103,19 @@ def change(
         strict=strict,
         seconds=seconds,
     )
-    if target is not None and answer.plan.is_planned:
-        write_whole(target, answer.plan.model_dump_json(indent=2) + "\n")
+    if place is not None and answer.plan.is_planned:
+        write_whole(place, answer.plan.model_dump_json(indent=2) + "\n")
         written = plan_file if in_place else str(output)
         answer = answer.model_copy(update={"written": written})
     tell(answer, as_json=as_json, full=full)
     raise typer.Exit(code_of(answer.plan.status, interrupted=answer.plan.interrupted))
 
 
-def _target(plan_file: str, output: Path | None, *, in_place: bool) -> Path | None:
+def _target(plan_file: str, output: Path | None, *, in_place: bool) -> Target | None:
     """Say where the new plan goes; refuse what it cannot be written to."""
+    from optimiser.cli.whole import new_file, target  # noqa: PLC0415
+
+    cannot = "a plan cannot be written there"
     if in_place and output is not None:
         raise InputError("--in-place", "it does not go with -o", "Leave one of the two out.")
     if in_place and plan_file == "-":
@@ -117,8 +123,7 @@ def _target(plan_file: str, output: Path | None, *, in_place: bool) -> Path | No
             "--in-place", "standard input cannot be written to", "Name the file: -o NEW.json"
         )
     if in_place:
-        # A link stays a link: what it leads to is replaced.
-        return Path(plan_file).resolve()
-    if output is not None and is_there(output, "a plan cannot be written there"):
-        raise InputError(str(output), "it is there already", "Name another file for the new plan.")
-    return output
+        return target(Path(plan_file), cannot)
+    if output is None:
+        return None
+    return new_file(output, cannot, plan_file)

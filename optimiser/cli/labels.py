@@ -9,7 +9,7 @@ import typer
 
 from models.words.errors import InputError
 from optimiser.cli.app import AsJson, OwnFoods, app
-from optimiser.cli.sheets import Force, Output, PlanName, planned, put, tell_or_put
+from optimiser.cli.sheets import Force, Output, PlanName, planned, put, tell_or_put, to_write
 from optimiser.interface import sheets
 
 
@@ -43,9 +43,10 @@ def labels(
     Exit codes: 0 done, 1 no plan is possible, 2 bad input, 3 no plan within the time limit,
     130 interrupted.
     """
+    place = to_write(None if as_json else output, file, foods, force=force)
     answer = sheets.labels(planned(file, foods))
     if sheet is None or as_json:
-        tell_or_put(answer, output, force=force, as_json=as_json)
+        tell_or_put(answer, place, as_json=as_json)
     else:
         from optimiser.report.label_sheet import SHEETS  # noqa: PLC0415
         from optimiser.report.label_sheet import sheet as print_on  # noqa: PLC0415
@@ -55,4 +56,4 @@ def labels(
             raise InputError(
                 "--skip", f"{skip} is too many", f"A sheet has {cells}: skip fewer, or none."
             )
-        put(print_on(answer, sheet.value, skip=skip, lines=lines), output, force=force)
+        put(print_on(answer, sheet.value, skip=skip, lines=lines), place)

@@ -8,7 +8,7 @@ from typing import Annotated
 import typer
 
 from optimiser.cli.app import AsJson, OwnFoods, app
-from optimiser.cli.sheets import Force, Output, PlanName, planned, put, tell_or_put
+from optimiser.cli.sheets import Force, Output, PlanName, planned, put, tell_or_put, to_write
 from optimiser.interface.lists import listed
 from optimiser.sheets.lists import about, names
 
@@ -37,13 +37,14 @@ def _offer(name: str) -> None:
         foods: OwnFoods = None,
         as_json: AsJson = False,
     ) -> None:
+        place = to_write(None if as_json else output, file, foods, force=force)
         answer = listed(name)(planned(file, foods))
         if form is ListForm.TEXT or as_json:
-            tell_or_put(answer, output, force=force, as_json=as_json)
+            tell_or_put(answer, place, as_json=as_json)
         else:
             from optimiser.report.listing import html  # noqa: PLC0415
 
-            put(html(answer), output, force=force)
+            put(html(answer), place)
 
     app.command(
         name,

@@ -8,11 +8,12 @@ from typing import TYPE_CHECKING, Annotated
 import typer
 
 from models.words.errors import InputError
-from optimiser.cli.app import AsJson, Exit, OwnFoods, WeekName, app, is_there, tell, week_in
+from optimiser.cli.app import AsJson, Exit, OwnFoods, WeekName, app, tell, week_in
 from optimiser.interface import asked
 
 if TYPE_CHECKING:
     from models.answers.mend import MendFile
+    from optimiser.cli.whole import Target
 
 
 EXAMPLES = """\
@@ -81,20 +82,21 @@ def mend(
             "mend", "--take and -o go together", "Write: mend FILE --take 1 -o NEW.yaml"
         )
     week = week_in(file, foods)
-    if output is not None and is_there(output, "a week cannot be written there"):
-        raise InputError(str(output), "it is there already", "Name another file for the new week.")
+    from optimiser.cli.whole import new_file  # noqa: PLC0415
+
+    place = None if output is None else new_file(output, "a week cannot be written there")
     answer = asked.mend(
         week, until or (), allow=allow or (), count=max(count, take or 0), seconds=seconds
     )
-    if take is not None and output is not None:
-        _write(answer, take, output, label_read=label_read)
+    if take is not None and place is not None:
+        _write(answer, take, place, label_read=label_read)
     tell(answer, as_json=as_json)
     if answer.interrupted:
         raise typer.Exit(Exit.INTERRUPTED)
     raise typer.Exit(Exit.DONE if answer.ways or answer.already else Exit.NO_PLAN)
 
 
-def _write(answer: MendFile, which: int, output: Path, *, label_read: bool) -> None:
+def _write(answer: MendFile, which: int, place: Target, *, label_read: bool) -> None:
     from optimiser.cli.whole import write_whole  # noqa: PLC0415
 
     if answer.already:
@@ -116,4 +118,4 @@ def _write(answer: MendFile, which: int, output: Path, *, label_read: bool) -> N
             f"way {which} hangs on a label that nobody has read",
             f"First {'; '.join(asked)}. If it is so, add --label-read; nothing was written.",
         )
-    write_whole(output, answer.ways[which - 1].text)
+    write_whole(place, answer.ways[which - 1].text)

@@ -10,7 +10,7 @@ import typer
 
 from models.words.errors import InputError
 from models.words.guidance import GUIDANCES
-from optimiser.cli.app import app, is_there, show, show_json
+from optimiser.cli.app import app, show, show_json
 
 STARTER = "starter"
 HEADER = "# yaml-language-server: $schema=week.schema.json\n"
@@ -53,7 +53,7 @@ def new(
 
     Exit codes: 0 done, 2 bad input.
     """
-    from optimiser.cli.whole import write_whole  # noqa: PLC0415
+    from optimiser.cli.whole import new_file, write_whole  # noqa: PLC0415
 
     given = list(sources or ())
     if batches or not _is_ready(given):
@@ -63,10 +63,7 @@ def new(
     if file == "-":
         show_json({"written": None, "text": text}) if as_json else show(text)
         return
-    path = Path(file)
-    if is_there(path, "a week cannot be written there"):
-        raise InputError(file, "it is there already", "Name another file; nothing was written.")
-    write_whole(path, text)
+    write_whole(new_file(Path(file), "a week cannot be written there"), text)
     if as_json:
         show_json({"written": file})
     else:

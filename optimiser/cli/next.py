@@ -7,8 +7,7 @@ from typing import Annotated
 
 import typer
 
-from models.words.errors import InputError
-from optimiser.cli.app import AsJson, app, is_there, show, tell
+from optimiser.cli.app import AsJson, app, show, tell
 from optimiser.interface import asked
 from optimiser.interface.given import File
 
@@ -32,17 +31,17 @@ def next_(
     cupboard with its days, dishes eaten are known to 'plan --no-repeats'. Batches are to be chosen
     anew. Exit codes: 0 done, 2 bad input.
     """
-    from optimiser.cli.whole import write_whole  # noqa: PLC0415
+    from optimiser.cli.whole import new_file, write_whole  # noqa: PLC0415
 
     to_print = output is not None and str(output) == "-"
-    if output is not None and not to_print and is_there(output, "a week cannot be written there"):
-        what = "it is there already"
-        raise InputError(str(output), what, "Name another file; nothing was written.")
+    place = None
+    if output is not None and not to_print:
+        place = new_file(output, "a week cannot be written there")
     answer = asked.next_week(File(plan_file))
     if to_print and not as_json:
         show(answer.text)
         return
-    if output is not None and not to_print:
-        write_whole(output, answer.text)
+    if place is not None:
+        write_whole(place, answer.text)
         answer = answer.model_copy(update={"written": str(output)})
     tell(answer, as_json=as_json)

@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING, Annotated
 import typer
 
 from models.words.errors import InputError
-from optimiser.cli.app import AsJson, OwnFoods, WeekName, app, code_of, is_there, tell, week_in
+from optimiser.cli.app import AsJson, OwnFoods, WeekName, app, code_of, tell, week_in
 from optimiser.interface import asked
 
 if TYPE_CHECKING:
@@ -43,15 +43,14 @@ def others(
     Exit codes: 0 found or none is there, 1 no plan is possible, 2 bad input, 3 no plan within
     the time limit, 130 interrupted (those found so far are shown).
     """
-    from optimiser.cli.whole import write_whole  # noqa: PLC0415
+    from optimiser.cli.whole import new_file, write_whole  # noqa: PLC0415
 
     if (save is None) != (week_number is None):
         raise InputError("others", "--save and --week go together", "Write: --save NEW --week 1")
-    if save is not None and is_there(save, "a plan cannot be written there"):
-        raise InputError(str(save), "it is there already", "Name another file for the plan.")
+    place = None if save is None else new_file(save, "a plan cannot be written there")
     answer = asked.others(week_in(file, foods), count, equal=equal, seconds=seconds)
-    if save is not None and week_number is not None:
-        write_whole(save, _picked(answer, week_number).model_dump_json(indent=2) + "\n")
+    if place is not None and week_number is not None:
+        write_whole(place, _picked(answer, week_number).model_dump_json(indent=2) + "\n")
     tell(answer, as_json=as_json)
     raise typer.Exit(code_of(answer.status, interrupted=answer.interrupted))
 

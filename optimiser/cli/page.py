@@ -8,9 +8,8 @@ from typing import Annotated
 
 import typer
 
-from models.words.errors import InputError
-from optimiser.cli.app import AsJson, Exit, OwnFoods, app, is_there, show, show_json
-from optimiser.cli.sheets import Force, PlanName, before, planned, put
+from optimiser.cli.app import AsJson, Exit, OwnFoods, app, show, show_json
+from optimiser.cli.sheets import Force, PlanName, planned, put, to_write
 from optimiser.interface import sheets
 from optimiser.interface.told import render
 
@@ -45,16 +44,13 @@ def page(
     """
     from optimiser.report.page import is_ours  # noqa: PLC0415
 
-    if is_there(output, "a page cannot be written there") and not force:
-        written = before(output)
-        if written is None or not is_ours(written):
-            raise InputError(str(output), "it is there already", "Name another file, or --force.")
+    place = to_write(output, file, foods, force=force, ours=is_ours)
     began = monotonic()
     held = planned(file, foods, reasons=not on_paper, seconds=seconds)
     left = None if seconds is None else max(0.01, seconds - (monotonic() - began))
     sliders, verdicts = sliders and not on_paper, verdicts and not on_paper
     answer = sheets.page(held, sliders=sliders, verdicts=verdicts, seconds=left)
-    put(render(answer, on_paper=on_paper), output, force=True)
+    put(render(answer, on_paper=on_paper), place)
     if as_json:
         show_json({"written": str(output), "lunches": len(held.plan.lunches)})
     else:

@@ -17,7 +17,6 @@ from optimiser.cli.app import (
     WeekName,
     app,
     code_of,
-    is_there,
     safe,
     tell,
     week_in,
@@ -28,6 +27,7 @@ from optimiser.interface.history import history, is_folder
 
 if TYPE_CHECKING:
     from models.week.week import Week
+    from optimiser.cli.whole import Target
 
 
 class NoRepeats(StrEnum):
@@ -114,8 +114,8 @@ def plan(
     from optimiser.cli.whole import write_whole  # noqa: PLC0415
 
     week = week_in(file, foods)
-    if save is not None:
-        may_replace(save)
+    read = [file, *(foods or ()), *(after or ())]
+    place = None if save is None else _may_replace(save, *read)
     _say_what_is_skipped(week, after or [])
     made = asked.plan(
         week,
@@ -129,8 +129,8 @@ def plan(
         nearest=nearest,
         proofs=save is not None,
     )
-    if save is not None and made.is_planned:
-        write_whole(save, made.model_dump_json(indent=2) + "\n")
+    if place is not None and made.is_planned:
+        write_whole(place, made.model_dump_json(indent=2) + "\n")
     tell(made, as_json=as_json, full=full)
     raise typer.Exit(code_of(made.status, interrupted=made.interrupted))
 
@@ -142,9 +142,12 @@ def _say_what_is_skipped(week: Week, after: list[str]) -> None:
             sys.stderr.write(f"clearfridge: not counted as eaten: {safe(f'{name}: {why}')}\n")
 
 
-def may_replace(path: Path) -> None:
+def _may_replace(path: Path, *inputs: str) -> Target:
     """Refuse to write over anything but a plan."""
-    if is_there(path, "a plan cannot be written there"):
+    from optimiser.cli.whole import target  # noqa: PLC0415
+
+    held = target(path, "a plan cannot be written there", *inputs)
+    if held.there:
         from models.file.planfile import read_plan  # noqa: PLC0415
 
         try:
@@ -153,3 +156,4 @@ def may_replace(path: Path) -> None:
             raise InputError(
                 str(path), "it is there already and is no plan", "Name another file for the plan."
             ) from None
+    return held

@@ -8,8 +8,8 @@ from typing import TYPE_CHECKING, Annotated
 import typer
 
 from models.words.errors import InputError
-from optimiser.cli.app import AsJson, Exit, OwnFoods, app, is_there
-from optimiser.cli.sheets import Force, Output, PlanName, planned, put, tell_or_put
+from optimiser.cli.app import AsJson, Exit, OwnFoods, app
+from optimiser.cli.sheets import Force, Output, PlanName, planned, put, tell_or_put, to_write
 from optimiser.interface import sheets
 
 if TYPE_CHECKING:
@@ -37,12 +37,12 @@ def prep(
     Exit codes: 0 done, 1 it does not fit or no plan is possible, 2 bad input, 3 no plan within the
     time limit, 130 interrupted.
     """
-    if svg is not None and is_there(svg, "a drawing cannot be written there") and not force:
-        raise InputError(str(svg), "it is there already", "Name another file, or --force.")
+    drawn = to_write(svg, file, foods, force=force)
+    place = to_write(None if as_json else output, file, foods, force=force)
     answer = sheets.prep(planned(file, foods))
-    if svg is not None:
-        put(_drawing(answer), svg, force=True)
-    tell_or_put(answer, output, force=force, as_json=as_json, chart=chart)
+    if drawn is not None:
+        put(_drawing(answer), drawn)
+    tell_or_put(answer, place, as_json=as_json, chart=chart)
     if not all(day.possible for day in answer.days):
         raise typer.Exit(Exit.NO_PLAN)
 

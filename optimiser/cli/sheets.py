@@ -2,18 +2,20 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from pathlib import Path
 from typing import TYPE_CHECKING, Annotated, Any
 
 import typer
 
 from models.words.errors import InputError
-from optimiser.cli.app import code_of, colour, columns, is_there, show, show_json
+from optimiser.cli.app import code_of, colour, columns, show, show_json
 from optimiser.interface.given import PLANNED_IN, File, NoPlanError, Printed, printed
 from optimiser.interface.told import render
 
 if TYPE_CHECKING:
     from models.answers.plan import AnswerPart
+    from optimiser.cli.whole import Target
 
 PlanName = Annotated[
     str,
@@ -69,46 +71,75 @@ def planned(
         raise typer.Exit(code_of(status, interrupted=stopped)) from None
 
 
-def put(text: str, output: Path | None, *, force: bool) -> None:
-    """Print a sheet, or write it whole.
+def to_write(
+    output: Path | None,
+    file: str,
+    foods: list[str] | None,
+    *,
+    force: bool,
+    ours: Callable[[str], bool] | None = None,
+) -> Target | None:
+    """See where a sheet is to be written, before anything is planned.
 
     Parameters
     ----------
-    text
-        What stands on it.
     output
-        The file; None prints it.
+        The file; None prints the sheet.
+    file
+        What it is made of, which is never written over.
+    foods
+        Tables of own foods, neither.
     force
         Whether to write over a file that is there.
+    ours
+        Tells a file that the command wrote itself, by its text: that is written over too.
 
     Raises
     ------
     InputError
         When it is there already, or cannot be written.
     """
+    if output is None:
+        return None
+    from optimiser.cli.whole import target  # noqa: PLC0415
+
+    held = target(output, "it cannot be written there", file, *(foods or ()))
+    if held.there and not force:
+        text = None if ours is None else before(held.path)
+        if ours is None or text is None or not ours(text):
+            raise InputError(held.name, "it is there already", "Name another file, or --force.")
+    return held
+
+
+def put(text: str, place: Target | None) -> None:
+    """Print a sheet, or write it whole.
+
+    Parameters
+    ----------
+    text
+        What stands on it.
+    place
+        The file; None prints it.
+
+    Raises
+    ------
+    InputError
+        When it cannot be written.
+    """
     from optimiser.cli.whole import write_whole  # noqa: PLC0415
 
-    if output is None:
-        show(text)
-        return
-    if is_there(output, "it cannot be written there") and not force:
-        raise InputError(str(output), "it is there already", "Name another file, or --force.")
-    write_whole(output, text)
+    show(text) if place is None else write_whole(place, text)
 
 
-def tell_or_put(
-    answer: AnswerPart, output: Path | None, *, force: bool, as_json: bool, **ways: Any
-) -> None:
+def tell_or_put(answer: AnswerPart, place: Target | None, *, as_json: bool, **ways: Any) -> None:
     """Print an answer as JSON for scripts; else as text, or write it whole.
 
     Parameters
     ----------
     answer
         Any answer.
-    output
+    place
         The file; None prints it.
-    force
-        Whether to write over a file that is there.
     as_json
         Whether to print JSON, for scripts, and write nothing.
     ways
@@ -117,7 +148,7 @@ def tell_or_put(
     Raises
     ------
     InputError
-        When the file is there already, or cannot be written.
+        When the file cannot be written.
     """
     if as_json:
         show_json(answer)
@@ -125,10 +156,9 @@ def tell_or_put(
         put(
             # What is written to a file is the same at every terminal.
             render(answer, **ways)
-            if output is not None
+            if place is not None
             else render(answer, colour=colour(), width=columns(), **ways),
-            output,
-            force=force,
+            place,
         )
 
 

@@ -8,7 +8,7 @@ from typing import Annotated
 import typer
 
 from optimiser.cli.app import AsJson, OwnFoods, app
-from optimiser.cli.sheets import Force, Output, PlanName, planned, put, tell_or_put
+from optimiser.cli.sheets import Force, Output, PlanName, planned, put, tell_or_put, to_write
 from optimiser.interface import sheets
 
 
@@ -34,11 +34,12 @@ def shop(
     Less what stands under 'cupboard' in the week file. Exit codes: 0 done, 1 no plan is
     possible, 2 bad input, 3 no plan within the time limit, 130 interrupted.
     """
+    place = to_write(None if as_json else output, file, foods, force=force)
     answer = sheets.shop(planned(file, foods))
     if form is ShopForm.TEXT or as_json:
-        tell_or_put(answer, output, force=force, as_json=as_json)
+        tell_or_put(answer, place, as_json=as_json)
         return
     from optimiser.report.shop import as_csv, as_markdown  # noqa: PLC0415
 
     write = as_markdown if form is ShopForm.MARKDOWN else as_csv
-    put(write(answer), output, force=force)
+    put(write(answer), place)

@@ -7,8 +7,7 @@ from typing import Annotated
 
 import typer
 
-from models.words.errors import InputError
-from optimiser.cli.app import AsJson, OwnFoods, WeekName, app, code_of, is_there, tell, week_in
+from optimiser.cli.app import AsJson, OwnFoods, WeekName, app, code_of, tell, week_in
 from optimiser.interface import asked
 
 
@@ -31,13 +30,12 @@ def size(
     codes: 0 chosen, 1 no plan however much is cooked, 2 bad input, 3 nothing within the time
     limit, 130 interrupted.
     """
-    from optimiser.cli.whole import write_whole  # noqa: PLC0415
+    from optimiser.cli.whole import new_file, write_whole  # noqa: PLC0415
 
     week = week_in(file, foods)
-    if output is not None and is_there(output, "a week cannot be written there"):
-        raise InputError(str(output), "it is there already", "Name another file for the new week.")
+    place = None if output is None else new_file(output, "a week cannot be written there")
     answer = asked.size(week, seconds=seconds)
-    if output is not None and answer.batches:
-        write_whole(output, answer.text)
+    if place is not None and answer.batches:
+        write_whole(place, answer.text)
     tell(answer, as_json=as_json)
     raise typer.Exit(code_of(answer.status, interrupted=answer.interrupted))

@@ -7,8 +7,7 @@ from typing import Annotated
 
 import typer
 
-from models.words.errors import InputError
-from optimiser.cli.app import AsJson, OwnFoods, WeekName, app, code_of, is_there, tell, week_in
+from optimiser.cli.app import AsJson, OwnFoods, WeekName, app, code_of, tell, week_in
 from optimiser.interface import asked
 
 
@@ -40,13 +39,13 @@ def trade_off(
     130 interrupted.
     """
     week = week_in(file, foods)
-    if svg is not None and is_there(svg, "a drawing cannot be written there"):
-        raise InputError(str(svg), "it is there already", "Name another file.")
+    from optimiser.cli.whole import new_file, write_whole  # noqa: PLC0415
+
+    place = None if svg is None else new_file(svg, "a drawing cannot be written there")
     answer = asked.trade_off(week, first, second, most=most, seconds=seconds)
-    if svg is not None and answer.points:
-        from optimiser.cli.whole import write_whole  # noqa: PLC0415
+    if place is not None and answer.points:
         from optimiser.report.tradeoff import as_svg  # noqa: PLC0415
 
-        write_whole(svg, as_svg(answer))
+        write_whole(place, as_svg(answer))
     tell(answer, as_json=as_json, chart=chart)
     raise typer.Exit(code_of(answer.status, interrupted=answer.interrupted))

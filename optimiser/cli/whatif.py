@@ -16,7 +16,6 @@ from optimiser.cli.app import (
     app,
     colour,
     columns,
-    is_there,
     safe,
     show,
     show_json,
@@ -27,6 +26,7 @@ from optimiser.interface.told import render
 
 if TYPE_CHECKING:
     from models.answers.whatif import WhatIfFile
+    from optimiser.cli.whole import Target
 
 
 @app.command("what-if", epilog="Example: clearfridge what-if demo --yield 'leek bake=3..12'")
@@ -76,16 +76,18 @@ def what_if(
 
     week = week_in(file, foods)
     wanted = questions(week, yields or (), floors or (), lunches, named or ())
+    place = None
     if svg is not None:
         if len(wanted) > 1:
             raise InputError("--svg", "there are several what-ifs", "Name one: --named NAME.")
         if len(next(iter(wanted.values()))) > 2:
             raise InputError("--svg", "more than two things are turned", "Turn one or two.")
-        if is_there(svg, "a drawing cannot be written there"):
-            raise InputError(str(svg), "it is there already", "Name another file.")
+        from optimiser.cli.whole import new_file  # noqa: PLC0415
+
+        place = new_file(svg, "a drawing cannot be written there")
     answers = asked.answered(week, wanted, seconds=seconds)
-    if svg is not None:
-        _draw(answers[0], svg)
+    if place is not None:
+        _draw(answers[0], place)
     if as_json:
         show_json(answers[0] if len(answers) == 1 else answers)
     else:
@@ -103,13 +105,13 @@ def what_if(
     raise typer.Exit(Exit.NO_TIME if late else Exit.NO_PLAN)
 
 
-def _draw(answer: WhatIfFile, file: Path) -> None:
+def _draw(answer: WhatIfFile, place: Target) -> None:
     from optimiser.cli.whole import write_whole  # noqa: PLC0415
     from optimiser.report.whatif import as_svg  # noqa: PLC0415
 
     drawing = as_svg(answer)
     if drawing is None:
         # The table says why; it must not be lost to this.
-        typer.echo(f"clearfridge: {safe(str(file))}: not written, no week was planned", err=True)
+        typer.echo(f"clearfridge: {safe(place.name)}: not written, no week was planned", err=True)
     else:
-        write_whole(file, drawing)
+        write_whole(place, drawing)

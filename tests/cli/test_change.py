@@ -333,6 +333,7 @@ def test_a_kill_leaves_the_old_plan_whole(when: str, folder: Path) -> None:
     assert running.returncode == -signal.SIGKILL
     assert (folder / "plan.json").read_bytes() == old
     run(*words, folder=folder).done()
+    assert list(held(folder)) == ["plan.json"], "what was left is swept"
     assert (folder / "plan.json").read_bytes() != old
 
 
