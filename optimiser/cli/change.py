@@ -126,4 +126,4 @@ def _target(plan_file: str, output: Path | None, *, in_place: bool) -> Target | 
         return target(Path(plan_file), cannot)
     if output is None:
         return None
-    return new_file(output, cannot, plan_file)
+    return new_file(output, cannot)
