@@ -196,8 +196,8 @@ def _found(week: Week, wished: _Wished, search: _Looking, *, bend: bool, nearest
         search.say("granting wishes")
         program, solved, wishes = _with_wishes(program, solved, wished, search.seconds, stop)
     kept = None
-    if search.proofs and solved.counts is not None and not (wished or bend):
-        kept = proofs_of(program, solved.counts)
+    if search.proofs and solved.packed is not None and not (wished or bend):
+        kept = proofs_of(program, {value.name: value.value for value in solved.values})
     bent: Bends | None = None
     if bend and solved.packed is not None and not stop.over:
         chosen = bending(week, program, solved, stop=stop, say=search.say)

@@ -578,8 +578,11 @@ def priceless(week: Week) -> bool:
 
     Examples
     --------
+    >>> from dataclasses import replace
     >>> from models.file.reading import read_week
-    >>> priceless(read_week("minimal")), priceless(read_week("demo"))
+    >>> week = read_week("minimal")
+    >>> free = {name: replace(item, price=None) for name, item in week.larder.items()}
+    >>> priceless(replace(week, larder=free)), priceless(week)
     (True, False)
     """
     paid = [batch.cost for batch in week.batches.values()]

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
+from decimal import Decimal
 
 from models.answers.plan import ProofLine, Proofs
 from optimiser.solve.certificate import digest
@@ -10,15 +11,15 @@ from optimiser.solve.program import Program
 from optimiser.solve.relaxation import certificates
 
 
-def proofs_of(program: Program, counts: list[int]) -> Proofs:
+def proofs_of(program: Program, reached: Mapping[str, Decimal]) -> Proofs:
     """Write down what of a plan's proof anyone can add up again.
 
     Parameters
     ----------
     program
         The program of its week, with no rows but those of rules and priorities.
-    counts
-        The plan.
+    reached
+        What the plan reaches, for each priority's name.
     """
     return Proofs(
         program=digest(program),
@@ -30,7 +31,7 @@ def proofs_of(program: Program, counts: list[int]) -> Proofs:
                 rows=_multiplied(made.rows),
                 before=_multiplied(made.before),
             )
-            for made in certificates(program, counts)
+            for made in certificates(program, reached)
         ],
     )
 

@@ -98,9 +98,9 @@ class Stop:
     def over(self) -> bool:
         """Whether nothing more is to be begun."""
         left = self.left
-        if not self.asked and left is not None and left <= 0:
-            self.late = True
-        return self.asked or self.late
+        up = left is not None and left <= 0
+        self.late = self.late or (up and not self.asked)
+        return self.asked or up
 
     def note(self) -> None:
         """Note that something stayed open, where it was the time that ended it."""

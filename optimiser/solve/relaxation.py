@@ -8,9 +8,10 @@ from it for each count, so that a proof never rests on rounding.
 
 from __future__ import annotations
 
-from collections.abc import Collection, Iterable, Iterator, Sequence
+from collections.abc import Collection, Iterable, Iterator, Mapping, Sequence
 from contextlib import contextmanager
 from dataclasses import dataclass
+from decimal import Decimal
 from typing import TYPE_CHECKING
 
 from optimiser.board.rows import Row, Sheet, Sum
@@ -210,15 +211,16 @@ def _power(weights: Iterable[int]) -> float:
     return float(1 << max(0, max((abs(weight) for weight in weights), default=1).bit_length() - 1))
 
 
-def certificates(program: Program, counts: list[int]) -> list[Certificate]:
+def certificates(program: Program, reached: Mapping[str, Decimal]) -> list[Certificate]:
     """Prove of each priority what the relaxation can, those before it as in the plan.
 
     Parameters
     ----------
     program
         A program.
-    counts
-        Its plan: a value for each count.
+    reached
+        What its plan reaches, for each priority's name; a search that was broken off may have
+        left counts beside it that say less.
 
     Returns
     -------
@@ -230,7 +232,8 @@ def certificates(program: Program, counts: list[int]) -> list[Certificate]:
     >>> from models.file.reading import read_week
     >>> from optimiser.solve.week import solve_week
     >>> program, solved = solve_week(read_week("minimal"))
-    >>> all(made.exact <= made.value * UNIT for made in certificates(program, solved.counts))
+    >>> reached = {value.name: value.value for value in solved.values}
+    >>> all(made.exact <= made.value * UNIT for made in certificates(program, reached))
     True
     """
     levels = program.levels
@@ -240,7 +243,7 @@ def certificates(program: Program, counts: list[int]) -> list[Certificate]:
         bound = relaxation.least(level.total)
         if bound is None:
             break
-        value = level.total.value(counts)
+        value = level.steps(reached[level.name])
         made.append(relaxation.certificate(level.name, value, bound.exact))
         relaxation.within(bound.narrowed(relaxation.box, value))
         relaxation.ceiling(at, value)

@@ -532,7 +532,7 @@ def test_what_is_no_plan_is_not_written_over(text: str, folder: Path, capsys: Ca
 
 
 def test_the_week_is_not_written_over(folder: Path) -> None:
-    one_message(run("plan", "week.yaml", "--save", "week.yaml", folder=folder), "is no plan")
+    one_message(run("plan", "week.yaml", "--save", "week.yaml", folder=folder), "would be lost")
     assert (folder / "week.yaml").read_text(encoding="utf-8") == WEEK
 
 

@@ -86,6 +86,7 @@ larder:
   "{WIDE}":
     pack: 3 pieces
     chilled: no
+    price: 1
     nutrition_source: "{LINK} {MARKS}"
     allergens: none
     free_of: others

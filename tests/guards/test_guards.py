@@ -262,7 +262,7 @@ def test_what_is_not_known_is_barred_until_a_line_settles_it(
         ("foods: [porkk]", "", "Did you mean 'pork'?"),
         ("foods: [vegan]", "", "Write 'diet: vegan'"),
         ("foods: [chikken]", "", "Did you mean 'chicken'?"),
-        ("diet: vegitarian", "", "Write one of vegetarian"),
+        ("diet: vegitarian", "", "Did you mean 'vegetarian'?"),
         ("foods: [pork]", "food: ham, free_of: [pork]", "'ham' is pork"),
         ("foods: [pork]", "food: ham, suits: vegetarian", "'ham' is meat"),
         ("foods: [pork]", "suits: [carnivore]", "Write one of vegetarian"),

@@ -154,7 +154,7 @@ def test_its_colours_are_those_of_the_page() -> None:
     def colours(name: str) -> set[str]:
         return set(re.findall(r"#[0-9a-f]{6}", file_of(name)))
 
-    assert colours("chart.css") <= colours("page.css")
+    assert colours("chart.css") <= colours("palette.css")
 
 
 @pytest.mark.parametrize("joined", [True, False])

@@ -9,10 +9,10 @@ import pytest
 
 from models.file.reading import read_week
 from optimiser.board.rows import Sheet, Sum
-from optimiser.planning import SEARCH, plan_week
+from optimiser.planning import plan_week
 from optimiser.solve import cpsat, limits
 from optimiser.solve.cpsat import Status
-from optimiser.solve.limits import Limit, Stop
+from optimiser.solve.limits import SEARCH, Limit, Stop
 
 
 class Clock:
@@ -97,6 +97,7 @@ def test_reasons_end_with_the_time_of_the_whole_plan(
     assert sum(len(x.reasons) for x in plan.lunches) < sum(len(x.reasons) for x in whole.lunches)
 
 
+@pytest.mark.usefixtures("clock")
 def test_the_search_leaves_time_for_reasons(monkeypatch: pytest.MonkeyPatch) -> None:
     given: list[float | None] = []
 

@@ -28,7 +28,7 @@ import numpy as np
 from models.foods.families import derived
 from models.foods.parts import Contents
 from models.week.week import Batch, Bound, Eater, Helping, LarderItem, Lunch, Texture, Week
-from models.words.families import ALLERGEN_OF, WITHIN
+from models.words.families import ALLERGEN_OF, OF_ALLERGEN, WITHIN
 from models.words.nutrients import NUTRIENTS
 from models.words.units import GRAM, MILLILITRE, Quantity, magnitude
 from tests.oracle.plain import PATTERN, usable
@@ -734,12 +734,21 @@ def _amount(amount: Quantity, unit: str) -> Fraction:
 
 
 def _unwanted(eater: Eater, name: str, contents: Contents) -> bool:
-    if eater.avoids_allergens:
-        if contents.allergens is None:
-            return True
-        if contents.allergens & eater.avoids_allergens:
-            return True
+    if any(_may_cause(allergen, contents) for allergen in eater.avoids_allergens):
+        return True
     return any(_may_hold(food, name, contents) for food in eater.avoids_foods)
+
+
+def _may_cause(allergen: str, contents: Contents) -> bool:
+    """Tell whether an allergen is in it, or nobody who knows said that it is not."""
+    if contents.allergens is not None:
+        return allergen in contents.allergens
+    family = OF_ALLERGEN.get(allergen, allergen)
+    open_parts = [part for part in contents.parts if part.name in contents.unsettled]
+    said = family in contents.free_of or (
+        len(open_parts) > 0 and all(family in part.free_of for part in open_parts)
+    )
+    return allergen in contents.known or not said
 
 
 def _may_hold(food: str, name: str, contents: Contents) -> bool:
@@ -750,7 +759,7 @@ def _may_hold(food: str, name: str, contents: Contents) -> bool:
     certain = {family for part in contents.parts for family in part.families.holds}
     perhaps = {family for part in contents.parts for family in part.families.may}
     group = ALLERGEN_OF.get(food)
-    if group is not None and (contents.allergens is None or group in contents.allergens):
+    if group is not None and _may_cause(group, contents):
         return True
     if food in certain and group is None:
         return True

@@ -31,7 +31,7 @@ from models.week.week import (
     Texture,
     Week,
 )
-from models.words.families import ALLERGEN_OF, WITHIN
+from models.words.families import ALLERGEN_OF, OF_ALLERGEN, WITHIN
 from models.words.nutrients import NUTRIENTS
 from models.words.units import GRAM, MILLILITRE, Quantity, magnitude
 
@@ -171,10 +171,19 @@ def _dates(week: Week, lunch: Lunch, packed: PackedLunch) -> Iterator[str]:
 
 
 def _is_banned(eater: Eater, food: Food) -> bool:
-    allergens = food.contents.allergens
-    if eater.avoids_allergens and (allergens is None or allergens & eater.avoids_allergens):
+    if not all(_is_without(food, allergen) for allergen in eater.avoids_allergens):
         return True
     return any(not _is_clear(food, unwanted) for unwanted in eater.avoids_foods)
+
+
+def _is_without(food: Food, allergen: str) -> bool:
+    """Tell whether someone said that an allergen is not in a food, and nobody that it is."""
+    inside, family = food.contents, OF_ALLERGEN.get(allergen, allergen)
+    if allergen in (inside.known if inside.allergens is None else inside.allergens):
+        return False
+    labels = [part.free_of for part in inside.parts if part.name in inside.unsettled]
+    read = bool(labels) and all(family in label for label in labels)
+    return inside.allergens is not None or family in inside.free_of or read
 
 
 def _is_clear(food: Food, unwanted: str) -> bool:
@@ -188,7 +197,7 @@ def _is_clear(food: Food, unwanted: str) -> bool:
         return described and not any(_holds(name, _words(unwanted)) for name in names)
     if allergen is None and any(unwanted in kind.holds for kind in kinds):
         return False
-    if allergen is not None and (inside.allergens is None or allergen in inside.allergens):
+    if allergen is not None and not _is_without(food, allergen):
         return False
     if unwanted in derived((food.name,)).holds and not inside.free_of - {"others"}:
         return False

@@ -18,6 +18,7 @@ must come out to the last digit printed.
 from __future__ import annotations
 
 import csv
+import re
 from dataclasses import dataclass
 from decimal import Decimal
 from functools import cache
@@ -105,6 +106,11 @@ def table() -> dict[str, dict[str, Decimal]]:
         }
 
 
+def eaten(food: str) -> str:
+    """Name a food of the table as a lunch may hold it: dried beans are refused as they are."""
+    return re.sub("^dried (.* beans)$", r"boiled \1", food)
+
+
 def diet(days: int) -> Week:
     """Write the diet of so many days as one lunch that must carry it all."""
     floors = [
@@ -115,13 +121,18 @@ def diet(days: int) -> Week:
     extras: list[str] = []
     for food, figures in table().items():
         # A dollar's worth is called 100 g: Stigler's table knows no mass either.
-        larder += [f"  {food}:", f"    pack: {PER_DOLLAR} g", "    price: 1", "    chilled: no"]
+        larder += [
+            f"  {eaten(food)}:",
+            f"    pack: {PER_DOLLAR} g",
+            "    price: 1",
+            "    chilled: no",
+        ]
         larder.append("    nutrition:")
         larder += [
             f"      {name}: {figures[name] * need.factor} {need.unit}"
             for name, need in ALLOWANCES.items()
         ]
-        extras.append(f"      {food}: {{portion: 1 g, most: {MOST_PORTIONS}}}")
+        extras.append(f"      {eaten(food)}: {{portion: 1 g, most: {MOST_PORTIONS}}}")
     lines = [
         # The date means nothing here; a week file must have one.
         "week: {name: Stigler, starts: 2026-11-30, days: [mon], currency: USD}",
@@ -144,7 +155,8 @@ def diet(days: int) -> Week:
 def dollars(program: Program, counts: list[float]) -> dict[str, float]:
     """Read how many dollars go into each food."""
     by_food = program.board.extra_counts[0].items()
-    return {food: counts[count] / PER_DOLLAR for (_, food), count in by_food}
+    bought = {food: counts[count] / PER_DOLLAR for (_, food), count in by_food}
+    return {food: bought[eaten(food)] for food in table()}
 
 
 def optimum_by_highs(program: Program, *, whole: bool) -> tuple[float, dict[str, float]]:
