@@ -107,7 +107,7 @@ def read_week(week: WeekGiven, foods: Files = ()) -> Week:
     >>> read_week("week: {starts: 2026-11-30}\n")
     Traceback (most recent call last):
     ...
-    models.words.errors.InputError: the text, line 1: 'eaters' is missing
+    models.words.errors.InputError: the text, line 1, column 1: 'eaters' is missing
     Add it here.
     """
     from models.answers.plan import PlanFile  # noqa: PLC0415
