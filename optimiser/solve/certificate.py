@@ -112,8 +112,10 @@ def on_grid(level: Level, least: int) -> int:
     --------
     >>> from models.file.reading import read_week
     >>> level = Program(read_week("starter")).levels[0]
-    >>> on_grid(level, level.low - 7) == level.low, on_grid(level, level.low + 1) - level.low
-    (True, 200)
+    >>> on_grid(level, level.low - 7) == level.low
+    True
+    >>> on_grid(level, level.low + 1) == level.low + level.step
+    True
     """
     return max(level.low, level.low - (level.low - least) // level.step * level.step)
 
