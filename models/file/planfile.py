@@ -20,6 +20,7 @@ from models.words.errors import InputError, Where
 from models.words.text import quoted, read_text, unprintable
 
 LARGEST_BYTES = 8_000_000
+MOST_ENTRIES = 200_000
 LARGEST_NUMBER = 1e13
 AGAIN = "Mend it, or plan again: clearfridge plan FILE --save PLAN.json"
 
@@ -63,7 +64,7 @@ def plan_of(source: str, text: str) -> PlanFile:
     source
         What to call it in messages.
     text
-        JSON, at most 8 MB.
+        JSON, at most 8 MB and 200,000 entries: each that is wrong would be a fault of its own.
 
     Returns
     -------
@@ -83,6 +84,8 @@ def plan_of(source: str, text: str) -> PlanFile:
     ...     print(fault.what)
     this is not a plan of this program
     """
+    if text.count(",") > MOST_ENTRIES:
+        raise InputError(source, "it holds more entries than a plan can", AGAIN)
     data = _json(source, text)
     if not isinstance(data, dict) or data.get("format") != "clearfridge plan 1":
         raise InputError(

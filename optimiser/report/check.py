@@ -314,4 +314,4 @@ def _rules(week: CheckFile) -> Iterator[RenderableType]:
         source = f" [{rule.source}]" if rule.source and rule.source not in cited else ""
         yield beside("-", Text(rule.sentence + source), width=1)
     order = ", ".join(name.replace("_", " ") for name in week.priorities)
-    yield beside("order", Text(f"What matters first: {order}"), width=5)
+    yield beside("order", Text(f"what matters first: {order}"), width=5)

@@ -158,3 +158,9 @@ def test_a_broken_plan_is_refused_and_nothing_written(how: str, tmp_path: Path) 
         assert "Traceback" not in ran.err
         no_control(ran.err)
         assert [file.name for file in tmp_path.iterdir()] == ["plan.json"]
+
+
+def test_more_entries_than_any_plan_has_are_refused_before_each_is_judged() -> None:
+    many = f'{{"format": "clearfridge plan 1", "lunches": [{",".join(["[]"] * 200_002)}]}}'
+    with pytest.raises(InputError, match="more entries than a plan can"):
+        plan_of("plan.json", many)
