@@ -8,7 +8,7 @@ from typing import Literal
 from models.answers.trace import TraceFile, TraceLine
 from models.foods.recipe import Ingredient, per_hundred
 from models.week.week import Batch, LarderItem, Week
-from models.words.errors import InputError, suggestion
+from models.words.errors import InputError, spelt, suggestion
 from models.words.nutrients import NAMES, NUTRIENTS, USABLE, Nutrient, tagname
 from models.words.units import magnitude, sayable
 from optimiser.written import number
@@ -64,8 +64,7 @@ def find(week: Week, name: str) -> Batch | LarderItem:
         When there is none of that name.
     """
     known: dict[str, Batch | LarderItem] = {**week.larder, **week.batches}
-    by_fold = {known_name.casefold(): known_name for known_name in known}
-    key = by_fold.get(" ".join(name.split()).casefold())
+    key = spelt(name, known)
     if key is None:
         raise InputError(
             "--trace",

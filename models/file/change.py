@@ -22,7 +22,7 @@ from models.file.told import day_of, froze_of, many_of, no_number
 from models.week.packed import PackedWeek
 from models.week.week import Batch, NoLunch, Week
 from models.words.days import day_name
-from models.words.errors import InputError, suggestion
+from models.words.errors import InputError, spelt, suggestion
 from models.words.numbers import counted
 
 CALLED_OFF = "called off"
@@ -179,11 +179,6 @@ class _Lunches:
         return cls([*week.eaters], {(lunch.eater, lunch.day) for lunch in week.lunches})
 
 
-def _eater(eaters: Sequence[str], text: str) -> str | None:
-    by_fold = {name.casefold(): name for name in eaters}
-    return by_fold.get(" ".join(text.split()).casefold())
-
-
 def _not_past(day: date, today: date, option: str) -> None:
     if day < today:
         raise InputError(
@@ -198,7 +193,7 @@ def _called_off(week: Week, lunches: _Lunches, today: date, text: str) -> NotNee
     whom, at, day_typed = text.rpartition("@")
     day = day_of(week, day_typed, option)
     _not_past(day, today, option)
-    eater = _eater(lunches.eaters, whom) if at else None
+    eater = spelt(whom, lunches.eaters) if at else None
     if at and eater is None:
         raise InputError(
             option, f"there is no eater named {whom!r}", suggestion(whom, lunches.eaters)
@@ -226,7 +221,7 @@ def _joined(week: Week, lunches: _Lunches, today: date, text: str) -> Joining:
         raise InputError(
             option, f"nobody has a lunch on {day_name(day)} in this week", "Name another day."
         )
-    known = _eater(lunches.eaters, whom)
+    known = spelt(whom, lunches.eaters)
     name = _guest(whom, option) if known is None else known
     if (name, day) in lunches.there:
         raise InputError(option, f"{name} has a lunch on {day_name(day)} as it is", "Leave it out.")

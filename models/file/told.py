@@ -9,7 +9,7 @@ from models.file.stocks import lots_of, really_frozen
 from models.week.packed import PackedWeek
 from models.week.week import Batch, Week
 from models.words.days import day_name, weekday
-from models.words.errors import InputError, suggestion
+from models.words.errors import InputError, spelt, suggestion
 from models.words.numbers import counted
 
 FROZE = "--froze"
@@ -87,8 +87,7 @@ def many_of(week: Week, today: date, text: str, option: str) -> tuple[str, int]:
     good = number.isascii() and number.isdigit() and len(number) <= MOST_DIGITS
     if not sign or not good:
         raise no_number(text, option)
-    by_fold = {name.casefold(): name for name in week.batches}
-    name = by_fold.get(" ".join(whole.split()).casefold())
+    name = spelt(whole, week.batches)
     if name is None:
         raise InputError(
             option, f"there is no batch named {whole.strip()!r}", suggestion(whole, [*week.batches])

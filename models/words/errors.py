@@ -129,6 +129,29 @@ def nearest(word: str, known: Collection[str]) -> str | None:
     return None
 
 
+def spelt(text: str, known: Collection[str]) -> str | None:
+    """Find a known name, small or large letters and wide blanks alike.
+
+    Parameters
+    ----------
+    text
+        As it is typed.
+    known
+        What could be meant.
+
+    Returns
+    -------
+    The name as it is spelt there; None where there is none.
+
+    Examples
+    --------
+    >>> spelt(" Leek  BAKE ", ["pea soup", "leek bake"])
+    'leek bake'
+    """
+    by_fold = {name.casefold(): name for name in known}
+    return by_fold.get(" ".join(text.split()).casefold())
+
+
 def did_you_mean(word: str) -> str:
     """Ask whether a word is meant.
 

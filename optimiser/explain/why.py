@@ -11,7 +11,7 @@ from models.answers.why import Answer, Loss, LunchWhy, OtherLunch, VerdictName, 
 from models.week.packed import PackedLunch, PackedWeek
 from models.week.week import Week, eater_of
 from models.words.days import day_matches, day_name, weekday
-from models.words.errors import InputError, suggestion
+from models.words.errors import InputError, spelt, suggestion
 from models.words.numbers import counted
 from models.words.priorities import ranked
 from optimiser.board.board import Slot
@@ -462,8 +462,7 @@ def dish_of(week: Week, text: str, where: str) -> str:
     >>> dish_of(week, name.upper(), "--not") == name
     True
     """
-    names = {name.casefold(): name for name in week.dishes}
-    dish = names.get(" ".join(text.split()).casefold())
+    dish = spelt(text, week.dishes)
     if dish is None:
         raise InputError(
             where, f"there is no dish named {text!r}", suggestion(text, [*week.dishes])
