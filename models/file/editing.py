@@ -11,9 +11,7 @@ import re
 from collections.abc import Iterable
 from typing import TypeAlias
 
-from ruamel.yaml.nodes import MappingNode, Node, ScalarNode, SequenceNode
-
-from models.file.yamltext import composed
+from models.file.composing import Mapping, Node, Scalar, Sequence, composed
 from models.words.nutrients import tagname
 
 NewValue: TypeAlias = str | int | list[str] | dict[str, str | int] | None
@@ -75,12 +73,12 @@ def _edited(text: str, path: Path, value: NewValue) -> str:
 
 
 def _below(node: Node, step: str | int) -> Node | None:
-    if isinstance(node, SequenceNode) and isinstance(step, int):
+    if isinstance(node, Sequence) and isinstance(step, int):
         items: list[Node] = node.value
         return _here(items[step], node) if step < len(items) else None
-    if not isinstance(node, MappingNode):
+    if not isinstance(node, Mapping):
         return None
-    exact = {" ".join(key.value.split()): (held, key) for key, held in node.value}
+    exact = {" ".join(str(key.value).split()): (held, key) for key, held in node.value}
     if str(step) in exact:
         return _here(*exact[str(step)])
     entry = next((pair for name, pair in exact.items() if step in _said(name)), None)
@@ -100,16 +98,19 @@ def _here(held: Node, after: Node) -> Node:
 
 
 def _spliced(text: str, node: Node, written: str) -> str:
-    return text[: node.start_mark.index] + written + text[_end(text, node) :]
+    start = node.start_mark.index
+    # What is empty stands against its colon.
+    blank = " " if start and text[start - 1] == ":" else ""
+    return text[:start] + blank + written + text[_end(text, node) :]
 
 
 def _end(text: str, node: Node) -> int:
     """Give where a node ends; a block's mark lies behind the space and remarks after it."""
-    if isinstance(node, (MappingNode, SequenceNode)) and not node.flow_style and node.value:
+    if isinstance(node, (Mapping, Sequence)) and not node.flow_style and node.value:
         last = node.value[-1]
         return _end(text, last[1] if isinstance(last, tuple) else last)
     end = int(node.end_mark.index)
-    if isinstance(node, ScalarNode) and node.style in ("|", ">"):
+    if isinstance(node, Scalar) and node.block:
         return len(text[:end].rstrip())
     return end
 
@@ -129,7 +130,7 @@ def _written(value: str | int | list[str] | dict[str, str | int]) -> str:
 
 def _without(text: str, node: Node, at: str | int) -> str:
     """Leave out an entry's own lines, or write a list again without it, on one line."""
-    if not isinstance(node, SequenceNode) or not isinstance(at, int) or at >= len(node.value):
+    if not isinstance(node, Sequence) or not isinstance(at, int) or at >= len(node.value):
         raise KeyError(at)
     entry = node.value[at]
     start = text.rfind("\n", 0, entry.start_mark.index) + 1
@@ -148,9 +149,9 @@ def _without(text: str, node: Node, at: str | int) -> str:
 
 def _added(text: str, node: Node, key: str, written: str) -> str:
     """Add a key to a mapping, beside the yield where it is a batch's."""
-    if not isinstance(node, MappingNode) or not node.value:
+    if not isinstance(node, Mapping) or not node.value:
         raise KeyError(key)
-    keys: list[ScalarNode] = [held[0] for held in node.value]
+    keys = [held[0] for held in node.value]
     before = next((key for key in keys if key.value == "yield"), keys[0])
     at = before.start_mark.index
     line_end = "\r\n" if "\r\n" in text else "\n"

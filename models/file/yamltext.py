@@ -1,6 +1,6 @@
 """A stranger's YAML made into plain data, with the line each thing stands on.
 
-YAML 1.2 as ruamel.yaml composes it; what a week file has no use for is refused:
+YAML 1.2; what a week file has no use for is refused:
 tags, keys that are no text, the same key twice, anchors that contain themselves
 or unfold to more than a week could hold. Numbers stay decimals.
 """
@@ -9,18 +9,23 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterator
-from functools import lru_cache
 
-from ruamel.yaml import YAML
-from ruamel.yaml.error import MarkedYAMLError, YAMLError
-from ruamel.yaml.nodes import MappingNode, Node, ScalarNode, SequenceNode
-
+from models.file.composing import (
+    MOST_NODES,
+    TOO_DEEP,
+    TOO_MANY,
+    Mapping,
+    Node,
+    NotYamlError,
+    Scalar,
+    Sequence,
+    UnsuitedError,
+    composed,
+)
 from models.file.meant import Slip, meant
 from models.words.document import DEEPEST, Document, Plain, Steps, key_of, number_of
 from models.words.errors import InputError, Where
 from models.words.text import trimmed
-
-MOST_NODES = 20_000
 
 _TAG = "tag:yaml.org,2002:"
 _WORDS_FOR_TRUTH = {"true": True, "false": False}
@@ -51,60 +56,15 @@ def parse(source: str, text: str) -> Document:
     _refuse_brackets(source, text)
     try:
         node = composed(text)
-    except MarkedYAMLError as fault:
-        mark = fault.problem_mark or fault.context_mark
-        line = mark.line + 1 if mark is not None else None
-        meaning = slip(text)
-        if meaning is not None:
-            where = Where(source, meaning.line)
-            raise InputError(where, f"this is not YAML: {meaning.what}", meaning.mend) from None
-        mend = "Check indentation, colons, quotes and brackets on this line and the one above."
-        raise InputError(Where(source, line), f"this is not YAML: {fault.problem}", mend) from None
-    except YAMLError as fault:
-        at = getattr(fault, "position", None)
-        line = text.count("\n", 0, at) + 1 if isinstance(at, int) else None
-        raise InputError(
-            Where(source, line),
-            f"this is not YAML: {_first_line(fault)}",
-            "Remove what is not plain text.",
-        ) from None
-    except (RecursionError, ValueError):
-        raise InputError(
-            source, "it is nested too deeply", "A week file is 5 levels deep."
-        ) from None
+    except NotYamlError as fault:
+        raise _not_yaml(source, text, fault) from None
+    except UnsuitedError as fault:
+        raise _unsuited(source, fault) from None
     if node is None:
         raise InputError(source, "it holds only comments", "Start from: clearfridge new FILE")
     builder = _Builder(source)
     data = builder.build(node, ())
     return Document(source, data, builder.lines, text, builder.columns)
-
-
-@lru_cache(maxsize=8)
-def composed(text: str) -> Node | None:
-    """Compose YAML text once: a week is read, edited and read again, line for line the same.
-
-    Parameters
-    ----------
-    text
-        The whole file.
-
-    Returns
-    -------
-    The tree of its nodes, shared by all who ask, so to be read only; None where it holds none.
-
-    Raises
-    ------
-    YAMLError
-        When it is not YAML.
-
-    Examples
-    --------
-    >>> root = composed("days: 3")
-    >>> type(root).__name__, root is composed("days: 3")
-    ('MappingNode', True)
-    """
-    root: Node | None = YAML(typ="safe", pure=True).compose(text)
-    return root
 
 
 def _refuse_brackets(source: str, text: str) -> None:
@@ -123,8 +83,21 @@ def _refuse_brackets(source: str, text: str) -> None:
             depth = max(0, depth - 1)
 
 
-def _first_line(fault: Exception) -> str:
-    return next(iter(str(fault).splitlines()), "unreadable")
+def _not_yaml(source: str, text: str, fault: NotYamlError) -> InputError:
+    meaning = slip(text)
+    if meaning is not None:
+        where = Where(source, meaning.line)
+        return InputError(where, f"this is not YAML: {meaning.what}", meaning.mend)
+    mend = "Check indentation, colons, quotes and brackets on this line and the one above."
+    if not fault.told:
+        mend = "Remove what is not plain text."
+    return InputError(Where(source, fault.line), f"this is not YAML: {fault}", mend)
+
+
+def _unsuited(source: str, fault: UnsuitedError) -> InputError:
+    mark = fault.mark
+    where = Where(source) if mark is None else Where(source, mark.line + 1, (), mark.column + 1)
+    return InputError(where, str(fault), fault.mend)
 
 
 def slip(text: str) -> Slip | None:
@@ -146,20 +119,17 @@ def slip(text: str) -> Slip | None:
     (2, "Write 'cups: us'.")
     """
     fault = _fault(text)
-    if fault is None:
+    if fault is None or fault.line is None:
         return None
-    begun = fault.context_mark
-    mark = fault.problem_mark or begun
-    opened = None if begun is None else begun.line + 1
-    return None if mark is None else meant(text, mark.line + 1, opened, fails_at)
+    return meant(text, fault.line, fault.begun, fails_at)
 
 
-def _fault(text: str) -> MarkedYAMLError | None:
+def _fault(text: str) -> NotYamlError | None:
     try:
-        YAML(typ="safe", pure=True).compose(text)
-    except MarkedYAMLError as fault:
-        return fault
-    except (YAMLError, RecursionError, ValueError):
+        composed(text)
+    except NotYamlError as fault:
+        return fault if fault.told else None
+    except UnsuitedError:
         return None
     return None
 
@@ -178,8 +148,7 @@ def fails_at(text: str) -> int | None:
     (2, None)
     """
     fault = _fault(text)
-    mark = None if fault is None else fault.problem_mark or fault.context_mark
-    return None if mark is None else int(mark.line) + 1
+    return None if fault is None else fault.line
 
 
 class _Builder:
@@ -198,21 +167,15 @@ class _Builder:
     def build(self, node: Node, path: Steps) -> Plain:
         self.count += 1
         if self.count > MOST_NODES:
-            raise self.fail(
-                node,
-                f"it unfolds to more than {MOST_NODES} entries",
-                "Write fewer entries; anchors that repeat anchors are not needed.",
-            )
+            raise self.fail(node, *TOO_MANY)
         if len(path) > DEEPEST:
-            raise self.fail(
-                node, "it is nested too deeply", "A week file is about 5 levels deep; flatten this."
-            )
+            raise self.fail(node, *TOO_DEEP)
         self.lines.setdefault(path, node.start_mark.line + 1)
         self.columns.setdefault(path, node.start_mark.column + 1)
-        if isinstance(node, MappingNode):
+        if isinstance(node, Mapping):
             self.expect_tag(node, "map")
             return {key: self.build(value, (*path, key)) for key, value in self.pairs(node, path)}
-        if isinstance(node, SequenceNode):
+        if isinstance(node, Sequence):
             self.expect_tag(node, "seq")
             return [self.build(item, (*path, at)) for at, item in enumerate(node.value)]
         return self.scalar(node)
@@ -225,10 +188,10 @@ class _Builder:
                 "Remove the tag (the word after '!').",
             )
 
-    def pairs(self, node: MappingNode, path: Steps) -> Iterator[tuple[str, Node]]:
+    def pairs(self, node: Mapping, path: Steps) -> Iterator[tuple[str, Node]]:
         seen: dict[str, int] = {}
         for key_node, value in node.value:
-            if not isinstance(key_node, ScalarNode):
+            if not isinstance(key_node, Scalar):
                 raise self.fail(key_node, "a key must be a word", "Write 'name: value'.")
             self.whole(key_node)
             key = key_of(str(key_node.value))

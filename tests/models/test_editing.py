@@ -231,6 +231,10 @@ WRITTEN: list[tuple[str, Path, NewValue, str]] = [
     ("a: ['x, y', z]\n", ("a", 1), None, "a: ['x, y']\n"),
     ("a: [x]\nb: y\n", ("a", 0), None, "a: []\nb: y\n"),
     ("a:\n  - x\n  - [y, z]\n# r\nb: w\n", ("a", 0), None, "a:\n  - [y, z]\n# r\nb: w\n"),
+    # What was empty.
+    ("a:\nb: y\n", ("a",), "4 g", "a: 4 g\nb: y\n"),
+    ("a:  # r\n", ("a",), "4 g", "a: 4 g  # r\n"),
+    ("{a: , b: y}\n", ("a",), "4 g", "{a: 4 g, b: y}\n"),
     # Nutrients, whatever name the file uses.
     ("f: {protein: 3 g}\n", ("f", "PROCNT"), "2 g", "f: {protein: 2 g}\n"),
     ("f: {PROCNT: 3 g}\n", ("f", "PROCNT"), "2 g", "f: {PROCNT: 2 g}\n"),

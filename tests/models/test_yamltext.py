@@ -16,7 +16,8 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from models.file.yamltext import MOST_NODES, parse
+from models.file.composing import MOST_NODES
+from models.file.yamltext import parse
 from models.words.document import DEEPEST, Document
 from models.words.errors import InputError, Where
 from models.words.text import LARGEST_BYTES, read_text
