@@ -73,6 +73,10 @@ def cereals_with(known: frozenset[str], stated: frozenset[str]) -> frozenset[str
     stated
         Groups of Annex II that someone stated.
 
+    Returns
+    -------
+    All of `known`, where gluten is stated and wheat is among them; else none.
+
     Examples
     --------
     >>> cereals_with(frozenset({"rye"}), frozenset({"gluten"}))
@@ -214,6 +218,10 @@ def us_nine(groups: frozenset[str], cereals: frozenset[str]) -> tuple[str, ...]:
     cereals
         Which cereals the gluten is of; where nobody said, it counts as wheat.
 
+    Returns
+    -------
+    In the order of `US_NINE`; empty where none of them is one.
+
     Examples
     --------
     >>> us_nine(frozenset({"gluten", "celery"}), frozenset({"rye"}))
@@ -239,6 +247,10 @@ def say(groups: frozenset[str], cereals: frozenset[str]) -> str:
     cereals
         Which cereals the gluten is of; empty where nobody said.
 
+    Returns
+    -------
+    In the order of the alphabet, with commas; empty where there are none.
+
     Examples
     --------
     >>> say(frozenset({"milk", "gluten"}), frozenset({"rye"}))
@@ -256,6 +268,10 @@ def cereals_of(foods: Iterable[tuple[frozenset[str], frozenset[str]]]) -> frozen
     ----------
     foods
         Groups and cereals of each.
+
+    Returns
+    -------
+    Empty as well where no food holds gluten.
 
     Examples
     --------

@@ -20,6 +20,10 @@ def day_name(day: date) -> str:
     day
         The date.
 
+    Returns
+    -------
+    Three letters, the day without a zero before it, three letters.
+
     Examples
     --------
     >>> day_name(date(2026, 11, 30))
@@ -36,6 +40,10 @@ def weekday(day: date) -> str:
     day
         The date.
 
+    Returns
+    -------
+    In English, with a capital.
+
     Examples
     --------
     >>> weekday(date(2026, 11, 30))
@@ -51,6 +59,10 @@ def day_of_week(word: str) -> str | None:
     ----------
     word
         The day, in full or by three letters.
+
+    Returns
+    -------
+    One of `DAY_NAMES`; None where the word is no day, whether its letters are large or small.
 
     Examples
     --------

@@ -119,6 +119,10 @@ class Document:
 
         Digits that a number would lose, as in a box named 1.10, travel as text.
 
+        Returns
+        -------
+        Of mappings, lists, text, int, float, truth values and None, in the order of the data.
+
         Raises
         ------
         TypeError
@@ -136,6 +140,15 @@ class Document:
 
     def as_yaml(self) -> str:
         """Give the text it was made of; plain data as JSON, which is YAML too.
+
+        Returns
+        -------
+        A whole document, `text` to the letter where there is one.
+
+        Raises
+        ------
+        TypeError
+            When there is no text and the data are no mapping.
 
         Examples
         --------
@@ -199,6 +212,10 @@ def key_of(text: str) -> str:
     ----------
     text
         As it is written.
+
+    Returns
+    -------
+    Single blanks between its words, none before or after them.
 
     Examples
     --------

@@ -160,6 +160,10 @@ def did_you_mean(word: str) -> str:
     word
         As it is spelt where it is known.
 
+    Returns
+    -------
+    A sentence, the word quoted.
+
     Examples
     --------
     >>> did_you_mean("leek")

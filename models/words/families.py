@@ -188,6 +188,10 @@ def groups(word: str) -> frozenset[str] | None:
     word
         As people say it.
 
+    Returns
+    -------
+    Groups of Annex II, and pine nuts, as `allergens` has them.
+
     Examples
     --------
     >>> groups("eggs"), groups("pork")
@@ -227,6 +231,10 @@ def around(name: str) -> frozenset[str]:
     name
         A key of `WITHIN`.
 
+    Returns
+    -------
+    Keys of `WITHIN`, the name itself among them.
+
     Examples
     --------
     >>> sorted(around("pork"))
@@ -242,6 +250,10 @@ def widened(names: Iterable[str]) -> frozenset[str]:
     ----------
     names
         Keys of `WITHIN`.
+
+    Returns
+    -------
+    Keys of `WITHIN`, the names themselves among them; empty for none.
 
     Examples
     --------

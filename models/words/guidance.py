@@ -18,6 +18,10 @@ def at_own_risk(risk: str) -> str:
     risk
         What is published; empty where the dates keep to it.
 
+    Returns
+    -------
+    The end of a sentence, to stand right behind the date.
+
     Examples
     --------
     >>> "use by Wed" + at_own_risk("3 days")

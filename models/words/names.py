@@ -23,6 +23,10 @@ def plain_name(name: str) -> str:
     name
         As it is typed.
 
+    Returns
+    -------
+    Small letters and single blanks, without commas; empty where the name holds no word.
+
     Examples
     --------
     >>> plain_name("Lentils, dried")
@@ -40,6 +44,10 @@ def words(name: str) -> frozenset[str]:
     name
         As it is typed.
 
+    Returns
+    -------
+    Each once, as `split` writes them; empty where the name holds no word.
+
     Examples
     --------
     >>> sorted(words("leeks and cream"))
@@ -55,6 +63,10 @@ def split(name: str) -> list[str]:
     ----------
     name
         As it is typed.
+
+    Returns
+    -------
+    Small letters, without accents, in one spelling; empty where the name holds no word.
 
     Examples
     --------
@@ -77,6 +89,10 @@ def spelt(name: str) -> list[str]:
     ----------
     name
         As it is typed.
+
+    Returns
+    -------
+    In the order of the name, letters and figures alone; empty where it holds neither.
 
     Examples
     --------
@@ -104,6 +120,10 @@ def is_slip(typed: str, word: str) -> bool:
         The word as it is typed.
     word
         The word that may be meant.
+
+    Returns
+    -------
+    True for exactly one slip: False for the same word.
 
     Examples
     --------
@@ -142,6 +162,10 @@ def is_one_of(wanted: str, names: frozenset[str]) -> bool:
     names
         Names that may hold all of its words.
 
+    Returns
+    -------
+    False where `wanted` holds no word.
+
     Examples
     --------
     >>> is_one_of("egg", frozenset({"egg, boiled"})), is_one_of("", frozenset({"egg"}))
@@ -158,6 +182,10 @@ def is_many(name: str) -> bool:
     ----------
     name
         As it is typed.
+
+    Returns
+    -------
+    Of the last word before the comma; False where there is none.
 
     Examples
     --------
@@ -180,6 +208,10 @@ def in_order(typed: str, name: str) -> bool:
         A name as it is typed.
     name
         A name of the same words.
+
+    Returns
+    -------
+    True wherever one of them has a comma, for then the order is turned on purpose.
 
     Examples
     --------

@@ -16,6 +16,10 @@ def plain(number: Decimal | float, places: int = 1) -> str:
     places
         Decimals at the most.
 
+    Returns
+    -------
+    Digits with a point, a sign only below 0, never an exponent.
+
     Examples
     --------
     >>> plain(2.50), plain(Decimal("0.125"), 2), plain(3)
@@ -35,6 +39,10 @@ def plural(word: str) -> str:
     word
         A word that forms its plural by rule.
 
+    Returns
+    -------
+    The word with "es" behind a hiss, else with "s".
+
     Examples
     --------
     >>> [plural(word) for word in ("day", "piece", "lunch", "dish", "box")]
@@ -50,6 +58,10 @@ def singular(word: str) -> str:
     ----------
     word
         A word that forms its plural by rule, in the plural.
+
+    Returns
+    -------
+    The word without its "es" or "s".
 
     Examples
     --------
@@ -71,6 +83,10 @@ def counted(number: float, word: str) -> str:
     word
         What, in one.
 
+    Returns
+    -------
+    Number and word; the word in one only for exactly 1.
+
     Examples
     --------
     >>> counted(1, "day"), counted(3, "piece"), counted(0, "lunch")
@@ -86,6 +102,10 @@ def spell(minutes: int) -> str:
     ----------
     minutes
         How many.
+
+    Returns
+    -------
+    Hours and minutes, each left out where it is 0, but for "0 min".
 
     Examples
     --------
@@ -109,6 +129,10 @@ def keeping(days: int) -> str:
     days
         How many.
 
+    Returns
+    -------
+    A part of a sentence that lacks its subject.
+
     Examples
     --------
     >>> keeping(1), keeping(0)
@@ -126,6 +150,10 @@ def listed(words: Sequence[str], last: str = "and") -> str:
         The words.
     last
         What stands before the last of them.
+
+    Returns
+    -------
+    One word as it is; empty for no words.
 
     Examples
     --------

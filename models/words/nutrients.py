@@ -143,6 +143,10 @@ def tagname(name: str) -> str | None:
     name
         A name of `NUTRIENTS` or a tagname, letters large or small.
 
+    Returns
+    -------
+    A key of `NUTRIENTS`.
+
     Examples
     --------
     >>> tagname("Protein"), tagname("fibtg"), tagname("salt")

@@ -35,6 +35,10 @@ def ranked(names: Iterable[str]) -> list[str]:
     names
         Names of priorities.
 
+    Returns
+    -------
+    In the order given.
+
     Examples
     --------
     >>> ranked(["cost", "file_order", "minutes"])

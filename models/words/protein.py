@@ -48,6 +48,10 @@ class Share:
         digested
             Share of the protein that is digested, 0 to 1.
 
+        Returns
+        -------
+        In g, not rounded; 0 where there is no protein, though no amino acid is given.
+
         Examples
         --------
         >>> SHARES["usable:LYS"].of({"LYS": Decimal("0.48")}, Decimal("0.9"))

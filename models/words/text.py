@@ -28,6 +28,10 @@ def trimmed(text: str) -> str:
     text
         A text.
 
+    Returns
+    -------
+    Without spaces, tabs and line ends at its ends; those inside stay, and other blanks too.
+
     Examples
     --------
     >>> trimmed(" 2026-11-29\n")
@@ -43,6 +47,10 @@ def is_printable(letter: str) -> bool:
     ----------
     letter
         One character.
+
+    Returns
+    -------
+    True for what joins letters, though it is unseen: scripts need it within a word.
 
     Examples
     --------
@@ -61,6 +69,10 @@ def unprintable(text: str, kind: str = "text") -> str:
         The text.
     kind
         What to call it.
+
+    Returns
+    -------
+    The end of a sentence, about the first such character.
 
     Examples
     --------
@@ -98,6 +110,10 @@ def isolated(text: str) -> str:
     text
         What is printed.
 
+    Returns
+    -------
+    Each such run between two isolates; plain ASCII as it is.
+
     Examples
     --------
     >>> ascii(isolated("20 g \u05ea\u05d4, 2 plums"))
@@ -117,6 +133,10 @@ def quoted(text: str) -> str:
     ----------
     text
         A stranger's text.
+
+    Returns
+    -------
+    Between quotes, one line; 37 letters and "..." of what is longer.
 
     Examples
     --------

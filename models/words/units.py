@@ -106,11 +106,32 @@ class Quantity:
     unit: KitchenUnit
 
     def m_as(self, unit: str) -> Decimal:
-        """Give the number of another unit in it, not rounded."""
+        """Give the number of another unit in it, not rounded.
+
+        Parameters
+        ----------
+        unit
+            A unit known here, as "gram".
+
+        Returns
+        -------
+        Of the same amount; exact but for the 28 digits of a decimal.
+
+        Raises
+        ------
+        OtherMeasureError
+            When the unit measures something else, as mL does than g.
+        KeyError
+            When the unit is not known.
+        """
         return self._times(_UNITS[unit])
 
     def in_pint(self) -> PlainQuantity[Decimal]:
         """Give it as a quantity of pint, of a registry that holds these units and no others.
+
+        Returns
+        -------
+        Same number, same unit; the registry is one of its own, so pint's shared one stays as it is.
 
         Examples
         --------
@@ -199,6 +220,15 @@ def quantity(number: Decimal | int, unit: str) -> Quantity:
     unit
         Of what: a unit known here, as "gram" or "mL".
 
+    Returns
+    -------
+    In that unit, not brought to another.
+
+    Raises
+    ------
+    ValueError
+        When the unit is not known.
+
     Examples
     --------
     >>> quantity(60, GRAM) + quantity(1, "kg") == quantity(1060, GRAM)
@@ -223,6 +253,10 @@ def parse(text: str) -> Quantity:
     ----------
     text
         Number and unit.
+
+    Returns
+    -------
+    0 or more, in the unit that is written.
 
     Raises
     ------
@@ -264,6 +298,15 @@ def fits(amount: Quantity, unit: str) -> bool:
         An amount.
     unit
         A unit.
+
+    Returns
+    -------
+    True where both measure the same: mass, volume, energy, pieces, portions or time.
+
+    Raises
+    ------
+    KeyError
+        When the unit is not known.
 
     Examples
     --------
@@ -309,6 +352,10 @@ def sayable(amount: Quantity) -> str:
     ----------
     amount
         Grams, millilitres, pieces or portions, in any unit.
+
+    Returns
+    -------
+    In g, mL, pieces or portions: one decimal of g and mL, two of the others.
 
     Examples
     --------
