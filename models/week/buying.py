@@ -41,6 +41,10 @@ def cheapest(need: Decimal, packs: Sequence[FoodPack]) -> Bought:
     packs
         The sizes it is sold in, one or more.
 
+    Returns
+    -------
+    At least cost; of equal costs what leaves least. After `MOST_STEPS` the best come upon so far.
+
     Examples
     --------
     >>> packs = [FoodPack("500 g", Decimal(500), Decimal(500), Decimal(2)),

@@ -131,6 +131,10 @@ def on_sheet(
     of
         Names of batches and items; all when left out.
 
+    Returns
+    -------
+    In the order given; what is about the week as a whole is about each of its parts.
+
     Examples
     --------
     >>> from models.file.reading import read_week
@@ -153,6 +157,10 @@ def known(guidance: str) -> tuple[Caution, ...]:
     ----------
     guidance
         A key of `GUIDANCES`; may be empty.
+
+    Returns
+    -------
+    In the order of the table, each with its source.
 
     Examples
     --------
@@ -206,6 +214,10 @@ def keys_of(thing: Batch | LarderItem) -> tuple[str, ...]:
     thing
         A batch or a larder item.
 
+    Returns
+    -------
+    Keys of `known("us")`; empty where nothing is cautioned against.
+
     Examples
     --------
     >>> from models.file.reading import read_week
@@ -244,6 +256,10 @@ def foods_of(thing: Batch | LarderItem) -> tuple[Food, ...]:
     ----------
     thing
         A batch or a larder item.
+
+    Returns
+    -------
+    Foods of its recipe, as the tables have them; empty where it has no recipe.
 
     Examples
     --------

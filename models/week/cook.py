@@ -24,6 +24,10 @@ def cooked_in(batch: Batch, portions: int) -> Batch:
     portions
         How many, 1 or more.
 
+    Returns
+    -------
+    Scaled from the yield as the file has it, so that scaling twice loses nothing.
+
     Examples
     --------
     >>> from models.file.reading import read_week
@@ -65,6 +69,15 @@ def week_cooked_in(week: Week, portions: Mapping[str, int]) -> Week:
     portions
         How many, by batch.
 
+    Returns
+    -------
+    A new week; what a dish takes of a scaled batch is cut to what there is.
+
+    Raises
+    ------
+    KeyError
+        When the week has no such batch.
+
     Examples
     --------
     >>> from models.file.reading import read_week
@@ -91,6 +104,10 @@ def payable(price: Decimal) -> Decimal:
     ----------
     price
         In the currency of the week.
+
+    Returns
+    -------
+    Four decimals, in the same currency; never less than the price.
 
     Examples
     --------

@@ -44,6 +44,10 @@ def draw(held: Sequence[Shelved], need: Mapping[date, Decimal]) -> Drawn:
     need
         What is needed on each day, in the same unit.
 
+    Returns
+    -------
+    In the same unit; where it is not known how much there is, nothing lacks and all stays.
+
     Examples
     --------
     >>> rest = Shelved(Decimal(45), date(2026, 12, 9))

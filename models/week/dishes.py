@@ -40,6 +40,10 @@ def together(contents: Iterable[tuple[str, Contents]]) -> Held:
     contents
         Name and contents of each.
 
+    Returns
+    -------
+    All of them as always in it, none as maybe; the unsettled in the order given, each once.
+
     Examples
     --------
     >>> from models.file.reading import read_week
@@ -66,6 +70,10 @@ def held_by(week: Week, dish: Dish) -> Held:
         The week.
     dish
         A dish of it.
+
+    Returns
+    -------
+    Always: what no way of packing is without; maybe: what only some choice, extra or range adds.
 
     Examples
     --------

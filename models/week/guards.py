@@ -85,6 +85,10 @@ def guards_of(eater: Eater) -> Iterator[Guard]:
     eater
         The eater.
 
+    Returns
+    -------
+    Each kind in the order of the alphabet; nothing for an eater who may have all.
+
     Examples
     --------
     >>> eater = Eater("Ann", (), (), frozenset({"sulphites"}), frozenset({"pork"}), {}, None)

@@ -50,6 +50,15 @@ class Kitchen:
     def on(self, day: date) -> Kitchen:
         """Give the kitchen with the hours of a day.
 
+        Parameters
+        ----------
+        day
+            The day of the cooking.
+
+        Returns
+        -------
+        A copy with the hours that its weekday has of its own, or else the same kitchen.
+
         Examples
         --------
         >>> Kitchen(own=((2, time(18, 30), time(21)),)).on(date(2026, 12, 2)).starts
@@ -353,6 +362,10 @@ def cooling(guidance: str, *, hot: bool, rice: bool) -> Cooling:
         Is the kitchen above 32 °C?
     rice
         Is it cooked rice?
+
+    Returns
+    -------
+    Minutes from the end of cooking, and who says so.
 
     Examples
     --------

@@ -52,6 +52,10 @@ class Knob:
         value
             One of `values`.
 
+        Returns
+        -------
+        Number and unit; three decimals at the most.
+
         Examples
         --------
         >>> Knob("yield", "pea soup", "portions", (Decimal(3),), Decimal(3)).say(Decimal(3))

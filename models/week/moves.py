@@ -42,6 +42,10 @@ def evening_before(day: date) -> date:
     day
         The day of the lunch.
 
+    Returns
+    -------
+    The day before, whether or not it is a day of the week.
+
     Examples
     --------
     >>> evening_before(date(2026, 12, 1))

@@ -62,6 +62,10 @@ class PackedLunch:
         ----------
         batch
             Name of a batch; of one that is not in it there are none.
+
+        Returns
+        -------
+        Whole portions, 0 or more, thawed ones with them.
         """
         return sum(part.portions for part in self.portions if part.batch == batch)
 
@@ -95,6 +99,10 @@ class PackedWeek:
         ----------
         eater
             Name of an eater.
+
+        Returns
+        -------
+        The earliest day first; empty for an eater who has none.
         """
         mine = (lunch for lunch in self.lunches if lunch.eater == eater)
         return tuple(sorted(mine, key=lambda lunch: lunch.day))
@@ -109,6 +117,10 @@ def helpings(week: Week, lunch: PackedLunch) -> Iterator[Helping]:
         The week.
     lunch
         A packed lunch of it.
+
+    Returns
+    -------
+    What goes in always, then the options chosen, then the extras, each with all its amount.
 
     Raises
     ------

@@ -44,6 +44,10 @@ def allowed(batch: Batch) -> Allowed:
     batch
         The batch.
 
+    Returns
+    -------
+    The least number first, and why; without sizes in the file, from half of the yield to twice.
+
     Examples
     --------
     >>> from models.file.reading import read_week
@@ -106,6 +110,10 @@ def bought(week: Week, portions: Mapping[str, int]) -> dict[str, Decimal]:
     portions
         How many portions of some batches are cooked; the others as the week has them.
 
+    Returns
+    -------
+    What is bought, not what is eaten of it; in the order of the batches and their lines.
+
     Examples
     --------
     >>> from models.file.reading import read_week
@@ -157,6 +165,10 @@ def rest_of(need: Decimal, packs: tuple[FoodPack, ...]) -> Decimal:
         What has to be bought, in g, above 0.
     packs
         The sizes it is sold in.
+
+    Returns
+    -------
+    0 or more; what is short by 0.001 g at the most counts as enough.
 
     Examples
     --------

@@ -66,6 +66,10 @@ def decimal(number: Fraction) -> Decimal:
     number
         Any; a third is cut off after 28 digits.
 
+    Returns
+    -------
+    In the unit of the fraction, 28 digits at the most.
+
     Examples
     --------
     >>> decimal(Fraction(12, 5))
@@ -175,6 +179,10 @@ def uses(week: Week, packed: PackedWeek) -> Mapping[str, Mapping[date, Decimal]]
         The week.
     packed
         It as it is packed.
+
+    Returns
+    -------
+    By item, then by date; items that no lunch takes are not in it.
 
     Examples
     --------
@@ -286,6 +294,10 @@ def covered(item: LarderItem, used: Mapping[date, Decimal], packs: list[OpenedPa
     packs
         Packs of it that are opened.
 
+    Returns
+    -------
+    In the order of the calendar; empty where the packs hold enough.
+
     Examples
     --------
     >>> from models.file.reading import read_week
@@ -321,6 +333,10 @@ def batch_left(week: Week, packed: PackedWeek, batch: str) -> int:
     batch
         Name of a batch.
 
+    Returns
+    -------
+    Whole portions, those in the freezer with them; what is gone already is not counted.
+
     Examples
     --------
     >>> from models.file.reading import read_week
@@ -345,6 +361,10 @@ def stays_frozen(week: Week, packed: PackedWeek, batch: str) -> int:
     batch
         Name of a batch.
 
+    Returns
+    -------
+    Whole portions, 0 or more; 0 of a batch of which none is frozen.
+
     Examples
     --------
     >>> from models.file.reading import read_week
@@ -366,6 +386,10 @@ def wasted(week: Week, packed: PackedWeek, batch: str) -> int:
         It as it is packed.
     batch
         Name of a batch.
+
+    Returns
+    -------
+    Whole portions; below 0 where lunches take more than there is.
 
     Examples
     --------
@@ -392,6 +416,10 @@ def pack_left(
     packs
         All packs that the week opens.
 
+    Returns
+    -------
+    All of it, spoilt or still good; below 0 where the packs do not hold what is used.
+
     Examples
     --------
     >>> from models.file.reading import read_week
@@ -413,6 +441,10 @@ def left_over(week: Week, packed: PackedWeek) -> Decimal:
         The week.
     packed
         It as it is packed.
+
+    Returns
+    -------
+    Not rounded; an item that keeps once opened, or has no mass, adds nothing.
 
     Examples
     --------
@@ -576,6 +608,10 @@ def priceless(week: Week) -> bool:
     week
         The week.
 
+    Returns
+    -------
+    False as well where nothing in the week lacks a price.
+
     Examples
     --------
     >>> from dataclasses import replace
@@ -630,6 +666,10 @@ def thawed(packed: PackedWeek, batch: str | None = None) -> int:
     batch
         Of this batch alone; of all when left out.
 
+    Returns
+    -------
+    Whole portions, over all eaters and days.
+
     Examples
     --------
     >>> thawed(PackedWeek((), ()))
@@ -652,6 +692,10 @@ def minutes(week: Week, packed: PackedWeek) -> int:
         The week.
     packed
         It as it is packed.
+
+    Returns
+    -------
+    Whole minutes, of all eaters and days; cooking is not in them.
 
     Examples
     --------

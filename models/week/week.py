@@ -342,6 +342,10 @@ class Take:
         portions
             How many the batch comes to.
 
+        Returns
+        -------
+        A copy whose most is cut, but never below its least, nor above the most as written.
+
         Examples
         --------
         >>> Take("pea soup", least=1, most=3, written=4).of(2).most
