@@ -11,6 +11,7 @@ import sys
 from collections.abc import Callable, Mapping, Sequence
 from enum import IntEnum
 from functools import cache
+from pathlib import Path
 from typing import TYPE_CHECKING, Annotated, Any, NoReturn
 
 import typer
@@ -83,6 +84,9 @@ WeekName = Annotated[
         metavar="FILE", help="A week file, '-' for standard input, or a ready week such as demo."
     ),
 ]
+SavedPlan = Annotated[
+    str, typer.Argument(metavar="PLAN", help="A saved plan, or '-' for standard input.")
+]
 OwnFoods = Annotated[
     list[str] | None,
     typer.Option(
@@ -95,6 +99,16 @@ OwnFoods = Annotated[
 Full = Annotated[
     bool, typer.Option("--full", help="With dates, allergens, every proof and every caution.")
 ]
+Seconds = Annotated[float, typer.Option(min=0.01, max=86_400, help="Time limit for all of it.")]
+SecondsIfAny = Annotated[
+    float | None,
+    typer.Option(min=0.01, max=86_400, help="Time limit for all of it; none if left out."),
+]
+SecondsWithReasons = Annotated[
+    float, typer.Option(min=0.01, max=86_400, help="Time limit, reasons included.")
+]
+Chart = Annotated[bool, typer.Option("--chart/--no-chart", help="Draw a chart below the table.")]
+Svg = Annotated[Path | None, typer.Option(metavar="FILE", help="Draw it into this SVG file too.")]
 AsJson = Annotated[bool, typer.Option("--json", help="Print the result as JSON.")]
 
 

@@ -6,16 +6,14 @@ from typing import Annotated
 
 import typer
 
-from optimiser.cli.app import AsJson, Exit, OwnFoods, app, tell, week_in
+from optimiser.cli.app import AsJson, Exit, OwnFoods, SavedPlan, app, tell, week_in
 from optimiser.interface import asked
 from optimiser.interface.given import File
 
 
 @app.command(epilog="Example: clearfridge audit plan.json --week week.yaml")
 def audit(
-    plan_file: Annotated[
-        str, typer.Argument(metavar="PLAN", help="A saved plan, or '-' for standard input.")
-    ],
+    plan_file: SavedPlan,
     week: Annotated[
         str | None, typer.Option(metavar="FILE", help="Judge it by this week instead of its own.")
     ] = None,

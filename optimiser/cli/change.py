@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING, Annotated
 import typer
 
 from models.words.errors import InputError
-from optimiser.cli.app import AsJson, Full, app, code_of, tell
+from optimiser.cli.app import AsJson, Full, SavedPlan, SecondsWithReasons, app, code_of, tell
 from optimiser.interface import asked
 from optimiser.interface.given import File
 
@@ -16,66 +16,74 @@ if TYPE_CHECKING:
     from optimiser.cli.whole import Target
 
 
+_Today = Annotated[
+    str | None,
+    typer.Option(
+        metavar="DAY",
+        help="The first day still to be packed, as wed or 2026-12-02. Earlier lunches are "
+        "eaten as planned.",
+    ),
+]
+_NoLunch = Annotated[
+    list[str] | None,
+    typer.Option(metavar="DAY", help="No lunch on that day: thu, or Ada@thu for one eater."),
+]
+_Ate = Annotated[
+    list[str] | None,
+    typer.Option(
+        metavar="BATCH=N",
+        help="Portions eaten besides lunches: 'leek bake=2'. From the fridge first.",
+    ),
+]
+_Dropped = Annotated[
+    list[str] | None,
+    typer.Option(metavar="BATCH=N", help="Portions spilt or spoilt: 'pea soup=1'."),
+]
+_Froze = Annotated[
+    list[str] | None,
+    typer.Option(
+        metavar="BATCH=N",
+        help="How many were really frozen when some were to be: 'stew=2', 'stew=0' for none, "
+        "'stew=2@wed' for what was frozen that day.",
+    ),
+]
+_Joined = Annotated[
+    list[str] | None,
+    typer.Option(
+        metavar="EATER@DAY",
+        help="A lunch more: Sam@fri. Who is not of the week comes as a guest.",
+    ),
+]
+_FewestChanges = Annotated[
+    bool,
+    typer.Option("--fewest-changes", help="Few changed lunches come before little left over."),
+]
+_Strict = Annotated[
+    bool,
+    typer.Option("--strict", help="No rule gives way: no plan where none keeps them all."),
+]
+_NewPlan = Annotated[
+    Path | None, typer.Option("-o", "--output", metavar="NEW", help="Keep the new plan here.")
+]
+_InPlace = Annotated[
+    bool, typer.Option("--in-place", help="Put the new plan in the place of the old one.")
+]
+
+
 @app.command(epilog="Example: clearfridge change plan.json --today wed --no-lunch thu -o new.json")
 def change(
-    plan_file: Annotated[
-        str, typer.Argument(metavar="PLAN", help="A saved plan, or '-' for standard input.")
-    ],
-    today: Annotated[
-        str | None,
-        typer.Option(
-            metavar="DAY",
-            help="The first day still to be packed, as wed or 2026-12-02. Earlier lunches are "
-            "eaten as planned.",
-        ),
-    ] = None,
-    no_lunch: Annotated[
-        list[str] | None,
-        typer.Option(metavar="DAY", help="No lunch on that day: thu, or Ada@thu for one eater."),
-    ] = None,
-    ate: Annotated[
-        list[str] | None,
-        typer.Option(
-            metavar="BATCH=N",
-            help="Portions eaten besides lunches: 'leek bake=2'. From the fridge first.",
-        ),
-    ] = None,
-    dropped: Annotated[
-        list[str] | None,
-        typer.Option(metavar="BATCH=N", help="Portions spilt or spoilt: 'pea soup=1'."),
-    ] = None,
-    froze: Annotated[
-        list[str] | None,
-        typer.Option(
-            metavar="BATCH=N",
-            help="How many were really frozen when some were to be: 'stew=2', 'stew=0' for none, "
-            "'stew=2@wed' for what was frozen that day.",
-        ),
-    ] = None,
-    joined: Annotated[
-        list[str] | None,
-        typer.Option(
-            metavar="EATER@DAY",
-            help="A lunch more: Sam@fri. Who is not of the week comes as a guest.",
-        ),
-    ] = None,
-    fewest_changes: Annotated[
-        bool,
-        typer.Option("--fewest-changes", help="Few changed lunches come before little left over."),
-    ] = False,
-    strict: Annotated[
-        bool,
-        typer.Option("--strict", help="No rule gives way: no plan where none keeps them all."),
-    ] = False,
-    output: Annotated[
-        Path | None, typer.Option("-o", "--output", metavar="NEW", help="Keep the new plan here.")
-    ] = None,
-    in_place: Annotated[
-        bool, typer.Option("--in-place", help="Put the new plan in the place of the old one.")
-    ] = False,
-    seconds: Annotated[
-        float, typer.Option(min=0.01, max=86_400, help="Time limit, reasons included.")
-    ] = 60.0,
+    plan_file: SavedPlan,
+    today: _Today = None,
+    no_lunch: _NoLunch = None,
+    ate: _Ate = None,
+    dropped: _Dropped = None,
+    froze: _Froze = None,
+    joined: _Joined = None,
+    fewest_changes: _FewestChanges = False,
+    strict: _Strict = False,
+    output: _NewPlan = None,
+    in_place: _InPlace = False,
+    seconds: SecondsWithReasons = 60.0,
     full: Full = False,
     as_json: AsJson = False,
 ) -> None:

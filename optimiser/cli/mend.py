@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING, Annotated
 import typer
 
 from models.words.errors import InputError
-from optimiser.cli.app import AsJson, Exit, OwnFoods, WeekName, app, tell, week_in
+from optimiser.cli.app import AsJson, Exit, OwnFoods, SecondsIfAny, WeekName, app, tell, week_in
 from optimiser.interface import asked
 
 if TYPE_CHECKING:
@@ -29,46 +29,46 @@ Example: clearfridge mend starter --allow 'Grain bowl on fri' -n 1
 """
 
 
+_Until = Annotated[
+    list[str] | None,
+    typer.Option(
+        metavar="GOAL",
+        help="What to achieve: none-left, 'cost <= 18', or where more is better 'liking >= 5'.",
+    ),
+]
+_Allow = Annotated[
+    list[str] | None,
+    typer.Option(
+        metavar="WISH",
+        help="A dish to make possible: 'Soup and toast on tue', "
+        "of several eaters 'Soup and toast on tue for Ada'.",
+    ),
+]
+_Count = Annotated[
+    int, typer.Option("-n", min=1, max=12, help="How many different ones to look for.")
+]
+_Take = Annotated[
+    int | None,
+    typer.Option(metavar="N", min=1, max=12, help="Write the week so mended."),
+]
+_NewWeek = Annotated[
+    Path | None, typer.Option("-o", "--output", metavar="NEW", help="The new week file.")
+]
+_LabelRead = Annotated[
+    bool, typer.Option("--label-read", help="You read the label that the way hangs on.")
+]
+
+
 @app.command(epilog=EXAMPLES)
 def mend(
     file: WeekName,
-    until: Annotated[
-        list[str] | None,
-        typer.Option(
-            metavar="GOAL",
-            help="What to achieve: none-left, 'cost <= 18', or where more is better 'liking >= 5'.",
-        ),
-    ] = None,
-    allow: Annotated[
-        list[str] | None,
-        typer.Option(
-            metavar="WISH",
-            help="A dish to make possible: 'Soup and toast on tue', "
-            "of several eaters 'Soup and toast on tue for Ada'.",
-        ),
-    ] = None,
-    count: Annotated[
-        int, typer.Option("-n", min=1, max=12, help="How many different ones to look for.")
-    ] = 3,
-    take: Annotated[
-        int | None,
-        typer.Option(metavar="N", min=1, max=12, help="Write the week so mended."),
-    ] = None,
-    output: Annotated[
-        Path | None, typer.Option("-o", "--output", metavar="NEW", help="The new week file.")
-    ] = None,
-    seconds: Annotated[
-        float | None,
-        typer.Option(
-            metavar="SECONDS",
-            min=0.01,
-            max=86_400,
-            help="Time limit for all of it; none if left out.",
-        ),
-    ] = None,
-    label_read: Annotated[
-        bool, typer.Option("--label-read", help="You read the label that the way hangs on.")
-    ] = False,
+    until: _Until = None,
+    allow: _Allow = None,
+    count: _Count = 3,
+    take: _Take = None,
+    output: _NewWeek = None,
+    seconds: SecondsIfAny = None,
+    label_read: _LabelRead = False,
     foods: OwnFoods = None,
     as_json: AsJson = False,
 ) -> None:

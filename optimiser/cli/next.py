@@ -7,16 +7,14 @@ from typing import Annotated
 
 import typer
 
-from optimiser.cli.app import AsJson, app, show, tell
+from optimiser.cli.app import AsJson, SavedPlan, app, show, tell
 from optimiser.interface import asked
 from optimiser.interface.given import File
 
 
 @app.command(name="next", epilog="Example: clearfridge next plan.json -o next-week.yaml")
 def next_(
-    plan_file: Annotated[
-        str, typer.Argument(metavar="PLAN", help="A saved plan, or '-' for standard input.")
-    ],
+    plan_file: SavedPlan,
     output: Annotated[
         Path | None,
         typer.Option(

@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING, Annotated
 import typer
 
 from models.words.errors import InputError
-from optimiser.cli.app import AsJson, OwnFoods, WeekName, app, code_of, tell, week_in
+from optimiser.cli.app import AsJson, OwnFoods, Seconds, WeekName, app, code_of, tell, week_in
 from optimiser.interface import asked
 
 if TYPE_CHECKING:
@@ -32,9 +32,7 @@ def others(
     week_number: Annotated[
         int | None, typer.Option("--week", min=1, metavar="N", help="Which one to keep.")
     ] = None,
-    seconds: Annotated[
-        float, typer.Option(min=0.01, max=86_400, help="Time limit for all of it.")
-    ] = 60.0,
+    seconds: Seconds = 60.0,
     foods: OwnFoods = None,
     as_json: AsJson = False,
 ) -> None:

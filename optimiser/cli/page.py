@@ -8,7 +8,7 @@ from typing import Annotated
 
 import typer
 
-from optimiser.cli.app import AsJson, Exit, OwnFoods, app, show, show_json
+from optimiser.cli.app import AsJson, Exit, OwnFoods, SecondsIfAny, app, show, show_json
 from optimiser.cli.sheets import Force, PlanName, planned, put, to_write
 from optimiser.interface import sheets
 from optimiser.interface.told import render
@@ -27,10 +27,7 @@ def page(
     on_paper: Annotated[
         bool, typer.Option("--print", help="The one sheet for the fridge door, and no more.")
     ] = False,
-    seconds: Annotated[
-        float | None,
-        typer.Option(min=0.01, max=86_400, help="Time limit for all of it; none if left out."),
-    ] = None,
+    seconds: SecondsIfAny = None,
     force: Force = False,
     foods: OwnFoods = None,
     as_json: AsJson = False,

@@ -14,6 +14,7 @@ from optimiser.cli.app import (
     AsJson,
     Full,
     OwnFoods,
+    SecondsWithReasons,
     WeekName,
     app,
     code_of,
@@ -47,61 +48,65 @@ Example: clearfridge plan family --no-reasons --prefer 'Pancakes and pork on 202
 """
 
 
+_Save = Annotated[Path | None, typer.Option(metavar="PLAN", help="Keep the plan in this file.")]
+_Reasons = Annotated[bool, typer.Option("--reasons/--no-reasons", help="Say why for each lunch.")]
+_Prefer = Annotated[
+    list[str] | None,
+    typer.Option(
+        metavar="WISH",
+        help="Have a dish on a day: 'Soup and toast on tue', "
+        "of several eaters 'Soup and toast on tue for Ada'.",
+    ),
+]
+_NoRepeats = Annotated[
+    NoRepeats | None,
+    typer.Option(
+        help="No dish twice; 'kind': no kind of dish twice; 'all': nothing chosen twice, "
+        "not in one lunch, where at all possible. What it costs is said.",
+    ),
+]
+_After = Annotated[
+    list[str] | None,
+    typer.Option(
+        metavar="PLAN",
+        help="With what was eaten in this saved plan counted as had lately; or a folder of "
+        "plans: those of the four weeks before.",
+    ),
+]
+_Bends = Annotated[
+    bool,
+    typer.Option(
+        "--bends",
+        help="Say what is left over if a lunch falls through; of equal plans take "
+        "the one that stands most.",
+    ),
+]
+_Nearest = Annotated[
+    bool,
+    typer.Option(
+        "--nearest",
+        help="Where no week keeps every rule, plan the one in which least gives way: variety, "
+        "then floors, and at last a lunch is to buy; never what keeps food safe.",
+    ),
+]
+_Keep = Annotated[
+    str | None,
+    typer.Option(metavar="PLAN", help="Change as few lunches of this saved plan as can be."),
+]
+
+
 @app.command(epilog=EXAMPLES)
 def plan(
     file: WeekName,
-    save: Annotated[
-        Path | None, typer.Option(metavar="PLAN", help="Keep the plan in this file.")
-    ] = None,
-    seconds: Annotated[
-        float, typer.Option(min=0.01, max=86_400, help="Time limit, reasons included.")
-    ] = 60.0,
-    reasons: Annotated[
-        bool, typer.Option("--reasons/--no-reasons", help="Say why for each lunch.")
-    ] = True,
-    prefer: Annotated[
-        list[str] | None,
-        typer.Option(
-            metavar="WISH",
-            help="Have a dish on a day: 'Soup and toast on tue', "
-            "of several eaters 'Soup and toast on tue for Ada'.",
-        ),
-    ] = None,
-    no_repeats: Annotated[
-        NoRepeats | None,
-        typer.Option(
-            help="No dish twice; 'kind': no kind of dish twice; 'all': nothing chosen twice, "
-            "not in one lunch, where at all possible. What it costs is said.",
-        ),
-    ] = None,
-    after: Annotated[
-        list[str] | None,
-        typer.Option(
-            metavar="PLAN",
-            help="With what was eaten in this saved plan counted as had lately; or a folder of "
-            "plans: those of the four weeks before.",
-        ),
-    ] = None,
-    bends: Annotated[
-        bool,
-        typer.Option(
-            "--bends",
-            help="Say what is left over if a lunch falls through; of equal plans take "
-            "the one that stands most.",
-        ),
-    ] = False,
-    nearest: Annotated[
-        bool,
-        typer.Option(
-            "--nearest",
-            help="Where no week keeps every rule, plan the one in which least gives way: variety, "
-            "then floors, and at last a lunch is to buy; never what keeps food safe.",
-        ),
-    ] = False,
-    keep: Annotated[
-        str | None,
-        typer.Option(metavar="PLAN", help="Change as few lunches of this saved plan as can be."),
-    ] = None,
+    save: _Save = None,
+    seconds: SecondsWithReasons = 60.0,
+    reasons: _Reasons = True,
+    prefer: _Prefer = None,
+    no_repeats: _NoRepeats = None,
+    after: _After = None,
+    bends: _Bends = False,
+    nearest: _Nearest = False,
+    keep: _Keep = None,
     full: Full = False,
     foods: OwnFoods = None,
     as_json: AsJson = False,

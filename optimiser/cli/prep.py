@@ -2,13 +2,12 @@
 
 from __future__ import annotations
 
-from pathlib import Path
 from typing import TYPE_CHECKING, Annotated
 
 import typer
 
 from models.words.errors import InputError
-from optimiser.cli.app import AsJson, Exit, OwnFoods, app
+from optimiser.cli.app import AsJson, Exit, OwnFoods, Svg, app
 from optimiser.cli.sheets import Force, Output, PlanName, planned, put, tell_or_put, to_write
 from optimiser.interface import sheets
 
@@ -19,9 +18,7 @@ if TYPE_CHECKING:
 @app.command(epilog="Example: clearfridge prep demo --svg prep.svg")
 def prep(
     file: PlanName,
-    svg: Annotated[
-        Path | None, typer.Option(metavar="FILE", help="Draw it into this SVG file too.")
-    ] = None,
+    svg: Svg = None,
     chart: Annotated[
         bool, typer.Option("--chart/--no-chart", help="Draw bars below the table.")
     ] = True,

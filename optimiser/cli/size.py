@@ -7,7 +7,7 @@ from typing import Annotated
 
 import typer
 
-from optimiser.cli.app import AsJson, OwnFoods, WeekName, app, code_of, tell, week_in
+from optimiser.cli.app import AsJson, OwnFoods, Seconds, WeekName, app, code_of, tell, week_in
 from optimiser.interface import asked
 
 
@@ -18,9 +18,7 @@ def size(
         Path | None,
         typer.Option("-o", "--output", metavar="NEW", help="Write the week so changed here."),
     ] = None,
-    seconds: Annotated[
-        float, typer.Option(min=0.01, max=86_400, help="Time limit for all of it.")
-    ] = 60.0,
+    seconds: Seconds = 60.0,
     foods: OwnFoods = None,
     as_json: AsJson = False,
 ) -> None:

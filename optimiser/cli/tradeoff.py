@@ -7,7 +7,17 @@ from typing import Annotated
 
 import typer
 
-from optimiser.cli.app import AsJson, OwnFoods, WeekName, app, code_of, tell, week_in
+from optimiser.cli.app import (
+    AsJson,
+    Chart,
+    OwnFoods,
+    SecondsIfAny,
+    WeekName,
+    app,
+    code_of,
+    tell,
+    week_in,
+)
 from optimiser.interface import asked
 
 
@@ -22,13 +32,8 @@ def trade_off(
     svg: Annotated[
         Path | None, typer.Option(metavar="FILE", help="Draw them into this SVG file too.")
     ] = None,
-    chart: Annotated[
-        bool, typer.Option("--chart/--no-chart", help="Draw a chart below the table.")
-    ] = True,
-    seconds: Annotated[
-        float | None,
-        typer.Option(min=0.01, max=86_400, help="Time limit for all of it; none if left out."),
-    ] = None,
+    chart: Chart = True,
+    seconds: SecondsIfAny = None,
     foods: OwnFoods = None,
     as_json: AsJson = False,
 ) -> None:

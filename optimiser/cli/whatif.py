@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from pathlib import Path
 from typing import TYPE_CHECKING, Annotated
 
 import typer
@@ -10,8 +9,11 @@ import typer
 from models.words.errors import InputError
 from optimiser.cli.app import (
     AsJson,
+    Chart,
     Exit,
     OwnFoods,
+    Seconds,
+    Svg,
     WeekName,
     app,
     colour,
@@ -29,40 +31,40 @@ if TYPE_CHECKING:
     from optimiser.cli.whole import Target
 
 
+_Yields = Annotated[
+    list[str] | None,
+    typer.Option(
+        "--yield",
+        metavar="VALUES",
+        help="How much of a batch is cooked: 'leek bake=3..12', '=3..12 by 2', "
+        "'=60%..140%' or a list, '=8, 10, 14'. Two batches give a grid.",
+    ),
+]
+_Floors = Annotated[
+    list[str] | None,
+    typer.Option(
+        "--floor", metavar="VALUES", help="A floor in each lunch: 'Jorun protein=20..28'."
+    ),
+]
+_Lunches = Annotated[
+    str | None, typer.Option(metavar="VALUES", help="How many days have a lunch: 3..5.")
+]
+_Named = Annotated[
+    list[str] | None,
+    typer.Option(metavar="NAME", help="Only this one of those kept in the week file."),
+]
+
+
 @app.command("what-if", epilog="Example: clearfridge what-if demo --yield 'leek bake=3..12'")
 def what_if(
     file: WeekName,
-    yields: Annotated[
-        list[str] | None,
-        typer.Option(
-            "--yield",
-            metavar="VALUES",
-            help="How much of a batch is cooked: 'leek bake=3..12', '=3..12 by 2', "
-            "'=60%..140%' or a list, '=8, 10, 14'. Two batches give a grid.",
-        ),
-    ] = None,
-    floors: Annotated[
-        list[str] | None,
-        typer.Option(
-            "--floor", metavar="VALUES", help="A floor in each lunch: 'Jorun protein=20..28'."
-        ),
-    ] = None,
-    lunches: Annotated[
-        str | None, typer.Option(metavar="VALUES", help="How many days have a lunch: 3..5.")
-    ] = None,
-    named: Annotated[
-        list[str] | None,
-        typer.Option(metavar="NAME", help="Only this one of those kept in the week file."),
-    ] = None,
-    svg: Annotated[
-        Path | None, typer.Option(metavar="FILE", help="Draw it into this SVG file too.")
-    ] = None,
-    chart: Annotated[
-        bool, typer.Option("--chart/--no-chart", help="Draw a chart below the table.")
-    ] = True,
-    seconds: Annotated[
-        float, typer.Option(min=0.01, max=86_400, help="Time limit for all of it.")
-    ] = 60.0,
+    yields: _Yields = None,
+    floors: _Floors = None,
+    lunches: _Lunches = None,
+    named: _Named = None,
+    svg: Svg = None,
+    chart: Chart = True,
+    seconds: Seconds = 60.0,
     foods: OwnFoods = None,
     as_json: AsJson = False,
 ) -> None:

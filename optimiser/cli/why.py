@@ -6,7 +6,16 @@ from typing import Annotated
 
 import typer
 
-from optimiser.cli.app import AsJson, OwnFoods, WeekName, app, code_of, tell, week_in
+from optimiser.cli.app import (
+    AsJson,
+    OwnFoods,
+    SecondsWithReasons,
+    WeekName,
+    app,
+    code_of,
+    tell,
+    week_in,
+)
 from optimiser.interface import asked
 
 
@@ -29,9 +38,7 @@ def why(
     all_: Annotated[
         bool, typer.Option("--all", help="The verdict on every dish on every day.")
     ] = False,
-    seconds: Annotated[
-        float, typer.Option(min=0.01, max=86_400, help="Time limit, reasons included.")
-    ] = 60.0,
+    seconds: SecondsWithReasons = 60.0,
     foods: OwnFoods = None,
     as_json: AsJson = False,
 ) -> None:

@@ -10,6 +10,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from decimal import ROUND_CEILING, Decimal
+from itertools import zip_longest
 
 from models.answers.plan import RuleLine
 from models.answers.size import BatchSize, PackRest, SizeFile
@@ -317,41 +318,37 @@ def size(
     chosen = sizer.chosen(solved.counts)
     best = sizer.program.levels[0].total.value(solved.counts)
     say("looking how firm each number is")
-    firm = dict(
-        zip(
-            chosen,
-            each(
-                lambda name: _firmness(sizer, chosen, name, best),
-                list(chosen),
-                stop=stop,
-                shared=True,
-            ),
-            strict=False,
-        )
-    )
-    sized_week = week_cooked_in(sizer.week, chosen)
-    packed = solved.packed if solved.packed is not None else PackedWeek((), ())
-    reached = values(sized_week, packed)
-    rests = packs_rest(week, chosen)
-    in_all = sums.left_over(sized_week, packed) + sum(rests.values(), Decimal(0))
-    left = left_over(sized_week, packed, [])
+    names = list(chosen)
+    firms = each(lambda name: _firmness(sizer, chosen, name, best), names, stop=stop, shared=True)
     return answer.model_copy(
         update={
             "batches": [
-                _line(sizer, name, chosen[name], firm.get(name))
-                for name in chosen
+                _line(sizer, name, chosen[name], firm)
+                for name, firm in zip_longest(names, firms)
                 if not week.batches[name].earlier
             ],
-            "left_over": number(in_all),
-            "batches_left": left.batches,
-            "opened_left": left.packs,
-            "packs": [PackRest(food=food, grams=number(grams)) for food, grams in rests.items()],
-            "priorities": {name: number(reached[name]) for name in sizer.week.priorities},
-            "dishes": [lunch_said(week, lunch) for lunch in packed.lunches],
-            "no_prices": sums.priceless(week),
+            **_left(sizer, chosen, solved.packed),
             "interrupted": stop.asked,
         }
     )
+
+
+def _left(sizer: Sizer, chosen: dict[str, int], best: PackedWeek | None) -> dict[str, object]:
+    """Say what the week with these volumes leaves over, and what is eaten in it."""
+    week = week_cooked_in(sizer.week, chosen)
+    packed = PackedWeek((), ()) if best is None else best
+    reached = values(week, packed)
+    rests = packs_rest(sizer.week, chosen)
+    left = left_over(week, packed, [])
+    return {
+        "left_over": number(sums.left_over(week, packed) + sum(rests.values(), Decimal(0))),
+        "batches_left": left.batches,
+        "opened_left": left.packs,
+        "packs": [PackRest(food=food, grams=number(grams)) for food, grams in rests.items()],
+        "priorities": {name: number(reached[name]) for name in sizer.week.priorities},
+        "dishes": [lunch_said(sizer.week, lunch) for lunch in packed.lunches],
+        "no_prices": sums.priceless(sizer.week),
+    }
 
 
 def _conflict(sizer: Sizer, stop: Stop, status: Status) -> list[RuleLine]:
