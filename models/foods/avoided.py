@@ -43,6 +43,10 @@ def avoided(written: Iterable[str], foods: Foods, names: frozenset[str]) -> Avoi
     names
         What batches, items and what is in them are called, lower case.
 
+    Returns
+    -------
+    Allergens that are no foods, and families and words in small letters; empty for no words.
+
     Raises
     ------
     Unclear

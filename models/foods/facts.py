@@ -380,6 +380,10 @@ class Facts:
         ----------
         food
             A food of any table.
+
+        Returns
+        -------
+        One line of 100 g as it is eaten, at the week's price; without one its cost is None.
         """
         return self._priced([hundred(food)])
 
@@ -406,6 +410,10 @@ class Facts:
             What is in it by the user's own words.
         free_of, suits
             Families it is free of and ways of eating it suits, by its label.
+
+        Returns
+        -------
+        Its `allergens` are None where nobody has settled them.
 
         Raises
         ------
@@ -471,6 +479,10 @@ class Facts:
             As the file has it.
         home
             True where it has to be one of what is made at home: then those are offered.
+
+        Returns
+        -------
+        The class with all that is published of it, each figure with its source.
 
         Raises
         ------
@@ -758,6 +770,10 @@ class Facts:
         food
             The food.
 
+        Returns
+        -------
+        A mass as it is written; pieces with what is thrown away of them, more than as eaten.
+
         Raises
         ------
         Unclear
@@ -814,6 +830,10 @@ class Facts:
         stated
             Days by the user's own words, or "keeps"; None where nobody said.
 
+        Returns
+        -------
+        0 or more; None as well for what keeps however long it is open.
+
         Examples
         --------
         >>> from models.foods.food import builtin
@@ -857,6 +877,10 @@ def within_a_week(days: int | None) -> int | None:
     days
         It keeps once opened; None where it keeps.
 
+    Returns
+    -------
+    The same days below `KEEPS_FROM`; None from there on.
+
     Examples
     --------
     >>> within_a_week(3), within_a_week(KEEPS_FROM)
@@ -874,6 +898,10 @@ def no_figure(name: str, *, bought: bool = False) -> Unclear:
         Of the food or of its storage class.
     bought
         True where days are published that count from the day it is bought.
+
+    Returns
+    -------
+    To be raised, about the entry `opened_life`, with how to write that.
 
     Examples
     --------
@@ -983,6 +1011,10 @@ def mass_of_one(food: Food, unit: str, cups: str | None, region: str) -> Decimal
         Whose cups hold, where a cup tells how heavy it is; None: those of the table.
     region
         uk or us: which eggs and tins are meant.
+
+    Returns
+    -------
+    Without what is thrown away of a piece.
 
     Raises
     ------

@@ -42,7 +42,19 @@ class Families:
     told: bool = True
 
     def settled(self, known: Iterable[str], *, others: bool = False) -> Families:
-        """Leave out the families it is known to be free of, or all that its name does not say."""
+        """Leave out the families it is known to be free of, or all that its name does not say.
+
+        Parameters
+        ----------
+        known
+            Families that are not in it, by its label.
+        others
+            True where nothing is in it but what its name says.
+
+        Returns
+        -------
+        A copy that may hold less; what it holds for certain stays.
+        """
         free = frozenset(known)
         doubtful = frozenset() if others else self.may
         may = frozenset(family for family in doubtful if not around(family) & free)
@@ -58,6 +70,10 @@ def read_cell(cell: str) -> Families:
     ----------
     cell
         Families, a question mark behind those that it only may hold.
+
+    Returns
+    -------
+    Wider families with each; what holds one for certain is not said to maybe hold it.
 
     Examples
     --------
@@ -79,6 +95,10 @@ def written(families: Families) -> str:
     families
         What a food belongs to.
 
+    Returns
+    -------
+    In the order of the alphabet, those that only may be in it last; "none" where there are none.
+
     Examples
     --------
     >>> written(read_cell("alcohol?;pork;meat"))
@@ -95,6 +115,10 @@ def narrowest(names: frozenset[str]) -> list[str]:
     ----------
     names
         Names of families.
+
+    Returns
+    -------
+    In the order of the alphabet; empty for none.
 
     Examples
     --------
@@ -116,6 +140,10 @@ def derived(names: tuple[str, ...], group: str = "", *, told: bool = False) -> F
         What sort of food it is, as its table says.
     told
         True where the group or a recipe says that nothing else is in it.
+
+    Returns
+    -------
+    Wider families with each; `told` is False where something else may be in it.
 
     Examples
     --------
@@ -153,6 +181,10 @@ def with_allergens(families: Families, allergens: frozenset[str], *, known: bool
         Groups of law that are in it.
     known
         True where no other group can be in it.
+
+    Returns
+    -------
+    A family named but not stated may be in it, or with `known` is not; stated ones are in it.
 
     Examples
     --------

@@ -305,6 +305,10 @@ class Foods:
         name
             As people type it.
 
+        Returns
+        -------
+        As its table has it; a food of one's own goes before the program's.
+
         Raises
         ------
         UnknownFood
@@ -381,6 +385,15 @@ class Foods:
 
         A slip never replaces a word that the table knows: those stay as they are, and only the
         letters of the others are mended.
+
+        Parameters
+        ----------
+        name
+            As people type it.
+
+        Returns
+        -------
+        Names of foods, each once; empty where no mending helps.
         """
         every = list(zip(spelt(name), split(name), strict=True))
         telling = naming.telling_pairs(name)
@@ -469,6 +482,10 @@ def numbered(number: int) -> Food:
     number
         In the table of this program.
 
+    Returns
+    -------
+    As its table has it, figures for 100 g of what is eaten.
+
     Examples
     --------
     >>> numbered(next(iter(store.everyday()))["id"]) in table().values()
@@ -509,6 +526,10 @@ def _stored(row: store.Cells) -> Food:
 def table() -> Mapping[str, Food]:
     """Read every everyday food: our name for it to the food, in the order of the table.
 
+    Returns
+    -------
+    To be read only: all who ask share it.
+
     Examples
     --------
     >>> table()["leek, raw"].group
@@ -525,6 +546,10 @@ def builtin(region: str = "") -> Foods:
     ----------
     region
         uk or us; empty where nobody said.
+
+    Returns
+    -------
+    The same object each time it is asked for a region.
 
     Examples
     --------
@@ -543,6 +568,10 @@ def find(name: str, foods: Foods | None = None) -> Food:
         As people type it.
     foods
         Where to look; the table of this program when left out.
+
+    Returns
+    -------
+    As its table has it, figures for 100 g of what is eaten.
 
     Raises
     ------
@@ -564,6 +593,10 @@ def find(name: str, foods: Foods | None = None) -> Food:
 def yields() -> Mapping[str, tuple[str, Decimal, str]]:
     """Read what 100 g of a raw food come to: food to (cooked food, factor, source).
 
+    Returns
+    -------
+    Keyed by our name for the raw food; the factor is g cooked for 1 g raw, above 0.
+
     Examples
     --------
     >>> from models.foods.food import find
@@ -584,6 +617,10 @@ def groups_of(cell: str) -> tuple[frozenset[str], bool]:
     cell
         Names of groups with semicolons between them.
 
+    Returns
+    -------
+    Groups of Annex II, and pine nuts; empty for "none" and for an empty cell.
+
     Examples
     --------
     >>> groups_of("gluten:rye;check label")
@@ -601,6 +638,10 @@ def cereals_of(cell: str) -> frozenset[str]:
     ----------
     cell
         Names of groups with semicolons between them, "gluten:rye" for gluten of a cereal.
+
+    Returns
+    -------
+    Empty where the cell names none, though it names gluten.
 
     Examples
     --------

@@ -59,6 +59,10 @@ def describe_cups(cups: str) -> str:
     cups
         A key of `CUPS`.
 
+    Returns
+    -------
+    A phrase for a list, in mL with a decimal at the most.
+
     Examples
     --------
     >>> describe_cups("metric")

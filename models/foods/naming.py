@@ -114,6 +114,10 @@ def named(phrase: str, region: str, hints: Hints) -> Named:
     hints
         What the rest of the line tells.
 
+    Returns
+    -------
+    Everyday foods go before all others; what was guessed or left out is said with it.
+
     Raises
     ------
     Unnamed
@@ -302,6 +306,10 @@ def is_unboiled(words: Iterable[str]) -> bool:
     words
         Words of a line, singular.
 
+    Returns
+    -------
+    False as well where no word tells either way.
+
     Examples
     --------
     >>> is_unboiled(["kidney", "bean", "raw"]), is_unboiled(["dried", "bean", "cooked"])
@@ -336,6 +344,10 @@ def exactly(words: Words, region: str, typed: str) -> store.Naming | None:
         uk or us; a meaning of the region goes before one that holds everywhere.
     typed
         Them as typed: the last says what sort of food it is, but for parts and behind "of".
+
+    Returns
+    -------
+    Of several the region's own, then an unmarked one, then the lower number.
 
     Examples
     --------

@@ -94,6 +94,10 @@ _SIGNED = re.compile(r"[+-][0-9]+(\.[0-9]+)?")
 def columns() -> tuple[str, ...]:
     """List the names of all columns that a table may have, in the order of the food table.
 
+    Returns
+    -------
+    As they stand in the first row, each once.
+
     Examples
     --------
     >>> columns()[0]
@@ -161,6 +165,10 @@ def plain_cell(text: str) -> str:
     text
         The cell.
 
+    Returns
+    -------
+    The cell, or the cell behind one apostrophe.
+
     Examples
     --------
     >>> plain_cell("=1+1"), plain_cell("leek")
@@ -181,6 +189,10 @@ def write_rows(rows: Iterable[Food]) -> str:
     ----------
     rows
         The foods.
+
+    Returns
+    -------
+    A row of names, then a row for each food in the order given; amounts for 100 g.
 
     Examples
     --------

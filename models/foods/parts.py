@@ -123,6 +123,10 @@ def freed(words: Iterable[str]) -> frozenset[str]:
     words
         Words for families or foods.
 
+    Returns
+    -------
+    Keys of `WITHIN`; small letters of a word that is no family; groups of law that are no foods.
+
     Examples
     --------
     >>> sorted(freed(["eggs", "swede"]))
@@ -145,6 +149,10 @@ def part_of(line: Ingredient) -> Part:
     ----------
     line
         A line of a recipe, read.
+
+    Returns
+    -------
+    Under the name that the table has; `label` says whether one is to be read.
 
     Examples
     --------
@@ -177,6 +185,10 @@ def as_called(line: Ingredient) -> Ingredient:
     ----------
     line
         A line of a recipe, read.
+
+    Returns
+    -------
+    The line itself where its name says no more than the food.
 
     Examples
     --------
@@ -219,6 +231,10 @@ def parts_of(recipe: Recipe, allergens: frozenset[str] | None) -> tuple[Part, ..
     allergens
         Groups of law in all of it by its label; None where nobody read one.
 
+    Returns
+    -------
+    In the order of the alphabet; the label's allergens go before the table's.
+
     Examples
     --------
     >>> from models.foods.food import find
@@ -250,6 +266,10 @@ def stated_part(word: str) -> Part:
     word
         What the user calls it.
 
+    Returns
+    -------
+    As if it were all told: nothing else is in it, and no label is to be read.
+
     Examples
     --------
     >>> sorted(stated_part("honey").families.holds)
@@ -277,6 +297,10 @@ def read_label(line: Ingredient, free_of: Iterable[str], suits: Iterable[str]) -
         Words for what the label says is not in it.
     suits
         Ways of eating that the label names.
+
+    Returns
+    -------
+    A copy with the families left out; the line itself where the label says nothing.
 
     Raises
     ------
@@ -309,6 +333,10 @@ def is_of_oats(food: Food) -> bool:
     food
         A food of any table.
 
+    Returns
+    -------
+    False as well where it is not known which cereal the gluten is of.
+
     Examples
     --------
     >>> from models.foods.food import find
@@ -325,6 +353,10 @@ def gluten_free(line: Ingredient) -> Ingredient:
     ----------
     line
         A line of a recipe, read.
+
+    Returns
+    -------
+    A copy without gluten and its cereals; any line but one of oats as it is.
 
     Examples
     --------

@@ -137,6 +137,10 @@ def raw_kind(food: Food) -> str | None:
     food
         A food of any table.
 
+    Returns
+    -------
+    Such as "raw poultry", "raw fish" or "raw egg"; None for what is cooked or made safe.
+
     Examples
     --------
     >>> from models.foods.food import find
@@ -168,6 +172,10 @@ def has_lectin(name: str, state: str = "") -> bool:
     name, state
         Of the food, as its table has them.
 
+    Returns
+    -------
+    False where a word or the state says that it is cooked, boiled or tinned.
+
     Examples
     --------
     >>> has_lectin("red kidney beans, dry"), has_lectin("butter beans, tinned")
@@ -190,6 +198,10 @@ def must_cook(food: Food, guidance: str) -> MustCook | None:
         A food of any table.
     guidance
         Whose advice is followed: us, uk or strictest; empty counts as the strictest.
+
+    Returns
+    -------
+    What it is and who says so.
 
     Examples
     --------
@@ -236,6 +248,10 @@ def named_raw(name: str) -> MustCook | None:
     ----------
     name
         As the file has it.
+
+    Returns
+    -------
+    What it is and who says so; None where the name does not say raw, or it may be eaten raw.
 
     Examples
     --------

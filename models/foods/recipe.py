@@ -169,6 +169,10 @@ class Recipe:
         share
             Above 0; 1 is all of it.
 
+        Returns
+        -------
+        Grams, counts and cost times the share, not rounded, and said so line by line.
+
         Examples
         --------
         >>> from models.foods.food import find
@@ -272,6 +276,10 @@ def keeps_water(called: str) -> bool:
     called
         Its name, and what it keeps as.
 
+    Returns
+    -------
+    True where a word of the name is such a dish, in one or many.
+
     Examples
     --------
     >>> keeps_water("lentil soup"), keeps_water("boiled lentils")
@@ -314,6 +322,10 @@ class Cooked:
         ----------
         share
             Of the whole batch; 1 is all of it.
+
+        Returns
+        -------
+        A phrase, whole grams; what was boiled off and what swelled is in it.
 
         Examples
         --------
@@ -516,6 +528,10 @@ def hundred(food: Food) -> Ingredient:
     ----------
     food
         A food of any table.
+
+    Returns
+    -------
+    100 g as eaten; as bought, with what is thrown away, 100 g or more.
 
     Examples
     --------

@@ -121,7 +121,12 @@ class Storage:
         return us if guidance == "us" else self.uk
 
     def any_fridge(self) -> Keeping | None:
-        """Give the shorter of all published lives, whoever published it."""
+        """Give the shorter of all published lives, whoever published it.
+
+        Returns
+        -------
+        None where neither the United States nor the United Kingdom publishes one.
+        """
         return strictest(life for life in (self.us, self.uk) if life is not None)
 
 
@@ -132,6 +137,10 @@ def at_home(life: Keeping) -> Keeping:
     ----------
     life
         As published.
+
+    Returns
+    -------
+    Both ends at most `LONGEST_AT_HOME` days; a life that is cut off names that rule too.
 
     Examples
     --------
@@ -173,6 +182,10 @@ def strictest(lives: Iterable[Keeping]) -> Keeping | None:
 def storage() -> Mapping[str, Storage]:
     """Read the storage classes by name.
 
+    Returns
+    -------
+    In the order of the table; to be read only: all who ask share it.
+
     Examples
     --------
     >>> storage()["cooked rice"].home
@@ -184,6 +197,10 @@ def storage() -> Mapping[str, Storage]:
 @cache
 def class_names() -> Mapping[str, str]:
     """Map every name of a class, in its plain form, to the class.
+
+    Returns
+    -------
+    To keys of `storage()`; a class's own name goes before another's second name.
 
     Examples
     --------
@@ -253,6 +270,10 @@ def months_frozen(classes: Iterable[str]) -> tuple[int, int] | None:
 @cache
 def cautions() -> Mapping[str, tuple[str, str]]:
     """Read the cautions by key: the text and who says so.
+
+    Returns
+    -------
+    In the order of the table; to be read only: all who ask share it.
 
     Examples
     --------
@@ -345,6 +366,10 @@ def proposed(foods: Iterable[Food], *, uncooked: bool = False) -> tuple[str, ...
     uncooked
         True where its steps are told and none of them cooks.
 
+    Returns
+    -------
+    Keys of `storage()`, each once; empty where it is of no class that we know.
+
     Examples
     --------
     >>> from models.foods.food import find
@@ -423,6 +448,10 @@ def is_rice(food: Food) -> bool:
     food
         A food of any table.
 
+    Returns
+    -------
+    False for what is only made with rice, as vinegar or noodles.
+
     Examples
     --------
     >>> from models.foods.food import find
@@ -477,6 +506,15 @@ def holds(name: str) -> bool:
     ----------
     name
         A key of `storage()`.
+
+    Returns
+    -------
+    True for what has a caution, for cooked poultry, fish and shellfish, and for leftovers.
+
+    Raises
+    ------
+    KeyError
+        When there is no such class.
 
     Examples
     --------

@@ -57,6 +57,10 @@ def namings(plain: str) -> tuple[Naming, ...]:
     plain
         A name as `plain_name` brings it.
 
+    Returns
+    -------
+    Each region and food once; empty where it is no name.
+
     Examples
     --------
     >>> len(namings("leek")) > 0
@@ -74,6 +78,10 @@ def row(number: int) -> Cells:
     number
         In the table of this program.
 
+    Returns
+    -------
+    Column to cell, amounts for 100 g as eaten.
+
     Examples
     --------
     >>> row(1)["id"]
@@ -90,6 +98,10 @@ def called(name: str) -> int | None:
     name
         As the table has it, in small letters.
 
+    Returns
+    -------
+    From 1 on.
+
     Examples
     --------
     >>> number = called("leek, raw")
@@ -103,6 +115,10 @@ def called(name: str) -> int | None:
 
 def everyday() -> Iterable[Cells]:
     """Read the foods of the first tier, in the order of the table.
+
+    Returns
+    -------
+    Column to cell, amounts for 100 g as eaten; a row is read when it is asked for.
 
     Examples
     --------

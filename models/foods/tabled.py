@@ -22,6 +22,10 @@ def rows(name: str) -> Iterator[dict[str, str]]:
     name
         Of a file in `tables`.
 
+    Returns
+    -------
+    In the order of the file; every cell is text.
+
     Examples
     --------
     >>> next(rows("yields.csv")).keys() >= {"raw", "cooked", "factor", "source"}

@@ -35,6 +35,10 @@ def phrases(written: Written) -> Iterator[str]:
     written
         A line, taken apart.
 
+    Returns
+    -------
+    Words as the line has them, perhaps the same more than once; none where no word is left.
+
     Examples
     --------
     >>> from models.foods.lines.written import read_written
@@ -137,6 +141,10 @@ def is_name(phrase: str, *, whole: bool = False) -> bool:
     whole
         True where no word of it may be left out.
 
+    Returns
+    -------
+    True in whichever region it is a name, and whatever the order of its words.
+
     Examples
     --------
     >>> is_name("leeks"), is_name("leeks in butter")
@@ -159,6 +167,10 @@ def adds_nothing(word: str) -> bool:
     word
         One word, singular.
 
+    Returns
+    -------
+    True of how it is cut, of a state, and of whatever ends in "ly".
+
     Examples
     --------
     >>> adds_nothing("chopped"), adds_nothing("leek")
@@ -179,6 +191,10 @@ def several(name: str) -> list[str]:
     ----------
     name
         The words of a line for its foods.
+
+    Returns
+    -------
+    In the order of the line, one name for one food; empty for no words.
 
     Examples
     --------
@@ -203,6 +219,10 @@ def egg_part(written: Written) -> str:
     ----------
     written
         A line, taken apart.
+
+    Returns
+    -------
+    "egg yolk" or "egg white", in one or many as written; else empty.
 
     Examples
     --------
@@ -229,6 +249,10 @@ def fruit(written: Written) -> str:
     written
         A line, taken apart.
 
+    Returns
+    -------
+    Its name, singular; where no word is a citrus fruit, the words of the line for the food.
+
     Examples
     --------
     >>> from models.foods.lines.written import read_written
@@ -246,6 +270,10 @@ def citrus_parts(written: Written) -> tuple[str, ...]:
     ----------
     written
         A line, taken apart.
+
+    Returns
+    -------
+    "juice", then "zest"; empty where it is eaten whole or is no citrus fruit.
 
     Examples
     --------
@@ -284,6 +312,10 @@ def hints(written: Written) -> Hints:
     ----------
     written
         A line, taken apart.
+
+    Returns
+    -------
+    Of the line alone: whether such a food is in the table is not asked.
 
     Examples
     --------

@@ -698,6 +698,10 @@ def no_weight(food: Food, measure: str) -> Unread:
     measure
         What was asked for of it: "cup", "large slice".
 
+    Returns
+    -------
+    To be raised; its mend lists the measures that the table knows, in g.
+
     Examples
     --------
     >>> from models.foods.food import find

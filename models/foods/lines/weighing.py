@@ -80,7 +80,17 @@ class Measuring:
     region: Region
 
     def millilitres(self, unit: str) -> Decimal | None:
-        """Give the millilitres of a unit of volume; None where it is none."""
+        """Give the millilitres of a unit of volume; None where it is none.
+
+        Parameters
+        ----------
+        unit
+            As `read_written` has it: "cup", "tbsp", "mL", "pint".
+
+        Returns
+        -------
+        In mL, above 0; cups, spoons and fluid ounces by `CUPS`, pints US or imperial.
+        """
         sizes = CUPS[self.cups or "label"]
         if unit in sizes:
             return sizes[unit]

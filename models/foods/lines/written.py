@@ -215,6 +215,15 @@ def number(text: str) -> Decimal:
     text
         A number, in digits or in words.
 
+    Returns
+    -------
+    0 or more, not rounded; 1 for a word that is no number.
+
+    Raises
+    ------
+    Unwritten
+        When a fraction divides by 0.
+
     Examples
     --------
     >>> number("1½"), number("half a"), number("2 1/4")
@@ -253,6 +262,10 @@ def _unit(token: str) -> str:
 
 def grammar() -> Lark:
     """Work out the parser of line.lark: a tenth of a second, most of what reading a week takes.
+
+    Returns
+    -------
+    An LALR parser that starts at "line" or "bracket".
 
     Examples
     --------
@@ -607,6 +620,10 @@ def read_written(text: str) -> Written:
     ----------
     text
         The line, at most `_LONGEST` letters.
+
+    Returns
+    -------
+    Words and amounts as they stand there; no food is looked up, no mass worked out.
 
     Raises
     ------

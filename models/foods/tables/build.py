@@ -121,7 +121,21 @@ CREATE INDEX by_name ON foods (name);
 
 
 def build(sr28: Path, cofid: Path, into: Path) -> tuple[int, int]:
-    """Write the table and give how many foods each of its tiers has."""
+    """Write the table and give how many foods each of its tiers has.
+
+    Parameters
+    ----------
+    sr28
+        USDA SR28 as CSV, a row for each food.
+    cofid
+        UK CoFID 2021 as CSV, a row for each food.
+    into
+        Where the table is written; what is there is replaced.
+
+    Returns
+    -------
+    Everyday foods, then all others.
+    """
     american = {row["ndb_no"]: row for row in _rows(sr28)}
     british = {row["food_number"]: row for row in _rows(cofid)}
     everyday = list(_rows(HERE / "everyday.csv"))
