@@ -479,7 +479,12 @@ class PlanFile(AnswerPart):
         return bool(self.lunches) or (all_bought and self.status in ("optimal", "feasible"))
 
     def sealed(self) -> PlanFile:
-        """Give the same plan with the seal that is its own."""
+        """Give the same plan with the seal that is its own.
+
+        Returns
+        -------
+        A copy; its `seal` is the SHA-256, in hexadecimal, of all else that is not as by default.
+        """
         # What says no more than its default does is left out: a later field changes no seal.
         data = self.model_dump(mode="json", exclude={"seal"}, exclude_defaults=True)
         digest = hashlib.sha256(json.dumps(data, separators=(",", ":")).encode())

@@ -66,6 +66,10 @@ def entry_of(food: Food) -> dict[str, object]:
     food
         A food of a table.
 
+    Returns
+    -------
+    As JSON has it, amounts for 100 g with their units; what the food leaves open is left out.
+
     Examples
     --------
     >>> from models.foods.food import find

@@ -78,6 +78,10 @@ def today_of(week: Week, text: str | None, earlier: Sequence[ChangeLine]) -> dat
     earlier
         How the week was changed before.
 
+    Returns
+    -------
+    A date from the first day of the week to the last, with a lunch or without.
+
     Raises
     ------
     InputError
@@ -414,6 +418,10 @@ def guests_of(lines: Iterable[ChangeLine]) -> list[str]:
     ----------
     lines
         Changes of a week.
+
+    Returns
+    -------
+    In the order of the changes; empty where all who joined are in the week.
 
     Examples
     --------

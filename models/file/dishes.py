@@ -31,7 +31,26 @@ class DishReader:
     batches: Mapping[str, Batch]
 
     def helping(self, name: str, amount: Quantity, path: Steps) -> Helping:
-        """Refuse an amount that cannot come from packs of a larder item."""
+        """Make a helping of a larder item, of whose packs the amount can come.
+
+        Parameters
+        ----------
+        name
+            Of the item.
+        amount
+            How much of it.
+        path
+            Keys that lead to the amount.
+
+        Returns
+        -------
+        In the unit that is written.
+
+        Raises
+        ------
+        InputError
+            When there is no such item, its unit is another, or it is more than 50 packs.
+        """
         self.faults.look_up(name, self.larder, path, "larder item")
         item = self.larder[name]
         if not fits(amount, item.unit):
@@ -47,7 +66,24 @@ class DishReader:
         return Helping(name, amount)
 
     def choice(self, name: str, entries: list[dict[str, Quantity]]) -> Choice:
-        """Make a choice of its options."""
+        """Make a choice of its options.
+
+        Parameters
+        ----------
+        name
+            Of the choice.
+        entries
+            Its options, each a mapping of one item to its amount.
+
+        Returns
+        -------
+        Options in the order of the file.
+
+        Raises
+        ------
+        InputError
+            When there is no option, one twice, or one that cannot be.
+        """
         path = ("choices", name)
         options = []
         for at, entry in enumerate(entries):
@@ -64,7 +100,28 @@ class DishReader:
     def dish(
         self, name: str, entry: DishEntry, choices: Mapping[str, Choice], loose: Loose
     ) -> Dish:
-        """Make a dish of its entry; `loose` holds what it lists of the food table."""
+        """Make a dish of its entry; `loose` holds what it lists of the food table.
+
+        Parameters
+        ----------
+        name
+            Of the dish.
+        entry
+            What the file says of it.
+        choices
+            All choices of the file, by name.
+        loose
+            What dishes list of the food table.
+
+        Returns
+        -------
+        What it lists of the food table goes in after the items that it names.
+
+        Raises
+        ------
+        InputError
+            When it names what is not there, or ranges make more than `MOST_SERVINGS` servings.
+        """
         path = ("dishes", name)
         takes = tuple(
             self.take(batch, low, high, (*path, "takes", batch))
@@ -105,7 +162,26 @@ class DishReader:
         )
 
     def take(self, batch: str, low: int, high: int, path: Steps) -> Take:
-        """Refuse a dish that takes more of a batch than there ever is."""
+        """Make what a dish takes of a batch, of which there has to be as much at the least.
+
+        Parameters
+        ----------
+        batch
+            Name of the batch.
+        low, high
+            Least and most whole portions, as written.
+        path
+            Keys that lead to the range.
+
+        Returns
+        -------
+        Its most is cut to what there is; `written` keeps the most as written.
+
+        Raises
+        ------
+        InputError
+            When there is no such batch, or it never comes to `low` portions.
+        """
         self.faults.look_up(batch, self.batches, path, "batch")
         portions = self.batches[batch].portions
         # Where less is cooked this once, a dish that needs more just cannot come.

@@ -130,6 +130,10 @@ def batch_of(text: str) -> DraftBatch:
     text
         Its name and what it comes to: "chilli, 12 portions", "oat bars, 18 pieces of 45 g".
 
+    Returns
+    -------
+    Count and unit, and the mass of one as written; without ingredients or steps.
+
     Raises
     ------
     InputError
@@ -168,6 +172,10 @@ def days_of(text: str) -> tuple[str, ...]:
     text
         "mon-fri", "mon,wed,fri".
 
+    Returns
+    -------
+    Three letters each, in the order of the calendar.
+
     Raises
     ------
     InputError
@@ -193,6 +201,10 @@ def next_start(today: date, days: Sequence[str]) -> date:
         The day it is.
     days
         Days of the week by three letters, at least one.
+
+    Returns
+    -------
+    From tomorrow to a week from today.
 
     Examples
     --------
@@ -451,6 +463,10 @@ def scalar(text: str) -> str:
     ----------
     text
         Any printable text.
+
+    Returns
+    -------
+    The text bare where YAML takes it for text, else in double quotes.
 
     Examples
     --------

@@ -40,7 +40,25 @@ class EaterReader:
     larder: Mapping[str, LarderItem]
 
     def eater(self, name: str, entry: EaterEntry) -> Eater:
-        """Make an eater of its entry."""
+        """Make an eater of its entry.
+
+        Parameters
+        ----------
+        name
+            Of the eater.
+        entry
+            What the file says of the eater.
+
+        Returns
+        -------
+        Bounds in the order of the file, those on each lunch first; the floor of a daily need is
+        last.
+
+        Raises
+        ------
+        InputError
+            When a name means nothing, a floor is above its ceiling, or a figure is missing there.
+        """
         path = ("eaters", name)
         if entry.box is not None:
             self.faults.look_up(entry.box, self.boxes, (*path, "box"), "box")
@@ -75,7 +93,24 @@ class EaterReader:
         )
 
     def avoided(self, words: list[str], path: Steps) -> Avoided:
-        """Read the foods that someone must not have."""
+        """Read the foods that someone must not have.
+
+        Parameters
+        ----------
+        words
+            As written.
+        path
+            Keys that lead to them.
+
+        Returns
+        -------
+        Allergens that are no foods, and what all others are called.
+
+        Raises
+        ------
+        InputError
+            When a word means no allergen, no family and no food.
+        """
         things: list[Batch | LarderItem] = [*self.batches.values(), *self.larder.values()]
         names = {
             word for thing in things for word in (thing.name.casefold(), *thing.contents.foods)
@@ -84,12 +119,35 @@ class EaterReader:
             return avoided(words, self.foods, frozenset(names))
 
     def written(self, eater: str) -> Mapping[str, Any]:
-        """Give an eater's entry as it stands in the file, where salt is not sodium yet."""
+        """Give an eater's entry as it stands in the file, where salt is not sodium yet.
+
+        Parameters
+        ----------
+        eater
+            Name of the eater.
+
+        Returns
+        -------
+        Plain data, not to be changed.
+        """
         data: Any = self.faults.document.data
         return next(entry for name, entry in data["eaters"].items() if read_name(name) == eater)
 
     def above(self, floor: Bound, ceiling: Bound, path: Steps) -> None:
-        """Refuse a floor above its ceiling."""
+        """Refuse a floor above its ceiling.
+
+        Parameters
+        ----------
+        floor, ceiling
+            Of one nutrient, both on a lunch or both on the week.
+        path
+            Keys that lead to the eater.
+
+        Raises
+        ------
+        InputError
+            When the floor is above the ceiling.
+        """
         nutrient = NUTRIENTS[ceiling.nutrient]
         low, high = (magnitude(bound.amount, nutrient.unit) for bound in (floor, ceiling))
         if low > high:
@@ -101,7 +159,20 @@ class EaterReader:
             )
 
     def figures_known(self, nutrient: str, path: Steps) -> None:
-        """Refuse a ceiling where a missing figure could hide an excess."""
+        """Refuse a ceiling where a missing figure could hide an excess.
+
+        Parameters
+        ----------
+        nutrient
+            Tagname of the nutrient with a ceiling.
+        path
+            Keys that lead to the eater.
+
+        Raises
+        ------
+        InputError
+            When a batch or an item has no figure of it, or one that is only "at least".
+        """
         foods: tuple[tuple[str, Mapping[str, Batch] | Mapping[str, LarderItem]], ...] = (
             ("batches", self.batches),
             ("larder", self.larder),
@@ -117,7 +188,19 @@ class EaterReader:
                     )
 
     def figures_mend(self, where: str, name: str, nutrient: str) -> str:
-        """Say how figures that are missing come in: from the table, or of which part they lack."""
+        """Say how figures that are missing come in: from the table, or of which part they lack.
+
+        Parameters
+        ----------
+        where, name
+            "batches" or "larder", and which of them.
+        nutrient
+            Tagname of the nutrient.
+
+        Returns
+        -------
+        A sentence, or two.
+        """
         what = NUTRIENTS[nutrient].name
         figures = f"dd '{what}' under its nutrition (0 if there is none)."
         data: Any = self.faults.document.data
@@ -133,7 +216,25 @@ class EaterReader:
         return f"A{figures}"
 
     def protein_floor(self, entry: DailyProtein, path: Steps) -> Bound:
-        """Work out the floor of protein that a daily need comes to."""
+        """Work out the floor of protein that a daily need comes to.
+
+        Parameters
+        ----------
+        entry
+            The daily need, said one way.
+        path
+            Keys that lead to it.
+
+        Returns
+        -------
+        In g for each lunch, with what it is worked out from: a standard and its source, or one's
+        own.
+
+        Raises
+        ------
+        InputError
+            When it is said two ways or not in full, or body mass or need are out of range.
+        """
         ways = [way for way in (entry.standard, entry.need, entry.need_per_kg) if way is not None]
         of_range = entry.standard is not None and entry.need is None
         if len(ways) != 1 and not of_range:

@@ -32,6 +32,10 @@ def edited(text: str, edits: Iterable[tuple[Path, NewValue]]) -> str:
         A key that is missing is added to its mapping, and so is the mapping itself. A nutrient may
         be named by its tagname, whatever name the text uses.
 
+    Returns
+    -------
+    The new text; all that is not edited stays to the letter, comments too.
+
     Raises
     ------
     KeyError

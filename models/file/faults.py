@@ -23,14 +23,47 @@ class Faults:
     def at(
         self, path: Steps, what: str, mend: str, *, missing: str = "", hangs_on: str = ""
     ) -> InputError:
-        """Make the error about a place in the document."""
+        """Make the error about a place in the document.
+
+        Parameters
+        ----------
+        path
+            Keys that lead to the place; the last may be missing there.
+        what, mend
+            What is wrong there, and what to do about it.
+        missing, hangs_on
+            As `InputError` has them.
+
+        Returns
+        -------
+        To be raised; with line and column where the document has them.
+        """
         where = self.document.where(path)
         return InputError(where, what, mend, missing=missing, hangs_on=hangs_on)
 
     def look_up(
         self, name: str, known: Iterable[str], path: Steps, what: str, *, hangs_on: str = ""
     ) -> None:
-        """Refuse a name that is not among those known; `what` says what it should name."""
+        """Refuse a name that is not among those known; `what` says what it should name.
+
+        Parameters
+        ----------
+        name
+            The name.
+        known
+            What there is.
+        path
+            Keys that lead to the name.
+        what
+            What it should name, as "larder item".
+        hangs_on
+            As `InputError` has it.
+
+        Raises
+        ------
+        InputError
+            When it is not there, with the nearest.
+        """
         names = list(known)
         if name not in names:
             why = f"there is no {what} named {name!r}"
@@ -38,7 +71,22 @@ class Faults:
 
     @contextmanager
     def placed(self, path: Steps) -> Iterator[None]:
-        """Place what is found to be unclear inside, at or below an entry of the document."""
+        """Place what is found to be unclear inside, at or below an entry of the document.
+
+        Parameters
+        ----------
+        path
+            Keys that lead to the entry.
+
+        Returns
+        -------
+        A context for `with` that gives nothing.
+
+        Raises
+        ------
+        InputError
+            When what is read inside is unclear, contradicted, no food or no step.
+        """
         try:
             yield
         except Unclear as finding:

@@ -70,6 +70,10 @@ def called(batch: Batch, taken: Collection[str]) -> str:
     taken
         Names of the other batches.
 
+    Returns
+    -------
+    At most `LONGEST_NAME` letters, ending in its date; of an earlier week its name as it is.
+
     Examples
     --------
     >>> from models.file.reading import read_week
@@ -105,6 +109,10 @@ def copied(dish: Dish, remains: Remains, taken: Collection[str] = ()) -> str:
         What is left of the batch.
     taken
         Names of other dishes.
+
+    Returns
+    -------
+    At most `LONGEST_NAME` letters, the batch in brackets at the end.
 
     Examples
     --------
@@ -227,6 +235,10 @@ def following(data: Mapping[str, Any], week: Week, carried: Carried) -> dict[str
     carried
         What goes over.
 
+    Returns
+    -------
+    As JSON has it, a week later; what is over and guests are left out, what is left comes in.
+
     Examples
     --------
     >>> from models.file.reading import read_week
@@ -270,6 +282,10 @@ def is_dated(day: object) -> bool:
     ----------
     day
         What stands under `day` of an entry.
+
+    Returns
+    -------
+    True for what reads as a date of ISO 8601.
 
     Examples
     --------

@@ -207,7 +207,12 @@ class BatchLimits(Entry):
     )
 
     def given(self) -> dict[str, int]:
-        """Give the limits that are stated, by key."""
+        """Give the limits that are stated, by key.
+
+        Returns
+        -------
+        Days or months, as the key says; empty where the file states none.
+        """
         stated = {key: getattr(self, key) for key in BatchLimits.model_fields}
         return {key: limit for key, limit in stated.items() if limit is not None}
 

@@ -87,6 +87,10 @@ def without_last(lots: Sequence[tuple[date, int]], portions: int) -> list[tuple[
     portions
         How many to take.
 
+    Returns
+    -------
+    Every day again, in the same order, with what is left of it, 0 or more.
+
     Examples
     --------
     >>> [number for _, number in without_last([(date.min, 2), (date.max, 3)], 4)]
@@ -109,6 +113,10 @@ def without_first(lots: Sequence[tuple[date, int]], portions: int) -> list[tuple
         Days and the portions frozen on them, in order.
     portions
         How many to take.
+
+    Returns
+    -------
+    Every day again, in the same order, with what is left of it, 0 or more.
 
     Examples
     --------

@@ -36,6 +36,10 @@ def kitchen_of(entry: KitchenEntry) -> Kitchen:
     entry
         As the file has it, times as text.
 
+    Returns
+    -------
+    Hours as times of day; hands, trays, rings and blenders as whole numbers.
+
     Examples
     --------
     >>> kitchen_of(KitchenEntry.model_validate({"starts": "10:30"})).starts
@@ -71,6 +75,10 @@ def steps_of(entries: Sequence[StepEntry], kitchen: KitchenEntry) -> tuple[Step,
         In the order of the file.
     kitchen
         What there is to cook with.
+
+    Returns
+    -------
+    In the order of the file; lengths in whole minutes.
 
     Raises
     ------

@@ -46,6 +46,10 @@ def yield_knob(week: Week, text: str, where: str | Where) -> Knob:
     where
         Where it is typed, for the error.
 
+    Returns
+    -------
+    Values in whole portions, in the order typed, each once.
+
     Raises
     ------
     InputError
@@ -77,6 +81,10 @@ def yield_of(week: Week, name: str, values: str, where: str | Where) -> Knob:
     where
         Where they are typed, for the error.
 
+    Returns
+    -------
+    Values in whole portions, in the order typed, each once.
+
     Raises
     ------
     InputError
@@ -106,6 +114,10 @@ def floor_knob(week: Week, text: str, where: str | Where) -> Knob:
         Eater, nutrient and values.
     where
         Where it is typed, for the error.
+
+    Returns
+    -------
+    Values in the unit of the nutrient, in the order typed, each once.
 
     Raises
     ------
@@ -150,6 +162,10 @@ def floor_of(week: Week, eater: str, name: str, values: str, where: str | Where)
     where
         Where they are typed, for the error.
 
+    Returns
+    -------
+    Values in the unit of the nutrient, as typed; `now` is None where there is no floor yet.
+
     Raises
     ------
     InputError
@@ -181,6 +197,10 @@ def lunches_knob(week: Week, values: str, where: str | Where) -> Knob:
         As they are typed.
     where
         Where they are typed, for the error.
+
+    Returns
+    -------
+    Values in days, in the order typed, each once; none beyond the seventh day from the first.
 
     Raises
     ------

@@ -96,6 +96,10 @@ def indents(lines: list[str], at: int) -> Iterator[str]:
     at
         The line, from 0.
 
+    Returns
+    -------
+    Blanks, the likeliest first, each once; never its own, and none with a tab.
+
     Examples
     --------
     >>> [len(blank) for blank in indents(["a:", " b: 1", "  c: 2"], 1)]

@@ -61,6 +61,10 @@ _READY = Path(scenarios.__file__).parent
 def ready_weeks() -> tuple[str, ...]:
     """List the names of the weeks that come with the program.
 
+    Returns
+    -------
+    In the order of the alphabet.
+
     Examples
     --------
     >>> "starter" in ready_weeks()
@@ -76,6 +80,10 @@ def ready_text(name: str) -> str:
     ----------
     name
         One of `ready_weeks()`.
+
+    Returns
+    -------
+    YAML, to the letter.
 
     Examples
     --------
@@ -178,6 +186,10 @@ def week_of(document: Document | Mapping[str, Any], own: Iterable[Food] = ()) ->
     own
         Foods of the user's own tables, which go before those of the program.
 
+    Returns
+    -------
+    Judged as a whole: dates set, names looked up, amounts with their units.
+
     Raises
     ------
     InputError
@@ -233,6 +245,10 @@ def read_again(week: Week, document: Document) -> Week:
     document
         Its document, changed.
 
+    Returns
+    -------
+    Judged anew as a whole; nothing of the old week is kept but its own tables.
+
     Raises
     ------
     InputError
@@ -260,6 +276,10 @@ def explain(
         What pydantic says of it.
     schema
         The command that says how such a file is to be.
+
+    Returns
+    -------
+    To be raised; how many more places are wrong stands in its mend, and all of them in `also`.
     """
     places = [_place(document, dict(item)) for item in wrong.errors(include_url=False)]
     places.sort(key=lambda pair: (pair[0].line or 0, pair[0].column or 0))

@@ -61,6 +61,10 @@ def fault(what: str, mend: str, key: object = None) -> PydanticCustomError:
     key
         The key of the mapping it is about, where it is about one.
 
+    Returns
+    -------
+    To be raised within a validator of pydantic.
+
     Examples
     --------
     >>> fault("this is no day", "Write mon to sun.").message()
@@ -126,6 +130,10 @@ def short(data: object) -> str:
     ----------
     data
         What stands there, as YAML has it.
+
+    Returns
+    -------
+    A few words, or the text as `quoted` writes it.
 
     Examples
     --------
@@ -299,6 +307,15 @@ def read_name(data: object) -> str:
     ----------
     data
         What stands in the file.
+
+    Returns
+    -------
+    At most `LONGEST_NAME` letters.
+
+    Raises
+    ------
+    PydanticCustomError
+        When it is no text or number, too long, or holds what is not printed.
 
     Examples
     --------

@@ -66,6 +66,10 @@ class Stock:
         gone
             Portions, at most as many as are there.
 
+        Returns
+        -------
+        A copy; what is gone from the freezer no longer counts as frozen.
+
         Examples
         --------
         >>> left = Stock(fridge=2, thawed=0, freezer=3, lots=((date.min, 3),)).without(4)
@@ -99,6 +103,10 @@ class Stock:
         unused
             Portions that were thawed overnight and are not eaten.
 
+        Returns
+        -------
+        A copy with a lot of that day; what was thawed and not eaten is counted as in vain.
+
         Examples
         --------
         >>> stock = Stock(fridge=2, thawed=1, freezer=0, lots=((date.min, 1),))
@@ -126,6 +134,10 @@ def on(lots: Iterable[tuple[date, int]], day: date) -> int:
     day
         The day.
 
+    Returns
+    -------
+    Whole portions; 0 where none were.
+
     Examples
     --------
     >>> on([(date.min, 2), (date.max, 1)], date.max)
@@ -145,6 +157,10 @@ def lots_of(week: Week, packed: PackedWeek, batch: str) -> tuple[tuple[date, int
         Its plan.
     batch
         Name of a batch.
+
+    Returns
+    -------
+    Dates and whole portions, eaten ones too; empty where none is frozen.
 
     Examples
     --------
@@ -169,6 +185,10 @@ def really_frozen(week: Week, packed: PackedWeek, froze: Iterable[FrozenPortions
         Its plan.
     froze
         What was frozen, by batch and day.
+
+    Returns
+    -------
+    A new week: a day that is told goes before the plan, all other days stay as planned.
 
     Examples
     --------
@@ -234,6 +254,10 @@ def portions_of(lines: Iterable[GonePortions], batch: str) -> int:
         Portions of batches.
     batch
         Name of a batch.
+
+    Returns
+    -------
+    Whole portions; 0 where no line is about it.
 
     Examples
     --------

@@ -36,7 +36,22 @@ class TableReader:
     entry: WeekFile
 
     def tables(self, own: Iterable[Food]) -> tuple[Facts, Mapping[str, tuple[FoodPack, ...]]]:
-        """Gather the tables with the file's guidance, cups, prices and own foods, and the packs."""
+        """Gather the tables with the file's guidance, cups, prices and own foods, and the packs.
+
+        Parameters
+        ----------
+        own
+            Foods of the user's own tables.
+
+        Returns
+        -------
+        The tables, with prices for 1 g as eaten; and by food the packs that it is sold in.
+
+        Raises
+        ------
+        InputError
+            When whose fridge lives hold is not said, or a food or a price cannot be.
+        """
         week = self.entry.week
         if week.guidance is None and self.entry.batches:
             raise self.faults.at(
@@ -82,7 +97,24 @@ class TableReader:
         return "us" if week.cups in ("us", "label") else "uk"
 
     def own_food(self, name: str, entry: FoodEntry) -> Food:
-        """Make a food of the user's own of its entry."""
+        """Make a food of the user's own of its entry.
+
+        Parameters
+        ----------
+        name
+            What the file calls it.
+        entry
+            What it says of it; figures are for 100 g.
+
+        Returns
+        -------
+        As a food of the table.
+
+        Raises
+        ------
+        InputError
+            When it holds more than 100 g can, or keeps as what there is not.
+        """
         path = ("foods", name)
         with self.faults.placed(path):
             kept = "" if entry.keeps_as is None else Facts.kept(entry.keeps_as).name
@@ -90,7 +122,20 @@ class TableReader:
         return own_food(name, entry, kept)
 
     def holdable(self, nutrition: Mapping[str, Quantity], path: Steps) -> None:
-        """Refuse figures that 100 g of food cannot hold."""
+        """Refuse figures that 100 g of food cannot hold.
+
+        Parameters
+        ----------
+        nutrition
+            By tagname, what 100 g hold.
+        path
+            Keys that lead to the figures.
+
+        Raises
+        ------
+        InputError
+            When one figure, or starch, protein and fat together, are more than can be.
+        """
         known = {tag: magnitude(held, NUTRIENTS[tag].unit) for tag, held in nutrition.items()}
         mend = "State what 100 g of it hold, as the label does."
         for tag, most in {**MOST, "CHOAVL": 100}.items():
@@ -115,6 +160,10 @@ def own_food(name: str, entry: FoodEntry, storage_class: str) -> Food:
         What it says of it; figures are for 100 g.
     storage_class
         The class it keeps as, or empty.
+
+    Returns
+    -------
+    Figures for 100 g as eaten, in the nutrients' own units; masses in g, shares in percent.
 
     Examples
     --------

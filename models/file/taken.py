@@ -20,6 +20,10 @@ def taken(entry: WeekFile, batches: Mapping[str, Batch]) -> Iterator[str]:
         The file.
     batches
         Its batches as they were read.
+
+    Returns
+    -------
+    Dates first, then batches, then dishes; none where all is said.
     """
     yield from _undated(entry, batches)
     for name, batch in entry.batches.items():

@@ -31,6 +31,10 @@ def day_of(week: Week, text: str, option: str) -> date:
     option
         Where it is typed, for the error.
 
+    Returns
+    -------
+    A date from the first day to the last, with a lunch or without.
+
     Raises
     ------
     InputError
@@ -70,6 +74,10 @@ def many_of(week: Week, today: date, text: str, option: str) -> tuple[str, int]:
     option
         Where it is typed, for the error.
 
+    Returns
+    -------
+    The batch as the week spells it, and whole portions, 0 or more.
+
     Raises
     ------
     InputError
@@ -102,7 +110,7 @@ def many_of(week: Week, today: date, text: str, option: str) -> tuple[str, int]:
 
 
 def no_number(text: str, option: str) -> InputError:
-    """Refuse what is no number of portions of a batch.
+    """Make the fault of what is no number of portions of a batch.
 
     Parameters
     ----------
@@ -110,6 +118,10 @@ def no_number(text: str, option: str) -> InputError:
         What was typed.
     option
         Where.
+
+    Returns
+    -------
+    To be raised; it says how to write one.
 
     Examples
     --------
@@ -135,6 +147,10 @@ def froze_of(week: Week, packed: PackedWeek, today: date, text: str) -> FrozenPo
     text
         As "stew=2", or "stew=2@wed". Where no day is said it is the last on which some was to be
         frozen, or the day it was made.
+
+    Returns
+    -------
+    Whole portions, 0 or more, and the day, which is not after today.
 
     Raises
     ------

@@ -41,6 +41,10 @@ def parse(source: str, text: str) -> Document:
     text
         Its text.
 
+    Returns
+    -------
+    Mappings, lists, text, numbers, truth values and None, with line and column of each.
+
     Raises
     ------
     InputError
@@ -141,6 +145,10 @@ def fails_at(text: str) -> int | None:
     ----------
     text
         The whole file.
+
+    Returns
+    -------
+    None as well where it is YAML that is refused for what it holds.
 
     Examples
     --------

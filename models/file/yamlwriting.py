@@ -28,6 +28,10 @@ def yaml_of(data: Mapping[str, Any]) -> str:
     data
         Mappings, lists, text, numbers, truth values and None, as JSON has them.
 
+    Returns
+    -------
+    Whole text, ending in a line end, a blank line between the parts of a week.
+
     Examples
     --------
     >>> print(yaml_of({"week": {"starts": "2026-12-08", "days": ["tue", "wed"]}}), end="")

@@ -27,6 +27,7 @@ from models.foods.storage import (
 from models.week.cook import payable
 from models.week.kitchen import Step
 from models.week.week import Batch
+from models.words.document import Steps
 from models.words.units import (
     PIECE,
     Quantity,
@@ -35,7 +36,26 @@ from models.words.units import (
 
 
 def batch_of(reader: FoodReader, name: str, entry: BatchEntry) -> Batch:
-    """Make a batch of its entry."""
+    """Make a batch of its entry.
+
+    Parameters
+    ----------
+    reader
+        File and tables.
+    name
+        Of the batch.
+    entry
+        What the file says of it.
+
+    Returns
+    -------
+    Mass of a portion in g and figures for one portion, in as many portions as are cooked.
+
+    Raises
+    ------
+    InputError
+        When it cannot be cooked, kept, frozen or eaten as the file says.
+    """
     path = ("batches", name)
     in_time(reader, name, entry)
     recipe = reader.recipe(entry.ingredients, path)
@@ -45,9 +65,7 @@ def batch_of(reader: FoodReader, name: str, entry: BatchEntry) -> Batch:
     usual = entry.portion is None and recipe is None
     reader.roomy(entry.room, None if usual else portion, Decimal(1), path, "portion")
     nutrition, partial = _portion_nutrition(reader, entry, recipe, whole)
-    steps = _steps(reader, name, entry)
-    is_cooked(reader, steps, recipe, path)
-    keeps_raw(reader, entry, steps, recipe, path)
+    steps = _steps(reader, entry, recipe, path)
     life = life_of(reader, entry, recipe, path, uncooked=is_uncooked(steps))
     cost, unpriced = _batch_cost(name, entry, recipe)
     batch = Batch(
@@ -75,11 +93,7 @@ def batch_of(reader: FoodReader, name: str, entry: BatchEntry) -> Batch:
         partial=partial,
         unpriced=unpriced,
         recipe=recipe,
-        # Of what nobody described the shortest life is taken, and no food is cautioned against.
-        cautions=caution_keys(
-            () if unsaid(entry, recipe) else life.classes,
-            recipe.foods if recipe is not None else (),
-        ),
+        cautions=_cautions(entry, recipe, life.classes),
         exact_cost=cost,
         weighs=weighs,
         sizes=sizes_of(reader, name, entry, whole),
@@ -104,10 +118,15 @@ def _portion_nutrition(
     return nutrition, partial
 
 
-def _steps(reader: FoodReader, name: str, entry: BatchEntry) -> tuple[Step, ...]:
-    """Read how a batch is cooked."""
-    with reader.faults.placed(("batches", name, "steps")):
-        return steps_of(entry.steps, reader.entry.kitchen)
+def _steps(
+    reader: FoodReader, entry: BatchEntry, recipe: Recipe | None, path: Steps
+) -> tuple[Step, ...]:
+    """Read how a batch is cooked; refuse steps that leave raw what may not be eaten so."""
+    with reader.faults.placed((*path, "steps")):
+        steps = steps_of(entry.steps, reader.entry.kitchen)
+    is_cooked(reader, steps, recipe, path)
+    keeps_raw(reader, entry, steps, recipe, path)
+    return steps
 
 
 def _batch_cost(
@@ -122,6 +141,15 @@ def _batch_cost(
     if recipe is None:
         return Decimal(0), (name,)
     return recipe.cost or Decimal(0), recipe.unpriced
+
+
+def _cautions(
+    entry: BatchEntry, recipe: Recipe | None, classes: tuple[str, ...]
+) -> tuple[str, ...]:
+    """Name what is cautioned against, by what the batch keeps as and what is in it."""
+    # Of what nobody described the shortest life is taken, and no food is cautioned against.
+    kept = () if unsaid(entry, recipe) else classes
+    return caution_keys(kept, () if recipe is None else recipe.foods)
 
 
 def _months(entry: BatchEntry, classes: Sequence[str]) -> tuple[int, int] | None:

@@ -16,6 +16,26 @@ def warm_risk(
     """Name the class that keeps cold what the file does not; empty where none does.
 
     Refuses it, unless the user takes the risk.
+
+    Parameters
+    ----------
+    reader
+        File and tables.
+    entry
+        What the file says of a batch or an item.
+    kept
+        Classes that it keeps as.
+    path
+        Keys that lead to it.
+
+    Returns
+    -------
+    The class, and who says that it stays cold.
+
+    Raises
+    ------
+    InputError
+        When the user does not take the risk.
     """
     cold = next((storage_class for storage_class in kept if storage_class.cold), None)
     if cold is None or entry.chilled is not False:
@@ -30,7 +50,28 @@ def warm_risk(
 
 
 def stays_cold(reader: FoodReader, name: str, entry: ItemEntry, kept: list[Storage]) -> bool:
-    """Tell whether a larder item has to stay cold, as its class or its label says."""
+    """Tell whether a larder item has to stay cold, as its class or its label says.
+
+    Parameters
+    ----------
+    reader
+        File and tables.
+    name
+        Of the item.
+    entry
+        What the file says of it.
+    kept
+        Classes that it keeps as.
+
+    Returns
+    -------
+    As the file says; else True where one of the classes is cold.
+
+    Raises
+    ------
+    InputError
+        When neither file nor class says it.
+    """
     if entry.chilled is not None:
         return entry.chilled
     if kept:

@@ -21,10 +21,26 @@ def in_the_cupboard(
 ) -> tuple[str, tuple[Shelved, ...]]:
     """Read how much of something is there already.
 
+    Parameters
+    ----------
+    reader
+        File and tables.
+    name
+        Of a larder item or of a food, as written.
+    entries
+        What is there, each with its own date.
+    larder
+        All items, by name.
+
     Returns
     -------
     The larder item with what is there of it in its own unit, or else the food of the table
     with its grams.
+
+    Raises
+    ------
+    InputError
+        When it is no item and no food, or an amount is in no unit of it.
     """
     item = larder.get(name)
     with reader.faults.placed(("cupboard", name)):

@@ -41,7 +41,26 @@ from models.words.units import (
 
 
 def item_of(reader: FoodReader, name: str, entry: ItemEntry) -> LarderItem:
-    """Make a larder item of its entry."""
+    """Make a larder item of its entry.
+
+    Parameters
+    ----------
+    reader
+        File and tables.
+    name
+        Of the item.
+    entry
+        What the file says of it.
+
+    Returns
+    -------
+    Figures for `per`, an amount in the unit of its pack; the price for a pack.
+
+    Raises
+    ------
+    InputError
+        When file and tables do not tell enough of it, or contradict each other.
+    """
     path = ("larder", name)
     unit = next(unit for unit in (GRAM, MILLILITRE, PIECE) if fits(entry.pack, unit))
     per = _per(reader, entry, unit, path)

@@ -13,7 +13,26 @@ from models.week.week import Batch
 
 
 def as_cooked(reader: FoodReader, batch: Batch, entry: BatchEntry) -> Batch:
-    """Cook as many portions as the file says; set apart what is frozen and what is gone."""
+    """Cook as many portions as the file says; set apart what is frozen and what is gone.
+
+    Parameters
+    ----------
+    reader
+        File and tables.
+    batch
+        The batch in the yield of its recipe.
+    entry
+        What the file says of it.
+
+    Returns
+    -------
+    A copy in whole portions, what is gone of them among these and counted in `gone`.
+
+    Raises
+    ------
+    InputError
+        When more is frozen or gone than there is.
+    """
     if entry.cook is not None:
         batch = cooked_in(batch, portions_of(reader, batch.name, entry, "cook", entry.cook))
     if entry.earlier:

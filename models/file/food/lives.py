@@ -21,7 +21,30 @@ COOKED = ("cooked rice", LEFTOVERS, "cooked shellfish")
 def life_of(
     reader: FoodReader, entry: BatchEntry, recipe: Recipe | None, path: Steps, *, uncooked: bool
 ) -> FridgeLife:
-    """Work out how long a batch keeps, looked up or stated."""
+    """Work out how long a batch keeps, looked up or stated.
+
+    Parameters
+    ----------
+    reader
+        File and tables.
+    entry
+        What the file says of the batch.
+    recipe
+        What it is made of; None where that is not said.
+    path
+        Keys that lead to the batch.
+    uncooked
+        True where steps are told and none of them cooks.
+
+    Returns
+    -------
+    In days from the day it is made, with its source; of what nobody described the shortest.
+
+    Raises
+    ------
+    InputError
+        When it is longer than is published without `own_risk`, or its class is not known.
+    """
     with reader.faults.placed(path):
         classes = reader.facts.classes(entry.keeps_as, recipe, uncooked=uncooked)
         if unsaid(entry, recipe):
@@ -42,12 +65,36 @@ def life_of(
 
 
 def unsaid(entry: BatchEntry, recipe: Recipe | None) -> bool:
-    """Tell whether nothing says how long a batch keeps, nor what is in it."""
+    """Tell whether nothing says how long a batch keeps, nor what is in it.
+
+    Parameters
+    ----------
+    entry
+        What the file says of a batch.
+    recipe
+        What it is made of.
+
+    Returns
+    -------
+    True where life, storage class and ingredients are all left out.
+    """
     return entry.fridge_life is None and recipe is None and entry.keeps_as is None
 
 
 def freezes_well(entry: BatchEntry, classes: tuple[str, ...]) -> bool:
-    """Tell whether a batch freezes well: as the file says, or all that it keeps as does."""
+    """Tell whether a batch freezes well: as the file says, or all that it keeps as does.
+
+    Parameters
+    ----------
+    entry
+        What the file says of a batch.
+    classes
+        Keys of `storage()` that it keeps as.
+
+    Returns
+    -------
+    False where the file is silent and it is of no class.
+    """
     if entry.freezes is not None:
         return entry.freezes
     return bool(classes) and all(storage()[name].freezes_well for name in classes)
@@ -56,7 +103,30 @@ def freezes_well(entry: BatchEntry, classes: tuple[str, ...]) -> bool:
 def freezer_takes(
     reader: FoodReader, name: str, entry: BatchEntry, count: int, classes: tuple[str, ...]
 ) -> int:
-    """Count the portions that the freezer takes."""
+    """Count the portions that the freezer takes.
+
+    Parameters
+    ----------
+    reader
+        File and tables.
+    name
+        Of the batch.
+    entry
+        What the file says of it.
+    count
+        Whole portions of its yield.
+    classes
+        Keys of `storage()` that it keeps as.
+
+    Returns
+    -------
+    Whole portions at the most; 0 where it does not freeze, or nobody asked.
+
+    Raises
+    ------
+    InputError
+        When the file wants some frozen of what does not freeze.
+    """
     asked = None if entry.freezer is None else entry.freezer[1]
     freezes = entry.freezes
     if freezes is None:

@@ -45,7 +45,24 @@ class Loose:
 
 
 def loose_of(reader: FoodReader, dishes: Mapping[str, DishEntry]) -> Loose:
-    """Gather what dishes list among their ingredients, a larder item for each food."""
+    """Gather what dishes list among their ingredients, a larder item for each food.
+
+    Parameters
+    ----------
+    reader
+        File and tables.
+    dishes
+        What the file says of each dish.
+
+    Returns
+    -------
+    In g, whole milligrams; one food with two labels is two items.
+
+    Raises
+    ------
+    InputError
+        When a line cannot be read, or names what has to be cooked first.
+    """
     items: dict[str, LarderItem] = {}
     recipes: dict[str, Recipe] = {}
     helpings: dict[str, tuple[Helping, ...]] = {}

@@ -16,6 +16,17 @@ def made_on(reader: FoodReader, entry: BatchEntry) -> date:
     """Read the date a batch is made: where nobody said, the day before the week.
 
     A day of the week is the one on which it can still be packed, else the last before it.
+
+    Parameters
+    ----------
+    reader
+        File and tables.
+    entry
+        What the file says of the batch.
+
+    Returns
+    -------
+    A date, perhaps too late or too long ago: `in_time` refuses those.
     """
     before = reader.days[0] - timedelta(days=1)
     if entry.made is None:
@@ -29,7 +40,22 @@ def made_on(reader: FoodReader, entry: BatchEntry) -> date:
 
 
 def in_time(reader: FoodReader, name: str, entry: BatchEntry) -> None:
-    """Refuse a batch that is made too late or too long ago."""
+    """Refuse a batch that is made too late or too long ago.
+
+    Parameters
+    ----------
+    reader
+        File and tables.
+    name
+        Of the batch.
+    entry
+        What the file says of it.
+
+    Raises
+    ------
+    InputError
+        When it is made on the last day or later, or more days before the week than may be.
+    """
     path, made = ("batches", name), made_on(reader, entry)
     if made >= reader.days[-1]:
         raise reader.faults.at(

@@ -52,7 +52,24 @@ class FoodReader:
     days: tuple[date, ...]
 
     def recipe(self, entries: Sequence[IngredientEntry] | None, path: Steps) -> Recipe | None:
-        """Read ingredients; None where there are none."""
+        """Read ingredients; None where there are none.
+
+        Parameters
+        ----------
+        entries
+            Lines as the file has them.
+        path
+            Keys that lead to what is made of them.
+
+        Returns
+        -------
+        Lines in g, in the order of the file, with what they cost as far as known.
+
+        Raises
+        ------
+        InputError
+            When a line cannot be read, with the line.
+        """
         if entries is None:
             return None
         lines = [
@@ -73,7 +90,26 @@ class FoodReader:
     def contents(
         self, recipe: Recipe | None, entry: BatchEntry | ItemEntry, path: Steps
     ) -> Contents:
-        """Gather what is in a food for those who must not have something."""
+        """Gather what is in a food for those who must not have something.
+
+        Parameters
+        ----------
+        recipe
+            What it is made of; None where that is not said.
+        entry
+            What the file says of it.
+        path
+            Keys that lead to it.
+
+        Returns
+        -------
+        Its `allergens` are None where nobody has settled them, or a line of it is not read yet.
+
+        Raises
+        ------
+        InputError
+            When the file leaves out an allergen or a food that a part of it is.
+        """
         with self.faults.placed(path):
             contents = self.facts.contents(
                 recipe, entry.allergens, entry.foods, entry.free_of, entry.suits
@@ -86,7 +122,24 @@ class FoodReader:
     def roomy(
         self, room: Quantity | None, mass: Quantity | None, number: Decimal, path: Steps, key: str
     ) -> None:
-        """Refuse room that a number of pieces of a mass cannot go into, however dense they are."""
+        """Refuse room that a number of pieces of a mass cannot go into, however dense they are.
+
+        Parameters
+        ----------
+        room
+            Room that is stated for one; None where it is not.
+        mass
+            Of a piece or a portion; None where it is not known.
+        number
+            How many of that mass the room is for.
+        path, key
+            Keys that lead to it, and the key that states the mass.
+
+        Raises
+        ------
+        InputError
+            When a gram would have less than `LEAST_ROOM` mL.
+        """
         if room is None or mass is None:
             return
         grams = number * magnitude(mass, GRAM)
@@ -101,12 +154,34 @@ class FoodReader:
 
 
 def to_milligram(mass: Quantity) -> Quantity:
-    """Round a mass to whole milligrams, and to no less than one."""
+    """Round a mass to whole milligrams, and to no less than one.
+
+    Parameters
+    ----------
+    mass
+        0 g or more, in any unit of mass.
+
+    Returns
+    -------
+    In g, three decimals, 0.001 g or more.
+    """
     return quantity(max(MILLIGRAM, round(magnitude(mass, GRAM), 3)), GRAM)
 
 
 def sources(entry: BatchEntry | ItemEntry, recipe: Recipe | None) -> str:
-    """Name where the figures of a food are from: the tables, the file, or both."""
+    """Name where the figures of a food are from: the tables, the file, or both.
+
+    Parameters
+    ----------
+    entry
+        What the file says of the food.
+    recipe
+        What it is made of; None where that is not said.
+
+    Returns
+    -------
+    A phrase; "not stated" where there are no figures.
+    """
     if recipe is None and not entry.nutrition:
         return "not stated"
     if recipe is None:

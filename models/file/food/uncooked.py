@@ -20,7 +20,24 @@ _EATEN_RAW = {"raw meat", "raw fish", "raw shellfish"}
 def is_cooked(
     reader: FoodReader, steps: Sequence[Step], recipe: Recipe | None, path: Steps
 ) -> None:
-    """Refuse steps none of which cooks what may not be eaten raw."""
+    """Refuse steps none of which cooks what may not be eaten raw.
+
+    Parameters
+    ----------
+    reader
+        File and tables.
+    steps
+        How the batch is cooked; empty where that is not said.
+    recipe
+        What it is made of; None where that is not said.
+    path
+        Keys that lead to the batch.
+
+    Raises
+    ------
+    InputError
+        When steps are told and what has to be cooked is not, or beans are in a slow cooker alone.
+    """
     if recipe is None:
         return
     if not is_uncooked(steps):
@@ -59,7 +76,26 @@ def _boiled_hard(reader: FoodReader, steps: Sequence[Step], recipe: Recipe, path
 def keeps_raw(
     reader: FoodReader, entry: BatchEntry, steps: Sequence[Step], recipe: Recipe | None, path: Steps
 ) -> None:
-    """Refuse to look up how long raw meat or fish keeps that nobody cooks."""
+    """Refuse to look up how long raw meat or fish keeps that nobody cooks.
+
+    Parameters
+    ----------
+    reader
+        File and tables.
+    entry
+        What the file says of the batch.
+    steps
+        How it is cooked; empty where that is not said.
+    recipe
+        What it is made of; None where that is not said.
+    path
+        Keys that lead to the batch.
+
+    Raises
+    ------
+    InputError
+        When it is to keep longer than a day, or nobody said how long, without `own_risk`.
+    """
     if recipe is None or not is_uncooked(steps):
         return
     lines = (line for line in recipe.ingredients if raw_kind(line.food) in _EATEN_RAW)
@@ -76,13 +112,45 @@ def keeps_raw(
 
 
 def never_raw(reader: FoodReader, lines: Sequence[Ingredient], path: Steps) -> None:
-    """Refuse what goes in as it is and must not be eaten so."""
+    """Refuse what goes in as it is and must not be eaten so.
+
+    Parameters
+    ----------
+    reader
+        File and tables.
+    lines
+        Lines of a recipe, read.
+    path
+        Keys that lead to them.
+
+    Raises
+    ------
+    InputError
+        When a line has to be cooked before it is eaten.
+    """
     for line in lines:
         no_raw(reader, line.food.name, to_cook(line, reader.facts.guidance), path)
 
 
 def no_raw(reader: FoodReader, name: str, why: MustCook | None, path: Steps) -> None:
-    """Refuse a food for why it has to be cooked, if it has to be."""
+    """Refuse a food for why it has to be cooked, if it has to be.
+
+    Parameters
+    ----------
+    reader
+        File and tables.
+    name
+        Of the food.
+    why
+        Why it has to be cooked; None where it need not be.
+    path
+        Keys that lead to it.
+
+    Raises
+    ------
+    InputError
+        When it has to be cooked.
+    """
     if why is not None:
         raise reader.faults.at(
             path,
@@ -93,7 +161,17 @@ def no_raw(reader: FoodReader, name: str, why: MustCook | None, path: Steps) -> 
 
 
 def is_uncooked(steps: Sequence[Step]) -> bool:
-    """Tell whether steps are stated and none of them cooks."""
+    """Tell whether steps are stated and none of them cooks.
+
+    Parameters
+    ----------
+    steps
+        How a batch is cooked; empty where that is not said.
+
+    Returns
+    -------
+    False where no steps are told: then it counts as cooked.
+    """
     return bool(steps) and not any(step.cooks for step in steps)
 
 

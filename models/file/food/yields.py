@@ -30,7 +30,30 @@ USUAL = {PIECE: 50, PORTION: 250}
 def portions_of(
     reader: FoodReader, name: str, entry: BatchEntry, key: str, amount: Quantity
 ) -> int:
-    """Count the whole portions that a batch comes to, or how many are cooked of it."""
+    """Count the whole portions that a batch comes to, or how many are cooked of it.
+
+    Parameters
+    ----------
+    reader
+        File and tables.
+    name
+        Of the batch.
+    entry
+        What the file says of it.
+    key
+        "yield" or "cook", the key of the amount.
+    amount
+        Pieces, portions or a mass.
+
+    Returns
+    -------
+    Whole portions, at most `MOST_PORTIONS`.
+
+    Raises
+    ------
+    InputError
+        When it comes to no whole portions, to too many, or nobody said what one weighs.
+    """
     path = ("batches", name, key)
     for unit in (PIECE, PORTION):
         if fits(amount, unit):
@@ -63,7 +86,26 @@ def portions_of(
 
 
 def few_enough(reader: FoodReader, portions: int, path: Steps) -> int:
-    """Refuse more portions than a week is planned with."""
+    """Give a number of portions that a week may be planned with, or refuse it.
+
+    Parameters
+    ----------
+    reader
+        File and tables.
+    portions
+        Whole portions.
+    path
+        Keys that lead to what says so.
+
+    Returns
+    -------
+    The same number.
+
+    Raises
+    ------
+    InputError
+        When there are more than `MOST_PORTIONS`.
+    """
     if portions > MOST_PORTIONS:
         raise reader.faults.at(
             path,
@@ -76,7 +118,30 @@ def few_enough(reader: FoodReader, portions: int, path: Steps) -> int:
 def portion_of(
     reader: FoodReader, name: str, entry: BatchEntry, count: int, recipe: Recipe | None
 ) -> tuple[Quantity, Cooked | None, str]:
-    """Work out the mass of a portion; where nobody stated it, of what and how it was got."""
+    """Work out the mass of a portion; where nobody stated it, of what and how it was got.
+
+    Parameters
+    ----------
+    reader
+        File and tables.
+    name
+        Of the batch.
+    entry
+        What the file says of it.
+    count
+        Whole portions of its yield.
+    recipe
+        What it is made of; None where that is not said.
+
+    Returns
+    -------
+    Mass in g, above 0; where the file does not state it, the sum it is a share of, and how it came.
+
+    Raises
+    ------
+    InputError
+        When the ingredients cannot come to the mass that is stated.
+    """
     soup = keeps_water(f"{name} {entry.keeps_as or ''}")
     weighs = None if recipe is None else cooked(recipe, soup=soup)
     if entry.portion is not None:
@@ -123,7 +188,28 @@ def _possible(reader: FoodReader, name: str, mass: Decimal, weighs: Cooked) -> N
 
 
 def sizes_of(reader: FoodReader, name: str, entry: BatchEntry, whole: int) -> Sizes | None:
-    """Read how much of a batch may be cooked."""
+    """Read how much of a batch may be cooked.
+
+    Parameters
+    ----------
+    reader
+        File and tables.
+    name
+        Of the batch.
+    entry
+        What the file says of it.
+    whole
+        Whole portions of its yield.
+
+    Returns
+    -------
+    In whole portions, from half of the yield to twice where an end is open; None where not said.
+
+    Raises
+    ------
+    InputError
+        When no size lies between the ends, or a line to split is not there.
+    """
     wanted = entry.sizes
     if wanted is None:
         return None

@@ -49,6 +49,10 @@ def recipes_in_page(source: str, text: str) -> list[Node]:
     text
         HTML.
 
+    Returns
+    -------
+    Plain data by the words of schema.org, in the order of the page; empty where there is none.
+
     Raises
     ------
     InputError
@@ -86,6 +90,10 @@ def recipes_in_json(source: str, text: str) -> list[Node]:
         What to call it in messages.
     text
         JSON; a recipe may stand alone, in a list, in @graph or inside another thing.
+
+    Returns
+    -------
+    Plain data by the words of schema.org, in the order of the text; empty where there is none.
 
     Raises
     ------

@@ -112,6 +112,15 @@ def recipes_in(source: str, text: str) -> list[Saved]:
     text
         HTML, JSON or plain text.
 
+    Returns
+    -------
+    In the order of the text, each once; those without ingredients are left out.
+
+    Raises
+    ------
+    InputError
+        When HTML or JSON cannot be read, or is built to exhaust its reader.
+
     Examples
     --------
     >>> recipes_in("stew.txt", "Stew\nServes 4\n\nIngredients\n2 onions")[0].makes
@@ -179,6 +188,10 @@ def clean(text: str) -> str:
     ----------
     text
         A stranger's text.
+
+    Returns
+    -------
+    Not cut, however long; empty where nothing of it is printed.
 
     Examples
     --------
@@ -317,6 +330,10 @@ def named_apart(batches: Iterable[DraftBatch]) -> list[DraftBatch]:
     ----------
     batches
         The batches, in the order of the week file.
+
+    Returns
+    -------
+    In the same order; a later one of a name gets a number, letters large and small alike.
 
     Examples
     --------

@@ -67,6 +67,10 @@ def steps_of(instructions: Iterable[str]) -> tuple[DraftStep, ...]:
     instructions
         Paragraphs, in the order of the recipe.
 
+    Returns
+    -------
+    In the order of the recipe, at most `MOST_STEPS`, no two of the same words.
+
     Examples
     --------
     >>> [step] = steps_of(["Bake at 200C/180C fan for 20-25 minutes."])
