@@ -142,7 +142,7 @@ def named(phrase: str, region: str, hints: Hints) -> Named:
             return meant
     if set(words) & _DRINKS and set(words) & _MILKED and not set(words) & _WITH_MILK:
         raise Unnamed(phrase, "is not in the table", _PLANT_DRINKS)
-    return _other(phrase, region)
+    return _other(phrase, region, unboiled=hints.unboiled or is_unboiled(words))
 
 
 _DRINKS, _WITH_MILK = frozenset(split("milk drink")), frozenset(split("with in made water shake"))
@@ -378,7 +378,7 @@ def _is_dry_pasta(row: store.Cells) -> bool:
 
 _FRESH = frozenset(split("fresh leaf chopped minced crushed sliced picked torn snipped"))
 _DRY = frozenset(split("dried dry soaked"))
-_UNBOILED = frozenset(split("dried dry raw uncooked soaked sprouted"))
+_UNBOILED = frozenset(split("dried dry raw uncooked unprepared soaked sprouted"))
 _BOILED = frozenset({"cooked", "tinned"})
 _STATED = frozenset({"dried", "fresh"})
 _DECIDES = (("dried", "dried"), ("cooked", "cooked"), ("tinned", "tinned"))
@@ -455,8 +455,11 @@ _UNLIKE = frozenset(
 _SPREAD, _SHARE = Decimal(40), Decimal("0.5")
 
 
-def _other(phrase: str, region: str) -> Named:
-    """Find a food of the second tier that has every word of the name, and no rival unlike it."""
+def _other(phrase: str, region: str, *, unboiled: bool) -> Named:
+    """Find a food of the second tier that has every word of the name, and no rival unlike it.
+
+    What is called raw or dry is never taken for one that is cooked.
+    """
     core = _telling(phrase, kept=SORTS) or tuple(split(phrase))
     asked = [american for word in core if word != "fresh" for american in _american(word, region)]
     described = store.described(asked)
@@ -468,6 +471,7 @@ def _other(phrase: str, region: str) -> Named:
         (_extra(terms, set(asked)) + 2 * _strange(name, asked), len(name), at, name, figures)
         for at, name, terms, _, figures in described
         if not asked or (asked[-1] in _ends(name) and set(asked) & _first(name))
+        if not (unboiled and _HEATED & {*split(name)})
     )
     if not scored:
         raise Unnamed(phrase, "is not in the table")
@@ -482,6 +486,7 @@ def _other(phrase: str, region: str) -> Named:
 
 
 _MOST_EXTRA = 4
+_HEATED = frozenset(split("cooked boiled microwaved canned baked roasted grilled fried"))
 
 
 # First words of a description that only say on which shelf it stands.

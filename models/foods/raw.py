@@ -6,7 +6,9 @@ eat is believed of raw fish, shellfish, meat, egg, flour and sprouts, never of p
 Sources: raw animal foods, FDA Food Code 2022, 3-401.11, and the UK Food Standards Agency on
 cooking; beans of the kidney bean's kin, FDA, Bad Bug Book (2nd edition), phytohaemagglutinin;
 cassava, fresh lima beans and bamboo shoots, which give off cyanide, Codex CAC/RCP 73-2013 and Food
-Standards Australia New Zealand (2017); elderberries, CDC, MMWR 33(13), 1984; ferns, CDC, MMWR
+Standards Australia New Zealand (2017); green beans, the lectin of which only heat destroys, the
+German Federal Institute for Risk Assessment (BfR, its head in a press report of 2021; that frozen
+ones are cooked too, common practice); elderberries, CDC, MMWR 33(13), 1984; ferns, CDC, MMWR
 43(37), 1994, and morels, FDA, 2024 (both from memory); taro, yam, pokeweed, other pulses and ginkgo
 nuts, common practice; flour, FDA, Flour Is a Raw Food (from memory); sprouts, NHS and UK FSA,
 sprouted seeds (US advice asks it of people at risk alone); frozen vegetables that no label calls
@@ -61,6 +63,7 @@ _WHY = {
         MustCook("raw egg", _CODE, label_settles=True),
         MustCook("dried beans", _LECTIN, label_settles=False),
         MustCook("raw beans", f"{_LECTIN}; {_CYANIDE}", label_settles=False),
+        MustCook("raw green beans", "BfR, 2021, in a press report", label_settles=False),
         MustCook("dried pulses", _PRACTICE, label_settles=True, harms=False),
         MustCook("raw cassava", _CYANIDE, label_settles=False),
         MustCook("raw bamboo shoots", _CYANIDE, label_settles=False),
@@ -110,6 +113,9 @@ _PHASEOLUS = words(
 """Beans of the genus Phaseolus by what they are called; others are told apart below."""
 _PHASEOLUS_RIPE = words("red yellow french")
 """Beans that are of the genus where they are dried: fresh, these are eaten as pods."""
+_PODS = words("green french string fine flat bobby dwarf wax snap haricots verts romano")
+"""Beans that are eaten as pods, which are of the genus too; of these lectin is only in raw ones."""
+_NO_PODS = words("broad fava soya mung coffee winged jelly gram asparagus")
 _POISONOUS = (
     ("raw cassava", words("cassava manioc yuca"), words("flour starch")),
     ("raw bamboo shoots", words("bamboo"), frozenset[str]()),
@@ -305,6 +311,9 @@ def _of_plant(name: str, state: str) -> str:
     dry = state == "dry" or bool(named & _DRY)
     if has_lectin(name, state) and (raw or dry):
         return "dried beans" if dry else "raw beans"
+    pods = named & _PODS and named & words("bean haricots") and not named & _NO_PODS
+    if pods and raw and not named & (_COOKED | _BOILED):
+        return "raw green beans"
     if raw and not named & (_COOKED | _BOILED | _DRY):
         for kind, called, other in _POISONOUS:
             if named & called and not named & other:

@@ -137,6 +137,7 @@ def test_what_was_served_once_is_barred_for_certain() -> None:
     assert [cell for cell in ONCE_SERVED if found(week, *cell) != BARRED] == []
 
 
+CLEARED = ("red wine", "dessert wine, dry", "dry cider", "beer", "stout", "sake")
 DIETS_BY_FOODS = [
     ("vegetarian", "ham", BARRED),
     ("vegetarian", "smoked salmon", BARRED),
@@ -146,6 +147,11 @@ DIETS_BY_FOODS = [
     ("vegetarian", "cheddar cheese", THROUGH),
     ("vegetarian", "egg, hard-boiled", THROUGH),
     ("vegetarian", "flour tortilla", NOT_SETTLED),
+    # What wine and beer are cleared with: fish, gelatine, egg or milk (Annex II, 4; Regulation (EU)
+    # No 579/2012).
+    *((diet, drink, NOT_SETTLED) for diet in ("vegan", "vegetarian") for drink in CLEARED),
+    ("pescatarian", "dry cider", NOT_SETTLED),
+    ("vegan", "red wine vinegar", THROUGH),
     ("pescatarian", "smoked salmon", THROUGH),
     ("pescatarian", "chicken stock cube", BARRED),
     ("vegan", "honey, runny", BARRED),

@@ -28,6 +28,7 @@ DERIVED = {
     ("vegan mince", "own"): ("", "", False),
     ("red wine vinegar", "fruit"): ("", "", True),
     ("turkey bacon", "poultry"): ("turkey", "", True),
+    ("Alcoholic beverage, wine, table", "x"): ("wine", "dairy;egg;fish;gelatine", False),
     ("duck eggs", "eggs"): ("egg", "", True),
     ("shoulder cut, cured", "Pork Products"): ("meat", "", True),
     ("rohu, raw", "fish and shellfish"): ("fish", "", True),
