@@ -23,6 +23,12 @@ def text(audit: AuditFile, *, colour: bool = False, width: int = 80) -> str:
         Whether to colour it.
     width
         Columns of the terminal.
+
+    Returns
+    -------
+    str
+        Lines wrapped at `width`, the last one ended: each fault with its place and its rule, or
+        what was looked at and is sound.
     """
     if not audit.faults:
         return rendered(list(_sound(audit)), colour=colour, width=width)

@@ -40,7 +40,27 @@ def text(
     before: str | None = None,
     alarms: bool = True,
 ) -> str:
-    """Write a diary as `as_ical` does, now if nothing else is said; it has no colour."""
+    """Write a diary as `as_ical` does, now if nothing else is said; it has no colour.
+
+    Parameters
+    ----------
+    diary
+        The entries of a plan.
+    colour, width
+        Of a terminal; not used.
+    now, before, alarms
+        As of `as_ical`; `now` is the clock's where none is given.
+
+    Returns
+    -------
+    str
+        What `as_ical` gives.
+
+    Raises
+    ------
+    ValueError
+        When `before` is no calendar.
+    """
     now = datetime.now(UTC) if now is None else now
     return as_ical(diary, now=now, before=before, alarms=alarms)
 
@@ -61,6 +81,12 @@ def as_ical(
         SEQUENCE, what is gone is cancelled.
     alarms
         Whether what must not be forgotten in the evening, soaking and thawing, rings.
+
+    Returns
+    -------
+    str
+        A whole calendar: lines of at most 75 bytes, each ended by CR LF, with a digest of the rest
+        in a line of its own.
 
     Raises
     ------
@@ -104,6 +130,11 @@ def digest(text: str) -> str:
     ----------
     text
         A calendar as iCalendar.
+
+    Returns
+    -------
+    str
+        32 hexadecimal digits of SHA-256.
     """
     lines = [line for line in text.splitlines() if not line.startswith(DIGEST)]
     return hashlib.sha256("\n".join(lines).encode()).hexdigest()[:32]
@@ -116,6 +147,11 @@ def is_ours(text: str) -> bool:
     ----------
     text
         What stands in the file.
+
+    Returns
+    -------
+    bool
+        False too where it is no calendar, or one of another program.
     """
     digests = [line.partition(":")[2] for line in text.splitlines() if line.startswith(DIGEST)]
     return PRODUCT in text and digests == [digest(text)]

@@ -28,6 +28,12 @@ def text(answer: ChangeFile, *, colour: bool = False, width: int = 80, full: boo
         Columns.
     full
         As of a plan.
+
+    Returns
+    -------
+    str
+        Lines wrapped at `width`, the last one ended: what moved, then the plan as `plan` prints
+        it. Where none was found, why.
     """
     parts: list[RenderableType] = [
         words(

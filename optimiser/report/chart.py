@@ -51,6 +51,12 @@ def drawn(line: Points, *, across: str, up: str, width: int = 80, height: int = 
         What the axes say, with the unit.
     width, height
         In characters, all told.
+
+    Returns
+    -------
+    str
+        `height` lines of at most `width` characters, the last one not ended; the names of the axes
+        stand in it.
     """
     import plotext  # noqa: PLC0415
 
@@ -111,6 +117,11 @@ def svg(line: Points, *, title: str, across: str, up: str, joined: bool = True) 
     joined
         Whether there is something between the points. Where there is not, what goes up need not
         begin at nought.
+
+    Returns
+    -------
+    str
+        An SVG of a fixed width with its style inside, ended by a line break.
     """
     import pygal  # noqa: PLC0415
 
@@ -161,6 +172,11 @@ def svg_grid(
         What stands above it, below its columns, and over the names of its rows.
     note
         What stands below all.
+
+    Returns
+    -------
+    str
+        An SVG of a fixed width, the higher the more rows, ended by a line break.
     """
     import pygal  # noqa: PLC0415
 
@@ -231,6 +247,11 @@ def bars(
         What stands above it.
     legend
         Names of the two sorts.
+
+    Returns
+    -------
+    str
+        An SVG of a fixed width, the higher the more rows, ended by a line break.
     """
     first = min(begin for _, begin, _, _ in rows)
     span = max(end for _, _, end, _ in rows) - first

@@ -40,6 +40,12 @@ def text(week: CheckFile, *, colour: bool = False, width: int = 80) -> str:
         Whether to colour it.
     width
         Columns of the terminal.
+
+    Returns
+    -------
+    str
+        Lines wrapped at `width`, the last one ended: lunches and eaters, then batches, larder and
+        dishes, then rules and remarks.
     """
     parts: list[RenderableType] = [
         words((week.name or UNNAMED, "bold"), f"  {_span(week)}"),
@@ -239,6 +245,11 @@ def allergens_of(food: Holding) -> str:
     ----------
     food
         What is known of the food.
+
+    Returns
+    -------
+    str
+        Joined by commas; "none" where none is in it, "not known" where nobody said.
     """
     held = say(frozenset(food.allergens_held), frozenset(food.cereals))
     if food.allergens is None:

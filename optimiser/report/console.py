@@ -28,6 +28,12 @@ def glued(text: str) -> str:
     text
         Words that belong together.
 
+    Returns
+    -------
+    str
+        As it was where longer than `MOST_GLUED`; else with marks for its spaces, of which
+        `rendered` and `unglued` make spaces again.
+
     Examples
     --------
     >>> unglued(glued("Mon 30 Nov"))
@@ -43,6 +49,11 @@ def unglued(text: str) -> str:
     ----------
     text
         A text with glued words in it.
+
+    Returns
+    -------
+    str
+        With plain spaces throughout.
     """
     return text.replace(_GLUE, " ")
 
@@ -58,6 +69,11 @@ def rendered(parts: list[RenderableType], *, colour: bool = False, width: int = 
         Whether to colour it.
     width
         Columns of the terminal.
+
+    Returns
+    -------
+    str
+        Lines wrapped at `width`, without spaces at their ends, each ended by a line break.
 
     Examples
     --------
@@ -96,6 +112,11 @@ def beside(
         Columns of the label.
     style
         Of the label, in Rich's words.
+
+    Returns
+    -------
+    RenderableType
+        For `rendered`; the body is wrapped to what the label leaves of the width.
     """
     if len(label) > width:
         return Group(Text(label, style=style), beside("", body, width=width))
@@ -108,5 +129,16 @@ def beside(
 
 
 def words(*parts: str | tuple[str, str]) -> Text:
-    """Join plain and styled pieces of text."""
+    """Join plain and styled pieces of text.
+
+    Parameters
+    ----------
+    parts
+        Text, or text with a style in Rich's words.
+
+    Returns
+    -------
+    Text
+        One run of text, without spaces between the pieces.
+    """
     return Text.assemble(*parts)

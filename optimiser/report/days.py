@@ -40,6 +40,11 @@ def stops(page: PageFile) -> list[date]:
     ----------
     page
         What the page shows.
+
+    Returns
+    -------
+    list of date
+        Each once, the earliest first.
     """
     moves = [move.date for move in page.plan.moves]
     return sorted({*page.plan.days, *moves, *(day.date for day in cooking(page))})
@@ -52,6 +57,11 @@ def cooking(page: PageFile) -> list[PrepDay]:
     ----------
     page
         What the page shows.
+
+    Returns
+    -------
+    list of PrepDay
+        In the order of the prep sheet, which is that of their dates.
     """
     return [day for day in page.prep.days if day.steps or day.without_steps or not day.possible]
 
@@ -63,6 +73,11 @@ def days(page: PageFile) -> Iterator[dict[str, Any]]:
     ----------
     page
         What the page shows.
+
+    Yields
+    ------
+    dict of str to Any
+        What a template needs of a date: text ready to print, flags, and lists of the like.
     """
     plan, several = page.plan, several_eat(page.plan)
     cards = {(card.date, card.eater): card for card in page.cards.cards}
@@ -247,6 +262,12 @@ def bought(plan: PlanFile) -> list[str]:
     ----------
     plan
         The plan.
+
+    Returns
+    -------
+    list of str
+        A line each, without line breaks: lunches by day first, then what gives way, with its
+        place.
     """
     if plan.nearest is None:
         return []

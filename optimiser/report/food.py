@@ -23,6 +23,12 @@ def text(food: FoodFile, *, colour: bool = False, width: int = 80) -> str:
         Whether to colour it.
     width
         Columns of the terminal.
+
+    Returns
+    -------
+    str
+        Lines wrapped at `width`, the last one ended: a label and what the table says, figures for
+        100 g.
     """
     parts: list[RenderableType] = [
         words(

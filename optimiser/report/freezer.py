@@ -10,7 +10,18 @@ from optimiser.report.phrases import held
 
 
 def listing(freezer: FreezerFile) -> Listing:
-    """Lay the tubs out by the day they are for, what is spare last."""
+    """Lay the tubs out by the day they are for, what is spare last.
+
+    Parameters
+    ----------
+    freezer
+        What is in the freezer.
+
+    Returns
+    -------
+    Listing
+        A row for each line of the answer, in its order; the notes name allergens and cautions.
+    """
     notes = [f"{batch.batch}: {held(batch)}." for batch in freezer.batches]
     if freezer.cautions:
         notes.append(f"Mind: {'; '.join(freezer.cautions)}.")

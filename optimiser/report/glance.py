@@ -161,7 +161,18 @@ class _Days:
 
 
 def listed(parts: Sequence[str]) -> Text:
-    """Join by commas; a short part is not broken over two lines."""
+    """Join by commas; a short part is not broken over two lines.
+
+    Parameters
+    ----------
+    parts
+        Names or amounts, in their order.
+
+    Returns
+    -------
+    Text
+        One run of text, for `rendered`.
+    """
     return Text(", ".join(map(glued, parts)))
 
 

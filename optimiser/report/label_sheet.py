@@ -97,6 +97,11 @@ def sheet(answer: LabelFile, kind: str, *, skip: int = 0, lines: bool = False) -
         How many labels of the first sheet are used up.
     lines
         Whether to draw where to cut.
+
+    Returns
+    -------
+    str
+        A whole HTML page with its style inside, ended by a line break; it loads nothing.
     """
     grid = SHEETS[kind]
     cells: list[dict[str, Any] | None] = [None] * skip

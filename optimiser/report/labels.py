@@ -28,6 +28,11 @@ def text(answer: LabelFile, *, colour: bool = False, width: int = 80) -> str:
         Whether to colour it.
     width
         Columns of the terminal.
+
+    Returns
+    -------
+    str
+        Lines wrapped at `width`, the last one ended, a blank line between labels.
     """
     parts: list[RenderableType] = []
     for label in answer.labels:
@@ -48,6 +53,11 @@ def title(label: Label) -> str:
     ----------
     label
         The label of a tub.
+
+    Returns
+    -------
+    str
+        As "pea soup" or "pea soup, tub 1 of 2".
     """
     which = f", tub {label.tub} of {label.tubs}" if label.tubs > 1 else ""
     return f"{label.batch}{which}"
@@ -60,6 +70,12 @@ def lines(label: Label) -> Iterator[str]:
     ----------
     label
         The label of a tub.
+
+    Yields
+    ------
+    str
+        From three to seven lines that are neither ended nor wrapped: where and how much, dates,
+        days, move, allergens, cautions.
     """
     count = counted(label.portions, label.word)
     yield f"{label.where.upper()}  {count}, {label.grams:.0f} g"
@@ -87,6 +103,11 @@ def for_days(tubs: Sequence[Label]) -> str:
     ----------
     tubs
         Labels of one batch.
+
+    Returns
+    -------
+    str
+        Days in their order, then "1 spare"; empty where no tub is for a day.
     """
     counts: Counter[date] = Counter()
     for tub in tubs:
@@ -107,6 +128,11 @@ def until(label: Label) -> str:
     ----------
     label
         The label of a tub.
+
+    Returns
+    -------
+    str
+        As "best by Wed 2 Dec, use by Fri 4 Dec"; one date where both are the same.
     """
     if label.where == "freezer" and not label.days:
         return "eat within a day of thawing"
@@ -123,6 +149,11 @@ def guidance(answer: LabelFile) -> str:
     ----------
     answer
         What the command answers.
+
+    Returns
+    -------
+    str
+        A sentence; empty where the answer names no guidance.
     """
     name = GUIDANCES.get(answer.guidance, answer.guidance)
     return f"Dates by {name}; your local codes come first." if answer.guidance else ""

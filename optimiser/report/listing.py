@@ -58,6 +58,16 @@ def listing_of(answer: AnswerPart) -> Listing:
     ----------
     answer
         What the command answers.
+
+    Returns
+    -------
+    Listing
+        Its columns, rows and notes, not yet wrapped.
+
+    Raises
+    ------
+    TypeError
+        When the report of that name lays out anything but a list.
     """
     stem = type(answer).__module__.rpartition(".")[2]
     laid_out = import_module(f"optimiser.report.{stem}").listing(answer)
@@ -77,6 +87,11 @@ def text(answer: AnswerPart, *, colour: bool = False, width: int = 80) -> str:
         Whether to colour it.
     width
         Columns of the terminal.
+
+    Returns
+    -------
+    str
+        Lines wrapped at `width`, the last one ended; a sentence where there are no rows.
     """
     listing = listing_of(answer)
     name = listing.name or UNNAMED
@@ -109,6 +124,11 @@ def html(answer: AnswerPart) -> str:
     ----------
     answer
         What the command answers.
+
+    Returns
+    -------
+    str
+        A whole HTML page with its style inside, ended by a line break; it loads nothing.
     """
     listing = listing_of(answer)
     return filled("listing.html", list=listing, name=listing.name or UNNAMED)

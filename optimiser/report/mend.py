@@ -26,6 +26,12 @@ def text(answer: MendFile, *, colour: bool = False, width: int = 80) -> str:
         Whether to colour it.
     width
         Columns of the terminal.
+
+    Returns
+    -------
+    str
+        Lines wrapped at `width`, the last one ended: each way with its number and its plan, or
+        that there is none.
     """
     parts: list[RenderableType] = [
         words((answer.name or UNNAMED, "bold"), f"  wanted: {answer.goal}"),

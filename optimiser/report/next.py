@@ -25,6 +25,11 @@ def text(answer: NextFile, *, colour: bool = False, width: int = 80) -> str:
         Whether to colour it.
     width
         Columns of the terminal.
+
+    Returns
+    -------
+    str
+        Lines wrapped at `width`, the last one ended: a part for each sort of thing carried over.
     """
     day = f"{day_name(answer.starts)} {answer.starts.year}"
     parts: list[RenderableType] = [

@@ -31,6 +31,12 @@ def text(answer: OthersFile, *, colour: bool = False, width: int = 80) -> str:
         Whether to colour it.
     width
         Columns of the terminal.
+
+    Returns
+    -------
+    str
+        Lines wrapped at `width`, the last one ended: tables of `WIDEST` weeks at most, then how
+        they differ in value.
     """
     parts: list[RenderableType] = [
         words((answer.name or UNNAMED, "bold"), "  other good weeks"),

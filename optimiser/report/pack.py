@@ -26,6 +26,12 @@ def text(answer: CardFile, *, colour: bool = False, width: int = 80) -> str:
         Whether to colour it.
     width
         Columns of the terminal.
+
+    Returns
+    -------
+    str
+        Lines wrapped at `width`, the last one ended, a blank line between cards; empty where there
+        is no card.
     """
     buyers = {line.eater for line in answer.to_buy}
     several = len({card.eater for card in answer.cards} | buyers) > 1

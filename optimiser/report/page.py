@@ -49,6 +49,12 @@ def html(page: PageFile) -> str:
     ----------
     page
         What it shows.
+
+    Returns
+    -------
+    str
+        A whole HTML page with style and script inside, ended by a digest and a line break; it
+        loads nothing.
     """
     css, js = _css("palette.css", "sheet.css", "page.css"), _file("page.js")
     plan, shop = page.plan, page.shop
@@ -97,6 +103,11 @@ def sheet_html(page: PageFile) -> str:
     ----------
     page
         What it shows.
+
+    Returns
+    -------
+    str
+        A whole HTML page with its style inside and no script, ended by a digest and a line break.
     """
     css = _css("palette.css", "sheet.css")
     return signed(_bdi(filled("print.html", **_sheet(page), css=_raw(css), css_hash=_digest(css))))
@@ -167,6 +178,11 @@ def text(page: PageFile, *, colour: bool = False, width: int = 80, on_paper: boo
         Of a terminal; not used.
     on_paper
         Whether to write the one sheet alone.
+
+    Returns
+    -------
+    str
+        A whole HTML page, ended by a digest and a line break.
     """
     return sheet_html(page) if on_paper else html(page)
 
@@ -181,6 +197,11 @@ def signed(text: str) -> str:
     ----------
     text
         The page.
+
+    Returns
+    -------
+    str
+        The page, then a comment with 32 hexadecimal digits of SHA-256 and a line break.
 
     Examples
     --------
@@ -197,6 +218,11 @@ def is_ours(text: str) -> bool:
     ----------
     text
         What stands in the file.
+
+    Returns
+    -------
+    bool
+        False too where it bears no digest.
     """
     body, mark, _ = text.rpartition(DIGEST)
     return bool(mark) and signed(body) == text

@@ -32,6 +32,11 @@ def to_do(plan: PlanFile) -> Iterator[tuple[date, str]]:
     ----------
     plan
         The plan.
+
+    Yields
+    ------
+    tuple of date and str
+        A day, and one line for it that is not wrapped, in the order of the plan's moves.
     """
     by_day = groupby(plan.moves, key=lambda move: (move.date, move.move))
     for (day, kind), moves in by_day:
@@ -54,6 +59,11 @@ def for_day_said(day: date | None) -> str:
     ----------
     day
         None where it stays there.
+
+    Returns
+    -------
+    str
+        As "for Thu", or "for a later week".
     """
     return "for a later week" if day is None else f"for {day:%a}"
 
@@ -67,6 +77,11 @@ def no_lunch_said(plan: PlanFile, day: date) -> Iterator[str]:
         The plan.
     day
         The day.
+
+    Yields
+    ------
+    str
+        A line each, as "Ada: no lunch (away)"; nothing where all have one.
     """
     # That a guest comes on no other day goes without saying.
     guests = {joining.eater for line in plan.changes for joining in line.joined if joining.new}
@@ -84,6 +99,11 @@ def sides_said(line: LunchLine) -> list[str]:
     ----------
     line
         The lunch.
+
+    Returns
+    -------
+    list of str
+        As "2 x egg" or "30 g walnuts": what goes in, choices, then extras.
     """
     amounts: dict[tuple[str, str], float] = {}
     for item in (*line.goes_in, *line.choices, *line.extras):
@@ -108,6 +128,11 @@ def held(line: LunchLine | BatchInfo | Label | Card, guidance: str = "") -> str:
         A line of the answer.
     guidance
         "uk" for the fourteen of EU and UK law, "us" for the nine of US law; else both.
+
+    Returns
+    -------
+    str
+        One line, not wrapped: what it contains, and whose label to read where that is not settled.
     """
     groups, us, unknown = line.allergens, line.allergens_us, line.allergens_unknown
     if unknown and not (us if guidance == "us" else groups):
@@ -132,6 +157,11 @@ def to_carry(rules: Iterable[RuleLine]) -> Iterator[str]:
     ----------
     rules
         The rules that a clash names.
+
+    Yields
+    ------
+    str
+        One sentence, or nothing where the rules are about something else.
 
     Examples
     --------
@@ -166,6 +196,11 @@ def count_of(plan: PlanFile, number: int, batch: str) -> str:
         How many portions.
     batch
         Of which batch.
+
+    Returns
+    -------
+    str
+        As "2 portions" or "1 piece".
     """
     return counted(number, word_of(plan, batch))
 
@@ -179,6 +214,11 @@ def word_of(plan: PlanFile, batch: str) -> str:
         The plan.
     batch
         Name of one of its batches.
+
+    Returns
+    -------
+    str
+        "portion" or "piece".
     """
     return next(info.word for info in plan.batches if info.batch == batch)
 
@@ -192,6 +232,11 @@ def amounts_said(plan: PlanFile, part: BatchLine) -> str:
         The plan.
     part
         A batch in one of its lunches.
+
+    Returns
+    -------
+    str
+        As "2 portions pea soup (600 g, thawed)".
     """
     amount = f"{count_of(plan, part.portions, part.batch)} {part.batch}"
     return f"{amount} ({weighed(part.grams)} g{thawed_said(part)})"
@@ -204,6 +249,11 @@ def thawed_said(part: BatchLine) -> str:
     ----------
     part
         A batch in a lunch.
+
+    Returns
+    -------
+    str
+        Begins with a comma, to stand behind an amount: ", thawed" or ", 1 of them thawed".
     """
     if not part.from_freezer:
         return ""
@@ -222,6 +272,12 @@ def salted(tag: str, line: NutrientLine, guidance: str) -> NutrientLine:
         A nutrient of a lunch.
     guidance
         Whose words: a key of `GUIDANCES`.
+
+    Returns
+    -------
+    NutrientLine
+        Salt in g, to two decimals; any other nutrient, and any other guidance's, is the line as it
+        was.
 
     Examples
     --------
@@ -247,6 +303,11 @@ def stock_said(plan: PlanFile) -> str:
     plan
         The plan.
 
+    Returns
+    -------
+    str
+        One line, not wrapped; empty where nothing stays.
+
     Examples
     --------
     >>> from optimiser import plan
@@ -265,6 +326,11 @@ def left_over_said(plan: PlanFile) -> str:
     ----------
     plan
         The plan.
+
+    Returns
+    -------
+    str
+        One line, not wrapped: the whole weight, then batches, then opened packs.
     """
     left = plan.left_over
     parts = [f"{count_of(plan, rest.portions, rest.batch)} {rest.batch}" for rest in left.batches]
@@ -288,6 +354,11 @@ def sourced(rule: RuleLine) -> str:
     rule
         A rule of the week.
 
+    Returns
+    -------
+    str
+        The sentence, and the source in brackets where there is one.
+
     Examples
     --------
     >>> sourced(RuleLine(key="box", sentence="the box holds 1 L", source="your file"))
@@ -308,6 +379,11 @@ def priceless(plan: PlanFile) -> bool:
     ----------
     plan
         The plan.
+
+    Returns
+    -------
+    bool
+        False as soon as anything used has a price.
     """
     return bool(plan.unpriced) and not plan.totals["cost"]
 
@@ -319,6 +395,11 @@ def totals_said(plan: PlanFile) -> str:
     ----------
     plan
         The plan.
+
+    Returns
+    -------
+    str
+        As "EUR 21.40, 55 min of packing"; "at least" where something has no price.
     """
     least = "at least " if plan.unpriced else ""
     cost = f"{least}{money(plan.currency, plan.totals['cost'])}"
@@ -336,6 +417,11 @@ def money(currency: str, amount: float) -> str:
     amount
         How much.
 
+    Returns
+    -------
+    str
+        Two decimals, behind the currency where there is one.
+
     Examples
     --------
     >>> money("EUR", 2.6)
@@ -351,6 +437,11 @@ def tenths(number: float) -> str:
     ----------
     number
         Any.
+
+    Returns
+    -------
+    str
+        Without a decimal where it would be 0.
 
     Examples
     --------
@@ -368,6 +459,11 @@ def weighed(amount: float) -> str:
     amount
         In g or mL.
 
+    Returns
+    -------
+    str
+        Without its unit: whole from 20 on, else to a tenth.
+
     Examples
     --------
     >>> weighed(2.56), weighed(433.3), weighed(20.0)
@@ -383,6 +479,11 @@ def several_eat(plan: PlanFile) -> bool:
     ----------
     plan
         The plan.
+
+    Returns
+    -------
+    bool
+        Who has only lunches that are bought counts too.
     """
     return len(eaters_of(plan)) > 1
 
@@ -394,6 +495,11 @@ def eaters_of(plan: PlanFile) -> list[str]:
     ----------
     plan
         The plan.
+
+    Returns
+    -------
+    list of str
+        Each once; those with no packed lunch last.
     """
     bought = [] if plan.nearest is None else plan.nearest.bought
     names = [line.eater for line in plan.lunches] + [line.eater for line in bought]
@@ -409,6 +515,11 @@ def bought_said(plan: PlanFile, day: date) -> Iterator[str]:
         The plan.
     day
         The day.
+
+    Yields
+    ------
+    str
+        A line each, naming the eater where several eat; nothing where none is to buy.
     """
     for line in () if plan.nearest is None else plan.nearest.bought:
         if line.date == day:
@@ -424,6 +535,12 @@ def bends_said(plan: PlanFile, bends: Bends) -> Iterator[str]:
         The plan.
     bends
         What each of its lunches leaves.
+
+    Yields
+    ------
+    str
+        A line each, not wrapped, the least loss first; the last says among how many plans it was
+        chosen.
     """
     alike: dict[float | None, list[str]] = {}
     for bend in bends.lunches:
@@ -464,6 +581,11 @@ def cut_short(answer: Ended) -> str:
     ----------
     answer
         The answer.
+
+    Returns
+    -------
+    str
+        Begins with a capital and has no full stop: "You stopped it", "The time limit struck".
     """
     if answer.interrupted:
         return "You stopped it"
@@ -477,5 +599,10 @@ def ended_by(plan: PlanFile) -> str:
     ----------
     plan
         The plan.
+
+    Returns
+    -------
+    str
+        "you stopped it" or "the time limit struck", to stand within a sentence.
     """
     return "you stopped it" if plan.interrupted else "the time limit struck"

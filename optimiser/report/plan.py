@@ -64,6 +64,12 @@ def text(plan: PlanFile, *, colour: bool = False, width: int = 80, full: bool = 
         Columns.
     full
         With the dates, the allergens, the proof line by line and every caution.
+
+    Returns
+    -------
+    str
+        Lines wrapped at `width`, the last one ended: dishes and reasons by day, then what the week
+        comes to; with less in it unless `full`.
     """
     parts: list[RenderableType] = [_title(plan)]
     parts += list(_changes(plan))

@@ -34,6 +34,11 @@ def text(answer: PrepFile, *, colour: bool = False, width: int = 80, chart: bool
         Columns of the terminal.
     chart
         Whether to draw a chart, where there is one.
+
+    Returns
+    -------
+    str
+        Lines wrapped at `width`, the last one ended: a timetable a day, the bars below it.
     """
     parts: list[RenderableType] = [
         words((answer.name or UNNAMED, "bold"), "  prep day by the clock")
@@ -73,6 +78,12 @@ def summary(day: PrepDay) -> str:
     ----------
     day
         A prep day.
+
+    Returns
+    -------
+    str
+        One line, as "09:00 to 11:05; hands busy 55 min of 2 h 5 min", or why the day cannot be
+        done; empty where there is nothing to do.
     """
     if not day.possible:
         return f"cannot be done: {day.why_not}"
@@ -93,6 +104,11 @@ def work(step: PrepStep) -> str:
     ----------
     step
         One of the steps of a prep day.
+
+    Returns
+    -------
+    str
+        The step's own words, the batch before them where it is named nowhere in them.
     """
     told = step.note or step.batch.casefold() in step.work.casefold()
     return step.work if told else f"{step.batch}: {step.work}"
@@ -105,6 +121,11 @@ def oven_on(day: PrepDay) -> str:
     ----------
     day
         A prep day.
+
+    Returns
+    -------
+    str
+        One or two sentences in a line; empty of a day without steps.
     """
     heats: list[str] = []
     last = None
@@ -124,6 +145,11 @@ def kept_apart(day: PrepDay) -> str:
     ----------
     day
         A prep day.
+
+    Returns
+    -------
+    str
+        One sentence, naming what is raw, in the order in which it is touched.
     """
     touched = (kind for step in day.steps for kind in step.touches)
     raw = [kind for kind in dict.fromkeys(touched) if kind in RAW]
@@ -143,6 +169,11 @@ def clock(moment: datetime) -> str:
     moment
         Date and time.
 
+    Returns
+    -------
+    str
+        Hours and minutes, of 24 hours.
+
     Examples
     --------
     >>> clock(datetime(2026, 11, 29, 9, 5))
@@ -160,6 +191,11 @@ def when(day: PrepDay, step: PrepStep) -> str:
         A prep day.
     step
         One of its steps.
+
+    Returns
+    -------
+    str
+        As "09:00 to 09:25", or "Sat 21:00 to 09:00" of what begins the evening before.
     """
     return f"{begins(day, step)} to {clock(step.ends)}"
 
@@ -173,6 +209,11 @@ def begins(day: PrepDay, step: PrepStep) -> str:
         A prep day.
     step
         One of its steps.
+
+    Returns
+    -------
+    str
+        As "09:00" or "Sat 21:00".
     """
     before = "" if step.begins.date() == day.date else f"{step.begins:%a} "
     return f"{before}{clock(step.begins)}"
@@ -185,6 +226,11 @@ def lasts(step: PrepStep) -> str:
     ----------
     step
         One of the steps of a prep day.
+
+    Returns
+    -------
+    str
+        As "1 h 25 min"; seconds are left out.
     """
     return spell(int((step.ends - step.begins).total_seconds()) // 60)
 
@@ -196,6 +242,11 @@ def using(step: PrepStep) -> str:
     ----------
     step
         A step of a prep day.
+
+    Returns
+    -------
+    str
+        Joined by commas; "by itself" where it takes up nothing.
     """
     raw = [kind for kind in step.touches if kind in RAW]
     uses = ["hands", *raw] if step.hands else []
@@ -231,6 +282,12 @@ def gantt(day: PrepDay, *, width: int = 80) -> str:
         A prep day.
     width
         Columns of the terminal.
+
+    Returns
+    -------
+    str
+        Lines of about `width` characters, the last one not ended: a row a step, then the hours,
+        then the legend.
     """
     first = min(step.begins for step in day.steps if step.begins.date() == day.date)
     last = max(step.ends for step in day.steps)
@@ -275,6 +332,12 @@ def as_svg(day: PrepDay) -> str:
     ----------
     day
         A prep day.
+
+    Returns
+    -------
+    str
+        An SVG of a fixed width, ended by a line break; it begins with the first step that needs
+        hands.
     """
     steps = [step for step in day.steps if step.ends.date() == day.date]
     midnight = datetime.combine(day.date, datetime.min.time())

@@ -17,6 +17,11 @@ def markdown(text: str) -> str:
     text
         A stranger's text.
 
+    Returns
+    -------
+    str
+        One line: white space is one space each, what Markdown would read is escaped.
+
     Examples
     --------
     >>> print(markdown("*pea* soup"))
@@ -34,6 +39,11 @@ def cell(text: str) -> str:
     ----------
     text
         A stranger's text.
+
+    Returns
+    -------
+    str
+        One line; an apostrophe before what a spreadsheet would reckon.
 
     Examples
     --------

@@ -36,6 +36,12 @@ def as_json_ld(shared: ShareFile) -> str:
     ----------
     shared
         What is to be shared.
+
+    Returns
+    -------
+    str
+        One recipe, or a list where there are several, ended by a line break; no mark in it can end
+        the block of a page.
     """
     recipes = shared.recipes[0] if len(shared.recipes) == 1 else shared.recipes
     text = json.dumps(recipes, indent=2, ensure_ascii=False)
@@ -56,6 +62,12 @@ def text(shared: ShareFile, *, colour: bool = False, width: int = 80) -> str:
         Whether to colour it.
     width
         Columns of the terminal.
+
+    Returns
+    -------
+    str
+        Markdown, its lines not wrapped, the last one ended: recipes, then what to buy, then
+        cautions.
     """
     lines = [f"# {markdown(shared.name or UNNAMED)}: the batches", ""]
     for recipe, keeps, batch in zip(shared.recipes, shared.keeps, shared.batches, strict=True):

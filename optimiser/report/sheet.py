@@ -25,6 +25,12 @@ def sheet(page: PageFile) -> dict[str, Any]:
     ----------
     page
         What the page shows.
+
+    Returns
+    -------
+    dict of str to Any
+        What the template of the sheet needs: days and tubs as text ready to print, the number of
+        columns, the foot.
     """
     several = several_eat(page.plan)
     guidance = GUIDANCES.get(page.plan.guidance, page.plan.guidance)

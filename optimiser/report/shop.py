@@ -33,6 +33,12 @@ def text(answer: ShopFile, *, colour: bool = False, width: int = 80) -> str:
         Whether to colour it.
     width
         Columns of the terminal.
+
+    Returns
+    -------
+    str
+        Lines wrapped at `width`, the last one ended: what to buy by part of the shop, then what to
+        check, and what to pay.
     """
     parts: list[RenderableType] = [
         words((answer.name or UNNAMED, "bold"), "  to buy"),
@@ -66,6 +72,11 @@ def worth(answer: ShopFile) -> list[BuyPart]:
     ----------
     answer
         What the command answers.
+
+    Returns
+    -------
+    list of BuyPart
+        Parts with at least one line, in their order.
     """
     parts = [
         part.model_copy(update={"lines": [line for line in part.lines if not _is_little(line)]})
@@ -81,6 +92,11 @@ def little(answer: ShopFile) -> list[str]:
     ----------
     answer
         What the command answers.
+
+    Returns
+    -------
+    list of str
+        As "salt (5 g)", in the order of the list.
     """
     lines = (line for part in answer.parts for line in part.lines if _is_little(line))
     return [f"{line.name} ({amount(line.need, line.unit)})" for line in lines]
@@ -97,6 +113,11 @@ def there(answer: ShopFile) -> list[str]:
     ----------
     answer
         What the command answers.
+
+    Returns
+    -------
+    list of str
+        As "rice (300 g)"; what has no amount is left out.
     """
     kept = (line for line in answer.there if not _is_unmeasured(line))
     return [f"{line.name} ({amount(line.need, line.unit)})" for line in kept]
@@ -109,6 +130,11 @@ def to_taste(answer: ShopFile) -> list[str]:
     ----------
     answer
         What the command answers.
+
+    Returns
+    -------
+    list of str
+        In the order of the answer.
     """
     return [line.name for line in answer.there if _is_unmeasured(line)]
 
@@ -133,6 +159,11 @@ def buy(line: BuyLine) -> str:
     ----------
     line
         A line of the answer.
+
+    Returns
+    -------
+    str
+        One line, not wrapped; of loose food what lacks beside what is there.
     """
     if not line.packs:
         missing = line.need - (line.have or 0)
@@ -147,6 +178,11 @@ def name(line: BuyLine) -> str:
     ----------
     line
         A line of the answer.
+
+    Returns
+    -------
+    str
+        Its name, or nothing.
     """
     return "" if not line.packs and _as_written(line) else line.name
 
@@ -175,6 +211,11 @@ def amount(number: float, unit: str) -> str:
     unit
         Of what: "g", "mL" or "piece".
 
+    Returns
+    -------
+    str
+        The number as a kitchen weighs it, then the unit; pieces in their plural.
+
     Examples
     --------
     >>> amount(45.0, "g"), amount(3.0, "piece"), amount(2.5, "mL")
@@ -192,6 +233,11 @@ def why(line: BuyLine) -> str:
     ----------
     line
         A line of the answer.
+
+    Returns
+    -------
+    str
+        One line, not wrapped, its parts parted by semicolons; no full stop.
     """
     uses = [f"{use.what} ({use.text})" if use.text else use.what for use in line.uses]
     other = line.food and plain_name(line.food) != plain_name(line.name)
@@ -216,6 +262,11 @@ def trips(answer: ShopFile) -> str:
     ----------
     answer
         What the command answers.
+
+    Returns
+    -------
+    str
+        One line, not wrapped: the days in their order, each with what is bought then.
     """
     later: dict[date, list[str]] = {}
     for part in answer.parts:
@@ -236,6 +287,11 @@ def cost(answer: ShopFile) -> str:
     ----------
     answer
         What the command answers.
+
+    Returns
+    -------
+    str
+        One line, not wrapped; without any price in the week, that there is none.
     """
     if answer.unpriced and not answer.cost and not answer.used:
         return NO_PRICES
@@ -259,6 +315,11 @@ def as_markdown(answer: ShopFile) -> str:
     ----------
     answer
         What the command answers.
+
+    Returns
+    -------
+    str
+        Lines not wrapped, the last one ended; a heading for each part of the shop.
     """
     lines = [f"# {markdown(answer.name or UNNAMED)}: to buy", ""]
     for part in worth(answer):
@@ -286,6 +347,12 @@ def as_csv(answer: ShopFile) -> str:
     ----------
     answer
         What the command answers.
+
+    Returns
+    -------
+    str
+        A row of heads, then the rows, each ended by CR LF; what a spreadsheet would reckon is made
+        text.
     """
     stream = io.StringIO()
     writer = csv.writer(stream, lineterminator="\r\n")

@@ -30,6 +30,12 @@ def text(answer: SizeFile, *, colour: bool = False, width: int = 80) -> str:
         Whether to colour it.
     width
         Columns of the terminal.
+
+    Returns
+    -------
+    str
+        Lines wrapped at `width`, the last one ended; a table from `TABLE` columns on, else one
+        batch below the other.
     """
     parts: list[RenderableType] = [
         words((answer.name or UNNAMED, "bold"), "  how much to cook"),

@@ -20,6 +20,16 @@ def filled(template: str, /, **values: Any) -> str:
         Its file.
     values
         What it names; text is escaped where it goes into the page.
+
+    Returns
+    -------
+    str
+        What the template gives, ended by a line break.
+
+    Raises
+    ------
+    jinja2.UndefinedError
+        When it names what is not among the values.
     """
     return _environment().get_template(template).render(**values) + "\n"
 

@@ -25,6 +25,12 @@ def text(trace: TraceFile, *, colour: bool = False, width: int = 80) -> str:
         Whether to colour it.
     width
         Columns of the terminal.
+
+    Returns
+    -------
+    str
+        Lines wrapped at `width`, the last one ended: a row a line of the recipe, then the sum; of
+        a stated figure, its source.
     """
     name = NUTRIENTS[trace.nutrient].name
     parts: list[RenderableType] = [words((trace.name, "bold"), f"  {name}"), ""]

@@ -28,6 +28,12 @@ def text(answer: TradeOffFile, *, colour: bool = False, width: int = 80, chart: 
         Columns of the terminal.
     chart
         Whether to draw a chart, where there is one.
+
+    Returns
+    -------
+    str
+        Lines wrapped at `width`, the last one ended: a row a compromise, then what is proven, then
+        the chart.
     """
     first, other = PRIORITIES[answer.first].title, PRIORITIES[answer.second].title
     parts: list[RenderableType] = [
@@ -95,6 +101,11 @@ def as_svg(answer: TradeOffFile) -> str:
     ----------
     answer
         What the command answers.
+
+    Returns
+    -------
+    str
+        An SVG of a fixed width, ended by a line break: a dot a compromise, with no line between.
     """
     first, other = PRIORITIES[answer.first].title, PRIORITIES[answer.second].title
     name = answer.name or UNNAMED

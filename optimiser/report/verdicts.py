@@ -21,6 +21,12 @@ def whys(page: PageFile) -> Iterator[dict[str, Any]]:
     ----------
     page
         What the page shows.
+
+    Yields
+    ------
+    dict of str to Any
+        What the template needs of a lunch, as text ready to print; by date, and of a day in the
+        plan's order.
     """
     plan = page.plan
     why = {(lunch.date, lunch.eater): lunch for lunch in page.why}
@@ -43,6 +49,11 @@ def grouped(why: LunchWhy | None) -> Iterator[dict[str, Any]]:
     ----------
     why
         What a lunch could have been; None where nobody asked.
+
+    Yields
+    ------
+    dict of str to Any
+        The answer as a sentence, how many dishes have it, and their names.
 
     Examples
     --------

@@ -22,6 +22,12 @@ def volumes(page: PageFile) -> Iterator[dict[str, Any]]:
     ----------
     page
         What the page shows.
+
+    Yields
+    ------
+    dict of str to Any
+        What the template needs of a batch: numbers of portions, a row for each as text, where the
+        dots of the chart lie.
     """
     for slider in page.sliders:
         counts = [volume.portions for volume in slider.volumes]

@@ -33,6 +33,12 @@ def text(answer: WhatIfFile, *, colour: bool = False, width: int = 80, chart: bo
         Columns of the terminal.
     chart
         Whether to draw a chart, where there is one.
+
+    Returns
+    -------
+    str
+        Lines wrapped at `width`, the last one ended: a row a value, or a grid of two, then ranges
+        and what is impossible.
     """
     title = f"  what if: {answer.question}" if answer.question else "  what if"
     parts: list[RenderableType] = [words((answer.name or UNNAMED, "bold"), title), ""]
@@ -217,6 +223,11 @@ def runs(values: Iterable[tuple[float, bool]]) -> list[tuple[float, float]]:
     ----------
     values
         Numbers, each with whether it holds.
+
+    Returns
+    -------
+    list of tuple of float and float
+        Both ends belong to it; a number alone is both.
     """
     ranges: list[tuple[float, float]] = []
     before = False
@@ -313,6 +324,12 @@ def as_svg(answer: WhatIfFile) -> str | None:
     ----------
     answer
         What the command answers.
+
+    Returns
+    -------
+    str or None
+        An SVG of a fixed width, ended by a line break; None where no week was planned, or more
+        than two things are turned.
     """
     if not any(row.left_over is not None for row in answer.rows):
         return None

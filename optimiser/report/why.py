@@ -27,6 +27,12 @@ def text(why: WhyFile, *, colour: bool = False, width: int = 80) -> str:
         Whether to colour it.
     width
         Columns of the terminal.
+
+    Returns
+    -------
+    str
+        Lines wrapped at `width`, the last one ended: the question, then the answer, one lunch or a
+        table of all.
     """
     parts: list[RenderableType] = [words((why.name or UNNAMED, "bold")), ""]
     parts.append(Text(why.question[:1].upper() + why.question[1:], style="bold"))
@@ -72,6 +78,11 @@ def in_a_sentence(why: WhyFile, lunch: LunchWhy) -> str:
         The answer.
     lunch
         One of its lunches.
+
+    Returns
+    -------
+    str
+        One sentence with its full stop, not wrapped.
     """
     others = [answer for answer in lunch.dishes if answer.verdict != "planned"]
     day = f"{lunch.date:%A}"
