@@ -8,8 +8,9 @@ import pkgutil
 import re
 import subprocess
 import sys
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from configparser import ConfigParser
+from functools import cache
 from pathlib import Path
 from types import ModuleType
 
@@ -111,11 +112,9 @@ def named_on_the_map(module: Path, named: set[str]) -> bool:
 
 def test_no_two_classes_of_the_house_share_a_name() -> None:
     places: dict[str, list[str]] = {}
-    for floor in ("models", "optimiser", "scenarios"):
-        for module in sorted((ROOT / floor).rglob("*.py")):
-            tree = ast.parse(module.read_text(encoding="utf-8"))
-            for name in (*classes_of(tree), *aliases_of(tree)):
-                places.setdefault(name, []).append(str(module.relative_to(ROOT)))
+    for module, tree in modules_of("models", "optimiser", "scenarios"):
+        for name in (*classes_of(tree), *aliases_of(tree)):
+            places.setdefault(name, []).append(module)
     assert len(places) > 200
     assert {name: where for name, where in places.items() if len(where) > 1} == {}
 
@@ -130,10 +129,9 @@ SAYING_NOTHING = {"one", "said", "found"}
 
 
 def test_names_say_what_they_hold() -> None:
-    for floor in ("models", "optimiser"):
-        for module in sorted((ROOT / floor).rglob("*.py")):
-            names = set(names_of(ast.parse(module.read_text(encoding="utf-8"))))
-            assert not names & SAYING_NOTHING, (module.relative_to(ROOT), names & SAYING_NOTHING)
+    for module, tree in modules_of("models", "optimiser"):
+        names = set(names_of(tree))
+        assert not names & SAYING_NOTHING, (module, names & SAYING_NOTHING)
 
 
 def test_names_are_found_wherever_they_are_given() -> None:
@@ -167,11 +165,86 @@ def aliases_of(tree: ast.Module) -> list[str]:
     return [name for name in names if name[0].isupper() and not name.isupper()]
 
 
+def test_what_gives_something_says_what_it_is() -> None:
+    assert silent_givers(["models"], methods=True) == []
+
+
+def silent_givers(folders: Iterable[str], *, methods: bool = False) -> list[str]:
+    """Name the public functions, or methods too, that give something and do not say what."""
+    return [
+        f"{module}: {name}"
+        for module, tree in modules_of(*folders)
+        for name in silent_in(tree, methods=methods)
+    ]
+
+
+def silent_in(tree: ast.Module, *, methods: bool) -> Iterator[str]:
+    classes = [node for node in tree.body if isinstance(node, ast.ClassDef) and methods]
+    for node in (tree, *(node for node in classes if node.name[0] != "_")):
+        for inside in node.body:
+            if isinstance(inside, ast.FunctionDef) and inside.name[0] != "_" and gives(inside):
+                text = ast.get_docstring(inside) or ""
+                if not re.search(r"(?m)^(Returns|Yields)\n-+$", text):
+                    yield inside.name
+
+
+def gives(function: ast.FunctionDef) -> bool:
+    """Tell whether a function gives something when it is called; properties are not called."""
+    marks = " ".join(map(ast.unparse, function.decorator_list))
+    if "property" in marks or "overload" in marks or function.returns is None:
+        return False
+    return ast.unparse(function.returns) not in {"None", "NoReturn"}
+
+
+def test_functions_fit_on_a_screen() -> None:
+    lengths = {
+        f"{module}: {name}": lines
+        for module, tree in modules_of("models", "optimiser")
+        for name, lines in lengths_of(tree)
+    }
+    assert len(lengths) > 1_000
+    assert {name: lines for name, lines in lengths.items() if lines > 50} == {}
+
+
+def lengths_of(tree: ast.Module) -> Iterator[tuple[str, int]]:
+    """Count the lines of every function but those of its docstring."""
+    for node in ast.walk(tree):
+        if isinstance(node, ast.FunctionDef):
+            first = node.body[0]
+            told = ast.get_docstring(node) is not None
+            words = (first.end_lineno or 0) - first.lineno + 1 if told else 0
+            yield node.name, (node.end_lineno or 0) - node.lineno + 1 - words
+
+
+def test_what_is_silent_or_long_is_found() -> None:
+    text = (
+        'def a() -> int:\n    """Add.\n\n    Returns\n    -------\n    Much.\n    """\n'
+        "def b() -> int: ...\ndef _c() -> int: ...\ndef d() -> None: ...\nclass E:\n"
+        "    @property\n    def f(self) -> int: ...\n    def g(self) -> int: ...\n"
+        "class _H:\n    def i(self) -> int: ..."
+    )
+    tree = ast.parse(text)
+    assert [*silent_in(tree, methods=False)] == ["b"]
+    assert [*silent_in(tree, methods=True)] == ["b", "g"]
+    assert dict(lengths_of(tree))["a"] == dict(lengths_of(tree))["b"] == 1
+
+
+def modules_of(*floors: str) -> Iterator[tuple[str, ast.Module]]:
+    for floor in floors:
+        for module in sorted((ROOT / floor).rglob("*.py")):
+            yield str(module.relative_to(ROOT)), parsed(module)
+
+
+@cache
+def parsed(module: Path) -> ast.Module:
+    return ast.parse(module.read_text(encoding="utf-8"))
+
+
 def test_the_way_of_a_plan_names_what_is_there() -> None:
     steps = re.findall(r"`(\w+)` in `([\w/.]+)`", part("### The way of", "Set up and run"))
     assert len(steps) >= 10
     for name, file in steps:
-        tree = ast.parse((ROOT / file).read_text(encoding="utf-8"))
+        tree = parsed(ROOT / file)
         assert name in {getattr(node, "name", None) for node in tree.body}, (name, file)
 
 

@@ -193,7 +193,7 @@ def days_of(text: str) -> tuple[str, ...]:
 
 
 def next_start(today: date, days: Sequence[str]) -> date:
-    """Find the next date after today and tomorrow's cooking that is the first of the days.
+    """Find the next date, from tomorrow on, that is the first of the days.
 
     Parameters
     ----------
