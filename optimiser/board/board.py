@@ -32,7 +32,18 @@ class Serving:
     portions: tuple[tuple[str, int], ...]
 
     def of(self, batch: str) -> int:
-        """Count the portions of a batch in it."""
+        """Count the portions of a batch in it.
+
+        Parameters
+        ----------
+        batch
+            Name of a batch.
+
+        Returns
+        -------
+        int
+            0 where it takes none of it.
+        """
         return next((count for name, count in self.portions if name == batch), 0)
 
 
@@ -77,6 +88,12 @@ def servings_of(dish: Dish) -> tuple[Serving, ...]:
     ----------
     dish
         The dish.
+
+    Returns
+    -------
+    tuple of Serving
+        One for each way to take from the least to the most of every batch; one, of no portions,
+        where the dish takes none.
 
     Examples
     --------
@@ -303,16 +320,53 @@ class Board:
         )
 
     def times(self, slot: Slot, dish: str) -> Sum:
-        """How often a dish comes."""
+        """How often a dish comes.
+
+        Parameters
+        ----------
+        slot
+            The slot.
+        dish
+            Name of a dish.
+
+        Returns
+        -------
+        Sum
+            Lunches, from 0 to the size of the slot.
+        """
         counts = self.serving_counts[slot.at]
         return Sum((counts[serving], 1) for serving in self.servings[dish])
 
     def bought(self, slot: Slot) -> Sum:
-        """How many of its lunches are bought."""
+        """How many of its lunches are bought.
+
+        Parameters
+        ----------
+        slot
+            The slot.
+
+        Returns
+        -------
+        Sum
+            Lunches, from 0 to the size of the slot; nothing where none may be bought.
+        """
         return Sum([(self.bought_counts[slot.at], 1)] if self.may_buy else ())
 
     def times_as(self, slot: Slot, dish: str) -> Sum:
-        """How often a dish comes, in whichever way."""
+        """How often a dish comes, in whichever way.
+
+        Parameters
+        ----------
+        slot
+            The slot.
+        dish
+            Name of a dish that is `same_as` no other.
+
+        Returns
+        -------
+        Sum
+            Lunches, from 0 to the size of the slot.
+        """
         total = Sum()
         for other in self.week.dishes.values():
             if other.counts_as == dish:
@@ -320,7 +374,20 @@ class Board:
         return total
 
     def of_kinds(self, slot: Slot, kinds: frozenset[str]) -> Sum:
-        """How often a dish of one of these kinds comes."""
+        """How often a dish of one of these kinds comes.
+
+        Parameters
+        ----------
+        slot
+            The slot.
+        kinds
+            Kinds of dishes.
+
+        Returns
+        -------
+        Sum
+            Lunches, from 0 to the size of the slot.
+        """
         total = Sum()
         for dish in self.week.dishes.values():
             if dish.kind in kinds:
@@ -328,20 +395,74 @@ class Board:
         return total
 
     def portions(self, slot: Slot, batch: str) -> Sum:
-        """Portions of a batch."""
+        """Portions of a batch.
+
+        Parameters
+        ----------
+        slot
+            The slot.
+        batch
+            Name of a batch.
+
+        Returns
+        -------
+        Sum
+            Whole portions, fresh and thawed, over its lunches.
+        """
         return self._over_servings(slot, lambda serving: serving.of(batch))
 
     def with_batch(self, slot: Slot, batch: str) -> Sum:
-        """How many of its lunches take any of a batch."""
+        """How many of its lunches take any of a batch.
+
+        Parameters
+        ----------
+        slot
+            The slot.
+        batch
+            Name of a batch.
+
+        Returns
+        -------
+        Sum
+            Lunches, from 0 to the size of the slot.
+        """
         return self._over_servings(slot, lambda serving: 1 if serving.of(batch) else 0)
 
     def thawed(self, slot: Slot, batch: str) -> Sum:
-        """Portions of a batch that come from the freezer."""
+        """Portions of a batch that come from the freezer.
+
+        Parameters
+        ----------
+        slot
+            The slot.
+        batch
+            Name of a batch.
+
+        Returns
+        -------
+        Sum
+            Whole portions; nothing on days for which none can have thawed.
+        """
         count = self.thaw_counts[slot.at].get(batch)
         return Sum() if count is None else Sum([(count, 1)])
 
     def chosen(self, slot: Slot, choice: str, item: str) -> Sum:
-        """How often an option of a choice is taken."""
+        """How often an option of a choice is taken.
+
+        Parameters
+        ----------
+        slot
+            The slot.
+        choice
+            Name of a choice.
+        item
+            One of its options.
+
+        Returns
+        -------
+        Sum
+            Lunches, from 0 to the size of the slot, whichever dish offers the choice.
+        """
         counts = {
             count
             for (_, name, option), count in self.option_counts[slot.at].items()
@@ -368,6 +489,11 @@ class Board:
             Weight of one portion of a batch, by its name.
         helping
             Weight of a helping of a larder item.
+
+        Returns
+        -------
+        Sum
+            In the unit of the weights, over all lunches of the slot; without a constant.
         """
         if what not in self._weights:
             self._weights[what] = self._weigh(portion, helping)
@@ -402,7 +528,22 @@ class Board:
         )
 
     def nutrient(self, slot: Slot, tag: str, *, up: bool) -> Sum:
-        """Content of a nutrient in thousandths of its unit, rounded up or down."""
+        """Content of a nutrient in thousandths of its unit, rounded up or down.
+
+        Parameters
+        ----------
+        slot
+            The slot.
+        tag
+            A key of `COUNTED`.
+        up
+            Whether each portion and helping is rounded up, as for a ceiling.
+
+        Returns
+        -------
+        Sum
+            Thousandths of the unit, over all lunches of the slot; food without a figure counts 0.
+        """
         unit = COUNTED[tag].unit
         rounded = scale.up if up else scale.down
         batches, larder = self.week.batches, self.week.larder
@@ -419,7 +560,20 @@ class Board:
         return self.over_food(slot, ("nutrient", tag, up), portion, helping)
 
     def volume(self, slot: Slot, texture: Texture) -> Sum:
-        """Room that food of one texture takes in the box, in µL, rounded up."""
+        """Room that food of one texture takes in the box, in µL, rounded up.
+
+        Parameters
+        ----------
+        slot
+            The slot.
+        texture
+            Which food to count.
+
+        Returns
+        -------
+        Sum
+            µL, over all lunches of the slot; food without `room` counts 0.
+        """
 
         def portion(name: str) -> int:
             batch = self.week.batches[name]
@@ -435,7 +589,22 @@ class Board:
         return self.over_food(slot, ("volume", texture), portion, helping)
 
     def forbidden(self, slot: Slot, what: str, is_in: Callable[[str, Contents], bool]) -> Sum:
-        """How much food there is whose name and contents are such; `what` is the question."""
+        """How much food there is whose name and contents are such; `what` is the question.
+
+        Parameters
+        ----------
+        slot
+            The slot.
+        what
+            The question, which names the answers: one question, one function.
+        is_in
+            Tells by name and contents.
+
+        Returns
+        -------
+        Sum
+            0 exactly where nothing of it is in a lunch; else portions and helpings.
+        """
         batches, larder = self.week.batches, self.week.larder
         return self.over_food(
             slot,
@@ -445,7 +614,18 @@ class Board:
         )
 
     def chilled(self, slot: Slot) -> Sum:
-        """How much food there is that must stay cold until it is eaten."""
+        """How much food there is that must stay cold until it is eaten.
+
+        Parameters
+        ----------
+        slot
+            The slot.
+
+        Returns
+        -------
+        Sum
+            0 exactly where nothing of it is in a lunch; else portions and helpings.
+        """
         batches, larder = self.week.batches, self.week.larder
         return self.over_food(
             slot,
@@ -455,7 +635,20 @@ class Board:
         )
 
     def out_of_pots(self, slot: Slot, pots: int) -> Sum:
-        """Room in µL of what is wet and does not fit the pots, at the least."""
+        """Room in µL of what is wet and does not fit the pots, at the least.
+
+        Parameters
+        ----------
+        slot
+            The slot.
+        pots
+            Room of the pots of each of its lunches, in µL.
+
+        Returns
+        -------
+        Sum
+            µL, 0 or more; it may be made larger than it has to be.
+        """
         if (slot.at, pots) not in self._out_of_pots:
             wet = self.volume(slot, Texture.WET)
             step = gcd(pots, *wet.terms.values()) or 1
@@ -470,6 +663,16 @@ class Board:
         """Give the largest step, in thousandths of its unit, that all amounts of an item share.
 
         Counting packs in such steps keeps the solver's numbers small.
+
+        Parameters
+        ----------
+        item
+            Name of a larder item.
+
+        Returns
+        -------
+        int
+            1 or more; the pack and every helping are whole multiples of it.
         """
         if item not in self._grains:
             unit = self.week.larder[item].unit
@@ -484,7 +687,20 @@ class Board:
         return self._grains[item]
 
     def used(self, slot: Slot, item: str) -> Sum:
-        """Amount of a larder item used, in grains."""
+        """Amount of a larder item used, in grains.
+
+        Parameters
+        ----------
+        slot
+            The slot.
+        item
+            Name of a larder item.
+
+        Returns
+        -------
+        Sum
+            Grains, over all lunches of the slot.
+        """
         unit, grain = self.week.larder[item].unit, self.grain(item)
         return self.over_food(
             slot,
@@ -494,12 +710,38 @@ class Board:
         )
 
     def pack(self, item: str) -> int:
-        """Amount of a larder item in a pack, in grains."""
+        """Amount of a larder item in a pack, in grains.
+
+        Parameters
+        ----------
+        item
+            Name of a larder item.
+
+        Returns
+        -------
+        int
+            Grains, 1 or more.
+        """
         thing = self.week.larder[item]
         return scale.up(thing.pack, thing.unit) // self.grain(item)
 
     def best_with(self, slot: Slot, total: Sum, *, most: bool) -> dict[Serving, int]:
-        """Give the most (or least) a sum over food can be with each serving."""
+        """Give the most (or least) a sum over food can be with each serving.
+
+        Parameters
+        ----------
+        slot
+            The slot.
+        total
+            A sum over food of this slot.
+        most
+            Whether to make it as large, or as small, as its choices and extras can.
+
+        Returns
+        -------
+        dict of Serving to int
+            One for each serving of every dish, in the unit of the sum.
+        """
         sign = 1 if most else -1
         signed = Sum().plus(total, sign)
         best = {
@@ -533,6 +775,17 @@ class Board:
         rest. For several counted together that row would let a rich lunch pay for a poor
         one: there the sum reaches the bound dish by dish, and options that leave it out of
         reach of some servings come no more often than the other servings do.
+
+        Parameters
+        ----------
+        slot
+            The slot.
+        total
+            A sum over its food.
+        low
+            The least of each of its lunches, in the unit of the sum.
+        rule
+            Key of the rule that asks for it.
         """
         need = _Need(slot, total, low, rule)
         best = self.best_with(slot, total, most=True)
@@ -581,6 +834,22 @@ class Board:
         """Bound a sum from below, but let it be short; give by how many thousandths it is.
 
         A lunch that is bought is short of nothing.
+
+        Parameters
+        ----------
+        total
+            A sum over food.
+        low
+            The least it should be, in its unit.
+        rule
+            Key of the rule that asks for it.
+        slot
+            The slot it is about, where it is of one.
+
+        Returns
+        -------
+        Sum
+            Thousandths of `low`, from 0 to 1000; nothing where `low` is 0 or less.
         """
         if low <= 0:
             return Sum()
@@ -592,7 +861,17 @@ class Board:
         return lack
 
     def bar(self, slot: Slot, servings: Iterable[Serving], rule: str) -> None:
-        """Keep servings out of a slot."""
+        """Keep servings out of a slot.
+
+        Parameters
+        ----------
+        slot
+            The slot.
+        servings
+            Those that may not come.
+        rule
+            Key of the rule that asks for it.
+        """
         counts = self.serving_counts[slot.at]
         barred = Sum((counts[serving], 1) for serving in servings)
         if barred.terms:
@@ -601,11 +880,35 @@ class Board:
     # -- sums over the week -----------------------------------------------------
 
     def slots_of(self, group: tuple[str, ...]) -> tuple[Slot, ...]:
-        """Give a group's slots in the order of their days."""
+        """Give a group's slots in the order of their days.
+
+        Parameters
+        ----------
+        group
+            One of the board's groups.
+
+        Returns
+        -------
+        tuple of Slot
+            A slot for each day on which they have a lunch.
+        """
         return tuple(slot for slot in self.slots if slot.eaters == group)
 
     def used_on(self, day: date, item: str) -> Sum:
-        """Amount of a larder item used on a date, in grains."""
+        """Amount of a larder item used on a date, in grains.
+
+        Parameters
+        ----------
+        day
+            A date.
+        item
+            Name of a larder item.
+
+        Returns
+        -------
+        Sum
+            Grains, over the slots of that date.
+        """
         total = Sum()
         for slot in self.slots:
             if slot.day == day:
@@ -613,18 +916,51 @@ class Board:
         return total
 
     def all_portions(self, batch: str) -> Sum:
-        """Portions of a batch over the week."""
+        """Portions of a batch over the week.
+
+        Parameters
+        ----------
+        batch
+            Name of a batch.
+
+        Returns
+        -------
+        Sum
+            Whole portions, fresh and thawed.
+        """
         total = Sum()
         for slot in self.slots:
             total.plus(self.portions(slot, batch))
         return total
 
     def left(self, batch: str) -> Sum:
-        """Portions of a batch left over."""
+        """Portions of a batch left over.
+
+        Parameters
+        ----------
+        batch
+            Name of a batch.
+
+        Returns
+        -------
+        Sum
+            Whole portions, from 0 to all that is cooked.
+        """
         return Sum([(self.left_counts[batch], 1)])
 
     def wasted(self, batch: str) -> Sum:
-        """Portions of a batch left over that no freezer keeps for a later week."""
+        """Portions of a batch left over that no freezer keeps for a later week.
+
+        Parameters
+        ----------
+        batch
+            Name of a batch.
+
+        Returns
+        -------
+        Sum
+            Whole portions; what stays frozen is taken off where it is known how much was frozen.
+        """
         total = self.left(batch)
         frozen = self.week.batches[batch].frozen
         if frozen is not None:
@@ -634,7 +970,20 @@ class Board:
         return total
 
     def frozen_now(self, batch: str, room: int) -> Sum:
-        """Portions of a batch that go into the freezer while the week runs, at most so many."""
+        """Portions of a batch that go into the freezer while the week runs, at most so many.
+
+        Parameters
+        ----------
+        batch
+            Name of a batch.
+        room
+            How many portions the freezer takes; that of the first asking holds.
+
+        Returns
+        -------
+        Sum
+            Whole portions; nothing where there is no room.
+        """
         if room <= 0:
             return Sum()
         if batch not in self._frozen_now:
@@ -642,7 +991,20 @@ class Board:
         return Sum([(self._frozen_now[batch], 1)])
 
     def again(self, group: tuple[str, ...], dish: str) -> Sum:
-        """How often a dish comes to a group beyond once for each of its eaters."""
+        """How often a dish comes to a group beyond once for each of its eaters.
+
+        Parameters
+        ----------
+        group
+            One of the board's groups.
+        dish
+            Name of a dish that is `same_as` no other.
+
+        Returns
+        -------
+        Sum
+            Times, at its least as few as the lunches say.
+        """
         key = (self.groups.index(group), dish)
         if key not in self._again:
             slots = self.slots_of(group)
@@ -655,7 +1017,18 @@ class Board:
         return Sum([(self._again[key], 1)])
 
     def kept_cost(self, slot: Slot) -> Sum:
-        """Price of helpings from packs that keep, in hundredths of a cent."""
+        """Price of helpings from packs that keep, in hundredths of a cent.
+
+        Parameters
+        ----------
+        slot
+            The slot.
+
+        Returns
+        -------
+        Sum
+            Over all lunches of the slot, each helping rounded up.
+        """
 
         def helping(part: Helping) -> int:
             item = self.week.larder[part.item]

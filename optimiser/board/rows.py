@@ -22,20 +22,57 @@ class Sum:
             self.add(count, weight)
 
     def add(self, count: int, weight: int = 1) -> Sum:
-        """Add `weight` times the count with this index."""
+        """Add `weight` times the count with this index.
+
+        Parameters
+        ----------
+        count
+            Index of a count.
+        weight
+            Any whole number.
+
+        Returns
+        -------
+        Sum
+            The sum itself, changed.
+        """
         if weight:
             self.terms[count] = self.terms.get(count, 0) + weight
         return self
 
     def plus(self, other: Sum, weight: int = 1) -> Sum:
-        """Add `weight` times another sum."""
+        """Add `weight` times another sum.
+
+        Parameters
+        ----------
+        other
+            Another sum, which stays as it is.
+        weight
+            Any whole number.
+
+        Returns
+        -------
+        Sum
+            The sum itself, changed.
+        """
         for count, factor in other.terms.items():
             self.add(count, weight * factor)
         self.constant += weight * other.constant
         return self
 
     def value(self, values: list[int]) -> int:
-        """Work the sum out for the values of all counts."""
+        """Work the sum out for the values of all counts.
+
+        Parameters
+        ----------
+        values
+            One for each count of the sheet, by index.
+
+        Returns
+        -------
+        int
+            In the steps of the weights.
+        """
         return self.constant + sum(weight * values[at] for at, weight in self.terms.items())
 
 
@@ -66,7 +103,22 @@ class Row:
         high: int | None = None,
         rule: str | None = None,
     ) -> Row:
-        """Make the row that keeps a sum within bounds; its constant moves to the bounds."""
+        """Make the row that keeps a sum within bounds; its constant moves to the bounds.
+
+        Parameters
+        ----------
+        total
+            The sum to be bounded.
+        low, high
+            The least and most it may be, its constant among it; None is no bound.
+        rule
+            Key of the rule that asks for it.
+
+        Returns
+        -------
+        Row
+            It always holds.
+        """
         shift = total.constant
         return cls(
             tuple(total.terms.items()),
@@ -85,7 +137,20 @@ class Sheet:
     rows: list[Row] = field(default_factory=list)
 
     def count(self, high: int, name: str, low: int = 0) -> int:
-        """Make a whole number from `low` to `high`; give its index."""
+        """Make a whole number from `low` to `high`; give its index.
+
+        Parameters
+        ----------
+        high, low
+            The most and least it may be.
+        name
+            What it counts, for whoever reads the program.
+
+        Returns
+        -------
+        int
+            Its index, from 0 in the order of making.
+        """
         self.bounds.append((low, high))
         self.names.append(name)
         return len(self.bounds) - 1
@@ -98,11 +163,32 @@ class Sheet:
         high: int | None = None,
         rule: str | None = None,
     ) -> None:
-        """Write a row that keeps a sum within bounds; without a rule it says what words mean."""
+        """Write a row that keeps a sum within bounds; without a rule it says what words mean.
+
+        Parameters
+        ----------
+        total
+            The sum to be bounded.
+        low, high
+            The least and most it may be; None is no bound.
+        rule
+            Key of the rule that asks for it.
+        """
         self.rows.append(Row.of(total, low=low, high=high, rule=rule))
 
     def reach(self, total: Sum) -> tuple[int, int]:
-        """Give the least and most a sum can be, by the bounds of its counts alone."""
+        """Give the least and most a sum can be, by the bounds of its counts alone.
+
+        Parameters
+        ----------
+        total
+            A sum of counts of this sheet.
+
+        Returns
+        -------
+        tuple of int and int
+            Least and most, ends included; rows may keep it from both.
+        """
         low = high = total.constant
         for at, weight in total.terms.items():
             ends = (weight * self.bounds[at][0], weight * self.bounds[at][1])

@@ -30,6 +30,11 @@ def down(amount: Quantity, unit: str, times: Fraction | Decimal = Decimal(1)) ->
     times
         Taken so often.
 
+    Returns
+    -------
+    int
+        X
+
     Examples
     --------
     >>> from models.words.units import GRAM, parse
@@ -50,6 +55,11 @@ def up(amount: Quantity, unit: str, times: Fraction | Decimal = Decimal(1)) -> i
         The unit of which thousandths are counted.
     times
         Taken so often.
+
+    Returns
+    -------
+    int
+        Thousandths, never less than the amount.
 
     Examples
     --------
@@ -72,6 +82,12 @@ def lacking(reached: Decimal, least: Decimal) -> int:
     ----------
     reached, least
         What there is, and the least there is to be.
+
+    Returns
+    -------
+    int
+        From 1 to 1000 where there is less than the least, of which nothing is there at 1000; 0 or
+        below where there is enough.
 
     Examples
     --------

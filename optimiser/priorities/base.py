@@ -88,28 +88,89 @@ class Priority:
         return f"no worse than the plan in {self.title}"
 
     def units(self, number: Decimal | float) -> str:
-        """Give the word for so many of its unit."""
+        """Give the word for so many of its unit.
+
+        Parameters
+        ----------
+        number
+            How many.
+
+        Returns
+        -------
+        str
+            In the singular for exactly 1.
+        """
         return singular(self.unit) if number == 1 else self.unit
 
     def number(self, value: float, currency: str = "") -> str:
-        """Write a value without its unit; money in its currency."""
+        """Write a value without its unit; money in its currency.
+
+        Parameters
+        ----------
+        value
+            In its unit.
+        currency
+            How prices are written; may be empty.
+
+        Returns
+        -------
+        str
+            Money to two decimals behind its currency; any other number as short as it can be.
+        """
         if self.unit == MONEY:
             return f"{currency} {value:.2f}".strip()
         return plain(Decimal(str(value)))
 
     def amount(self, value: float, currency: str = "") -> str:
-        """Write a value with its unit; money in its currency."""
+        """Write a value with its unit; money in its currency.
+
+        Parameters
+        ----------
+        value
+            In its unit.
+        currency
+            How prices are written; may be empty.
+
+        Returns
+        -------
+        str
+            As "3 portions" or "EUR 2.60".
+        """
         number = self.number(value, currency)
         return number if self.unit == MONEY else f"{number} {self.units(value)}"
 
     def titled(self, value: float, currency: str = "") -> str:
-        """Write a value after the title, which may name the unit already."""
+        """Write a value after the title, which may name the unit already.
+
+        Parameters
+        ----------
+        value
+            In its unit.
+        currency
+            How prices are written; may be empty.
+
+        Returns
+        -------
+        str
+            As "left over 120 g"; no unit where the title has it.
+        """
         named = self.unit in self.title.split()
         amount = self.number(value, currency) if named else self.amount(value, currency)
         return f"{self.title} {amount}"
 
     def heading(self, currency: str = "") -> str:
-        """Name it over figures that stand without a unit: "packing time, min"."""
+        """Name it over figures that stand without a unit: "packing time, min".
+
+        Parameters
+        ----------
+        currency
+            How prices are written; may be empty.
+
+        Returns
+        -------
+        str
+            The title alone where it names the unit, or there is none.
+        """
         unit = currency if self.unit == MONEY else self.unit
         return f"{self.title}, {unit}" if unit and unit not in self.title.split() else self.title
 
@@ -124,6 +185,12 @@ class Priority:
             How prices are written.
         exact
             False says "at least".
+
+        Returns
+        -------
+        str
+            A clause without a full stop; without a number where that is not known, or would be
+            said as 0.
         """
         # "At least" is true of less, not of more: rounded down.
         lost = None if lost is None else lost.quantize(Decimal(10) ** -self.digits, ROUND_FLOOR)
@@ -135,7 +202,20 @@ class Priority:
         return self.lost_by.format(number=f"{least}{number}", unit=self.units(lost))
 
     def say_change(self, change: Decimal, currency: str = "") -> str:
-        """Say by how much its value changes: "+2 portions thawed"; nothing where it does not."""
+        """Say by how much its value changes: "+2 portions thawed"; nothing where it does not.
+
+        Parameters
+        ----------
+        change
+            New value less old, in its unit.
+        currency
+            How prices are written; may be empty.
+
+        Returns
+        -------
+        str
+            The number always with its sign; empty where it would be said as 0.
+        """
         change = round(change, self.digits)
         if not change:
             return ""
@@ -144,10 +224,34 @@ class Priority:
         return " ".join(part for part in (number, unit, self.change) if part)
 
     def short(self, lost: float, currency: str = "") -> str:
-        """Write a loss for a narrow column: "+2 thawed", "-1 liked", "+1.20 EUR"."""
+        """Write a loss for a narrow column: "+2 thawed", "-1 liked", "+1.20 EUR".
+
+        Parameters
+        ----------
+        lost
+            How much, in its unit, the way that is worse.
+        currency
+            How prices are written; may be empty.
+
+        Returns
+        -------
+        str
+            A minus where more is better.
+        """
         sign = "-" if self.most else "+"
         return f"{sign}{self.number(lost)} {self.column_unit(currency)}".strip()
 
     def column_unit(self, currency: str = "") -> str:
-        """Give what a narrow column counts."""
+        """Give what a narrow column counts.
+
+        Parameters
+        ----------
+        currency
+            How prices are written; may be empty.
+
+        Returns
+        -------
+        str
+            One word, or nothing where money has no currency.
+        """
         return currency if self.unit == MONEY else self.column

@@ -10,7 +10,18 @@ from optimiser.priorities.base import MONEY, Priority
 
 
 def total(board: Board) -> Sum:
-    """Sum it in hundredths of a cent."""
+    """Sum it in hundredths of a cent.
+
+    Parameters
+    ----------
+    board
+        The board of a week.
+
+    Returns
+    -------
+    Sum
+        What the batches cost is its constant, whatever is eaten.
+    """
     batches = sum((scale.money(batch.cost) for batch in board.week.batches.values()), 0)
     total = Sum(constant=batches)
     for slot in board.slots:

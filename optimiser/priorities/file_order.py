@@ -13,7 +13,18 @@ from optimiser.priorities.base import Priority
 
 
 def total(board: Board) -> Sum:
-    """Sum steps down the file: later dishes on earlier days, and later options, cost more."""
+    """Sum steps down the file: later dishes on earlier days, and later options, cost more.
+
+    Parameters
+    ----------
+    board
+        The board of a week.
+
+    Returns
+    -------
+    Sum
+        Whole steps, 0 or more.
+    """
     total = Sum()
     days = board.week.days
     for slot in board.slots:
@@ -26,7 +37,19 @@ def total(board: Board) -> Sum:
 
 
 def value(week: Week, packed: PackedWeek) -> Decimal:
-    """Count the steps down the file."""
+    """Count the steps down the file.
+
+    Parameters
+    ----------
+    week, packed
+        The week, and it as it is packed.
+
+    Returns
+    -------
+    Decimal
+        Whole steps: a dish's rank from 0 times the days left, its own among them, and the rank of
+        each option.
+    """
     ranks = {name: at for at, name in enumerate(week.dishes)}
     last = len(week.days)
     total = 0

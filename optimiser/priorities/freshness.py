@@ -12,7 +12,18 @@ from optimiser.priorities.base import Priority
 
 
 def total(board: Board) -> Sum:
-    """Sum days past best-by over portions that were not frozen."""
+    """Sum days past best-by over portions that were not frozen.
+
+    Parameters
+    ----------
+    board
+        The board of a week.
+
+    Returns
+    -------
+    Sum
+        Portion-days, 0 or more; what is thawed counts none.
+    """
     total = Sum()
     for name, batch in board.week.batches.items():
         for slot in board.slots:
@@ -24,7 +35,18 @@ def total(board: Board) -> Sum:
 
 
 def value(week: Week, packed: PackedWeek) -> Decimal:
-    """Sum days over portions: portions from the fridge times days past the fresh end."""
+    """Sum days over portions: portions from the fridge times days past the fresh end.
+
+    Parameters
+    ----------
+    week, packed
+        The week, and it as it is packed.
+
+    Returns
+    -------
+    Decimal
+        Whole portion-days, 0 or more.
+    """
     total = 0
     for lunch in packed.lunches:
         for part in lunch.portions:

@@ -11,7 +11,18 @@ from optimiser.priorities.base import Priority
 
 
 def total(board: Board) -> Sum:
-    """Sum it in millionths of a gram: thousandths of a pack times thousandths of its mass."""
+    """Sum it in millionths of a gram: thousandths of a pack times thousandths of its mass.
+
+    Parameters
+    ----------
+    board
+        The board of a week.
+
+    Returns
+    -------
+    Sum
+        As many steps as `PER_UNIT` squared are a gram.
+    """
     total = Sum()
     for name, batch in board.week.batches.items():
         total.plus(board.wasted(name), scale.up(batch.portion, GRAM) * scale.PER_UNIT)

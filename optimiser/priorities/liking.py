@@ -12,7 +12,18 @@ from optimiser.priorities.base import Priority
 
 
 def total(board: Board) -> Sum:
-    """Sum the points of the dishes; eaters of one group like the same."""
+    """Sum the points of the dishes; eaters of one group like the same.
+
+    Parameters
+    ----------
+    board
+        The board of a week.
+
+    Returns
+    -------
+    Sum
+        Points, which may be below 0.
+    """
     total = Sum()
     for slot in board.slots:
         for dish, liking in board.week.eaters[slot.eaters[0]].likes.items():
@@ -21,7 +32,18 @@ def total(board: Board) -> Sum:
 
 
 def value(week: Week, packed: PackedWeek) -> Decimal:
-    """Sum how much the eaters like their dishes."""
+    """Sum how much the eaters like their dishes.
+
+    Parameters
+    ----------
+    week, packed
+        The week, and it as it is packed.
+
+    Returns
+    -------
+    Decimal
+        Whole points, which may be below 0; a dish of which nobody said anything has 0.
+    """
     points = (week.eaters[lunch.eater].likes.get(lunch.dish, 0) for lunch in packed.lunches)
     return Decimal(sum(points))
 

@@ -11,7 +11,18 @@ from optimiser.priorities.base import Priority
 
 
 def total(board: Board) -> Sum:
-    """Sum the minutes of the dishes."""
+    """Sum the minutes of the dishes.
+
+    Parameters
+    ----------
+    board
+        The board of a week.
+
+    Returns
+    -------
+    Sum
+        Whole minutes, 0 or more; cooking is not in them.
+    """
     total = Sum()
     for slot in board.slots:
         for dish in board.week.dishes.values():

@@ -15,7 +15,18 @@ from optimiser.priorities.base import Priority
 
 
 def total(board: Board) -> Sum:
-    """Sum the packs opened: of what spoils day by day, of what keeps as many as hold its use."""
+    """Sum the packs opened: of what spoils day by day, of what keeps as many as hold its use.
+
+    Parameters
+    ----------
+    board
+        The board of a week.
+
+    Returns
+    -------
+    Sum
+        Whole packs, at its least what `value` counts; of what a dish weighs out there are none.
+    """
     total = Sum()
     for opened in board.opened_counts.values():
         for packs in opened.values():
@@ -40,7 +51,18 @@ def _packs_that_keep(board: Board, name: str) -> Sum:
 
 
 def value(week: Week, packed: PackedWeek) -> Decimal:
-    """Count the packs opened."""
+    """Count the packs opened.
+
+    Parameters
+    ----------
+    week, packed
+        The week, and it as it is packed.
+
+    Returns
+    -------
+    Decimal
+        Whole packs, 0 or more.
+    """
     return Decimal(sum(pack.packs for pack in packed.packs))
 
 

@@ -12,7 +12,18 @@ from optimiser.priorities.base import Priority
 
 
 def total(board: Board) -> Sum:
-    """Sum over groups of eaters and dishes the times beyond the first."""
+    """Sum over groups of eaters and dishes the times beyond the first.
+
+    Parameters
+    ----------
+    board
+        The board of a week.
+
+    Returns
+    -------
+    Sum
+        Whole times, at its least what `value` counts.
+    """
     total = Sum()
     for group in board.groups:
         for dish in board.week.dishes.values():
@@ -22,7 +33,18 @@ def total(board: Board) -> Sum:
 
 
 def value(week: Week, packed: PackedWeek) -> Decimal:
-    """Count, over eaters, every time a dish comes again."""
+    """Count, over eaters, every time a dish comes again.
+
+    Parameters
+    ----------
+    week, packed
+        The week, and it as it is packed.
+
+    Returns
+    -------
+    Decimal
+        Whole times, 0 or more; a dish that is `same_as` another counts as that.
+    """
     eaten = [(lunch.eater, week.dishes[lunch.dish].counts_as) for lunch in packed.lunches]
     return Decimal(len(eaten) - len(set(eaten)))
 

@@ -11,7 +11,18 @@ from optimiser.priorities.base import Priority
 
 
 def total(board: Board) -> Sum:
-    """Sum the portions that come from the freezer."""
+    """Sum the portions that come from the freezer.
+
+    Parameters
+    ----------
+    board
+        The board of a week.
+
+    Returns
+    -------
+    Sum
+        Whole portions, 0 or more.
+    """
     total = Sum()
     for slot in board.slots:
         for name in board.week.batches:

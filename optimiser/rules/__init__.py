@@ -83,6 +83,11 @@ def faults_of(week: Week, packed: PackedWeek) -> Iterator[Fault]:
     packed
         It as it is packed.
 
+    Yields
+    ------
+    Fault
+        In the order of `rules_of`; none where every rule is kept.
+
     Examples
     --------
     >>> from models.file.reading import read_week

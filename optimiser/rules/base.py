@@ -90,7 +90,13 @@ class Rule(ABC):
 
     @abstractmethod
     def sentence(self) -> str:
-        """Say the rule with its numbers, as a cook would. No full stop."""
+        """Say the rule with its numbers, as a cook would. No full stop.
+
+        Returns
+        -------
+        str
+            One clause, in lower case but for names, its numbers with their units.
+        """
 
     @property
     def source(self) -> str:
@@ -98,7 +104,14 @@ class Rule(ABC):
         return ""
 
     def numbers(self) -> dict[str, str | float]:
-        """Give its numbers and names by field, for scripts: dates ISO, quantities with unit."""
+        """Give its numbers and names by field, for scripts: dates ISO, quantities with unit.
+
+        Returns
+        -------
+        dict of str to str | float
+            Field to number or text; a field that is empty or None is left out, of several names
+            one text is made, by their letters.
+        """
         numbers: dict[str, str | float] = {}
         for field in fields(self):
             value = getattr(self, field.name)
@@ -111,17 +124,45 @@ class Rule(ABC):
 
     @abstractmethod
     def post(self, board: Board) -> None:
-        """Write its rows."""
+        """Write its rows.
+
+        Parameters
+        ----------
+        board
+            The board of the week; each row bears the rule's key, or none where it says what words
+            mean.
+        """
 
     @abstractmethod
     def faults(self, week: Week, packed: PackedWeek) -> Iterator[Fault]:
-        """Find where a packed week breaks it, using no solver and no rows."""
+        """Find where a packed week breaks it, using no solver and no rows.
+
+        Parameters
+        ----------
+        week, packed
+            The week, and it as it is packed.
+
+        Returns
+        -------
+        iterator of Fault
+            A fault for each lunch, food or eater where it is broken; none where it is kept.
+        """
 
     def give(self, board: Board) -> Sum:
         """Write its rows so that they may be broken; sum by how much, as `faults` counts `by`.
 
         As it is: each row may be passed, step by step. A rule of single eaters, whose faults are
         its rows, needs nothing else.
+
+        Parameters
+        ----------
+        board
+            The board of the week; rows and counts are written on it.
+
+        Returns
+        -------
+        Sum
+            Steps, 0 or more; at its least what `faults` comes to.
         """
         sheet, start, broken = board.sheet, len(board.sheet.rows), Sum()
         self.post(board)
@@ -138,27 +179,77 @@ class Rule(ABC):
 
         Rules that bear on every lunch alike are not meant; the reasons try those that do
         one by one.
+
+        Parameters
+        ----------
+        week, packed
+            The week, and it as it is packed.
+        lunch
+            One of its lunches.
+
+        Returns
+        -------
+        bool
+            False of a rule that bears on every lunch alike.
         """
         return False
 
     def weaker(self) -> tuple[Rule, ...]:
-        """Give the next weaker versions of it; none for a safety rule."""
+        """Give the next weaker versions of it; none for a safety rule.
+
+        Returns
+        -------
+        tuple of Rule
+            A step looser each; whatever keeps the rule keeps them too.
+        """
         return ()
 
     def edit(self, week: Week) -> Edit | None:
         """Say how the week's file would ask for this version of the rule.
 
         None where a file cannot: the rule follows from elsewhere.
+
+        Parameters
+        ----------
+        week
+            The week as it is, whose file is to be changed.
+
+        Returns
+        -------
+        Edit or None
+            One place and what stands there then.
         """
         return None
 
     def edits(self, week: Week) -> tuple[Edit, ...]:
-        """Say every place of the file that this version changes; most rules change one."""
+        """Say every place of the file that this version changes; most rules change one.
+
+        Parameters
+        ----------
+        week
+            The week as it is, whose file is to be changed.
+
+        Returns
+        -------
+        tuple of Edit
+            Each place once; empty where a file cannot ask for it.
+        """
         edit = self.edit(week)
         return () if edit is None else (edit,)
 
     def fault(self, where: str, what: str, by: int = 1, short: str = "") -> Fault:
-        """Make a fault of this rule."""
+        """Make a fault of this rule.
+
+        Parameters
+        ----------
+        where, what, by, short
+            As of `Fault`.
+
+        Returns
+        -------
+        Fault
+            It names this rule by its key.
+        """
         return Fault(self.key, where, what, by, short)
 
 

@@ -157,7 +157,14 @@ class WetBesideCrisp(_BoxRule):
         )
 
     def splits(self) -> list[tuple[Decimal, Decimal]]:
-        """List every useful split of the compartments: room for crisp, room for wet."""
+        """List every useful split of the compartments: room for crisp, room for wet.
+
+        Returns
+        -------
+        list of tuple of Decimal and Decimal
+            Pairs in mL that come to the whole room each, the least for crisp first; two splits of
+            the same rooms are one.
+        """
         rooms = [magnitude(room, MILLILITRE) for room in self.compartments]
         crisp_rooms = {
             sum(chosen, Decimal(0))
@@ -201,7 +208,18 @@ def _larger(room: Quantity) -> Quantity:
 
 
 def rules(week: Week) -> Iterator[Rule]:
-    """Two rules for each eater with a box."""
+    """Two rules for each eater with a box.
+
+    Parameters
+    ----------
+    week
+        The week.
+
+    Yields
+    ------
+    Rule
+        Of each eater with a box the room, then wet beside crisp.
+    """
     for eater in week.eaters.values():
         if eater.box is not None:
             box: Box = week.boxes[eater.box]

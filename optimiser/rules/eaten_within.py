@@ -100,7 +100,18 @@ class EatenWithin(KeepsBatchAway):
 
 
 def rules(week: Week) -> Iterator[Rule]:
-    """One rule for each batch that states a limit."""
+    """One rule for each batch that states a limit.
+
+    Parameters
+    ----------
+    week
+        The week.
+
+    Yields
+    ------
+    Rule
+        In the order of the batches; none where no batch says `eaten_within`.
+    """
     for batch in week.batches.values():
         if KEY in batch.limits:
             yield EatenWithin(batch.name, batch.limits[KEY])

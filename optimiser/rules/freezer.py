@@ -190,7 +190,18 @@ class FreezerMonths(KeepsBatchAway):
 
 
 def rules(week: Week) -> Iterator[Rule]:
-    """One rule for each batch, and one where its months end before the week does."""
+    """One rule for each batch, and one where its months end before the week does.
+
+    Parameters
+    ----------
+    week
+        The week.
+
+    Yields
+    ------
+    Rule
+        In the order of the batches; a batch that is never frozen has one too, with room for 0.
+    """
     for batch in week.batches.values():
         yield Freezer(
             batch.name,

@@ -71,7 +71,18 @@ class Fridge(KeepsBatchAway):
 
 
 def rules(week: Week) -> Iterator[Rule]:
-    """One rule for each batch of which it is known how much was frozen."""
+    """One rule for each batch of which it is known how much was frozen.
+
+    Parameters
+    ----------
+    week
+        The week.
+
+    Yields
+    ------
+    Rule
+        In the order of the batches; none of a batch that the plan is still free to freeze.
+    """
     for batch in week.batches.values():
         if batch.frozen is not None:
             yield Fridge(

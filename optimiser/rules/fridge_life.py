@@ -95,7 +95,18 @@ class NotBeforeMade(OfBatch):
 
 
 def rules(week: Week) -> Iterator[Rule]:
-    """One use-by for each batch, and one first day for each made within the week."""
+    """One use-by for each batch, and one first day for each made within the week.
+
+    Parameters
+    ----------
+    week
+        The week.
+
+    Yields
+    ------
+    Rule
+        In the order of the batches, the first day before the use-by.
+    """
     for batch in week.batches.values():
         if any(lunch.day < batch.first_day for lunch in week.lunches):
             yield NotBeforeMade(batch.name, batch.made, batch.first_day)

@@ -36,7 +36,13 @@ class Given:
         return sum(fault.by for fault in self.faults)
 
     def places(self) -> list[GaveWayAt]:
-        """Write down where it does and how far."""
+        """Write down where it does and how far.
+
+        Returns
+        -------
+        list of GaveWayAt
+            One for each fault, in their order; the wording is that of a plan that may do so.
+        """
         return [
             GaveWayAt(where=fault.where, what=fault.short or fault.what, by=fault.by)
             for fault in self.faults
@@ -73,11 +79,27 @@ def steps(given: Iterable[Given], about: str) -> int:
         Rules that give way.
     about
         `VARIETY` or `FLOORS`.
+
+    Returns
+    -------
+    int
+        Times and days of variety, or thousandths of floors; 0 where none gives way.
     """
     return sum(each.steps for each in given if each.rule.gives == about)
 
 
 def not_packed(week: Week, packed: PackedWeek) -> list[tuple[str, date]]:
-    """List the lunches of a week for which nothing is packed: eater and day."""
+    """List the lunches of a week for which nothing is packed: eater and day.
+
+    Parameters
+    ----------
+    week, packed
+        The week, and it as it is packed.
+
+    Returns
+    -------
+    list of tuple of str and date
+        In the order of the week's lunches; empty where each is packed.
+    """
     there = {(lunch.eater, lunch.day) for lunch in packed.lunches}
     return [(x.eater, x.day) for x in week.lunches if (x.eater, x.day) not in there]

@@ -53,7 +53,20 @@ class MustNot(Rule):
         return f"{sentence}; {listed(asked, 'or')} only where the file says that it suits"
 
     def is_in(self, name: str, contents: Contents) -> bool:
-        """Tell whether a food with this name and these contents may hold it."""
+        """Tell whether a food with this name and these contents may hold it.
+
+        Parameters
+        ----------
+        name
+            What the batch or item is called.
+        contents
+            What is in it.
+
+        Returns
+        -------
+        bool
+            True too where it only may hold it, or nobody said.
+        """
         return verdict(self.guard, name, contents).barred
 
     def post(self, board: Board) -> None:
@@ -88,7 +101,18 @@ def _in_it(week: Week, lunch: PackedLunch) -> Iterator[tuple[str, Contents]]:
 
 
 def rules(week: Week) -> Iterator[Rule]:
-    """One rule for each thing each eater must not have."""
+    """One rule for each thing each eater must not have.
+
+    Parameters
+    ----------
+    week
+        The week.
+
+    Yields
+    ------
+    Rule
+        By eater, then in the order of `guards_of`.
+    """
     for eater in week.eaters.values():
         for guard in guards_of(eater):
             yield MustNot(eater.name, guard.what, guard.kind)

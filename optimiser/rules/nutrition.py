@@ -29,6 +29,11 @@ def step_of(number: Decimal) -> Decimal:
     number
         A bound.
 
+    Returns
+    -------
+    Decimal
+        1, 2 or 5 times a power of ten, no more than a twentieth of the bound; 1 for a bound of 0.
+
     Examples
     --------
     >>> step_of(Decimal(24)), step_of(Decimal(750))
@@ -236,7 +241,18 @@ class Ceiling(_NutrientRule):
 
 
 def rules(week: Week) -> Iterator[Rule]:
-    """One rule for each floor and ceiling of each eater."""
+    """One rule for each floor and ceiling of each eater.
+
+    Parameters
+    ----------
+    week
+        The week.
+
+    Yields
+    ------
+    Rule
+        By eater, floors before ceilings; a floor of usable protein has a room of its own.
+    """
     for eater in week.eaters.values():
         for bound in eater.floors:
             if bound.nutrient != USABLE:

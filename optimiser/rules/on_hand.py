@@ -120,11 +120,33 @@ class OnHand(OfBatch):
                 board.sheet.bound(total, high=high, rule=self.key)
 
     def freezes(self, board: Board) -> Sum:
-        """Count what goes from the fridge into the freezer today."""
+        """Count what goes from the fridge into the freezer today.
+
+        Parameters
+        ----------
+        board
+            The board of the week.
+
+        Returns
+        -------
+        Sum
+            Portions, from 0 to what is in the fridge and the freezer takes.
+        """
         return board.frozen_now(self.batch, min(self.room, self.fridge))
 
     def frozen(self, packed: PackedWeek) -> int:
-        """Count what goes into the freezer today: all that no lunch takes fresh and that fits."""
+        """Count what goes into the freezer today: all that no lunch takes fresh and that fits.
+
+        Parameters
+        ----------
+        packed
+            The week as it is packed.
+
+        Returns
+        -------
+        int
+            Portions, from 0 to what is in the fridge and the freezer takes.
+        """
         return max(0, min(self.room, self.fridge - taken(packed, self.batch, self.today).fresh))
 
     def faults(self, week: Week, packed: PackedWeek) -> Iterator[Fault]:

@@ -114,7 +114,18 @@ class UseBy(Rule):
 
 
 def rules(week: Week) -> Iterator[Rule]:
-    """One rule for each life once opened, one for each date on a pack."""
+    """One rule for each life once opened, one for each date on a pack.
+
+    Parameters
+    ----------
+    week
+        The week.
+
+    Yields
+    ------
+    Rule
+        In the order of the larder; none of an item that keeps and has no date.
+    """
     for item in week.larder.values():
         if item.opened_life is not None:
             yield OpenedLife(

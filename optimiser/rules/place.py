@@ -139,7 +139,18 @@ def _list(days: tuple[date, ...]) -> str:
 
 
 def rules(week: Week) -> Iterator[Rule]:
-    """One rule for each eater who is somewhere without, where it matters."""
+    """One rule for each eater who is somewhere without, where it matters.
+
+    Parameters
+    ----------
+    week
+        The week.
+
+    Yields
+    ------
+    Rule
+        Of each eater the microwave before the cold.
+    """
     heated = any(dish.microwave for dish in week.dishes.values())
     for eater in week.eaters:
         lunches = [lunch for lunch in week.lunches if lunch.eater == eater]

@@ -55,7 +55,19 @@ class Supply(OfBatch):
                     yield self.fault(self.batch, f"{part.portions} packed on {lunch.day}")
 
     def others(self, span: int) -> Iterator[Rule]:
-        """Give the same batch cooked in other numbers, the nearest first."""
+        """Give the same batch cooked in other numbers, the nearest first.
+
+        Parameters
+        ----------
+        span
+            How far, in portions, to go up and down.
+
+        Yields
+        ------
+        Rule
+            One fewer, one more, two fewer and so on, never less than one portion that is there;
+            none of a batch of an earlier week.
+        """
         # What an earlier week cooked cannot be cooked otherwise.
         for step in range(1, 1 if self.earlier else span + 1):
             if self.portions - self.gone > step:
@@ -75,6 +87,17 @@ class Supply(OfBatch):
 
 
 def rules(week: Week) -> Iterator[Rule]:
-    """One rule for each batch."""
+    """One rule for each batch.
+
+    Parameters
+    ----------
+    week
+        The week.
+
+    Yields
+    ------
+    Rule
+        In the order of the batches.
+    """
     for batch in week.batches.values():
         yield Supply(batch.name, batch.portions, batch.portion_word, batch.gone, batch.earlier)

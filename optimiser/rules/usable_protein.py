@@ -109,7 +109,18 @@ class UsableProtein(Rule):
 
 
 def rules(week: Week) -> Iterator[Rule]:
-    """Give the rules of each eater who asks for usable protein."""
+    """Give the rules of each eater who asks for usable protein.
+
+    Parameters
+    ----------
+    week
+        The week.
+
+    Yields
+    ------
+    Rule
+        By eater, one for each of `SHARES`, all with the same floor.
+    """
     for eater in week.eaters.values():
         for bound in eater.floors:
             if bound.nutrient == USABLE:

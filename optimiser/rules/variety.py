@@ -26,6 +26,11 @@ def times(count: int) -> str:
     count
         How often.
 
+    Returns
+    -------
+    str
+        In words up to twice.
+
     Examples
     --------
     >>> times(2), times(3)
@@ -45,6 +50,11 @@ def windows(days: tuple[date, ...], length: int) -> Iterator[tuple[date, ...]]:
         Days with a lunch, in order.
     length
         Calendar days.
+
+    Yields
+    ------
+    tuple of date
+        Those of `days` that lie in the run, in order, two or more.
 
     Examples
     --------
@@ -359,7 +369,18 @@ class BatchRunning(OfBatch):
 
 
 def rules(week: Week) -> Iterator[Rule]:
-    """Give the rules that the variety of the week asks for, where they can bind."""
+    """Give the rules that the variety of the week asks for, where they can bind.
+
+    Parameters
+    ----------
+    week
+        The week.
+
+    Yields
+    ------
+    Rule
+        By dish, then kinds, choices and batches, each in the order of the file.
+    """
     variety = week.variety
     for dish in week.dishes.values():
         if dish.same_as:
