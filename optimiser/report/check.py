@@ -26,6 +26,7 @@ from models.words.days import day_name
 from models.words.guidance import GUIDANCES, at_own_risk
 from models.words.numbers import counted, plain
 from models.words.nutrients import PROTEIN, printed
+from optimiser.report.columns import Columns
 from optimiser.report.console import UNNAMED, beside, rendered, words
 
 
@@ -171,9 +172,9 @@ def _bound(bound: BoundLine, guidance: str) -> str:
 
 
 def _table(*columns: tuple[str, bool]) -> Table:
-    table = Table(box=None, padding=(0, 1, 0, 0), header_style="dim", expand=True)
+    table = Table(box=None, padding=(0, 1, 0, 0), header_style="dim")
     for title, right in columns:
-        table.add_column(title, justify="right" if right else "left", overflow="fold")
+        table.add_column(title, justify="right" if right else "left")
     return table
 
 
@@ -199,7 +200,7 @@ def _batches(week: CheckFile) -> Iterator[RenderableType]:
             _protein(batch.nutrients),
             Text(allergens_of(batch)),
         )
-    yield table
+    yield Columns(table)
     for name, batch in week.batches.items():
         yield beside("", Text(f"{name}: {_sources(batch)}", style="dim"), width=1)
         yield from _taken(batch.ingredients)
@@ -306,7 +307,7 @@ def _larder(week: CheckFile) -> Iterator[RenderableType]:
             Text(_short_source(item)),
             Text(allergens_of(item)),
         )
-    yield table
+    yield Columns(table)
     for item in week.larder.values():
         yield from _taken(item.ingredients)
 

@@ -7,11 +7,11 @@ from dataclasses import dataclass
 from importlib import import_module
 from typing import TYPE_CHECKING
 
-from rich.cells import cell_len
 from rich.console import RenderableType
 from rich.table import Table
 from rich.text import Text
 
+from optimiser.report.columns import Columns
 from optimiser.report.console import UNNAMED, rendered, words
 from optimiser.report.template import filled
 
@@ -99,22 +99,13 @@ def text(answer: AnswerPart, *, colour: bool = False, width: int = 80) -> str:
     if not listing.rows:
         return rendered([*parts, Text(listing.none)], colour=colour, width=width)
     table = Table(box=None, padding=(0, GAP, 0, 0), header_style="dim")
-    for head, room in zip(listing.heads, _widths(listing, width), strict=True):
-        table.add_column(head, width=room, overflow="fold")
+    for head in listing.heads:
+        table.add_column(head)
     for row in listing.rows:
         table.add_row(*map(Text, row))
-    parts.append(table)
+    parts.append(Columns(table))
     parts += ["", *map(Text, listing.notes)] if listing.notes else []
     return rendered(parts, colour=colour, width=width)
-
-
-def _widths(listing: Listing, width: int) -> list[int]:
-    """Give each column what it takes; the widest give way where that is too much."""
-    columns = zip(listing.heads, *listing.rows, strict=True)
-    widths = [max(map(cell_len, cells)) for cells in columns]
-    while sum(widths) > width - GAP * len(widths):
-        widths[widths.index(max(widths))] -= 1
-    return widths
 
 
 def html(answer: AnswerPart) -> str:

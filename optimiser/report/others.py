@@ -12,6 +12,7 @@ from models.answers.others import OthersFile, OtherWeek
 from models.words.days import day_name
 from models.words.priorities import TIE_BREAK
 from optimiser.priorities import PRIORITIES
+from optimiser.report.columns import Columns
 from optimiser.report.console import UNNAMED, beside, rendered, words
 from optimiser.report.phrases import cut_short
 
@@ -56,14 +57,14 @@ def text(answer: OthersFile, *, colour: bool = False, width: int = 80) -> str:
 
 
 def _side_by_side(weeks: list[OtherWeek], *, several: bool) -> RenderableType:
-    table = Table(box=None, padding=(0, 2, 0, 0), header_style="dim", expand=True)
-    table.add_column("", width=18 if several else 10, style="dim")
+    table = Table(box=None, padding=(0, 2, 0, 0), header_style="dim")
+    table.add_column("", style="dim")
     for week in weeks:
-        table.add_column(_head(week), ratio=1, overflow="fold")
+        table.add_column(_head(week))
     for at, lunch in enumerate(weeks[0].lunches):
         label = f"{lunch.date:%a}, {lunch.eater}" if several else day_name(lunch.date)
         table.add_row(Text(label), *(_cell(week, at) for week in weeks))
-    return table
+    return Columns(table, split=True)
 
 
 def _head(week: OtherWeek) -> str:

@@ -24,6 +24,7 @@ from models.words.giving import LEVELS
 from models.words.nutrients import PROTEIN, printed
 from models.words.priorities import TIE_BREAK
 from optimiser.priorities import MONEY, PRIORITIES
+from optimiser.report.columns import Columns
 from optimiser.report.console import UNNAMED, beside, glued, rendered, words
 from optimiser.report.glance import glance
 from optimiser.report.nearest import gives_way, how_near
@@ -165,7 +166,7 @@ def _lunch(plan: PlanFile, line: LunchLine, *, several: bool) -> RenderableType:
         Text(name, style="bold"),
         f"  {line.minutes} min{_cost(plan, line)}",
     )
-    rows: list[RenderableType] = [head]
+    rows: list[RenderableType] = [Columns(head)]
     if line.batches:
         rows.append(_listed([amounts_said(plan, part) for part in line.batches]))
     sides = sides_said(line)

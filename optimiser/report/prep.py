@@ -14,6 +14,7 @@ from models.words.days import day_name
 from models.words.numbers import spell
 from models.words.raw import RAW
 from optimiser.report.chart import bars
+from optimiser.report.columns import Columns
 from optimiser.report.console import UNNAMED, beside, rendered, words
 
 HANDS, ALONE = "█", "░"
@@ -260,14 +261,13 @@ def using(step: PrepStep) -> str:
 
 
 def _table(day: PrepDay) -> RenderableType:
-    table = Table(box=None, padding=(0, 2, 0, 0), header_style="dim", expand=True)
-    table.add_column("when", width=18)
-    table.add_column("what", ratio=1, overflow="fold")
-    table.add_column("with", width=14, overflow="fold")
+    table = Table(box=None, padding=(0, 2, 0, 0), header_style="dim")
+    for head in ("when", "what", "with"):
+        table.add_column(head)
     for step in day.steps:
         style = "" if step.hands else "dim"
         table.add_row(Text(when(day, step)), Text(work(step), style=style), Text(using(step)))
-    return table
+    return Columns(table)
 
 
 def gantt(day: PrepDay, *, width: int = 80) -> str:
@@ -292,7 +292,7 @@ def gantt(day: PrepDay, *, width: int = 80) -> str:
     first = min(step.begins for step in day.steps if step.begins.date() == day.date)
     last = max(step.ends for step in day.steps)
     left = first.replace(minute=first.minute // 30 * 30)
-    label = min(26, max(len(_short(step)) for step in day.steps))
+    label = min(26, width // 2, max(len(_short(step)) for step in day.steps))
     room = width - label - 2
     span = max(timedelta(minutes=30), last - left)
 
@@ -306,7 +306,7 @@ def gantt(day: PrepDay, *, width: int = 80) -> str:
             continue
         begins, ends = column(step.begins), max(column(step.begins) + 1, column(step.ends))
         bar = (HANDS if step.hands else ALONE) * (ends - begins)
-        lines.append(f"{_short(step)[:label]:<{label}} |{' ' * begins}{bar}".rstrip())
+        lines.append(f"{_within(_short(step), label):<{label}} |{' ' * begins}{bar}".rstrip())
     ticks = [" "] * (room + 8)
     moment = left
     while moment <= last:
@@ -317,6 +317,14 @@ def gantt(day: PrepDay, *, width: int = 80) -> str:
     lines.append(f"{'':<{label}} |{''.join(ticks).rstrip()}")
     lines.append(f"{HANDS} hands   {ALONE} goes on by itself")
     return "\n".join(lines)
+
+
+def _within(name: str, room: int) -> str:
+    """Say as many words of a name as there is room for."""
+    if len(name) <= room:
+        return name
+    kept, _, rest = name[:room].rpartition(" ")
+    return f"{kept.rstrip(':')}…" if kept else f"{rest[: room - 1]}…"
 
 
 def _short(step: PrepStep) -> str:

@@ -12,6 +12,7 @@ from models.answers.size import BatchSize, SizeFile
 from models.words.numbers import counted
 from models.words.priorities import TIE_BREAK
 from optimiser.priorities import PRIORITIES
+from optimiser.report.columns import Columns
 from optimiser.report.console import UNNAMED, beside, rendered, words
 from optimiser.report.phrases import COST, NO_PRICES, cut_short, sourced
 
@@ -69,12 +70,12 @@ def _none(answer: SizeFile) -> Iterator[RenderableType]:
 
 
 def _table(batches: Sequence[BatchSize]) -> RenderableType:
-    table = Table(box=None, padding=(0, 2, 0, 0), header_style="dim", expand=True)
-    table.add_column("batch", ratio=3, overflow="fold")
+    table = Table(box=None, padding=(0, 2, 0, 0), header_style="dim")
+    table.add_column("batch")
     table.add_column("now", justify="right")
     table.add_column("cook", justify="right")
     table.add_column("as little left", justify="right")
-    table.add_column("what limits it", ratio=5, overflow="fold")
+    table.add_column("what limits it")
     for batch in batches:
         better = batch.cook != batch.was
         table.add_row(
@@ -84,7 +85,7 @@ def _table(batches: Sequence[BatchSize]) -> RenderableType:
             Text(_as_little(batch)),
             Text(_limits(batch)),
         )
-    return table
+    return Columns(table)
 
 
 def _below_each_other(batches: Sequence[BatchSize]) -> Iterator[RenderableType]:

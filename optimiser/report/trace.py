@@ -11,6 +11,7 @@ from rich.text import Text
 from models.answers.trace import TraceFile, TraceLine
 from models.words.numbers import counted, plain
 from models.words.nutrients import NUTRIENTS
+from optimiser.report.columns import Columns
 from optimiser.report.console import beside, rendered, words
 
 
@@ -43,10 +44,10 @@ def text(trace: TraceFile, *, colour: bool = False, width: int = 80) -> str:
     return rendered(parts, colour=colour, width=width)
 
 
-def _lines(trace: TraceFile) -> Table:
-    table = Table(box=None, padding=(0, 1, 0, 0), header_style="dim", expand=True)
-    table.add_column("ingredient", ratio=5, overflow="fold")
-    table.add_column("food, source and number", ratio=6, overflow="fold")
+def _lines(trace: TraceFile) -> Columns:
+    table = Table(box=None, padding=(0, 1, 0, 0), header_style="dim")
+    table.add_column("ingredient")
+    table.add_column("food, source and number")
     table.add_column("g", justify="right")
     table.add_column(f"{trace.unit}/100 g", justify="right")
     table.add_column(trace.unit, justify="right")
@@ -58,7 +59,7 @@ def _lines(trace: TraceFile) -> Table:
             "not known" if line.per_100_g is None else plain(line.per_100_g, 2),
             "" if line.amount is None else plain(line.amount, 2),
         )
-    return table
+    return Columns(table)
 
 
 def _written(line: TraceLine) -> str:

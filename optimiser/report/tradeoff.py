@@ -11,6 +11,7 @@ from rich.text import Text
 from models.answers.tradeoff import Point, TradeOffFile
 from optimiser.priorities import PRIORITIES
 from optimiser.report.chart import Points, drawn, svg
+from optimiser.report.columns import Columns
 from optimiser.report.console import UNNAMED, rendered, words
 from optimiser.report.phrases import COST, NO_PRICES, cut_short
 
@@ -44,14 +45,14 @@ def text(answer: TradeOffFile, *, colour: bool = False, width: int = 80, chart: 
         none = answer.status == "infeasible"
         parts.append(Text("No plan is possible." if none else "None was found in time."))
         return rendered(parts, colour=colour, width=width)
-    table = Table(box=None, padding=(0, 2, 0, 0), header_style="dim", expand=True)
+    table = Table(box=None, padding=(0, 2, 0, 0), header_style="dim")
     for priority in (answer.first, answer.second):
         table.add_column(PRIORITIES[priority].heading(), justify="right")
-    table.add_column("dishes", ratio=1, overflow="fold")
+    table.add_column("dishes")
     for point in answer.points:
         mark = " (the plan)" if point.plan else ""
         table.add_row(*_numbers(answer, point), Text(f"{', '.join(point.dishes)}{mark}"))
-    parts += [table, "", *_about(answer)]
+    parts += [Columns(table), "", *_about(answer)]
     if chart and len(answer.points) > 1:
         across, up = _headings(answer)
         parts += ["", Text(drawn(_points(answer), across=across, up=up, width=width))]

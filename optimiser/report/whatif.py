@@ -12,6 +12,7 @@ from rich.text import Text
 from models.answers.whatif import KnobLine, WhatIfFile, WhatIfRow
 from models.words.numbers import singular
 from optimiser.report.chart import Points, drawn, svg, svg_grid
+from optimiser.report.columns import Columns
 from optimiser.report.console import UNNAMED, beside, glued, rendered, words
 from optimiser.report.phrases import cut_short, money, sourced
 
@@ -78,15 +79,15 @@ def _short(number: float) -> str:
 
 
 def _table(answer: WhatIfFile) -> RenderableType:
-    table = Table(box=None, padding=(0, 1, 0, 0), header_style="dim", expand=True)
+    table = Table(box=None, padding=(0, 1, 0, 0), header_style="dim")
     for knob in answer.knobs:
-        table.add_column(_title(knob), justify="right", max_width=16, overflow="fold")
+        table.add_column(_title(knob), justify="right", max_width=16)
     for head in ("left over", "protein above floor", "repeats", "thawed", "cost"):
-        table.add_column(head, justify="right", overflow="fold")
+        table.add_column(head, justify="right")
     table.add_column("dishes", justify="right")
     for row in answer.rows:
         table.add_row(*_cells(answer, row))
-    return table
+    return Columns(table)
 
 
 def _cells(answer: WhatIfFile, row: WhatIfRow) -> Iterator[RenderableType]:
@@ -138,7 +139,7 @@ def _grid(answer: WhatIfFile) -> Iterator[RenderableType]:
     for at in down.values:
         cells = [rows.get((at, other)) for other in across.values]
         table.add_row(_plain(at), *(_grid_cell(cell) for cell in cells))
-    yield table
+    yield Columns(table, split=True)
 
 
 def _grid_cell(row: WhatIfRow | None) -> Text:

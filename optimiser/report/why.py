@@ -12,7 +12,8 @@ from models.answers.plan import RuleLine
 from models.answers.why import Answer, Loss, LunchWhy, WhyFile
 from models.words.days import day_name
 from optimiser.priorities import MONEY, PRIORITIES
-from optimiser.report.console import UNNAMED, beside, rendered, words
+from optimiser.report.columns import Columns
+from optimiser.report.console import UNNAMED, beside, glued, rendered, words
 from optimiser.report.phrases import cut_short, sourced
 
 
@@ -147,13 +148,13 @@ def _matrix(why: WhyFile) -> Iterator[RenderableType]:
     for eater in dict.fromkeys(lunch.eater for lunch in why.lunches):
         lunches = [lunch for lunch in why.lunches if lunch.eater == eater]
         yield ""
-        table = Table(box=None, padding=(0, 1, 0, 0), header_style="dim", expand=True)
-        table.add_column(eater, ratio=2, overflow="fold")
+        table = Table(box=None, padding=(0, 1, 0, 0), header_style="dim")
+        table.add_column(eater)
         for lunch in lunches:
-            table.add_column(day_name(lunch.date), ratio=1, justify="right", overflow="fold")
+            table.add_column(day_name(lunch.date), justify="right")
         for at, row in enumerate(lunches[0].dishes):
             table.add_row(Text(row.what), *(_cell(why, lunch.dishes[at]) for lunch in lunches))
-        yield table
+        yield Columns(table, split=True)
     yield ""
     yield beside("PLAN", Text("what the plan has"), width=10)
     yield beside("as good", Text("a week with it is as good in every priority"), width=10)
@@ -181,7 +182,9 @@ def _cell(why: WhyFile, answer: Answer) -> Text:
 
 def _short(why: WhyFile, loss: Loss) -> str:
     least = "" if loss.exact else ">="
-    return least + PRIORITIES[loss.priority].short(loss.amount, why.currency)
+    number, _, unit = PRIORITIES[loss.priority].short(loss.amount, why.currency).rpartition(" ")
+    # "+410 g left" breaks into "+410 g" and "left", no further.
+    return f"{least}{glued(number)} {unit}"
 
 
 # -- one answer ------------------------------------------------------------------------------

@@ -595,6 +595,19 @@ def assert_cell_says(answer: Answer, cell: str, words: dict[str, str]) -> None:
     assert words.setdefault(answer.loss.priority, word) == word
 
 
+def rows_of(lines: list[str], cuts: list[int]) -> list[list[str]]:
+    """Read lines of a table that is cut at columns; a row goes on where its first cell is empty."""
+    rows: list[list[str]] = []
+    for line in lines:
+        texts = [line[start:stop] for start, stop in pairwise(cuts)]
+        if texts[0].strip():
+            rows.append([""] * len(texts))
+        if not rows:
+            return []
+        rows[-1] = [a + b.strip() for a, b in zip(rows[-1], texts, strict=True)]
+    return rows
+
+
 def assert_table_says(week: Week, found: WhyFile, eater: str, text: str) -> None:
     """Read the table of one eater back, column by column, and hold it against the data."""
     lines = text.split("\n")
@@ -609,21 +622,17 @@ def assert_table_says(week: Week, found: WhyFile, eater: str, text: str) -> None
     # Each column ends where its date ends.
     ends = [match.end() for match in re.finditer(r"\d+ [A-Z][a-z]{2}(?= |$)", rows[0])]
     assert len(ends) == len(mine)
-    # All columns but the first are as wide as each other, or a space apart.
-    first = ends[0] - (ends[1] - ends[0])
-    first = next(
-        at for at in (first, first + 1, first - 1) if {row[at:][:1] for row in rows} <= {" ", ""}
+    blank = [at for at in range(1, ends[0]) if {row[at:][:1] for row in rows} <= {" ", ""}]
+    # The first column is the one that holds the names of the dishes.
+    names = [dish.replace(" ", "") for dish in week.dishes]
+    found_rows = next(
+        read
+        for read in (rows_of(rows[1:], [0, at, *ends]) for at in blank)
+        if [row[0].replace(" ", "") for row in read] == names
     )
-    found_rows: list[list[str]] = []
-    for line in rows[1:]:
-        texts = [line[start:stop] for start, stop in pairwise([0, first, *ends])]
-        if texts[0].strip():
-            found_rows.append([""] * len(texts))
-        found_rows[-1] = [a + b.strip() for a, b in zip(found_rows[-1], texts, strict=True)]
     words: dict[str, str] = {}
-    for at, (dish, row) in enumerate(zip(week.dishes, found_rows, strict=True)):
-        name, *cells = (one.replace(" ", "") for one in row)
-        assert name == dish.replace(" ", "")
+    for at, row in enumerate(found_rows):
+        cells = [cell.replace(" ", "") for cell in row[1:]]
         for lunch, said in zip(mine, cells, strict=True):
             assert_cell_says(lunch.dishes[at], said, words)
     # Two priorities are never told by one word, and what each word means is said below.
