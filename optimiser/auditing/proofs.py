@@ -46,6 +46,16 @@ class Replayed:
 def proven(plan: PlanFile) -> tuple[str, ...]:
     """Name the priorities in which a plan says that none is better.
 
+    Parameters
+    ----------
+    plan
+        A plan.
+
+    Returns
+    -------
+    tuple of str
+        Titles, in its order; as it says so itself.
+
     Examples
     --------
     >>> import optimiser
@@ -64,6 +74,11 @@ def replay(plan: PlanFile, week: Week) -> Replayed:
         A plan in which no audit found a fault.
     week
         Its own week.
+
+    Returns
+    -------
+    Replayed
+        Nothing is checked where a proof is not what it says; then the finding says where.
 
     Examples
     --------

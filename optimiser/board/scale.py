@@ -33,7 +33,7 @@ def down(amount: Quantity, unit: str, times: Fraction | Decimal = Decimal(1)) ->
     Returns
     -------
     int
-        X
+        Thousandths, never more than the amount.
 
     Examples
     --------

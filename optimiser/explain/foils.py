@@ -106,29 +106,90 @@ class Foils:
     # -- foils --------------------------------------------------------------------
 
     def slot(self, eater: str, day: object) -> Slot:
-        """Find one lunch."""
+        """Find one lunch.
+
+        Parameters
+        ----------
+        eater
+            Name of an eater.
+        day
+            A day on which they have a lunch.
+
+        Returns
+        -------
+        Slot
+            It holds the lunches of alike eaters too, where they are counted together.
+        """
         slots = self.program.board.slots
         return next(slot for slot in slots if slot.day == day and eater in slot.eaters)
 
     def dish(self, slot: Slot, dish: str) -> Row:
-        """Ask for a dish at a lunch."""
+        """Ask for a dish at a lunch.
+
+        Parameters
+        ----------
+        slot
+            A slot.
+        dish
+            Name of a dish.
+
+        Returns
+        -------
+        Row
+            It holds where the dish comes there once or more.
+        """
         return Row.of(self.program.board.times(slot, dish), low=1)
 
     def without(self, slots: Iterable[Slot], dish: str) -> Row:
-        """Keep a dish from some lunches."""
+        """Keep a dish from some lunches.
+
+        Parameters
+        ----------
+        slots
+            Slots.
+        dish
+            Name of a dish.
+
+        Returns
+        -------
+        Row
+            It holds where the dish comes in none of them.
+        """
         total = Sum()
         for slot in slots:
             total.plus(self.program.board.times(slot, dish))
         return Row.of(total, high=0)
 
     def better(self, name: str) -> list[Row]:
-        """Ask for a week better in a priority, and as good in all before it."""
+        """Ask for a week better in a priority, and as good in all before it.
+
+        Parameters
+        ----------
+        name
+            A priority, but not the order of the file.
+
+        Returns
+        -------
+        list of Row
+            Bounds of those before it, then its own, a step below the plan's.
+        """
         level = self.level(name)
         row = Row.of(level.total, high=self.values[name] - level.step)
         return [*self.as_good[: self.levels.index(level)], row]
 
     def level(self, name: str) -> Level:
-        """Find a priority's level."""
+        """Find a priority's level.
+
+        Parameters
+        ----------
+        name
+            A priority of the week, or that of the order of the file.
+
+        Returns
+        -------
+        Level
+            With its sum and its ends.
+        """
         return self.program.level(name)
 
     # -- answers ------------------------------------------------------------------
@@ -139,7 +200,22 @@ class Foils:
         items: Sequence[Item],
         tick: Callable[[int, int], None] = lambda done, of: None,
     ) -> list[Result]:
-        """Do work that asks about every item: in threads where no relaxation is shared."""
+        """Do work that asks about every item: in threads where no relaxation is shared.
+
+        Parameters
+        ----------
+        work
+            What is done with each.
+        items
+            On what.
+        tick
+            Is told how many are done, and of how many.
+
+        Returns
+        -------
+        list of Result
+            The answers, in the order of the items.
+        """
         if self.relaxed is None:
             return in_threads(work, items, tick)
         answers: list[Result] = []
@@ -149,7 +225,20 @@ class Foils:
         return answers
 
     def ask(self, rows: Sequence[Row], dropped: Collection[str] = ()) -> cpsat.Solution:
-        """Look for any week with these rows, without the rules dropped."""
+        """Look for any week with these rows, without the rules dropped.
+
+        Parameters
+        ----------
+        rows
+            What has to hold, a foil last; the plan keeps those before it.
+        dropped
+            Keys of rules that need not hold.
+
+        Returns
+        -------
+        cpsat.Solution
+            A week that keeps them, the proof that none does, or neither where a limit struck.
+        """
         box = None
         if self.relaxed is not None:
             box = self.relaxed.box(rows, dropped)
@@ -179,6 +268,11 @@ class Foils:
             The foil.
         limit
             Most work for each solve; the foils' own when left out.
+
+        Returns
+        -------
+        Verdict
+            Open where a limit struck before anything was known.
         """
         if not self.stages:
             return self._possible(rows)
@@ -298,11 +392,33 @@ class Foils:
         return Verdict(VerdictKind.OPEN, counts=answer.values)
 
     def packed_with(self, verdict: Verdict) -> PackedWeek | None:
-        """Read the week that was found with a foil."""
+        """Read the week that was found with a foil.
+
+        Parameters
+        ----------
+        verdict
+            A verdict of these foils.
+
+        Returns
+        -------
+        PackedWeek or None
+            None where no week was found with the foil.
+        """
         return None if verdict.counts is None else packed_of(self.program, verdict.counts)
 
     def conflict(self, rows: Sequence[Row]) -> list[Rule]:
         """Give a smallest set of rules that forbids these rows.
+
+        Parameters
+        ----------
+        rows
+            What is asked besides.
+
+        Returns
+        -------
+        list of Rule
+            In the order of the week's rules, each needed; empty where the rows cannot be whatever
+            the rules.
 
         Raises
         ------
@@ -319,6 +435,20 @@ class Foils:
         With `above` only the levels before are held, for a foil that is better in `level`.
 
         The bounds of the priorities count as rules: those needed are given apart.
+
+        Parameters
+        ----------
+        rows
+            The foil.
+        level
+            The priority that is not to be lost in.
+        above
+            Whether `level` itself is left free.
+
+        Returns
+        -------
+        tuple of list of Rule and list of Level
+            Rules in the order of the week's, then the levels that are needed beside them.
 
         Raises
         ------

@@ -83,12 +83,34 @@ class Setting:
     sort: Sort
 
     def rank(self, edit: Edit) -> int:
-        """Find which of its steps an edit is; 0 where it is none."""
+        """Find which of its steps an edit is; 0 where it is none.
+
+        Parameters
+        ----------
+        edit
+            A change of a file.
+
+        Returns
+        -------
+        int
+            From 1 for the smallest step.
+        """
         values = [None if edit is None else edit.value for edit in self.edits]
         return next((at for at in range(1, len(values)) if values[at] == edit.value), 0)
 
     def cost(self, rank: int) -> int:
-        """Say what a step is worth; 0 for what stands there now."""
+        """Say what a step is worth; 0 for what stands there now.
+
+        Parameters
+        ----------
+        rank
+            Which step, as of `rank`.
+
+        Returns
+        -------
+        int
+            The more the larger the step, then the more the later its sort.
+        """
         return (self.sort + _STEP * rank) * _TIE if rank else 0
 
 
@@ -213,6 +235,11 @@ class Search:
         planned anew is blocked alone. `exhausted` is True afterwards where it is proven that
         there are no others.
 
+        Yields
+        ------
+        Mended
+            Planned anew and good; none changes all that one before it does.
+
         Notes
         -----
         Preferred correction sets: Marques-Silva and Previti, On computing preferred MUSes and
@@ -268,7 +295,13 @@ class Search:
         return Row.of(unchanged, high=len(self.places) - 1)
 
     def held(self) -> list[str]:
-        """List the priorities that come before the goals."""
+        """List the priorities that come before the goals.
+
+        Returns
+        -------
+        list of str
+            Names, in the order of the week; empty where nothing is held, or the week has no plan.
+        """
         if self.now is None or self.now.packed is None:
             return []
         order = ranked(self.week.priorities)
@@ -295,6 +328,11 @@ class Search:
         """Give a smallest set of rules that no change may touch and that forbid what is wanted.
 
         Where what stays of them does not forbid it, the rules that keep someone safe as they are.
+
+        Returns
+        -------
+        list of RuleLine
+            In the order of the week's rules; empty where neither forbids it, or that stayed open.
         """
         lines: list[RuleLine] = []
         by_key = {rule.key: rule for rule in self.firm}
@@ -317,7 +355,20 @@ class Search:
         return self.planned(known, tuple(place.sort for place, _ in on))
 
     def planned(self, edits: tuple[Edit, ...], sorts: tuple[Sort, ...]) -> Mended | None:
-        """Plan the edited file anew; None where it does not achieve what is wanted."""
+        """Plan the edited file anew; None where it does not achieve what is wanted.
+
+        Parameters
+        ----------
+        edits
+            What the file is to say.
+        sorts
+            The sort of each.
+
+        Returns
+        -------
+        Mended or None
+            With the text of the file; None too where that cannot be read.
+        """
         try:
             text = edited(self.week.source.as_yaml(), [(edit.path, edit.value) for edit in edits])
             week = read_again(self.week, yamltext.parse("the changed week", text))
@@ -332,7 +383,13 @@ class Search:
         return Mended(edits, sorts, text, solved)
 
     def sooner(self) -> Mended | None:
-        """Look whether another order of the priorities alone achieves the goal."""
+        """Look whether another order of the priorities alone achieves the goal.
+
+        Returns
+        -------
+        Mended or None
+            One change, of the order; None where the goals come first already, or it does not help.
+        """
         order = ranked(self.week.priorities)
         first = [goal.priority for goal in self.goals]
         if not first or order[: len(first)] == first:

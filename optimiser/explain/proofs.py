@@ -20,6 +20,12 @@ def proofs_of(program: Program, reached: Mapping[str, Decimal]) -> Proofs:
         The program of its week, with no rows but those of rules and priorities.
     reached
         What the plan reaches, for each priority's name.
+
+    Returns
+    -------
+    Proofs
+        A line for each priority that has a bound, in their order, its duals as text: "row:dual",
+        in parts of `UNIT`.
     """
     return Proofs(
         program=digest(program),

@@ -65,7 +65,14 @@ class Explainer:
         self.packed: PackedWeek = self.foils.packed
 
     def reasons(self) -> list[list[Reason]]:
-        """Give one or two reasons for each lunch, in the order of the packed week."""
+        """Give one or two reasons for each lunch, in the order of the packed week.
+
+        Returns
+        -------
+        list of list of Reason
+            A list for each lunch, without what another lunch has for a reason already where there
+            is another to give; empty where time ran out.
+        """
         dishes = self.foils.each(self.of_dish, self.packed.lunches)
         gists: set[tuple[object, ...]] = set()
         reasons: list[list[Reason]] = []
@@ -88,7 +95,18 @@ class Explainer:
         return "the search was ended before it was known which is better"
 
     def of_dish(self, lunch: PackedLunch) -> Reason | None:
-        """Say why a lunch has its dish; None when time ran out before it was known."""
+        """Say why a lunch has its dish; None when time ran out before it was known.
+
+        Parameters
+        ----------
+        lunch
+            A lunch of the packed week.
+
+        Returns
+        -------
+        Reason or None
+            The rule, the loss or the tie that settles it, as it was solved for.
+        """
         slot = self.foils.slot(lunch.eater, lunch.day)
         foil = self.foils.without([slot], lunch.dish)
         answer = self.foils.ask([*self.foils.as_good, foil])
@@ -142,6 +160,11 @@ class Explainer:
         """Give a smallest set that forbids leaving less; none when nothing is left.
 
         Rules of the week, and what matters more where that is a cause.
+
+        Returns
+        -------
+        list of RuleLine
+            As a cook reads them; empty too where that stayed open.
         """
         names = [level.name for level in self.foils.levels]
         if "left_over" not in names:
@@ -161,6 +184,18 @@ class Explainer:
 
         There must be none. Empty where none could be better whatever the rules.
 
+        Parameters
+        ----------
+        priority
+            A priority, but not the order of the file.
+        foils
+            Foils of the same plan.
+
+        Returns
+        -------
+        list of RuleLine
+            The rules in the order of the week's, then what matters more.
+
         Raises
         ------
         TimeoutError
@@ -173,7 +208,19 @@ class Explainer:
     # -- amounts -----------------------------------------------------------------
 
     def amounts(self, lunch: PackedLunch) -> Iterator[BoundAmount]:
-        """Find each amount of a lunch that is the least or the most a rule allows."""
+        """Find each amount of a lunch that is the least or the most a rule allows.
+
+        Parameters
+        ----------
+        lunch
+            A lunch of the packed week.
+
+        Yields
+        ------
+        BoundAmount
+            A portion fewer or more of one batch, and a rule that forbids it with all else as it
+            is.
+        """
         takes = {take.batch: take for take in self.week.dishes[lunch.dish].takes}
         for part in lunch.portions:
             take = takes[part.batch]
@@ -203,7 +250,18 @@ class Explainer:
                     break
 
     def of_amounts(self, lunch: PackedLunch) -> Reason | None:
-        """Say why a lunch has no portion fewer or more; None where it might."""
+        """Say why a lunch has no portion fewer or more; None where it might.
+
+        Parameters
+        ----------
+        lunch
+            A lunch of the packed week.
+
+        Returns
+        -------
+        Reason or None
+            One batch and one way, with the first two rules that forbid it.
+        """
         amounts = list(self.amounts(lunch))
         return self._amount_reason(amounts) if amounts else None
 
@@ -224,7 +282,20 @@ class Explainer:
     # -- another dish ------------------------------------------------------------
 
     def dish_at(self, slot: Slot, counts: list[int]) -> str:
-        """Read the dish of a lunch out of the values of all counts."""
+        """Read the dish of a lunch out of the values of all counts.
+
+        Parameters
+        ----------
+        slot
+            The slot of the lunch.
+        counts
+            The values of all counts, by index.
+
+        Returns
+        -------
+        str
+            Its name, or `A_BOUGHT_LUNCH` where nothing is packed.
+        """
         board = self.program.board
         dishes = (s.dish for s, at in board.serving_counts[slot.at].items() if counts[at])
         return next(dishes, A_BOUGHT_LUNCH)

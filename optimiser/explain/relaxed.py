@@ -69,6 +69,12 @@ class Relaxed:
             What is asked, a foil last; the plan keeps those before it.
         dropped
             Keys of rules that need not hold.
+
+        Returns
+        -------
+        Box or None
+            Least and most of each count, by index: every week that keeps the rows, and is as good
+            as the plan wherever they ask for it, lies within. None is a proof.
         """
         held = self._held(rows)
         box = self._boxes(dropped)[held]

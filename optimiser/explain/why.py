@@ -74,13 +74,36 @@ class Why:
     # -- questions ----------------------------------------------------------------
 
     def none(self) -> WhyFile:
-        """Say why no plan is possible."""
+        """Say why no plan is possible.
+
+        Returns
+        -------
+        WhyFile
+            With the smallest conflict; with none where that stayed open.
+        """
         self.say("looking for what stands in the way")
         conflict = conflict_lines(self.program, stop=self.stop)
         return self._file("why there is no plan", conflict=conflict)
 
     def all(self, eater: str | None = None) -> WhyFile:
-        """Give the verdict on every dish at every lunch."""
+        """Give the verdict on every dish at every lunch.
+
+        Parameters
+        ----------
+        eater
+            Whose lunches; everybody's when left out.
+
+        Returns
+        -------
+        WhyFile
+            A lunch each, in the order of the plan, with an answer for each dish, in that of the
+            file.
+
+        Raises
+        ------
+        InputError
+            When there is no plan.
+        """
         foils = self._planned()
         self.say("holding every dish against the plan")
         lunches = [lunch for lunch in foils.packed.lunches if eater in (None, lunch.eater)]
@@ -101,7 +124,25 @@ class Why:
         )
 
     def lunch(self, eater: str, day: date) -> WhyFile:
-        """Give the whole picture of one lunch."""
+        """Give the whole picture of one lunch.
+
+        Parameters
+        ----------
+        eater
+            Name of an eater.
+        day
+            A day of the week.
+
+        Returns
+        -------
+        WhyFile
+            One lunch: its reasons, and answers for dishes, amounts and choices.
+
+        Raises
+        ------
+        InputError
+            When there is no plan, or the eater has no lunch that day.
+        """
         foils = self._planned()
         lunch = self._lunch(eater, day)
         self.say(f"asking why {lunch.dish} on {weekday(day)}")
@@ -123,7 +164,27 @@ class Why:
         return self._file(f"why {lunch.dish} on {day_name(day)}", lunches=[picture])
 
     def why_not(self, eater: str, day: date, dish: str) -> WhyFile:
-        """Say why a lunch is not a dish, and what the week would be with it."""
+        """Say why a lunch is not a dish, and what the week would be with it.
+
+        Parameters
+        ----------
+        eater
+            Name of an eater.
+        day
+            A day of the week.
+        dish
+            Name of a dish.
+
+        Returns
+        -------
+        WhyFile
+            The verdict, and each lunch that would differ in the best week with it.
+
+        Raises
+        ------
+        InputError
+            When there is no plan, or the eater has no lunch that day.
+        """
         foils = self._planned()
         lunch = self._lunch(eater, day)
         question = f"why not {dish} on {day_name(day)}"
@@ -139,7 +200,23 @@ class Why:
         return self._file(question, answer=answer, others=others)
 
     def not_better(self, priority: str) -> WhyFile:
-        """Say why no week does better in a priority."""
+        """Say why no week does better in a priority.
+
+        Parameters
+        ----------
+        priority
+            A priority of the week, but not the order of the file.
+
+        Returns
+        -------
+        WhyFile
+            Impossible with what forbids it, or open where a limit struck.
+
+        Raises
+        ------
+        InputError
+            When there is no plan.
+        """
         foils = self._planned()
         title = PRIORITIES[priority].title
         question = f"why no week does better in {title}"
@@ -165,7 +242,25 @@ class Why:
     # -- answers ------------------------------------------------------------------
 
     def dish(self, lunch: PackedLunch, dish: str) -> Answer:
-        """Give the verdict on a dish at a lunch."""
+        """Give the verdict on a dish at a lunch.
+
+        Parameters
+        ----------
+        lunch
+            A lunch of the plan.
+        dish
+            Name of a dish.
+
+        Returns
+        -------
+        Answer
+            "planned" where the plan has it; else the verdict, with the loss where there is one.
+
+        Raises
+        ------
+        InputError
+            When there is no plan.
+        """
         foils = self._planned()
         if lunch.dish == dish:
             return Answer(what=dish, verdict="planned", text="what the plan has")
@@ -321,6 +416,11 @@ def changed(week: Week, old: PackedWeek, new: PackedWeek) -> Iterator[OtherLunch
     old, new
         It as it is packed, in two ways.
 
+    Yields
+    ------
+    OtherLunch
+        Each as two lines, was and would be, in the order of the lunches.
+
     Examples
     --------
     >>> from models.file.reading import read_week
@@ -344,6 +444,12 @@ def with_portions(week: Week, lunch: PackedLunch) -> str:
         The week.
     lunch
         A packed lunch of it.
+
+    Returns
+    -------
+    str
+        As "Soup and toast (2 portions pea soup, rye)"; the dish alone where there is nothing to
+        add.
     """
     parts = []
     for part in lunch.portions:
@@ -409,6 +515,11 @@ class Question:
 
     def check(self, week: Week) -> None:
         """Refuse a question that makes no sense, before anything is solved.
+
+        Parameters
+        ----------
+        week
+            The week that it is asked of.
 
         Raises
         ------

@@ -30,7 +30,18 @@ class Wish:
     text: str
 
     def rows(self, program: Program) -> list[Row]:
-        """Ask for it."""
+        """Ask for it.
+
+        Parameters
+        ----------
+        program
+            The program of a week.
+
+        Returns
+        -------
+        list of Row
+            One row: the dish comes once or more, over the days and eaters that are meant.
+        """
         total = Sum()
         for slot in program.board.slots:
             ours = self.eater is None or self.eater in slot.eaters
@@ -39,7 +50,18 @@ class Wish:
         return [Row.of(total, low=1)]
 
     def is_granted(self, packed: PackedWeek) -> bool:
-        """Tell whether a packed week has it."""
+        """Tell whether a packed week has it.
+
+        Parameters
+        ----------
+        packed
+            A packed week.
+
+        Returns
+        -------
+        bool
+            True where any lunch that is meant has the dish.
+        """
         return any(
             lunch.dish == self.dish
             and self.eater in (None, lunch.eater)
@@ -58,12 +80,34 @@ class Goal:
     text: str
 
     def rows(self, program: Program) -> list[Row]:
-        """Ask for it."""
+        """Ask for it.
+
+        Parameters
+        ----------
+        program
+            The program of a week that has the priority.
+
+        Returns
+        -------
+        list of Row
+            One row: the priority is as good as the number, or better.
+        """
         level = program.level(self.priority)
         return [Row.of(level.total, high=level.steps(self.number))]
 
     def holds(self, value: float) -> bool:
-        """Tell whether a plan that reaches this value achieves it."""
+        """Tell whether a plan that reaches this value achieves it.
+
+        Parameters
+        ----------
+        value
+            In the priority's unit, as an answer gives it.
+
+        Returns
+        -------
+        bool
+            A hundred-thousandth more than the number still holds, for figures that were rounded.
+        """
         reached = Decimal(str(value))
         if self.most:
             return reached >= self.number

@@ -50,6 +50,18 @@ class LowerBound:
     def narrowed(self, box: Box, most: int) -> Box:
         """Give the box without what would make the sum larger than `most`.
 
+        Parameters
+        ----------
+        box
+            How far counts may go; the bound holds within it.
+        most
+            The largest that the sum may be.
+
+        Returns
+        -------
+        Box
+            As long as `box`, no range wider; `box` itself where the bound lies above `most`.
+
         Examples
         --------
         >>> LowerBound(2, 2 * UNIT, {0: UNIT, 1: -3 * UNIT}).narrowed([(0, 9), (0, 9)], most=4)
@@ -84,6 +96,11 @@ def bound_of(total: Sum, weighed: Iterable[Weighed], box: Box) -> LowerBound:
     box
         How far counts may go.
 
+    Returns
+    -------
+    LowerBound
+        It holds for all whole counts within the box that keep the rows, whatever the duals.
+
     Examples
     --------
     >>> apples, pears = 0, 1
@@ -107,6 +124,18 @@ def bound_of(total: Sum, weighed: Iterable[Weighed], box: Box) -> LowerBound:
 
 def on_grid(level: Level, least: int) -> int:
     """Raise a bound to the next value that a level's sum can have.
+
+    Parameters
+    ----------
+    level
+        A level of a program.
+    least
+        A bound on its sum.
+
+    Returns
+    -------
+    int
+        A sum that the level can have, never below `least`.
 
     Examples
     --------
@@ -185,6 +214,16 @@ def replayed(program: Program, certificates: Sequence[Certificate]) -> Iterator[
 
 def digest(program: Program) -> str:
     """Tell one program from another: by all its counts, rows and priorities.
+
+    Parameters
+    ----------
+    program
+        A program.
+
+    Returns
+    -------
+    str
+        64 hexadecimal digits of SHA-256.
 
     Examples
     --------

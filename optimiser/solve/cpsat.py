@@ -71,6 +71,11 @@ def model_of(sheet: Sheet, dropped: Collection[str] = ()) -> binding.CpModelProt
     dropped
         Keys of rules whose rows are left out.
 
+    Returns
+    -------
+    binding.CpModelProto
+        Counts are its variables, in their order; it has no objective.
+
     Examples
     --------
     >>> sheet = Sheet()

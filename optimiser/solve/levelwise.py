@@ -181,7 +181,13 @@ class Levelwise:
         return count
 
     def settle(self) -> Settled:
-        """Find the best week and prove it, as far as time allows."""
+        """Find the best week and prove it, as far as time allows.
+
+        Returns
+        -------
+        Settled
+            Infeasible is proven too. Optimal also where the order of the file alone stayed open.
+        """
         pool = self._anew([_Part(list(self._sheet.bounds))])
         while pool and len(self._sums) < len(self._levels):
             part = min(pool, key=lambda part: (part.vector, part.bound.exact if part.bound else 0))

@@ -39,7 +39,18 @@ class Limit:
     work: float | None = None
 
     def within(self, left: float | None) -> Limit:
-        """Give it with no more seconds than are left."""
+        """Give it with no more seconds than are left.
+
+        Parameters
+        ----------
+        left
+            Seconds; None for no end.
+
+        Returns
+        -------
+        Limit
+            The tighter of the two in seconds; the work is as it was.
+        """
         if left is None or (self.seconds is not None and self.seconds <= left):
             return self
         return replace(self, seconds=left)
@@ -60,7 +71,13 @@ class Solve(Protocol):
     """A solve that runs and can be ended."""
 
     def stop_search(self) -> object:
-        """End it; the best that it has found so far stands."""
+        """End it; the best that it has found so far stands.
+
+        Returns
+        -------
+        object
+            Whatever the solver says to it; nobody looks at that.
+        """
 
 
 @dataclass(slots=True)
@@ -108,7 +125,13 @@ class Stop:
 
     @contextmanager
     def within(self, seconds: float | None) -> Iterator[None]:
-        """Let time be up so many seconds from now, until the work is done."""
+        """Let time be up so many seconds from now, until the work is done.
+
+        Parameters
+        ----------
+        seconds
+            How many; None leaves the end where it is.
+        """
         before = self.until
         if seconds is not None:
             end = time.monotonic() + seconds
@@ -126,13 +149,25 @@ class Stop:
                 solve.stop_search()
 
     def watch(self, solve: Solve) -> None:
-        """Note that a solve begins."""
+        """Note that a solve begins.
+
+        Parameters
+        ----------
+        solve
+            It is ended at once where somebody stopped the search before.
+        """
         with self._lock:
             self._running.add(solve)
             if self.asked:
                 solve.stop_search()
 
     def forget(self, solve: Solve) -> None:
-        """Note that a solve has ended."""
+        """Note that a solve has ended.
+
+        Parameters
+        ----------
+        solve
+            One that was watched.
+        """
         with self._lock:
             self._running.discard(solve)

@@ -109,5 +109,11 @@ def in_threads(
 
 
 def workers() -> int:
-    """Tell how many solves run at a time: one for each core that this process may use."""
+    """Tell how many solves run at a time: one for each core that this process may use.
+
+    Returns
+    -------
+    int
+        1 or more.
+    """
     return len(os.sched_getaffinity(0)) if hasattr(os, "sched_getaffinity") else os.cpu_count() or 1

@@ -62,16 +62,49 @@ class Level:
         return (self.high - self.low) // self.step
 
     def worse_by(self, steps: int) -> Decimal:
-        """Give in the priority's unit how much worse so many steps of the sum are."""
+        """Give in the priority's unit how much worse so many steps of the sum are.
+
+        Parameters
+        ----------
+        steps
+            A difference of two sums of the level.
+
+        Returns
+        -------
+        Decimal
+            Exact; below 0 where it is better.
+        """
         return Decimal(steps) / self.priority.per_unit
 
     def reached(self, steps: int) -> Decimal:
-        """Give the priority's value where the sum comes to so many steps."""
+        """Give the priority's value where the sum comes to so many steps.
+
+        Parameters
+        ----------
+        steps
+            A sum of the level.
+
+        Returns
+        -------
+        Decimal
+            In the priority's unit, exact; the larger the better where more is better.
+        """
         value = self.worse_by(steps)
         return (-value if self.priority.most else value) + 0
 
     def steps(self, value: Decimal) -> int:
-        """Give the sum at which the priority has a value, rounded to the side that is better."""
+        """Give the sum at which the priority has a value, rounded to the side that is better.
+
+        Parameters
+        ----------
+        value
+            In the priority's unit.
+
+        Returns
+        -------
+        int
+            No larger sum is as good as the value or better.
+        """
         least = -value if self.priority.most else value
         return int((least * self.priority.per_unit).to_integral_value(ROUND_FLOOR))
 
@@ -85,12 +118,34 @@ class Stage:
     total: Sum
 
     def folded(self, sums: Mapping[str, int]) -> int:
-        """Fold the sums of all its levels."""
+        """Fold the sums of all its levels.
+
+        Parameters
+        ----------
+        sums
+            What each of its levels comes to, by name.
+
+        Returns
+        -------
+        int
+            0 or more; of two, the smaller has the better first level that differs.
+        """
         parts = zip(self.levels, self.weights, strict=True)
         return sum((sums[x.name] - x.low) // x.step * weight for x, weight in parts)
 
     def split(self, folded: int) -> list[int]:
-        """Read the levels' sums, or bounds on them, out of a folded value."""
+        """Read the levels' sums, or bounds on them, out of a folded value.
+
+        Parameters
+        ----------
+        folded
+            A value of `total`, or a bound on it.
+
+        Returns
+        -------
+        list of int
+            One for each level, in their order.
+        """
         rest = folded
         sums: list[int] = []
         for level, weight in zip(self.levels, self.weights, strict=True):
@@ -146,7 +201,18 @@ class Program:
         return self.board.sheet.rows
 
     def level(self, name: str) -> Level:
-        """Find the level of a priority by its name."""
+        """Find the level of a priority by its name.
+
+        Parameters
+        ----------
+        name
+            A priority of the week, or that of the order of the file.
+
+        Returns
+        -------
+        Level
+            With its sum and its ends.
+        """
         return next(level for level in self.levels if level.name == name)
 
     def _level(self, priority: Priority) -> Level:

@@ -81,14 +81,28 @@ class Relaxation:
         return _Held(held, scale, row.terms, row.low, row.high)
 
     def within(self, box: Box) -> None:
-        """Put other ranges in place of those of all counts."""
+        """Put other ranges in place of those of all counts.
+
+        Parameters
+        ----------
+        box
+            The least and most of every count of the sheet.
+        """
         for at, (now, new) in enumerate(zip(self.box, box, strict=True)):
             if now != new:
                 self._counts[at].SetBounds(*new)
         self.box = list(box)
 
     def ceiling(self, at: int, most: int | None) -> None:
-        """Keep one of the sums at or below a value, or let it go."""
+        """Keep one of the sums at or below a value, or let it go.
+
+        Parameters
+        ----------
+        at
+            Which of the sums given at first.
+        most
+            The largest that it may be; None lets it go.
+        """
         self._bound(self._ceilings[at], None, None if most is None else most - self._shifts[at])
 
     @contextmanager
@@ -144,6 +158,17 @@ class Relaxation:
     def least(self, total: Sum) -> LowerBound | None:
         """LowerBound a sum from below; nothing where the relaxation has no answer.
 
+        Parameters
+        ----------
+        total
+            A sum of counts of the sheet.
+
+        Returns
+        -------
+        LowerBound or None
+            True of whole counts within the box, whatever rounding the solver did; None where it
+            has no answer.
+
         Notes
         -----
         From duals in whole numbers: see `certificate.py`.
@@ -177,6 +202,11 @@ class Relaxation:
         ----------
         name, value, exact
             The priority, its sum in the plan, and what the duals add up to.
+
+        Returns
+        -------
+        Certificate
+            Duals by the place of their row; one that has no end to hold against is left out.
         """
         own = [(at, held) for at, (_, held) in zip(self._places, self._own, strict=True)]
         before = list(enumerate(self._ceilings))
@@ -192,7 +222,18 @@ class Relaxation:
         return Certificate(name, value, exact, rows, levels)
 
     def broken(self, counts: Iterable[int]) -> dict[int, float]:
-        """Give the values of some counts in the last answer."""
+        """Give the values of some counts in the last answer.
+
+        Parameters
+        ----------
+        counts
+            Their indices.
+
+        Returns
+        -------
+        dict of int to float
+            In floating point; any may be a fraction.
+        """
         return {count: self._counts[count].solution_value() for count in counts}
 
 

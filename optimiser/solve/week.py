@@ -132,7 +132,27 @@ def by_levels(
     known: Mapping[str, int] | None = None,
     extra: Sequence[Row] = (),
 ) -> Best:
-    """Find the best week priority by priority: for several eaters."""
+    """Find the best week priority by priority: for several eaters.
+
+    Parameters
+    ----------
+    program
+        The program of a week.
+    deadline
+        A time of the monotonic clock; None for no end.
+    stop
+        Ends the search early from another thread.
+    known
+        Sums that some week has, by priority.
+    extra
+        Rows that have to hold besides.
+
+    Returns
+    -------
+    Best
+        Status, a value for each priority in order, counts; no values and no counts where no week
+        was found.
+    """
     search = Levelwise(program, extra=extra, known=known, deadline=deadline, stop=stop)
     settled = search.settle()
     values: list[Value] = []
@@ -154,7 +174,27 @@ def by_stages(
     known: Mapping[str, int] | None = None,
     extra: Sequence[Row] = (),
 ) -> Best:
-    """Find the best week with priorities folded into few sums: for one eater."""
+    """Find the best week with priorities folded into few sums: for one eater.
+
+    Parameters
+    ----------
+    program
+        The program of a week.
+    deadline
+        A time of the monotonic clock; None for no end.
+    stop
+        Ends the search early from another thread.
+    known
+        Sums that some week has, by priority.
+    extra
+        Rows that have to hold besides.
+
+    Returns
+    -------
+    Best
+        Status, a value for each priority in order, counts; no values and no counts where no week
+        was found.
+    """
     model = cpsat.model_of(program.board.sheet)
     held: list[Row] = list(extra)
     values: list[Value] = []
@@ -205,14 +245,36 @@ class Asked(Protocol):
         """What is asked, in words."""
 
     def rows(self, program: Program) -> list[Row]:
-        """Ask for it."""
+        """Ask for it.
+
+        Parameters
+        ----------
+        program
+            The program of a week.
+
+        Returns
+        -------
+        list of Row
+            Rows that hold exactly where it is granted.
+        """
 
 
 class Fewest(Protocol):
     """Anything to have as little of as can be, before the priorities of a week count."""
 
     def total(self, program: Program) -> Sum:
-        """Sum it; counts and rows it needs are added to the program."""
+        """Sum it; counts and rows it needs are added to the program.
+
+        Parameters
+        ----------
+        program
+            The program of a week.
+
+        Returns
+        -------
+        Sum
+            In steps of its own; to be as small as can be.
+        """
 
 
 @dataclass(frozen=True, slots=True)
@@ -222,7 +284,18 @@ class Changed:
     packed: PackedWeek
 
     def total(self, program: Program) -> Sum:
-        """Count them."""
+        """Count them.
+
+        Parameters
+        ----------
+        program
+            The program of a week with the same lunches.
+
+        Returns
+        -------
+        Sum
+            Lunches, 0 or more.
+        """
         return unlike(program.board, self.packed)
 
 
