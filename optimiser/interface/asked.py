@@ -91,7 +91,7 @@ def plan(
 
     Examples
     --------
-    >>> plan("demo", reasons=False).status
+    >>> plan("minimal", reasons=False).status
     'optimal'
     """
     from optimiser.planning import plan_week  # noqa: PLC0415
@@ -211,7 +211,7 @@ def why(
 
     Examples
     --------
-    >>> why("demo", better="left_over").answer.verdict
+    >>> why("minimal", better="left_over").answer.verdict
     'impossible'
     """
     from optimiser.explain.why import Question, answer  # noqa: PLC0415
@@ -384,7 +384,7 @@ def size(week: WeekGiven, *, seconds: float | None = None) -> SizeFile:
 
     Examples
     --------
-    >>> sizes = size("demo")
+    >>> sizes = size("minimal")
     >>> all(line.cook in line.allowed for line in sizes.batches)
     True
     """
@@ -426,7 +426,7 @@ def others(
 
     Examples
     --------
-    >>> answer = others("demo", 1)
+    >>> answer = others("minimal", 1)
     >>> [week.plan.status for week in answer.weeks]
     ['optimal', 'optimal']
     """
@@ -478,7 +478,7 @@ def trade_off(
 
     Examples
     --------
-    >>> all(point.proven for point in trade_off("demo", "cost", "minutes", most=2).points)
+    >>> all(point.proven for point in trade_off("minimal", "cost", "minutes", most=2).points)
     True
     """
     from optimiser.explain.why import priority_of  # noqa: PLC0415
@@ -537,8 +537,8 @@ def change(
 
     Examples
     --------
-    >>> made = plan("demo", reasons=False)
-    >>> change(made, made.days[2], no_lunch=made.days[3].isoformat()).plan.status
+    >>> made = plan("minimal", reasons=False)
+    >>> change(made, made.days[1], no_lunch=made.days[2].isoformat()).plan.status
     'optimal'
     """
     from models.file.change import Told  # noqa: PLC0415
@@ -582,7 +582,7 @@ def next_week(plan: PlanGiven) -> NextFile:
 
     Examples
     --------
-    >>> answer = next_week(plan("demo", reasons=False))
+    >>> answer = next_week(plan("minimal", reasons=False))
     >>> plan(answer.text, reasons=False, no_repeats="dish").days[0] == answer.starts
     True
     """
@@ -613,7 +613,7 @@ def audit(plan: PlanGiven, week: WeekGiven | None = None) -> AuditFile:
 
     Examples
     --------
-    >>> audit(plan("demo", reasons=False)).faults
+    >>> audit(plan("minimal", reasons=False)).faults
     []
     """
     from optimiser.auditing import answer  # noqa: PLC0415

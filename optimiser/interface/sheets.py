@@ -42,7 +42,7 @@ def shop(plan: PlanGiven | Printed) -> ShopFile:
 
     Examples
     --------
-    >>> shop("demo").cost > 0
+    >>> shop("minimal").cost > 0
     True
     """
     from optimiser.sheets.shop import shopping  # noqa: PLC0415
@@ -71,7 +71,7 @@ def prep(plan: PlanGiven | Printed) -> PrepFile:
 
     Examples
     --------
-    >>> all(day.possible for day in prep("demo").days)
+    >>> all(day.possible for day in prep("minimal").days)
     True
     """
     from optimiser.sheets.prep import prep as order  # noqa: PLC0415
@@ -100,7 +100,7 @@ def labels(plan: PlanGiven | Printed) -> LabelFile:
 
     Examples
     --------
-    >>> all(label.made <= label.use_by for label in labels("demo").labels)
+    >>> all(label.made <= label.use_by for label in labels("minimal").labels)
     True
     """
     from optimiser.sheets.labels import labels as write  # noqa: PLC0415
@@ -135,8 +135,8 @@ def pack(
 
     Examples
     --------
-    >>> cards = pack("demo").cards
-    >>> pack("demo", cards[0].date).cards == cards[:1]
+    >>> cards = pack("minimal").cards
+    >>> pack("minimal", cards[0].date).cards == cards[:1]
     True
     """
     from models.week.week import eater_of  # noqa: PLC0415
@@ -188,7 +188,7 @@ def calendar(plan: PlanGiven | Printed) -> CalendarFile:
 
     Examples
     --------
-    >>> {"cook", "pack"} <= {entry.kind for entry in calendar("demo").entries}
+    >>> {"cook", "pack"} <= {entry.kind for entry in calendar("minimal").entries}
     True
     """
     from optimiser.sheets.calendar import diary  # noqa: PLC0415
@@ -217,7 +217,7 @@ def share(plan: PlanGiven | Printed) -> ShareFile:
 
     Examples
     --------
-    >>> share("demo").recipes[0]["@type"]
+    >>> share("minimal").recipes[0]["@type"]
     'Recipe'
     """
     from optimiser.sheets.share import share as write  # noqa: PLC0415
@@ -260,7 +260,8 @@ def page(
 
     Examples
     --------
-    >>> len(page("demo", sliders=False, verdicts=False).cards.cards) == len(pack("demo").cards)
+    >>> answer = page("minimal", sliders=False, verdicts=False)
+    >>> answer.cards.cards == pack("minimal").cards
     True
     """
     from optimiser.paging import page as gather  # noqa: PLC0415

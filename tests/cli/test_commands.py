@@ -809,7 +809,7 @@ def interrupted(folder: Path, *words: str, wait: float) -> Ran:
 
 
 @pytest.mark.skipif(sys.platform == "win32", reason="interrupts are sent otherwise there")
-@pytest.mark.parametrize("wait", [0.0, 3.0])
+@pytest.mark.parametrize("wait", [0.0, 1.2])
 def test_an_interrupt_shows_the_best_so_far(wait: float, tmp_path: Path) -> None:
     ran = interrupted(tmp_path, "--save", "plan.json", wait=wait)
     assert (ran.code, ran.err) == (INTERRUPTED, "")

@@ -113,7 +113,7 @@ def test_what_follows_from_a_fault_is_left_out(old: str, new: str, count: int) -
 
 def test_files_broken_at_random_have_faults_just_where_a_reader_refuses_them() -> None:
     chance = random.Random(13)
-    for _ in range(sized(12, 100)):
+    for _ in range(sized(6, 100)):
         lines = ready_text("short").splitlines()
         for _ in range(chance.randint(1, 4)):
             at = chance.randrange(len(lines))

@@ -101,7 +101,7 @@ def test_of_true_slips_nearly_all_are_mended_and_none_is_wrong() -> None:
     dice = Random(505)
     names = [(name, food.name) for food in table().values() for name in (food.name, *food.aliases)]
     right, wrong = 0, []
-    for name, meant in dice.sample(names, sized(202, 505)):
+    for name, meant in dice.sample(names, sized(101, 505)):
         typed = dice.choice(_slips(name))
         if _is_named(typed):
             continue  # another word of the table: crema, cream
@@ -113,7 +113,7 @@ def test_of_true_slips_nearly_all_are_mended_and_none_is_wrong() -> None:
         if found != meant:
             wrong.append((typed, name, found))
     assert wrong == []
-    assert right >= sized(170, 440)
+    assert right >= sized(85, 440)
 
 
 SAYS_LITTLE = NOTHING | PORTIONS | KINDS | set(STATES)
@@ -125,7 +125,7 @@ def test_two_words_that_the_table_knows_are_never_read_as_others() -> None:
     firsts = sorted({food.name.replace(",", "").split()[0] for food in foods})
     lasts = sorted({alias.split()[-1] for food in foods for alias in food.aliases})
     swapped = []
-    for first, last in list(product(firsts, lasts))[:: sized(2_110, 211)]:
+    for first, last in list(product(firsts, lasts))[:: sized(4_220, 211)]:
         try:
             food = builtin().find(f"{first} {last}")
         except UnknownFood:

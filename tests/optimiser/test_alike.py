@@ -86,13 +86,13 @@ def test_random_weeks_come_out_the_same(theme: str) -> None:
             if len(alike(week)) < len(week.eaters):
                 judged += 1
                 planned += assert_comes_out_the_same(week)
-    assert judged >= sized(3, 12)
+    assert judged >= sized(1, 12)
     assert planned >= sized(1, 5)
 
 
 def test_groups_hold_those_whose_entries_are_the_same() -> None:
     paired = 0
-    for data in drawn(SMALL, sized(15, 60), 3):
+    for data in drawn(SMALL, sized(9, 60), 3):
         week = week_of(document_of(data))
         groups = alike(week)
         assert sorted(name for group in groups for name in group) == sorted(week.eaters)
@@ -103,7 +103,7 @@ def test_groups_hold_those_whose_entries_are_the_same() -> None:
         assert all(any(pair <= group for group in together) for pair in pairs)
         paired += len(pairs)
         assert each_alone(week) == tuple((name,) for name in week.eaters)
-    assert paired >= sized(10, 50)
+    assert paired >= sized(5, 50)
 
 
 # -- handmade weeks ---------------------------------------------------------------

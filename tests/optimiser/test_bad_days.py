@@ -14,7 +14,7 @@ from optimiser.changing import change
 from tests.depth import sized
 from tests.plans.saved import plan
 
-EVENINGS = sized(2, 50)
+EVENINGS = sized(1, 50)
 """Of each ready week; a hundred in a deep run."""
 
 

@@ -207,9 +207,9 @@ def assert_highs_agrees(weeks: Sequence[Planned]) -> Counter[str]:
 def test_highs_agrees_on_every_dish_at_every_lunch(theme: str) -> None:
     assert len(planned(theme)) >= PLANNED
     counted = assert_highs_agrees(
-        [one for one in planned(theme) if named(one.week)][: sized(6, 54)]
+        [one for one in planned(theme) if named(one.week)][: sized(5, 54)]
     )
-    assert min(counted[kind] for kind in ("impossible", "worse", "as good")) >= sized(4, 30), (
+    assert min(counted[kind] for kind in ("impossible", "worse", "as good")) >= sized(1, 30), (
         counted
     )
 
@@ -231,7 +231,7 @@ def judged_by_trying_every_week(planned: Planned, foil: Foil) -> Outcome:
 
 def test_verdicts_are_those_of_trying_every_week() -> None:
     counted: Counter[str] = Counter()
-    for week in (week for theme in THEMES for week in planned(theme)[: sized(5, 54)]):
+    for week in (week for theme in THEMES for week in planned(theme)[: sized(3, 54)]):
         for foil in dishes_of(week):
             try:
                 expected = judged_by_trying_every_week(week, foil)
@@ -239,7 +239,7 @@ def test_verdicts_are_those_of_trying_every_week() -> None:
                 continue
             assert outcome_of(week.foils.verdict(foil.rows(week.foils))) == expected, foil
             counted[expected.kind] += 1
-    assert min(counted[kind] for kind in ("impossible", "worse", "as good")) >= sized(4, 30), (
+    assert min(counted[kind] for kind in ("impossible", "worse", "as good")) >= sized(1, 30), (
         counted
     )
 
@@ -305,7 +305,7 @@ def test_the_week_found_with_a_foil_is_as_the_verdict_says() -> None:
                 name = verdict.level.name
                 gained = there[name] - here[name]
                 assert verdict.lost == (-gained if PRIORITIES[name].most else gained)
-    assert found >= sized(100, 500)
+    assert found >= sized(50, 500)
 
 
 # -- out of time ------------------------------------------------------------------
@@ -459,11 +459,11 @@ def assert_conflict_holds(one: Planned, foil: Foil) -> str:
 def test_what_forbids_a_dish_clashes_with_it_and_each_part_is_needed(theme: str) -> None:
     counted: Counter[str] = Counter()
     several = 0
-    for one in planned(theme)[: sized(8, 16)]:
+    for one in planned(theme)[: sized(5, 16)]:
         for foil in (*dishes_of(one), *others_of(one)):
             counted[assert_conflict_holds(one, foil)] += 1
         several += len(named(one.week)) > 1
-    assert counted["impossible"] >= sized(2, 10), counted
+    assert counted["impossible"] >= sized(1, 10), counted
     assert counted["worse"] >= sized(1, 10), counted
     assert several >= sized(1, 5)
 
@@ -571,7 +571,7 @@ def test_a_plan_that_is_not_the_best_makes_nothing_better_impossible() -> None:
 
 def test_foils_are_held_against_a_plan_that_is_not_proven_to_be_the_best() -> None:
     counted: Counter[str] = Counter()
-    for one in (one for theme in THEMES for one in planned(theme)[: sized(6, 16)]):
+    for one in (one for theme in THEMES for one in planned(theme)[: sized(3, 16)]):
         found = (one.foils.verdict(foil.rows(one.foils)) for foil in dishes_of(one))
         worse = next((verdict for verdict in found if verdict.kind is VerdictKind.WORSE), None)
         if worse is None:

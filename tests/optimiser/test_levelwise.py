@@ -55,7 +55,7 @@ numbers = st.integers(-3, 3)
 three = st.tuples(numbers, numbers, numbers)
 
 
-@repeatable(sized(150, 2000))
+@repeatable(sized(80, 2000))
 @given(
     rows=st.lists(st.tuples(three, st.integers(-4, 4), st.booleans()), max_size=4),
     aim=three,
@@ -127,7 +127,7 @@ def test_random_weeks_come_out_as_when_folded_and_as_by_highs(theme: str) -> Non
     planned = 0
 
     @seed(THEMES.index(theme))
-    @repeatable(sized(20, 120))
+    @repeatable(sized(9, 120))
     @given(data=weeks.files(SMALL, theme), order=st.integers(0, 40319))
     def check(data: WeekData, order: int) -> None:
         nonlocal planned
@@ -147,7 +147,7 @@ def test_random_weeks_come_out_as_when_folded_and_as_by_highs(theme: str) -> Non
         assert keeps_every_row(program.rows, counts)
 
     check()
-    assert planned > 4
+    assert planned > 1
 
 
 def test_sums_that_are_known_end_the_search_there() -> None:

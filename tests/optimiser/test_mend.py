@@ -49,7 +49,7 @@ Put: TypeAlias = tuple[Place, Said]
 Turn: TypeAlias = tuple[int, Said]
 Reach: TypeAlias = Callable[[Week, Sequence[Wish], Sequence[str]], dict[str, Fraction] | None]
 
-THROWN = sized(5, 52)
+THROWN = sized(3, 52)
 """Random weeks of each theme; about two thirds of them have no plan or leave food over."""
 
 WAYS = 12
@@ -519,7 +519,7 @@ def assert_there_are_no_others(case: Case, answer: MendFile, knobs: Sequence[Kno
 @themes
 def test_each_fix_keeps_its_promise_and_none_is_cheaper(theme: str) -> None:
     counted: Counter[str] = Counter()
-    assert len({id(case.week) for case in cases(theme)}) >= sized(2, 25)
+    assert len({id(case.week) for case in cases(theme)}) >= sized(1, 25)
     for case in cases(theme):
         answer = mend(case.week, case.wanted, count=WAYS)
         assert not answer.already

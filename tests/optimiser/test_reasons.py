@@ -34,7 +34,7 @@ from tests.optimiser.asking import Outcome, Question, drawn, named, of_theme
 from tests.weeks import SMALL, TINY, WeekData, document_of
 
 READY = ("demo", "short", "starter")
-PLANNED = sized(12, 40)
+PLANNED = sized(8, 40)
 """At least so many random weeks must have a plan, or little is judged."""
 
 OF_THE_WHOLE_WEEK = frozenset({"stock", "freezer", "opened life"})

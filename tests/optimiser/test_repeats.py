@@ -204,7 +204,7 @@ def test_where_it_cannot_be_the_nearest_week_and_the_rules_that_forbid_it() -> N
 
 def test_each_rule_that_is_named_is_needed() -> None:
     named: Counter[str] = Counter()
-    for data in drawn(SMALL, sized(3, 6), shift=33):
+    for data in drawn(SMALL, sized(2, 6), shift=33):
         document = document_of(data)
         week, before = week_of(document), list[Repeats]()
         had = {(eater, dish) for eater in week.eaters for dish in list(week.dishes)[::2]}

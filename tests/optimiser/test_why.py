@@ -210,8 +210,8 @@ def test_fresh_programs_give_the_verdicts_of_the_demo_week() -> None:
 
 def test_all_for_one_eater_is_their_part_of_all() -> None:
     several = [one for one in random_weeks() if len(one.week.eaters) > 1]
-    assert len(several) >= sized(3, 8)
-    for one in several[: sized(3, 8)]:
+    assert len(several) >= sized(2, 8)
+    for one in several[: sized(2, 8)]:
         every = one.why.all().lunches
         for eater in one.week.eaters:
             assert one.why.all(eater).lunches == [x for x in every if x.eater == eater]
@@ -304,7 +304,7 @@ def test_the_picture_of_a_lunch_holds() -> None:
         for lunch in one.packed.lunches:
             assert_lunch_holds(one, lunch, counted)
     kinds = ("impossible", "worse", "as good")
-    assert counted["impossible"] >= sized(10, 30)
+    assert counted["impossible"] >= sized(6, 30)
     assert min(counted[f"amount {kind}"] for kind in kinds) >= sized(1, 5), counted
     assert min(counted[f"choice {kind}"] for kind in kinds) >= sized(0, 5), counted
 
@@ -523,7 +523,7 @@ def assert_scripts_can_read(week: Week, found: WhyFile) -> int:
 
 def test_every_answer_is_whole_as_json_and_each_rule_has_its_numbers() -> None:
     seen = 0
-    for one in (ready("short"), *random_weeks()[: sized(4, 16)]):
+    for one in (ready("short"), *random_weeks()[: sized(2, 16)]):
         found = [one.why.all()]
         for lunch in one.packed.lunches:
             found.append(one.why.lunch(lunch.eater, lunch.day))
@@ -532,7 +532,7 @@ def test_every_answer_is_whole_as_json_and_each_rule_has_its_numbers() -> None:
         seen += sum(assert_scripts_can_read(one.week, each) for each in found)
     impossible = read_week("impossible")
     seen += assert_scripts_can_read(impossible, answered(impossible, Asked()))
-    assert seen >= sized(50, 200)
+    assert seen >= sized(25, 200)
 
 
 def test_what_is_stopped_is_open_and_said_to_be() -> None:
@@ -708,7 +708,7 @@ def test_the_answer_does_not_claim_what_was_not_found_out() -> None:
 
 
 def test_every_answer_fits_a_narrow_terminal() -> None:
-    for one in (ready("short"), *random_weeks()[: sized(4, 10)]):
+    for one in (ready("short"), *random_weeks()[: sized(2, 10)]):
         for lunch in one.packed.lunches:
             lines_within(report.text(one.why.lunch(lunch.eater, lunch.day)))
             for dish in one.week.dishes:

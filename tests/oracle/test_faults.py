@@ -377,7 +377,7 @@ def test_the_audit_agrees_with_counting_by_hand(theme: str) -> None:
 
     @seed(THEMES.index(theme))
     @settings(
-        max_examples=sized(15, 60),
+        max_examples=sized(8, 60),
         deadline=None,
         derandomize=True,
         database=None,

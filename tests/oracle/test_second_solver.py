@@ -26,11 +26,11 @@ from tests.oracle import highs, plain
 from tests.weeks import SMALL, THEMES, TINY, Size, WeekData
 
 EACH = {
-    "highs": sized(10, 80),
+    "highs": sized(7, 80),
     "plain": sized(4, 24),
     "planned": sized(8, 40),
-    "weaker": sized(5, 30),
-    "loosened": sized(3, 8),
+    "weaker": sized(3, 30),
+    "loosened": sized(1, 8),
 }
 """Weeks for each of the five themes; in a deep run 400 for the second solver, 120 counted out."""
 
