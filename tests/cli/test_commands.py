@@ -809,9 +809,8 @@ def interrupted(folder: Path, *words: str, wait: float) -> Ran:
 
 
 @pytest.mark.skipif(sys.platform == "win32", reason="interrupts are sent otherwise there")
-@pytest.mark.parametrize("wait", [0.0, 1.2])
-def test_an_interrupt_shows_the_best_so_far(wait: float, tmp_path: Path) -> None:
-    ran = interrupted(tmp_path, "--save", "plan.json", wait=wait)
+def test_an_interrupt_shows_the_best_so_far(tmp_path: Path) -> None:
+    ran = interrupted(tmp_path, "--save", "plan.json", wait=1.2)
     assert (ran.code, ran.err) == (INTERRUPTED, "")
     said = " ".join(ran.out.split())
     found = "No plan yet" not in said
@@ -828,7 +827,7 @@ def test_an_interrupt_shows_the_best_so_far(wait: float, tmp_path: Path) -> None
 
 @pytest.mark.skipif(sys.platform == "win32", reason="interrupts are sent otherwise there")
 def test_an_interrupt_gives_json_all_the_same(tmp_path: Path) -> None:
-    ran = interrupted(tmp_path, "--json", wait=0.5)
+    ran = interrupted(tmp_path, "--json", wait=0.0)
     assert (ran.code, ran.err) == (INTERRUPTED, "")
     plan: dict[str, Any] = ran.data
     assert plan["interrupted"] is True

@@ -14,7 +14,7 @@ from optimiser.cli.app import app
 from tests.cli.command import run
 from tests.cli.week import WEEK
 
-SLOW = {"page", "trade-off"}
+SLOW = {"page", "trade-off", "size", "others"}
 """Their examples plan a week many times over: here a small one stands for the demo."""
 
 

@@ -370,7 +370,6 @@ def test_of_fixes_as_many_are_given_as_were_asked_for(folder: Path, capsys: Capt
 
 def test_a_week_may_come_on_standard_input(folder: Path) -> None:
     for words, text in (
-        (("why", "{}"), WEEK),
         (("why", "{}", "tue", "--json"), WEEK),
         (("why", "{}"), TOO_MUCH),
         (("mend", "{}"), WASTEFUL),

@@ -437,7 +437,10 @@ def test_filling_tubs_is_work_on_ready_food_and_of_raw_food_it_is_not() -> None:
     assert set(tub.touches) <= set(RAW)
 
 
-def test_that_neatness_is_not_proven_does_not_make_a_timetable_unproven() -> None:
+def test_that_neatness_is_not_proven_does_not_make_a_timetable_unproven(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    monkeypatch.setattr("optimiser.solve.schedule.TIDYING", 0.3)
     # Ten works on one ring: the end is proven at once, the least sum of beginnings hardly ever.
     lasts = (14, 15, 6, 14, 14, 15, 6, 14, 14, 15)
     tasks = [Task(f"{at}", x, x, ((0, 400),), {"rings": 1}) for at, x in enumerate(lasts)]

@@ -178,7 +178,7 @@ def print_conflicts() -> None:
     json.dump([keys_of(document) for document in documents_on_stdin()], sys.stdout)
 
 
-@pytest.mark.parametrize("hash_seed", ["1", "4242"])
+@pytest.mark.parametrize("hash_seed", ["4242", "0", "1"][: sized(1, 3)])
 def test_a_conflict_does_not_hang_on_the_seed_of_hashes(hash_seed: str) -> None:
     documents = [document for document, _, _ in infeasible()][: sized(6, 12)]
     here = [keys_of(document) for document in documents]

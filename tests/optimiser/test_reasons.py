@@ -127,7 +127,7 @@ def hurried() -> tuple[Planned, ...]:
     files = [(name, read_document(name)) for name in READY]
     files += [
         (f"hurried week {at}", document_of(data))
-        for at, data in enumerate(drawn(SMALL, sized(3, 5), shift=4))
+        for at, data in enumerate(drawn(SMALL, sized(2, 5), shift=4))
     ]
     with patch.object(reasons, "HOW_MUCH", IN_A_HURRY):
         planned_weeks = [planned(name, document) for name, document in files]

@@ -400,7 +400,7 @@ def assert_why_not_holds(one: Planned, lunch: PackedLunch, dish: str) -> str:
 
 def test_why_not_names_what_forbids_it_and_tells_the_week_with_it() -> None:
     counted: Counter[str] = Counter()
-    for one in (ready("short"), ready("starter"), *random_weeks()):
+    for one in (ready("short"), ready("starter"), *random_weeks()[:: sized(2, 1)]):
         for lunch in one.packed.lunches:
             for dish in one.week.dishes:
                 counted[assert_why_not_holds(one, lunch, dish)] += 1

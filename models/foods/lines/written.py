@@ -9,7 +9,7 @@ from __future__ import annotations
 import re
 from dataclasses import dataclass, replace
 from decimal import Decimal
-from functools import cache
+from functools import cache, lru_cache
 from hashlib import sha256
 from importlib.resources import files
 from typing import TYPE_CHECKING, cast
@@ -613,6 +613,7 @@ _LONGEST = 400
 """Letters of one line."""
 
 
+@lru_cache(maxsize=2048)
 def read_written(text: str) -> Written:
     """Take an ingredient line apart.
 
