@@ -103,7 +103,13 @@ class Running:
         return self.line.today
 
     def on_hand(self) -> list[OnHand]:
-        """Give the rules on what is where, for what freezes and is made."""
+        """Give the rules on what is where, for what freezes and is made.
+
+        Returns
+        -------
+        list of OnHand
+            One for each batch that is made by today and freezes, in the order of the batches.
+        """
         return [
             OnHand(
                 name,
@@ -120,11 +126,35 @@ class Running:
         ]
 
     def unused(self, packed: PackedWeek, batch: str) -> int:
-        """Count what was thawed overnight and is in no lunch of today."""
+        """Count what was thawed overnight and is in no lunch of today.
+
+        Parameters
+        ----------
+        packed
+            The week as it is packed now.
+        batch
+            Name of a batch.
+
+        Returns
+        -------
+        int
+            Portions, 0 or more.
+        """
         return self.left[batch].thawed - taken(packed, batch, self.today).now
 
     def settled(self, packed: PackedWeek) -> dict[str, Stock]:
-        """Say of every batch what is frozen once today is over."""
+        """Say of every batch what is frozen once today is over.
+
+        Parameters
+        ----------
+        packed
+            The week as it is packed now.
+
+        Returns
+        -------
+        dict of str to Stock
+            By batch; what no rule on hand is about stays as it was this morning.
+        """
         stock = dict(self.left)
         for rule in self.on_hand():
             now, name = rule.frozen(packed), rule.batch
@@ -132,7 +162,13 @@ class Running:
         return stock
 
     def rules(self) -> list[Rule]:
-        """Give the week's rules, with what is where in the place of what was frozen."""
+        """Give the week's rules, with what is where in the place of what was frozen.
+
+        Returns
+        -------
+        list of Rule
+            Those of the week in their order, then what is on hand.
+        """
         here = {rule.batch: rule for rule in self.on_hand()}
         others: list[Rule] = []
         for rule in rules_of(self.week):
@@ -145,13 +181,25 @@ class Running:
         return [*others, *here.values()]
 
     def program(self) -> Program:
-        """Write the week's program, with what is eaten as it was."""
+        """Write the week's program, with what is eaten as it was.
+
+        Returns
+        -------
+        Program
+            With rows that hold each lunch before today as it was packed.
+        """
         program = Program(self.week, rules=self.rules(), priorities=self._priorities())
         program.board.sheet.rows += as_packed(program, self.old, lambda day: day < self.today)
         return program
 
     def near(self) -> Near:
-        """Write the program of the nearest week there is, with what is eaten as it was."""
+        """Write the program of the nearest week there is, with what is eaten as it was.
+
+        Returns
+        -------
+        Near
+            With rows that hold each lunch before today as it was packed, or bought.
+        """
         near = Near.of(self.week, self.rules(), self._priorities())
         rows = near.program.board.sheet.rows
         rows += as_packed(near.program, self.old, lambda day: day < self.today)
@@ -199,7 +247,18 @@ class Running:
         return replace(priority, total=total, value=value)
 
     def settled_week(self, packed: PackedWeek) -> Week:
-        """Give the week with what is frozen once today is over."""
+        """Give the week with what is frozen once today is over.
+
+        Parameters
+        ----------
+        packed
+            The week as it is packed now.
+
+        Returns
+        -------
+        Week
+            The same but for what its batches have frozen and thawed.
+        """
         batches = dict(self.week.batches)
         for name, stock in self.settled(packed).items():
             if stock.lots is not None:

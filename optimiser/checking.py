@@ -55,6 +55,11 @@ def remarks(week: Week) -> Iterator[str]:
     ----------
     week
         The week.
+
+    Yields
+    ------
+    str
+        A sentence each, not wrapped: figures of one's own, what may hurt, then what cannot come.
     """
     named = [b.name for b in week.batches.values() if b.life.stated and b.life.source == "mine"]
     if named:

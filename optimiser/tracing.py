@@ -58,6 +58,11 @@ def find(week: Week, name: str) -> Batch | LarderItem:
     name
         Of a batch or a larder item, in any case of letters.
 
+    Returns
+    -------
+    Batch | LarderItem
+        A batch goes before a larder item of the same name.
+
     Raises
     ------
     InputError
@@ -81,6 +86,11 @@ def nutrient_of(name: str) -> Nutrient:
     ----------
     name
         Its plain name or INFOODS tagname.
+
+    Returns
+    -------
+    Nutrient
+        One of `NUTRIENTS`, with its unit.
 
     Raises
     ------
@@ -117,6 +127,12 @@ def traced(thing: Batch | LarderItem, nutrient: Nutrient) -> TraceFile:
         A batch or a larder item.
     nutrient
         What to add up.
+
+    Returns
+    -------
+    TraceFile
+        For a portion, or for the amount that the item's figures are of; no lines where it has no
+        recipe.
     """
     recipe = thing.recipe
     known = thing.nutrition.get(nutrient.tagname)

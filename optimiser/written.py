@@ -326,7 +326,18 @@ def lunch_said(week: Week, lunch: PackedLunch) -> str:
 
 
 def batch_info(batch: Batch) -> BatchInfo:
-    """Write down a batch: how long it keeps and what is in it."""
+    """Write down a batch: how long it keeps and what is in it.
+
+    Parameters
+    ----------
+    batch
+        A batch of a week.
+
+    Returns
+    -------
+    BatchInfo
+        Its portions and their grams, its dates, and its allergens with what nobody settled.
+    """
     held = batch.contents
     return BatchInfo(
         batch=batch.name,

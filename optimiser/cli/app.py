@@ -231,7 +231,13 @@ def colour() -> bool:
 
 
 def columns() -> int:
-    """Give the width of the terminal, or 80 where there is none: from 40 to 120 columns."""
+    """Give the width of the terminal, or 80 where there is none: from 40 to 120 columns.
+
+    Returns
+    -------
+    int
+        `COLUMNS` in the environment goes before what the terminal says.
+    """
     wide = 80
     if sys.stdout.isatty() or os.environ.get("COLUMNS"):
         wide = shutil.get_terminal_size((wide, 24)).columns

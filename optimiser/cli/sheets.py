@@ -94,6 +94,11 @@ def to_write(
     ours
         Tells a file that the command wrote itself, by its text: that is written over too.
 
+    Returns
+    -------
+    Target or None
+        Where it goes, with what stood there; None prints it.
+
     Raises
     ------
     InputError

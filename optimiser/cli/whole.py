@@ -60,6 +60,11 @@ def target(path: Path, cannot: str, *inputs: str) -> Target:
     inputs
         What the command reads: none of it may be written over.
 
+    Returns
+    -------
+    Target
+        The file behind all links, with a digest of what stands there, if anything.
+
     Raises
     ------
     InputError
@@ -94,6 +99,11 @@ def new_file(path: Path, cannot: str, *inputs: str) -> Target:
         What to say where no file can be written.
     inputs
         What the command reads.
+
+    Returns
+    -------
+    Target
+        The file behind all links; nothing stands there.
 
     Raises
     ------

@@ -108,6 +108,11 @@ def is_late(stop: Stop, answer: AnswerPart) -> bool:
     answer
         What came of it; a search that found nothing may end before the time does, for what would
         follow it.
+
+    Returns
+    -------
+    bool
+        False where somebody stopped it before the time was up.
     """
     of = answer if hasattr(answer, "status") else getattr(answer, "plan", None)
     return stop.late or (getattr(of, "status", "") == "unknown" and not stop.asked)

@@ -36,6 +36,16 @@ class History:
 def is_folder(given: object) -> bool:
     """Tell whether what is given is the path of a folder.
 
+    Parameters
+    ----------
+    given
+        Anything that a caller gives for a plan.
+
+    Returns
+    -------
+    bool
+        False too where it is no path, or none that can be.
+
     Examples
     --------
     >>> is_folder("."), is_folder("no such thing")
@@ -59,6 +69,11 @@ def history(folder: str | os.PathLike[str], before: date) -> History:
     before
         The first day of the week to plan: plans with a lunch on that day or later do not count, nor
         those whose last lunch is more than four weeks before.
+
+    Returns
+    -------
+    History
+        Those that count, one or more, and the other files, each with why.
 
     Raises
     ------

@@ -93,6 +93,11 @@ def past(plan: PlanFile, week: Week, packed: PackedWeek, today: date) -> list[Pa
         What is packed of it.
     today
         The day.
+
+    Returns
+    -------
+    list of PastEntry
+        In the order of the diary, their texts cut into lines.
     """
     entries = diary(week, packed, plan).entries
     return [_as_it_was(entry) for entry in entries if entry.day < today]

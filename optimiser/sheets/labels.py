@@ -133,6 +133,11 @@ def cautions_of(week: Week, packed: PackedWeek, name: str) -> list[str]:
         Its plan.
     name
         Of a batch.
+
+    Returns
+    -------
+    list of str
+        In the order of the week's cautions; those about the whole week among them.
     """
     return [caution.short for caution in on_sheet(bearing(week, packed), "label", [name])]
 

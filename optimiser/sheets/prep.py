@@ -150,7 +150,20 @@ def _cautions(
 
 
 def cooks_at_night(kitchen: Kitchen, placed: Placed) -> bool:
-    """Tell whether a step cooks between the end of the evening and the start of the prep day."""
+    """Tell whether a step cooks between the end of the evening and the start of the prep day.
+
+    Parameters
+    ----------
+    kitchen
+        The kitchen, with its hours.
+    placed
+        A step of a timetable.
+
+    Returns
+    -------
+    bool
+        False of what only stands or soaks through the night.
+    """
     night = (minutes(kitchen.evening[1]), DAY + minutes(kitchen.starts))
     return placed.step.heats and placed.begins < night[1] and placed.ends > night[0]
 
@@ -178,7 +191,20 @@ def _written(day: date, placed: Placed) -> PrepStep:
 
 
 def limit_of(week: Week, batch: Batch) -> Cooling:
-    """Give how long a batch may take into the fridge once it is cooked."""
+    """Give how long a batch may take into the fridge once it is cooked.
+
+    Parameters
+    ----------
+    week
+        The week, whose guidance and kitchen it follows.
+    batch
+        One of its batches.
+
+    Returns
+    -------
+    Cooling
+        Minutes from the end of cooking, with who says so; rice has a limit of its own.
+    """
     rice = any(is_rice(food) for food in _foods(batch))
     return cooling(week.guidance, hot=week.kitchen.hot_day, rice=rice)
 
@@ -188,7 +214,23 @@ def _foods(batch: Batch) -> tuple[Food, ...]:
 
 
 def closed(week: Week, packed: PackedWeek | None, batch: Batch) -> Iterator[Step]:
-    """Give a batch's steps and those that close it: cool, fill, put away."""
+    """Give a batch's steps and those that close it: cool, fill, put away.
+
+    Parameters
+    ----------
+    week
+        The week.
+    packed
+        It as it is packed, which says how many tubs there are; None where nobody knows.
+    batch
+        One of its batches.
+
+    Yields
+    ------
+    Step
+        Each after those that it names; the last fills the tubs, and ends within the limit of the
+        batch.
+    """
     steps, raw = handled(batch.steps, _foods(batch))
     yield from steps
     named = {earlier for step in steps for earlier in step.after}
@@ -272,6 +314,11 @@ def timetable(
         The steps of each batch, those of `COOL` and `FILL` among them.
     limits
         How long each batch may take into the fridge from the end of its cooking.
+
+    Returns
+    -------
+    Timetable or None
+        Its steps by when they begin, washing among them, and whether it is proven.
     """
     scheduled = _solved(kitchen, recipes, limits)
     if scheduled.times is None:
@@ -325,6 +372,11 @@ def is_washing(step: Step) -> bool:
     ----------
     step
         A step of a timetable.
+
+    Returns
+    -------
+    bool
+        True of those that the timetable put in itself.
     """
     return step.name.startswith(WASH)
 
@@ -423,6 +475,11 @@ def windows(kitchen: Kitchen, step: Step, *, early: bool) -> tuple[tuple[int, in
         A step.
     early
         Whether it may be done the evening before.
+
+    Returns
+    -------
+    tuple of tuple of int and int
+        First and last minute of each, from midnight before the evening before, in order.
     """
     opens, closes = (DAY + minutes(time) for time in (kitchen.starts, kitchen.ends))
     evening = (minutes(kitchen.evening[0]), minutes(kitchen.evening[1]))
@@ -440,6 +497,11 @@ def minutes(clock: time) -> int:
     ----------
     clock
         A time of the day.
+
+    Returns
+    -------
+    int
+        From 0 to 1439; seconds are left out.
 
     Examples
     --------
@@ -515,6 +577,11 @@ def faults(
         As for `timetable`.
     placed
         The timetable.
+
+    Yields
+    ------
+    str
+        A clause each, not wrapped; none where all is kept.
     """
     at = {(timed.batch, timed.step.name): timed for timed in placed}
     for batch, steps in recipes.items():

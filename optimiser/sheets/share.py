@@ -74,6 +74,12 @@ def recipes(week: Week) -> list[dict[str, Any]]:
     ----------
     week
         The week.
+
+    Returns
+    -------
+    list of dict of str to Any
+        In the order of the batches; none of a batch of an earlier week, which was shared with
+        that.
     """
     return [_recipe(week, batch) for batch in _cooked(week)]
 
@@ -124,6 +130,11 @@ def ingredients(batch: Batch) -> list[str]:
     ----------
     batch
         The batch.
+
+    Returns
+    -------
+    list of str
+        As written where the whole recipe is cooked; a line without an amount once.
     """
     lines = () if batch.recipe is None else batch.recipe.ingredients
     written = [(line, _line(line, whole=batch.whole is None)) for line in lines]
@@ -155,6 +166,11 @@ def instructions(batch: Batch) -> list[str]:
     ----------
     batch
         The batch.
+
+    Returns
+    -------
+    list of str
+        A sentence each, in the order of the file.
     """
     return [_instruction(step) for step in batch.steps]
 
@@ -179,6 +195,11 @@ def elapsed(batch: Batch) -> int:
     ----------
     batch
         The batch.
+
+    Returns
+    -------
+    int
+        By the least that each step takes; 0 without steps.
 
     Examples
     --------
@@ -207,6 +228,11 @@ def duration(minutes: Decimal) -> str:
     ----------
     minutes
         How many.
+
+    Returns
+    -------
+    str
+        Hours and minutes; seconds are left out. "PT0M" for nothing.
 
     Examples
     --------

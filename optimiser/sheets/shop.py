@@ -95,6 +95,11 @@ def supplied(week: Week, packed: PackedWeek) -> list[Supplied]:
     packed
         Its plan.
 
+    Returns
+    -------
+    list of Supplied
+        Each food and each item once, those that are all in the cupboard too.
+
     Examples
     --------
     >>> from models.file.reading import read_week

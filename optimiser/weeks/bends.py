@@ -194,6 +194,11 @@ def stands(all_bends: tuple[Bend, ...]) -> int:
     all_bends
         What each lunch leaves over if it falls through.
 
+    Returns
+    -------
+    int
+        From 0 to all of them; one of which no plan was found is not among them.
+
     Examples
     --------
     >>> stands((Bend(date(2026, 11, 30), "Ada", 0.0), Bend(date(2026, 12, 1), "Ada", 60.0)))

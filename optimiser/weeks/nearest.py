@@ -98,7 +98,20 @@ class Near:
         return cls(program, every, given, granted)
 
     def fixed(self, packed: PackedWeek, today: date) -> list[Row]:
-        """Hold the lunches before a day that were bought."""
+        """Hold the lunches before a day that were bought.
+
+        Parameters
+        ----------
+        packed
+            The week as it was packed.
+        today
+            The first day that is still free.
+
+        Returns
+        -------
+        list of Row
+            A row for each that has no packed lunch.
+        """
         there = {(lunch.eater, lunch.day) for lunch in packed.lunches}
         board = self.program.board
         return [
@@ -293,7 +306,21 @@ def _given_line(given: Given, verdict: Verdict | None, outcome: str) -> GaveWay:
 
 
 def level_lines(near: Near, solved: Solved) -> list[PriorityLine]:
-    """Write down how much gives way, and what is proven of it."""
+    """Write down how much gives way, and what is proven of it.
+
+    Parameters
+    ----------
+    near
+        The program of the nearest week.
+    solved
+        Its outcome.
+
+    Returns
+    -------
+    list of PriorityLine
+        In the order in which they count, what should give way last first; none of the week's own
+        priorities.
+    """
     priorities = {level.name: level.priority for level in near.program.levels}
     return [
         PriorityLine(

@@ -55,7 +55,18 @@ class Repeats:
         return _TITLES[self.aspect]
 
     def total(self, program: Program) -> Sum:
-        """Count the repeats in a program."""
+        """Count the repeats in a program.
+
+        Parameters
+        ----------
+        program
+            The program of a week; counts and rows are added to it.
+
+        Returns
+        -------
+        Sum
+            Times beyond the first, over all eaters; at its least what `count` counts.
+        """
         if self.aspect == "eaten":
             return self._lately(program)
         total = Sum()
@@ -86,11 +97,33 @@ class Repeats:
         return not self.eaten.isdisjoint({(eater, dish), (eater, week.dishes[dish].counts_as)})
 
     def count(self, week: Week, packed: PackedWeek) -> int:
-        """Count the repeats in a packed week."""
+        """Count the repeats in a packed week.
+
+        Parameters
+        ----------
+        week, packed
+            The week, and it as it is packed.
+
+        Returns
+        -------
+        int
+            Times beyond the first, over all eaters; of what was eaten lately each time.
+        """
         return sum(times for _, times in self.again(week, packed))
 
     def again(self, week: Week, packed: PackedWeek) -> list[tuple[str, int]]:
-        """List what comes again, with how often beyond once, in the order of the week."""
+        """List what comes again, with how often beyond once, in the order of the week.
+
+        Parameters
+        ----------
+        week, packed
+            The week, and it as it is packed.
+
+        Returns
+        -------
+        list of tuple of str and int
+            Name and times, of all eaters together; empty where nothing does.
+        """
         if self.aspect == "eaten":
             had = [x.dish for x in packed.lunches if self._had(week, x.eater, x.dish)]
             return list(Counter(had).items())

@@ -156,11 +156,33 @@ class Sizer:
     # -- answers ------------------------------------------------------------------
 
     def best(self, seconds: float | None = None) -> Solved:
-        """Choose: least left over, then the other priorities in their order."""
+        """Choose: least left over, then the other priorities in their order.
+
+        Parameters
+        ----------
+        seconds
+            Time limit; none when left out.
+
+        Returns
+        -------
+        Solved
+            Its counts say how much is cooked: see `chosen`.
+        """
         return solve(self.program, seconds=seconds, stop=self.stop, holds=False)
 
     def chosen(self, counts: Sequence[int]) -> dict[str, int]:
-        """Read how much of each batch is cooked."""
+        """Read how much of each batch is cooked.
+
+        Parameters
+        ----------
+        counts
+            The values of all counts, by index.
+
+        Returns
+        -------
+        dict of str to int
+            Portions by batch.
+        """
         return {
             name: next(size.portions for size in sizes if counts[size.switch])
             for name, sizes in self.sizes.items()
@@ -168,6 +190,16 @@ class Sizer:
 
     def least_left(self, portions: dict[str, int]) -> int | None:
         """Give the least that is left over with these volumes, in steps; None when impossible.
+
+        Parameters
+        ----------
+        portions
+            Portions by batch.
+
+        Returns
+        -------
+        int or None
+            Steps of the first level, in which `grams` counts.
 
         Raises
         ------
@@ -183,6 +215,22 @@ class Sizer:
         self, portions: dict[str, int], batch: str, among: list[int], best: int
     ) -> int | None:
         """Find a number among some of one batch that leaves no more than the best, if there is one.
+
+        Parameters
+        ----------
+        portions
+            Portions by batch.
+        batch
+            The batch that may be cooked otherwise; the others as in `portions`.
+        among
+            Numbers of portions of it, each allowed.
+        best
+            The most that may be left over, in steps.
+
+        Returns
+        -------
+        int or None
+            One of `among`; None is proven.
 
         Raises
         ------
@@ -211,7 +259,18 @@ class Sizer:
         return answer.values
 
     def grams(self, steps: int) -> float:
-        """Turn steps of what is left over into g."""
+        """Turn steps of what is left over into g.
+
+        Parameters
+        ----------
+        steps
+            A difference of two sums of the first level, or one sum.
+
+        Returns
+        -------
+        float
+            Rounded as answers are.
+        """
         return number(self.program.levels[0].worse_by(steps))
 
 

@@ -69,6 +69,11 @@ def turned(week: Week, knobs: Sequence[Knob], values: Sequence[Decimal]) -> Week
     values
         A value for each knob.
 
+    Returns
+    -------
+    Week
+        All else as it was; of several knobs of days the last holds.
+
     Raises
     ------
     InputError
@@ -337,6 +342,11 @@ def letter(at: int) -> str:
     ----------
     at
         From 0.
+
+    Returns
+    -------
+    str
+        Capitals.
 
     Examples
     --------
