@@ -27,12 +27,12 @@ from models.foods.vocabulary import (
     PORTIONS,
     SORTS,
     STATES,
+    is_adverb,
 )
 from models.words.names import in_order, spelt, split
 
 Words = tuple[str, ...]
 MOST_NEAR = 6
-_NO_ADVERBS = frozenset({"jelly", "belly", "caerphilly", "holy", "curly", "prickly"})
 
 
 @dataclass(frozen=True, slots=True)
@@ -140,9 +140,22 @@ def named(phrase: str, region: str, hints: Hints) -> Named:
         meant = _everyday(tried, words, region, hints)
         if meant is not None:
             return meant
+    if len(words) > 1 and words[-1] == "pasta":
+        meant = _shape(phrase, words, region, hints)
+        if meant is not None:
+            return meant
     if set(words) & _DRINKS and set(words) & _MILKED and not set(words) & _WITH_MILK:
         raise Unnamed(phrase, "is not in the table", _PLANT_DRINKS)
     return _other(phrase, region, unboiled=hints.unboiled or is_unboiled(words))
+
+
+def _shape(phrase: str, words: Words, region: str, hints: Hints) -> Named | None:
+    """Find "rigatoni pasta" by the name of its shape alone."""
+    shape = re.sub(r"(?i)\s+pastas?\b", "", phrase)
+    meant = next(
+        filter(None, (_everyday(some, words, region, hints) for some in tries(shape))), None
+    )
+    return meant if meant is not None and store.row(meant.food)["kind"] == "pasta" else None
 
 
 _DRINKS, _WITH_MILK = frozenset(split("milk drink")), frozenset(split("with in made water shake"))
@@ -195,6 +208,10 @@ def tries(phrase: str) -> Iterator[Try]:
     core = _telling(phrase)
     states = frozenset(STATES[word] for word in words if word in STATES)
     yield Try(words)
+    # Steamed, poached and braised are cooked, uncooked is raw, whichever word a name has.
+    alike = {word: STATES[word] for word in words if STATES.get(word) in _ALIKE}
+    if any(word != state for word, state in alike.items()):
+        yield Try(tuple(alike.get(word, word) for word in _telling(phrase)))
     yield Try(tuple(word for word in words if STATES.get(word) not in PASSING))
     if not core:
         return
@@ -218,6 +235,9 @@ def tries(phrase: str) -> Iterator[Try]:
             if plain and plain != cut and not another:
                 unsaid = tuple(word for word in cut if word in KINDS)
                 yield Try(plain, missing & HARD, some[len(cut) :], unsaid)
+
+
+_ALIKE = frozenset({"cooked", "raw", "roast"})
 
 
 def _telling(phrase: str, kept: frozenset[str] = frozenset()) -> Words:
@@ -254,8 +274,7 @@ def telling_pairs(phrase: str, kept: frozenset[str] = frozenset()) -> list[tuple
 
 
 def _says_nothing(spelling: str, word: str) -> bool:
-    adverb = spelling.endswith("ly") and len(word) > 4 and word not in _NO_ADVERBS
-    return word in NOTHING or word.isdigit() or adverb
+    return word in NOTHING or word.isdigit() or is_adverb(spelling)
 
 
 def _without_portions(words: Words) -> Iterator[Words]:
@@ -493,7 +512,8 @@ _HEATED = frozenset(split("cooked boiled microwaved canned baked roasted grilled
 _SHELVES = frozenset(
     split(
         "spices nuts seeds fish crustaceans mollusks beverages beverage alcoholic cheese candies "
-        "game meat syrups sugars oil fat leavening agents seaweed fungi beans lentils vegetables"
+        "game meat syrups sugars oil fat leavening agents seaweed fungi beans lentils vegetables "
+        "snacks"
     )
 )
 

@@ -35,7 +35,10 @@ NOTHING = _set(
     "flavourful fruity hearty neutral kosher flaky part loose stale full "
     "edible boneless lean unsmoked shaped "
     "unrefined slightly wide "
-    "regular standard classic basic luxury finest fast quick easy wet "
+    "regular standard classic basic luxury finest fast quick easy wet scraped pared dug "
+    "spiralised spiralized ribboned prepped premium supermarket wonky imperfect flattened pounded "
+    "tenderised tenderized unmarinated juicy skinny pre pan tasty proper melting "
+    "clothbound crustless muddy value budget "
     # measures that stand again in the name
     "piece chunk cube wedge strip strand thread bunch handful pinch knob splash inch cm mm gm "
     "bottle jar packet package pack carton tub bag box punnet container weight total approximately "
@@ -51,9 +54,20 @@ SORTS = _set(
 SAYS_NOTHING = (
     r"\b(free[ -]?range|\w+-fed|bone[ -]in|on the bone|store[ -]bought|ready[ -]made|home[ -]made|"
     r"new[ -]season|line[ -]caught|day[ -]old|good[ -]quality|ready[ -]rolled|"
-    r"double[ -]concentrated|fat (?=garlic|cloves?)|skin (on|off)|"
+    r"double[ -]concentrated|fat (?=garlic|cloves?)|skin (on|off)|shells?[ -]on|"
+    r"(pin[ -])?boned([ -]out)?( (and|&) rolled)?|part[ -]baked|un-?baked|deep[ -]dish|"
+    r"(hand[ -]dived|diver[ -]caught|diver)(?= scallops?)|day[ -]?boat|\w+[ -]grade|"
+    r"\w+[ -](raised|reared)|single[ -]origin|stone[ -]?ground|barista|artisan(al)?|"
+    r"vintage|bulk(?= \w)|"
     r"bite[ -]size[d]?|skin[ -]on|dry[ -]cured|"
     r"oak[ -]smoked|oven[ -]ready|(ready|straight)[ -]to[ -](wok|use|bake|cook)|shop[ -]bought|"
+    r"(cent(re|er)|hand|roll|bias|rough|thin|thinly|thick|chunky|diagonally|machine)[ -]cut|"
+    r"pre[ -]?(cut|chopped|sliced|washed|peeled|shredded)|minced twice|higher[ -]welfare|"
+    r"\w+[ -](certified|approved|assured)|(antibiotic|hormone|cage|pesticide|additive)[ -]free|"
+    r"air[ -]chilled|(\d+[ -]day[ -])?(dry[ -])?aged|(heads?|tails?)[ -](on|off|end)|headless|"
+    r"(equal|even|similar|fist|finger|golf[ -]ball|good|decent)(ly)?[ -]sized?|on the vine|"
+    r"over[ -]?ripe|super[ -]fresh|par[ -]?boiled(?= (new |baby )?(potato|carrot|parsnip))|"
+    r"farm[ -]shop|farmers'?[ -]market|"
     r"no[ -](need[ -]to[ -])?soak|no[ -]boil)\b"
 )
 """Phrases that are left out as a whole: "free-range" says nothing, "free" does."""
@@ -78,7 +92,7 @@ STATES: dict[str, str] = {
         "sweetened": "sweetened",
         "unsweetened": "unsweetened",
         "blanched": "blanched",
-        "hot": "hot warm cold boiling",
+        "hot": "hot warm cold boiling lukewarm tepid scalded",
     }.items()
     for word in split(words)
 }
@@ -100,7 +114,7 @@ PORTIONS = _set(
     "leaf leaves fillet stick stalk kernel pod sprig clove root half chunk trimming slice stem "
     "sheet strand floret head bulb steak piece heart cap wedge crown spear tip frond top needle "
     "rasher rib filet portion meat flesh bits rib bulbs strip end cube ear medallion "
-    "leg thigh breast haunch saddle joint tail claw tentacle supreme escalope"
+    "twist wheel link leg thigh breast haunch saddle joint tail claw tentacle supreme escalope"
 )
 """Words for the part of it that is used: dropped where nothing is called by them."""
 OTHER_PLANT = frozenset(
@@ -133,6 +147,11 @@ KINDS = _set(
     "italian french spanish greek turkish mexican asian thai chinese japanese indian english "
     "irish scottish british american dutch danish german belgian swiss moroccan lebanese syrian "
     "cornish yorkshire somerset sicilian tuscan welsh persian korean vietnamese european kalamata "
+    "norwegian icelandic scotch angus aberdeen wagyu pastured campari sungold hothouse garden "
+    "seasonal bio estima rooster nicola vivaldi wilja creamer petite starchy chipping roscoff "
+    "robust peppery farm vermont country west "
+    "purple yellow chunky crunchy bunched brined halal butcher's unfiltered finishing "
+    "stewing braising frying roasting poaching cooking drinking eating pickling everyday bakery "
     "montgomery california florida alaskan atlantic pacific mediterranean middle eastern black "
     "mission genoese eureka fairtrade "
     "virgin crude flavoursome vine-ripened ripened sun-ripened rainbow multi-coloured "
@@ -147,3 +166,26 @@ OTHER_FOOD = frozenset(
     for pair in ("welsh rabbit", "spring roll", "bitter almond", "summer roll")
 )
 """A kind and a food that together are another food: bitter almonds are poisonous."""
+
+
+_NO_ADVERBS = frozenset({"jelly", "belly", "caerphilly", "holy", "curly", "prickly"})
+
+
+def is_adverb(word: str) -> bool:
+    """Tell whether a word says how something is done: finely, but not jelly.
+
+    Parameters
+    ----------
+    word
+        One word.
+
+    Returns
+    -------
+    True for a word in "ly" of five letters or more that names no food.
+
+    Examples
+    --------
+    >>> is_adverb("finely"), is_adverb("jelly")
+    (True, False)
+    """
+    return word.endswith("ly") and len(word) > 4 and word not in _NO_ADVERBS

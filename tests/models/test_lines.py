@@ -128,7 +128,7 @@ def test_several_foods_of_one_line(text: str, foods: list[str] | None) -> None:
         ("5-6 carrots", "5 to 6: 5.5 is taken"),
         ("1 grapefruit, zest only", "read as lemon zest"),
         ("200 g chickpeas", "read as chickpeas, tinned, drained"),
-        ("300 g udon noodles, cooked", "read as egg noodles, boiled"),
+        ("300 g udon noodles, cooked", "read as somen noodles, boiled"),
         ("1 small tin sweetcorn, drained", "a small tin is taken to hold 170 g"),
         ("1 kg chicken thighs, bone in", "80 % of it is eaten"),
         ("2 l vegetable oil, for deep-frying", "most of it stays in the pan"),

@@ -15,7 +15,14 @@ from models.foods import store
 from models.foods.lines.weighing import GRAMS
 from models.foods.lines.written import Written
 from models.foods.naming import Hints, is_unboiled
-from models.foods.vocabulary import KINDS, NOTHING, SAYS_NOTHING, STATES
+from models.foods.vocabulary import (
+    KINDS,
+    NOTHING,
+    PORTIONS,
+    SAYS_NOTHING,
+    STATES,
+    is_adverb,
+)
 from models.words.names import split
 
 CUT = re.compile(
@@ -123,7 +130,9 @@ def _shared(name: str, other: str) -> Iterator[str]:
     mine, theirs = split(name), other.split()
     if theirs and all(adds_nothing(word) for word in split(theirs[-1])):
         return
-    for count in (1, 2):
+    while len(theirs) > 1 and split(theirs[-1])[0] in PORTIONS:
+        theirs = theirs[:-1]
+    for count in (1, 2, 3):
         lent = theirs[-count:]
         if len(theirs) > count - 1 and lent and split(lent[-1])[:1] != mine[-1:]:
             both = f"{name} {' '.join(lent)}"
@@ -176,7 +185,7 @@ def adds_nothing(word: str) -> bool:
     >>> adds_nothing("chopped"), adds_nothing("leek")
     (True, False)
     """
-    return word in NOTHING or word in STATES or word.endswith("ly")
+    return word in NOTHING or word in STATES or is_adverb(word)
 
 
 def _is_bare_pepper(name: str) -> bool:
@@ -203,6 +212,8 @@ def several(name: str) -> list[str]:
     """
     parts = re.split(r"\s*,\s*(?:and\s+)?|\s+(?:and|&)\s+", name)
     names = [part.strip() for part in parts if part.strip()]
+    if len(names) > 1:
+        names[-1] = re.sub(r"\s+(mix|mixture|blend)$", "", names[-1], flags=re.IGNORECASE)
     if any(split(food)[-1:] == ["salt"] for food in names):
         # Beside salt, pepper is the spice.
         names = ["black pepper" if _is_bare_pepper(food) else food for food in names]

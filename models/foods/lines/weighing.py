@@ -465,6 +465,9 @@ def _one(holder: str, size: str, thing: Thing, measuring: Measuring) -> tuple[De
     what = " ".join(part for part in (size, holder) if part) or "piece"
     row = _best(PIECES, thing, holder, size, measuring.region)
     own = _own_measure(holder, size, thing)
+    cut = _cut(holder, thing)
+    if cut and (row is None or cut not in split(row["name"])):
+        raise Unweighed(what if cut in what else f"{what} of it ({cut})")
     ours = (
         row is not None
         and not (own is not None and _of_another(row, thing))
@@ -490,6 +493,15 @@ def _one(holder: str, size: str, thing: Thing, measuring: Measuring) -> tuple[De
         grams = thing.food.measures[unsized] * _SIZES.get(size, Decimal(1))
         return grams, f"1 {what} = {plain(grams, 2)} g"
     return _roughly(holder, size, thing, what)
+
+
+def _cut(holder: str, thing: Thing) -> str:
+    """Name the cut that is counted, where the food is the whole: four breasts are no pheasants."""
+    last = thing.words[-1] if thing.words else ""
+    return last if holder == "" and last in _CUTS and last not in split(thing.food.name) else ""
+
+
+_CUTS = frozenset(split("breast leg thigh wing steak cutlet escalope medallion cheek loin haunch"))
 
 
 def _of_another(row: Mapping[str, str], thing: Thing) -> bool:
@@ -704,8 +716,11 @@ def _best(
 def _heads(thing: Thing) -> frozenset[str]:
     """Give the words that say what sort of thing it is, in the line and in the food's name."""
     own = split(re.split(r",| in ", thing.food.name)[0])
+    last = split(thing.phrase)[-1:]
     words = thing.words[:-1] if thing.words[-1:] and thing.words[-1] in _PARTS else thing.words
-    return frozenset((*thing.words[-1:], *words[-1:], *own[-1:], *split(thing.food.name)[-1:]))
+    return frozenset(
+        (*last, *thing.words[-1:], *words[-1:], *own[-1:], *split(thing.food.name)[-1:])
+    )
 
 
 _PARTS = frozenset(

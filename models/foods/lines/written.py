@@ -551,6 +551,11 @@ _TIDY = (
     (r"[\u00a0\u2009\u202f]", " "),
     (r"[<>⟦⟧{}]", " "),
     (r"\[([^\]]*)\]", r"(\1)"),
+    (
+        rf"(?i)[,(]?\s*(about |approx\.? |roughly |each )*(?<![\w.])[\d/.{_PART[1:-1]}–-]+[ -]?"
+        r"(inch(es)?|cm|mm|in\.?) (thick|wide|in diameter|across)\b\)?",
+        " ",
+    ),
     (r"\s+", " "),
     (r"(?<![\d/])(\d)([1-7])/([2348])(?![\d/])", _mixed),
     (r"(?<=[\d½¼¾])\s?[\"”″](?=\s|$)", " inch"),
@@ -563,6 +568,7 @@ _TIDY = (
         r"\1 ",
     ),
     (r"(?i)^(an?|1|one)? ?brace of ", "2 "),
+    (r"(?i)\ban? (\w+) or two(?= of\b|,|$)", r"1 or 2 \1s"),
     (r"(?i)\beach:\s*", "each "),
     (
         r"(?i)^(the )?(seeds|arils|pulp|flesh|leaves|needles) (from|of) "

@@ -114,7 +114,7 @@ CREATE TABLE foods (
 );
 CREATE TABLE names (
     plain TEXT, region TEXT, mark TEXT, food INTEGER, name TEXT,
-    PRIMARY KEY (plain, region, food)
+    PRIMARY KEY (plain, region, food, name)
 ) WITHOUT ROWID;
 CREATE INDEX by_name ON foods (name);
 """
