@@ -8,7 +8,7 @@ import pkgutil
 import re
 import subprocess
 import sys
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterator
 from configparser import ConfigParser
 from functools import cache
 from pathlib import Path
@@ -166,26 +166,37 @@ def aliases_of(tree: ast.Module) -> list[str]:
 
 
 def test_what_gives_something_says_what_it_is() -> None:
-    assert silent_givers(["models"], methods=True) == []
+    assert silent_givers("models", "optimiser") == []
 
 
-def silent_givers(folders: Iterable[str], *, methods: bool = False) -> list[str]:
-    """Name the public functions, or methods too, that give something and do not say what."""
-    return [
-        f"{module}: {name}"
-        for module, tree in modules_of(*folders)
-        for name in silent_in(tree, methods=methods)
-    ]
+def silent_givers(*floors: str) -> list[str]:
+    """Name the public functions and methods that give something and do not say what."""
+    modules = [*modules_of(*floors)]
+    classes = {name: made for _, tree in modules for name, made in made_in(tree).items()}
+    return [f"{module}: {name}" for module, tree in modules for name in silent_in(tree, classes)]
 
 
-def silent_in(tree: ast.Module, *, methods: bool) -> Iterator[str]:
-    classes = [node for node in tree.body if isinstance(node, ast.ClassDef) and methods]
-    for node in (tree, *(node for node in classes if node.name[0] != "_")):
+def silent_in(tree: ast.Module, classes: dict[str, ast.ClassDef]) -> Iterator[str]:
+    for node in (tree, *(made for name, made in made_in(tree).items() if name[0] != "_")):
+        above = told_above(node, classes) if isinstance(node, ast.ClassDef) else set[str]()
         for inside in node.body:
             if isinstance(inside, ast.FunctionDef) and inside.name[0] != "_" and gives(inside):
                 text = ast.get_docstring(inside) or ""
-                if not re.search(r"(?m)^(Returns|Yields)\n-+$", text):
+                if inside.name not in above and not re.search(r"(?m)^(Returns|Yields)\n-+$", text):
                     yield inside.name
+
+
+def told_above(made: ast.ClassDef, classes: dict[str, ast.ClassDef]) -> set[str]:
+    """Name what the public classes that a class derives from have, and say, themselves."""
+    bases = [classes[name] for name in map(ast.unparse, made.bases) if name in classes]
+    own = {
+        getattr(inside, "name", "") for base in bases if base.name[0] != "_" for inside in base.body
+    }
+    return own.union(*(told_above(base, classes) for base in bases))
+
+
+def made_in(tree: ast.Module) -> dict[str, ast.ClassDef]:
+    return {node.name: node for node in tree.body if isinstance(node, ast.ClassDef)}
 
 
 def gives(function: ast.FunctionDef) -> bool:
@@ -193,7 +204,7 @@ def gives(function: ast.FunctionDef) -> bool:
     marks = " ".join(map(ast.unparse, function.decorator_list))
     if "property" in marks or "overload" in marks or function.returns is None:
         return False
-    return ast.unparse(function.returns) not in {"None", "NoReturn"}
+    return ast.unparse(function.returns) not in {"None", "NoReturn", "Iterator[None]"}
 
 
 def test_functions_fit_on_a_screen() -> None:
@@ -221,11 +232,12 @@ def test_what_is_silent_or_long_is_found() -> None:
         'def a() -> int:\n    """Add.\n\n    Returns\n    -------\n    Much.\n    """\n'
         "def b() -> int: ...\ndef _c() -> int: ...\ndef d() -> None: ...\nclass E:\n"
         "    @property\n    def f(self) -> int: ...\n    def g(self) -> int: ...\n"
-        "class _H:\n    def i(self) -> int: ..."
+        "class _H(E):\n    def i(self) -> int: ...\n"
+        "class J(_H):\n    def g(self) -> int: ...\n    def i(self) -> int: ..."
     )
     tree = ast.parse(text)
-    assert [*silent_in(tree, methods=False)] == ["b"]
-    assert [*silent_in(tree, methods=True)] == ["b", "g"]
+    # What a public class above says need not be said again.
+    assert [*silent_in(tree, made_in(tree))] == ["b", "g", "i"]
     assert dict(lengths_of(tree))["a"] == dict(lengths_of(tree))["b"] == 1
 
 
