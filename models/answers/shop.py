@@ -40,6 +40,20 @@ class BuyLine(AnswerPart):
         default=0.0, description="What is in the cupboard of that; none: plenty."
     )
     packs: list[PacksLine] = Field(description="Whole packs; none where no pack is known.")
+    pieces: int | None = Field(
+        default=None,
+        description="How many that is, where recipes count it and no pack is known; else none.",
+    )
+    called: str = Field(default="", description="What so many of it are called, as recipes do.")
+    as_written: str = Field(
+        default="",
+        description="The line of the one recipe it is for, where that says what to buy.",
+    )
+    at_hand: bool = Field(
+        default=False,
+        description="True where it keeps and the week takes spoonfuls of it, or less than 30 g: "
+        "it may be there.",
+    )
     rest: float = Field(default=0.0, description="What the packs leave.")
     keeps: int | None = Field(
         default=None, description="Days the rest keeps once opened; none: past the week."

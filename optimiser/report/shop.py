@@ -62,7 +62,10 @@ def text(answer: ShopFile, *, colour: bool = False, width: int = 80) -> str:
 
 
 LITTLE = 5
-"""Grams below which what has no pack is hardly bought for the week (common practice, no source)."""
+"""Grams below which what has no pack is hardly bought for the week (common practice, no source).
+
+What keeps, and is taken by the spoon, is hardly bought for it either.
+"""
 
 
 def worth(answer: ShopFile) -> list[BuyPart]:
@@ -103,7 +106,8 @@ def little(answer: ShopFile) -> list[str]:
 
 
 def _is_little(line: BuyLine) -> bool:
-    return not line.packs and line.unit == "g" and line.need < LITTLE and line.cost is None
+    small = line.at_hand or line.need < LITTLE
+    return not line.packs and line.unit == "g" and small and line.cost is None
 
 
 def there(answer: ShopFile) -> list[str]:
@@ -166,8 +170,10 @@ def buy(line: BuyLine) -> str:
         One line, not wrapped; of loose food what lacks beside what is there.
     """
     if not line.packs:
-        missing = line.need - (line.have or 0)
-        return _as_written(line) or amount(missing, line.unit)
+        missing = amount(line.need - (line.have or 0), line.unit)
+        if line.pieces and not line.as_written:
+            return f"{line.pieces} {line.called} ({missing})"
+        return line.as_written or missing
     return " and ".join(_packs(packs.count, packs.pack) for packs in line.packs)
 
 
@@ -184,14 +190,7 @@ def name(line: BuyLine) -> str:
     str
         Its name, or nothing.
     """
-    return "" if not line.packs and _as_written(line) else line.name
-
-
-def _as_written(line: BuyLine) -> str:
-    """Give the line of the one recipe it is for: "2 x 400 g tins chopped tomatoes"."""
-    if len(line.uses) == 1 and not line.have:
-        return line.uses[0].text
-    return ""
+    return "" if not line.packs and (line.as_written or line.pieces) else line.name
 
 
 def _packs(count: int, pack: str) -> str:

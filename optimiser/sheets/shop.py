@@ -11,6 +11,8 @@ from typing import Any
 
 from models.answers.shop import BuyLine, BuyPart, PacksLine, ShopFile, Unit, UseLine
 from models.foods.facts import FREE, FoodPack
+from models.foods.lines.weighing import GRAMS
+from models.foods.lines.written import Amount, Unwritten, read_written
 from models.foods.recipe import Ingredient
 from models.foods.storage import raw_life
 from models.week import sums
@@ -36,6 +38,11 @@ PARTS = (
 )
 """Parts of the shop, in the order in which one walks through it."""
 OTHER = "other"
+KEPT = frozenset(("dry goods", "tins and jars", "oils and sauces", "herbs and spices"))
+"""Parts of the shop with what a household keeps, and takes by the spoon."""
+A_LITTLE = 30
+"""Grams below which what keeps may be there, as it is where spoons take it (no source)."""
+SPOONS = frozenset(("tsp", "tbsp", "dsp"))
 
 
 @dataclass
@@ -48,6 +55,10 @@ class _Wanted:
     unit: Unit
     uses: list[UseLine] = field(default_factory=list)
     by_day: dict[date, Decimal] = field(default_factory=dict)
+    counted: list[_Pieces] = field(default_factory=list)
+    spooned: bool = True
+    peeled: bool = False
+    """True where a line weighs what is eaten, and more than that is bought."""
 
     def add(self, what: str, day: date, amount: Decimal, text: str = "") -> None:
         self.by_day[day] = self.by_day.get(day, Decimal(0)) + amount
@@ -58,9 +69,62 @@ class _Wanted:
                 return
         self.uses.append(UseLine(what=what, amount=number(amount), unit=self.unit, text=text))
 
+    def count(self, use: _Use) -> None:
+        """Note how a line of a recipe counts it."""
+        amounts = _amounts(use.line)
+        self.spooned &= bool(amounts) and all(map(_is_spooned, amounts))
+        weighs = any(_is_weighed(amount) for amount in amounts)
+        self.peeled |= weighs and use.line.grams != use.line.bought
+        if len(amounts) == 1 and (count := _count(amounts[0])):
+            share = use.times * use.share
+            self.counted.append(_Pieces(count * share, use.line.bought * use.times, use.line.name))
+
+    def pieces(self, missing: Decimal) -> tuple[int, str] | None:
+        """Say how many pieces what is missing comes to, and what so many are called."""
+        if not self.counted or not missing:
+            return None
+        count = sum((line.count for line in self.counted), Decimal(0))
+        grams = sum((line.grams for line in self.counted), Decimal(0)) / count
+        # A milligram is no piece more.
+        number = int(((missing - Decimal("0.001")) / grams).to_integral_value(ROUND_CEILING))
+        named = [line.name for line in self.counted if (line.count > 1) == (number > 1)]
+        return number, named[0] if named else f"x {self.counted[0].name}"
+
     @property
     def exact(self) -> Decimal:
         return sum(self.by_day.values(), Decimal(0))
+
+
+@dataclass(frozen=True, slots=True)
+class _Pieces:
+    """What a line of a recipe counts: how many, what they weigh in the shop, and their name."""
+
+    count: Decimal
+    grams: Decimal
+    name: str
+
+
+def _amounts(line: Ingredient) -> tuple[Amount, ...]:
+    """Give the amounts that a line is written with; none where it is no such line."""
+    try:
+        return read_written(line.text).amounts
+    except Unwritten:
+        return ()
+
+
+def _count(amount: Amount) -> Decimal | None:
+    """Give the number of whole pieces of an amount; none of what is measured or comes in tins."""
+    if amount.count is None or amount.measures or amount.holder or amount.part or amount.vague:
+        return None
+    return amount.count.middle
+
+
+def _is_weighed(amount: Amount) -> bool:
+    return not amount.holder and any(measure.unit in GRAMS for measure in amount.measures)
+
+
+def _is_spooned(amount: Amount) -> bool:
+    return bool(amount.measures) and all(measure.unit in SPOONS for measure in amount.measures)
 
 
 @dataclass(frozen=True, slots=True)
@@ -203,6 +267,7 @@ def _foods(week: Week, packed: PackedWeek) -> dict[str, _Wanted]:
             wanted = _Wanted(use.line.name, food.name, food.shop or OTHER, "g")
             wanted = by_food.setdefault(food.name, wanted)
             wanted.add(use.what, use.day, use.line.bought * use.times, use.text)
+            wanted.count(use)
     return by_food
 
 
@@ -215,6 +280,8 @@ class _Use:
     line: Ingredient
     times: Decimal = Decimal(1)
     text: str = ""
+    share: Decimal = Decimal(1)
+    """Of the recipe as its words have it: what the batch is cooked in."""
 
 
 def _recipe_lines(week: Week, packed: PackedWeek) -> Iterator[_Use]:
@@ -225,8 +292,10 @@ def _recipe_lines(week: Week, packed: PackedWeek) -> Iterator[_Use]:
     """
     for name, batch in week.batches.items():
         for line in () if batch.recipe is None or batch.earlier else batch.recipe.ingredients:
-            text = line.text if batch.whole is None else ""
-            yield _Use(name, batch.made, line, text=text)
+            whole = batch.whole
+            share = Decimal(batch.portions) / (batch if whole is None else whole).portions
+            text = line.text if whole is None else ""
+            yield _Use(name, batch.made, line, text=text, share=share)
     for name, by_day in sums.uses(week, packed).items():
         item = week.larder[name]
         if item.recipe is not None and not item.of_food:
@@ -259,6 +328,17 @@ def _food_line(week: Week, wanted: _Wanted) -> Supplied:
         packs=[],
         uses=wanted.uses,
     )
+    if not packs:
+        pieces = wanted.pieces(missing)
+        whole = missing == wanted.exact and len(wanted.uses) == 1 and not wanted.peeled
+        line = line.model_copy(
+            update={
+                "pieces": None if pieces is None else pieces[0],
+                "called": "" if pieces is None else pieces[1],
+                "as_written": wanted.uses[0].text if whole else "",
+                "at_hand": wanted.part in KEPT and (wanted.spooned or wanted.exact < A_LITTLE),
+            }
+        )
     if not packs or not missing:
         return Supplied(wanted.food, line, wanted.part, drawn.stays)
     bought = cheapest(missing, packs)

@@ -1,0 +1,34 @@
+"""The list says what is taken from the shelf: pieces where they are counted, what is bought."""
+
+from __future__ import annotations
+
+import optimiser
+from optimiser.report.shop import buy, little, name, worth
+
+
+def test_the_list_says_what_a_cook_takes_from_the_shelf() -> None:
+    week = """\
+week: {starts: 2026-11-30, days: [mon], guidance: us, cups: us}
+eaters: {Ada: {}}
+batches:
+  stew:
+    ingredients: [300 g lentils, 3 medium onions, 2 eggs, 500 g kale, 2 tbsp olive oil, 1 tbsp milk]
+    yield: 2 portions
+  bake:
+    ingredients: [1 medium onion, 100 g onions, 2 eggs, 12 g salt]
+    yield: 4 portions
+    cook: 2 portions
+dishes: {Both: {kind: pot, takes: {stew: 1 to 2, bake: 1 to 2}}}
+cupboard: {eggs: 50 g}
+"""
+    answer = optimiser.shop(optimiser.plan(week, reasons=False))
+    lines = [line for part in worth(answer) for line in part.lines]
+    # Half of the bake is cooked; of onions 90 % is eaten, of kale 61 % (USDA SR28).
+    assert {f"{buy(line)} {name(line)}".strip() for line in lines} == {
+        "300 g lentils",
+        "4 onions (483 g)",
+        "3 eggs (120 g)",
+        "820 g kale",
+        "1 tbsp milk",
+    }
+    assert little(answer) == ["salt (6 g)", "olive oil (27 g)"]
