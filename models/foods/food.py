@@ -257,7 +257,7 @@ class Foods:
         """
         if plain_name(name) in self._own_names:
             return self.exact(name)
-        number = store.called(name.casefold()) if _JOINS.search(name) else None
+        number = store.called(name) if _JOINS.search(name) else None
         return None if number is None else numbered(number)
 
     def named(
@@ -355,8 +355,18 @@ class Foods:
         >>> "leek, raw" in builtin("uk").near("lek")
         True
         """
-        asked = [word for _, word in naming.telling_pairs(name.partition(",")[0])]
-        near = self.mended(name) or self._of_kind(asked) or self._alike(plain_name(name))
+        asked = [
+            "vegetarian" if word in _MEATLESS else word
+            for _, word in naming.telling_pairs(name.partition(",")[0])
+        ]
+        wanted = plain_name(name)
+        near = self.mended(name)
+        if not near:
+            kind = self._of_kind(asked)
+            close = self._alike(wanted, _CLOSE) if len(asked) > 1 or not kind else ()
+            near = tuple(dict.fromkeys((*close, *kind))) or self._alike(wanted, LIKE)
+        if "vegetarian" in asked:
+            near = tuple(food for food in near if "vegetarian" in split(food))
         return near[:MOST_NEAR]
 
     @cached_property
@@ -441,23 +451,32 @@ class Foods:
         likely = [food for food in shared if shared[food] >= least]
         # Rice wine is nothing to suggest for rice, where the names of others have the word.
         likely = [food for food in likely if set(split(food)) & set(asked)] or likely
-        return tuple(sorted(likely, key=lambda food: (-round(shared[food], 6), food)))
+        # Of equals the table's order, in which the common ones come first.
+        return tuple(sorted(likely, key=lambda food: (-round(shared[food], 6), self._order[food])))
+
+    @cached_property
+    def _order(self) -> Mapping[str, int]:
+        """Every name to its place in the table."""
+        return {name: place for place, name in enumerate(self.by_name)}
 
     def _rarity(self, word: str) -> float:
         """Weigh a word by how few names have it."""
         names = sum(word in terms for terms, _ in self._kinds)
         return log(len(self._kinds) / names) if names else 0
 
-    def _alike(self, wanted: str) -> tuple[str, ...]:
-        """List foods with a name spelt much like it."""
+    def _alike(self, wanted: str, least: float) -> tuple[str, ...]:
+        """List foods with a name spelt much like it: alike by `least` in 100."""
         from rapidfuzz import fuzz, process  # noqa: PLC0415 - only unknown names need it
 
         close = process.extract(
-            wanted, list(self.names), scorer=fuzz.token_sort_ratio, limit=12, score_cutoff=LIKE
+            wanted, list(self.names), scorer=fuzz.token_sort_ratio, limit=12, score_cutoff=least
         )
         return tuple(dict.fromkeys(food for name, _, _ in close for food in self.names[name]))
 
 
+_MEATLESS = frozenset(split("vegan meatless meat-free plant-based"))
+_CLOSE = 90
+"""Likeness in 100 from which a name is rather a slip than one of the same kind."""
 _IN_BRACKETS = re.compile(r"\([^()]*\)?|\[[^\[\]]*\]?")
 _JOINS = re.compile(r",| or |%|-")
 

@@ -91,16 +91,16 @@ def row(number: int) -> Cells:
 
 
 def called(name: str) -> int | None:
-    """Find the number of the everyday food of exactly this name; None where there is none.
+    """Find the number of the food of exactly this name; None where there is none.
 
     Parameters
     ----------
     name
-        As the table has it, in small letters.
+        As the table has it, in whatever letters.
 
     Returns
     -------
-    From 1 on.
+    From 1 on; an everyday food goes before another of that name.
 
     Examples
     --------
@@ -108,7 +108,9 @@ def called(name: str) -> int | None:
     >>> row(number)["name"] if number else None
     'leek, raw'
     """
-    answer = _opened().execute("SELECT id FROM foods WHERE name = ? AND tier = 1", (name,))
+    answer = _opened().execute(
+        "SELECT id FROM foods WHERE name = ? COLLATE NOCASE ORDER BY id LIMIT 1", (name,)
+    )
     row = answer.fetchone()
     return None if row is None else int(row["id"])
 

@@ -370,6 +370,9 @@ class _Reading:
                 if len(mended) == 1:
                     return self.foods.by_name[mended[0]], Named(0, read_as=True), phrase
             fault.near = self.foods.near(fault.name)
+        elif len(split(fault.name)) == 1 and not set(fault.near) & set(self.foods.own):
+            # "Sauce" alone: the everyday ones help more than the first of a release.
+            fault.near = self.foods.near(fault.name) or fault.near
         raise _unknown(fault, written)
 
     def _instead(self, written: Written, told: Hints) -> tuple[Food, Named, str] | None:
@@ -666,18 +669,23 @@ def cups_needed(written: Written, cups: str | None, text: str) -> None:
 def _unknown(fault: Unnamed, written: Written) -> Unread:
     name = fault.name or written.text
     what = f"{name!r} {fault.why}"
+    words = split(name)
+    while len(words) > 1 and words[-1] in PORTIONS - {"leaf"}:
+        words = words[:-1]
+    strangers = ((split(row["name"]), row["instead"]) for row in rows("strangers.csv"))
     instead = next(
         (
-            row["instead"]
-            for row in rows("strangers.csv")
-            if {*split(row["name"])} <= {*split(name)}
+            told
+            for stranger, told in strangers
+            if {*stranger} <= {*words} and stranger[-1] == words[-1]
         ),
         "",
     )
     if instead:
         return Unread(what, instead)
     if fault.near:
-        mend = f"Write one of: {'; '.join(fault.near)}."
+        which = "Write one of: " if len(fault.near) > 1 else "Write "
+        mend = f"{which}{'; '.join(fault.near)}."
         if any(not amount.measures for amount in written.amounts):
             mend += f" What one weighs may be unknown; then its mass, as 100 g {fault.near[0]}."
         return Unread(what, mend)

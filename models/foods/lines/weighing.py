@@ -464,8 +464,8 @@ def _one(holder: str, size: str, thing: Thing, measuring: Measuring) -> tuple[De
     """Weigh one: by our own table of the region, else by a measure of the food."""
     what = " ".join(part for part in (size, holder) if part) or "piece"
     row = _best(PIECES, thing, holder, size, measuring.region)
-    own = _own_measure(holder, size, thing)
     cut = _cut(holder, thing)
+    own = None if cut else _own_measure(holder, size, thing)
     if cut and (row is None or cut not in split(row["name"])):
         raise Unweighed(what if cut in what else f"{what} of it ({cut})")
     ours = (
