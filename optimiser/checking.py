@@ -255,6 +255,9 @@ def check(week: Week) -> CheckFile:
     )
 
 
+GROWN = frozenset(("vegetables", "fruit"))
+
+
 def read_as(week: Week) -> Iterator[tuple[str, str]]:
     """Give each name of an ingredient that is not the words of the food it was read as.
 
@@ -272,8 +275,12 @@ def read_as(week: Week) -> Iterator[tuple[str, str]]:
     recipes += [item.recipe for item in week.larder.values()]
     recipes += [dish.recipe for dish in week.dishes.values()]
     lines = (line for recipe in recipes if recipe is not None for line in recipe.ingredients)
-    pairs = {(line.name, line.food.name): None for line in lines}
-    yield from (pair for pair in pairs if plain_name(pair[0]) != plain_name(pair[1]))
+    pairs = {(line.name, line.food.name): line.food for line in lines}
+    for pair, food in pairs.items():
+        # That a vegetable is raw before it is cooked goes without saying.
+        told = food.name.removesuffix(", raw") if food.group in GROWN else food.name
+        if plain_name(pair[0]) != plain_name(told):
+            yield pair
 
 
 def _guard(work: Guarded) -> GuardLine:

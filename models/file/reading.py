@@ -49,6 +49,7 @@ from models.week.week import (
 from models.words.days import DAY_NAMES
 from models.words.document import Document, Plain, Steps, document_of
 from models.words.errors import InputError, Where
+from models.words.numbers import counted
 from models.words.priorities import PRIORITY_NAMES, TIE_BREAK, ranked
 from models.words.text import read_text, unprintable
 
@@ -289,9 +290,9 @@ def explain(
     )
     each = [InputError(where, what, mend, missing=key) for where, what, mend, key in told_once]
     first = each[0]
-    more = len({str(place) for place, _ in places}) - 1
-    told = f" ({more} more {'fault' if more == 1 else 'faults'} in this file after this one.)"
-    fault = InputError(first.where, first.what, first.mend + (told if more else ""))
+    more = counted(len(each) - 1, "more fault")
+    told = f" (At least {more} in this file after this one.)" if each[1:] else ""
+    fault = InputError(first.where, first.what, first.mend + told)
     fault.also = tuple(each)
     return fault
 

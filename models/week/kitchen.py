@@ -6,6 +6,7 @@ in the oven at one temperature, rings of the hob, a blender; it comes after othe
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from datetime import date, time
@@ -13,7 +14,7 @@ from decimal import Decimal
 
 from models.foods.food import Food
 from models.foods.raw import raw_kind
-from models.words.names import words
+from models.words.names import spelt, words
 from models.words.raw import RAW
 
 
@@ -190,6 +191,14 @@ _PLAIN_WORK = words(
     "pieces cubes strips rings slices water boil pan pot"
 )
 """Words that bring nothing more into a step than what it names."""
+_HEATS_UP = re.compile(
+    r"(heat|preheat|melt|warm|boil) (up )?"
+    r"((the|a|some|little|olive|rapeseed|vegetable|sunflower) )*"
+    r"(oil|fat|butter|ghee|lard|dripping|water|oven|grill|hob|kettle)"
+    r"( (in|over|to|until|on|a|the|large|small|heavy|frying|pan|pot|saucepan|casserole|wok|medium"
+    r"|high|low|heat|hot|melted|c|f|\d+))*"
+)
+"""What is made hot before food goes in: "heat the oil in a large pan", "preheat the oven"."""
 _EVERYTHING = words("everything ingredients")
 _NO_NAME = words("raw fresh dry whole boiled tinned drained in with and or of as bought")
 
@@ -197,7 +206,8 @@ _NO_NAME = words("raw fresh dry whole boiled tinned drained in with and or of as
 def handled(steps: Sequence[Step], foods: Iterable[Food]) -> tuple[tuple[Step, ...], str]:
     """Work out what hands touch in each step of a batch that does not say so itself.
 
-    A step whose words are all known, as "chop the onion", touches what it names; any other may
+    A step whose words are all known, as "chop the onion", touches what it names; one that makes
+    something hot before food goes in, as "heat the oil", touches and cooks none; any other may
     touch all. Food is raw until a step that heats it, which none does that comes before the food is
     named, if one does after; what is heated no more is ready to eat.
 
@@ -306,6 +316,8 @@ def _named(step: Step, raw: Mapping[str, set[str]]) -> set[str]:
 def _about(step: Step, raw: Mapping[str, set[str]], clean: set[str]) -> set[str]:
     """Find the raw foods that a step is about."""
     kinds, work = _named(step, raw), words(step.work)
+    if not kinds and _HEATS_UP.fullmatch(" ".join(spelt(step.work))):
+        return set()
     only = bool(work & clean) and work <= clean | _PLAIN_WORK
     return kinds if kinds or only or step.touches is not None else set(raw)
 

@@ -495,11 +495,10 @@ def which_lunch(week: Week, day: str, eater: str | None) -> tuple[str, date]:
     if not meant:
         days = ", ".join(f"{lunch_day:%a}".lower() for lunch_day in week.days)
         raise InputError("DAY", f"{day!r} is not a day of this week", f"Its days are {days}.")
-    if eater is None and len(week.eaters) > 1:
-        raise InputError(
-            "--eater", "this week has several eaters", f"Say whose: {', '.join(week.eaters)}."
-        )
-    name = eater if eater is not None else next(iter(week.eaters))
+    eat = [lunch.eater for lunch in week.lunches if lunch.day == meant[0]]
+    if eater is None and len(eat) > 1:
+        raise InputError("--eater", "several eat on that day", f"Say whose: {', '.join(eat)}.")
+    name = eater if eater is not None else next(iter(eat or week.eaters))
     return eater_of(week, name, "--eater"), meant[0]
 
 

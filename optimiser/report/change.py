@@ -112,8 +112,8 @@ def _moves(answer: ChangeFile) -> Iterator[RenderableType]:
     elif not answer.changed:
         yield Text("Every lunch to come keeps its dish and its portions.")
     else:
-        of = f"Of {counted(answer.to_come, 'lunch')} to come {answer.changed}"
-        moved = f"{of} {'moves' if answer.changed == 1 else 'move'}."
+        moved = f"{answer.changed} of the {answer.to_come} lunches to come "
+        moved += "moves." if answer.changed == 1 else "move."
         yield Text("The one lunch to come moves." if answer.to_come == 1 else moved)
     several = len({line.eater for line in answer.plan.lunches}) > 1
     for move in answer.moves:

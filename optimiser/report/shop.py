@@ -238,8 +238,9 @@ def why(line: BuyLine) -> str:
     str
         One line, not wrapped, its parts parted by semicolons; no full stop.
     """
-    uses = [f"{use.what} ({use.text})" if use.text else use.what for use in line.uses]
-    other = line.food and plain_name(line.food) != plain_name(line.name)
+    uses = [f"{what} ({'; '.join(texts)})" if texts else what for what, texts in _lines(line)]
+    # That a vegetable is bought raw goes without saying.
+    other = line.food and plain_name(line.food.removesuffix(", raw")) != plain_name(line.name)
     read = f"read as {line.food}; " if other else ""
     sentence = f"{read}need {amount(line.need, line.unit)} for {', '.join(uses)}"
     if line.have:
@@ -252,6 +253,16 @@ def why(line: BuyLine) -> str:
         days = counted(high, "day") if low == high else f"{low} to {counted(high, 'day')}"
         sentence += f"; buy it on {day_name(line.buy_on)}, for raw it keeps {days}"
     return sentence
+
+
+def _lines(line: BuyLine) -> Iterator[tuple[str, list[str]]]:
+    """Give the lines of each recipe that it is for; what a recipe says again, once."""
+    texts: dict[str, list[str]] = {}
+    for use in line.uses:
+        texts.setdefault(use.what, []).extend([use.text] if use.text else [])
+    for what, each in texts.items():
+        times = {text: each.count(text) for text in each}
+        yield what, [f"{times[text]} times {text}" if times[text] > 1 else text for text in times]
 
 
 def trips(answer: ShopFile) -> str:
@@ -324,7 +335,7 @@ def as_markdown(answer: ShopFile) -> str:
     for part in worth(answer):
         lines += [f"## {markdown(part.part[:1].upper() + part.part[1:])}", ""]
         for line in part.lines:
-            entry = f"**{markdown(buy(line))}** {markdown(name(line))}"
+            entry = f"**{markdown(buy(line))}** {markdown(name(line))}".rstrip()
             lines.append(f"- [ ] {entry}{markdown(_price(answer, line))} ({markdown(why(line))})")
         lines.append("")
     if few := little(answer):

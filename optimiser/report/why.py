@@ -156,9 +156,12 @@ def _matrix(why: WhyFile) -> Iterator[RenderableType]:
             table.add_row(Text(row.what), *(_cell(why, lunch.dishes[at]) for lunch in lunches))
         yield Columns(table, split=True)
     yield ""
+    whose = " --eater EATER" if len({lunch.eater for lunch in why.lunches}) > 1 else ""
     yield beside("PLAN", Text("what the plan has"), width=10)
     yield beside("as good", Text("a week with it is as good in every priority"), width=10)
-    yield beside("never", Text("no week has it there: ask  why FILE DAY --not DISH"), width=10)
+    yield beside(
+        "never", Text(f"no week has it there: ask  why FILE DAY{whose} --not DISH"), width=10
+    )
     for name in dict.fromkeys(_lost(why)):
         priority = PRIORITIES[name]
         first = f"what the best week with it loses first: {priority.title}"

@@ -325,12 +325,13 @@ def test_the_first_of_several_faults_is_told_with_the_number_of_the_rest(first: 
     fault = refusal(edited(text, "chilled: no\n    own_risk", "chilled: perhaps\n    own_risk"))
     assert fault.where.path == ("batches", "beans", "chilled")
     more = "2 more faults" if first == "price: cheap" else "1 more fault"
-    assert fault.mend.endswith(f"({more} in this file after this one.)")
+    assert fault.mend.endswith(f"(At least {more} in this file after this one.)")
 
 
 def test_a_place_that_is_wrong_in_two_ways_of_the_same_words_is_told_once() -> None:
     fault = refusal(edited(FULL, "  - day: 2026-12-02", "  - day: [mon, tue]"))
     assert [str(each.where) for each in fault.also] == [str(fault.where)]
+    assert "more fault" not in fault.mend
 
 
 # -- the whole file --------------------------------------------------------------------

@@ -198,6 +198,16 @@ def test_what_was_cooked_is_raw_no_more_and_ready_when_it_is_cooked_no_more() ->
     assert raw == ""
 
 
+def test_what_is_made_hot_before_the_food_goes_in_neither_touches_nor_cooks_it() -> None:
+    for work in ("heat the oil in a large pan", "preheat the oven to 180 °C", "Melt the butter"):
+        hot = step(work, heat=True)
+        found, raw = touched([CHICKEN, ONION], hot, step("cut it all up", work))
+        assert (found, raw) == ([(), ("raw poultry",)], "raw poultry"), work
+    for work in ("heat in the oven", "heat the pan", "fry in hot oil", "heat the oil and brown it"):
+        found, raw = touched([CHICKEN, ONION], step(work, heat=True))
+        assert (found, raw) == ([("raw poultry",)], ""), work
+
+
 def test_boiling_the_lentils_does_not_cook_the_egg_that_comes_later() -> None:
     steps = [
         step("boil the lentils", heat=True),

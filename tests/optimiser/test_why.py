@@ -25,16 +25,18 @@ from rich.cells import cell_len
 
 from models.answers.plan import PlanFile, RuleLine
 from models.answers.why import Answer, LunchWhy, OtherLunch, WhyFile
-from models.file.reading import read_document, read_week, week_of
+from models.file.reading import read_document, read_week, ready_text, week_of
+from models.file.yamltext import parse
 from models.week.packed import PackedLunch, PackedPortions, PackedWeek
 from models.week.sums import packs_needed, uses
 from models.week.week import Dish, Week
 from models.words.days import day_name
 from models.words.document import Document
+from models.words.errors import InputError
 from models.words.numbers import plain
 from optimiser.auditing import packed_of
 from optimiser.explain.why import Question as Asked
-from optimiser.explain.why import Why
+from optimiser.explain.why import Why, which_lunch
 from optimiser.explain.why import answer as answered
 from optimiser.planning import plan_week
 from optimiser.priorities import PRIORITIES, values
@@ -737,3 +739,15 @@ def test_the_text_is_as_it_was(name: str) -> None:
         path.write_bytes(text.encode("utf-8"))
     assert text.encode("utf-8") == path.read_bytes()
     assert lines_within(text)[-2] != ""
+
+
+def test_whose_lunch_is_meant_is_asked_only_where_several_eat_on_that_day() -> None:
+    off = ready_text("family").replace(
+        "no_lunch:\n",
+        "no_lunch:\n" + "".join(f"  - {{day: sat, eater: {x}}}\n" for x in ("Noor", "Tove", "Pip")),
+    )
+    week = week_of(parse("week", off))
+    assert which_lunch(week, "sat", None) == ("Eskil", week.days[-1])
+    with pytest.raises(InputError, match="several eat on that day") as fault:
+        which_lunch(week, "fri", None)
+    assert "Say whose: Eskil, Tove, Pip." in str(fault.value)
