@@ -34,6 +34,7 @@ VERDICT_NAMES: dict[VerdictKind, VerdictName] = {
     VerdictKind.AS_GOOD: "as good",
     VerdictKind.OPEN: "open",
 }
+NOT_IN_TIME = " (which rules forbid it was not found in time)"
 
 
 class Why:
@@ -221,19 +222,20 @@ class Why:
         title = PRIORITIES[priority].title
         question = f"why no week does better in {title}"
         self.say(question)
-        rows = foils.better(priority)
-        answered = foils.ask(rows)
-        if answered.status is not Status.INFEASIBLE:
+        if foils.ask(foils.better(priority)).status is not Status.INFEASIBLE:
             text = "It is not proven that none does: the search was ended by a limit."
-            answer = Answer(what=title, verdict="open", text=text)
-        else:
+            return self._file(question, answer=Answer(what=title, verdict="open", text=text))
+        lines: list[RuleLine] = []
+        try:
             lines = self.explainer.not_better(priority, foils)
             text = (
-                "Nothing could be better: it is at its best whatever the rules."
-                if not lines
-                else "None does."
+                "None does."
+                if lines
+                else "Nothing could be better: it is at its best whatever the rules."
             )
-            answer = Answer(what=title, verdict="impossible", rules=lines, text=text)
+        except TimeoutError:
+            text = f"None does{NOT_IN_TIME}."
+        answer = Answer(what=title, verdict="impossible", rules=lines, text=text)
         return self._file(question, answer=answer)
 
     def _tick(self, what: str) -> Callable[[int, int], None]:
@@ -305,7 +307,7 @@ class Why:
                 rules, bounds = foils.conflict_below(rows, verdict.level)
                 lines = [*map(rule_line, rules), *(priority_line(level) for level in bounds)]
         except TimeoutError:
-            outcome += " (which rules forbid it was not found in time)"
+            outcome += NOT_IN_TIME
         return Answer(
             what=what,
             verdict=VERDICT_NAMES[verdict.kind],

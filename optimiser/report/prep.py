@@ -286,7 +286,7 @@ def gantt(day: PrepDay, *, width: int = 80) -> str:
     Returns
     -------
     str
-        Lines of about `width` characters, the last one not ended: a row a step, then the hours,
+        Lines of at most `width` characters, the last one not ended: a row a step, then the hours,
         then the legend.
     """
     first = min(step.begins for step in day.steps if step.begins.date() == day.date)
@@ -311,7 +311,7 @@ def gantt(day: PrepDay, *, width: int = 80) -> str:
     moment = left
     while moment <= last:
         at = column(moment)
-        if all(tick == " " for tick in ticks[max(0, at - 1) : at + 5]) and at + 5 <= room + 1:
+        if all(tick == " " for tick in ticks[max(0, at - 1) : at + 5]) and at + 5 <= room:
             ticks[at : at + 5] = clock(moment)
         moment += timedelta(minutes=30)
     lines.append(f"{'':<{label}} |{''.join(ticks).rstrip()}")

@@ -334,6 +334,12 @@ def test_the_text_fits_the_terminal_and_the_bars_the_hours() -> None:
     that_day = [one for one in found.days[0].steps if one.ends > found.days[0].begins]
     assert drawn.count("|") == len(that_day) + 1
     assert "█ hands" in drawn
+    family = read_week("family")
+    _, solved = solve_week(family)
+    for day in (*found.days, *prep(family, solved.packed).days):
+        for width in range(40, 121):
+            widest = max(map(len, gantt(day, width=width).splitlines()))
+            assert widest <= width, (day.date, width)
     # Each row names its batch, and the oven is on before it is needed.
     for row in found.days[0].steps:
         assert row.note or row.batch in work(row)

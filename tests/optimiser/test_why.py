@@ -11,7 +11,7 @@ from __future__ import annotations
 import os
 import re
 from collections import Counter
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass, replace
 from decimal import ROUND_FLOOR, Decimal
 from fractions import Fraction
@@ -35,6 +35,7 @@ from models.words.document import Document
 from models.words.errors import InputError
 from models.words.numbers import plain
 from optimiser.auditing import packed_of
+from optimiser.board.rows import Row
 from optimiser.explain.why import Question as Asked
 from optimiser.explain.why import Why, which_lunch
 from optimiser.explain.why import answer as answered
@@ -42,6 +43,7 @@ from optimiser.planning import plan_week
 from optimiser.priorities import PRIORITIES, values
 from optimiser.report import why as report
 from optimiser.rules import faults_of, rules_of
+from optimiser.solve import cpsat
 from optimiser.solve.limits import Stop
 from tests.depth import sized
 from tests.optimiser.asking import Question, drawn, named
@@ -557,6 +559,29 @@ def test_what_is_stopped_is_open_and_said_to_be() -> None:
     assert "open" in text
     assert "You stopped it" in text
     assert "as good  " not in text.split("PLAN       what")[0]
+
+
+def test_a_stop_while_rules_are_looked_for_keeps_what_is_proven(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    stop = Stop()
+    asked = Why(read_week("starter"), stop=stop)
+    assert asked.foils is not None
+    ask = asked.foils.ask
+
+    def ask_and_stop(rows: Sequence[Row]) -> cpsat.Solution:
+        answer = ask(rows)
+        stop.now()
+        return answer
+
+    monkeypatch.setattr(asked.foils, "ask", ask_and_stop)
+    why = asked.not_better("freshness")
+    assert why.answer is not None
+    assert (why.answer.verdict, why.answer.rules, why.interrupted) == ("impossible", [], True)
+    text = report.text(why)
+    assert "None does (which rules forbid it was not found in time)." in text
+    assert "whatever the rules" not in text
+    assert "You stopped it" in text
 
 
 # -- what a cook reads ------------------------------------------------------------------------
