@@ -44,6 +44,7 @@ from models.file.scalars import (
     OneHelping,
     Packs,
     Percent,
+    Pick,
     Range,
     Room,
     Stuff,
@@ -79,6 +80,11 @@ class WeekEntry(Entry):
         default=None,
         description="Which cup and spoons are meant: label, us, metric or metric-20. Needed where "
         "an ingredient is measured by them.",
+    )
+    pick: Pick = Field(
+        default="middle",
+        description="What is taken of a range in an ingredient, as of 5-6 carrots: the middle, "
+        "with a remark, or the most.",
     )
 
 

@@ -23,7 +23,7 @@ from pydantic import (
 )
 from pydantic_core import PydanticCustomError
 
-from models.foods.measures import CUP_SETTINGS, CUPS
+from models.foods.measures import CUP_SETTINGS, CUPS, PICKS
 from models.words.allergens import CEREALS, EU_FOURTEEN, allergens
 from models.words.allergens import WORDS as ALLERGEN_WORDS
 from models.words.days import DAY_NAMES, FULL_NAMES, NoDays, day_of_week, days_of_week, write_day
@@ -510,6 +510,12 @@ Cups = Annotated[
     WithJsonSchema({"enum": list(CUPS)}),
 ]
 
+Pick = Annotated[
+    str,
+    BeforeValidator(_one_of(PICKS, "way to take a range")),
+    WithJsonSchema({"enum": list(PICKS)}),
+]
+
 
 def _opened(data: object) -> int | str:
     if isinstance(data, str) and data.strip().casefold() == "keeps":
@@ -541,6 +547,12 @@ Cereal = Annotated[
 Density = Annotated[
     Decimal, BeforeValidator(_density), WithJsonSchema({"type": "number", "exclusiveMinimum": 0})
 ]
+
+
+def _offered(words: Iterable[str], also: Iterable[str]) -> dict[str, Any]:
+    """Write the schema of a word: some that an editor offers, others that it lets pass."""
+    others = "|".join(re.escape(word) for word in sorted(set(also)))
+    return {"anyOf": [{"enum": [*words]}, {"type": "string", "pattern": f"^({others})$"}]}
 
 
 def _nutrient_schema(names: Iterable[str]) -> WithJsonSchema:
@@ -639,8 +651,8 @@ Allergens = Annotated[
     WithJsonSchema(
         {
             "anyOf": [
-                {"enum": ["none", *sorted(ALLERGEN_WORDS)]},
-                {"type": "array", "items": {"enum": sorted(ALLERGEN_WORDS)}},
+                _offered(["none", *EU_FOURTEEN], ALLERGEN_WORDS),
+                {"type": "array", "items": _offered(EU_FOURTEEN, ALLERGEN_WORDS)},
             ]
         }
     ),

@@ -81,7 +81,7 @@ class TableReader:
         prices = {
             name: min(pack.price / pack.edible for pack in sizes) for name, sizes in packs.items()
         }
-        facts = Facts(foods, week.cups, week.guidance or "", prices)
+        facts = Facts(foods, week.cups, week.guidance or "", prices, week.pick)
         return facts, {
             name: tuple(replace(pack, keeps=within_a_week(days), keeps_days=days) for pack in sizes)
             for name, sizes in packs.items()

@@ -211,6 +211,8 @@ class Facts:
         Whose fridge lives hold: "us", "uk" or "strictest".
     prices
         Food to the price of a gram of it, as it goes in, in the week's currency.
+    pick
+        What is taken of a range in a line: "middle" or "most".
 
     Examples
     --------
@@ -224,6 +226,7 @@ class Facts:
     cups: str | None
     guidance: str
     prices: Mapping[str, Decimal]
+    pick: str = "middle"
 
     # -- recipes ------------------------------------------------------------------
 
@@ -257,7 +260,7 @@ class Facts:
         for at, line in enumerate(lines):
             try:
                 for part in ingredients(
-                    line.what, self.foods, self.cups, line.refuse, line.drained
+                    line.what, self.foods, self.cups, line.refuse, line.drained, self.pick
                 ):
                     labelled = _labelled(as_called(part), line.allergens)
                     read = read_label(labelled, line.free_of, line.suits)

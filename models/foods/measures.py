@@ -50,6 +50,9 @@ CUP_SETTINGS = {
     "metric-20": "metric measures, tablespoon of 20 mL",
 }
 
+PICKS = {"middle": "half-way between its ends", "most": "its upper end"}
+"""What may be taken of a range, and what that is."""
+
 
 def describe_cups(cups: str) -> str:
     """Describe which cup and spoons are meant, with their millilitres and their source.

@@ -429,6 +429,7 @@ def ingredients(
     cups: str | None,
     refuse: Decimal | None = None,
     drained: Decimal | None = None,
+    pick: str = "middle",
 ) -> tuple[Ingredient, ...]:
     """Read one line of a recipe: mostly one food, several for "salt and pepper".
 
@@ -446,6 +447,8 @@ def ingredients(
     drained
         Share of what was weighed that stays when drained, 0 to 1; by the table of tins when
         None.
+    pick
+        Of a range: "middle" or "most".
 
     Returns
     -------
@@ -464,7 +467,7 @@ def ingredients(
     >>> line.food.name, line.grams
     ('leek, raw', Decimal('250'))
     """
-    line = read_line(text, cups=cups, foods=foods)
+    line = read_line(text, cups=cups, pick=pick, foods=foods)
     if drained == 0:
         raise Unread(f"nothing of {text!r} stays", "Write the share that stays, as in 60 %.")
     if len(line.items) > 1 and (refuse is not None or drained is not None):

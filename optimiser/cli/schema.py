@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from typing import Annotated
+from typing import Annotated, Any
 
 import typer
 
@@ -30,4 +30,24 @@ def schema(
         from models.file.entries import WeekFile  # noqa: PLC0415
 
         schema = WeekFile.model_json_schema()
+        schema = _for_editors(schema)
     show_json({"$schema": "https://json-schema.org/draft/2020-12/schema", **schema})
+
+
+def _for_editors(schema: Any) -> Any:
+    """Leave out what would be offered and is refused: null, and the names of our classes."""
+    if isinstance(schema, list):
+        return [_for_editors(part) for part in schema]
+    if not isinstance(schema, dict):
+        return schema
+    kept = {
+        key: _for_editors(part)
+        for key, part in schema.items()
+        if not (key == "title" and isinstance(part, str))
+        and not (key == "default" and part is None)
+    }
+    ways = [way for way in kept.get("anyOf", ()) if way != {"type": "null"}]
+    if len(ways) == 1:
+        del kept["anyOf"]
+        return {**ways[0], **kept}
+    return {**kept, "anyOf": ways} if ways else kept

@@ -632,6 +632,18 @@ def test_the_schema_knows_the_week_file(made: Made) -> None:
             inner = inner[step]
         inner[path[-1]] = value
         assert list(faults(broken, schema)), path
+    # What an editor offers is what the file may say: no null, none of 200 words for an allergen.
+    offered = json.dumps(schema)
+    assert "null" not in re.findall(r'"type": "(\w+)"', offered)
+    assert '"crustaceans", "eggs"' in offered
+    assert '"garnelen"' not in offered
+    assert list(faults({"allergens": ["garnelen"]}, _part(schema, "BatchEntry", "allergens"))) == []
+    assert list(faults({"allergens": ["dragons"]}, _part(schema, "BatchEntry", "allergens")))
+
+
+def _part(schema: Any, entry: str, key: str) -> Any:
+    """Give the schema of one key of an entry."""
+    return {"properties": {key: schema["$defs"][entry]["properties"][key]}}
 
 
 def test_every_ready_week_keeps_to_the_schema(capsys: Capture) -> None:

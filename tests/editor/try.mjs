@@ -73,7 +73,10 @@ for (const place of files) {
   if (line) {
     const position = { line: Number(line) - 1, character: Number(column) - 1 };
     const list = await ask("textDocument/completion", { textDocument: { uri }, position });
-    console.log(`  completes: ${(list.items ?? list).map((item) => item.label).join(", ")}`);
+    for (const { label, documentation } of list.items ?? list) {
+      const told = documentation?.value ?? documentation ?? "";
+      console.log(`  completes: ${label.padEnd(18)} ${told.split("\n")[0]}`);
+    }
   }
 }
 process.exit(0);

@@ -25,6 +25,9 @@ from models.foods.lines.written import (
     read_written,
     seal_of_tables,
 )
+from models.words.errors import InputError
+
+from .kitchen import week_from
 
 # line, cups, region, foods, grams together
 EXAMPLES = (
@@ -149,7 +152,25 @@ def test_what_was_taken_is_said(text: str, remark: str) -> None:
 
 def test_range_may_be_read_as_its_most() -> None:
     assert read_line("5-6 carrots", pick="most").items[0].grams == 480
-    assert read_line("100-150 g rice", pick="most").items[0].grams == 150
+    most = read_line("100-150 g rice", pick="most")
+    assert most.items[0].grams == 150
+    assert "of a range the most is taken" in most.remarks
+    assert read_line("5 carrots", pick="most").remarks == ()
+
+
+def test_a_week_says_what_is_taken_of_its_ranges() -> None:
+    week = (
+        "week: {starts: 2026-11-30, days: [mon], guidance: uk%s}\n"
+        "eaters: {Ada: {}}\n"
+        "batches:\n  pot: {made: 2026-11-29, yield: 1 portion, ingredients: [5-6 carrots]}\n"
+        "dishes: {Bowl: {kind: bowl, takes: {pot: 1}}}\n"
+    )
+    for said, grams in (("", 440), (", pick: middle", 440), (", pick: most", 480)):
+        recipe = week_from(week % said).batches["pot"].recipe
+        assert recipe is not None
+        assert recipe.ingredients[0].grams == grams, said
+    with pytest.raises(InputError, match="no way to take a range"):
+        week_from(week % ", pick: least")
 
 
 @pytest.mark.parametrize(

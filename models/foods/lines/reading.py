@@ -172,10 +172,14 @@ def read_line(
         written = read_written(text)
     except Unwritten as fault:
         raise Unread(f"{text!r} {fault}", fault.mend) from fault
+    known = builtin(region) if foods is None else foods
+    middle = written
     if pick == "most":
         written = _most(written)
-    known = builtin(region) if foods is None else foods
-    return _Reading(text, written, cups, known.region or region, known).line()
+    line = _Reading(text, written, cups, known.region or region, known).line()
+    if written == middle:
+        return line
+    return replace(line, remarks=(*line.remarks, "of a range the most is taken"))
 
 
 def _most(written: Written) -> Written:

@@ -467,7 +467,7 @@ def _one(holder: str, size: str, thing: Thing, measuring: Measuring) -> tuple[De
     cut = _cut(holder, thing)
     own = None if cut else _own_measure(holder, size, thing)
     if cut and (row is None or cut not in split(row["name"])):
-        raise Unweighed(what if cut in what else f"{what} of it ({cut})")
+        raise Unweighed(f"{size} {cut}".strip())
     ours = (
         row is not None
         and not (own is not None and _of_another(row, thing))
