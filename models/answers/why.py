@@ -48,6 +48,15 @@ class OtherLunch(AnswerPart):
     would_be: str = Field(description="Dish and amounts in the week with the foil.")
 
 
+class Paid(AnswerPart):
+    """What is paid otherwise for an item of the larder in a week with a foil."""
+
+    item: str
+    more: float = Field(description="In the currency of the week; below 0 where it is less.")
+    pack: str = Field(description="What a pack holds.")
+    whole: bool = Field(description="True where a pack spoils, and so is paid whole.")
+
+
 class LunchWhy(AnswerPart):
     """The whole picture of one lunch."""
 
@@ -72,6 +81,7 @@ class WhyFile(AnswerPart):
         default=False, description="True where time was up: what is not told was not found out."
     )
     days: list[date]
+    eaters: list[str] = Field(default=[], description="Who eats in that week.")
     currency: str = ""
     priorities: list[str] = Field(default=[], description="What matters, first to last.")
     lunches: list[LunchWhy] = Field(default=[], description="The lunches asked about.")
@@ -80,6 +90,11 @@ class WhyFile(AnswerPart):
         default=[],
         description="With --not: the lunches that would change in a week with it that loses no "
         "more in that priority and those before it.",
+    )
+    paid: list[Paid] = Field(
+        default=[],
+        description="With --not, where the week would cost more: for what. It adds up "
+        "to the loss where that is exact.",
     )
     conflict: list[RuleLine] = Field(
         default=[], description="Why there is no plan: a smallest set of rules that clash."

@@ -516,22 +516,23 @@ def extra_cost(week: Week, lunch: PackedLunch) -> Decimal:
     >>> extra_cost(week, lunch) == week.larder["apple"].price
     True
     """
+    return sum((cost for _, cost in _kept_costs(week, lunch)), Decimal(0))
+
+
+def _kept_costs(week: Week, lunch: PackedLunch) -> Iterator[tuple[str, Decimal]]:
+    """Price each helping of one lunch that is from a pack that keeps."""
     dish = week.dishes[lunch.dish]
     extras = {extra.helping.item: extra.helping for extra in dish.extras}
-    total = Decimal(0)
-    for helping in helpings(week, PackedLunch(lunch.eater, lunch.day, dish.name, (), {}, {})):
-        total += _kept_cost(week, helping)
+    bare = PackedLunch(lunch.eater, lunch.day, dish.name, (), {}, {})
+    parts = [(helping, 1) for helping in helpings(week, bare)]
     for choice, name in lunch.options.items():
-        chosen = next(option for option in week.choices[choice].options if option.item == name)
-        total += _kept_cost(week, chosen)
-    for name, times in lunch.extras.items():
-        total += _kept_cost(week, extras[name]) * times
-    return total
-
-
-def _kept_cost(week: Week, helping: Helping) -> Decimal:
-    item = week.larder[helping.item]
-    return helping_cost(item, helping) if item.opened_life is None else Decimal(0)
+        options = week.choices[choice].options
+        parts.append((next(option for option in options if option.item == name), 1))
+    parts += [(extras[name], times) for name, times in lunch.extras.items()]
+    for helping, times in parts:
+        item = week.larder[helping.item]
+        if item.opened_life is None:
+            yield item.name, helping_cost(item, helping) * times
 
 
 def cost(week: Week, packed: PackedWeek) -> Decimal:
@@ -557,13 +558,42 @@ def cost(week: Week, packed: PackedWeek) -> Decimal:
     >>> cost(week, PackedWeek((), ())) == batches
     True
     """
-    total = sum((batch.cost for batch in week.batches.values()), Decimal(0))
-    total += sum((extra_cost(week, lunch) for lunch in packed.lunches), Decimal(0))
+    batches = sum((batch.cost for batch in week.batches.values()), Decimal(0))
+    return batches + sum(larder_costs(week, packed).values(), Decimal(0))
+
+
+def larder_costs(week: Week, packed: PackedWeek) -> dict[str, Decimal]:
+    """Price the larder of the week: packs that spoil whole, packs that keep by share.
+
+    Parameters
+    ----------
+    week
+        The week.
+    packed
+        It as it is packed.
+
+    Returns
+    -------
+    dict of str to Decimal
+        By item, in the currency of the week; what is not used is left out.
+
+    Examples
+    --------
+    >>> from models.file.reading import read_week
+    >>> week = read_week("minimal")
+    >>> lunch = PackedLunch("Ilse", week.days[0], "Rice, beans and apple", (), {}, {})
+    >>> larder_costs(week, PackedWeek((lunch,), ()))
+    {'apple': Decimal('0.40')}
+    """
+    costs: dict[str, Decimal] = defaultdict(Decimal)
+    for lunch in packed.lunches:
+        for name, price in _kept_costs(week, lunch):
+            costs[name] += price
     for pack in packed.packs:
         item = week.larder[pack.item]
         if item.opened_life is not None:
-            total += item.price * pack.packs
-    return total
+            costs[item.name] += item.price * pack.packs
+    return dict(costs)
 
 
 def lunch_cost(week: Week, lunch: PackedLunch) -> Decimal:

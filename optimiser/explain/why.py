@@ -5,15 +5,18 @@ from __future__ import annotations
 from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass
 from datetime import date
+from decimal import Decimal
 
 from models.answers.plan import RuleLine
-from models.answers.why import Answer, Loss, LunchWhy, OtherLunch, VerdictName, WhyFile
+from models.answers.why import Answer, Loss, LunchWhy, OtherLunch, Paid, VerdictName, WhyFile
 from models.week.packed import PackedLunch, PackedWeek
+from models.week.sums import larder_costs
 from models.week.week import Week, eater_of
 from models.words.days import day_matches, day_name, weekday
 from models.words.errors import InputError, spelt, suggestion
 from models.words.numbers import counted
 from models.words.priorities import ranked
+from models.words.units import sayable
 from optimiser.board.board import Slot
 from optimiser.board.rows import Row
 from optimiser.explain.foils import Foils, Verdict, VerdictKind
@@ -198,7 +201,24 @@ class Why:
         answer = self._explained(dish, f"with {dish} on {weekday(day)}", [row], verdict)
         with_it = foils.packed_with(verdict)
         others = [] if with_it is None else list(changed(self.week, foils.packed, with_it))
-        return self._file(question, answer=answer, others=others)
+        dearer = answer.loss is not None and answer.loss.priority == "cost"
+        paid = list(self._paid(with_it)) if dearer and with_it is not None else []
+        return self._file(question, answer=answer, others=others, paid=paid)
+
+    def _paid(self, with_it: PackedWeek) -> Iterator[Paid]:
+        """Name the prices that make a week dearer than the plan, and those that it saves."""
+        now = larder_costs(self.week, self._planned().packed)
+        then = larder_costs(self.week, with_it)
+        changes = {name: then.get(name, 0) - now.get(name, 0) for name in self.week.larder}
+        for name, more in sorted(changes.items(), key=lambda pair: -pair[1]):
+            item = self.week.larder[name]
+            if more:
+                yield Paid(
+                    item=name,
+                    more=number(Decimal(more)),
+                    pack=sayable(item.pack),
+                    whole=item.opened_life is not None,
+                )
 
     def not_better(self, priority: str) -> WhyFile:
         """Say why no week does better in a priority.
@@ -373,6 +393,7 @@ class Why:
                 "status": self.solved.status.value,
                 "interrupted": self.stop.asked,
                 "days": list(self.week.days),
+                "eaters": list(self.week.eaters),
                 "currency": self.week.currency,
                 "priorities": list(self.week.priorities),
                 **parts,

@@ -9,12 +9,12 @@ from rich.table import Table
 from rich.text import Text
 
 from models.answers.plan import RuleLine
-from models.answers.why import Answer, Loss, LunchWhy, WhyFile
+from models.answers.why import Answer, Loss, LunchWhy, Paid, WhyFile
 from models.words.days import day_name
 from optimiser.priorities import MONEY, PRIORITIES
 from optimiser.report.columns import Columns
 from optimiser.report.console import UNNAMED, beside, glued, rendered, words
-from optimiser.report.phrases import cut_short, sourced
+from optimiser.report.phrases import cut_short, money, sourced
 
 
 def text(why: WhyFile, *, colour: bool = False, width: int = 80) -> str:
@@ -156,7 +156,7 @@ def _matrix(why: WhyFile) -> Iterator[RenderableType]:
             table.add_row(Text(row.what), *(_cell(why, lunch.dishes[at]) for lunch in lunches))
         yield Columns(table, split=True)
     yield ""
-    whose = " --eater EATER" if len({lunch.eater for lunch in why.lunches}) > 1 else ""
+    whose = " --eater EATER" if len(why.eaters) > 1 else ""
     yield beside("PLAN", Text("what the plan has"), width=10)
     yield beside("as good", Text("a week with it is as good in every priority"), width=10)
     yield beside(
@@ -193,6 +193,11 @@ def _short(why: WhyFile, loss: Loss) -> str:
 # -- one answer ------------------------------------------------------------------------------
 
 
+def _paid(why: WhyFile, paid: Paid) -> str:
+    change = f"{money(why.currency, abs(paid.more))} {'more' if paid.more > 0 else 'less'}"
+    return f"{change}: a pack of {paid.pack} is paid whole" if paid.whole else change
+
+
 def _answer(why: WhyFile, answer: Answer) -> Iterator[RenderableType]:
     yield Text(answer.text[:1].upper() + answer.text[1:])
     # That the loss itself is not allowed goes without saying.
@@ -203,9 +208,14 @@ def _answer(why: WhyFile, answer: Answer) -> Iterator[RenderableType]:
         these = "this" if len(rules) == 1 else "these, none of them needless"
         yield Text(f"{cannot} {these}:" if answer.loss else "Since:")
         yield _rules(rules)
+    if why.paid:
+        yield ""
+        yield Text("What is paid otherwise", style="bold")
+        yield from (beside(paid.item, Text(_paid(why, paid)), width=18) for paid in why.paid)
     if why.others:
         yield ""
         yield Text("In a week with it that loses no more, these lunches change", style="bold")
         for lunch in why.others:
-            label = f"{day_name(lunch.date)}, {lunch.eater}"
+            whose = f", {lunch.eater}" if len(why.eaters) > 1 else ""
+            label = f"{day_name(lunch.date)}{whose}"
             yield beside(label, Text(f"{lunch.would_be}, instead of {lunch.was}"), width=18)

@@ -776,3 +776,37 @@ def test_whose_lunch_is_meant_is_asked_only_where_several_eat_on_that_day() -> N
     with pytest.raises(InputError, match="several eat on that day") as fault:
         which_lunch(week, "fri", None)
     assert "Say whose: Eskil, Tove, Pip." in str(fault.value)
+
+
+def test_what_is_dearer_names_the_prices_that_make_it_so() -> None:
+    """A pack that spoils is paid whole: its price is a cause, as the days that it keeps are."""
+    text = """\
+week: {starts: 2026-11-30, days: [mon], currency: EUR, guidance: us}
+eaters: {Ada: {}}
+larder:
+  quark: {pack: 500 g, price: 2.40, opened_life: 2, chilled: yes}
+  bread: {pack: 10 pieces, price: 1.50, chilled: no}
+dishes: {Bread: {goes_in: {bread: 2 pieces}}, Quark: {goes_in: {quark: 100 g}}}
+priorities: [PRIORITIES]
+"""
+    week = week_of(parse("week", text.replace("PRIORITIES", "cost, left_over")))
+    answer = answered(week, Asked(day="mon", dish="Quark"))
+    assert answer.answer is not None
+    assert answer.answer.loss is not None
+    # 2.40 for the whole pack, less 2 of 10 slices: 1.50 / 5.
+    assert [(paid.item, paid.more) for paid in answer.paid] == [("quark", 2.4), ("bread", -0.3)]
+    assert answer.answer.loss.amount == pytest.approx(sum(paid.more for paid in answer.paid))
+    printed = report.text(answer)
+    assert re.search(
+        r"quark +EUR 2.40 more: a pack of 500 g is paid whole\nbread +EUR 0.30", printed
+    )
+    assert "Mon 30 Nov  " in printed
+    # Where what is left counts first, it is the days that the pack keeps.
+    week = week_of(parse("week", text.replace("PRIORITIES", "left_over, cost")))
+    answer = answered(week, Asked(day="mon", dish="Quark"))
+    assert answer.answer is not None
+    assert [rule.key for rule in answer.answer.rules] == [
+        "opened life:quark",
+        "priority:left_over",
+    ]
+    assert answer.paid == []
