@@ -29,6 +29,12 @@ def test_the_lines_of_python_run(capsys: pytest.CaptureFixture[str]) -> None:
     assert "optimal 0.0" in capsys.readouterr().out
 
 
+def test_the_week_shown_plans_and_leaves_nothing_over() -> None:
+    plan = optimiser.plan(block("yaml"), reasons=False)
+    assert plan.status == "optimal"
+    assert "left over    nothing" in optimiser.render(plan)
+
+
 def test_every_ready_week_is_in_the_table() -> None:
     text = README.read_text(encoding="utf-8")
     assert all(f"| `{name}` |" in text for name in ready_weeks())

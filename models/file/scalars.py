@@ -156,9 +156,13 @@ def _amount(
     zero: bool = False,
     exact: bool = False,
 ) -> Callable[[object], Quantity]:
+    counted = PIECE in units and "piece" not in example
+
     def read(data: object) -> Quantity:
         if isinstance(data, Decimal):
-            raise fault(f"{data} has no unit", f"Write {what} with its unit, as in {example!r}.")
+            pieces = f" or '{data} {'piece' if data == 1 else 'pieces'}'" if counted else ""
+            mend = f"Write {what} with its unit, as in {example!r}{pieces}."
+            raise fault(f"{data} has no unit", mend)
         if not isinstance(data, str):
             raise fault(f"{short(data)} is not an amount", f"Write it as in {example!r}.")
         if data.strip().startswith("-"):

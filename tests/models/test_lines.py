@@ -150,6 +150,11 @@ def test_what_was_taken_is_said(text: str, remark: str) -> None:
     assert remark in printed
 
 
+def test_a_thumb_needs_no_article() -> None:
+    for text in ("thumb of ginger", "a thumb of fresh ginger, grated"):
+        assert read_line(text).items[0].grams == 15, text
+
+
 def test_range_may_be_read_as_its_most() -> None:
     assert read_line("5-6 carrots", pick="most").items[0].grams == 480
     most = read_line("100-150 g rice", pick="most")

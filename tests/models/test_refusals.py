@@ -97,6 +97,7 @@ CASES: list[tuple[str, str, str, str, str]] = [
     ("    portion: 60 g\n", "", "beans", "'portion' is missing", "mass of one portion"),
     # -- amounts
     ("portion: 30 g", "portion: 30  # here", "farls > portion", "30 has no unit", "'60 g'"),
+    ("    pack: 90 g", "    pack: 6  # here", "pack", "6 has no unit", "'30 g' or '6 pieces'"),
     ("portion: 30 g", "portion: -30 g  # here", "portion", "'-30 g' is negative", "above nothing"),
     ("portion: 30 g", "portion: 0 g  # here", "portion", "'0 g' is nothing", "above nothing"),
     ("portion: 30 g", "portion: 30 mL  # here", "portion", "does not measure a mass", "'60 g'"),
