@@ -18,8 +18,7 @@ A week is given as
     as plain data (dictionaries, lists, text, numbers, dates), a `Week` that `read_week` read, or
         a `Plan`, whose week it is then.
 A plan is given as
-    the path or the text of a saved plan, or a `Plan`. The kitchen sheets take a week too, and plan
-    it first.
+    the path or the text of a saved plan, a `Plan`, or a week as above, which is planned first.
 
 Reading
     read_week, read_plan, check, trace, food

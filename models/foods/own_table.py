@@ -75,7 +75,7 @@ _COLUMNS = (
         "allergens_eu",
         "families",
         "storage_class",
-        "foodkeeper_id",
+        "storage_number",
         "note",
     ),
 )

@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING, Literal, cast
 
 from models.words.errors import InputError
 from optimiser.interface.background import in_background, in_time, is_late
-from optimiser.interface.given import own_foods, read_plan, read_week, source_of
+from optimiser.interface.given import own_foods, plan_and_source, read_plan, read_week, source_of
 from optimiser.interface.history import history, is_folder
 
 if TYPE_CHECKING:
@@ -507,7 +507,7 @@ def change(
     Parameters
     ----------
     plan
-        A saved plan, as `read_plan` takes it.
+        A saved plan, or a week that is planned first: a path, text, or either itself.
     today
         The first day still to be packed, as "wed" or a date; earlier lunches are eaten.
     no_lunch
@@ -544,7 +544,7 @@ def change(
     from models.file.change import Told  # noqa: PLC0415
     from optimiser.changing import change as plan_again  # noqa: PLC0415
 
-    old, source = read_plan(plan), source_of(plan)
+    old, source = plan_and_source(plan)
     asked = Told(
         _day(today),
         _each(no_lunch),
@@ -568,7 +568,7 @@ def next_week(plan: PlanGiven) -> NextFile:
     Parameters
     ----------
     plan
-        A saved plan, as `read_plan` takes it.
+        A saved plan, or a week that is planned first: a path, text, or either itself.
 
     Returns
     -------
@@ -588,7 +588,7 @@ def next_week(plan: PlanGiven) -> NextFile:
     """
     from optimiser.following import next_week as write  # noqa: PLC0415
 
-    return write(read_plan(plan), source_of(plan))
+    return write(*plan_and_source(plan))
 
 
 def audit(plan: PlanGiven, week: WeekGiven | None = None) -> AuditFile:
@@ -597,7 +597,7 @@ def audit(plan: PlanGiven, week: WeekGiven | None = None) -> AuditFile:
     Parameters
     ----------
     plan
-        A saved plan, as `read_plan` takes it.
+        A saved plan, or a week that is planned first: a path, text, or either itself.
     week
         The week to judge it by; its own when left out.
 
@@ -618,7 +618,8 @@ def audit(plan: PlanGiven, week: WeekGiven | None = None) -> AuditFile:
     """
     from optimiser.auditing import answer  # noqa: PLC0415
 
-    return answer(read_plan(plan), None if week is None else read_week(week), source_of(plan))
+    made, source = plan_and_source(plan)
+    return answer(made, None if week is None else read_week(week), source)
 
 
 def check(week: WeekGiven) -> CheckFile:

@@ -231,27 +231,72 @@ def printed(
     >>> len(held.plan.lunches) == len(held.packed.lunches)
     True
     """
+    from models.week.week import Week as Read  # noqa: PLC0415
+
+    if isinstance(given, Printed):
+        return given
+    held, source = _plan_or_week(given, foods)
+    if isinstance(held, Read):
+        return _planned(held, reasons, seconds)
+    return _checked(held, source)
+
+
+def plan_and_source(given: PlanGiven) -> tuple[Plan, str]:
+    """Make a plan of what is given, that of a week first, and say what messages call it.
+
+    Parameters
+    ----------
+    given
+        The path or text of a plan or of a week, the name of a ready week, or either itself; a
+        `File` is a saved plan and nothing else.
+
+    Returns
+    -------
+    tuple of Plan and str
+        The plan as it is, not judged, and what messages call it.
+
+    Raises
+    ------
+    NoPlanError
+        When the week has no plan.
+    InputError
+        When it is neither.
+
+    Examples
+    --------
+    >>> made, source = plan_and_source("minimal")
+    >>> made.status, source
+    ('optimal', 'the plan')
+    """
+    from models.week.week import Week as Read  # noqa: PLC0415
+
+    if isinstance(given, File):
+        return read_plan(given), source_of(given)
+    held, source = _plan_or_week(given)
+    if isinstance(held, Read):
+        return _planned(held, reasons=False, seconds=PLANNED_IN).plan, "the plan"
+    return held, source
+
+
+def _plan_or_week(given: PlanGiven, foods: Files = ()) -> tuple[Plan | Week, str]:
+    """Read either, and say what messages call it."""
     from models.answers.plan import PlanFile  # noqa: PLC0415
     from models.file import reading  # noqa: PLC0415
     from models.file.planfile import LARGEST_BYTES, plan_of  # noqa: PLC0415
     from models.words.text import read_text  # noqa: PLC0415
 
-    if isinstance(given, Printed):
-        return given
     if isinstance(given, PlanFile):
-        return _checked(given, "the plan")
-    if isinstance(given, (str, os.PathLike)) and os.fspath(given) not in reading.ready_weeks():
-        source, text = THE_TEXT, os.fspath(given)
-        if not _is_text(given):
-            source, text = read_text(text, LARGEST_BYTES, "Name a plan or a week file.")
-        if text.lstrip().startswith("{") and '"clearfridge plan 1"' in text[:2_000]:
-            return _checked(plan_of(source, text), source)
-        from models.file import yamltext  # noqa: PLC0415
+        return given, "the plan"
+    if not isinstance(given, (str, os.PathLike)) or os.fspath(given) in reading.ready_weeks():
+        return read_week(given, foods), "the week"
+    source, text = THE_TEXT, os.fspath(given)
+    if not _is_text(given):
+        source, text = read_text(text, LARGEST_BYTES, "Name a plan or a week file.")
+    if text.lstrip().startswith("{") and '"clearfridge plan 1"' in text:
+        return plan_of(source, text), source
+    from models.file import yamltext  # noqa: PLC0415
 
-        return _planned(
-            reading.week_of(yamltext.parse(source, text), own_foods(foods)), reasons, seconds
-        )
-    return _planned(read_week(given, foods), reasons, seconds)
+    return reading.week_of(yamltext.parse(source, text), own_foods(foods)), source
 
 
 def _planned(week: Week, reasons: bool, seconds: float) -> Printed:

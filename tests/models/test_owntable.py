@@ -91,7 +91,7 @@ def test_every_cell_of_a_row_is_read(tmp_path: Path) -> None:
         density="0.4",
         allergens_eu="gluten:oats;check label",
         storage_class="Cupboard",
-        foodkeeper_id="12",
+        storage_number="12",
         note="from the tin",
     )
     assert food == Food(
@@ -307,7 +307,7 @@ CASES: list[tuple[str, int, str, str, str]] = [
     ("key,ENERC\na\0b,2\n", 2, "key", "control character is in this cell (U+0000)", "text"),
     ("key,ENERC\na\u2028b,2\n", 2, "key", "control character is in this cell (U+2028)", "text"),
     ("key,ENERC,note\na,2,x\ty\n", 2, "a > note", "control character is in this cell (U+0009)", ""),
-    ("key,ENERC,foodkeeper_id\na,2,\x07\n", 2, "a > foodkeeper_id", "control character", ""),
+    ("key,ENERC,storage_number\na,2,\x07\n", 2, "a > storage_number", "control character", ""),
     ("key,ENERC\na,1\nb,2\nA,3\n", 4, "A > key", "'A' is the name of a food on line 2", "no other"),
     (
         "key,ENERC,aliases\na,1,x\nb,2,X\n",

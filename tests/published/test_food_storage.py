@@ -250,9 +250,9 @@ IN_THE_FRIDGE = ("fridge", "bought", "opened")
 
 STORAGE = {row["key"]: row for row in rows("storage.csv")}
 OWN_ROW = {
-    row["key"]: (row["storage_class"], int(row["foodkeeper_id"]))
+    row["key"]: (row["storage_class"], int(row["storage_number"]))
     for row in rows("everyday.csv")
-    if row["foodkeeper_id"]
+    if row["storage_number"]
 }
 DAY_ONE = "the source counts the day of preparation as day 1"
 NOT_FROZEN = "Not Recommended"
