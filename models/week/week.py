@@ -214,10 +214,12 @@ class Batch:
         """The first date a portion from the freezer may be eaten.
 
         What is frozen on the day it is made thaws on the evening of the next at the earliest.
-        While the rest is fresh thawing gains nothing, but of what an earlier week left.
+        While the rest is fresh thawing gains nothing, so none is planned; what is frozen already,
+        of this week or an earlier, may be all that there is.
         """
         soonest = self.first_day + timedelta(days=1)
-        return soonest if self.earlier else max(soonest, self.fresh_until + timedelta(days=1))
+        done = self.earlier or self.frozen is not None
+        return soonest if done else max(soonest, self.fresh_until + timedelta(days=1))
 
     @property
     def frozen_best_by(self) -> date | None:

@@ -9,8 +9,11 @@ import pytest
 
 from models.file.change import Told, stocks
 from models.file.planfile import embedded_week
+from models.file.reading import week_of
+from models.file.yamltext import parse
 from optimiser.auditing import audit, packed_of
 from optimiser.changing import change
+from optimiser.planning import plan_week
 from tests.depth import sized
 from tests.plans.saved import plan
 
@@ -41,3 +44,23 @@ def test_a_bad_evening_always_has_a_plan(name: str) -> None:
         assert audit(after) == [], (name, seed)
         before = [line for line in made.lunches if line.date < today]
         assert [line for line in after.lunches if line.date < today] == before, (name, seed)
+
+
+def test_what_is_frozen_is_eaten_before_one_is_bought() -> None:
+    """The fridge is emptied while the rest would be fresh: Wednesday thaws on Tuesday evening."""
+    text = """\
+week: {starts: 2026-11-30, days: [mon, tue, wed, thu], guidance: us}
+eaters: {Ada: {}}
+batches:
+  beans: {made: 2026-11-29, yield: 10 portions, fridge_life: 3 to 4, freezer: 6 portions,
+          nutrition: {protein: 11 g}, portion: 100 g, keeps_as: bean stew}
+dishes: {Beans: {takes: {beans: 1 to 2}}}
+"""
+    made = plan_week(week_of(parse("week", text)), reasons=False)
+    told = Told("2026-12-01", froze=["beans=6"], ate=["beans=2"])
+    after = change(made, told)
+    # Of Tuesday nothing was thawed overnight.
+    assert [f"{line.date:%a}" for line in after.plan.lunches] == ["Mon", "Wed", "Thu"]
+    assert audit(after.plan) == []
+    thaw = [move.date.day for move in after.plan.moves if move.move == "thaw"]
+    assert thaw == [1, 2]

@@ -366,7 +366,8 @@ class Model:
         since = (day - batch.made).days
         if since < 1:
             sheet.forbid(portions)
-        if (since <= batch.life.low and not batch.earlier) or since < 2:
+        planned = not batch.earlier and batch.frozen is None
+        if (since <= batch.life.low and planned) or since < 2:
             sheet.forbid(thawed)
         if batch.freezer_months is not None and since > 30 * batch.freezer_months[1]:
             sheet.forbid(thawed)

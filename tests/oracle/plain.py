@@ -162,7 +162,7 @@ def _dates(week: Week, lunch: Lunch, packed: PackedLunch) -> Iterator[str]:
             yield "fridge life"
         fresh_until = batch.made + timedelta(days=batch.life.low)
         soonest = batch.made + timedelta(days=2)
-        is_fresh = lunch.day <= fresh_until and not batch.earlier
+        is_fresh = lunch.day <= fresh_until and not batch.earlier and batch.frozen is None
         if part.thawed and (is_fresh or lunch.day < soonest):
             yield "freezer"
         months = batch.freezer_months
