@@ -44,6 +44,10 @@ Check the name, or start one: clearfridge new FILE
 
 from __future__ import annotations
 
+# First, for an interrupt while the rest is loaded.
+import optimiser.abrupt  # noqa: F401
+
+# isort: split
 import sys
 from typing import TYPE_CHECKING, Any
 

@@ -19,6 +19,8 @@ from typer.main import get_command
 
 from models.words.errors import InputError
 from models.words.text import ISOLATES, isolated
+from optimiser import abrupt
+from optimiser.cli import streams
 from optimiser.interface.given import File, read_week
 from optimiser.interface.told import render
 
@@ -37,7 +39,7 @@ class Exit(IntEnum):
     BAD_INPUT = 2
     NO_TIME = 3
     FAULT = 70
-    INTERRUPTED = 130
+    INTERRUPTED = abrupt.INTERRUPTED
 
 
 app = typer.Typer(
@@ -118,21 +120,27 @@ def main() -> None:
     gc.set_threshold(100_000, 20, 50)
     # Who has plugins for pydantic has them for programs of their own; looking for them takes 20 ms.
     os.environ.setdefault("PYDANTIC_DISABLE_PLUGINS", "__all__")
-    for stream in (sys.stdout, sys.stderr):
-        if hasattr(stream, "reconfigure"):
-            stream.reconfigure(encoding="utf-8", errors="replace")
-    try:
-        _command()(args=_filled_in(sys.argv[1:]))
-    except InputError as fault:
-        fail(fault)
-    except Exception as fault:
-        if os.environ.get("CLEARFRIDGE_TRACE"):
-            raise
-        sys.stderr.write(
-            f"clearfridge: a fault of the program, not of your file ({type(fault).__name__}: "
-            f"{safe(str(fault))[:200]})\nSet CLEARFRIDGE_TRACE=1 to see where, and report it.\n"
-        )
-        sys.exit(Exit.FAULT)
+    streams.prepare()
+    with abrupt.listening():
+        try:
+            try:
+                _command()(args=_filled_in(sys.argv[1:]))
+            finally:
+                sys.stdout.flush()
+        except KeyboardInterrupt:
+            abrupt.leave(Exit.INTERRUPTED)
+        except SystemExit as end:
+            abrupt.leave(end.code)
+        except InputError as fault:
+            fail(fault)
+        except Exception as fault:
+            if os.environ.get("CLEARFRIDGE_TRACE"):
+                raise
+            sys.stderr.write(
+                f"clearfridge: a fault of the program, not of your file ({type(fault).__name__}: "
+                f"{safe(str(fault))[:200]})\nSet CLEARFRIDGE_TRACE=1 to see where, and report it.\n"
+            )
+            sys.exit(Exit.FAULT)
 
 
 @cache
@@ -259,13 +267,8 @@ def show(text: str) -> None:
         What to print; a line break is added where it ends without one.
     """
     text = text.translate(_SHOWN)
-    try:
-        sys.stdout.write(text if text.endswith("\n") else text + "\n")
-        sys.stdout.flush()
-    except BrokenPipeError:
-        # Whoever read the output has gone; leave quietly, as other tools do.
-        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
-        sys.exit(Exit.DONE)
+    sys.stdout.write(text if text.endswith("\n") else text + "\n")
+    sys.stdout.flush()
 
 
 def show_json(answer: BaseModel | Mapping[str, Any] | Sequence[BaseModel]) -> None:

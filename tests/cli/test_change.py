@@ -159,7 +159,7 @@ def test_no_plan_is_code_one_and_writes_nothing(tmp_path: Path) -> None:
 
 
 def test_within_the_time_there_is_a_plan_that_stands_or_none(tmp_path: Path) -> None:
-    made = make(tmp_path, hard(2), "--seconds", "2.5", "--no-reasons")
+    made = make(tmp_path, hard(2), "--seconds", "5", "--no-reasons")
     assert made.ran.code == DONE
     was = held(tmp_path)
     words = ("change", "plan.json", "--today", "mon", "--no-lunch", "E0@tue")

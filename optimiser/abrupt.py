@@ -1,0 +1,79 @@
+"""How the program ends when somebody stops it: at once, in order, and without a traceback.
+
+The first interrupt, or a request to terminate, ends the search: what was found so far is shown and
+kept. A second ends the program. While it is still being loaded there is nothing to show, and the
+first one ends it.
+"""
+
+from __future__ import annotations
+
+import os
+import signal
+import sys
+import threading
+from collections.abc import Iterator
+from contextlib import contextmanager
+from types import FrameType
+from typing import NoReturn
+
+INTERRUPTED = 130
+_times = 0
+
+# This is imported first. Until all is loaded there is nothing to show or to put in order, and an
+# interrupt ends the command as the system does; who imports a library keeps their own handlers.
+_as_command = sys.argv[0:1] != [] and os.path.basename(sys.argv[0]).startswith("clearfridge")  # noqa: PTH119
+if _as_command and signal.getsignal(signal.SIGINT) is signal.default_int_handler:
+    signal.signal(signal.SIGINT, signal.SIG_DFL)
+
+
+@contextmanager
+def listening() -> Iterator[None]:
+    """Take interrupts and requests to terminate as this program does, as long as it runs."""
+    global _times  # noqa: PLW0603 - a process is stopped, not an object
+    _times = 0
+    before = {}
+    if threading.current_thread() is threading.main_thread():
+        for wanted in (signal.SIGINT, signal.SIGTERM):
+            if signal.getsignal(wanted) in (signal.default_int_handler, signal.SIG_DFL):
+                before[wanted] = signal.signal(wanted, _stop)
+    try:
+        yield
+    finally:
+        for wanted, handler in before.items():
+            signal.signal(wanted, handler)
+
+
+def _stop(number: int, frame: FrameType | None) -> None:
+    global _times  # noqa: PLW0603
+    _times += 1
+    if _times > 1:
+        _end(INTERRUPTED)
+    raise KeyboardInterrupt
+
+
+def leave(code: str | int | None) -> NoReturn:
+    """End the process with a code.
+
+    Parameters
+    ----------
+    code
+        The exit code, as `sys.exit` takes it.
+
+    Raises
+    ------
+    SystemExit
+        Where nobody stopped it; else the process ends here, for a solver that the interpreter tears
+        down while it works would abort.
+    """
+    if _times and isinstance(code, int) and threading.active_count() > 1:
+        _end(code)
+    sys.exit(code)
+
+
+def _end(code: int) -> NoReturn:
+    for stream in (sys.stdout, sys.stderr):
+        try:
+            stream.flush()
+        except (OSError, ValueError, RuntimeError):
+            continue
+    os._exit(code)
