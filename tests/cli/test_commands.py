@@ -14,7 +14,7 @@ import stat
 import subprocess
 import sys
 import time
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from pathlib import Path
 from typing import Any, TypeAlias
 
@@ -798,7 +798,9 @@ cpsat.Stop.watch = watch
 """
 
 
-def interrupted(folder: Path, *words: str, wait: float) -> Ran:
+def interrupted(
+    folder: Path, *words: str, wait: float, by: Sequence[signal.Signals] = (signal.SIGINT,)
+) -> Ran:
     """Plan a hard week, and interrupt it so long after the search has begun."""
     (folder / "week.yaml").write_text(hard(6), encoding="utf-8")
     with subprocess.Popen(
@@ -811,7 +813,9 @@ def interrupted(folder: Path, *words: str, wait: float) -> Ran:
         assert running.stderr is not None
         assert running.stderr.readline() == b"searching\n"
         time.sleep(wait)
-        running.send_signal(signal.SIGINT)
+        for number in by:
+            running.send_signal(number)
+            time.sleep(0.02)
         try:
             out, err = running.communicate(timeout=60)
         except subprocess.TimeoutExpired:
@@ -821,8 +825,8 @@ def interrupted(folder: Path, *words: str, wait: float) -> Ran:
 
 
 @pytest.mark.skipif(sys.platform == "win32", reason="interrupts are sent otherwise there")
-def test_an_interrupt_shows_the_best_so_far(tmp_path: Path) -> None:
-    ran = interrupted(tmp_path, "--save", "plan.json", wait=1.2)
+def test_who_asks_it_to_terminate_is_shown_the_best_so_far(tmp_path: Path) -> None:
+    ran = interrupted(tmp_path, "--save", "plan.json", wait=1.2, by=[signal.SIGTERM])
     assert (ran.code, ran.err) == (INTERRUPTED, "")
     said = " ".join(ran.out.split())
     found = "No plan yet" not in said
@@ -845,6 +849,13 @@ def test_an_interrupt_gives_json_all_the_same(tmp_path: Path) -> None:
     assert plan["interrupted"] is True
     assert plan["status"] == ("feasible" if plan["lunches"] else "unknown")
     assert all(line["reasons"] == [] for line in plan["lunches"])
+
+
+@pytest.mark.skipif(sys.platform == "win32", reason="interrupts are sent otherwise there")
+def test_a_second_interrupt_ends_it_at_once(tmp_path: Path) -> None:
+    ran = interrupted(tmp_path, "--save", "plan.json", wait=0.0, by=[signal.SIGINT] * 3)
+    assert (ran.code, ran.out, ran.err) == (INTERRUPTED, "", "")
+    assert names(tmp_path) == ["week.yaml"]
 
 
 def test_codes_are_those_that_the_help_says() -> None:

@@ -331,6 +331,8 @@ def test_a_part_that_is_asked_for_prints_from_the_top_of_a_page(
     page, _ = opened(context, folder / "demo.html")
     for part, head in (("to-buy", "To buy"), ("tubs", "Tubs and their labels"), ("prep", "Prep")):
         page.locator(f".index a[href='#{part}']").click()
+        page.locator(f"#{part}").wait_for()
+        page.wait_for_function("part => location.hash === '#' + part", arg=part)
         file = tmp_path / "part.pdf"
         page.pdf(path=str(file), format="A4", prefer_css_page_size=True)
         assert PdfReader(file).pages[0].extract_text().strip().startswith(head)
