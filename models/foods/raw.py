@@ -5,15 +5,15 @@ eat is believed of raw fish, shellfish, meat, egg, flour and sprouts, never of p
 
 Sources: raw animal foods, FDA Food Code 2022, 3-401.11, and the UK Food Standards Agency on
 cooking; beans of the kidney bean's kin, FDA, Bad Bug Book (2nd edition), phytohaemagglutinin;
-cassava, fresh lima beans and bamboo shoots, which give off cyanide, Codex CAC/RCP 73-2013 and Food
-Standards Australia New Zealand (2017); green beans, the lectin of which only heat destroys, the
-German Federal Institute for Risk Assessment (BfR, its head in a press report of 2021; that frozen
-ones are cooked too, common practice); elderberries, CDC, MMWR 33(13), 1984; ferns, CDC, MMWR
-43(37), 1994, and morels, FDA, 2024 (both from memory); taro, yam, pokeweed, other pulses and ginkgo
-nuts, common practice; flour, FDA, Flour Is a Raw Food (from memory); sprouts, NHS and UK FSA,
-sprouted seeds (US advice asks it of people at risk alone); frozen vegetables that no label calls
-ready to eat, UK FSA (2018, from memory). Which beans are of the genus Phaseolus:
-common botany.
+cassava, fresh lima beans and bamboo shoots, which give off cyanide, Codex CAC/RCP 73-2013 and
+Food Standards Australia New Zealand (2017); green beans, the lectin of which only heat destroys,
+the German Federal Institute for Risk Assessment (BfR, its head in a press report of 2021; that
+frozen ones are cooked too, common practice); elderberries, CDC, MMWR 33(13), 1984; ferns, CDC,
+MMWR 43(37), 1994, and morels, FDA, 2024 (both from memory); taro, yam, pokeweed, wild and
+shiitake mushrooms, other pulses and ginkgo nuts, common practice; flour, FDA, Flour Is a Raw Food
+(from memory); sprouts, NHS and UK FSA, sprouted seeds (US advice asks it of people at risk
+alone); frozen vegetables that no label calls ready to eat, UK FSA (2018, from memory). Which
+beans are of the genus Phaseolus: common botany.
 """
 
 from __future__ import annotations
@@ -70,6 +70,7 @@ _WHY = {
         MustCook("raw elderberries", "CDC, MMWR 33(13), 1984", label_settles=False),
         MustCook("raw fern", "CDC, MMWR 43(37), 1994", label_settles=False),
         MustCook("raw morels", "FDA, morel mushrooms, 2024", label_settles=False),
+        MustCook("raw wild mushrooms", _PRACTICE, label_settles=False),
         MustCook("raw taro or yam", _PRACTICE, label_settles=False),
         MustCook("raw pokeweed", _PRACTICE, label_settles=False),
         MustCook("raw ginkgo nuts", _PRACTICE, label_settles=False),
@@ -106,6 +107,8 @@ _MADE_SAFE = words("pasteurised pasteurized")
 _SMOKED_RAW = words("haddock cod kipper bloater finnan")
 """Fish that is smoked cold and cooked before it is eaten (common practice), unlike salmon."""
 _NOT_RAW = words("smoked cured pickled gravad gravlax lox prosciutto marinated")
+_FILLED = words("ravioli tortellini tortelloni cappelletti agnolotti")
+"""Pasta that is sold raw, of which the table has figures once it is boiled."""
 _PHASEOLUS = words(
     "kidney cannellini white haricot navy northern pinto borlotti cranberry pink flageolet lima "
     "butter runner anasazi tepary"
@@ -124,6 +127,7 @@ _POISONOUS = (
     ("raw morels", words("morel"), frozenset[str]()),
     ("raw taro or yam", words("taro eddoe dasheen cocoyam yautia malanga"), frozenset[str]()),
     ("raw taro or yam", words("yam"), words("mountain sweet bean")),
+    ("raw wild mushrooms", words("chanterelle girolle porcini cep shiitake"), frozenset[str]()),
     ("raw pokeweed", words("pokeweed pokeberry"), frozenset[str]()),
     ("raw ginkgo nuts", words("ginkgo"), frozenset[str]()),
 )
@@ -243,8 +247,20 @@ def to_cook(line: Ingredient, guidance: str) -> MustCook | None:
     >>> why.kind if why else None
     'dried beans'
     """
-    why = must_cook(line.food, guidance)
+    why = must_cook(line.food, guidance) or _WHY.get(_as_bought(line))
     return None if why is None or (line.ready and why.label_settles) else why
+
+
+def _as_bought(line: Ingredient) -> str:
+    """Name why something has to be cooked that its line calls less cooked than the table has it."""
+    named = words(line.name)
+    # Of an item that names a food the line is the table's own, with what state that has.
+    told = named if line.text.endswith(line.food.name) else named | words(line.text)
+    if told & (_COOKED | _BOILED):
+        return ""
+    if named & _FILLED and line.food.state == "cooked":
+        return "raw dough"
+    return "raw wild mushrooms" if {"wild", "mushroom"} <= named else ""
 
 
 def named_raw(name: str) -> MustCook | None:

@@ -163,9 +163,17 @@ KINDS = _set(
 """Where it is from and of which variety: dropped last, and said."""
 OTHER_FOOD = frozenset(
     frozenset(split(pair))
-    for pair in ("welsh rabbit", "spring roll", "bitter almond", "summer roll")
+    for pair in (
+        *("welsh rabbit", "spring roll", "bitter almond", "summer roll", "scotch egg"),
+        *("scotch broth", "coffee creamer", "irish coffee", "vietnamese coffee", "thai tea"),
+        *("french toast", "danish pastry", "spanish omelette", "turkish egg", "welsh cake"),
+        *("mexican rice", "spanish rice", "persian rice", "mexican corn", "greek pasta"),
+        *("greek salad", "nicoise salad", "thai salad", "asian salad", "tuscan salad"),
+        *("turkish salad", "moroccan salad", "lebanese salad", "mexican salad", "indian bread"),
+    )
 )
-"""A kind and a food that together are another food: bitter almonds are poisonous."""
+"""A kind and a food that together are another food: bitter almonds are poisonous, and a Scotch egg
+is wrapped in pork."""
 
 
 _NO_ADVERBS = frozenset({"jelly", "belly", "caerphilly", "holy", "curly", "prickly"})

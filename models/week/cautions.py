@@ -232,6 +232,8 @@ def keys_of(thing: Batch | LarderItem) -> tuple[str, ...]:
     lines = () if thing.recipe is None else thing.recipe.ingredients
     if any(_is_raw_milk(line.text) or _is_raw_milk(line.name) for line in lines):
         keys.add("listeria")
+    if any(has_lectin(food.name, food.state) for food in foods):
+        keys.add("kidney beans")
     raw = {raw_kind(food) for food in foods} - {None}
     if raw and isinstance(thing, Batch):
         keys.add("raw apart")
@@ -273,6 +275,7 @@ def foods_of(thing: Batch | LarderItem) -> tuple[Food, ...]:
 _LISTERIA = {"smoked fish", "deli meats, opened", "soft cheese"}
 _SOFT = words("brie camembert gorgonzola roquefort stilton feta ricotta mozzarella")
 _SMOKED = words("smoked gravlax gravadlax gravad sushi sashimi")
+_LARGE_FISH = words("swordfish shark marlin")
 _UNPASTEURISED = words("unpasteurised unpasteurized")
 _SLICED = words("ham salami pate prosciutto chorizo pastrami sliced deli")
 _IN_OIL = Decimal("0.25")
@@ -286,6 +289,15 @@ def _of_food(food: Food) -> Iterator[str]:
         yield from _of_name(food.name)
     if "honey" in food.families.holds:
         yield "honey"
+    yield from _in_pregnancy(food.name)
+
+
+def _in_pregnancy(name: str) -> Iterator[str]:
+    named = words(name)
+    if named & {"liver", "haggis"} and "oil" not in named:
+        yield "liver"
+    if named & _LARGE_FISH:
+        yield "large fish"
 
 
 def _of_name(name: str) -> Iterator[str]:
@@ -295,6 +307,7 @@ def _of_name(name: str) -> Iterator[str]:
         yield "rice"
     if "honey" in holds:
         yield "honey"
+    yield from _in_pregnancy(name)
     smoked = bool(named & _SMOKED) and "fish" in holds | derived((name,)).may
     raw_milk = _is_raw_milk(name)
     soft = bool(named & _SOFT) or {"blue", "cheese"} <= named or {"soft", "cheese"} <= named
@@ -371,14 +384,24 @@ _AT_RISK = {"pregnancy": "pregnancy", "over 65": "people over 65"}
 """How the standard of a daily need names people whom germs harm most, and how they are called."""
 _HARMFUL = ("listeria", "raw egg", "sprouts")
 """Keys of the cautions that are about them."""
+_OF_PREGNANCY = ("liver", "large fish")
+"""Keys of those that heat does not mend, for pregnancy alone."""
 
 
 def _for_people(week: Week, of: Mapping[str, Sequence[str]]) -> Iterator[Caution]:
     """Name what to ask about for an eater whose need the file says is one of pregnancy or age."""
     things = tuple(dict.fromkeys(name for key in _HARMFUL for name in of.get(key, ())))
-    for eater in week.eaters.values() if things else ():
+    never = tuple(dict.fromkeys(name for key in _OF_PREGNANCY for name in of.get(key, ())))
+    for eater in week.eaters.values():
         notes = " ".join(bound.note for bound in eater.floors)
-        for who, called in _AT_RISK.items():
+        if "pregnancy" in notes and never:
+            text = (
+                f"{eater.name}'s need of protein is that of pregnancy: leave {listed(never)} out, "
+                "and ask a midwife or doctor."
+            )
+            short = f"{eater.name} (pregnancy): leave it out"
+            yield Caution("at risk", short, text, "", _EVERYWHERE | {"pack"}, never)
+        for who, called in _AT_RISK.items() if things else ():
             if who in notes:
                 text = (
                     f"{eater.name}'s need of protein is that of {called}: leave {listed(things)} "

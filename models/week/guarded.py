@@ -10,11 +10,12 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 
+from models.foods.families import derived
 from models.foods.food import builtin, table
 from models.foods.parts import Contents
 from models.week.guards import Guard, Judged, Kind, guards_of, verdict
 from models.week.week import Batch, Dish, LarderItem, Week
-from models.words.families import OF_ALLERGEN
+from models.words.families import ALLERGEN_OF, OF_ALLERGEN
 from models.words.names import is_many, plain_name
 from models.words.numbers import listed
 
@@ -177,6 +178,13 @@ def _denied(food: Batch | LarderItem) -> Iterator[str]:
     named = builtin().exact(food.name) if not lines else None
     if named is not None:
         usual.append((food.name, named.allergens, stated))
+    elif not lines:
+        called = {ALLERGEN_OF.get(kin, "") for kin in derived((food.name,)).holds} - {"", *stated}
+        if called:
+            yield (
+                f"{food.name} is stated without {listed(sorted(called))}, which its name says: is "
+                "that what its label says?"
+            )
     for name, known, given in usual:
         missing = sorted(known - (given & stated))
         if missing:

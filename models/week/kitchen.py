@@ -119,14 +119,34 @@ class Step:
 
     @property
     def slow_cooks(self) -> bool:
-        """True where its words speak of a slow cooker."""
+        """True where it never boils: its words speak of a slow cooker, or the oven is too cool."""
         named = words(self.work)
-        return "slow" in named and bool(named & {"cook", "cooker"})
+        cool = self.oven is not None and self.oven < BOILS and not self.rings
+        return cool or ("slow" in named and bool(named & {"cook", "cooker"}))
 
     @property
     def heats(self) -> bool:
-        """True where food is cooked in it."""
+        """True where there is fire under it."""
         return self.oven is not None or self.rings > 0 or self.slow_cooks
+
+    @property
+    def leaves_raw(self) -> bool:
+        """True where heat cooks nothing through: an oven or plates made hot, meat left rare.
+
+        Examples
+        --------
+        >>> works = ("heat the oven to 200 °C", "fry until no longer pink", "fry it, still pink")
+        >>> [Step("", work, 9, 9, rings=1).leaves_raw for work in works]
+        [True, False, True]
+        """
+        cool = self.oven is not None and self.oven < COOKS_FROM and not self.rings
+        underdone = _UNDERDONE.search(self.work) and not words(self.work) & words("no not never")
+        return cool or bool(underdone) or self.heats_up
+
+    @property
+    def heats_up(self) -> bool:
+        """True where it makes hot what food goes in later: "heat the oil"."""
+        return _HEATS_UP.fullmatch(" ".join(spelt(self.work))) is not None
 
     @property
     def cooks(self) -> bool:
@@ -138,12 +158,12 @@ class Step:
         >>> [Step("", work, 4, 4).cooks for work in works]
         [True, False]
         """
-        return self.heats or bool(words(self.work) & _COOKING)
+        return (self.heats or bool(words(self.work) & _COOKING)) and not self.leaves_raw
 
     @property
     def warms(self) -> bool:
         """True where food gets warm in it, cooked or not: hot stock over couscous."""
-        return self.cooks or bool(words(self.work) & _WARM)
+        return self.heats or bool(words(self.work) & (_COOKING | _WARM))
 
     def uses(self) -> dict[str, int]:
         """Count what it takes up while it lasts.
@@ -167,6 +187,22 @@ class Step:
         return {name: number for name, number in amounts.items() if number}
 
 
+BOILS, COOKS_FROM = 100, 74
+"""Degrees Celsius of an oven: below the first no pot boils (beans have to), below the second no
+poultry is ever done (FDA Food Code 2022, 3-401.11)."""
+_HEATS_UP = re.compile(
+    r"(heat|preheat|melt|warm|boil) (up )?"
+    r"((the|a|some|little|olive|rapeseed|vegetable|sunflower) )*"
+    r"(oil|fat|butter|ghee|lard|dripping|water|oven|grill|hob|kettle"
+    r"|plates?|bowls?|trays?|box|boxes|flasks?)"
+    r"( (in|over|to|until|on|a|the|large|small|heavy|frying|pan|pot|saucepan|casserole|wok|medium"
+    r"|high|low|heat|hot|melted|c|f|\d+))*"
+)
+"""What is made hot before food goes in: "heat the oil in a large pan", "preheat the oven"."""
+_UNDERDONE = re.compile(
+    r"\b(rare|runny|underdone|undercooked|soft[- ]boil(ed)?|pink(?! peppercorn| onion))\b",
+    re.IGNORECASE,
+)
 _COOKING = words(
     "bake boil braise cook fry grill microwave poach pressure roast sear simmer steam stew scramble"
 )
@@ -186,19 +222,11 @@ _CALLED = {
 """What a cook calls them besides their names."""
 _PLAIN_WORK = words(
     "peel scrub trim chop cut dice slice grate shred crush mince rinse drain wash weigh soak put "
-    "boil simmer steam fry soften sweat toast cook roast bake heat bring until till to the a an "
-    "and of in into with for on small large fine finely thin thinly soft tender done golden "
+    "boil simmer steam fry soften sweat toast melt cook roast bake heat bring until till to the a "
+    "an and of in into with for on small large fine finely thin thinly soft tender done golden "
     "pieces cubes strips rings slices water boil pan pot"
 )
 """Words that bring nothing more into a step than what it names."""
-_HEATS_UP = re.compile(
-    r"(heat|preheat|melt|warm|boil) (up )?"
-    r"((the|a|some|little|olive|rapeseed|vegetable|sunflower) )*"
-    r"(oil|fat|butter|ghee|lard|dripping|water|oven|grill|hob|kettle)"
-    r"( (in|over|to|until|on|a|the|large|small|heavy|frying|pan|pot|saucepan|casserole|wok|medium"
-    r"|high|low|heat|hot|melted|c|f|\d+))*"
-)
-"""What is made hot before food goes in: "heat the oil in a large pan", "preheat the oven"."""
 _EVERYTHING = words("everything ingredients")
 _NO_NAME = words("raw fresh dry whole boiled tinned drained in with and or of as bought")
 
@@ -258,10 +286,11 @@ def _touched(
         earlier = before[step.name]
         gone = set().union(*(cooked[name] for name in earlier))
         kinds = _about(step, raw, clean)
-        if step.heats:
+        if step.heats and not step.leaves_raw:
             # What it was mixed with before is cooked with it.
             mixed = [about[name] for name in earlier if about[name] & kinds]
-            cooked[step.name] = kinds.union(*mixed) - _yet_to_come(step, steps, raw, clean)
+            late = _yet_to_come(step, steps, raw, clean) | _folded_in(step, steps, raw)
+            cooked[step.name] = kinds.union(*mixed) - late
             about[step.name] = set()
         else:
             cooked[step.name], about[step.name] = set(), kinds
@@ -293,7 +322,11 @@ def _yet_to_come(
     before = _before(steps)
     by_now = (other for other in steps if other.name in before[step.name] | {step.name})
     unnamed = set(raw).difference(*(_named(other, raw) for other in by_now))
-    heated = [other for other in steps if step.name in before[other.name] and other.heats]
+    heated = [
+        other
+        for other in steps
+        if step.name in before[other.name] and other.heats and not other.leaves_raw
+    ]
     return {
         kind
         for kind in unnamed
@@ -303,6 +336,19 @@ def _yet_to_come(
         if kind in _named(other, raw)
         if other == heating or other.name in before[heating.name]
     }
+
+
+def _folded_in(step: Step, steps: Sequence[Step], raw: Mapping[str, set[str]]) -> set[str]:
+    """Find the egg that goes in raw once the last fire is out: no cook whisks a boiled one."""
+    before = _before(steps)
+    later = [other for other in steps if step.name in before[other.name]]
+    if any(other.heats for other in later) or "raw egg" in _named(step, raw):
+        return set()
+    late = [other for other in later if "raw egg" in _named(other, raw)]
+    return {"raw egg"} if any(words(other.work) & _BEATEN for other in late) else set()
+
+
+_BEATEN = words("fold whisk whip beat")
 
 
 def _named(step: Step, raw: Mapping[str, set[str]]) -> set[str]:
@@ -316,7 +362,7 @@ def _named(step: Step, raw: Mapping[str, set[str]]) -> set[str]:
 def _about(step: Step, raw: Mapping[str, set[str]], clean: set[str]) -> set[str]:
     """Find the raw foods that a step is about."""
     kinds, work = _named(step, raw), words(step.work)
-    if not kinds and _HEATS_UP.fullmatch(" ".join(spelt(step.work))):
+    if not kinds and step.heats_up:
         return set()
     only = bool(work & clean) and work <= clean | _PLAIN_WORK
     return kinds if kinds or only or step.touches is not None else set(raw)

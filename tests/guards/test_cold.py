@@ -14,7 +14,7 @@ from models.file.reading import week_of
 from models.file.yamltext import parse
 from models.foods.food import builtin, find, table
 from models.foods.lines.reading import Unread
-from models.foods.raw import has_lectin, must_cook
+from models.foods.raw import has_lectin, must_cook, to_cook
 from models.foods.recipe import ingredients
 from models.week.cautions import bearing
 from models.week.week import Week
@@ -423,6 +423,7 @@ POISONOUS_RAW = {
     "raw fern": "Fiddlehead ferns, raw",
     "raw ginkgo nuts": "ginkgo nuts, raw",
     "raw pokeweed": "Pokeberry shoots, (poke), raw",
+    "raw wild mushrooms": "chanterelles; girolle mushrooms; shiitake mushrooms",
 }
 
 
@@ -460,6 +461,47 @@ def test_what_a_line_calls_raw_is_never_taken_for_a_cooked_food_of_the_releases(
     for name in ("Beans, snap, yellow, raw", "Beans, snap, green, frozen, unprepared"):
         with pytest.raises(Unread):
             ingredients(f"200 g {name}", builtin("us"), None)
+
+
+def test_what_is_bought_raw_is_raw_though_the_table_has_it_boiled() -> None:
+    for name, kind in (("fresh ravioli", "raw dough"), ("wild mushrooms", "raw wild mushrooms")):
+        wrong = refusal(with_item(f"food: {name}", "opened_life: 1"))
+        assert f"is {kind}, which has to be cooked" in wrong.what
+    for name in ("cheese ravioli, boiled", "tortellini (cooked)"):
+        (line,) = ingredients(f"100 g {name}", builtin("us"), None)
+        assert to_cook(line, "us") is None, name
+
+
+HEATS_NOTHING = {
+    "500 g chicken breast": "warm the plates, oven: 60 °C; keep it warm, oven: 60 °C; fry it, "
+    "still pink, rings: 1",
+    "400 g beef mince": "heat the oven to 200 °C, oven: 200 °C; preheat the grill, oven: 220 °C",
+    "400 g rump steak": "cook it rare, rings: 1; sear medium-rare, rings: 1",
+    "4 eggs": "soft-boil the eggs, rings: 1; fry until just runny, rings: 1",
+    "400 g dried kidney beans": "bake in a slow oven, oven: 90 °C",
+}
+
+
+def test_heat_that_cooks_nothing_through_is_no_step_that_cooks() -> None:
+    """An oven below what poultry needs (FDA Food Code 3-401.11), hot plates, meat left rare."""
+    for food, steps in HEATS_NOTHING.items():
+        for step in steps.replace("fry it, still", "fry it still").split("; "):
+            work = step.replace(", ", ", lasts: 30 min, ", 1)
+            told = refusal(with_batch(f'ingredients: ["{food}"]', f"steps: [{{do: {work}}}]"))
+            assert "no step cooks" in told.what or "nor an oven below" in told.what, step
+    for work in ("fry until no longer pink", "heat the oven and roast it", "boil the eggs"):
+        steps = f"steps: [{{do: {work}, lasts: 20 min, rings: 1}}]"
+        assert read(with_batch('ingredients: ["4 eggs"]', steps)).batches["pot"].steps, work
+
+
+def test_beans_are_not_cooked_by_frying_the_onions_before_the_slow_cooker() -> None:
+    text = with_batch(
+        'ingredients: ["400 g dried kidney beans", "100 g onion"]',
+        "steps: [{do: fry the onion, lasts: 9 min, rings: 1}, "
+        "{do: all in the slow cooker, lasts: 8 h, hands: no}]",
+    )
+    assert "a slow cooker does not get hot enough" in refusal(text).what
+    assert read(text.replace("fry the onion", "boil the beans hard")).batches["pot"].steps
 
 
 def test_raw_peas_are_fresh_ones() -> None:

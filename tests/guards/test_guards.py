@@ -373,6 +373,14 @@ def test_remarks_tell_those_who_avoid_something_what_is_near_it() -> None:
     assert "wholemeal bread in bread is stated without gluten" in remarks
 
 
+def test_a_label_without_the_allergen_of_its_name_earns_a_remark() -> None:
+    for name, group in (("peanut bar", "peanuts"), ("prawn curry", "crustaceans")):
+        text = HEAD.replace("GUARD", f"allergens: [{group}]").replace("ITEM", ", allergens: none")
+        text = text.replace("pot:", f"{name}:").replace("{pot: 50 g}", f"{{{name}: 50 g}}")
+        told = " ".join(understood(week_of(parse("week.yaml", text))).remarks)
+        assert f"{name} is stated without {group}, which its name says" in told
+
+
 def test_a_plan_keeps_every_guard() -> None:
     week = week_of(parse("week.yaml", SHOWN))
     packed = solve_week(week)[1].packed

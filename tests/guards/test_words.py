@@ -164,15 +164,25 @@ MADE_DISHES = {
     "beef": "beef heart, raw; mincemeat; gravy granules; meat stock",
     "chicken": "gravy granules; frankfurter; stock gel",
     "game": "game stock",
-    "pork": "gravy granules; stock gel",
+    "pork": "gravy granules; stock gel; shortening; boston baked beans",
     "nuts": "mortadella; chorizo",
     "peanuts": "nut butter",
     "celery": "mixed vegetable juice; stewed tomatoes, tinned",
-    "gelatine": "fruit jelly",
+    "gelatine": "fruit jelly; soured cream, light; brawn; Tiramisu",
     "nightshades": "tamarillo",
     "citrus fruit": "lemon pepper; mixed dried fruit",
     "seeds": "Seeds, sunflower seed kernels, oil roasted, without salt",
-    "fish": "salsa verde; pickled cabbage, japanese style",
+    "fish": "salsa verde; pickled cabbage, japanese style; sake; dry cider",
+    "crustaceans": "fish stock, home-made",
+    "molluscs": "fish stock, home-made; black spaghetti",
+    "eggs": "sorbet, fruit; hard cheese, average",
+    "sulphites": "glace cherries; mixed peel; dried pineapple; dried mango; dijon mustard",
+    "soya": "cooking spray",
+    "lamb": "merguez",
+    "alcohol": "kefir",
+    "cheese": "basil pesto",
+    "onions": "piccalilli; pork sausages, raw; turkey sausages, raw",
+    "chilli": "vegetable stock cube; chicken stock cube",
 }
 
 
@@ -214,10 +224,16 @@ def test_what_is_no_food_or_another_one_is_not_taken_for_the_food_it_is_called_b
         "green potatoes",
         "welsh rabbit",
         "chilli crisp",
+        # What holds egg, cheese, milk, barley or nuts, and is called by a food without them.
+        *("french toast", "coffee creamer", "turkish salad", "persian rice"),
     ):
         with pytest.raises(Unclear):
             FACTS.recipe([RecipeLine(f"20 g {name}")])
-    assert is_barred("meat", "100 g spring roll")
+    for word, line in (
+        *(("meat", "100 g spring roll"), ("pork", "1 scotch egg"), ("milk", "100 g greek salad")),
+        *(("gluten", "100 g scotch broth"), ("nuts", "100 g danish pastry")),
+    ):
+        assert is_barred(word, line), line
 
 
 def test_what_only_sounds_like_it_is_let_through() -> None:

@@ -192,6 +192,9 @@ def test_foods_that_need_care_bring_their_caution_along() -> None:
         ("200 g prawns, boiled", "shellfish"),
         ("200 g alfalfa sprouts, raw", "sprouts"),
         ("200 g red kidney beans, dry", "kidney beans"),
+        ("200 g dried cannellini beans", "kidney beans"),
+        ("200 g chicken liver, raw", "liver"),
+        ("200 g swordfish, raw", "large fish"),
         ("200 g white rice, long-grain, boiled", "rice"),
     ],
 )
@@ -232,6 +235,13 @@ def test_raw_egg_that_nothing_cooks_is_told_from_egg_that_is_baked() -> None:
     assert keys("200 g egg", more=STEPS) == ("raw apart", "egg")
     raw = STEPS.replace(", oven: 200 °C", "")
     assert {"raw egg", "still raw"} <= set(keys("200 g egg", more=raw))
+    # A mousse: the fire was under the chocolate, and the egg goes in once that is out.
+    mousse = STEPS.replace("{do: mix,", "{do: melt the chocolate, rings: 1,").replace(
+        "bake, lasts: 9 min, hands: no, oven: 200 °C", "fold in the beaten eggs, lasts: 9 min"
+    )
+    assert {"raw egg", "still raw"} <= set(
+        keys("200 g egg", "100 g dark chocolate, 70 per cent and over", more=mousse)
+    )
     # Where nobody said how it is cooked, nothing is claimed.
     assert keys("200 g egg") == ("raw apart", "egg")
 

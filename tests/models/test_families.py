@@ -70,7 +70,7 @@ PUT_RIGHT = {
     *("falafel, home-made", "kimchi"),
     *("skirt steak, raw", "porterhouse steak, raw", "t-bone steak, raw", "tri-tip, raw"),
     *("liver sausage", "liver sausage, smoked", "cornish game hen, raw", "sofrito"),
-    *("enchilada sauce", "beef heart, raw"),
+    *("enchilada sauce", "beef heart, raw", "brawn"),
 }
 
 

@@ -6,6 +6,7 @@ from collections.abc import Sequence
 
 from models.file.food.shared import FoodReader
 from models.file.food_entries import BatchEntry
+from models.foods.food import Food
 from models.foods.raw import MustCook, has_lectin, raw_kind, to_cook
 from models.foods.recipe import Ingredient, Recipe
 from models.week.kitchen import Step
@@ -56,21 +57,32 @@ def is_cooked(
 
 
 def _boiled_hard(reader: FoodReader, steps: Sequence[Step], recipe: Recipe, path: Steps) -> None:
-    """Refuse beans of the kidney bean's kin that only a slow cooker cooks: it is not hot enough."""
+    """Refuse beans of the kidney bean's kin that only what never boils cooks."""
     cooking = [step for step in steps if step.cooks]
     hot = [step for step in cooking if not step.slow_cooks or words(step.work) & _BOILED]
-    if hot or not cooking:
+    if len(hot) == len(cooking):
         return
     for line in recipe.ingredients:
         why = to_cook(line, reader.facts.guidance)
-        if why is not None and has_lectin(line.food.name, line.food.state):
+        if why is None or not has_lectin(line.food.name, line.food.state):
+            continue
+        others = [other.food for other in recipe.ingredients if other is not line]
+        if all(_is_of_others(step, line, others) for step in hot):
             raise reader.faults.at(
                 (*path, "steps"),
-                f"a slow cooker does not get hot enough for {line.text!r}, and no other step cooks "
-                f"it ({why.source})",
+                "a slow cooker does not get hot enough, nor an oven below 100 °C, for "
+                f"{line.text!r}, and no other step cooks it ({why.source})",
                 "Add before it '- {do: boil hard in fresh water, lasts: 30 min, rings: 1}', or "
                 "use tinned ones.",
             )
+
+
+def _is_of_others(step: Step, line: Ingredient, others: Sequence[Food]) -> bool:
+    """Tell whether a step names other food of the batch and not this: fry the onions."""
+    work = words(step.work)
+    if work & (words(line.food.name) | words("bean pulse everything all")):
+        return False
+    return any(work & (words(food.name) - words("raw dry")) for food in others)
 
 
 def keeps_raw(
