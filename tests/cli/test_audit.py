@@ -664,15 +664,11 @@ finally:
 @pytest.mark.parametrize(
     "words",
     [
-        ("audit", "plan.json"),
         ("audit", "plan.json", "--week", "week.yaml", "--json"),
         ("check", "week.yaml"),
-        ("check", "week.yaml", "--json"),
         ("check", "week.yaml", "--trace", "farls"),
         ("food", "dried lentils"),
-        ("--help",),
         ("plan", "--help"),
-        ("schema",),
         ("schema", "--plan"),
         ("new", "-"),
     ],

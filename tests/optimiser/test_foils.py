@@ -192,7 +192,7 @@ def assert_highs_agrees(weeks: Sequence[Planned]) -> Counter[str]:
     counted: Counter[str] = Counter()
     for one in weeks:
         best = highs.best(one.week)
-        for foil in (*dishes_of(one), *dict.fromkeys(others_of(one))):
+        for foil in (*dishes_of(one), *dict.fromkeys(others_of(one)))[:: sized(2, 1)]:
             expected = judged_by_highs(one, best, foil)
             assert outcome_of(one.foils.verdict(foil.rows(one.foils))) == expected, foil
             counted[expected.kind] += 1

@@ -406,7 +406,7 @@ def test_why_not_names_what_forbids_it_and_tells_the_week_with_it() -> None:
     counted: Counter[str] = Counter()
     for one in (ready("short"), ready("starter"), *random_weeks()[:: sized(2, 1)]):
         for lunch in one.packed.lunches:
-            for dish in one.week.dishes:
+            for dish in list(one.week.dishes)[:: sized(2, 1)]:
                 counted[assert_why_not_holds(one, lunch, dish)] += 1
     assert min(counted[kind] for kind in ("planned", "impossible", "worse", "as good")) >= LEAST
 
@@ -527,7 +527,7 @@ def assert_scripts_can_read(week: Week, found: WhyFile) -> int:
 
 def test_every_answer_is_whole_as_json_and_each_rule_has_its_numbers() -> None:
     seen = 0
-    for one in (ready("short"), *random_weeks()[: sized(2, 16)]):
+    for one in (ready("short"), *random_weeks()[: sized(1, 16)]):
         found = [one.why.all()]
         for lunch in one.packed.lunches:
             found.append(one.why.lunch(lunch.eater, lunch.day))
@@ -735,10 +735,10 @@ def test_the_answer_does_not_claim_what_was_not_found_out() -> None:
 
 
 def test_every_answer_fits_a_narrow_terminal() -> None:
-    for one in (ready("short"), *random_weeks()[: sized(2, 10)]):
+    for one in (ready("short"), *random_weeks()[: sized(1, 10)]):
         for lunch in one.packed.lunches:
             lines_within(report.text(one.why.lunch(lunch.eater, lunch.day)))
-            for dish in one.week.dishes:
+            for dish in list(one.week.dishes)[:: sized(2, 1)]:
                 lines_within(report.text(one.why.why_not(lunch.eater, lunch.day, dish)))
         for name in named(one.week):
             lines_within(report.text(one.why.not_better(name)))
