@@ -5,9 +5,17 @@ from __future__ import annotations
 import time
 from collections.abc import Callable
 
+import pytest
+
 import optimiser
 from models.answers.plan import AnswerPart
+from models.file.reading import ready_text, week_of
+from models.file.yamltext import parse
+from optimiser.explain.foils import Foils, VerdictKind
+from optimiser.explain.relaxed import Relaxed
+from optimiser.solve.cpsat import Status
 from optimiser.solve.limits import Stop
+from optimiser.solve.week import solve_week
 
 LIMIT = 0.02
 SLACK = 6.0
@@ -56,3 +64,19 @@ def test_a_stop_is_late_only_where_something_stayed_open() -> None:
         assert not calm.over
         assert 44 < (calm.share or 0) <= 45
     assert (calm.share, calm.late) == (None, False)
+
+
+def test_when_time_is_up_no_relaxation_is_begun(monkeypatch: pytest.MonkeyPatch) -> None:
+    """A relaxation knows no clock: 220 dishes of a household took 92 s after the time was up."""
+    two = ready_text("minimal").replace("eaters: {", "eaters: {Max: {}, ")
+    week = week_of(parse("week", two))
+    program, solved = solve_week(week)
+    stop = Stop()
+    foils = Foils(program, solved, stop)
+    row = foils.dish(foils.slot("Ilse", week.days[0]), next(iter(week.dishes)))
+    assert foils.relaxed is not None
+    monkeypatch.setattr(Relaxed, "_least", lambda *_: pytest.fail("a relaxation was begun"))
+    with stop.within(0.0):
+        assert foils.verdict([row]).kind is VerdictKind.OPEN
+        assert foils.ask([row]).status is Status.UNKNOWN
+    assert stop.late

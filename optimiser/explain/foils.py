@@ -240,6 +240,8 @@ class Foils:
             A week that keeps them, the proof that none does, or neither where a limit struck.
         """
         box = None
+        if self.stop.over:
+            return cpsat.UNTOLD
         if self.relaxed is not None:
             box = self.relaxed.box(rows, dropped)
             if box is None:
@@ -274,6 +276,9 @@ class Foils:
         Verdict
             Open where a limit struck before anything was known.
         """
+        # A relaxation knows no clock, and of many lunches each question is a dozen of them.
+        if self.stop.over:
+            return Verdict(VerdictKind.OPEN)
         if not self.stages:
             return self._possible(rows)
         limit = self.limit if limit is None else limit
@@ -316,6 +321,8 @@ class Foils:
                 return Verdict(kind, counts=answer.values)
             at -= 1
         for place in reversed(range(at + 1)):
+            if self.stop.over:
+                return Verdict(VerdictKind.OPEN)
             level, held = self.levels[place], [*self.as_good[:place], *rows]
             box = relaxed.box(held)
             if box is None:

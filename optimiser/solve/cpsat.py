@@ -57,6 +57,8 @@ class Solution:
     work: float = 0.0
 
 
+UNTOLD = Solution(Status.UNKNOWN, None, _NO_LOW)
+"""Time was up before anything was looked at."""
 NONE = Solution(Status.INFEASIBLE, None, _NO_LOW)
 """There is none, and somebody else has proven it."""
 
@@ -158,7 +160,7 @@ def solve(
     """
     stop = Stop() if stop is None else stop
     if stop.over:
-        return Solution(Status.UNKNOWN, None, _NO_LOW)
+        return UNTOLD
     copy = binding.CpModelProto()
     copy.copy_from(model)
     _add_rows(copy, extra)
