@@ -36,7 +36,7 @@ LIKE = 75
 MOST_NEAR = 6
 _AS_LIKELY, _BEYOND = 0.75, 0.5
 """Share of the best likeness; what a word nobody asked for takes from it: common practice."""
-SHORTEST, SHORTEST_ALONE = 2, 4
+SHORTEST, SHORTEST_ALONE = 2, 5
 """Letters from which a word may be a slip: beside others that are right, and by itself."""
 
 

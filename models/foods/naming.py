@@ -164,8 +164,11 @@ _PLANT_DRINKS = ("almond milk, unsweetened", "rice milk, unsweetened", "soya mil
 """Drinks of plants that the table has; none is taken for another, for they differ in allergens."""
 
 
-_ANOTHER = tuple(frozenset(split(pair)) for pair in ("chilli crisp", "chilli crispy"))
-"""Foods of several that are called by one of them: chillies in oil, with soya and peanuts."""
+_ANOTHER = tuple(
+    frozenset(split(pair))
+    for pair in ("chilli crisp", "chilli crispy", "powdered egg", "egg powder")
+)
+"""Foods that are called by another of them: chillies in oil, with soya and peanuts; dried egg."""
 _POISON = tuple(
     frozenset(split(pair))
     for pair in ("apricot kernel", "peach kernel", "bitter almond", "rhubarb leaf", "green potato")

@@ -37,7 +37,7 @@ NOTHING = _set(
     "unrefined slightly wide "
     "regular standard classic basic luxury finest fast quick easy wet scraped pared dug "
     "spiralised spiralized ribboned prepped premium supermarket wonky imperfect flattened pounded "
-    "tenderised tenderized unmarinated juicy skinny pre pan tasty proper melting "
+    "tenderised tenderized unmarinated juicy skinny runny undrained pre pan tasty proper melting "
     "clothbound crustless muddy value budget "
     # measures that stand again in the name
     "piece chunk cube wedge strip strand thread bunch handful pinch knob splash inch cm mm gm "
@@ -60,7 +60,8 @@ SAYS_NOTHING = (
     r"\w+[ -](raised|reared)|single[ -]origin|stone[ -]?ground|barista|artisan(al)?|"
     r"vintage|bulk(?= \w)|"
     r"bite[ -]size[d]?|skin[ -]on|dry[ -]cured|"
-    r"oak[ -]smoked|oven[ -]ready|(ready|straight)[ -]to[ -](wok|use|bake|cook)|shop[ -]bought|"
+    r"oak[ -]smoked|oven[ -]ready|ready[ -]to[ -](use|bake|cook|roll)|"
+    r"shop[ -]bought|"
     r"(cent(re|er)|hand|roll|bias|rough|thin|thinly|thick|chunky|diagonally|machine)[ -]cut|"
     r"pre[ -]?(cut|chopped|sliced|washed|peeled|shredded)|minced twice|higher[ -]welfare|"
     r"\w+[ -](certified|approved|assured)|(antibiotic|hormone|cage|pesticide|additive)[ -]free|"

@@ -91,8 +91,7 @@ def _of_name(written: Written, name: str, holder: str, other: str) -> Iterator[s
         yield f"{holder} of {name}"
     if holder == "squeeze" and split(name)[-1:] and split(name)[-1] in _CITRUS:
         yield f"fresh {split(name)[-1]} juice"
-    if holder in _NOT_A_HOLDER and is_name(f"{holder} {name}"):
-        yield f"{holder} {name}"
+    yield from _held_name(written, name)
     yield from _shared(name, other)
     beside = f"{name} {written.asides[0]}" if written.asides else ""
     if all(adds_nothing(word) or word in KINDS for word in split(name)):
@@ -123,6 +122,14 @@ _MIX = re.compile(r"\s+(spices?|seasoning|herbs?)( mix| mixture| blend| rub)?$",
 """What may stand behind the name of a mixture of spices: berbere spice mix."""
 _NOT_A_HOLDER = frozenset({"glass", "pot", "cube", "square", "round", "bottle"})
 """Holders that may be the first word of a name: glass noodles, pot barley, bottle gourd."""
+
+
+def _held_name(written: Written, name: str) -> Iterator[str]:
+    """Give the name that begins with what looks like a holder: pot barley."""
+    holder = written.amounts[-1].holder if written.amounts else ""
+    for word in dict.fromkeys((holder, written.held.strip().casefold())):
+        if word in _NOT_A_HOLDER and is_name(f"{word} {name}"):
+            yield f"{word} {name}"
 
 
 def _shared(name: str, other: str) -> Iterator[str]:
@@ -337,6 +344,8 @@ def hints(written: Written) -> Hints:
     asides = " ".join(written.asides).casefold()
     states = set()
     holders = {amount.holder for amount in written.amounts}
+    if any(_held_name(written, written.name)):
+        holders = set()
     if holders & {"tin", "jar"} or re.search(r"\b(tinned|canned)\b", asides):
         states.add("tinned")
     if re.search(r"\bdrained\b", asides):

@@ -257,7 +257,8 @@ class _Reading:
     def _foods(self, written: Written) -> Iterator[LineItem]:
         """Give the items of a clause: mostly one, several for "salt and pepper"."""
         if written.each_of:
-            names = several(" , ".join((written.name, *written.asides)))
+            listed = several(" , ".join((written.name, *written.asides)))
+            names = [name for name in listed if not all(map(adds_nothing, split(name)))]
             how = names[0].split()[0] if names else ""
             for name in names:
                 same = f"{how} {name}"
@@ -365,7 +366,7 @@ class _Reading:
                 fault = fault or wrong
         if fault is None:
             raise Unread(f"{self.text!r} names no food", "Write what it is: 400 g onions.")
-        instead = self._instead(written, told)
+        instead = self._cooked(written, told) or self._instead(written, told)
         if instead is not None:
             return instead
         if not fault.near:
@@ -378,6 +379,22 @@ class _Reading:
             # "Sauce" alone: the everyday ones help more than the first of a release.
             fault.near = self.foods.near(fault.name) or fault.near
         raise _unknown(fault, written)
+
+    def _cooked(self, written: Written, told: Hints) -> tuple[Food, Named, str] | None:
+        """Find "cooked udon noodles" as udon noodles, cooked, where those are in the table."""
+        for phrase in phrases(written):
+            words = phrase.split()
+            rest = " ".join(word for word in words if STATES.get(word.casefold()) != "cooked")
+            if rest in ("", phrase):
+                continue
+            cooked = replace(told, states=told.states | {"cooked"})
+            try:
+                food, meant = self._as_it_is(*self.foods.named(rest, cooked), rest, cooked)
+            except Unnamed:
+                continue
+            if food.state == "cooked":
+                return food, replace(meant, read_as=True), phrase
+        return None
 
     def _instead(self, written: Written, told: Hints) -> tuple[Food, Named, str] | None:
         """Take what may be used instead, where the table has it and not the first.
@@ -489,6 +506,10 @@ class _Reading:
         drained = re.search(
             r"\bdrained\b", " ".join((thing.prepared, *written.comments)).casefold()
         )
+        if re.search(
+            r"\b(undrained|not drained)\b|\bwith (their|its|the) (liquid|juice)", thing.prepared
+        ):
+            return weighed
         row = tin(thing, self.region)
         if row is None and drained and weighed.tins:
             row = _TIN

@@ -219,6 +219,9 @@ def _pieces(
     long = next(
         (measure for measure in (*amount.measures, *spare) if measure.unit in LENGTHS), None
     )
+    disc = _best(PIECES, thing, "disc", "", measuring.region) if long is not None else None
+    if long is not None and disc is not None:
+        return _disc(long, count, disc, remarks)
     by_length = _best(PIECES, thing, "cm", "", measuring.region) is not None
     if long is not None and (by_length or amount.count is None):
         return _length(long, count if amount.each else Decimal(1), thing, measuring, remarks)
@@ -421,6 +424,16 @@ def _part(
         total += count * Decimal(row["grams"]) * _SIZES.get(amount.size, Decimal(1))
         hows.append(f"{part} of one = {row['grams']} g ({row['source']})")
     return Weighed(total, ", ".join(hows), remarks)
+
+
+def _disc(
+    measure: Measure, count: Decimal, row: Mapping[str, str], remarks: tuple[str, ...]
+) -> Weighed:
+    """Weigh what is round and flat by its diameter: two 10-inch tortillas."""
+    across = measure.count.middle * LENGTHS[measure.unit]
+    grams = across * across * Decimal(row["grams"])
+    how = f"1 of {plain(across, 1)} cm = {plain(grams, 0)} g ({row['source']})"
+    return Weighed(count * grams, how, remarks)
 
 
 def _length(

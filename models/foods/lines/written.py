@@ -552,8 +552,9 @@ _TIDY = (
     (r"[<>⟦⟧{}]", " "),
     (r"\[([^\]]*)\]", r"(\1)"),
     (
-        rf"(?i)[,(]?\s*(about |approx\.? |roughly |each )*(?<![\w.])[\d/.{_PART[1:-1]}–-]+[ -]?"
-        r"(inch(es)?|cm|mm|in\.?) (thick|wide|in diameter|across)\b\)?",
+        r"(?i)(?<=[a-z])\s*[,(]?\s*(about |approx\.? |roughly |each )*"
+        rf"(?<![\w.])[\d/.{_PART[1:-1]}–-]+[ -]?"
+        r"(inch(es)?|cm|mm|in\.?) (thick|wide|long|in diameter|across)\b\)?",
         " ",
     ),
     (r"\s+", " "),
@@ -568,6 +569,10 @@ _TIDY = (
         r"\1 ",
     ),
     (r"(?i)^(an?|1|one)? ?brace of ", "2 "),
+    (r"(?i)\b(ready|straight)[ -]to[ -]wok\b", "cooked"),
+    (r"(?i)(?<=\d )lg\.?(?= )", "large"),
+    (r"(?i)(?<=\d )(med|md)\.?(?= )", "medium"),
+    (r"(?i)(?<=\d )sm\.?(?= )", "small"),
     (r"(?i)\ban? (\w+) or two(?= of\b|,|$)", r"1 or 2 \1s"),
     (r"(?i)\beach:\s*", "each "),
     (
