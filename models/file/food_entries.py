@@ -337,7 +337,7 @@ class ItemEntry(Entry):
     )
     keeps_as: Name | None = Field(
         default=None,
-        examples=["hummus, shop-bought", "cupboard"],
+        examples=["fresh milk", "cupboard"],
         description="Storage class; that of its food if left out.",
     )
     opened_life: OpenedDays | None = Field(

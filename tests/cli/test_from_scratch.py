@@ -25,7 +25,7 @@ def test_week_for_two_of_five_dishes_is_short_and_plans() -> None:
 def test_day_of_making_may_be_said_as_a_day_of_the_week() -> None:
     made = {name: batch.made for name, batch in read_week(str(FILE)).batches.items()}
     assert made["chilli"] == date(2026, 11, 29), "the Sunday before a week from Monday"
-    assert made["roast vegetables"] == date(2026, 12, 2), "the Wednesday in it"
+    assert made["pumpkin stew"] == date(2026, 12, 2), "the Wednesday in it"
 
 
 def test_what_a_cook_writes_first_is_refused_with_what_to_write() -> None:
