@@ -1,4 +1,4 @@
-"""All that the page shows, computed when it is made: the plan, the papers, other volumes."""
+"""All that the page shows, computed when it is made: the plan, the sheets, other volumes."""
 
 from __future__ import annotations
 

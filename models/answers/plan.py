@@ -1,4 +1,4 @@
-"""The plan file: the contract that scripts, the audit and later papers rely on.
+"""The plan file: the contract that scripts, the audit and later sheets rely on.
 
 Numbers are in the unit named beside them; dates are ISO 8601; nutrients go by
 INFOODS tagname. The week a plan was made for travels in it, so that a plan can be

@@ -631,7 +631,7 @@ class Facts:
             return life
         if own_risk:
             return replace(life, risk=limit.source)
-        days, risk = counted(life.high, "day"), "or add 'own_risk: yes'; every paper will say so."
+        days, risk = counted(life.high, "day"), "or add 'own_risk: yes'; every sheet will say so."
         if stated is not None:
             what = f"{days} is longer than is published, {limit.source}"
             raise Unclear(what, f"Write {limit.high} or less, {risk}", ("fridge_life",))
@@ -714,7 +714,7 @@ class Facts:
             raise Unclear(
                 f"{stated if days is None else counted(days, 'day')} once opened is longer than is "
                 f"published, {limit.account}",
-                f"Write {limit.life.high} or less, or add 'own_risk: yes'; every paper will say "
+                f"Write {limit.life.high} or less, or add 'own_risk: yes'; every sheet will say "
                 "so.",
                 ("opened_life",),
             )
@@ -738,7 +738,7 @@ class Facts:
                     f"as {deciding[0].name!r} it would keep{days} once opened, longer than what it "
                     f"is, {inside.account}",
                     f"Leave 'keeps_as' out, state 'opened_life: {inside.life.high}' or less, or "
-                    "add 'own_risk: yes'; every paper will say so.",
+                    "add 'own_risk: yes'; every sheet will say so.",
                     ("keeps_as",),
                 )
             risk = inside.account

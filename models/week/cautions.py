@@ -44,7 +44,7 @@ class Caution:
     source
         Who says so; empty where it is the program's own remark on the week.
     sheets
-        The papers it belongs to.
+        The sheets it belongs to.
     of
         Batches and larder items that it is about; empty where it is about all.
     """

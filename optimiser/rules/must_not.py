@@ -1,7 +1,7 @@
 """What an eater must not have: allergens, foods and families of foods, a way of eating.
 
 A food that may hold it is barred like one that does, until someone has read its label; what the
-guards mean is in `models.week.guards`, so that the check and the papers say the same.
+guards mean is in `models.week.guards`, so that the check and the sheets say the same.
 """
 
 from __future__ import annotations

@@ -97,7 +97,7 @@ def test_warm_is_at_ones_own_risk_and_every_paper_says_so(food: str) -> None:
     wrong = refusal(with_item(*entry))
     assert wrong.where.path == ("larder", "it", "chilled")
     assert "has to stay cold until it is eaten (" in wrong.what
-    assert wrong.mend == "Write 'chilled: yes', or add 'own_risk: yes'; every paper will say so."
+    assert wrong.mend == "Write 'chilled: yes', or add 'own_risk: yes'; every sheet will say so."
     week = read(with_item(*entry, "own_risk: yes"))
     assert not week.larder["it"].chilled
     said = [one.text for one in bearing(week)]

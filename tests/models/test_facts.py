@@ -1,7 +1,7 @@
 """What the tables say of a week's food: how long it keeps, at whose risk, what it costs.
 
 A date that is too late makes somebody ill. So what is published is never stretched in
-silence: whoever wants more days says so, and every paper that shows the date says it too.
+silence: whoever wants more days says so, and every sheet that shows the date says it too.
 """
 
 from __future__ import annotations

@@ -256,7 +256,7 @@ def test_each_caution_stands_wherever_it_bears() -> None:
     assert {key: of for key, of in BEARS.items() if of not in row[key].of} == {}
     (day,) = prep(week, packed).days
     shown = html(page(plan_week(week), week, packed, verdicts=False, sliders=False))
-    papers = {
+    sheets = {
         "plan": flat(" ".join(cautions_said(week, packed))),
         "share": flat(share_text(share(week, packed, cautions_said(week, packed, sheet="share")))),
         "page": flat(unescape(shown)),
@@ -269,16 +269,16 @@ def test_each_caution_stands_wherever_it_bears() -> None:
     wrong = [
         (key, sheet)
         for key in BEARS
-        for sheet in row[key].sheets & (papers.keys() | short.keys())
+        for sheet in row[key].sheets & (sheets.keys() | short.keys())
         # Nobody labels or cooks what is bought.
         if BEARS[key] in week.batches or sheet not in {"label", "prep"}
-        if flat(row[key].text) not in papers.get(sheet, "")
+        if flat(row[key].text) not in sheets.get(sheet, "")
         and row[key].short not in short.get(sheet, "")
     ]
     assert wrong == []
     for sheet in ("plan", "share", "page"):
-        assert f"tiramisu: {row['raw egg'].text}" in papers[sheet], sheet
-        assert "Ada's need of protein is that of pregnancy: leave" in papers[sheet], sheet
+        assert f"tiramisu: {row['raw egg'].text}" in sheets[sheet], sheet
+        assert "Ada's need of protein is that of pregnancy: leave" in sheets[sheet], sheet
     assert "Ada (pregnancy): leave it out unless steaming hot" in short["pack"]
     # The calendar reminds of them on the day of cooking and when lunch is packed.
     entries = diary(week, packed).entries

@@ -44,7 +44,7 @@ def warm_risk(
         raise reader.faults.at(
             (*path, "chilled"),
             f"what keeps as {cold.name} has to stay cold until it is eaten ({cold.cold_source})",
-            "Write 'chilled: yes', or add 'own_risk: yes'; every paper will say so.",
+            "Write 'chilled: yes', or add 'own_risk: yes'; every sheet will say so.",
         )
     return f"{cold.name} stays cold: {cold.cold_source}"
 

@@ -74,7 +74,7 @@ def plan_of(name: str) -> tuple[PlanFile, Week, Any]:
 PLANS = {name: plan_of(name) for name in (*READY, "hostile")}
 
 
-# -- one total, many papers ------------------------------------------------------------
+# -- one total, many sheets ------------------------------------------------------------
 
 
 @pytest.mark.parametrize("name", PLANS)
@@ -801,7 +801,7 @@ def test_a_day_without_a_lunch_is_refused(day: str, capsys: Capture) -> None:
     assert "is not a day of this week" in ran.err
 
 
-def test_papers_of_a_plan_read_back_agree_with_its_week() -> None:
+def test_sheets_of_a_plan_read_back_agree_with_its_week() -> None:
     plan, week, packed = PLANS["demo"]
     again = embedded_week(plan)
     assert cards(again, packed_of(plan, again)) == cards(week, packed)
