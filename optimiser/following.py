@@ -143,7 +143,7 @@ def _remains(
             remains.append(rest)
         if stock.fridge and not is_good:
             what = f"{counted(stock.fridge, batch.portion_word)} of {name}"
-            why = f"left over, and in the fridge use by {day_name(batch.use_by)}"
+            why = f"left over, and to be eaten by {day_name(batch.use_by)}"
             spoilt.append(LeftOut(what=what, why=why))
     return remains, spoilt
 

@@ -373,7 +373,7 @@ def test_what_is_left_in_the_fridge_and_still_good_goes_over_too() -> None:
     (carried,) = [batch for batch in answer.batches if batch.was == "stew"]
     # Of eight, three were frozen; the others keep until Monday, and the week begins on Wednesday.
     assert (carried.frozen, carried.fridge, eaten) == (3, 0, 2)
-    assert ("3 portions of stew", "left over, and in the fridge use by Mon 7 Dec") in [
+    assert ("3 portions of stew", "left over, and to be eaten by Mon 7 Dec") in [
         (left.what, left.why) for left in answer.left_out
     ]
     assert data["batches"]["stew of 1 Dec"]["gone"] == "5 portions"

@@ -333,7 +333,9 @@ class Why:
             verdict=VERDICT_NAMES[verdict.kind],
             loss=loss_of(verdict),
             rules=lines,
-            text=f"{where}: {outcome}",
+            text=f"{where} it is {outcome}"
+            if outcome.startswith("as good")
+            else f"{where}: {outcome}",
         )
 
     # -- foils of one lunch -------------------------------------------------------
@@ -477,7 +479,8 @@ def with_portions(week: Week, lunch: PackedLunch) -> str:
     parts = []
     for part in lunch.portions:
         count = counted(part.portions, week.batches[part.batch].portion_word)
-        thawed = f", {part.thawed} thawed" if part.thawed else ""
+        some = f"{part.thawed} " if part.thawed < part.portions else ""
+        thawed = f", {some}thawed" if part.thawed else ""
         parts.append(f"{count} {part.batch}{thawed}")
     parts += lunch.options.values()
     parts += [f"{times} x {item}" for item, times in lunch.extras.items()]

@@ -241,7 +241,13 @@ def _cautions(plan: PlanFile) -> Iterator[str]:
     """Give what can poison, what goes beyond the guidance, the first caution and where all are."""
     general, *others = plan.cautions
     risks = [caution for caution in others if caution.startswith(AT_RISK)]
-    yield from (f"{mind[:1].upper()}{mind[1:]}." for mind in plan.mind)
+    for mind in plan.mind:
+        foods, colon, told = mind.partition(": ")
+        about, of, advice = told.partition(": ")
+        if of:
+            # "Cooked rice: always cold", and "bowl (rice): always cold" where no name says so.
+            foods, told = foods if about in foods else f"{foods} ({about})", advice
+        yield f"{foods[:1].upper()}{foods[1:]}{colon}{told}."
     yield from risks
     more = len(others) - len(risks)
     read = f" {more} more: --full." if more else ""

@@ -76,7 +76,7 @@ def _way(answer: MendFile, at: int, way: Way) -> Iterator[RenderableType]:
         lines.append(Text(f"{when}{change.text}", style="bold"))
         place = " > ".join(_step(step) for step in change.path)
         lines.append(Text(f"in the file: {place}: {change.becomes}", style="dim"))
-    lines.append(Text(f"then  {', '.join(way.dishes)}"))
+    lines.append(Text(f"then  {'; '.join(way.dishes)}"))
     lines.append(Text(_values(answer, way)))
     yield beside(str(at), Group(*lines), width=2)
 

@@ -39,8 +39,8 @@ def text(answer: NextFile, *, colour: bool = False, width: int = 80) -> str:
     sections = (
         ("in stock", [_batch(batch) for batch in answer.batches]),
         ("to choose", [", ".join(answer.again)] if answer.again else []),
-        ("cupboard", [", ".join(map(_food, answer.cupboard))] if answer.cupboard else []),
-        ("lately", [f"{name}: {', '.join(x)}" for name, x in answer.lately.items()]),
+        ("cupboard", ["; ".join(map(_food, answer.cupboard))] if answer.cupboard else []),
+        ("lately", [f"{name}: {'; '.join(x)}" for name, x in answer.lately.items()]),
         ("left out", [f"{left.what}: {left.why}" for left in answer.left_out]),
     )
     for label, lines in sections:

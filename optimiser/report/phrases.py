@@ -85,11 +85,12 @@ def no_lunch_said(plan: PlanFile, day: date) -> Iterator[str]:
     """
     # That a guest comes on no other day goes without saying.
     guests = {joining.eater for line in plan.changes for joining in line.joined if joining.new}
-    for off in plan.no_lunch:
-        if off.date == day and off.eater not in guests:
-            who = f"{off.eater}: " if off.eater else ""
-            why = f" ({off.why})" if off.why else ""
-            yield f"{who}no lunch{why}"
+    there = [off for off in plan.no_lunch if off.date == day and off.eater not in guests]
+    others = "the others: " if any(off.eater for off in there) else ""
+    for off in there:
+        who = f"{off.eater}: " if off.eater else others
+        why = f" ({off.why})" if off.why else ""
+        yield f"{who}no lunch{why}"
 
 
 def sides_said(line: LunchLine) -> list[str]:

@@ -49,7 +49,7 @@ def text(answer: SizeFile, *, colour: bool = False, width: int = 80) -> str:
     parts += [_table(batches)] if width >= TABLE else _below_each_other(batches)
     parts.append("")
     parts.append(beside("left over", Text(_left(answer))))
-    parts.append(beside("then", Text(", ".join(answer.dishes))))
+    parts.append(beside("then", Text("; ".join(answer.dishes))))
     parts.append(beside("reaches", Text(_reaches(answer))))
     if answer.status != "optimal":
         parts += ["", Text("Not proven: the time limit struck first. Allow more (--seconds).")]

@@ -51,7 +51,7 @@ def text(answer: TradeOffFile, *, colour: bool = False, width: int = 80, chart: 
     table.add_column("dishes")
     for point in answer.points:
         mark = " (the plan)" if point.plan else ""
-        table.add_row(*_numbers(answer, point), Text(f"{', '.join(point.dishes)}{mark}"))
+        table.add_row(*_numbers(answer, point), Text(f"{'; '.join(point.dishes)}{mark}"))
     parts += [Columns(table), "", *_about(answer)]
     if chart and len(answer.points) > 1:
         across, up = _headings(answer)

@@ -245,7 +245,7 @@ def _shapes(answer: WhatIfFile) -> Iterator[RenderableType]:
     yield ""
     yield Text("The dishes, and where they change", style="bold")
     for shape in answer.shapes[:MOST_SHAPES]:
-        dishes = ", ".join(shape.dishes)
+        dishes = "; ".join(shape.dishes)
         if len(answer.knobs) == 1:
             rows = ((row.values[0], row.shape == shape.letter) for row in answer.rows)
             where = ", ".join(

@@ -15,6 +15,7 @@ from typing import ClassVar
 from models.week.packed import PackedPortions, PackedWeek
 from models.week.week import Week
 from models.words.days import day_name
+from models.words.numbers import listed
 from optimiser.board.board import Board
 from optimiser.board.rows import Sum
 from optimiser.rules.base import Fault, OfBatch
@@ -92,10 +93,10 @@ class OnHand(OfBatch):
 
     def sentence(self) -> str:
         """Say how many are where."""
-        return (
-            f"of {self.batch} there are on {day_name(self.today)} {self.fridge} in the fridge, "
-            f"{self.thawed} thawed overnight and {self.freezer} in the freezer"
-        )
+        places = ("in the fridge", "thawed overnight", "in the freezer")
+        many = zip((self.fridge, self.thawed, self.freezer), places, strict=True)
+        there = [f"{number} {place}" for number, place in many if number]
+        return f"of {self.batch} there is on {day_name(self.today)} {listed(there) or 'nothing'}"
 
     def post(self, board: Board) -> None:
         """Bound what is eaten from each place."""

@@ -173,7 +173,9 @@ def _helping(item: LarderItem, helping: Helping) -> _Food:
     amount = magnitude(helping.amount, item.unit)
     unit: Unit = SYMBOLS[item.unit]
     amount_text = counted(int(amount), "piece") if unit == "piece" else f"{plain(amount)} {unit}"
-    text = f"{plain(amount)} {item.name}" if unit == "piece" else f"{amount_text} {item.name}"
+    # As the plan has it: "2 x rye bread".
+    times = f"{plain(amount)}{'' if amount == 1 else ' x'}"
+    text = f"{times if unit == 'piece' else amount_text} {item.name}"
     room = None
     if item.room is not None:
         room = decimal(Fraction(magnitude(item.room, MILLILITRE)) * share(item, helping))
