@@ -41,6 +41,8 @@ _STAND_INS: dict[str, Plain] = {
 }
 _OF_A_YIELD = ("portion", "cook", "sizes", "freezer", "frozen", "frozen_later", "thawed", "gone")
 _NAMED = {"batches", "larder", "choices", "dishes", "boxes", "eaters", "foods", "prices"}
+_OF_TABLES = {"keeps_as", "food", "texture"}
+"""Keys whose words are those of the tables, however the file calls its batches."""
 _SETTINGS = ("guidance", "cups")
 _MEANT = re.compile(r"Did you mean '(.+)'\?")
 _DATED = {"made", "day", "use_by", "starts", "days"}
@@ -195,7 +197,8 @@ class _Sweep:
         # What a batch comes to is held against what goes in, and some of that is out.
         ways = {path, (*path[:2], "ingredients")} if path[-1:] == ("yield",) else {path}
         below = any(way[: len(at)] == at and way != at for way in self.gone for at in ways)
-        names = {str(path[-1]) if path else "", str(self.value(path))}
+        key = str(path[-1]) if path else ""
+        names = {key} if key in _OF_TABLES else {key, str(self.value(path))}
         of_itself = fault.what.startswith(repr(str(self.value(path))))
         doubtful = len(path) > 2 and names & self.doubtful and not of_itself
         if (len(path) > 1 and below) or doubtful:

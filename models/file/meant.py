@@ -119,7 +119,10 @@ def _blank(line: str) -> str:
 
 
 def _colon(lines: list[str], at: int) -> Iterator[tuple[str, str]]:
-    bare = re.fullmatch(r"(\s*)([A-Za-z][A-Za-z0-9_' -]{0,59}?)\s*(#.*)?", lines[at])
+    bare = re.fullmatch(
+        r"(\s*)([A-Za-z][A-Za-z0-9_' -]{0,59}?|[A-Za-z_]+ [^:=#\"'{}\[\]]{1,59}?)\s*(#.*)?",
+        lines[at],
+    )
     if bare is None:
         return
     below = next((line for line in lines[at + 1 :] if line.strip()), "")

@@ -212,3 +212,27 @@ def test_several_slips_are_told_at_once_and_a_large_file_is_not_tried() -> None:
     assert [fault.where.line for fault in every_fault("week", text)[1]] == [7, 11]
     large = WEEK.replace("made: sun", "made:sun") + "# much more\n" * 6_000
     assert "not YAML" in every_fault("week", large)[1][0].what
+
+
+PIE = """\
+week: {starts: 2026-11-30, days: [mon], guidance: us}
+eaters: {Ann: {}}
+batches:
+  pie:
+    made: 2026-11-29
+    keeps_as: pie
+    cost 3.50
+    yield: 4 portions
+    ingredients: [400 g onions]
+dishes: {Pie: {takes: {pie: 1}}}
+"""
+
+
+def test_a_value_with_a_point_wants_its_colon_and_a_batch_may_be_called_like_its_fault() -> None:
+    _, faults = every_fault("w", PIE)
+    assert [(fault.where.line, fault.mend[:24]) for fault in faults] == [
+        (6, "Known here: bakes and gr"),
+        (7, "Write 'cost: 3.50'."),
+    ]
+    _, faults = every_fault("w", PIE.replace("cost 3.50", "cost: £3.50"))
+    assert [fault.where.line for fault in faults] == [6, 7]
