@@ -28,12 +28,12 @@ from models.words.numbers import counted, listed
 from models.words.nutrients import NUTRIENTS, PROTEIN, USABLE
 from models.words.units import PIECE, magnitude, quantity, sayable
 from optimiser.board.board import Board
-from optimiser.board.rows import Sum
 from optimiser.rules import fridge_life, rules_of
 from optimiser.rules.base import Edit, Fault, Rule
-from optimiser.rules.freezer import Freezer
+from optimiser.rules.freezer import Freezer, ThawedFrom
 from optimiser.rules.must_not import MustNot
 from optimiser.rules.place import COLD_SOURCES, ColdBag
+from optimiser.rules.served import Served
 from optimiser.rules.stock import Supply
 
 MOST_STEPS = 6
@@ -353,33 +353,6 @@ def _there(week: Week, path: Iterable[str]) -> list[Plain]:
 # -- a later day ------------------------------------------------------------------------------
 
 
-@dataclass(frozen=True)
-class _LaterThawed(Rule):
-    """Nothing of a batch is thawed before it can be."""
-
-    family: ClassVar[str] = "thawed later"
-    batch: Batch
-
-    @property
-    def subject(self) -> str:
-        """The batch."""
-        return self.batch.name
-
-    def sentence(self) -> str:
-        """Say from when on."""
-        return f"{self.batch.name} is thawed for {day_name(self.batch.thaws_from)} at the earliest"
-
-    def post(self, board: Board) -> None:
-        """Keep what is thawed out of earlier lunches."""
-        for slot in board.slots:
-            if slot.day < self.batch.thaws_from:
-                board.sheet.bound(board.thawed(slot, self.batch.name), high=0, rule=self.key)
-
-    def faults(self, week: Week, packed: PackedWeek) -> Iterator[Fault]:
-        """Find none: the changed week has a rule of its own."""
-        return iter(())
-
-
 def _alone(week: Week, batch: Batch) -> Week:
     return replace(week, batches={batch.name: batch})
 
@@ -400,43 +373,12 @@ def _later(week: Week, batch: Batch) -> Chain | None:
             batch.made.isoformat(),
             f"cook {batch.name} on {day_name(later.made)}, not {day_name(batch.made)}",
         )
-        rules = (*fridge_life.rules(_alone(week, later)), _LaterThawed(later))
+        rules = (*fridge_life.rules(_alone(week, later)), ThawedFrom(later.name, later.thaws_from))
         versions.append(Bundle(name, rules, (edit,)))
     return Chain(tuple(versions), Sort.LATER, exact=True) if versions[1:] else None
 
 
 # -- sides ------------------------------------------------------------------------------------
-
-
-@dataclass(frozen=True)
-class _Served(Rule):
-    """How often something more is beside a dish: up to so many times, or always."""
-
-    family: ClassVar[str] = "side"
-    dish: str
-    item: str
-    most: int
-    always: bool
-
-    @property
-    def subject(self) -> str:
-        """Item and dish."""
-        return f"{self.item} with {self.dish}"
-
-    def sentence(self) -> str:
-        """Say how much more there is."""
-        return f"{self.item} comes with {self.dish} up to {self.most} times more"
-
-    def post(self, board: Board) -> None:
-        """Bound what is added by how often the dish comes."""
-        for slot in board.slots:
-            added = Sum([(board.extra_counts[slot.at][self.dish, self.item], 1)])
-            added.plus(board.times(slot, self.dish), -self.most)
-            board.sheet.bound(added, low=0 if self.always else None, high=0, rule=self.key)
-
-    def faults(self, week: Week, packed: PackedWeek) -> Iterator[Fault]:
-        """Find none: the changed week has it in its dishes."""
-        return iter(())
 
 
 @dataclass(frozen=True, slots=True)
@@ -454,7 +396,7 @@ class _Side:
         """It as it is, and one more."""
         item = self.extra.helping.item
         few, more = (
-            _Served(self.dish, item, most, self.always) for most in (self.now, self.now + 1)
+            Served(self.dish, item, most, self.always) for most in (self.now, self.now + 1)
         )
         return Bundle(few.key, (few,)), Bundle(few.key, (more,), (self.edit,))
 

@@ -114,7 +114,9 @@ def _moves(answer: ChangeFile) -> Iterator[RenderableType]:
     else:
         moved = f"{answer.changed} of the {answer.to_come} lunches to come "
         moved += "moves." if answer.changed == 1 else "move."
-        yield Text("The one lunch to come moves." if answer.to_come == 1 else moved)
+        if answer.changed == answer.to_come:
+            moved = f"{'Every' if answer.to_come > 1 else 'The one'} lunch to come moves."
+        yield Text(moved)
     several = len({line.eater for line in answer.plan.lunches}) > 1
     for move in answer.moves:
         yield beside(day_name(move.date), _move(move, several=several), style="bold")

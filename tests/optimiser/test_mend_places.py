@@ -5,13 +5,16 @@ from __future__ import annotations
 import pytest
 
 from models.answers.mend import MendFile
-from models.file.reading import ready_text, week_of
+from models.file.reading import read_week, ready_text, week_of
 from models.file.yamltext import parse
+from models.week.packed import PackedLunch, PackedPortions, PackedWeek
 from models.words.errors import InputError
 from optimiser.explain.mend import mend
 from optimiser.explain.wishes import Wish
 from optimiser.planning import plan_week
 from optimiser.report.mend import text as told
+from optimiser.rules.freezer import ThawedFrom
+from optimiser.rules.served import Served
 
 BEANS = (
     "made: 2026-11-29, portion: 100 g, nutrition: {protein: 4.2 g, salt: 1.05 g}, "
@@ -252,3 +255,16 @@ def test_only_what_freezes_well_is_frozen() -> None:
         text = UK.replace("1200 g, portion: 200 g", f"12 portions, {no}")
         text = text.replace("keeps_as: leftovers without meat, ", "") if "keeps" in no else text
         assert not [place for way in places(fixed(text)) for place in way if "freezer" in place]
+
+
+def test_what_only_a_mended_week_asks_for_is_checked_without_a_solver() -> None:
+    read = read_week("minimal")
+    day, dish = read.days[0], "Rice, beans and apple"
+    parts = (PackedPortions("rice and beans", 2, 1),)
+    lunch = PackedLunch("Ilse", day, dish, parts, {}, {"hard cheese": 2})
+    packed = PackedWeek((lunch,), ())
+    for most, always, wrong in ((2, True, 0), (3, True, 1), (3, False, 0), (1, False, 1)):
+        served = Served(dish, "hard cheese", most, always)
+        assert len(list(served.faults(read, packed))) == wrong, (most, always)
+    assert not list(ThawedFrom("rice and beans", day).faults(read, packed))
+    assert len(list(ThawedFrom("rice and beans", read.days[1]).faults(read, packed))) == 1
