@@ -16,7 +16,7 @@ buy
 A week is given as
     the path of a week file, the name of a ready week ("demo"), the text of a week file, the same
     as plain data (dictionaries, lists, text, numbers, dates), a `Week` that `read_week` read, or
-        a `Plan`, whose week it is then.
+    a `Plan`, whose week it is then.
 A plan is given as
     the path or the text of a saved plan, a `Plan`, or a week as above, which is planned first.
 

@@ -592,7 +592,7 @@ def next_week(plan: PlanGiven) -> NextFile:
 
 
 def audit(plan: PlanGiven, week: WeekGiven | None = None) -> AuditFile:
-    """Hold a saved plan, edited or not, against every rule; no solver takes part.
+    """Hold a saved plan, edited or not, against every rule; for that no solver is asked.
 
     Parameters
     ----------

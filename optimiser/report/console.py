@@ -19,7 +19,7 @@ _GLUE = "\ue000"
 
 
 def glued(text: str) -> str:
-    """Keep a few words on one line, where they fit into the narrowest column.
+    r"""Keep a few words on one line, where they fit into the narrowest column.
 
     Rich would break at a no-break space too.
 
@@ -32,30 +32,14 @@ def glued(text: str) -> str:
     -------
     str
         As it was where longer than `MOST_GLUED`; else with marks for its spaces, of which
-        `rendered` and `unglued` make spaces again.
+        `rendered` makes spaces again.
 
     Examples
     --------
-    >>> unglued(glued("Mon 30 Nov"))
-    'Mon 30 Nov'
+    >>> rendered([Text(glued("Mon 30 Nov"))])
+    'Mon 30 Nov\n'
     """
     return text.replace(" ", _GLUE) if len(text) <= MOST_GLUED else text
-
-
-def unglued(text: str) -> str:
-    """Give such words as plain text.
-
-    Parameters
-    ----------
-    text
-        A text with glued words in it.
-
-    Returns
-    -------
-    str
-        With plain spaces throughout.
-    """
-    return text.replace(_GLUE, " ")
 
 
 def rendered(parts: list[RenderableType], *, colour: bool = False, width: int = WIDTH) -> str:

@@ -37,8 +37,8 @@ batches:
       - 200 g carrots
       - 1 medium onion
 larder:
-  tahini:
-    food: tahini
+  peanut butter:
+    food: peanut butter
     pack: 300 g
     price: 6
 prices:
@@ -49,7 +49,7 @@ dishes:
   Bowl:
     kind: bowl
     takes: {pot: 1 to 2}
-    goes_in: {tahini: 10 g}
+    goes_in: {peanut butter: 10 g}
     ingredients:
       - 5 g parsley
 """
@@ -104,12 +104,12 @@ FOODS: dict[str, Edit] = {
         ("'kidney beans' may be dry, boiled or tinned", "red kidney beans, dry"),
     ),
     "a larder item that is no food": (
-        "food: tahini",
+        "food: peanut butter",
         "food: zzzz  # here",
-        ("(larder > tahini > food)", f"{UNKNOWN} 'zzzz'", "under 'foods'"),
+        ("(larder > peanut butter > food)", f"{UNKNOWN} 'zzzz'", "under 'foods'"),
     ),
     "a larder item that is several": (
-        "food: tahini",
+        "food: peanut butter",
         "food: kidney beans  # here",
         (f"{UNKNOWN} 'kidney beans'", "Write one of: ", "kidney"),
     ),
@@ -164,7 +164,11 @@ AMOUNTS: dict[str, Edit] = {
     "a pack by the piece of what was never weighed": (
         "    pack: 300 g",
         "    pack: 3 pieces",
-        ("week.yaml, line 16 (larder > tahini)", "what one piece 'tahini' weighs", "'piece: 60 g'"),
+        (
+            "week.yaml, line 16 (larder > peanut butter)",
+            "what one piece 'peanut butter, ",
+            "'piece: 60 g'",
+        ),
     ),
     "a price for a pack that cannot be weighed": (
         "    pack: 1 kg",
@@ -225,9 +229,13 @@ SETTINGS: dict[str, Edit] = {
         ("(batches > pot > keeps_as)", "no storage class named 'cooked ryce'", "'cooked rice'?"),
     ),
     "a storage class of a larder item that is none": (
-        "    food: tahini",
-        "    food: tahini\n    keeps_as: tahina  # here",
-        ("(larder > tahini > keeps_as)", "no storage class named 'tahina'", "'tahini'?"),
+        "    food: peanut butter",
+        "    food: peanut butter\n    keeps_as: nut batter  # here",
+        (
+            "(larder > peanut butter > keeps_as)",
+            "no storage class named 'nut batter'",
+            "'nut butter'?",
+        ),
     ),
     "a fridge life too long": (
         "    yield: 4 portions",
@@ -235,9 +243,9 @@ SETTINGS: dict[str, Edit] = {
         ("5 days is longer than is published", "Write 4 or less", "'own_risk: yes'"),
     ),
     "an opened life too long": (
-        "    food: tahini",
-        "    food: tahini\n    opened_life: 30  # here",
-        ("30 days once opened is longer", "Write 21 or less", "'own_risk: yes'"),
+        "    food: peanut butter",
+        "    food: pesto\n    opened_life: 30  # here",
+        ("30 days once opened is longer", "Write 3 or less", "'own_risk: yes'"),
     ),
     "an allergen left out": (
         CARROTS,
@@ -263,13 +271,13 @@ SETTINGS: dict[str, Edit] = {
 
 SHAPES: dict[str, Edit] = {
     "food and ingredients both": (
-        "  tahini:\n    food: tahini\n",
-        "  tahini:  # here\n    food: tahini\n    ingredients: [100 g tahini]\n",
-        ("(larder > tahini)", "both 'food' and 'ingredients'", "Keep one of the two."),
+        "  peanut butter:\n    food: peanut butter\n",
+        "  peanut butter:  # here\n    food: peanut butter\n    ingredients: [100 g tomatoes]\n",
+        ("(larder > peanut butter)", "both 'food' and 'ingredients'", "Keep one of the two."),
     ),
     "an ingredient that is a larder item too": (
         PARSLEY,
-        "- 5 g tahini  # here",
+        "- 5 g peanut butter  # here",
         ("(dishes > Bowl > ingredients > entry 1)", "is a larder item too", "'goes_in'"),
     ),
     "sixty-one ingredients": (
