@@ -13,6 +13,7 @@ from models.foods.families import Families, derived, with_allergens
 from models.foods.food import Food
 from models.foods.recipe import Ingredient, Recipe
 from models.words.families import ALLERGEN_OF, DIETS, OF_ALLERGEN, family, groups
+from models.words.names import split
 
 OTHERS = "others"
 _OF_SEVERAL = frozenset(
@@ -179,7 +180,8 @@ def as_called(line: Ingredient) -> Ingredient:
     """Take along what a line calls its food where the food is wider: honey mustard is mustard.
 
     What the name says beyond the food may be in it, until a label is read, and so may what the line
-    says that it comes with: baked beans with sausages.
+    says that it comes with, or in a word behind a comma: baked beans with sausages, or "noodles,
+    sesame".
 
     Parameters
     ----------
@@ -200,8 +202,13 @@ def as_called(line: Ingredient) -> Ingredient:
     """
     food = line.food
     known = food.families
-    told = derived((line.name, *(part for part in _WITH.findall(line.text))))
-    more = told.holds - known.holds - known.may - derived((food.name,)).holds
+    own = split(food.name)
+    asides = (part.strip() for part in line.text.split(",")[1:])
+    named = (aside for aside in asides if len(aside.split()) == 1 and not {*split(aside)} & {*own})
+    told = frozenset[str]().union(
+        *(derived((part,)).holds for part in (line.name, *_WITH.findall(line.text), *named))
+    )
+    more = told - known.holds - known.may - derived((food.name,)).holds
     if not more:
         return line
     unsettled = any(family in ALLERGEN_OF for family in more)

@@ -175,8 +175,9 @@ MADE_DISHES = {
     "fish": "salsa verde; pickled cabbage, japanese style; sake; dry cider",
     "crustaceans": "fish stock, home-made",
     "molluscs": "fish stock, home-made; black spaghetti",
-    "eggs": "sorbet, fruit; hard cheese, average",
-    "sulphites": "glace cherries; mixed peel; dried pineapple; dried mango; dijon mustard",
+    "eggs": "sorbet, fruit; hard cheese, average; royal icing",
+    "sulphites": "raw shrimp; frozen prawns; glace cherries; mixed peel; dried pineapple; "
+    "dried mango; dijon mustard",
     "soya": "cooking spray",
     "lamb": "merguez",
     "alcohol": "kefir",
@@ -201,9 +202,16 @@ def test_what_a_line_says_that_it_comes_with_may_be_in_it() -> None:
         ("beef", "100 g fruit yoghurt"),
         ("fish", "1 sheet gelatine"),
         ("eggs", "50 g marshmallows"),
+        ("milk", "200 g butter beans in butter"),
+        ("sesame", "200 g noodles, sesame"),
+        ("lupin", "100 g tempeh, lupin"),
+        ("eggs", "100 g pappardelle"),
+        ("milk", "100 g lasagne"),
     ):
         assert is_barred(word, line), (word, line)
     assert not is_barred("potatoes", "100 g carrots, cut in wedges")
+    assert not is_barred("milk", "100 g Beans, butter, dried, raw")
+    assert not is_barred("milk", "100 g lasagne sheets")
 
 
 def test_a_drink_of_a_plant_is_its_own_food_or_none() -> None:
