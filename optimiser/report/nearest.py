@@ -70,6 +70,7 @@ def how_near(plan: PlanFile) -> Iterator[RenderableType]:
         yield from (beside("-", Text(line), width=1) for line in lines)
     yield ""
     yield beside("nearest", Text(f"{_in_a_line(plan)}. To plan that week: --nearest"))
+    yield beside("mend", Text("The smallest changes that make a week possible: clearfridge mend"))
 
 
 def _alone_said(plan: PlanFile, line: LunchAlone) -> str:
