@@ -211,6 +211,8 @@ def tries(phrase: str) -> Iterator[Try]:
     core = _telling(phrase)
     states = frozenset(STATES[word] for word in words if word in STATES)
     yield Try(words)
+    if "minced" in words:
+        yield Try(tuple("mince" if word == "minced" else word for word in words))
     # Steamed, poached and braised are cooked, uncooked is raw, whichever word a name has.
     alike = {word: STATES[word] for word in words if STATES.get(word) in _ALIKE}
     if any(word != state for word, state in alike.items()):

@@ -37,7 +37,8 @@ NOTHING = _set(
     "unrefined slightly wide "
     "regular standard classic basic luxury finest fast quick easy wet scraped pared dug "
     "spiralised spiralized ribboned prepped premium supermarket wonky imperfect flattened pounded "
-    "tenderised tenderized unmarinated juicy skinny runny undrained pre pan tasty proper melting "
+    "tenderised tenderized unmarinated juicy skinny runny undrained pocketless "
+    "slurry log pre pan tasty proper melting "
     "clothbound crustless muddy value budget "
     # measures that stand again in the name
     "piece chunk cube wedge strip strand thread bunch handful pinch knob splash inch cm mm gm "
@@ -151,7 +152,7 @@ KINDS = _set(
     "norwegian icelandic scotch angus aberdeen wagyu pastured campari sungold hothouse garden "
     "seasonal bio estima rooster nicola vivaldi wilja creamer petite starchy chipping roscoff "
     "robust peppery farm vermont country west "
-    "purple yellow chunky crunchy bunched brined halal butcher's unfiltered finishing "
+    "seville purple yellow chunky crunchy bunched brined halal butcher's unfiltered finishing "
     "stewing braising frying roasting poaching cooking drinking eating pickling everyday bakery "
     "montgomery california florida alaskan atlantic pacific mediterranean middle eastern black "
     "mission genoese eureka fairtrade "

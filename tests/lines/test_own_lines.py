@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from tests.lines.__main__ import READ, WRONG_FOOD, WRONG_GRAMS, own
 
-MOST_WRONG = 38
+MOST_WRONG = 41
 """Lines that may disagree with the judgement: those known when the table was made."""
 
 

@@ -171,7 +171,11 @@ def is_name(phrase: str, *, whole: bool = False) -> bool:
     words = [word for word in split(phrase) if word not in NOTHING]
     return any(
         store.namings(" ".join(sorted(some)))
-        for some in (split(phrase), words, [word for word in words if STATES.get(word) != "fresh"])
+        for some in (
+            split(phrase),
+            words,
+            [word for word in words if STATES.get(word) not in ("fresh", "hot")],
+        )
     )
 
 
