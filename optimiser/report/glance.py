@@ -245,7 +245,7 @@ def _cautions(plan: PlanFile) -> Iterator[str]:
         foods, colon, told = mind.partition(": ")
         about, of, advice = told.partition(": ")
         if of:
-            # "Cooked rice: always cold", and "bowl (rice): always cold" where no name says so.
+            # "Cooked rice: keep it cold", and "bowl (rice): keep it cold" where no name says so.
             foods, told = foods if about in foods else f"{foods} ({about})", advice
         yield f"{foods[:1].upper()}{foods[1:]}{colon}{told}."
     yield from risks

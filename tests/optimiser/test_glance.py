@@ -102,7 +102,7 @@ dishes: {Bowl: {kind: a, takes: {chilli: 1 to 2, pilaf: 1 to 2}}}
     printed = " ".join(text(answer).split())
     assert "Chilli (dried kidney beans): boil hard." in printed
     assert "Chilli (beans in a slow cooker): boil hard first." in printed
-    assert "Pilaf (rice): always cold, reheat only once." in printed
+    assert "Pilaf (rice): keep it cold, reheat only once." in printed
     turned = answer.model_copy(update={"lunches": answer.lunches[::-1]}).sealed()
     assert any("order of their days" in str(fault) for fault in optimiser.audit(turned).faults)
     # It is worked out, never taken from a file.
