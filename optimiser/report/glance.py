@@ -6,6 +6,7 @@ about, the dates and every caution stand in the full report and on the sheets.
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from datetime import date
@@ -49,11 +50,17 @@ BEFORE = 15
 """Columns that the day and the gaps take beside them."""
 AT_RISK = "At your own risk"
 """How a caution begins that is of this week alone."""
+MOST_LINES = 40
+"""Lines that a plan of one eater is to fit in."""
+_FOR_SHORT = (
+    re.compile(r"wanted this week, whatever the day(: |, since )"),
+    re.compile(r", the next best on \w+,"),
+)
 MOST_RULES = 2
 """Rules that one reason names here; the full report names all."""
 
 
-def glance(plan: PlanFile, width: int) -> Iterator[RenderableType]:
+def glance(plan: PlanFile, width: int, *, tight: bool = False) -> Iterator[RenderableType]:
     """Write what a plan comes to, shortly.
 
     Parameters
@@ -62,6 +69,8 @@ def glance(plan: PlanFile, width: int) -> Iterator[RenderableType]:
         A plan with lunches.
     width
         Columns, 40 or more.
+    tight
+        Whether reasons are cut to what is lost, or to the first rule: where a week is long.
 
     Returns
     -------
@@ -73,7 +82,7 @@ def glance(plan: PlanFile, width: int) -> Iterator[RenderableType]:
         yield ""
         yield _grid(plan, eaters, width)
     yield ""
-    yield from _Days(plan, width, several=len(eaters) > 1).shown()
+    yield from _Days(plan, width, several=len(eaters) > 1, tight=tight).shown()
     yield ""
     yield beside("left over", Text(left_over_said(plan) if plan.left_over.grams else "nothing"))
     if plan.left_over.frozen:
@@ -120,6 +129,7 @@ class _Days:
     plan: PlanFile
     width: int
     several: bool
+    tight: bool
 
     def shown(self) -> Iterator[RenderableType]:
         """Give each day, one below the other."""
@@ -157,7 +167,8 @@ class _Days:
         if sides:
             parts += [("with " if parts else "") + sides[0], *sides[1:]]
         yield listed(parts)
-        yield from (Text(f"because {_because(x)}", style="italic") for x in line.reasons[:1])
+        because = (_because(reason, tight=self.tight) for reason in line.reasons[:1])
+        yield from (Text(f"because {text}", style="italic") for text in because)
 
 
 def listed(parts: Sequence[str]) -> Text:
@@ -198,14 +209,17 @@ def _missed(line: NutrientLine) -> bool:
     return low or (line.ceiling is not None and line.amount > line.ceiling)
 
 
-def _because(reason: Reason) -> str:
-    if reason.kind != "conflict" or not reason.rules:
-        return reason.text
-    head = reason.text.partition(":")[0]
-    more = len(reason.rules) - MOST_RULES
-    named = "; ".join(rule.sentence for rule in reason.rules[:MOST_RULES])
-    others = f"; and {more} more" if more > 0 else ""
-    return f"{head}, since {named}{others}"
+def _because(reason: Reason, *, tight: bool) -> str:
+    text = reason.text
+    if reason.kind == "conflict" and reason.rules:
+        most = 1 if tight else MOST_RULES
+        more = len(reason.rules) - most
+        named = "; ".join(rule.sentence for rule in reason.rules[:most])
+        others = ("; …" if tight else f"; and {more} more") if more > 0 else ""
+        text = f"{text.partition(':')[0]}, since {named}{others}"
+    for words in _FOR_SHORT if tight else ():
+        text = words.sub("", text)
+    return text
 
 
 # -- the week as a whole -----------------------------------------------------------

@@ -90,7 +90,9 @@ def _step(step: str | int) -> str:
 def _values(answer: MendFile, way: Way) -> str:
     reached = []
     for name, value in way.values.items():
-        if name != TIE_BREAK and answer.now.get(name) != value:
+        # Of a week without prices 0.00 is no cost.
+        free = name == "cost" and not value
+        if name != TIE_BREAK and answer.now.get(name) != value and not free:
             reached.append(PRIORITIES[name].titled(value, answer.currency))
     if not answer.now:
         return ", ".join(reached)

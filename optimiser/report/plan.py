@@ -26,7 +26,7 @@ from models.words.priorities import TIE_BREAK
 from optimiser.priorities import MONEY, PRIORITIES
 from optimiser.report.columns import Columns
 from optimiser.report.console import UNNAMED, beside, glued, rendered, words
-from optimiser.report.glance import glance
+from optimiser.report.glance import MOST_LINES, glance
 from optimiser.report.nearest import gives_way, how_near
 from optimiser.report.phrases import (
     NO_PRICES,
@@ -77,7 +77,11 @@ def text(plan: PlanFile, *, colour: bool = False, width: int = 80, full: bool = 
     parts += list(_wishes(plan))
     parts += list(gives_way(plan, full=full) if plan.is_planned else ())
     if plan.is_planned and not full:
-        return rendered([*parts, *glance(plan, width)], colour=colour, width=width)
+        short = rendered([*parts, *glance(plan, width)], colour=colour, width=width)
+        if short.count("\n") <= MOST_LINES or several_eat(plan):
+            return short
+        tight = glance(plan, width, tight=True)
+        return rendered([*parts, *tight], colour=colour, width=width)
     if plan.is_planned:
         parts += list(_to_do(plan))
         parts += [*_days(plan), Line(style="dim"), *_ends(plan)]

@@ -7,7 +7,7 @@ import re
 import pytest
 
 import optimiser
-from models.answers.plan import PlanFile
+from models.answers.plan import PlanFile, Reason, RuleLine
 from optimiser.priorities import PRIORITIES
 from optimiser.report.plan import text
 from tests.cli.week import edited
@@ -57,6 +57,19 @@ def test_no_line_is_wider_and_no_word_is_cut(width: int, demo: PlanFile, family:
             cut = set(re.findall(r"[a-z-]{3,}", printed)) - words
             # A word with a hyphen may go over two lines at it.
             assert all(any(piece in word for word in words if "-" in word) for piece in cut), cut
+
+
+def test_a_long_week_of_one_eater_fits_into_forty_lines_too(demo: PlanFile) -> None:
+    """Then reasons are cut to what is lost, or to the first of the rules, which is told as such."""
+    rule = RuleLine(key="a", sentence="the pie is made on Wed 2 Dec: packed from Thu 3 Dec on")
+    said = "wanted this week, whatever the day: without it there is no plan: x"
+    reason = Reason(kind="conflict", text=said, rules=[rule, rule])
+    lunches = [line.model_copy(update={"reasons": [reason]}) for line in demo.lunches]
+    moves = [demo.moves[-1].model_copy(update={"date": day}) for day in demo.days]
+    long = demo.model_copy(update={"lunches": lunches, "moves": moves})
+    printed = text(long)
+    assert len(printed.splitlines()) <= 40
+    assert printed.count("because the pie is made on Wed 2 Dec: packed from Thu 3 Dec on; …") == 6
 
 
 def test_several_eaters_see_the_grid_first(family: PlanFile) -> None:

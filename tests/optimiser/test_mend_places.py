@@ -149,6 +149,7 @@ def test_what_was_not_looked_for_is_not_said_not_to_be() -> None:
     # Where there are ways, nor is it said that no others are.
     answer = fixed(week(days="mon, tue, wed, thu, fri, sat", rest="variety: {most_times: 2}\n"))
     printed = " ".join(told(answer).split())
+    assert "cost 0.00" not in printed  # Nothing has a price.
     assert "No others that change other things are among those looked for: each rule" in printed
 
 
