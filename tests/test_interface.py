@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import contextlib
 import importlib
+import inspect
 import io
 import json
 import pydoc
@@ -324,7 +325,9 @@ def test_there_is_a_function_for_every_command_but_those_that_write_files() -> N
     assert functions <= set(optimiser.__all__)
     assert functions <= set(dir(optimiser))
     for name in functions:
-        assert (getattr(optimiser, name).__doc__ or "").count("\n") > 8, name
+        manual = getattr(optimiser, name).__doc__ or ""
+        for section in ("Parameters", "Returns", "Raises", "Examples"):
+            assert f"\n{section}\n---" in inspect.cleandoc(manual), (name, section)
 
 
 def test_help_reads_as_a_page() -> None:

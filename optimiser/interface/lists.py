@@ -20,10 +20,20 @@ Parameters
 plan
     A saved plan, or a week that is planned first.
 
+Returns
+-------
+AnswerPart
+    The list, as `--json` prints it; `render` writes it as text.
+
 Raises
 ------
 InputError
     Saying where, what, and how to mend it; a `NoPlanError` where there is no plan.
+
+Examples
+--------
+>>> {name}("minimal").format
+'clearfridge {name} 1'
 """
 
 
@@ -54,5 +64,5 @@ def listed(name: str) -> Callable[[PlanGiven | Printed], AnswerPart]:
 
     ask.__name__ = ask.__qualname__ = name
     ask.__module__ = "optimiser"
-    ask.__doc__ = _ABOUT.format(about=about(name))
+    ask.__doc__ = _ABOUT.format(about=about(name), name=name)
     return ask

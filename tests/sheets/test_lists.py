@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import doctest
 import json
 import re
 from collections import Counter
@@ -152,6 +153,10 @@ def test_a_list_is_three_files_and_found_by_all() -> None:
         assert name in optimiser.__all__
         assert getattr(optimiser, name).__doc__.startswith(lists.about(name))
         assert lists.maker(name).__name__ == name
+        manual = doctest.DocTestFinder().find(
+            getattr(optimiser, name), name, module=False, globs={name: getattr(optimiser, name)}
+        )
+        assert doctest.DocTestRunner().run(manual[0]) == (0, 1)
 
 
 @pytest.mark.parametrize("name", lists.names())
