@@ -96,7 +96,7 @@ def called(name: str) -> int | None:
     Parameters
     ----------
     name
-        As the table has it, in whatever letters.
+        As the table has it; of an everyday food in whatever letters.
 
     Returns
     -------
@@ -109,7 +109,7 @@ def called(name: str) -> int | None:
     'leek, raw'
     """
     answer = _opened().execute(
-        "SELECT id FROM foods WHERE name = ? COLLATE NOCASE ORDER BY id LIMIT 1", (name,)
+        "SELECT id FROM foods WHERE name IN (?, ?) ORDER BY id LIMIT 1", (name, name.casefold())
     )
     row = answer.fetchone()
     return None if row is None else int(row["id"])

@@ -58,6 +58,8 @@ def test_the_food_that_is_offered_by_its_whole_name_is_that_food() -> None:
         "Pizza, cheese and tomato, retail",
     ):
         assert read_line(f"100 g {name}").items[0].food.name == name
+    # In small letters it is what a cook writes: the everyday food.
+    assert read_line("1 tsp allspice, ground").items[0].food.name == "allspice"
 
 
 def test_what_is_lifted_out_again_is_to_be_left_out() -> None:

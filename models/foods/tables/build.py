@@ -116,7 +116,7 @@ CREATE TABLE names (
     plain TEXT, region TEXT, mark TEXT, food INTEGER, name TEXT,
     PRIMARY KEY (plain, region, food, name)
 ) WITHOUT ROWID;
-CREATE INDEX by_name ON foods (name COLLATE NOCASE);
+CREATE INDEX by_name ON foods (name);
 """
 
 
