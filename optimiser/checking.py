@@ -74,11 +74,12 @@ def remarks(week: Week) -> Iterator[str]:
         late = [day for day in week.days if day > batch.use_by]
         if late:
             ways = "only from the freezer" if batch.freezer else "not at all"
-            days = ", ".join(f"{day:%a}" for day in late)
-            yield (
-                f"{batch.name} is to be eaten by {day_name(batch.use_by)}: on {days} it comes "
-                f"{ways}."
-            )
+            use_by, days = day_name(batch.use_by), ", ".join(f"{day:%a}" for day in late)
+            if len(late) == len(week.days):
+                # As what an earlier week left: its days in the fridge are past.
+                yield f"{batch.name} comes {ways}: its days in the fridge end on {use_by}."
+            else:
+                yield f"{batch.name} is to be eaten by {use_by}: on {days} it comes {ways}."
     for dish in week.dishes.values():
         why = _never(week, dish)
         if why:

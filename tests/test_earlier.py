@@ -50,6 +50,8 @@ def test_it_is_planned_thawed_and_counted_and_nothing_of_it_is_done_again() -> N
     mine = [move for move in plan.moves if move.batch == "old stew"]
     assert [move.move for move in mine] == ["thaw", "thaw"]
     assert [move.date + timedelta(days=1) for move in mine] == [line.date for line in eaten]
+    remark = "old stew comes only from the freezer: its days in the fridge end on Thu 19 Nov."
+    assert remark in optimiser.check(week()).remarks
     # It was paid, bought and cooked once.
     assert plan.totals["cost"] == 9
     assert all(line.cost == 0 for line in eaten)

@@ -96,7 +96,7 @@ class OnHand(OfBatch):
         places = ("in the fridge", "thawed overnight", "in the freezer")
         many = zip((self.fridge, self.thawed, self.freezer), places, strict=True)
         there = [f"{number} {place}" for number, place in many if number]
-        return f"of {self.batch} there is on {day_name(self.today)} {listed(there) or 'nothing'}"
+        return f"{self.batch} on {day_name(self.today)}: {listed(there) or 'none is left'}"
 
     def post(self, board: Board) -> None:
         """Bound what is eaten from each place."""

@@ -364,7 +364,7 @@ def test_no_plan_names_what_stands_in_the_way(frozen: PlanFile) -> None:
     assert [rule.key for rule in found.conflict] == ["on hand:farls"]
     said = " ".join(report.text(found).split())
     assert "clearfridge mend" in said
-    assert "on Wed 2 Dec 1 in the freezer" in said
+    assert "on Wed 2 Dec: 1 in the freezer" in said
 
 
 def test_where_no_plan_is_possible_a_lunch_is_to_buy(frozen: PlanFile) -> None:
