@@ -11,6 +11,7 @@ from models.answers.next import CarriedBatch, CarriedFood, NextFile
 from models.words.days import day_name
 from models.words.numbers import counted
 from optimiser.report.console import UNNAMED, beside, rendered, words
+from optimiser.report.phrases import RAW
 from optimiser.report.shop import amount
 
 
@@ -67,7 +68,7 @@ def _food(food: CarriedFood) -> str:
     if food.amount is None:
         return f"plenty of {food.name}"
     until = f" until {day_name(food.use_by)}" if food.use_by else ""
-    return f"{amount(food.amount, food.unit)} {food.name}{until}"
+    return f"{amount(food.amount, food.unit)} {food.name.removesuffix(RAW)}{until}"
 
 
 def _end(answer: NextFile) -> Iterator[RenderableType]:
