@@ -401,15 +401,16 @@ def _for_people(week: Week, of: Mapping[str, Sequence[str]]) -> Iterator[Caution
             )
             short = f"{eater.name} (pregnancy): leave it out"
             yield Caution("at risk", short, text, "", _EVERYWHERE | {"pack"}, never)
-        for who, called in _AT_RISK.items() if things else ():
-            if who in notes:
+        for who, called in _AT_RISK.items():
+            heated = tuple(name for name in things if who != "pregnancy" or name not in never)
+            if who in notes and heated:
                 text = (
-                    f"{eater.name}'s need of protein is that of {called}: leave {listed(things)} "
+                    f"{eater.name}'s need of protein is that of {called}: leave {listed(heated)} "
                     "out unless steaming hot, and ask a midwife, doctor or dietitian. What is "
                     f"never packed for {eater.name} stands under 'must_not'."
                 )
                 short = f"{eater.name} ({who}): leave it out unless steaming hot"
-                yield Caution("at risk", short, text, "", _EVERYWHERE | {"pack"}, things)
+                yield Caution("at risk", short, text, "", _EVERYWHERE | {"pack"}, heated)
 
 
 def _at_risk(week: Week) -> Iterator[tuple[str, str]]:

@@ -205,6 +205,7 @@ def test_what_a_line_says_that_it_comes_with_may_be_in_it() -> None:
         ("milk", "200 g butter beans in butter"),
         ("sesame", "200 g noodles, sesame"),
         ("lupin", "100 g tempeh, lupin"),
+        ("mustard", "5 g panch phoron"),
         ("eggs", "100 g pappardelle"),
         ("milk", "100 g lasagne"),
     ):

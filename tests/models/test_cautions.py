@@ -331,3 +331,20 @@ def test_every_row_has_all_it_needs_and_a_sheet() -> None:
             assert caution.sheets <= sheets
     assert {caution.key for caution in known("us")} == {caution.key for caution in known("uk")}
     assert known("") == known("strictest")
+
+
+def test_what_heat_does_not_mend_is_left_out_in_pregnancy_whatever_is_done() -> None:
+    text = """\
+week: {starts: 2026-11-30, days: [mon], guidance: uk}
+eaters: {Ada: {daily_protein: {standard: STANDARD, body_mass: 65 kg, lunch_share: 5 %}}}
+batches:
+  pate: {made: 2026-11-29, yield: 2 portions, ingredients: ["200 g chicken liver", "100 g ham"]}
+dishes: {Toast: {kind: a, takes: {pate: 1}}}
+"""
+    for standard, called in (
+        ("who-2007-pregnancy-2", "leave pate out, and ask"),
+        ("prot-age-2013", "leave pate out unless steaming hot"),
+    ):
+        week = week_from(text.replace("STANDARD", standard))
+        (told,) = [caution.text for caution in bearing(week) if caution.key == "at risk"]
+        assert called in told, standard
