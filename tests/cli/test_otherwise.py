@@ -332,7 +332,7 @@ def test_size_says_what_the_data_hold(
                 leave = "no plan" if leaves is None else f"{leaves:.0f} g left"
                 assert f"{number}: {leave}" in together
     for rest in found.packs:
-        assert f"{rest.grams:.0f} g of {rest.food} in its pack" in together
+        assert f"{rest.grams:.0f} g of {rest.food.removesuffix(', raw')} in its pack" in together
     for dish in found.dishes:
         assert dish in together
 
