@@ -89,6 +89,13 @@ def yield_of(week: Week, name: str, values: str, where: str | Where) -> Knob:
     ------
     InputError
         When the batch is not there or the values cannot be.
+
+    Examples
+    --------
+    >>> from models.file.reading import read_week
+    >>> knob = yield_of(read_week("minimal"), "rice and beans", "50%..100%", "--yield")
+    >>> [int(value) for value in knob.values], knob.unit
+    ([3, 4, 5, 6], 'portions')
     """
     batch = week.batches[_one_of(name, week.batches, where, "batch")]
     if batch.earlier:
@@ -170,6 +177,13 @@ def floor_of(week: Week, eater: str, name: str, values: str, where: str | Where)
     ------
     InputError
         When the eater or the nutrient is not known or the values cannot be.
+
+    Examples
+    --------
+    >>> from models.file.reading import read_week
+    >>> knob = floor_of(read_week("minimal"), "Ilse", "protein", "18, 20", "--floor")
+    >>> knob.nutrient, [int(value) for value in knob.values], int(knob.now)
+    ('PROCNT', [18, 20], 18)
     """
     eater = _one_of(eater, week.eaters, where, "eater")
     tag = tagname(name)

@@ -281,6 +281,16 @@ def explain(
     Returns
     -------
     To be raised; how many more places are wrong stands in its mend, and all of them in `also`.
+
+    Examples
+    --------
+    >>> document = yamltext.parse("mine.yaml", "week: {}")
+    >>> try:
+    ...     WeekFile.model_validate(document.data)
+    ... except ValidationError as wrong:
+    ...     fault = explain(document, wrong)
+    >>> fault.what, len(fault.also)
+    ("'starts' is missing", 3)
     """
     places = [_place(document, dict(item)) for item in wrong.errors(include_url=False)]
     places.sort(key=lambda pair: (pair[0].line or 0, pair[0].column or 0))

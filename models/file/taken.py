@@ -24,6 +24,14 @@ def taken(entry: WeekFile, batches: Mapping[str, Batch]) -> Iterator[str]:
     Returns
     -------
     Dates first, then batches, then dishes; none where all is said.
+
+    Examples
+    --------
+    >>> from models.file.every_fault import every_fault
+    >>> from models.file.reading import ready_text
+    >>> week, _ = every_fault("mine.yaml", ready_text("minimal").replace("made: 2026-11-29, ", ""))
+    >>> print(week.taken[0])
+    Made the day before the week, Sun 29 Nov, for 'made' is left out: rice and beans.
     """
     yield from _undated(entry, batches)
     for name, batch in entry.batches.items():

@@ -55,6 +55,13 @@ def batch_of(reader: FoodReader, name: str, entry: BatchEntry) -> Batch:
     ------
     InputError
         When it cannot be cooked, kept, frozen or eaten as the file says.
+
+    Examples
+    --------
+    >>> from models.file.reading import read_week
+    >>> pot = read_week("minimal").batches["rice and beans"]
+    >>> pot.made.isoformat(), pot.portions, pot.life.high
+    ('2026-11-29', 6, 4)
     """
     path = ("batches", name)
     in_time(reader, name, entry)

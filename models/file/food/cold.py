@@ -36,6 +36,17 @@ def warm_risk(
     ------
     InputError
         When the user does not take the risk.
+
+    Examples
+    --------
+    >>> from models.file.every_fault import every_fault
+    >>> from models.file.reading import ready_text
+    >>> text = ready_text("minimal").replace("yield:", "chilled: no, yield:")
+    >>> [fault.what.split(" (")[0] for fault in every_fault("mine.yaml", text)[1]]
+    ['what keeps as leftovers, plant has to stay cold until it is eaten']
+    >>> week, _ = every_fault("mine.yaml", text.replace("yield:", "own_risk: yes, yield:"))
+    >>> week.batches["rice and beans"].warm_risk.split(":")[0]
+    'leftovers, plant stays cold'
     """
     cold = next((storage_class for storage_class in kept if storage_class.cold), None)
     if cold is None or entry.chilled is not False:

@@ -41,6 +41,14 @@ def in_the_cupboard(
     ------
     InputError
         When it is no item and no food, or an amount is in no unit of it.
+
+    Examples
+    --------
+    >>> from models.file.every_fault import every_fault
+    >>> from models.file.reading import ready_text
+    >>> week, _ = every_fault("mine.yaml", ready_text("minimal") + "cupboard: {apple: 2 pieces}")
+    >>> [(name, shelved[0].amount) for name, shelved in week.cupboard.items()]
+    [('apple', Decimal('2'))]
     """
     item = larder.get(name)
     with reader.faults.placed(("cupboard", name)):

@@ -60,6 +60,13 @@ def item_of(reader: FoodReader, name: str, entry: ItemEntry) -> LarderItem:
     ------
     InputError
         When file and tables do not tell enough of it, or contradict each other.
+
+    Examples
+    --------
+    >>> from models.file.reading import read_week
+    >>> apple = read_week("minimal").larder["apple"]
+    >>> apple.unit, sayable(apple.mass), str(apple.price)
+    ('piece', '182 g', '0.4000')
     """
     path = ("larder", name)
     unit = next(unit for unit in (GRAM, MILLILITRE, PIECE) if fits(entry.pack, unit))

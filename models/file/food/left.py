@@ -32,6 +32,15 @@ def as_cooked(reader: FoodReader, batch: Batch, entry: BatchEntry) -> Batch:
     ------
     InputError
         When more is frozen or gone than there is.
+
+    Examples
+    --------
+    >>> from models.file.every_fault import every_fault
+    >>> from models.file.reading import ready_text
+    >>> text = ready_text("minimal").replace("yield:", "cook: 800 g, gone: 1, yield:")
+    >>> pot = every_fault("mine.yaml", text)[0].batches["rice and beans"]
+    >>> pot.portions, pot.gone
+    (4, 1)
     """
     if entry.cook is not None:
         batch = cooked_in(batch, portions_of(reader, batch.name, entry, "cook", entry.cook))

@@ -44,6 +44,13 @@ def life_of(
     ------
     InputError
         When it is longer than is published without `own_risk`, or its class is not known.
+
+    Examples
+    --------
+    >>> from models.file.reading import read_week
+    >>> life = read_week("minimal").batches["rice and beans"].life
+    >>> life.high, life.classes
+    (4, ('leftovers, plant', 'cooked rice'))
     """
     with reader.faults.placed(path):
         classes = reader.facts.classes(entry.keeps_as, recipe, uncooked=uncooked)
@@ -77,6 +84,14 @@ def unsaid(entry: BatchEntry, recipe: Recipe | None) -> bool:
     Returns
     -------
     True where life, storage class and ingredients are all left out.
+
+    Examples
+    --------
+    >>> four = {"yield": "4 portions"}
+    >>> unsaid(BatchEntry.model_validate(four), None)
+    True
+    >>> unsaid(BatchEntry.model_validate({**four, "keeps_as": "soup"}), None)
+    False
     """
     return entry.fridge_life is None and recipe is None and entry.keeps_as is None
 
@@ -94,6 +109,14 @@ def freezes_well(entry: BatchEntry, classes: tuple[str, ...]) -> bool:
     Returns
     -------
     False where the file is silent and it is of no class.
+
+    Examples
+    --------
+    >>> four = {"yield": "4 portions"}
+    >>> freezes_well(BatchEntry.model_validate(four), ("cooked rice",))
+    True
+    >>> freezes_well(BatchEntry.model_validate({**four, "freezes": False}), ("cooked rice",))
+    False
     """
     if entry.freezes is not None:
         return entry.freezes
@@ -126,6 +149,17 @@ def freezer_takes(
     ------
     InputError
         When the file wants some frozen of what does not freeze.
+
+    Examples
+    --------
+    >>> from models.file.every_fault import every_fault
+    >>> from models.file.reading import ready_text
+    >>> text = ready_text("minimal").replace("yield:", "freezer: 2, yield:")
+    >>> every_fault("mine.yaml", text)[0].batches["rice and beans"].freezer
+    2
+    >>> week, _ = every_fault("mine.yaml", text.replace("freezer: 2", "freezes: yes"))
+    >>> week.batches["rice and beans"].freezer
+    6
     """
     asked = None if entry.freezer is None else entry.freezer[1]
     freezes = entry.freezes

@@ -62,6 +62,15 @@ def loose_of(reader: FoodReader, dishes: Mapping[str, DishEntry]) -> Loose:
     ------
     InputError
         When a line cannot be read, or names what has to be cooked first.
+
+    Examples
+    --------
+    >>> from models.file.every_fault import every_fault
+    >>> from models.file.reading import ready_text
+    >>> text = ready_text("minimal").replace("takes:", "ingredients: [5 g salt], takes:", 1)
+    >>> week, _ = every_fault("mine.yaml", text)
+    >>> [name for name, item in week.larder.items() if item.loose]
+    ['salt']
     """
     items: dict[str, LarderItem] = {}
     recipes: dict[str, Recipe] = {}

@@ -27,6 +27,14 @@ def made_on(reader: FoodReader, entry: BatchEntry) -> date:
     Returns
     -------
     A date, perhaps too late or too long ago: `in_time` refuses those.
+
+    Examples
+    --------
+    >>> from models.file.every_fault import every_fault
+    >>> from models.file.reading import ready_text
+    >>> week, _ = every_fault("mine.yaml", ready_text("minimal").replace("made: 2026-11-29, ", ""))
+    >>> (week.days[0] - week.batches["rice and beans"].made).days
+    1
     """
     before = reader.days[0] - timedelta(days=1)
     if entry.made is None:
@@ -55,6 +63,14 @@ def in_time(reader: FoodReader, name: str, entry: BatchEntry) -> None:
     ------
     InputError
         When it is made on the last day or later, or more days before the week than may be.
+
+    Examples
+    --------
+    >>> from models.file.every_fault import every_fault
+    >>> from models.file.reading import ready_text
+    >>> text = ready_text("minimal").replace("made: 2026-11-29", "made: 2026-12-02")
+    >>> print(every_fault("mine.yaml", text)[1][0].what)
+    'rice and beans' is made on 2026-12-02, too late for the last lunch on 2026-12-02
     """
     path, made = ("batches", name), made_on(reader, entry)
     if made >= reader.days[-1]:

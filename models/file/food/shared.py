@@ -164,6 +164,13 @@ def to_milligram(mass: Quantity) -> Quantity:
     Returns
     -------
     In g, three decimals, 0.001 g or more.
+
+    Examples
+    --------
+    >>> sayable(to_milligram(quantity(Decimal("0.0333333"), "kilogram")))
+    '33.3 g'
+    >>> sayable(to_milligram(quantity(0, GRAM)))
+    '0 g'
     """
     return quantity(max(MILLIGRAM, round(magnitude(mass, GRAM), 3)), GRAM)
 
@@ -181,6 +188,14 @@ def sources(entry: BatchEntry | ItemEntry, recipe: Recipe | None) -> str:
     Returns
     -------
     A phrase; "not stated" where there are no figures.
+
+    Examples
+    --------
+    >>> cheese = {"pack": "200 g", "nutrition": {"protein": "25 g"}}
+    >>> sources(ItemEntry.model_validate({**cheese, "nutrition_source": "its label"}), None)
+    'its label'
+    >>> sources(ItemEntry.model_validate({"pack": "200 g"}), None)
+    'not stated'
     """
     if recipe is None and not entry.nutrition:
         return "not stated"

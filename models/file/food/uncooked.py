@@ -38,6 +38,14 @@ def is_cooked(
     ------
     InputError
         When steps are told and what has to be cooked is not, or beans are in a slow cooker alone.
+
+    Examples
+    --------
+    >>> from models.file.every_fault import every_fault
+    >>> from models.file.reading import ready_text
+    >>> text = ready_text("minimal").replace("yield:", "steps: [{do: stir, lasts: 5 min}], yield:")
+    >>> print(every_fault("mine.yaml", text)[1][0].what.split(", which")[0])
+    no step cooks, and '200 g dried haricot beans' is dried beans
     """
     if recipe is None:
         return
@@ -107,6 +115,16 @@ def keeps_raw(
     ------
     InputError
         When it is to keep longer than a day, or nobody said how long, without `own_risk`.
+
+    Examples
+    --------
+    >>> from models.file.every_fault import every_fault
+    >>> from models.file.reading import ready_text
+    >>> salmon = "{what: 200 g raw salmon, ready_to_eat: yes}"
+    >>> text = ready_text("minimal").replace("200 g white rice, 200 g dried haricot beans", salmon)
+    >>> text = text.replace("yield: 1200 g", "steps: [{do: cut, lasts: 9 min}], yield: 600 g")
+    >>> print(every_fault("mine.yaml", text)[1][0].what.split(", and")[0])
+    no step cooks '200 g raw salmon'
     """
     if recipe is None or not is_uncooked(steps):
         return
@@ -139,6 +157,14 @@ def never_raw(reader: FoodReader, lines: Sequence[Ingredient], path: Steps) -> N
     ------
     InputError
         When a line has to be cooked before it is eaten.
+
+    Examples
+    --------
+    >>> from models.file.every_fault import every_fault
+    >>> from models.file.reading import ready_text
+    >>> text = ready_text("minimal").replace("apple, pack: 1 piece", "chicken thigh, pack: 200 g")
+    >>> print(every_fault("mine.yaml", text)[1][0].what.split(", which")[0])
+    'chicken thigh, skinless, raw' is raw poultry
     """
     for line in lines:
         no_raw(reader, line.food.name, to_cook(line, reader.facts.guidance), path)
@@ -162,6 +188,15 @@ def no_raw(reader: FoodReader, name: str, why: MustCook | None, path: Steps) -> 
     ------
     InputError
         When it has to be cooked.
+
+    Examples
+    --------
+    >>> from models.file.every_fault import every_fault
+    >>> from models.file.reading import ready_text
+    >>> text = ready_text("minimal").replace("food: apple, pack: 1 piece", "pack: 200 g")
+    >>> _, faults = every_fault("mine.yaml", text.replace("apple", "raw chicken"))
+    >>> print(faults[0].what.split(", which")[0])
+    'raw chicken' is raw poultry
     """
     if why is not None:
         raise reader.faults.at(
@@ -183,6 +218,13 @@ def is_uncooked(steps: Sequence[Step]) -> bool:
     Returns
     -------
     False where no steps are told: then it counts as cooked.
+
+    Examples
+    --------
+    >>> is_uncooked([]), is_uncooked([Step("mix", "mix it", 5, 5)])
+    (False, True)
+    >>> is_uncooked([Step("bake", "bake it", 25, 25, oven=200)])
+    False
     """
     return bool(steps) and not any(step.cooks for step in steps)
 

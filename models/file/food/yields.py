@@ -53,6 +53,12 @@ def portions_of(
     ------
     InputError
         When it comes to no whole portions, to too many, or nobody said what one weighs.
+
+    Examples
+    --------
+    >>> from models.file.reading import read_week
+    >>> read_week("minimal").batches["rice and beans"].portions
+    6
     """
     path = ("batches", name, key)
     for unit in (PIECE, PORTION):
@@ -105,6 +111,14 @@ def few_enough(reader: FoodReader, portions: int, path: Steps) -> int:
     ------
     InputError
         When there are more than `MOST_PORTIONS`.
+
+    Examples
+    --------
+    >>> from models.file.every_fault import every_fault
+    >>> from models.file.reading import ready_text
+    >>> text = ready_text("minimal").replace("1200 g, portion: 200 g", "30 kg, portion: 10 g")
+    >>> print(every_fault("mine.yaml", text)[1][0].what)
+    it comes to 3000 portions
     """
     if portions > MOST_PORTIONS:
         raise reader.faults.at(
@@ -141,6 +155,15 @@ def portion_of(
     ------
     InputError
         When the ingredients cannot come to the mass that is stated.
+
+    Examples
+    --------
+    >>> from models.file.every_fault import every_fault
+    >>> from models.file.reading import ready_text
+    >>> text = ready_text("minimal").replace("yield: 1200 g, portion: 200 g", "yield: 6 portions")
+    >>> pot = every_fault("mine.yaml", text)[0].batches["rice and beans"]
+    >>> sayable(pot.portion), pot.portion_source.split(" (")[0]
+    ('197 g', 'about 1182 g in all, the sum of the ingredients')
     """
     soup = keeps_water(f"{name} {entry.keeps_as or ''}")
     weighs = None if recipe is None else cooked(recipe, soup=soup)
@@ -209,6 +232,14 @@ def sizes_of(reader: FoodReader, name: str, entry: BatchEntry, whole: int) -> Si
     ------
     InputError
         When no size lies between the ends, or a line to split is not there.
+
+    Examples
+    --------
+    >>> from models.file.every_fault import every_fault
+    >>> from models.file.reading import ready_text
+    >>> text = ready_text("minimal").replace("yield:", "sizes: {least: 4, most: 8}, yield:")
+    >>> every_fault("mine.yaml", text)[0].batches["rice and beans"].sizes
+    Sizes(least=4, most=8, by=1, split=frozenset(), stated=True)
     """
     wanted = entry.sizes
     if wanted is None:

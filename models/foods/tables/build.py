@@ -468,6 +468,11 @@ def household(text: str, name: str = "") -> dict[str, str]:
     Returns
     -------
     Measure to grams of one; what is not a measure of the kitchen (3 oz, 1 serving) is left out.
+
+    Examples
+    --------
+    >>> household("1 cup, chopped = 160 g; 3 oz = 85 g")
+    {'cup:chopped': '160', 'cup': '160'}
     """
     measures: dict[str, Decimal] = {}
     for piece in text.split("; "):
