@@ -21,6 +21,14 @@ def total(board: Board) -> Sum:
     -------
     Sum
         What the batches cost is its constant, whatever is eaten.
+
+    Examples
+    --------
+    >>> from models.file.reading import read_week
+    >>> from optimiser.solve.week import solve_week
+    >>> program, solved = solve_week(read_week("minimal"))
+    >>> total(program.board).value(solved.counts)
+    13800
     """
     batches = sum((scale.money(batch.cost) for batch in board.week.batches.values()), 0)
     total = Sum(constant=batches)

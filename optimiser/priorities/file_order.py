@@ -24,6 +24,14 @@ def total(board: Board) -> Sum:
     -------
     Sum
         Whole steps, 0 or more.
+
+    Examples
+    --------
+    >>> from models.file.reading import read_week
+    >>> from optimiser.solve.week import solve_week
+    >>> program, solved = solve_week(read_week("minimal"))
+    >>> total(program.board).value(solved.counts)
+    3
     """
     total = Sum()
     days = board.week.days
@@ -49,6 +57,17 @@ def value(week: Week, packed: PackedWeek) -> Decimal:
     Decimal
         Whole steps: a dish's rank from 0 times the days left, its own among them, and the rank of
         each option.
+
+    Examples
+    --------
+    >>> from models.file.reading import read_week
+    >>> from optimiser.solve.week import solve_week
+    >>> week = read_week("minimal")
+    >>> _, solved = solve_week(week)
+    >>> [lunch.dish for lunch in solved.packed.lunches]
+    ['Rice, beans and cheese', 'Rice, beans and apple', 'Rice, beans and apple']
+    >>> value(week, solved.packed)
+    Decimal('3')
     """
     ranks = {name: at for at, name in enumerate(week.dishes)}
     last = len(week.days)

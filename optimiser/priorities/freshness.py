@@ -23,6 +23,14 @@ def total(board: Board) -> Sum:
     -------
     Sum
         Portion-days, 0 or more; what is thawed counts none.
+
+    Examples
+    --------
+    >>> from models.file.reading import read_week
+    >>> from optimiser.solve.week import solve_week
+    >>> program, solved = solve_week(read_week("starter"))
+    >>> total(program.board).value(solved.counts)
+    3
     """
     total = Sum()
     for name, batch in board.week.batches.items():
@@ -46,6 +54,15 @@ def value(week: Week, packed: PackedWeek) -> Decimal:
     -------
     Decimal
         Whole portion-days, 0 or more.
+
+    Examples
+    --------
+    >>> from models.file.reading import read_week
+    >>> from optimiser.solve.week import solve_week
+    >>> week = read_week("starter")
+    >>> _, solved = solve_week(week)
+    >>> value(week, solved.packed)
+    Decimal('3')
     """
     total = 0
     for lunch in packed.lunches:

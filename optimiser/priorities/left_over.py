@@ -22,6 +22,14 @@ def total(board: Board) -> Sum:
     -------
     Sum
         As many steps as `PER_UNIT` squared are a gram.
+
+    Examples
+    --------
+    >>> from models.file.reading import read_week
+    >>> from optimiser.solve.program import Program
+    >>> board = Program(read_week("minimal")).board
+    >>> [at // PRIORITY.per_unit for at in board.sheet.reach(total(board))]
+    [0, 1200]
     """
     total = Sum()
     for name, batch in board.week.batches.items():

@@ -23,6 +23,14 @@ def total(board: Board) -> Sum:
     -------
     Sum
         Points, which may be below 0.
+
+    Examples
+    --------
+    >>> from models.file.reading import read_week
+    >>> from optimiser.solve.week import solve_week
+    >>> program, solved = solve_week(read_week("starter"))
+    >>> total(program.board).value(solved.counts)
+    2
     """
     total = Sum()
     for slot in board.slots:
@@ -43,6 +51,15 @@ def value(week: Week, packed: PackedWeek) -> Decimal:
     -------
     Decimal
         Whole points, which may be below 0; a dish of which nobody said anything has 0.
+
+    Examples
+    --------
+    >>> from models.file.reading import read_week
+    >>> from optimiser.solve.week import solve_week
+    >>> week = read_week("starter")
+    >>> _, solved = solve_week(week)
+    >>> value(week, solved.packed)
+    Decimal('2')
     """
     points = (week.eaters[lunch.eater].likes.get(lunch.dish, 0) for lunch in packed.lunches)
     return Decimal(sum(points))

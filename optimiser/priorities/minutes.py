@@ -22,6 +22,14 @@ def total(board: Board) -> Sum:
     -------
     Sum
         Whole minutes, 0 or more; cooking is not in them.
+
+    Examples
+    --------
+    >>> from models.file.reading import read_week
+    >>> from optimiser.solve.week import solve_week
+    >>> program, solved = solve_week(read_week("starter"))
+    >>> total(program.board).value(solved.counts)
+    19
     """
     total = Sum()
     for slot in board.slots:

@@ -26,6 +26,14 @@ def total(board: Board) -> Sum:
     -------
     Sum
         Whole packs, at its least what `value` counts; of what a dish weighs out there are none.
+
+    Examples
+    --------
+    >>> from models.file.reading import read_week
+    >>> from optimiser.solve.program import Program
+    >>> board = Program(read_week("minimal")).board
+    >>> board.sheet.reach(total(board))
+    (0, 8)
     """
     total = Sum()
     for opened in board.opened_counts.values():
@@ -62,6 +70,17 @@ def value(week: Week, packed: PackedWeek) -> Decimal:
     -------
     Decimal
         Whole packs, 0 or more.
+
+    Examples
+    --------
+    >>> from models.file.reading import read_week
+    >>> from optimiser.solve.week import solve_week
+    >>> week = read_week("minimal")
+    >>> _, solved = solve_week(week)
+    >>> [(pack.item, pack.packs) for pack in solved.packed.packs]
+    [('hard cheese', 1), ('apple', 1), ('apple', 1)]
+    >>> value(week, solved.packed)
+    Decimal('3')
     """
     return Decimal(sum(pack.packs for pack in packed.packs))
 

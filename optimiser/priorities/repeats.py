@@ -23,6 +23,14 @@ def total(board: Board) -> Sum:
     -------
     Sum
         Whole times, at its least what `value` counts.
+
+    Examples
+    --------
+    >>> from models.file.reading import read_week
+    >>> from optimiser.solve.week import solve_week
+    >>> program, solved = solve_week(read_week("minimal"))
+    >>> total(program.board).value(solved.counts)
+    1
     """
     total = Sum()
     for group in board.groups:
@@ -44,6 +52,17 @@ def value(week: Week, packed: PackedWeek) -> Decimal:
     -------
     Decimal
         Whole times, 0 or more; a dish that is `same_as` another counts as that.
+
+    Examples
+    --------
+    >>> from models.file.reading import read_week
+    >>> from optimiser.solve.week import solve_week
+    >>> week = read_week("minimal")
+    >>> _, solved = solve_week(week)
+    >>> [lunch.dish for lunch in solved.packed.lunches]
+    ['Rice, beans and cheese', 'Rice, beans and apple', 'Rice, beans and apple']
+    >>> value(week, solved.packed)
+    Decimal('1')
     """
     eaten = [(lunch.eater, week.dishes[lunch.dish].counts_as) for lunch in packed.lunches]
     return Decimal(len(eaten) - len(set(eaten)))

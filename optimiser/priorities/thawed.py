@@ -22,6 +22,16 @@ def total(board: Board) -> Sum:
     -------
     Sum
         Whole portions, 0 or more.
+
+    Examples
+    --------
+    >>> from models.file.every_fault import every_fault
+    >>> from models.file.reading import ready_text
+    >>> from optimiser.solve.program import Program
+    >>> text = ready_text("minimal").replace("yield:", "freezer: 2, yield:")
+    >>> board = Program(every_fault("mine.yaml", text)[0]).board
+    >>> board.sheet.reach(total(board))
+    (0, 0)
     """
     total = Sum()
     for slot in board.slots:

@@ -219,6 +219,12 @@ def rules(week: Week) -> Iterator[Rule]:
     ------
     Rule
         Of each eater with a box the room, then wet beside crisp.
+
+    Examples
+    --------
+    >>> from models.file.reading import read_week
+    >>> print(next(rule.sentence() for rule in rules(read_week("starter"))))
+    the lunch box of Me holds 1000 mL and 60 mL in pots
     """
     for eater in week.eaters.values():
         if eater.box is not None:

@@ -111,6 +111,14 @@ def rules(week: Week) -> Iterator[Rule]:
     ------
     Rule
         In the order of the batches; none where no batch says `eaten_within`.
+
+    Examples
+    --------
+    >>> from models.file.every_fault import every_fault
+    >>> from models.file.reading import ready_text
+    >>> text = ready_text("minimal").replace("yield:", "eaten_within: 2, yield:")
+    >>> print(*(rule.sentence() for rule in rules(every_fault("mine.yaml", text)[0])))
+    all portions of rice and beans are eaten within 2 days of each other
     """
     for batch in week.batches.values():
         if KEY in batch.limits:

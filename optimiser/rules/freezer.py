@@ -236,6 +236,12 @@ def rules(week: Week) -> Iterator[Rule]:
     ------
     Rule
         In the order of the batches; a batch that is never frozen has one too, with room for 0.
+
+    Examples
+    --------
+    >>> from models.file.reading import read_week
+    >>> print(*(rule.sentence() for rule in rules(read_week("minimal"))))
+    rice and beans is not frozen
     """
     for batch in week.batches.values():
         yield Freezer(

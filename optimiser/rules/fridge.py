@@ -82,6 +82,14 @@ def rules(week: Week) -> Iterator[Rule]:
     ------
     Rule
         In the order of the batches; none of a batch that the plan is still free to freeze.
+
+    Examples
+    --------
+    >>> from models.file.every_fault import every_fault
+    >>> from models.file.reading import ready_text
+    >>> text = ready_text("minimal").replace("yield:", "freezer: 2, frozen: 2, yield:")
+    >>> print(*(rule.sentence() for rule in rules(every_fault("mine.yaml", text)[0])))
+    4 portions of rice and beans went into the fridge and 2 into the freezer
     """
     for batch in week.batches.values():
         if batch.frozen is not None:

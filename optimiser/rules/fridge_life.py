@@ -106,6 +106,12 @@ def rules(week: Week) -> Iterator[Rule]:
     ------
     Rule
         In the order of the batches, the first day before the use-by.
+
+    Examples
+    --------
+    >>> from models.file.reading import read_week
+    >>> print(*(rule.sentence() for rule in rules(read_week("minimal"))))
+    rice and beans, made Sun 29 Nov, keeps 4 days in the fridge: eat it by Thu 3 Dec
     """
     for batch in week.batches.values():
         if any(lunch.day < batch.first_day for lunch in week.lunches):

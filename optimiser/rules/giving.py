@@ -65,6 +65,21 @@ def given_way(week: Week, packed: PackedWeek, rules: Iterable[Rule]) -> list[Giv
     -------
     list of Given
         In the order of the rules; none where all are kept.
+
+    Examples
+    --------
+    >>> from dataclasses import replace
+    >>> from models.file.reading import read_week
+    >>> from optimiser.rules.nutrition import rules
+    >>> from optimiser.solve.week import solve_week
+    >>> week = read_week("minimal")
+    >>> _, solved = solve_week(week)
+    >>> floor = next(rules(week))
+    >>> given_way(week, solved.packed, [floor])
+    []
+    >>> given = given_way(week, solved.packed, [replace(floor, amount=floor.amount * 2)])
+    >>> [place.what for place in given[0].places()][:1]
+    ['6.8 g short of protein: 29.2 g, the floor is 36 g']
     """
     some = (Given(rule, tuple(rule.faults(week, packed))) for rule in rules if rule.gives)
     return [given for given in some if given.faults]
@@ -84,6 +99,14 @@ def steps(given: Iterable[Given], about: str) -> int:
     -------
     int
         Times and days of variety, or thousandths of floors; 0 where none gives way.
+
+    Examples
+    --------
+    >>> from optimiser.rules.variety import MostTimes
+    >>> twice = MostTimes("soup", 2)
+    >>> given = [Given(twice, (Fault(twice.key, "the week", "soup 5 times", by=3),))]
+    >>> steps(given, twice.gives), steps(given, "floors")
+    (3, 0)
     """
     return sum(each.steps for each in given if each.rule.gives == about)
 
@@ -100,6 +123,18 @@ def not_packed(week: Week, packed: PackedWeek) -> list[tuple[str, date]]:
     -------
     list of tuple of str and date
         In the order of the week's lunches; empty where each is packed.
+
+    Examples
+    --------
+    >>> from models.file.reading import read_week
+    >>> from optimiser.solve.week import solve_week
+    >>> week = read_week("minimal")
+    >>> _, solved = solve_week(week)
+    >>> not_packed(week, solved.packed)
+    []
+    >>> some = PackedWeek(solved.packed.lunches[1:], ())
+    >>> [(eater, day.isoformat()) for eater, day in not_packed(week, some)]
+    [('Ilse', '2026-11-30')]
     """
     there = {(lunch.eater, lunch.day) for lunch in packed.lunches}
     return [(x.eater, x.day) for x in week.lunches if (x.eater, x.day) not in there]

@@ -112,6 +112,14 @@ def rules(week: Week) -> Iterator[Rule]:
     ------
     Rule
         By eater, then in the order of `guards_of`.
+
+    Examples
+    --------
+    >>> from models.file.every_fault import every_fault
+    >>> from models.file.reading import ready_text
+    >>> text = ready_text("minimal").replace("Ilse: {", "Ilse: {must_not: {allergens: [milk]}, ")
+    >>> print(*(rule.sentence() for rule in rules(every_fault("mine.yaml", text)[0])))
+    Ilse must not have milk
     """
     for eater in week.eaters.values():
         for guard in guards_of(eater):

@@ -252,6 +252,12 @@ def rules(week: Week) -> Iterator[Rule]:
     ------
     Rule
         By eater, floors before ceilings; a floor of usable protein has a room of its own.
+
+    Examples
+    --------
+    >>> from models.file.reading import read_week
+    >>> print(*(rule.sentence() for rule in rules(read_week("minimal"))))
+    Ilse needs 18 g protein in each lunch
     """
     for eater in week.eaters.values():
         for bound in eater.floors:

@@ -125,6 +125,12 @@ def rules(week: Week) -> Iterator[Rule]:
     ------
     Rule
         In the order of the larder; none of an item that keeps and has no date.
+
+    Examples
+    --------
+    >>> from models.file.reading import read_week
+    >>> print(next(rule.sentence() for rule in rules(read_week("starter"))))
+    an opened pack of yoghurt relish (120 g) keeps 3 days
     """
     for item in week.larder.values():
         if item.opened_life is not None:

@@ -150,6 +150,14 @@ def rules(week: Week) -> Iterator[Rule]:
     ------
     Rule
         Of each eater the microwave before the cold.
+
+    Examples
+    --------
+    >>> from models.file.every_fault import every_fault
+    >>> from models.file.reading import ready_text
+    >>> text = ready_text("minimal").replace("microwave: yes}", "microwave: no}", 1)
+    >>> print(*(rule.sentence() for rule in rules(every_fault("mine.yaml", text)[0])))
+    Ilse has no microwave on Mon, Tue and Wed
     """
     heated = any(dish.microwave for dish in week.dishes.values())
     for eater in week.eaters:

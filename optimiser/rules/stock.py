@@ -98,6 +98,12 @@ def rules(week: Week) -> Iterator[Rule]:
     ------
     Rule
         In the order of the batches.
+
+    Examples
+    --------
+    >>> from models.file.reading import read_week
+    >>> print(*(rule.sentence() for rule in rules(read_week("minimal"))))
+    there are 6 portions of rice and beans
     """
     for batch in week.batches.values():
         yield Supply(batch.name, batch.portions, batch.portion_word, batch.gone, batch.earlier)

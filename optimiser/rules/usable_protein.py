@@ -120,6 +120,14 @@ def rules(week: Week) -> Iterator[Rule]:
     ------
     Rule
         By eater, one for each of `SHARES`, all with the same floor.
+
+    Examples
+    --------
+    >>> from models.file.every_fault import every_fault
+    >>> from models.file.reading import ready_text
+    >>> text = ready_text("minimal").replace("{protein: 18 g}", "{usable protein: 10 g}")
+    >>> len(list(rules(every_fault("mine.yaml", text)[0]))) == len(SHARES)
+    True
     """
     for eater in week.eaters.values():
         for bound in eater.floors:

@@ -380,6 +380,14 @@ def rules(week: Week) -> Iterator[Rule]:
     ------
     Rule
         By dish, then kinds, choices and batches, each in the order of the file.
+
+    Examples
+    --------
+    >>> from models.file.every_fault import every_fault
+    >>> from models.file.reading import ready_text
+    >>> week, _ = every_fault("mine.yaml", ready_text("minimal") + "variety: {most_times: 2}")
+    >>> print(next(rule.sentence() for rule in rules(week)))
+    Rice, beans and cheese may come at most twice a week
     """
     variety = week.variety
     for dish in week.dishes.values():

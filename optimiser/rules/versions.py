@@ -24,6 +24,16 @@ def post_versions(board: Board, versions: Iterable[Rule]) -> list[int]:
     -------
     list of int
         Indices of the switches, counts of 0 or 1, in the order of the versions.
+
+    Examples
+    --------
+    >>> from models.file.reading import read_week
+    >>> from optimiser.rules.stock import Supply
+    >>> from optimiser.solve.program import Program
+    >>> board = Program(read_week("minimal")).board
+    >>> rules = [Supply("rice and beans", many, "portion") for many in (6, 7)]
+    >>> [board.sheet.names[switch] for switch in post_versions(board, rules)]
+    ['stock:rice and beans, version 0', 'stock:rice and beans, version 1']
     """
     sheet = board.sheet
     switches: list[int] = []

@@ -169,8 +169,8 @@ def to_milligram(mass: Quantity) -> Quantity:
     --------
     >>> sayable(to_milligram(quantity(Decimal("0.0333333"), "kilogram")))
     '33.3 g'
-    >>> sayable(to_milligram(quantity(0, GRAM)))
-    '0 g'
+    >>> magnitude(to_milligram(quantity(0, GRAM)), GRAM)
+    Decimal('0.001')
     """
     return quantity(max(MILLIGRAM, round(magnitude(mass, GRAM), 3)), GRAM)
 
