@@ -30,11 +30,12 @@ from models.words.units import PIECE, magnitude, quantity, sayable
 from optimiser.board.board import Board
 from optimiser.rules import fridge_life, rules_of
 from optimiser.rules.base import Edit, Fault, Rule
-from optimiser.rules.freezer import Freezer, ThawedFrom
+from optimiser.rules.freezer import Freezer
 from optimiser.rules.must_not import MustNot
 from optimiser.rules.place import COLD_SOURCES, ColdBag
 from optimiser.rules.served import Served
 from optimiser.rules.stock import Supply
+from optimiser.rules.thawed_from import ThawedFrom
 
 MOST_STEPS = 6
 """How many steps a wish is bent at the most."""

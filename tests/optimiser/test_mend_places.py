@@ -13,8 +13,8 @@ from optimiser.explain.mend import mend
 from optimiser.explain.wishes import Wish
 from optimiser.planning import plan_week
 from optimiser.report.mend import text as told
-from optimiser.rules.freezer import ThawedFrom
 from optimiser.rules.served import Served
+from optimiser.rules.thawed_from import ThawedFrom
 
 BEANS = (
     "made: 2026-11-29, portion: 100 g, nutrition: {protein: 4.2 g, salt: 1.05 g}, "
