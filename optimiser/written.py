@@ -69,6 +69,12 @@ def cautions_said(
     -------
     list[str]
         Sentences, each with its source in brackets.
+
+    Examples
+    --------
+    >>> from models.file.reading import read_week
+    >>> print(cautions_said(read_week("minimal"), None)[0].split(".")[0])
+    What you doubt, do not eat
     """
     asked = [
         f"{name} is a guest of whom the plan knows nothing: ask what {name} must not have."
@@ -91,6 +97,12 @@ def minded(week: Week, packed: PackedWeek | None) -> list[str]:
     -------
     list[str]
         Foods and what to mind of them.
+
+    Examples
+    --------
+    >>> from models.file.reading import read_week
+    >>> minded(read_week("minimal"), None)[0]
+    'rice and beans: rice: keep it cold, reheat only once'
     """
     grave = on_sheet(bearing(week, packed), "glance")
     return [f"{listed(caution.of)}: {caution.short}" for caution in grave]
@@ -112,6 +124,15 @@ def unpriced(week: Week, packed: PackedWeek) -> list[str]:
     -------
     list[str]
         Ingredients and larder items without a price, each once.
+
+    Examples
+    --------
+    >>> from models.file.reading import read_week
+    >>> from optimiser.solve.week import solve_week
+    >>> week = read_week("minimal")
+    >>> _, solved = solve_week(week)
+    >>> unpriced(week, solved.packed)[:2]
+    ['white rice', 'dried haricot beans']
     """
     batches = [name for batch in week.batches.values() for name in batch.unpriced]
     return list(dict.fromkeys([*batches, *sums.unpriced(week, packed.lunches)]))
@@ -131,6 +152,15 @@ def totals(week: Week, packed: PackedWeek) -> dict[str, float]:
     -------
     dict[str, float]
         "cost" in the currency of the week, "minutes" of packing.
+
+    Examples
+    --------
+    >>> from models.file.reading import read_week
+    >>> from optimiser.solve.week import solve_week
+    >>> week = read_week("minimal")
+    >>> _, solved = solve_week(week)
+    >>> totals(week, solved.packed)
+    {'cost': 1.38, 'minutes': 0.0}
     """
     return {
         "cost": number(sums.cost(week, packed)),
@@ -154,6 +184,14 @@ def left_over(week: Week, packed: PackedWeek, why: list[RuleLine]) -> LeftOver:
     -------
     LeftOver
         In all in g; portions and grams of each batch; amount and grams of each opened pack.
+
+    Examples
+    --------
+    >>> from models.file.reading import read_week
+    >>> week = read_week("minimal")
+    >>> rest = left_over(week, PackedWeek((), ()), [])
+    >>> rest.grams, [(left.batch, left.portions) for left in rest.batches]
+    (1200.0, [('rice and beans', 6)])
     """
     batches = [_left(week, name, sums.wasted(week, packed, name)) for name in week.batches]
     frozen = [_left(week, name, sums.stays_frozen(week, packed, name)) for name in week.batches]
@@ -202,6 +240,16 @@ def lunch_line(week: Week, lunch: PackedLunch, reasons: list[Reason]) -> LunchLi
     LunchLine
         Batches in portions and grams, the rest in g, mL or pieces; nutrients with the bounds that
         are set; allergens; cost of what goes in.
+
+    Examples
+    --------
+    >>> from models.file.reading import read_week
+    >>> from optimiser.solve.week import solve_week
+    >>> week = read_week("minimal")
+    >>> _, solved = solve_week(week)
+    >>> line = lunch_line(week, solved.packed.lunches[0], [])
+    >>> line.dish, line.batches[0].portions, line.goes_in[0].amount, line.allergens
+    ('Rice, beans and cheese', 2, 40.0, ['milk'])
     """
     dish = week.dishes[lunch.dish]
     place = _place(week, lunch)
@@ -271,6 +319,15 @@ def pack_lines(week: Week, packs: Iterable[OpenedPacks]) -> list[PackLine]:
     -------
     list[PackLine]
         In the same order; `opened_life` in days, None where an opened pack keeps.
+
+    Examples
+    --------
+    >>> from models.file.reading import read_week
+    >>> from optimiser.solve.week import solve_week
+    >>> week = read_week("minimal")
+    >>> _, solved = solve_week(week)
+    >>> [(line.item, line.packs) for line in pack_lines(week, solved.packed.packs)]
+    [('hard cheese', 1), ('apple', 1), ('apple', 1)]
     """
     return [
         PackLine(
@@ -297,6 +354,15 @@ def portions_said(week: Week, lunch: PackedLunch) -> str:
     -------
     str
         As "3 portions barley pot, 1 piece leek bake"; empty where it takes none.
+
+    Examples
+    --------
+    >>> from models.file.reading import read_week
+    >>> from optimiser.solve.week import solve_week
+    >>> week = read_week("minimal")
+    >>> _, solved = solve_week(week)
+    >>> portions_said(week, solved.packed.lunches[0])
+    '2 portions rice and beans'
     """
     return ", ".join(
         f"{counted(part.portions, week.batches[part.batch].portion_word)} {part.batch}"
@@ -319,6 +385,15 @@ def lunch_said(week: Week, lunch: PackedLunch) -> str:
     -------
     str
         As "Mon Pot and rye" or "Mon, Ann: Pot and rye".
+
+    Examples
+    --------
+    >>> from models.file.reading import read_week
+    >>> from optimiser.solve.week import solve_week
+    >>> week = read_week("minimal")
+    >>> _, solved = solve_week(week)
+    >>> lunch_said(week, solved.packed.lunches[0])
+    'Mon Rice, beans and cheese'
     """
     if len(week.eaters) == 1:
         return f"{lunch.day:%a} {lunch.dish}"
@@ -337,6 +412,13 @@ def batch_info(batch: Batch) -> BatchInfo:
     -------
     BatchInfo
         Its portions and their grams, its dates, and its allergens with what nobody settled.
+
+    Examples
+    --------
+    >>> from models.file.reading import read_week
+    >>> pot = batch_info(read_week("minimal").batches["rice and beans"])
+    >>> pot.portions, pot.grams, pot.use_by.isoformat(), pot.allergens
+    (6, 200.0, '2026-12-03', [])
     """
     held = batch.contents
     return BatchInfo(
@@ -373,6 +455,17 @@ def freezer_moves(week: Week, packed: PackedWeek) -> list[FreezerMove]:
     list[FreezerMove]
         By date: what is frozen on the day of making, and what goes to the fridge the evening
         before.
+
+    Examples
+    --------
+    >>> from models.file.every_fault import every_fault
+    >>> from models.file.reading import ready_text
+    >>> from optimiser.solve.week import solve_week
+    >>> text = ready_text("minimal").replace("made: 2026-11-29", "made: 2026-11-27, freezes: yes")
+    >>> week, _ = every_fault("mine.yaml", text)
+    >>> _, solved = solve_week(week)
+    >>> [(move.move, move.portions) for move in freezer_moves(week, solved.packed)]
+    [('freeze', 1), ('freeze', 2), ('thaw', 1), ('thaw', 2)]
     """
     return [
         FreezerMove(
@@ -398,6 +491,14 @@ def days_off(week: Week) -> list[DayOff]:
     -------
     list[DayOff]
         The day, the eater (None: everybody) and why, in the order of the file.
+
+    Examples
+    --------
+    >>> from models.file.every_fault import every_fault
+    >>> from models.file.reading import ready_text
+    >>> week, _ = every_fault("mine.yaml", ready_text("minimal") + "no_lunch: [{day: tue}]")
+    >>> [(off.date.isoformat(), off.eater) for off in days_off(week)]
+    [('2026-12-01', None)]
     """
     return [DayOff(date=off.day, eater=off.eater, why=off.why) for off in week.no_lunch]
 
@@ -433,6 +534,16 @@ def nutrients(week: Week, lunch: PackedLunch) -> dict[str, NutrientLine]:
     dict[str, NutrientLine]
         By INFOODS tagname: the sum in the nutrient's own unit, whether every part was known, floor
         and ceiling of a lunch where the eater has one.
+
+    Examples
+    --------
+    >>> from models.file.reading import read_week
+    >>> from optimiser.solve.week import solve_week
+    >>> week = read_week("minimal")
+    >>> _, solved = solve_week(week)
+    >>> protein = nutrients(week, solved.packed.lunches[0])["PROCNT"]
+    >>> protein.floor, protein.unit, protein.amount >= protein.floor
+    (18.0, 'g', True)
     """
     eater = week.eaters[lunch.eater]
     floors = {bound.nutrient: bound.amount for bound in eater.floors if not bound.weekly}

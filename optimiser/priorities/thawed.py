@@ -28,10 +28,10 @@ def total(board: Board) -> Sum:
     >>> from models.file.every_fault import every_fault
     >>> from models.file.reading import ready_text
     >>> from optimiser.solve.program import Program
-    >>> text = ready_text("minimal").replace("yield:", "freezer: 2, yield:")
+    >>> text = ready_text("minimal").replace("made: 2026-11-29", "made: 2026-11-27, freezes: yes")
     >>> board = Program(every_fault("mine.yaml", text)[0]).board
     >>> board.sheet.reach(total(board))
-    (0, 0)
+    (0, 6)
     """
     total = Sum()
     for slot in board.slots:

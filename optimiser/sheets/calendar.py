@@ -98,6 +98,14 @@ def past(plan: PlanFile, week: Week, packed: PackedWeek, today: date) -> list[Pa
     -------
     list of PastEntry
         In the order of the diary, their texts cut into lines.
+
+    Examples
+    --------
+    >>> from optimiser.interface.given import printed
+    >>> made = printed("minimal")
+    >>> entries = past(made.plan, made.week, made.packed, made.week.days[1])
+    >>> [entry.title for entry in entries]
+    ['Cook: rice and beans', 'Pack: Rice, beans and cheese']
     """
     entries = diary(week, packed, plan).entries
     return [_as_it_was(entry) for entry in entries if entry.day < today]

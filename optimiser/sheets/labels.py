@@ -71,6 +71,12 @@ def portions_in_tub(batch: Batch) -> int:
     -------
     int
         Portions that fit in `models.week.kitchen.TUB_HOLDS` mL.
+
+    Examples
+    --------
+    >>> from models.file.reading import read_week
+    >>> portions_in_tub(read_week("minimal").batches["rice and beans"])
+    7
     """
     grams = magnitude(batch.portion, GRAM)
     room = grams if batch.room is None else max(grams, magnitude(batch.room, MILLILITRE))
@@ -138,6 +144,15 @@ def cautions_of(week: Week, packed: PackedWeek, name: str) -> list[str]:
     -------
     list of str
         In the order of the week's cautions; those about the whole week among them.
+
+    Examples
+    --------
+    >>> from models.file.reading import read_week
+    >>> from optimiser.solve.week import solve_week
+    >>> week = read_week("minimal")
+    >>> _, solved = solve_week(week)
+    >>> cautions_of(week, solved.packed, "rice and beans")
+    ['if you reheat it: 74 °C (165 °F), only once', 'rice: keep it cold, reheat only once']
     """
     return [caution.short for caution in on_sheet(bearing(week, packed), "label", [name])]
 

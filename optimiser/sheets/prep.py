@@ -163,6 +163,14 @@ def cooks_at_night(kitchen: Kitchen, placed: Placed) -> bool:
     -------
     bool
         False of what only stands or soaks through the night.
+
+    Examples
+    --------
+    >>> bake = Step("bake", "bake it", 60, 60, oven=90)
+    >>> cooks_at_night(Kitchen(), Placed("stew", bake, DAY, DAY + 60))
+    True
+    >>> cooks_at_night(Kitchen(), Placed("stew", bake, DAY + 720, DAY + 780))
+    False
     """
     night = (minutes(kitchen.evening[1]), DAY + minutes(kitchen.starts))
     return placed.step.heats and placed.begins < night[1] and placed.ends > night[0]
@@ -204,6 +212,13 @@ def limit_of(week: Week, batch: Batch) -> Cooling:
     -------
     Cooling
         Minutes from the end of cooking, with who says so; rice has a limit of its own.
+
+    Examples
+    --------
+    >>> from models.file.reading import read_week
+    >>> week = read_week("minimal")
+    >>> limit_of(week, week.batches["rice and beans"]).minutes
+    60
     """
     rice = any(is_rice(food) for food in _foods(batch))
     return cooling(week.guidance, hot=week.kitchen.hot_day, rice=rice)
@@ -230,6 +245,16 @@ def closed(week: Week, packed: PackedWeek | None, batch: Batch) -> Iterator[Step
     Step
         Each after those that it names; the last fills the tubs, and ends within the limit of the
         batch.
+
+    Examples
+    --------
+    >>> from models.file.every_fault import every_fault
+    >>> from models.file.reading import ready_text
+    >>> steps = "[{do: simmer all, lasts: 50 min, hands: no, rings: 1}]"
+    >>> text = ready_text("minimal").replace("yield:", f"steps: {steps}, yield:")
+    >>> week, _ = every_fault("mine.yaml", text)
+    >>> [step.name for step in closed(week, None, week.batches["rice and beans"])]
+    ['simmer all', 'let it cool', 'put it away']
     """
     steps, raw = handled(batch.steps, _foods(batch))
     yield from steps
@@ -319,6 +344,14 @@ def timetable(
     -------
     Timetable or None
         Its steps by when they begin, washing among them, and whether it is proven.
+
+    Examples
+    --------
+    >>> boil = Step("boil", "boil it", 30, 30, rings=1)
+    >>> fill = Step(FILL, "fill", 5, 5, after=("boil",), gap=(0, 90))
+    >>> table = timetable(Kitchen(), {"soup": [boil, fill]}, {"soup": Cooling(90, "")})
+    >>> [(placed.step.name, placed.ends - placed.begins) for placed in table.placed], table.proven
+    ([('boil', 30), ('put it away', 5)], True)
     """
     scheduled = _solved(kitchen, recipes, limits)
     if scheduled.times is None:
@@ -377,6 +410,11 @@ def is_washing(step: Step) -> bool:
     -------
     bool
         True of those that the timetable put in itself.
+
+    Examples
+    --------
+    >>> is_washing(Step(f"{WASH} after fry", WASH, 2, 2)), is_washing(Step("fry", "fry it", 9, 9))
+    (True, False)
     """
     return step.name.startswith(WASH)
 
@@ -480,6 +518,14 @@ def windows(kitchen: Kitchen, step: Step, *, early: bool) -> tuple[tuple[int, in
     -------
     tuple of tuple of int and int
         First and last minute of each, from midnight before the evening before, in order.
+
+    Examples
+    --------
+    >>> day = Kitchen(starts=time(9), ends=time(17))
+    >>> windows(day, Step("fry", "fry it", 15, 15), early=False)
+    ((1980, 2460),)
+    >>> windows(day, Step("roast", "roast it", 600, 600, hands=False), early=False)
+    ()
     """
     opens, closes = (DAY + minutes(time) for time in (kitchen.starts, kitchen.ends))
     evening = (minutes(kitchen.evening[0]), minutes(kitchen.evening[1]))
@@ -582,6 +628,13 @@ def faults(
     ------
     str
         A clause each, not wrapped; none where all is kept.
+
+    Examples
+    --------
+    >>> boil = Step("boil", "boil it", 30, 30, rings=1)
+    >>> short = Placed("soup", boil, DAY + 720, DAY + 740)
+    >>> list(faults(Kitchen(), {"soup": [boil]}, {"soup": Cooling(90, "")}, [short]))
+    ['soup: boil it takes 20 minutes']
     """
     at = {(timed.batch, timed.step.name): timed for timed in placed}
     for batch, steps in recipes.items():

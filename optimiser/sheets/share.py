@@ -49,6 +49,16 @@ def share(week: Week, packed: PackedWeek, cautions: list[str]) -> ShareFile:
     -------
     ShareFile
         A schema.org Recipe for each batch, days it keeps with their source, and the shopping list.
+
+    Examples
+    --------
+    >>> from models.file.reading import read_week
+    >>> from optimiser.solve.week import solve_week
+    >>> week = read_week("minimal")
+    >>> _, solved = solve_week(week)
+    >>> file = share(week, solved.packed, [])
+    >>> [recipe["name"] for recipe in file.recipes], file.keeps[0].days
+    (['rice and beans'], (3, 4))
     """
     return ShareFile(
         name=week.name,
@@ -80,6 +90,13 @@ def recipes(week: Week) -> list[dict[str, Any]]:
     list of dict of str to Any
         In the order of the batches; none of a batch of an earlier week, which was shared with
         that.
+
+    Examples
+    --------
+    >>> from models.file.reading import read_week
+    >>> recipe = recipes(read_week("minimal"))[0]
+    >>> recipe["name"], recipe["recipeYield"]
+    ('rice and beans', '6 portions')
     """
     return [_recipe(week, batch) for batch in _cooked(week)]
 
@@ -135,6 +152,12 @@ def ingredients(batch: Batch) -> list[str]:
     -------
     list of str
         As written where the whole recipe is cooked; a line without an amount once.
+
+    Examples
+    --------
+    >>> from models.file.reading import read_week
+    >>> ingredients(read_week("minimal").batches["rice and beans"])[:2]
+    ['200 g white rice', '200 g dried haricot beans']
     """
     lines = () if batch.recipe is None else batch.recipe.ingredients
     written = [(line, _line(line, whole=batch.whole is None)) for line in lines]
@@ -171,6 +194,15 @@ def instructions(batch: Batch) -> list[str]:
     -------
     list of str
         A sentence each, in the order of the file.
+
+    Examples
+    --------
+    >>> from models.file.every_fault import every_fault
+    >>> from models.file.reading import ready_text
+    >>> steps = "[{do: simmer all, lasts: 50 min, hands: no, rings: 1}]"
+    >>> text = ready_text("minimal").replace("yield:", f"steps: {steps}, yield:")
+    >>> instructions(every_fault("mine.yaml", text)[0].batches["rice and beans"])
+    ['Simmer all for 50 min.']
     """
     return [_instruction(step) for step in batch.steps]
 

@@ -195,6 +195,16 @@ def replayed(program: Program, certificates: Sequence[Certificate]) -> Iterator[
     ------
     InputError
         Where a certificate names a row or a priority that is not there.
+
+    Examples
+    --------
+    >>> from models.file.reading import read_week
+    >>> program = Program(read_week("minimal"))
+    >>> first = program.levels[0]
+    >>> of_nothing = Certificate(first.name, value=first.high, exact=0, rows={}, before={})
+    >>> [(least, exact)] = replayed(program, [of_nothing])
+    >>> least == first.low, exact == first.low * UNIT
+    (True, True)
     """
     box = list(program.board.sheet.bounds)
     held: list[Row] = []

@@ -157,6 +157,15 @@ def solve(
     ------
     RuntimeError
         When CP-SAT takes the model for no model.
+
+    Examples
+    --------
+    >>> sheet = Sheet()
+    >>> pans, pots = sheet.count(9, "pans"), sheet.count(9, "pots")
+    >>> sheet.bound(Sum([(pans, 2), (pots, 3)]), low=8)
+    >>> answer = solve(model_of(sheet), Sum([(pans, 1), (pots, 1)]))
+    >>> answer.status.value, sum(answer.values)
+    ('optimal', 3)
     """
     stop = Stop() if stop is None else stop
     if stop.over:

@@ -20,6 +20,10 @@ def silent(text: str) -> None:
     ----------
     text
         What is being done.
+
+    Examples
+    --------
+    >>> silent("planning the week")
     """
 
 

@@ -115,5 +115,10 @@ def workers() -> int:
     -------
     int
         1 or more.
+
+    Examples
+    --------
+    >>> 1 <= workers() <= (os.cpu_count() or 1)
+    True
     """
     return len(os.sched_getaffinity(0)) if hasattr(os, "sched_getaffinity") else os.cpu_count() or 1

@@ -310,6 +310,14 @@ def fold(levels: list[Level]) -> Stage:
     -----
     Weights that keep a strict order of goals: Sherali and Soyster, Preemptive and nonpreemptive
     multi-objective programming, Journal of Optimization Theory and Applications 39, 1983.
+
+    Examples
+    --------
+    >>> from models.file.reading import read_week
+    >>> first, second = Program(read_week("minimal")).levels[:2]
+    >>> stage = fold([first, second])
+    >>> stage.weights == (second.span + 1, 1)
+    True
     """
     weights: list[int] = []
     weight = 1

@@ -312,6 +312,14 @@ def schedule(
     Scheduled
         Begin and end of each task that is done, in the unit of the tasks, and what each aim
         reached.
+
+    Examples
+    --------
+    >>> day = ((0, 60),)
+    >>> tasks = [Task("chop", 10, 10, day, {"hands": 1}), Task("fry", 15, 15, day, {"hands": 1})]
+    >>> made = schedule(tasks, [Link("chop", "fry", 5, None)], {"hands": 1}, [Aim(last=("fry",))])
+    >>> made.times, made.values
+    ({'chop': (0, 10), 'fry': (15, 30)}, (30,))
     """
     model = _Model(tasks, links, capacities, apart, clearing)
     hint: list[int] | None = None

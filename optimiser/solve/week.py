@@ -152,6 +152,14 @@ def by_levels(
     Best
         Status, a value for each priority in order, counts; no values and no counts where no week
         was found.
+
+    Examples
+    --------
+    >>> from models.file.reading import read_week
+    >>> program = Program(read_week("minimal"))
+    >>> status, values, counts = by_levels(program)
+    >>> status.value, [(value.name, str(value.value)) for value in values][:2]
+    ('optimal', [('left_over', '0'), ('repeats', '1')])
     """
     search = Levelwise(program, extra=extra, known=known, deadline=deadline, stop=stop)
     settled = search.settle()
@@ -194,6 +202,14 @@ def by_stages(
     Best
         Status, a value for each priority in order, counts; no values and no counts where no week
         was found.
+
+    Examples
+    --------
+    >>> from models.file.reading import read_week
+    >>> program = Program(read_week("minimal"))
+    >>> status, values, counts = by_stages(program)
+    >>> status.value, [(value.name, str(value.value)) for value in values][:2]
+    ('optimal', [('left_over', '0'), ('repeats', '1')])
     """
     model = cpsat.model_of(program.board.sheet)
     held: list[Row] = list(extra)
@@ -326,6 +342,16 @@ def solve_with(
     -------
     tuple of Program and Solved
         The program with what is asked on its sheet, and its best plan.
+
+    Examples
+    --------
+    >>> from models.file.reading import read_week
+    >>> from optimiser.solve.week import solve_week
+    >>> week = read_week("minimal")
+    >>> _, solved = solve_week(week)
+    >>> program, again = solve_with(week, [], first=[Changed(solved.packed)])
+    >>> again.packed == solved.packed
+    True
     """
     if not asked and not first:
         return solve_week(week, seconds=seconds, stop=stop)

@@ -35,6 +35,17 @@ def freezer(week: Week, packed: PackedWeek) -> FreezerFile:
     -------
     FreezerFile
         Portions are counted; masses are in g.
+
+    Examples
+    --------
+    >>> from models.file.every_fault import every_fault
+    >>> from models.file.reading import ready_text
+    >>> from optimiser.solve.week import solve_week
+    >>> text = ready_text("minimal").replace("made: 2026-11-29", "made: 2026-11-27, freezes: yes")
+    >>> week, _ = every_fault("mine.yaml", text)
+    >>> _, solved = solve_week(week)
+    >>> [(tub.batch, tub.portions) for tub in freezer(week, solved.packed).tubs]
+    [('rice and beans', 1), ('rice and beans', 2)]
     """
     tubs = sorted(_tubs(week, packed), key=lambda tub: tub.for_day or date.max)
     there = {tub.batch for tub in tubs}
