@@ -29,6 +29,12 @@ def text(audit: AuditFile, *, colour: bool = False, width: int = 80) -> str:
     str
         Lines wrapped at `width`, the last one ended: each fault with its place and its rule, or
         what was looked at and is sound.
+
+    Examples
+    --------
+    >>> from optimiser import audit, plan
+    >>> print(text(audit(plan("minimal", reasons=False))).partition(";")[0])
+    The plan keeps every rule of its week
     """
     if not audit.faults:
         return rendered(list(_sound(audit)), colour=colour, width=width)

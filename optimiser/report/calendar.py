@@ -60,6 +60,12 @@ def text(
     ------
     ValueError
         When `before` is no calendar.
+
+    Examples
+    --------
+    >>> from optimiser import calendar
+    >>> [line for line in text(calendar("minimal")).splitlines() if line.startswith("SUMMARY:Cook")]
+    ['SUMMARY:Cook: rice and beans']
     """
     now = datetime.now(UTC) if now is None else now
     return as_ical(diary, now=now, before=before, alarms=alarms)
@@ -92,6 +98,13 @@ def as_ical(
     ------
     ValueError
         When `before` is no calendar.
+
+    Examples
+    --------
+    >>> from optimiser import calendar
+    >>> written = as_ical(calendar("minimal"), now=datetime(2026, 11, 28, 9, tzinfo=UTC))
+    >>> {line for line in written.splitlines() if line.startswith("DTSTAMP")}
+    {'DTSTAMP:20261128T090000Z'}
     """
     from icalendar import Calendar  # noqa: PLC0415
 
@@ -135,6 +148,11 @@ def digest(text: str) -> str:
     -------
     str
         32 hexadecimal digits of SHA-256.
+
+    Examples
+    --------
+    >>> len(digest("BEGIN:VCALENDAR")), digest(f"{DIGEST}:any") == digest("")
+    (32, True)
     """
     lines = [line for line in text.splitlines() if not line.startswith(DIGEST)]
     return hashlib.sha256("\n".join(lines).encode()).hexdigest()[:32]
@@ -152,6 +170,13 @@ def is_ours(text: str) -> bool:
     -------
     bool
         False too where it is no calendar, or one of another program.
+
+    Examples
+    --------
+    >>> from optimiser import calendar
+    >>> written = text(calendar("minimal"))
+    >>> is_ours(written), is_ours(written.replace("Cook:", "Bake:"))
+    (True, False)
     """
     digests = [line.partition(":")[2] for line in text.splitlines() if line.startswith(DIGEST)]
     return PRODUCT in text and digests == [digest(text)]

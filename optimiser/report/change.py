@@ -34,6 +34,13 @@ def text(answer: ChangeFile, *, colour: bool = False, width: int = 80, full: boo
     str
         Lines wrapped at `width`, the last one ended: what moved, then the plan as `plan` prints
         it. Where none was found, why.
+
+    Examples
+    --------
+    >>> from optimiser import change, plan
+    >>> answer = change(plan("minimal", reasons=False), "tue", no_lunch="wed")
+    >>> print(text(answer).splitlines()[2])
+    The one lunch to come moves.
     """
     parts: list[RenderableType] = [
         words(

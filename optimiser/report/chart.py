@@ -57,6 +57,12 @@ def drawn(line: Points, *, across: str, up: str, width: int = 80, height: int = 
     str
         `height` lines of at most `width` characters, the last one not ended; the names of the axes
         stand in it.
+
+    Examples
+    --------
+    >>> lines = drawn([(6, 0.0), (7, 200.0)], across="portions", up="g", width=40).splitlines()
+    >>> len(lines), lines[-1].split()
+    (14, ['g', 'portions'])
     """
     import plotext  # noqa: PLC0415
 
@@ -122,6 +128,12 @@ def svg(line: Points, *, title: str, across: str, up: str, joined: bool = True) 
     -------
     str
         An SVG of a fixed width with its style inside, ended by a line break.
+
+    Examples
+    --------
+    >>> drawing = svg([(6, 0.0), (7, 200.0)], title="Soup", across="portions", up="left over, g")
+    >>> drawing[:4], drawing.count("<circle"), ">left over, g<" in drawing
+    ('<svg', 2, True)
     """
     import pygal  # noqa: PLC0415
 
@@ -177,6 +189,13 @@ def svg_grid(
     -------
     str
         An SVG of a fixed width, the higher the more rows, ended by a line break.
+
+    Examples
+    --------
+    >>> values = [[0.0, 200.0], [None, 400.0]]
+    >>> drawing = svg_grid(["6", "7"], ["2", "3"], values, title="Soup", across="bread", up="soup")
+    >>> drawing.count("<circle"), drawing.count("dot ring")
+    (3, 1)
     """
     import pygal  # noqa: PLC0415
 
@@ -252,6 +271,13 @@ def bars(
     -------
     str
         An SVG of a fixed width, the higher the more rows, ended by a line break.
+
+    Examples
+    --------
+    >>> rows = [("Chop", 9.0, 9.5, True), ("Simmer", 9.5, 10.25, False)]
+    >>> drawing = bars(rows, title="Prep day", legend=("hands", "by itself"))
+    >>> drawing.index(">Chop<") < drawing.index(">Simmer<")
+    True
     """
     first = min(begin for _, begin, _, _ in rows)
     span = max(end for _, _, end, _ in rows) - first

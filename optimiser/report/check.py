@@ -47,6 +47,12 @@ def text(week: CheckFile, *, colour: bool = False, width: int = 80) -> str:
     str
         Lines wrapped at `width`, the last one ended: lunches and eaters, then batches, larder and
         dishes, then rules and remarks.
+
+    Examples
+    --------
+    >>> from optimiser import check
+    >>> print(text(check("minimal")).splitlines()[2])
+    lunches      3 lunches to plan, 2 dishes to choose from
     """
     parts: list[RenderableType] = [
         words((week.name or UNNAMED, "bold"), f"  {_span(week)}"),
@@ -251,6 +257,12 @@ def allergens_of(food: Holding) -> str:
     -------
     str
         Joined by commas; "none" where none is in it, "not known" where nobody said.
+
+    Examples
+    --------
+    >>> from optimiser import check
+    >>> {name: allergens_of(item) for name, item in check("minimal").larder.items()}
+    {'hard cheese': 'milk', 'apple': 'none'}
     """
     held = say(frozenset(food.allergens_held), frozenset(food.cereals))
     if food.allergens is None:

@@ -101,6 +101,11 @@ def beside(
     -------
     RenderableType
         For `rendered`; the body is wrapped to what the label leaves of the width.
+
+    Examples
+    --------
+    >>> print(rendered([beside("left over", Text("nothing"))]), end="")
+    left over    nothing
     """
     if len(label) > width:
         return Group(Text(label, style=style), beside("", body, width=width))
@@ -124,5 +129,10 @@ def words(*parts: str | tuple[str, str]) -> Text:
     -------
     Text
         One run of text, without spaces between the pieces.
+
+    Examples
+    --------
+    >>> words(("Pea soup", "bold"), ", 6 portions").plain
+    'Pea soup, 6 portions'
     """
     return Text.assemble(*parts)

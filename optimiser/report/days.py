@@ -45,6 +45,12 @@ def stops(page: PageFile) -> list[date]:
     -------
     list of date
         Each once, the earliest first.
+
+    Examples
+    --------
+    >>> from optimiser import page
+    >>> [f"{day:%a}" for day in stops(page("minimal", sliders=False, verdicts=False))]
+    ['Sun', 'Mon', 'Tue', 'Wed']
     """
     moves = [move.date for move in page.plan.moves]
     return sorted({*page.plan.days, *moves, *(day.date for day in cooking(page))})
@@ -62,6 +68,12 @@ def cooking(page: PageFile) -> list[PrepDay]:
     -------
     list of PrepDay
         In the order of the prep sheet, which is that of their dates.
+
+    Examples
+    --------
+    >>> from optimiser import page
+    >>> [day.without_steps for day in cooking(page("minimal", sliders=False, verdicts=False))]
+    [['rice and beans']]
     """
     return [day for day in page.prep.days if day.steps or day.without_steps or not day.possible]
 
@@ -78,6 +90,12 @@ def days(page: PageFile) -> Iterator[dict[str, Any]]:
     ------
     dict of str to Any
         What a template needs of a date: text ready to print, flags, and lists of the like.
+
+    Examples
+    --------
+    >>> from optimiser import page
+    >>> [day["title"] for day in days(page("minimal", sliders=False, verdicts=False))]
+    ['Sun 29 Nov', 'Mon 30 Nov', 'Tue 1 Dec', 'Wed 2 Dec']
     """
     plan, several = page.plan, several_eat(page.plan)
     cards = {(card.date, card.eater): card for card in page.cards.cards}
@@ -268,6 +286,12 @@ def bought(plan: PlanFile) -> list[str]:
     list of str
         A line each, without line breaks: lunches by day first, then what gives way, with its
         place.
+
+    Examples
+    --------
+    >>> from optimiser import plan
+    >>> bought(plan("impossible", nearest=True, reasons=False))[0]
+    'Tue 1 Dec, Oda: 0.6 g short of protein: 27.4 g, the floor is 28 g'
     """
     if plan.nearest is None:
         return []

@@ -29,6 +29,12 @@ def text(food: FoodFile, *, colour: bool = False, width: int = 80) -> str:
     str
         Lines wrapped at `width`, the last one ended: a label and what the table says, figures for
         100 g.
+
+    Examples
+    --------
+    >>> from optimiser import food
+    >>> print(text(food("apple")).splitlines()[0])
+    apple, raw, with skin  fruit, raw
     """
     parts: list[RenderableType] = [
         words(

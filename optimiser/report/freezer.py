@@ -21,6 +21,12 @@ def listing(freezer: FreezerFile) -> Listing:
     -------
     Listing
         A row for each line of the answer, in its order; the notes name allergens and cautions.
+
+    Examples
+    --------
+    >>> from optimiser import freezer
+    >>> listing(freezer("starter")).rows[0]
+    ('lentil curry', '4 portions, 400 g', 'Sun 29 Nov', 'Thu 3 Dec', 'Fri 4 Dec', 'Fri')
     """
     notes = [f"{batch.batch}: {held(batch)}." for batch in freezer.batches]
     if freezer.cautions:

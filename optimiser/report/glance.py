@@ -76,6 +76,13 @@ def glance(plan: PlanFile, width: int, *, tight: bool = False) -> Iterator[Rende
     -------
     iterator
         What to print, one below the other.
+
+    Examples
+    --------
+    >>> from optimiser import plan
+    >>> from optimiser.report.console import rendered
+    >>> print(rendered([*glance(plan("minimal", reasons=False), 80)]).splitlines()[2])
+                 2 portions rice and beans, with 40 g hard cheese
     """
     eaters = eaters_of(plan)
     if len(eaters) > 1:
@@ -183,6 +190,13 @@ def listed(parts: Sequence[str]) -> Text:
     -------
     Text
         One run of text, for `rendered`.
+
+    Examples
+    --------
+    >>> from optimiser.report.console import rendered
+    >>> print(rendered([listed(["2 apples", "40 g hard cheese"])], width=20), end="")
+    2 apples,
+    40 g hard cheese
     """
     return Text(", ".join(map(glued, parts)))
 

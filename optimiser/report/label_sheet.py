@@ -102,6 +102,13 @@ def sheet(answer: LabelFile, kind: str, *, skip: int = 0, lines: bool = False) -
     -------
     str
         A whole HTML page with its style inside, ended by a line break; it loads nothing.
+
+    Examples
+    --------
+    >>> from optimiser import labels
+    >>> html = sheet(labels("minimal"), "a4-14", skip=3)
+    >>> html.count("<ul>"), html.count("aria-hidden"), html.count("rice and beans")
+    (1, 3, 1)
     """
     grid = SHEETS[kind]
     cells: list[dict[str, Any] | None] = [None] * skip

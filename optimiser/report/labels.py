@@ -33,6 +33,12 @@ def text(answer: LabelFile, *, colour: bool = False, width: int = 80) -> str:
     -------
     str
         Lines wrapped at `width`, the last one ended, a blank line between labels.
+
+    Examples
+    --------
+    >>> from optimiser import labels
+    >>> print(text(labels("minimal")).splitlines()[1].strip())
+    FRIDGE  6 portions, 1200 g
     """
     parts: list[RenderableType] = []
     for label in answer.labels:
@@ -58,6 +64,12 @@ def title(label: Label) -> str:
     -------
     str
         As "pea soup" or "pea soup, tub 1 of 2".
+
+    Examples
+    --------
+    >>> from optimiser import labels
+    >>> [title(label) for label in labels("starter").labels]
+    ['lentil curry, tub 1 of 2', 'lentil curry, tub 2 of 2', 'bulgur']
     """
     which = f", tub {label.tub} of {label.tubs}" if label.tubs > 1 else ""
     return f"{label.batch}{which}"
@@ -76,6 +88,12 @@ def lines(label: Label) -> Iterator[str]:
     str
         From three to seven lines that are neither ended nor wrapped: where and how much, dates,
         days, move, allergens, cautions.
+
+    Examples
+    --------
+    >>> from optimiser import labels
+    >>> [*lines(labels("minimal").labels[0])][:2]
+    ['FRIDGE  6 portions, 1200 g', 'made Sun 29 Nov, best by Wed 2 Dec, use by Thu 3 Dec']
     """
     count = counted(label.portions, label.word)
     yield f"{label.where.upper()}  {count}, {label.grams:.0f} g"
@@ -108,6 +126,12 @@ def for_days(tubs: Sequence[Label]) -> str:
     -------
     str
         Days in their order, then "1 spare"; empty where no tub is for a day.
+
+    Examples
+    --------
+    >>> from optimiser import labels
+    >>> for_days(labels("minimal").labels)
+    'Mon 2, Tue 2, Wed 2'
     """
     counts: Counter[date] = Counter()
     for tub in tubs:
@@ -133,6 +157,12 @@ def until(label: Label) -> str:
     -------
     str
         As "best by Wed 2 Dec, use by Fri 4 Dec"; one date where both are the same.
+
+    Examples
+    --------
+    >>> from optimiser import labels
+    >>> until(labels("minimal").labels[0])
+    'best by Wed 2 Dec, use by Thu 3 Dec'
     """
     if label.where == "freezer" and not label.days:
         return "eat within a day of thawing"
@@ -154,6 +184,12 @@ def guidance(answer: LabelFile) -> str:
     -------
     str
         A sentence; empty where the answer names no guidance.
+
+    Examples
+    --------
+    >>> from optimiser import labels
+    >>> guidance(labels("minimal"))
+    'Dates by United States (USDA FSIS); your local codes come first.'
     """
     name = GUIDANCES.get(answer.guidance, answer.guidance)
     return f"Dates by {name}; your local codes come first." if answer.guidance else ""

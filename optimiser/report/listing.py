@@ -68,6 +68,12 @@ def listing_of(answer: AnswerPart) -> Listing:
     ------
     TypeError
         When the report of that name lays out anything but a list.
+
+    Examples
+    --------
+    >>> from optimiser import freezer
+    >>> listing_of(freezer("minimal")).title
+    'in the freezer'
     """
     stem = type(answer).__module__.rpartition(".")[2]
     laid_out = import_module(f"optimiser.report.{stem}").listing(answer)
@@ -92,6 +98,12 @@ def text(answer: AnswerPart, *, colour: bool = False, width: int = 80) -> str:
     -------
     str
         Lines wrapped at `width`, the last one ended; a sentence where there are no rows.
+
+    Examples
+    --------
+    >>> from optimiser import freezer
+    >>> print(text(freezer("minimal")).splitlines()[-1])
+    Nothing is in the freezer.
     """
     listing = listing_of(answer)
     name = listing.name or UNNAMED
@@ -120,6 +132,12 @@ def html(answer: AnswerPart) -> str:
     -------
     str
         A whole HTML page with its style inside, ended by a line break; it loads nothing.
+
+    Examples
+    --------
+    >>> from optimiser import freezer
+    >>> "Nothing is in the freezer." in html(freezer("minimal"))
+    True
     """
     listing = listing_of(answer)
     return filled("listing.html", list=listing, name=listing.name or UNNAMED)
