@@ -32,6 +32,12 @@ def text(answer: MendFile, *, colour: bool = False, width: int = 80) -> str:
     str
         Lines wrapped at `width`, the last one ended: each way with its number and its plan, or
         that there is none.
+
+    Examples
+    --------
+    >>> from optimiser import mend
+    >>> print(text(mend("minimal")).splitlines()[2])
+    The week achieves it as it is. Nothing needs to be changed.
     """
     parts: list[RenderableType] = [
         words((answer.name or UNNAMED, "bold"), f"  wanted: {answer.goal}"),

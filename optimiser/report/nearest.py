@@ -35,6 +35,14 @@ def gives_way(plan: PlanFile, *, full: bool = False) -> Iterator[RenderableType]
     ------
     RenderableType
         What to print, one below the other; nothing of a plan that keeps every rule.
+
+    Examples
+    --------
+    >>> from optimiser import plan
+    >>> from optimiser.report.console import rendered
+    >>> made = plan("impossible", nearest=True, reasons=False)
+    >>> print(rendered([*gives_way(made)]).splitlines()[2])
+    gives way    Tue 1 Dec, Oda: 0.6 g short of protein: 27.4 g, the floor is 28 g
     """
     if plan.nearest is None:
         return
@@ -60,6 +68,13 @@ def how_near(plan: PlanFile) -> Iterator[RenderableType]:
     ------
     RenderableType
         The nearest week in a line, and each lunch that cannot be whatever the others are.
+
+    Examples
+    --------
+    >>> from optimiser import plan
+    >>> from optimiser.report.console import rendered
+    >>> print(rendered([*how_near(plan("impossible", reasons=False))]).splitlines()[1])
+    Whatever the other lunches are, these cannot keep every rule:
     """
     if plan.nearest is None:
         return

@@ -31,6 +31,12 @@ def text(answer: NextFile, *, colour: bool = False, width: int = 80) -> str:
     -------
     str
         Lines wrapped at `width`, the last one ended: a part for each sort of thing carried over.
+
+    Examples
+    --------
+    >>> from optimiser import next_week, plan
+    >>> print(text(next_week(plan("minimal", reasons=False))).splitlines()[2])
+    to choose    rice and beans
     """
     day = f"{day_name(answer.starts)} {answer.starts.year}"
     parts: list[RenderableType] = [

@@ -38,6 +38,12 @@ def text(answer: OthersFile, *, colour: bool = False, width: int = 80) -> str:
     str
         Lines wrapped at `width`, the last one ended: tables of `WIDEST` weeks at most, then how
         they differ in value.
+
+    Examples
+    --------
+    >>> from optimiser import others
+    >>> print(text(others("minimal", 1)).splitlines()[2])
+    All are as good as the plan in left over and repeats of a dish.
     """
     parts: list[RenderableType] = [
         words((answer.name or UNNAMED, "bold"), "  other good weeks"),

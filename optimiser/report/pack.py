@@ -32,6 +32,12 @@ def text(answer: CardFile, *, colour: bool = False, width: int = 80) -> str:
     str
         Lines wrapped at `width`, the last one ended, a blank line between cards; empty where there
         is no card.
+
+    Examples
+    --------
+    >>> from optimiser import pack
+    >>> print(text(pack("minimal", "tue")).splitlines()[0])
+    Tue 1 Dec: Rice, beans and apple  0 minutes
     """
     buyers = {line.eater for line in answer.to_buy}
     several = len({card.eater for card in answer.cards} | buyers) > 1

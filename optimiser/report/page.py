@@ -55,6 +55,13 @@ def html(page: PageFile) -> str:
     str
         A whole HTML page with style and script inside, ended by a digest and a line break; it
         loads nothing.
+
+    Examples
+    --------
+    >>> from optimiser import page
+    >>> written = html(page("minimal", sliders=False, verdicts=False))
+    >>> written[:15], written.count('src="'), written.count("<link")
+    ('<!DOCTYPE html>', 0, 0)
     """
     css, js = _css("palette.css", "sheet.css", "page.css"), _file("page.js")
     plan, shop = page.plan, page.shop
@@ -108,6 +115,13 @@ def sheet_html(page: PageFile) -> str:
     -------
     str
         A whole HTML page with its style inside and no script, ended by a digest and a line break.
+
+    Examples
+    --------
+    >>> from optimiser import page
+    >>> written = sheet_html(page("minimal", sliders=False, verdicts=False))
+    >>> written.count("<script"), written.count("Rice, beans and apple")
+    (0, 2)
     """
     css = _css("palette.css", "sheet.css")
     return signed(_bdi(filled("print.html", **_sheet(page), css=_raw(css), css_hash=_digest(css))))
@@ -183,6 +197,13 @@ def text(page: PageFile, *, colour: bool = False, width: int = 80, on_paper: boo
     -------
     str
         A whole HTML page, ended by a digest and a line break.
+
+    Examples
+    --------
+    >>> from optimiser import page
+    >>> answer = page("minimal", sliders=False, verdicts=False)
+    >>> text(answer, on_paper=True) == sheet_html(answer)
+    True
     """
     return sheet_html(page) if on_paper else html(page)
 
@@ -223,6 +244,13 @@ def is_ours(text: str) -> bool:
     -------
     bool
         False too where it bears no digest.
+
+    Examples
+    --------
+    >>> from optimiser import page
+    >>> written = sheet_html(page("minimal", sliders=False, verdicts=False))
+    >>> is_ours(written), is_ours(written.replace("apple", "pear"))
+    (True, False)
     """
     body, mark, _ = text.rpartition(DIGEST)
     return bool(mark) and signed(body) == text

@@ -37,6 +37,13 @@ def to_do(plan: PlanFile) -> Iterator[tuple[date, str]]:
     ------
     tuple of date and str
         A day, and one line for it that is not wrapped, in the order of the plan's moves.
+
+    Examples
+    --------
+    >>> from optimiser import plan
+    >>> made = plan("starter", reasons=False)
+    >>> [f"{day:%a}: {text.partition(':')[0]}" for day, text in to_do(made)]
+    ['Sun: freeze lentil curry', 'Thu: evening, freezer to fridge']
     """
     by_day = groupby(plan.moves, key=lambda move: (move.date, move.move))
     for (day, kind), moves in by_day:
@@ -64,6 +71,11 @@ def for_day_said(day: date | None) -> str:
     -------
     str
         As "for Thu", or "for a later week".
+
+    Examples
+    --------
+    >>> for_day_said(date(2026, 12, 3)), for_day_said(None)
+    ('for Thu', 'for a later week')
     """
     return "for a later week" if day is None else f"for {day:%a}"
 
@@ -86,6 +98,15 @@ def no_lunch_said(plan: PlanFile, day: date) -> Iterator[str]:
     ------
     str
         A line each, as "Ada: no lunch (away)"; nothing where all have one.
+
+    Examples
+    --------
+    >>> from models.answers.plan import DayOff
+    >>> from optimiser import plan
+    >>> off = DayOff(date=date(2026, 12, 2), why="lunch is out")
+    >>> made = plan("minimal", reasons=False).model_copy(update={"no_lunch": [off]})
+    >>> [*no_lunch_said(made, off.date)]
+    ['no lunch (lunch is out)']
     """
     # That a guest comes on no other day goes without saying.
     guests = {joining.eater for line in plan.changes for joining in line.joined if joining.new}
@@ -109,6 +130,12 @@ def sides_said(line: LunchLine) -> list[str]:
     -------
     list of str
         As "2 x egg" or "30 g walnuts": what goes in, choices, then extras.
+
+    Examples
+    --------
+    >>> from optimiser import plan
+    >>> [sides_said(line) for line in plan("minimal", reasons=False).lunches]
+    [['40 g hard cheese'], ['1 apple'], ['1 apple']]
     """
     amounts: dict[tuple[str, str], float] = {}
     for item in (*line.goes_in, *line.choices, *line.extras):
@@ -138,6 +165,13 @@ def held(line: LunchLine | BatchInfo | Label | Card, guidance: str = "") -> str:
     -------
     str
         One line, not wrapped: what it contains, and whose label to read where that is not settled.
+
+    Examples
+    --------
+    >>> from optimiser import plan
+    >>> cheese, apple, _ = plan("minimal", reasons=False).lunches
+    >>> held(cheese), held(apple, "us")
+    ('contains milk; US: milk', 'contains none of the 9 US allergens')
     """
     groups, us, unknown = line.allergens, line.allergens_us, line.allergens_unknown
     if unknown and not (us if guidance == "us" else groups):
@@ -206,6 +240,12 @@ def count_of(plan: PlanFile, number: int, batch: str) -> str:
     -------
     str
         As "2 portions" or "1 piece".
+
+    Examples
+    --------
+    >>> from optimiser import plan
+    >>> count_of(plan("minimal", reasons=False), 2, "rice and beans")
+    '2 portions'
     """
     return counted(number, word_of(plan, batch))
 
@@ -224,6 +264,12 @@ def word_of(plan: PlanFile, batch: str) -> str:
     -------
     str
         "portion" or "piece".
+
+    Examples
+    --------
+    >>> from optimiser import plan
+    >>> word_of(plan("minimal", reasons=False), "rice and beans")
+    'portion'
     """
     return next(info.word for info in plan.batches if info.batch == batch)
 
@@ -242,6 +288,13 @@ def amounts_said(plan: PlanFile, part: BatchLine) -> str:
     -------
     str
         As "2 portions pea soup (600 g, thawed)".
+
+    Examples
+    --------
+    >>> from optimiser import plan
+    >>> made = plan("minimal", reasons=False)
+    >>> amounts_said(made, made.lunches[0].batches[0])
+    '2 portions rice and beans (400 g)'
     """
     amount = f"{count_of(plan, part.portions, part.batch)} {part.batch}"
     return f"{amount} ({weighed(part.grams)} g{thawed_said(part)})"
@@ -259,6 +312,13 @@ def thawed_said(part: BatchLine) -> str:
     -------
     str
         Begins with a comma, to stand behind an amount: ", thawed" or ", 1 of them thawed".
+
+    Examples
+    --------
+    >>> from models.answers.plan import BatchLine
+    >>> part = BatchLine(batch="soup", portions=2, grams=400, from_freezer=1, move_to_fridge=None)
+    >>> thawed_said(part)
+    ', 1 of them thawed'
     """
     if not part.from_freezer:
         return ""
@@ -336,6 +396,12 @@ def left_over_said(plan: PlanFile) -> str:
     -------
     str
         One line, not wrapped: the whole weight, then batches, then opened packs.
+
+    Examples
+    --------
+    >>> from optimiser import plan
+    >>> left_over_said(plan("impossible", nearest=True, reasons=False))
+    '480 g: 4 portions mushroom barley'
     """
     left = plan.left_over
     parts = [f"{count_of(plan, rest.portions, rest.batch)} {rest.batch}" for rest in left.batches]
@@ -389,6 +455,13 @@ def priceless(plan: PlanFile) -> bool:
     -------
     bool
         False as soon as anything used has a price.
+
+    Examples
+    --------
+    >>> from optimiser import plan
+    >>> made = plan("minimal", reasons=False)
+    >>> priceless(made), priceless(made.model_copy(update={"totals": {"cost": 0.0}}))
+    (False, True)
     """
     return bool(plan.unpriced) and not plan.totals["cost"]
 
@@ -405,6 +478,12 @@ def totals_said(plan: PlanFile) -> str:
     -------
     str
         As "EUR 21.40, 55 min of packing"; "at least" where something has no price.
+
+    Examples
+    --------
+    >>> from optimiser import plan
+    >>> totals_said(plan("minimal", reasons=False))
+    'at least 1.38, 0 min of packing'
     """
     least = "at least " if plan.unpriced else ""
     cost = f"{least}{money(plan.currency, plan.totals['cost'])}"
@@ -489,6 +568,12 @@ def several_eat(plan: PlanFile) -> bool:
     -------
     bool
         Who has only lunches that are bought counts too.
+
+    Examples
+    --------
+    >>> from optimiser import plan
+    >>> several_eat(plan("minimal", reasons=False))
+    False
     """
     return len(eaters_of(plan)) > 1
 
@@ -505,6 +590,12 @@ def eaters_of(plan: PlanFile) -> list[str]:
     -------
     list of str
         Each once; those with no packed lunch last.
+
+    Examples
+    --------
+    >>> from optimiser import plan
+    >>> eaters_of(plan("minimal", reasons=False))
+    ['Ilse']
     """
     bought = [] if plan.nearest is None else plan.nearest.bought
     names = [line.eater for line in plan.lunches] + [line.eater for line in bought]
@@ -525,6 +616,15 @@ def bought_said(plan: PlanFile, day: date) -> Iterator[str]:
     ------
     str
         A line each, naming the eater where several eat; nothing where none is to buy.
+
+    Examples
+    --------
+    >>> from models.answers.plan import BoughtLunch, Nearest
+    >>> from optimiser import plan
+    >>> line = BoughtLunch(date=date(2026, 12, 2), eater="Ilse", rules=[])
+    >>> near = {"nearest": Nearest(levels=[], bought=[line])}
+    >>> [*bought_said(plan("minimal", reasons=False).model_copy(update=near), line.date)]
+    ['buy one, or go without']
     """
     for line in () if plan.nearest is None else plan.nearest.bought:
         if line.date == day:
@@ -546,6 +646,13 @@ def bends_said(plan: PlanFile, bends: Bends) -> Iterator[str]:
     str
         A line each, not wrapped, the least loss first; the last says among how many plans it was
         chosen.
+
+    Examples
+    --------
+    >>> from optimiser import plan
+    >>> made = plan("minimal", reasons=False, bends=True)
+    >>> [*bends_said(made, made.bends)][1:3]
+    ['if Tue falls through: 200 g left over', 'if Wed falls through: 400 g left over']
     """
     alike: dict[float | None, list[str]] = {}
     for bend in bends.lunches:
@@ -591,6 +698,13 @@ def cut_short(answer: Ended) -> str:
     -------
     str
         Begins with a capital and has no full stop: "You stopped it", "The time limit struck".
+
+    Examples
+    --------
+    >>> from optimiser import mend
+    >>> answer = mend("minimal")
+    >>> cut_short(answer), cut_short(answer.model_copy(update={"late": True}))
+    ('', 'The time limit struck')
     """
     if answer.interrupted:
         return "You stopped it"
@@ -609,5 +723,11 @@ def ended_by(plan: PlanFile) -> str:
     -------
     str
         "you stopped it" or "the time limit struck", to stand within a sentence.
+
+    Examples
+    --------
+    >>> from optimiser import plan
+    >>> ended_by(plan("minimal", reasons=False).model_copy(update={"interrupted": True}))
+    'you stopped it'
     """
     return "you stopped it" if plan.interrupted else "the time limit struck"

@@ -71,6 +71,12 @@ def text(plan: PlanFile, *, colour: bool = False, width: int = 80, full: bool = 
     str
         Lines wrapped at `width`, the last one ended: dishes and reasons by day, then what the week
         comes to; with less in it unless `full`.
+
+    Examples
+    --------
+    >>> from optimiser import plan
+    >>> print(text(plan("minimal", reasons=False)).splitlines()[0])
+    Minimal week  Mon 30 Nov to Wed 2 Dec 2026
     """
     parts: list[RenderableType] = [_title(plan)]
     parts += list(_changes(plan))
