@@ -28,7 +28,16 @@ if _as_command and signal.getsignal(signal.SIGINT) is signal.default_int_handler
 
 @contextmanager
 def listening() -> Iterator[None]:
-    """Take interrupts and requests to terminate as this program does, as long as it runs."""
+    """Take interrupts and requests to terminate as this program does, as long as it runs.
+
+    Examples
+    --------
+    >>> before = signal.getsignal(signal.SIGTERM)
+    >>> with listening():
+    ...     pass
+    >>> signal.getsignal(signal.SIGTERM) == before
+    True
+    """
     global _times  # noqa: PLW0603 - a process is stopped, not an object
     _times = 0
     before = {}
@@ -64,6 +73,14 @@ def leave(code: str | int | None) -> NoReturn:
     SystemExit
         Where nobody stopped it; else the process ends here, for a solver that the interpreter tears
         down while it works would abort.
+
+    Examples
+    --------
+    >>> try:
+    ...     leave(2)
+    ... except SystemExit as end:
+    ...     end.code
+    2
     """
     if _times and isinstance(code, int) and threading.active_count() > 1:
         _end(code)

@@ -393,6 +393,13 @@ def change(
     ------
     InputError
         When the plan has a fault, or what is said makes no sense in it.
+
+    Examples
+    --------
+    >>> from optimiser import plan
+    >>> made = change(plan("minimal", reasons=False), Told("tue", no_lunch=["wed"]))
+    >>> made.plan.status, [f"{line.date:%a}" for line in made.plan.lunches]
+    ('optimal', ['Mon', 'Tue'])
     """
     stop = Stop() if stop is None else stop
     running = running_of(plan, told, source)
@@ -453,6 +460,14 @@ def running_of(plan: PlanFile, told: Told, source: str = "the plan") -> Running:
     ------
     InputError
         When it does not, or what is said makes no sense in it.
+
+    Examples
+    --------
+    >>> from optimiser import plan
+    >>> told = Told("tue", dropped=["rice and beans=1"])
+    >>> running = running_of(plan("minimal", reasons=False), told)
+    >>> f"{running.today:%a}", running.left["rice and beans"].fridge
+    ('Tue', 3)
     """
     if not plan.is_planned:
         raise InputError(
@@ -814,6 +829,13 @@ def spare(running: Running, packed: PackedWeek) -> Iterator[Spare]:
     -------
     iterator of Spare
         Batch by batch, in the order of the file.
+
+    Examples
+    --------
+    >>> from optimiser import plan
+    >>> running = running_of(plan("minimal", reasons=False), Told("tue", no_lunch=["tue", "wed"]))
+    >>> [(line.batch, line.portions, line.do) for line in spare(running, PackedWeek((), ()))]
+    [('rice and beans', 4, 'eat'), ('rice and beans', 2, 'discard')]
     """
     for name, batch in running.week.batches.items():
         left = sums.batch_left(running.week, packed, name)
@@ -839,6 +861,17 @@ def more_to_buy(running: Running, packed: PackedWeek) -> Iterator[MoreToBuy]:
     ------
     MoreToBuy
         Packs beyond those of the old plan; of what is weighed out, how much.
+
+    Examples
+    --------
+    >>> from dataclasses import replace
+    >>> from optimiser import plan
+    >>> running = running_of(plan("minimal", reasons=False), Told("tue"))
+    >>> list(more_to_buy(running, running.old))
+    []
+    >>> from_nothing = more_to_buy(replace(running, old=PackedWeek((), ())), running.old)
+    >>> [(line.item, line.packs) for line in from_nothing]
+    [('hard cheese', 1), ('apple', 2)]
     """
     week = running.week
     then, now = sums.uses(week, running.old), sums.uses(week, packed)

@@ -60,6 +60,14 @@ def remarks(week: Week) -> Iterator[str]:
     ------
     str
         A sentence each, not wrapped: figures of one's own, what may hurt, then what cannot come.
+
+    Examples
+    --------
+    >>> from models.file.every_fault import every_fault
+    >>> from models.file.reading import ready_text
+    >>> text = ready_text("minimal").replace("made: 2026-11-29, ", "")
+    >>> print(next(remarks(every_fault("mine.yaml", text)[0])))
+    Made the day before the week, Sun 29 Nov, for 'made' is left out: rice and beans.
     """
     named = [b.name for b in week.batches.values() if b.life.stated and b.life.source == "mine"]
     if named:
@@ -271,6 +279,12 @@ def read_as(week: Week) -> Iterator[tuple[str, str]]:
     -------
     Iterator of tuple of str and str
         The name as written, and the name of the food.
+
+    Examples
+    --------
+    >>> from models.file.reading import read_week
+    >>> list(read_as(read_week("minimal")))[0]
+    ('white rice', 'white rice, long-grain, raw')
     """
     recipes = [batch.recipe for batch in week.batches.values()]
     recipes += [item.recipe for item in week.larder.values()]

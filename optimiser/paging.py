@@ -61,6 +61,14 @@ def page(
     -------
     PageFile
         The plan, its sheets, and what other volumes of each batch come to.
+
+    Examples
+    --------
+    >>> from optimiser.interface.given import printed
+    >>> made = printed("minimal")
+    >>> shown = page(made.plan, made.week, made.packed, verdicts=False, sliders=False)
+    >>> len(shown.cards.cards), len(shown.labels.labels), shown.sliders
+    (3, 1, [])
     """
     stop = Stop() if stop is None else stop
     why = _verdicts(week, packed, stop, say) if verdicts else []

@@ -481,6 +481,16 @@ def write(week: Week, all_found: Found) -> PlanFile:
     -------
     PlanFile
         Sealed, with the week in it.
+
+    Examples
+    --------
+    >>> from models.file.reading import read_week
+    >>> from optimiser.solve.week import solve_week
+    >>> week = read_week("minimal")
+    >>> _, solved = solve_week(week)
+    >>> plan = write(week, Found(solved, [], [], [], [], interrupted=False))
+    >>> plan.status, len(plan.lunches), plan.left_over.grams
+    ('optimal', 3, 0.0)
     """
     solved, why = all_found.solved, all_found.why
     packed = solved.packed if solved.packed is not None else PackedWeek((), ())

@@ -67,6 +67,12 @@ def find(week: Week, name: str) -> Batch | LarderItem:
     ------
     InputError
         When there is none of that name.
+
+    Examples
+    --------
+    >>> from models.file.reading import read_week
+    >>> find(read_week("minimal"), "Rice and Beans").name
+    'rice and beans'
     """
     known: dict[str, Batch | LarderItem] = {**week.larder, **week.batches}
     key = spelt(name, known)
@@ -133,6 +139,14 @@ def traced(thing: Batch | LarderItem, nutrient: Nutrient) -> TraceFile:
     TraceFile
         For a portion, or for the amount that the item's figures are of; no lines where it has no
         recipe.
+
+    Examples
+    --------
+    >>> from models.file.reading import read_week
+    >>> from models.words.nutrients import NUTRIENTS
+    >>> trace = traced(read_week("minimal").batches["rice and beans"], NUTRIENTS["PROCNT"])
+    >>> len(trace.lines), trace.portions, round(trace.amount, 1) == round(trace.total / 6, 1)
+    (4, 6, True)
     """
     recipe = thing.recipe
     known = thing.nutrition.get(nutrient.tagname)

@@ -65,6 +65,16 @@ def answer(plan: PlanFile, week: Week | None = None, source: str = "the plan") -
     ------
     InputError
         When the plan names what its week has not.
+
+    Examples
+    --------
+    >>> from optimiser import plan
+    >>> made = plan("minimal", reasons=False)
+    >>> answer(made).faults
+    []
+    >>> late = made.model_copy(update={"lunches": made.lunches[1:]})
+    >>> [fault.rule for fault in answer(late).faults][:1]
+    ['lunches']
     """
     own = embedded_week(plan, source)
     judge = own if week is None else week

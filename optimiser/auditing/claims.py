@@ -78,6 +78,17 @@ def claims(plan: PlanFile, week: Week, rules: Sequence[Rule]) -> Iterator[Findin
     ------
     Finding
         Where it is claimed, and what contradicts it.
+
+    Examples
+    --------
+    >>> from optimiser.interface.given import printed
+    >>> from optimiser.rules import rules_of
+    >>> made = printed("minimal")
+    >>> list(claims(made.plan, made.week, rules_of(made.week)))
+    []
+    >>> untrue = made.plan.model_copy(update={"status": "feasible"})
+    >>> [finding.what for finding in claims(untrue, made.week, rules_of(made.week))]
+    ['feasible is not what the plan and its bounds come to']
     """
     untrue = [
         *_priorities(plan, week),

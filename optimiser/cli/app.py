@@ -115,7 +115,21 @@ AsJson = Annotated[bool, typer.Option("--json", help="Print the result as JSON."
 
 
 def main() -> None:
-    """Run the command; every fault of the input ends as one message and code 2."""
+    """Run the command; every fault of the input ends as one message and code 2.
+
+    Examples
+    --------
+    >>> from io import StringIO
+    >>> from unittest.mock import patch
+    >>> out, told = patch("sys.stdout", StringIO()), patch("sys.stderr", StringIO())
+    >>> with patch("sys.argv", ["clearfridge", "food", "gravel"]), out, told as complaint:
+    ...     try:
+    ...         main()
+    ...     except SystemExit as end:
+    ...         code = int(end.code)
+    >>> code, complaint.getvalue().splitlines()[0]
+    (2, "clearfridge: food 'gravel': the food table has no single food named 'gravel'")
+    """
     # A command ends before what it drops is worth looking for: cycles are sought seldom.
     gc.set_threshold(100_000, 20, 50)
     # Who has plugins for pydantic has them for programs of their own; looking for them takes 20 ms.
@@ -198,6 +212,18 @@ def fail(fault: InputError) -> NoReturn:
     ------
     SystemExit
         Always.
+
+    Examples
+    --------
+    >>> from contextlib import redirect_stderr
+    >>> with redirect_stderr(sys.stdout):
+    ...     try:
+    ...         fail(InputError("mine.yaml", "it is empty", "Write a week into it."))
+    ...     except SystemExit as end:
+    ...         print(int(end.code))
+    clearfridge: mine.yaml: it is empty
+    Write a week into it.
+    2
     """
     lines = (f"clearfridge: {fault.where}: {fault.what}", fault.mend)
     sys.stderr.write("".join(f"{safe(line)}\n" for line in lines))
@@ -232,6 +258,15 @@ def colour() -> bool:
     -------
     bool
         False where it goes to a file, or the environment says so (`NO_COLOR`, a dumb terminal).
+
+    Examples
+    --------
+    >>> from contextlib import redirect_stdout
+    >>> from io import StringIO
+    >>> with redirect_stdout(StringIO()):
+    ...     to_a_file = colour()
+    >>> to_a_file
+    False
     """
     return (
         sys.stdout.isatty() and not os.environ.get("NO_COLOR") and os.environ.get("TERM") != "dumb"
@@ -245,6 +280,16 @@ def columns() -> int:
     -------
     int
         `COLUMNS` in the environment goes before what the terminal says.
+
+    Examples
+    --------
+    >>> from unittest.mock import patch
+    >>> with patch.dict(os.environ, COLUMNS="200"):
+    ...     columns()
+    120
+    >>> with patch.dict(os.environ, COLUMNS="20"):
+    ...     columns()
+    40
     """
     wide = 80
     if sys.stdout.isatty() or os.environ.get("COLUMNS"):
@@ -265,6 +310,11 @@ def show(text: str) -> None:
     ----------
     text
         What to print; a line break is added where it ends without one.
+
+    Examples
+    --------
+    >>> show("three lunches")
+    three lunches
     """
     text = text.translate(_SHOWN)
     sys.stdout.write(text if text.endswith("\n") else text + "\n")
@@ -278,6 +328,13 @@ def show_json(answer: BaseModel | Mapping[str, Any] | Sequence[BaseModel]) -> No
     ----------
     answer
         An answer, several, or plain data.
+
+    Examples
+    --------
+    >>> show_json({"lunches": 3})
+    {
+      "lunches": 3
+    }
     """
     data: Any = answer
     if isinstance(answer, Sequence):
@@ -325,6 +382,11 @@ def week_in(file: str, foods: list[str] | None) -> Week:
     ------
     InputError
         Saying where, what, and how to mend it.
+
+    Examples
+    --------
+    >>> week_in("minimal", None).name
+    'Minimal week'
     """
     return read_week(File(file), foods or ())
 
@@ -340,5 +402,15 @@ def tell(answer: AnswerPart, *, as_json: bool, **ways: Any) -> None:
         Whether as JSON, for scripts.
     ways
         What else its report knows, as `chart=False`.
+
+    Examples
+    --------
+    >>> from contextlib import redirect_stdout
+    >>> from io import StringIO
+    >>> from optimiser import check
+    >>> with redirect_stdout(StringIO()) as shown:
+    ...     tell(check("minimal"), as_json=True)
+    >>> json.loads(shown.getvalue())["name"]
+    'Minimal week'
     """
     show_json(answer) if as_json else show(render(answer, colour=colour(), width=columns(), **ways))

@@ -62,6 +62,12 @@ def planned(
         When it is neither, or the plan does not fit its week.
     typer.Exit
         With code 1 or 3 when there is no plan.
+
+    Examples
+    --------
+    >>> made = planned("minimal", None)
+    >>> made.plan.status, made.week.name, len(made.packed.lunches)
+    ('optimal', 'Minimal week', 3)
     """
     try:
         return printed(File(file), foods or (), reasons=reasons, seconds=seconds or PLANNED_IN)
@@ -103,6 +109,15 @@ def to_write(
     ------
     InputError
         When it is there already, or cannot be written.
+
+    Examples
+    --------
+    >>> from tempfile import TemporaryDirectory
+    >>> to_write(None, "minimal", None, force=False)
+    >>> with TemporaryDirectory() as folder:
+    ...     place = to_write(Path(folder) / "shop.txt", "minimal", None, force=False)
+    >>> place.path.name, place.there
+    ('shop.txt', False)
     """
     if output is None:
         return None
@@ -130,6 +145,11 @@ def put(text: str, place: Target | None) -> None:
     ------
     InputError
         When it cannot be written.
+
+    Examples
+    --------
+    >>> put("2 leeks", None)
+    2 leeks
     """
     from optimiser.cli.whole import write_whole  # noqa: PLC0415
 
@@ -154,6 +174,16 @@ def tell_or_put(answer: AnswerPart, place: Target | None, *, as_json: bool, **wa
     ------
     InputError
         When the file cannot be written.
+
+    Examples
+    --------
+    >>> from tempfile import TemporaryDirectory
+    >>> from optimiser import check
+    >>> with TemporaryDirectory() as folder:
+    ...     place = to_write(Path(folder) / "check.txt", "minimal", None, force=False)
+    ...     tell_or_put(check("minimal"), place, as_json=False)
+    ...     place.path.read_text().splitlines()[0]
+    'Minimal week  Mon 30 Nov to Wed 2 Dec 2026'
     """
     if as_json:
         show_json(answer)
@@ -179,6 +209,15 @@ def before(path: Path) -> str | None:
     -------
     str | None
         Its first 4 MB as text; None where there is none, or it is no text.
+
+    Examples
+    --------
+    >>> from tempfile import TemporaryDirectory
+    >>> with TemporaryDirectory() as folder:
+    ...     before(Path(folder) / "shop.txt")
+    ...     _ = (Path(folder) / "shop.txt").write_text("2 leeks")
+    ...     before(Path(folder) / "shop.txt")
+    '2 leeks'
     """
     try:
         return path.read_bytes()[:4_000_000].decode("utf-8")

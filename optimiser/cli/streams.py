@@ -16,6 +16,18 @@ def prepare() -> None:
 
     A file that is opened later would else take the number of the closed one, and get what is
     printed.
+
+    Examples
+    --------
+    >>> from io import StringIO
+    >>> from unittest.mock import patch
+    >>> out, told = patch("sys.stdout", StringIO()), patch("sys.stderr", StringIO())
+    >>> with patch("sys.stdin", None), out, told:
+    ...     prepare()
+    ...     with sys.stdin as closed:
+    ...         text = closed.read()
+    >>> text
+    ''
     """
     for number in range(3):
         try:

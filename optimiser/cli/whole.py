@@ -69,6 +69,13 @@ def target(path: Path, cannot: str, *inputs: str) -> Target:
     ------
     InputError
         When it is no ordinary file in a folder that is there, read-only, or one of the inputs.
+
+    Examples
+    --------
+    >>> from tempfile import TemporaryDirectory
+    >>> with TemporaryDirectory() as folder:
+    ...     target(Path(folder) / "mine.yaml", "it cannot be written there").there
+    False
     """
     try:
         # A name may be too long to ask about, and a link may lead in circles.
@@ -109,6 +116,17 @@ def new_file(path: Path, cannot: str, *inputs: str) -> Target:
     ------
     InputError
         When a file is there already, or none can be written.
+
+    Examples
+    --------
+    >>> from tempfile import TemporaryDirectory
+    >>> with TemporaryDirectory() as folder:
+    ...     (Path(folder) / "mine.yaml").touch()
+    ...     try:
+    ...         new_file(Path(folder) / "mine.yaml", "it cannot be written there")
+    ...     except InputError as fault:
+    ...         print(fault.what)
+    it is there already
     """
     held = target(path, cannot, *inputs)
     if held.there:
@@ -133,6 +151,15 @@ def write_whole(held: Target, text: str) -> None:
     InputError
         When it cannot be written, or something else was written there meanwhile; nothing has
         changed then.
+
+    Examples
+    --------
+    >>> from tempfile import TemporaryDirectory
+    >>> with TemporaryDirectory() as folder:
+    ...     held = target(Path(folder) / "mine.yaml", "it cannot be written there")
+    ...     write_whole(held, "week: {}")
+    ...     held.path.read_text()
+    'week: {}'
     """
     data = text.encode()
     try:

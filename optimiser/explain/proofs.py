@@ -26,6 +26,15 @@ def proofs_of(program: Program, reached: Mapping[str, Decimal]) -> Proofs:
     Proofs
         A line for each priority that has a bound, in their order, its duals as text: "row:dual",
         in parts of `UNIT`.
+
+    Examples
+    --------
+    >>> from models.file.reading import read_week
+    >>> from optimiser.solve.week import solve_week
+    >>> program, solved = solve_week(read_week("minimal"))
+    >>> proofs = proofs_of(program, {value.name: value.value for value in solved.values})
+    >>> [(line.name, line.value) for line in proofs.levels][:1], proofs.program == digest(program)
+    ([('left_over', 0)], True)
     """
     return Proofs(
         program=digest(program),

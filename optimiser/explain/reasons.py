@@ -392,6 +392,13 @@ def priority_line(level: Level) -> RuleLine:
     -------
     RuleLine
         A key and a sentence, as a rule of the week has.
+
+    Examples
+    --------
+    >>> from models.file.reading import read_week
+    >>> line = priority_line(Program(read_week("minimal")).levels[0])
+    >>> line.key, line.sentence
+    ('priority:left_over', 'no worse than the plan in left over')
     """
     return RuleLine(key=f"priority:{level.name}", sentence=level.priority.kept)
 
@@ -421,6 +428,17 @@ def say_loss(verdict: Verdict, currency: str) -> str:
     ------
     ValueError
         When nothing is lost.
+
+    Examples
+    --------
+    >>> from decimal import Decimal
+    >>> from models.file.reading import read_week
+    >>> from optimiser.explain.foils import VerdictKind
+    >>> first = Program(read_week("minimal")).levels[0]
+    >>> say_loss(Verdict(VerdictKind.WORSE, first, Decimal(30)), "€")
+    '30 g more would be left over'
+    >>> say_loss(Verdict(VerdictKind.WORSE, first, Decimal(30), exact=False), "€")
+    'at least 30 g more would be left over'
     """
     if verdict.level is None:
         raise ValueError("nothing is lost")

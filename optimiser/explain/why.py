@@ -475,6 +475,15 @@ def with_portions(week: Week, lunch: PackedLunch) -> str:
     str
         As "Soup and toast (2 portions pea soup, rye)"; the dish alone where there is nothing to
         add.
+
+    Examples
+    --------
+    >>> from models.file.reading import read_week
+    >>> from optimiser.solve.week import solve_week
+    >>> week = read_week("minimal")
+    >>> _, solved = solve_week(week)
+    >>> with_portions(week, solved.packed.lunches[0])
+    'Rice, beans and cheese (2 portions rice and beans)'
     """
     parts = []
     for part in lunch.portions:

@@ -349,6 +349,15 @@ def answered(
     -------
     list[WhatIfFile]
         An answer for each, in their order.
+
+    Examples
+    --------
+    >>> from models.file.knobs import questions
+    >>> from models.file.reading import read_week
+    >>> week = read_week("minimal")
+    >>> [answer] = answered(week, questions(week, lunches="2..3"))
+    >>> [(row.values, row.status, row.left_over) for row in answer.rows]
+    [([2.0], 'optimal', 0.0), ([3.0], 'optimal', 0.0)]
     """
     from optimiser.weeks.whatif import what_if as ask  # noqa: PLC0415
 

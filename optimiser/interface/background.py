@@ -88,6 +88,14 @@ def in_time(work: Work[Answered], seconds: float | None) -> Answered:
     -------
     AnswerPart
         What the work gave, as far as it came.
+
+    Examples
+    --------
+    >>> from optimiser import check
+    >>> in_time(lambda stop, say: check("minimal"), 60).late
+    False
+    >>> in_time(lambda stop, say: check("minimal") if stop.over else None, 0).late
+    True
     """
 
     def bounded(stop: Stop, say: Say) -> Answered:
@@ -113,6 +121,16 @@ def is_late(stop: Stop, answer: AnswerPart) -> bool:
     -------
     bool
         False where somebody stopped it before the time was up.
+
+    Examples
+    --------
+    >>> from optimiser import plan
+    >>> from optimiser.solve.limits import Stop
+    >>> made = plan("minimal", reasons=False)
+    >>> is_late(Stop(), made), is_late(Stop(late=True), made)
+    (False, True)
+    >>> is_late(Stop(), made.model_copy(update={"status": "unknown"}))
+    True
     """
     of = answer if hasattr(answer, "status") else getattr(answer, "plan", None)
     return stop.late or (getattr(of, "status", "") == "unknown" and not stop.asked)

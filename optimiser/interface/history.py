@@ -79,6 +79,18 @@ def history(folder: str | os.PathLike[str], before: date) -> History:
     ------
     InputError
         When no plan in it counts.
+
+    Examples
+    --------
+    >>> from tempfile import TemporaryDirectory
+    >>> from optimiser import plan
+    >>> made = plan("minimal", reasons=False)
+    >>> with TemporaryDirectory() as folder:
+    ...     _ = (Path(folder) / "plan.json").write_text(made.model_dump_json())
+    ...     _ = (Path(folder) / "notes.json").write_text("{}")
+    ...     kept = history(folder, made.days[-1] + timedelta(days=1))
+    >>> len(kept.plans), [name for name, _ in kept.skipped]
+    (1, ['notes.json'])
     """
     from models.file.planfile import read_plan  # noqa: PLC0415
 

@@ -83,6 +83,18 @@ def as_packed(program: Program, packed: PackedWeek, days: Callable[[date], bool]
     -------
     Iterator of Row
         Dish, portions, what is thawed, options and extras of each lunch.
+
+    Examples
+    --------
+    >>> from models.file.reading import read_week
+    >>> from optimiser.solve.week import by_stages, packed_of, solve_week
+    >>> program, solved = solve_week(read_week("minimal"))
+    >>> monday, *others = solved.packed.lunches
+    >>> swapped = PackedWeek((replace(monday, dish=others[0].dish), *others), ())
+    >>> rows = [*as_packed(program, swapped, lambda day: day == monday.day)]
+    >>> _, _, counts = by_stages(program, extra=rows)
+    >>> packed_of(program, counts).lunches[0].dish == others[0].dish
+    True
     """
     lunches = {(lunch.eater, lunch.day): lunch for lunch in packed.lunches}
     for slot in program.board.slots:

@@ -239,6 +239,19 @@ def gave_way(
     -------
     Nearest
         Lunches to buy in the order of the week, rules that give way in that of the file.
+
+    Examples
+    --------
+    >>> from models.file.every_fault import every_fault
+    >>> from models.file.reading import ready_text
+    >>> from optimiser.rules import rules_of
+    >>> from optimiser.solve.program import priorities_of
+    >>> from optimiser.solve.week import solve
+    >>> week, _ = every_fault("mine.yaml", ready_text("minimal").replace("18 g", "36 g"))
+    >>> near = Near.of(week, rules_of(week), priorities_of(week))
+    >>> solved = solve(near.program)
+    >>> [(line.rule.sentence, len(line.places)) for line in gave_way(near, solved, None).gave_way]
+    [('Ilse needs 36 g protein in each lunch', 3)]
     """
     if solved.packed is None:
         raise ValueError("there is no week")
@@ -320,6 +333,19 @@ def level_lines(near: Near, solved: Solved) -> list[PriorityLine]:
     list of PriorityLine
         In the order in which they count, what should give way last first; none of the week's own
         priorities.
+
+    Examples
+    --------
+    >>> from models.file.every_fault import every_fault
+    >>> from models.file.reading import ready_text
+    >>> from optimiser.rules import rules_of
+    >>> from optimiser.solve.program import priorities_of
+    >>> from optimiser.solve.week import solve
+    >>> week, _ = every_fault("mine.yaml", ready_text("minimal").replace("18 g", "36 g"))
+    >>> near = Near.of(week, rules_of(week), priorities_of(week))
+    >>> solved = solve(near.program)
+    >>> [(line.name, line.value, line.unit) for line in level_lines(near, solved)]
+    [('bought', 0.0, 'lunches'), ('floors', 57.0, '%'), ('variety', 0.0, 'times')]
     """
     priorities = {level.name: level.priority for level in near.program.levels}
     return [

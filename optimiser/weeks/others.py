@@ -85,6 +85,16 @@ def different(program: Program, packed: PackedWeek) -> Sum:
     -------
     Sum
         Lunches that only one of the two has do not count.
+
+    Examples
+    --------
+    >>> from models.file.reading import read_week
+    >>> from optimiser.solve.week import solve_week
+    >>> program, solved = solve_week(read_week("minimal"))
+    >>> different(program, solved.packed).value(solved.counts)
+    0
+    >>> different(program, solved.packed).value([0] * len(solved.counts))
+    3
     """
     dishes = {(lunch.eater, lunch.day): lunch.dish for lunch in packed.lunches}
     total = Sum()

@@ -448,6 +448,15 @@ def sized(week: Week, answer: SizeFile) -> str:
     -------
     str
         The text of the file.
+
+    Examples
+    --------
+    >>> from models.file.reading import read_week
+    >>> week = read_week("minimal")
+    >>> four = BatchSize.model_construct(batch="rice and beans", was=6, cook=4)
+    >>> answer = SizeFile(name=week.name, status="optimal", batches=[four])
+    >>> "cook: 4 portions" in sized(week, answer)
+    True
     """
     edits = []
     for line in answer.batches:
