@@ -40,6 +40,12 @@ def text(answer: PrepFile, *, colour: bool = False, width: int = 80, chart: bool
     -------
     str
         Lines wrapped at `width`, the last one ended: a timetable a day, the bars below it.
+
+    Examples
+    --------
+    >>> from optimiser import prep
+    >>> print(text(prep("minimal")).splitlines()[-1])
+    No steps in the file for rice and beans.
     """
     parts: list[RenderableType] = [
         words((answer.name or UNNAMED, "bold"), "  prep day by the clock")
@@ -85,6 +91,12 @@ def summary(day: PrepDay) -> str:
     str
         One line, as "09:00 to 11:05; hands busy 55 min of 2 h 5 min", or why the day cannot be
         done; empty where there is nothing to do.
+
+    Examples
+    --------
+    >>> day = datetime(2026, 11, 29).date()
+    >>> summary(PrepDay(date=day, possible=False, why_not="the oven is full"))
+    'cannot be done: the oven is full'
     """
     if not day.possible:
         return f"cannot be done: {day.why_not}"
@@ -110,6 +122,12 @@ def work(step: PrepStep) -> str:
     -------
     str
         The step's own words, the batch before them where it is named nowhere in them.
+
+    Examples
+    --------
+    >>> start, end = datetime(2026, 11, 29, 9), datetime(2026, 11, 29, 9, 45)
+    >>> work(PrepStep(batch="soup", name="1", work="chop", begins=start, ends=end, hands=True))
+    'soup: chop'
     """
     told = step.note or step.batch.casefold() in step.work.casefold()
     return step.work if told else f"{step.batch}: {step.work}"
@@ -127,6 +145,15 @@ def oven_on(day: PrepDay) -> str:
     -------
     str
         One or two sentences in a line; empty of a day without steps.
+
+    Examples
+    --------
+    >>> start, end = datetime(2026, 11, 29, 9, 30), datetime(2026, 11, 29, 10)
+    >>> bake = PrepStep(
+    ...     batch="bake", name="1", work="bake", begins=start, ends=end, hands=False, oven=180
+    ... )
+    >>> oven_on(PrepDay(date=start.date(), possible=True, steps=[bake], ends=end))
+    'Oven: 180 °C from 09:15, a quarter of an hour ahead. After 10:00 there is the washing up.'
     """
     heats: list[str] = []
     last = None
@@ -151,6 +178,15 @@ def kept_apart(day: PrepDay) -> str:
     -------
     str
         One sentence, naming what is raw, in the order in which it is touched.
+
+    Examples
+    --------
+    >>> start, end, raw = datetime(2026, 11, 29, 9), datetime(2026, 11, 29, 10), ["raw poultry"]
+    >>> cut = PrepStep(
+    ...     batch="stew", name="1", work="cut", begins=start, ends=end, hands=True, touches=raw
+    ... )
+    >>> print(kept_apart(PrepDay(date=start.date(), possible=True, steps=[cut])).partition(",")[0])
+    Kept apart: ready food is handled before raw poultry
     """
     touched = (kind for step in day.steps for kind in step.touches)
     raw = [kind for kind in dict.fromkeys(touched) if kind in RAW]
@@ -197,6 +233,13 @@ def when(day: PrepDay, step: PrepStep) -> str:
     -------
     str
         As "09:00 to 09:25", or "Sat 21:00 to 09:00" of what begins the evening before.
+
+    Examples
+    --------
+    >>> start, end = datetime(2026, 11, 28, 21), datetime(2026, 11, 29, 9)
+    >>> soak = PrepStep(batch="beans", name="1", work="soak", begins=start, ends=end, hands=False)
+    >>> when(PrepDay(date=end.date(), possible=True, steps=[soak]), soak)
+    'Sat 21:00 to 09:00'
     """
     return f"{begins(day, step)} to {clock(step.ends)}"
 
@@ -215,6 +258,13 @@ def begins(day: PrepDay, step: PrepStep) -> str:
     -------
     str
         As "09:00" or "Sat 21:00".
+
+    Examples
+    --------
+    >>> start, end = datetime(2026, 11, 28, 21), datetime(2026, 11, 29, 9)
+    >>> soak = PrepStep(batch="beans", name="1", work="soak", begins=start, ends=end, hands=False)
+    >>> begins(PrepDay(date=end.date(), possible=True, steps=[soak]), soak)
+    'Sat 21:00'
     """
     before = "" if step.begins.date() == day.date else f"{step.begins:%a} "
     return f"{before}{clock(step.begins)}"
@@ -232,6 +282,12 @@ def lasts(step: PrepStep) -> str:
     -------
     str
         As "1 h 25 min"; seconds are left out.
+
+    Examples
+    --------
+    >>> start, end = datetime(2026, 11, 29, 9), datetime(2026, 11, 29, 10, 15)
+    >>> lasts(PrepStep(batch="soup", name="1", work="simmer", begins=start, ends=end, hands=False))
+    '1 h 15 min'
     """
     return spell(int((step.ends - step.begins).total_seconds()) // 60)
 
@@ -248,6 +304,15 @@ def using(step: PrepStep) -> str:
     -------
     str
         Joined by commas; "by itself" where it takes up nothing.
+
+    Examples
+    --------
+    >>> start, end = datetime(2026, 11, 29, 9), datetime(2026, 11, 29, 10, 15)
+    >>> stir = PrepStep(
+    ...     batch="soup", name="1", work="stir", begins=start, ends=end, hands=True, rings=1
+    ... )
+    >>> using(stir)
+    'hands, hob'
     """
     raw = [kind for kind in step.touches if kind in RAW]
     uses = ["hands", *raw] if step.hands else []
@@ -288,6 +353,15 @@ def gantt(day: PrepDay, *, width: int = 80) -> str:
     str
         Lines of at most `width` characters, the last one not ended: a row a step, then the hours,
         then the legend.
+
+    Examples
+    --------
+    >>> start, end = datetime(2026, 11, 29, 9), datetime(2026, 11, 29, 9, 30)
+    >>> chop = PrepStep(batch="soup", name="1", work="chop", begins=start, ends=end, hands=True)
+    >>> print(gantt(PrepDay(date=start.date(), possible=True, steps=[chop]), width=40))
+    chop |█████████████████████████████████
+         |09:00
+    █ hands   ░ goes on by itself
     """
     first = min(step.begins for step in day.steps if step.begins.date() == day.date)
     last = max(step.ends for step in day.steps)
@@ -346,6 +420,13 @@ def as_svg(day: PrepDay) -> str:
     str
         An SVG of a fixed width, ended by a line break; it begins with the first step that needs
         hands.
+
+    Examples
+    --------
+    >>> start, end = datetime(2026, 11, 29, 9), datetime(2026, 11, 29, 9, 30)
+    >>> chop = PrepStep(batch="soup", name="1", work="chop", begins=start, ends=end, hands=True)
+    >>> ">Prep day, Sun 29 Nov<" in as_svg(PrepDay(date=start.date(), possible=True, steps=[chop]))
+    True
     """
     steps = [step for step in day.steps if step.ends.date() == day.date]
     midnight = datetime.combine(day.date, datetime.min.time())

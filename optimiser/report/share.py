@@ -42,6 +42,12 @@ def as_json_ld(shared: ShareFile) -> str:
     str
         One recipe, or a list where there are several, ended by a line break; no mark in it can end
         the block of a page.
+
+    Examples
+    --------
+    >>> from optimiser import share
+    >>> json.loads(as_json_ld(share("minimal")))["recipeYield"]
+    '6 portions'
     """
     recipes = shared.recipes[0] if len(shared.recipes) == 1 else shared.recipes
     text = json.dumps(recipes, indent=2, ensure_ascii=False)
@@ -68,6 +74,12 @@ def text(shared: ShareFile, *, colour: bool = False, width: int = 80) -> str:
     str
         Markdown, its lines not wrapped, the last one ended: recipes, then what to buy, then
         cautions.
+
+    Examples
+    --------
+    >>> from optimiser import share
+    >>> print(text(share("minimal")).splitlines()[0])
+    # Minimal week: the batches
     """
     lines = [f"# {markdown(shared.name or UNNAMED)}: the batches", ""]
     for recipe, keeps, batch in zip(shared.recipes, shared.keeps, shared.batches, strict=True):

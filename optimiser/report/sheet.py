@@ -31,6 +31,13 @@ def sheet(page: PageFile) -> dict[str, Any]:
     dict of str to Any
         What the template of the sheet needs: days and tubs as text ready to print, the number of
         columns, the foot.
+
+    Examples
+    --------
+    >>> from optimiser import page
+    >>> answer = sheet(page("minimal", sliders=False, verdicts=False))
+    >>> answer["columns"], len(answer["days"]), len(answer["tubs"])
+    (1, 4, 1)
     """
     several = several_eat(page.plan)
     guidance = GUIDANCES.get(page.plan.guidance, page.plan.guidance)

@@ -39,6 +39,12 @@ def text(answer: ShopFile, *, colour: bool = False, width: int = 80) -> str:
     str
         Lines wrapped at `width`, the last one ended: what to buy by part of the shop, then what to
         check, and what to pay.
+
+    Examples
+    --------
+    >>> from optimiser import shop
+    >>> print(text(shop("minimal")).splitlines()[3])
+    - 1 medium onion
     """
     parts: list[RenderableType] = [
         words((answer.name or UNNAMED, "bold"), "  to buy"),
@@ -80,6 +86,12 @@ def worth(answer: ShopFile) -> list[BuyPart]:
     -------
     list of BuyPart
         Parts with at least one line, in their order.
+
+    Examples
+    --------
+    >>> from optimiser import shop
+    >>> [part.part for part in worth(shop("minimal"))]
+    ['vegetables and fruit', 'chilled', 'dry goods']
     """
     parts = [
         part.model_copy(update={"lines": [line for line in part.lines if not _is_little(line)]})
@@ -100,6 +112,12 @@ def little(answer: ShopFile) -> list[str]:
     -------
     list of str
         As "salt (5 g)", in the order of the list.
+
+    Examples
+    --------
+    >>> from optimiser import shop
+    >>> little(shop("starter"))
+    ['salt (1.5 g)', 'rapeseed oil (28 g)', 'mild curry powder (6.4 g)']
     """
     lines = (line for part in answer.parts for line in part.lines if _is_little(line))
     return [f"{line.name} ({amount(line.need, line.unit)})" for line in lines]
@@ -122,6 +140,13 @@ def there(answer: ShopFile) -> list[str]:
     -------
     list of str
         As "rice (300 g)"; what has no amount is left out.
+
+    Examples
+    --------
+    >>> from optimiser import shop
+    >>> shopping = shop("minimal")
+    >>> there(shopping.model_copy(update={"there": shopping.parts[0].lines}))
+    ['onion (122 g)', 'apple (2 pieces)']
     """
     kept = (line for line in answer.there if not _is_unmeasured(line))
     return [f"{line.name} ({amount(line.need, line.unit)})" for line in kept]
@@ -139,6 +164,14 @@ def to_taste(answer: ShopFile) -> list[str]:
     -------
     list of str
         In the order of the answer.
+
+    Examples
+    --------
+    >>> from optimiser import shop
+    >>> shopping = shop("minimal")
+    >>> pepper = shopping.parts[0].lines[0].model_copy(update={"name": "pepper", "need": 0.0})
+    >>> to_taste(shopping.model_copy(update={"there": [pepper]}))
+    ['pepper']
     """
     return [line.name for line in answer.there if _is_unmeasured(line)]
 
@@ -168,6 +201,12 @@ def buy(line: BuyLine) -> str:
     -------
     str
         One line, not wrapped; of loose food what lacks beside what is there.
+
+    Examples
+    --------
+    >>> from optimiser import shop
+    >>> [buy(line) for line in shop("minimal").parts[0].lines]
+    ['1 medium onion', '2 pieces']
     """
     if not line.packs:
         missing = amount(line.need - (line.have or 0), line.unit)
@@ -189,6 +228,12 @@ def name(line: BuyLine) -> str:
     -------
     str
         Its name, or nothing.
+
+    Examples
+    --------
+    >>> from optimiser import shop
+    >>> [name(line) for line in shop("minimal").parts[0].lines]
+    ['', 'apple']
     """
     return "" if not line.packs and (line.as_written or line.pieces) else line.name
 
@@ -237,6 +282,12 @@ def why(line: BuyLine) -> str:
     -------
     str
         One line, not wrapped, its parts parted by semicolons; no full stop.
+
+    Examples
+    --------
+    >>> from optimiser import shop
+    >>> [why(line) for line in shop("minimal").parts[0].lines]
+    ['need 122 g for rice and beans (1 medium onion)', 'need 2 pieces for lunches']
     """
     uses = [f"{what} ({'; '.join(texts)})" if texts else what for what, texts in _lines(line)]
     # That a vegetable is bought raw goes without saying.
@@ -277,6 +328,15 @@ def trips(answer: ShopFile) -> str:
     -------
     str
         One line, not wrapped: the days in their order, each with what is bought then.
+
+    Examples
+    --------
+    >>> from optimiser import shop
+    >>> shopping = shop("minimal")
+    >>> later = shopping.parts[0].lines[1].model_copy(update={"buy_on": date(2026, 12, 1)})
+    >>> part = shopping.parts[0].model_copy(update={"lines": [later]})
+    >>> trips(shopping.model_copy(update={"parts": [part]}))
+    'A trip more, for what does not keep raw. Tue 1 Dec: apple.'
     """
     later: dict[date, list[str]] = {}
     for part in answer.parts:
@@ -302,6 +362,12 @@ def cost(answer: ShopFile) -> str:
     -------
     str
         One line, not wrapped; without any price in the week, that there is none.
+
+    Examples
+    --------
+    >>> from optimiser import shop
+    >>> cost(shop("minimal")).partition(";")[0]
+    'at least 3.70'
     """
     if answer.unpriced and not answer.cost and not answer.used:
         return NO_PRICES
@@ -330,6 +396,12 @@ def as_markdown(answer: ShopFile) -> str:
     -------
     str
         Lines not wrapped, the last one ended; a heading for each part of the shop.
+
+    Examples
+    --------
+    >>> from optimiser import shop
+    >>> print(as_markdown(shop("minimal")).splitlines()[5])
+    - [ ] **2 pieces** apple, 0.80 (need 2 pieces for lunches)
     """
     lines = [f"# {markdown(answer.name or UNNAMED)}: to buy", ""]
     for part in worth(answer):
@@ -363,6 +435,12 @@ def as_csv(answer: ShopFile) -> str:
     str
         A row of heads, then the rows, each ended by CR LF; what a spreadsheet would reckon is made
         text.
+
+    Examples
+    --------
+    >>> from optimiser import shop
+    >>> print(as_csv(shop("minimal")).splitlines()[2])
+    vegetables and fruit,apple,2 pieces,2,1 piece,2,piece,0,0,,0.80,,lunches
     """
     stream = io.StringIO()
     writer = csv.writer(stream, lineterminator="\r\n")

@@ -37,6 +37,12 @@ def text(answer: SizeFile, *, colour: bool = False, width: int = 80) -> str:
     str
         Lines wrapped at `width`, the last one ended; a table from `TABLE` columns on, else one
         batch below the other.
+
+    Examples
+    --------
+    >>> from optimiser import size
+    >>> print(text(size("minimal")).splitlines()[3])
+    rice and beans    6  7 portions          3 to 9  10: 200 g left; 3 to 12
     """
     parts: list[RenderableType] = [
         words((answer.name or UNNAMED, "bold"), "  how much to cook"),

@@ -30,6 +30,13 @@ def filled(template: str, /, **values: Any) -> str:
     ------
     jinja2.UndefinedError
         When it names what is not among the values.
+
+    Examples
+    --------
+    >>> from optimiser import freezer
+    >>> from optimiser.report.listing import listing_of
+    >>> filled("listing.html", list=listing_of(freezer("minimal")), name="A & B").count("A &amp; B")
+    2
     """
     return _environment().get_template(template).render(**values) + "\n"
 

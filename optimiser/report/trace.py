@@ -32,6 +32,12 @@ def text(trace: TraceFile, *, colour: bool = False, width: int = 80) -> str:
     str
         Lines wrapped at `width`, the last one ended: a row a line of the recipe, then the sum; of
         a stated figure, its source.
+
+    Examples
+    --------
+    >>> from optimiser import trace
+    >>> print(text(trace("minimal", "rice and beans")).splitlines()[0])
+    rice and beans  protein
     """
     name = NUTRIENTS[trace.nutrient].name
     parts: list[RenderableType] = [words((trace.name, "bold"), f"  {name}"), ""]

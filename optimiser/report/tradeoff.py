@@ -35,6 +35,12 @@ def text(answer: TradeOffFile, *, colour: bool = False, width: int = 80, chart: 
     str
         Lines wrapped at `width`, the last one ended: a row a compromise, then what is proven, then
         the chart.
+
+    Examples
+    --------
+    >>> from optimiser import trade_off
+    >>> print(text(trade_off("minimal", "cost", "minutes")).splitlines()[0])
+    Minimal week  cost against packing time
     """
     first, other = PRIORITIES[answer.first].title, PRIORITIES[answer.second].title
     parts: list[RenderableType] = [
@@ -107,6 +113,13 @@ def as_svg(answer: TradeOffFile) -> str:
     -------
     str
         An SVG of a fixed width, ended by a line break: a dot a compromise, with no line between.
+
+    Examples
+    --------
+    >>> from optimiser import trade_off
+    >>> drawing = as_svg(trade_off("minimal", "cost", "minutes"))
+    >>> ">Minimal week: cost against packing time<" in drawing, drawing.count("<circle")
+    (True, 1)
     """
     first, other = PRIORITIES[answer.first].title, PRIORITIES[answer.second].title
     name = answer.name or UNNAMED

@@ -27,6 +27,13 @@ def whys(page: PageFile) -> Iterator[dict[str, Any]]:
     dict of str to Any
         What the template needs of a lunch, as text ready to print; by date, and of a day in the
         plan's order.
+
+    Examples
+    --------
+    >>> from optimiser import page
+    >>> first = next(whys(page("minimal", sliders=False)))
+    >>> first["day"], first["dish"], [group["dishes"] for group in first["others"]]
+    ('Mon 30 Nov', 'Rice, beans and cheese', [['Rice, beans and apple']])
     """
     plan = page.plan
     why = {(lunch.date, lunch.eater): lunch for lunch in page.why}

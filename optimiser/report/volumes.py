@@ -28,6 +28,13 @@ def volumes(page: PageFile) -> Iterator[dict[str, Any]]:
     dict of str to Any
         What the template needs of a batch: numbers of portions, a row for each as text, where the
         dots of the chart lie.
+
+    Examples
+    --------
+    >>> from optimiser import page
+    >>> batch = next(volumes(page("minimal", verdicts=False)))
+    >>> batch["batch"], batch["least"], batch["most"]
+    ('rice and beans', 4, 8)
     """
     for slider in page.sliders:
         counts = [volume.portions for volume in slider.volumes]

@@ -40,6 +40,12 @@ def text(answer: WhatIfFile, *, colour: bool = False, width: int = 80, chart: bo
     str
         Lines wrapped at `width`, the last one ended: a row a value, or a grid of two, then ranges
         and what is impossible.
+
+    Examples
+    --------
+    >>> from optimiser import what_if
+    >>> print(text(what_if("minimal", lunches="2..3")).splitlines()[4])
+    3 (now)       0 g               2.5 g       1      0 >= 1.38      B
     """
     title = f"  what if: {answer.question}" if answer.question else "  what if"
     parts: list[RenderableType] = [words((answer.name or UNNAMED, "bold"), title), ""]
@@ -229,6 +235,11 @@ def runs(values: Iterable[tuple[float, bool]]) -> list[tuple[float, float]]:
     -------
     list of tuple of float and float
         Both ends belong to it; a number alone is both.
+
+    Examples
+    --------
+    >>> runs([(8, True), (9, True), (10, False), (11, True)])
+    [(8, 9), (11, 11)]
     """
     ranges: list[tuple[float, float]] = []
     before = False
@@ -331,6 +342,13 @@ def as_svg(answer: WhatIfFile) -> str | None:
     str or None
         An SVG of a fixed width, ended by a line break; None where no week was planned, or more
         than two things are turned.
+
+    Examples
+    --------
+    >>> from optimiser import what_if
+    >>> drawing = as_svg(what_if("minimal", lunches="2..3"))
+    >>> drawing[:4], drawing.count("<circle")
+    ('<svg', 2)
     """
     if not any(row.left_over is not None for row in answer.rows):
         return None

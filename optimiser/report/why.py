@@ -34,6 +34,12 @@ def text(why: WhyFile, *, colour: bool = False, width: int = 80) -> str:
     str
         Lines wrapped at `width`, the last one ended: the question, then the answer, one lunch or a
         table of all.
+
+    Examples
+    --------
+    >>> from optimiser import why
+    >>> print(text(why("minimal")).splitlines()[3])
+    Of 3 lunches 3 could have another dish and nothing would be lost.
     """
     parts: list[RenderableType] = [words((why.name or UNNAMED, "bold")), ""]
     parts.append(Text(why.question[:1].upper() + why.question[1:], style="bold"))
@@ -84,6 +90,13 @@ def in_a_sentence(why: WhyFile, lunch: LunchWhy) -> str:
     -------
     str
         One sentence with its full stop, not wrapped.
+
+    Examples
+    --------
+    >>> from optimiser import why
+    >>> answer = why("minimal")
+    >>> in_a_sentence(answer, answer.lunches[0])
+    'Monday could have Rice, beans and apple instead, and nothing would be lost.'
     """
     others = [answer for answer in lunch.dishes if answer.verdict != "planned"]
     day = f"{lunch.date:%A}"
