@@ -171,6 +171,26 @@ def test_what_gives_something_says_what_it_is() -> None:
     assert silent_givers("models", "optimiser") == []
 
 
+def test_each_function_shows_an_example() -> None:
+    modules = [*modules_of(*SHOWING)]
+    assert {str(Path(module).parent) for module, _ in modules} >= SHOWING
+    assert [f"{module}: {name}" for module, tree in modules for name in unshown_in(tree)] == []
+
+
+SHOWING = {"optimiser/report"}
+"""Folders whose public functions each show an example; whether it is true, another test tells."""
+
+
+def unshown_in(tree: ast.Module) -> Iterator[str]:
+    """Name the public functions without an example; a command has its help instead."""
+    for node in tree.body:
+        if isinstance(node, ast.FunctionDef) and node.name[0] != "_":
+            marks = " ".join(map(ast.unparse, node.decorator_list))
+            told = re.search(r"(?m)^Examples\n-+\n(.+\n)*?>>> ", ast.get_docstring(node) or "")
+            if not told and "command" not in marks and "overload" not in marks:
+                yield node.name
+
+
 def silent_givers(*floors: str) -> list[str]:
     """Name the public functions and methods that give something and do not say what."""
     modules = [*modules_of(*floors)]
@@ -241,6 +261,9 @@ def test_what_is_silent_or_long_is_found() -> None:
     # What a public class above says need not be said again.
     assert [*silent_in(tree, made_in(tree))] == ["b", "g", "i"]
     assert dict(lengths_of(tree))["a"] == dict(lengths_of(tree))["b"] == 1
+    shown = 'def a():\n    """Add.\n\n    Examples\n    --------\n    >>> a()\n    """\n'
+    unshown = "@app.command()\ndef b(): ...\n@overload\ndef c(): ...\ndef d(): ...\ndef _e(): ..."
+    assert [*unshown_in(ast.parse(f"{shown}{unshown}"))] == ["d"]
 
 
 def modules_of(*floors: str) -> Iterator[tuple[str, ast.Module]]:
