@@ -17,6 +17,7 @@ import pytest
 import models
 import optimiser
 from models.answers.plan import PlanFile
+from models.file import reading
 from models.week.week import Week
 from optimiser import planning
 
@@ -49,7 +50,7 @@ def room(module: str) -> str:
     return ".".join(module.split(".")[:2])
 
 
-def test_what_other_rooms_use_says_what_it_takes_and_shows_an_example() -> None:
+def test_what_other_rooms_use_says_what_it_takes() -> None:
     functions = list(used_elsewhere())
     assert len(functions) > 100
     assert [silent for function in functions for silent in left_unsaid(function)] == []
@@ -66,8 +67,6 @@ def left_unsaid(function: Callable[..., object]) -> Iterator[str]:
         for word in inspect.signature(function).parameters
         if word not in {*named, "self"}
     )
-    if ">>> " not in parts.get("Examples", ""):
-        yield f"{name}: Examples"
 
 
 HEADS = re.compile(r"(?m)^(Parameters|Returns|Yields|Raises|Examples)\n-+$")
@@ -75,12 +74,13 @@ HEADS = re.compile(r"(?m)^(Parameters|Returns|Yields|Raises|Examples)\n-+$")
 
 def test_every_example_is_true(monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.setattr(planning, "plan_week", planned_once())
+    monkeypatch.setattr(reading, "read_week", functools.cache(reading.read_week))
     tried = 0
     for name in modules():
         failed, attempted = doctest.testmod(importlib.import_module(name))
         assert not failed, name
         tried += attempted
-    assert tried > 30
+    assert tried > 1_000
 
 
 def planned_once() -> Callable[..., PlanFile]:

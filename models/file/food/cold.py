@@ -82,6 +82,15 @@ def stays_cold(reader: FoodReader, name: str, entry: ItemEntry, kept: list[Stora
     ------
     InputError
         When neither file nor class says it.
+
+    Examples
+    --------
+    >>> from models.file.every_fault import every_fault
+    >>> from models.file.reading import ready_text
+    >>> text = ready_text("minimal").replace("cheddar", "tofu").replace("milk", "soya")
+    >>> week, _ = every_fault("mine.yaml", text.replace("chilled: yes, ", ""))
+    >>> {item.recipe.foods[0].name: item.chilled for item in week.larder.values()}
+    {'tofu, regular, set with calcium sulphate': True, 'apple, raw, with skin': False}
     """
     if entry.chilled is not None:
         return entry.chilled

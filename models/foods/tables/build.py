@@ -120,7 +120,7 @@ CREATE INDEX by_name ON foods (name);
 """
 
 
-def build(sr28: Path, cofid: Path, into: Path) -> tuple[int, int]:
+def _build(sr28: Path, cofid: Path, into: Path) -> tuple[int, int]:
     """Write the table and give how many foods each of its tiers has.
 
     Parameters
@@ -536,5 +536,5 @@ def _poured(measures: Mapping[str, str]) -> str:
 
 
 if __name__ == "__main__":
-    tiers = build(Path(sys.argv[1]), Path(sys.argv[2]), HERE / "foods.db")
+    tiers = _build(Path(sys.argv[1]), Path(sys.argv[2]), HERE / "foods.db")
     print(f"{tiers[0]} everyday foods, {tiers[1]} others")  # noqa: T201
