@@ -275,6 +275,11 @@ class Foils:
         -------
         Verdict
             Open where a limit struck before anything was known.
+
+        Notes
+        -----
+        A foil is what was not to be, asked for as if it were: Lipton, Contrastive explanation,
+        Royal Institute of Philosophy Supplement 27, 1990.
         """
         # A relaxation knows no clock, and of many lunches each question is a dozen of them.
         if self.stop.over:
