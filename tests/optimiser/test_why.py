@@ -325,6 +325,9 @@ def lunch_from(week: Week, was: PackedLunch, said: str) -> PackedLunch:
     options: list[str] = []
     extras: dict[str, int] = {}
     for part in inside.split(", ") if inside else []:
+        if part == "thawed":
+            portions[-1] = replace(portions[-1], thawed=portions[-1].portions)
+            continue
         match = re.fullmatch(r"(\d+) (\S+)(?: (.+))?", part)
         if match is None:
             options.append(part)
