@@ -37,7 +37,7 @@ def text(answer: CardFile, *, colour: bool = False, width: int = 80) -> str:
     --------
     >>> from optimiser import pack
     >>> print(text(pack("minimal", "tue")).splitlines()[0])
-    Tue 1 Dec: Rice, beans and apple  0 minutes
+    Tue 1 Dec: Rice, beans and apple
     """
     buyers = {line.eater for line in answer.to_buy}
     several = len({card.eater for card in answer.cards} | buyers) > 1
@@ -54,7 +54,7 @@ def _card(card: Card, *, several: bool) -> Iterator[RenderableType]:
     whose = f", {card.eater}" if several else ""
     yield words(
         (f"{day_name(card.date)}{whose}: {card.dish}", "bold"),
-        f"  {counted(card.minutes, 'minute')}",
+        f"  {counted(card.minutes, 'minute')}" if card.minutes else "",
     )
     for task in card.before:
         yield beside("before", Text(task))
