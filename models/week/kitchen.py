@@ -131,17 +131,19 @@ class Step:
 
     @property
     def leaves_raw(self) -> bool:
-        """True where heat cooks nothing through: an oven or plates made hot, meat left rare.
+        """True where heat cooks nothing through: an oven made hot, meat left rare or only seared.
 
         Examples
         --------
         >>> works = ("heat the oven to 200 °C", "fry until no longer pink", "fry it, still pink")
-        >>> [Step("", work, 9, 9, rings=1).leaves_raw for work in works]
-        [True, False, True]
+        >>> [Step("", work, 9, 9, rings=1).leaves_raw for work in (*works, "sear the chicken")]
+        [True, False, True, True]
         """
         cool = self.oven is not None and self.oven < COOKS_FROM and not self.rings
         underdone = _UNDERDONE.search(self.work) and not words(self.work) & words("no not never")
-        return cool or bool(underdone) or self.heats_up
+        named = words(self.work)
+        outside = named & _OUTSIDE and not named & ((_COOKING | _DONE) - _OUTSIDE)
+        return cool or bool(underdone or outside) or self.heats_up
 
     @property
     def heats_up(self) -> bool:
@@ -206,6 +208,7 @@ _UNDERDONE = re.compile(
 _COOKING = words(
     "bake boil braise cook fry grill microwave poach pressure roast sear simmer steam stew scramble"
 )
+_OUTSIDE, _DONE = words("sear seal"), words("through done cooked")
 _WARM = words("hot warm heat boiling boiled cooked fried roasted kettle melt toast steep oven hob")
 
 # -- what hands touch ------------------------------------------------------------------

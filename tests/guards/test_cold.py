@@ -474,7 +474,7 @@ def test_what_is_bought_raw_is_raw_though_the_table_has_it_boiled() -> None:
 
 HEATS_NOTHING = {
     "500 g chicken breast": "warm the plates, oven: 60 °C; keep it warm, oven: 60 °C; fry it, "
-    "still pink, rings: 1",
+    "still pink, rings: 1; sear it for a minute, rings: 1",
     "400 g beef mince": "heat the oven to 200 °C, oven: 200 °C; preheat the grill, oven: 220 °C",
     "400 g rump steak": "cook it rare, rings: 1; sear medium-rare, rings: 1",
     "4 eggs": "soft-boil the eggs, rings: 1; fry until just runny, rings: 1",
@@ -489,7 +489,8 @@ def test_heat_that_cooks_nothing_through_is_no_step_that_cooks() -> None:
             work = step.replace(", ", ", lasts: 30 min, ", 1)
             told = refusal(with_batch(f'ingredients: ["{food}"]', f"steps: [{{do: {work}}}]"))
             assert "no step cooks" in told.what or "nor an oven below" in told.what, step
-    for work in ("fry until no longer pink", "heat the oven and roast it", "boil the eggs"):
+    works = ("fry until no longer pink", "heat the oven and roast it", "sear until done")
+    for work in (*works, "boil the eggs"):
         steps = f"steps: [{{do: {work}, lasts: 20 min, rings: 1}}]"
         assert read(with_batch('ingredients: ["4 eggs"]', steps)).batches["pot"].steps, work
 
