@@ -38,7 +38,7 @@ from models.week.guarded import remarks as guard_remarks
 from models.week.week import Batch, Bound, Dish, Eater, LarderItem, Nutrition, Week
 from models.words.allergens import us_nine
 from models.words.days import day_name
-from models.words.names import plain_name, words
+from models.words.names import as_bought, plain_name, words
 from models.words.numbers import counted, keeping
 from models.words.nutrients import NUTRIENTS, USABLE
 from models.words.protein import SHARES
@@ -293,7 +293,7 @@ def read_as(week: Week) -> Iterator[tuple[str, str]]:
     pairs = {(line.name, line.food.name): line.food for line in lines}
     for pair, food in pairs.items():
         # That a vegetable is raw before it is cooked goes without saying.
-        told = food.name.removesuffix(", raw") if food.group in GROWN else food.name
+        told = as_bought(food.name) if food.group in GROWN else food.name
         if plain_name(pair[0]) != plain_name(told):
             yield pair
 

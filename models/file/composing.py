@@ -160,8 +160,12 @@ def _slowly(text: str) -> Node | None:
     from ruamel.yaml.error import MarkedYAMLError, YAMLError  # noqa: PLC0415
 
     try:
-        YAML(typ="safe", pure=True).compose(text)
-        return _Composer(YAML(typ="safe", pure=True).parse(text)).tree()
+        try:
+            return _Composer(YAML(typ="safe", pure=True).parse(text)).tree()
+        except _OtherwiseError:
+            # An alias of nothing, or a second document: its own composer has the words for that.
+            YAML(typ="safe", pure=True).compose(text)
+            raise
     except MarkedYAMLError as fault:
         at, begun = (
             None if mark is None else mark.line + 1

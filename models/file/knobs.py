@@ -11,14 +11,13 @@ from collections.abc import Mapping, Sequence
 from decimal import ROUND_CEILING, ROUND_FLOOR, Decimal
 
 from models.week.knobs import Knob
-from models.week.week import Week
+from models.week.week import MOST_PORTIONS, Week
 from models.words.errors import InputError, Where, suggestion
 from models.words.numbers import plain
 from models.words.nutrients import NUTRIENTS, tagname
 from models.words.units import magnitude
 
 MOST_VALUES = 200
-MOST_PORTIONS = 2_000
 _UNITS = r"(?:\s*(?:pieces?|portions?|lunch(?:es)?|days?|k?g|[mµμ]g|m?[lL]|kcal|kJ))?"
 _NUMBER = r"([0-9]{1,6}(?:\.[0-9]{1,3})?)\s*(%)?"
 _RANGE = re.compile(

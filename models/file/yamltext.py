@@ -88,13 +88,13 @@ def _refuse_brackets(source: str, text: str) -> None:
 
 
 def _not_yaml(source: str, text: str, fault: NotYamlError) -> InputError:
-    meaning = slip(text)
+    meaning = _meaning(text, fault)
     if meaning is not None:
         where = Where(source, meaning.line)
         return InputError(where, f"this is not YAML: {meaning.what}", meaning.mend)
-    mend = "Check indentation, colons, quotes and brackets on this line and the one above."
-    if not fault.told:
-        mend = "Remove what is not plain text."
+    mend = "Remove what is not plain text."
+    if fault.told:
+        mend = "Check indentation, colons, quotes and brackets on this line and the one above."
     return InputError(Where(source, fault.line), f"this is not YAML: {fault}", mend)
 
 
@@ -123,7 +123,11 @@ def slip(text: str) -> Slip | None:
     (2, "Write 'cups: us'.")
     """
     fault = _fault(text)
-    if fault is None or fault.line is None:
+    return None if fault is None else _meaning(text, fault)
+
+
+def _meaning(text: str, fault: NotYamlError) -> Slip | None:
+    if not fault.told or fault.line is None:
         return None
     return meant(text, fault.line, fault.begun, fails_at)
 

@@ -140,10 +140,15 @@ class Step:
         [True, False, True, True]
         """
         cool = self.oven is not None and self.oven < COOKS_FROM and not self.rings
-        underdone = _UNDERDONE.search(self.work) and not words(self.work) & words("no not never")
         named = words(self.work)
+        underdone = _UNDERDONE.search(self.work) and not named & _NOT
         outside = named & _OUTSIDE and not named & ((_COOKING | _DONE) - _OUTSIDE)
         return cool or bool(underdone or outside) or self.heats_up
+
+    @property
+    def cooks_by_fire(self) -> bool:
+        """True where food is cooked through over fire that the kitchen counts."""
+        return self.heats and not self.leaves_raw
 
     @property
     def heats_up(self) -> bool:
@@ -208,7 +213,7 @@ _UNDERDONE = re.compile(
 _COOKING = words(
     "bake boil braise cook fry grill microwave poach pressure roast sear simmer steam stew scramble"
 )
-_OUTSIDE, _DONE = words("sear seal"), words("through done cooked")
+_OUTSIDE, _DONE, _NOT = words("sear seal"), words("through done cooked"), words("no not never")
 _WARM = words("hot warm heat boiling boiled cooked fried roasted kettle melt toast steep oven hob")
 
 # -- what hands touch ------------------------------------------------------------------
@@ -289,7 +294,7 @@ def _touched(
         earlier = before[step.name]
         gone = set().union(*(cooked[name] for name in earlier))
         kinds = _about(step, raw, clean)
-        if step.heats and not step.leaves_raw:
+        if step.cooks_by_fire:
             # What it was mixed with before is cooked with it.
             mixed = [about[name] for name in earlier if about[name] & kinds]
             late = _yet_to_come(step, steps, raw, clean) | _folded_in(step, steps, raw)
@@ -325,11 +330,7 @@ def _yet_to_come(
     before = _before(steps)
     by_now = (other for other in steps if other.name in before[step.name] | {step.name})
     unnamed = set(raw).difference(*(_named(other, raw) for other in by_now))
-    heated = [
-        other
-        for other in steps
-        if step.name in before[other.name] and other.heats and not other.leaves_raw
-    ]
+    heated = [other for other in steps if step.name in before[other.name] and other.cooks_by_fire]
     return {
         kind
         for kind in unnamed

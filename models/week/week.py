@@ -29,6 +29,8 @@ Nutrition = Mapping[str, Quantity]
 """Tagname to amount. A tagname that is absent is not known, which is not zero."""
 
 
+MOST_PORTIONS = 2_000
+"""Of one batch."""
 MONTH = timedelta(days=30)
 """As the food table counts them."""
 

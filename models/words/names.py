@@ -35,6 +35,26 @@ def plain_name(name: str) -> str:
     return " ".join(sorted(split(name)))
 
 
+def as_bought(name: str) -> str:
+    """Call a food of the table as one who buys it does: that it is raw goes without saying.
+
+    Parameters
+    ----------
+    name
+        Its name in the table.
+
+    Returns
+    -------
+    The name without what it ends with.
+
+    Examples
+    --------
+    >>> as_bought("kale, raw"), as_bought("pearl barley, dry")
+    ('kale', 'pearl barley, dry')
+    """
+    return name.removesuffix(", raw")
+
+
 @lru_cache(maxsize=65_536)
 def words(name: str) -> frozenset[str]:
     """Collect the words of a name, singular.

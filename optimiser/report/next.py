@@ -9,9 +9,9 @@ from rich.text import Text
 
 from models.answers.next import CarriedBatch, CarriedFood, NextFile
 from models.words.days import day_name
+from models.words.names import as_bought
 from models.words.numbers import counted
 from optimiser.report.console import UNNAMED, beside, rendered, words
-from optimiser.report.phrases import RAW
 from optimiser.report.shop import amount
 
 
@@ -74,7 +74,7 @@ def _food(food: CarriedFood) -> str:
     if food.amount is None:
         return f"plenty of {food.name}"
     until = f" until {day_name(food.use_by)}" if food.use_by else ""
-    return f"{amount(food.amount, food.unit)} {food.name.removesuffix(RAW)}{until}"
+    return f"{amount(food.amount, food.unit)} {as_bought(food.name)}{until}"
 
 
 def _end(answer: NextFile) -> Iterator[RenderableType]:

@@ -80,10 +80,6 @@ def for_day_said(day: date | None) -> str:
     return "for a later week" if day is None else f"for {day:%a}"
 
 
-RAW = ", raw"
-"""Ends the names of many foods in the table; that they are bought raw goes without saying."""
-
-
 def no_lunch_said(plan: PlanFile, day: date) -> Iterator[str]:
     """Say who has no lunch on a day, and why.
 

@@ -12,11 +12,11 @@ from rich.text import Text
 
 from models.answers.shop import BuyLine, BuyPart, ShopFile
 from models.words.days import day_name
-from models.words.names import plain_name
+from models.words.names import as_bought, plain_name
 from models.words.numbers import counted, keeping
 from models.words.text import isolated
 from optimiser.report.console import UNNAMED, beside, rendered, words
-from optimiser.report.phrases import NO_PRICES, RAW, money, weighed
+from optimiser.report.phrases import NO_PRICES, money, weighed
 from optimiser.report.safe import cell, markdown
 
 NO_AMOUNT = "no amount is written, so see that some is there"
@@ -291,7 +291,7 @@ def why(line: BuyLine) -> str:
     """
     uses = [f"{what} ({'; '.join(texts)})" if texts else what for what, texts in _lines(line)]
     # That a vegetable is bought raw goes without saying.
-    other = line.food and plain_name(line.food.removesuffix(RAW)) != plain_name(line.name)
+    other = line.food and plain_name(as_bought(line.food)) != plain_name(line.name)
     read = f"read as {line.food}; " if other else ""
     sentence = f"{read}need {amount(line.need, line.unit)} for {', '.join(uses)}"
     if line.have:

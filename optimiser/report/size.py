@@ -9,12 +9,13 @@ from rich.table import Table
 from rich.text import Text
 
 from models.answers.size import BatchSize, SizeFile
+from models.words.names import as_bought
 from models.words.numbers import counted
 from models.words.priorities import TIE_BREAK
 from optimiser.priorities import PRIORITIES
 from optimiser.report.columns import Columns
 from optimiser.report.console import UNNAMED, beside, rendered, words
-from optimiser.report.phrases import COST, NO_PRICES, RAW, cut_short, sourced
+from optimiser.report.phrases import COST, NO_PRICES, cut_short, sourced
 
 TABLE = 64
 """Columns from which the batches stand in a table."""
@@ -142,9 +143,7 @@ def _left(answer: SizeFile) -> str:
         for left in answer.batches_left
     ]
     parts += [f"{left.grams:.0f} g {left.item}, opened" for left in answer.opened_left]
-    parts += [
-        f"{pack.grams:.0f} g of {pack.food.removesuffix(RAW)} in its pack" for pack in answer.packs
-    ]
+    parts += [f"{pack.grams:.0f} g of {as_bought(pack.food)} in its pack" for pack in answer.packs]
     return f"{answer.left_over:.0f} g: {', '.join(parts)}"
 
 

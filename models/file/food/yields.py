@@ -7,7 +7,7 @@ from decimal import Decimal
 from models.file.food.shared import MILLIGRAM, FoodReader, to_milligram
 from models.file.food_entries import BatchEntry
 from models.foods.recipe import Cooked, Recipe, cooked, keeps_water
-from models.week.week import Sizes
+from models.week.week import MOST_PORTIONS, Sizes
 from models.words.document import Steps
 from models.words.names import plain_name, words
 from models.words.numbers import plain
@@ -22,7 +22,6 @@ from models.words.units import (
     sayable,
 )
 
-MOST_PORTIONS = 2_000
 USUAL = {PIECE: 50, PORTION: 250}
 """Grams of a piece and of a portion of which nobody said more: common practice, no source."""
 
