@@ -13,7 +13,7 @@ from models.answers.plan import AnswerPart
 class PrepStep(AnswerPart):
     """A step with its time."""
 
-    batch: str
+    batch: str = Field(description="Empty for what is of no batch, as washing up.")
     name: str
     work: str = Field(description="What is done.")
     begins: datetime
@@ -37,8 +37,10 @@ class PrepDay(AnswerPart):
     proven: bool = Field(
         default=False, description="No timetable ends earlier, or as early and starts later."
     )
-    begins: datetime | None = Field(default=None, description="First work with hands that day.")
-    ends: datetime | None = Field(default=None, description="Everything is put away.")
+    begins: datetime | None = Field(default=None, description="First work or fire that day.")
+    ends: datetime | None = Field(
+        default=None, description="Everything is put away, and washed up."
+    )
     hands_minutes: int = Field(default=0, description="Minutes of work, over that day.")
     steps: list[PrepStep] = Field(default=[], description="In the order of their times.")
     without_steps: list[str] = Field(

@@ -336,8 +336,7 @@ def _prep(page: PageFile, day: PrepDay) -> dict[str, Any]:
             for step in day.steps
         ],
         "chart": _picture(prep_report.as_svg(day)) if day.steps else "",
-        "without": day.without_steps,
-        "oven": prep_report.oven_on(day),
+        "without": prep_report.without_steps(day),
         "apart": prep_report.kept_apart(day),
         "cautions": day.cautions,
     }

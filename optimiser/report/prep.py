@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import textwrap
 from collections.abc import Iterator
 from datetime import datetime, timedelta
 
@@ -11,15 +12,13 @@ from rich.text import Text
 
 from models.answers.prep import PrepDay, PrepFile, PrepStep
 from models.words.days import day_name
-from models.words.numbers import spell
+from models.words.numbers import listed, spell
 from models.words.raw import RAW
 from optimiser.report.chart import bars
 from optimiser.report.columns import Columns
 from optimiser.report.console import UNNAMED, beside, rendered, words
 
 HANDS, ALONE = "█", "░"
-PREHEATING = timedelta(minutes=15)
-"""Before the first tray goes in, or another heat is needed (common practice, no source)."""
 
 
 def text(answer: PrepFile, *, colour: bool = False, width: int = 80, chart: bool = True) -> str:
@@ -44,8 +43,8 @@ def text(answer: PrepFile, *, colour: bool = False, width: int = 80, chart: bool
     Examples
     --------
     >>> from optimiser import prep
-    >>> print(text(prep("minimal")).splitlines()[-1])
-    No steps in the file for rice and beans.
+    >>> print(text(prep("minimal")).splitlines()[2])
+    Sun 29 Nov  the file has no steps for rice and beans
     """
     parts: list[RenderableType] = [
         words((answer.name or UNNAMED, "bold"), "  prep day by the clock")
@@ -62,7 +61,7 @@ def _day(day: PrepDay, *, width: int, chart: bool) -> Iterator[RenderableType]:
     if day.steps:
         yield ""
         yield _table(day)
-        for sentence in (oven_on(day), kept_apart(day)):
+        for sentence in (without_steps(day), kept_apart(day)):
             if sentence:
                 yield ""
                 yield Text(sentence)
@@ -73,9 +72,6 @@ def _day(day: PrepDay, *, width: int, chart: bool) -> Iterator[RenderableType]:
         yield ""
         yield Text("Cautions", style="bold")
         yield from (beside("-", Text(caution), width=1) for caution in day.cautions)
-    if day.without_steps:
-        yield ""
-        yield Text(f"No steps in the file for {', '.join(day.without_steps)}.")
 
 
 def summary(day: PrepDay) -> str:
@@ -90,7 +86,7 @@ def summary(day: PrepDay) -> str:
     -------
     str
         One line, as "09:00 to 11:05; hands busy 55 min of 2 h 5 min", or why the day cannot be
-        done; empty where there is nothing to do.
+        done, or which batches the file has no steps for.
 
     Examples
     --------
@@ -101,13 +97,42 @@ def summary(day: PrepDay) -> str:
     if not day.possible:
         return f"cannot be done: {day.why_not}"
     if day.begins is None or day.ends is None:
-        return "nothing to do by the clock" if day.steps or not day.without_steps else ""
+        if day.steps or not day.without_steps:
+            return "nothing to do by the clock"
+        return f"the file has no steps for {listed(day.without_steps)}"
     whole = int((day.ends - day.begins).total_seconds()) // 60
     span = (
         f"{clock(day.begins)} to {clock(day.ends)}; hands busy {spell(day.hands_minutes)} "
         f"of {spell(whole)}"
     )
     return span if day.proven else f"{span}; not proven to be the shortest"
+
+
+def without_steps(day: PrepDay) -> str:
+    """Say for which batches the file has no steps, beside those that have; else nothing.
+
+    Parameters
+    ----------
+    day
+        A prep day.
+
+    Returns
+    -------
+    str
+        One sentence; empty where all have steps, or none: then `summary` says it.
+
+    Examples
+    --------
+    >>> start, end = datetime(2026, 11, 29, 9), datetime(2026, 11, 29, 9, 45)
+    >>> chop = PrepStep(batch="soup", name="1", work="chop", begins=start, ends=end, hands=True)
+    >>> day = PrepDay(date=start.date(), possible=True, steps=[chop], without_steps=["rice"])
+    >>> without_steps(day)
+    'The file has no steps for rice: cook it beside these.'
+    """
+    if not (day.steps and day.without_steps):
+        return ""
+    it = "it" if len(day.without_steps) == 1 else "them"
+    return f"The file has no steps for {listed(day.without_steps)}: cook {it} beside these."
 
 
 def work(step: PrepStep) -> str:
@@ -131,39 +156,6 @@ def work(step: PrepStep) -> str:
     """
     told = step.note or step.batch.casefold() in step.work.casefold()
     return step.work if told else f"{step.batch}: {step.work}"
-
-
-def oven_on(day: PrepDay) -> str:
-    """Say when to switch the oven on, at which heats, and what is left to do at the end.
-
-    Parameters
-    ----------
-    day
-        A prep day.
-
-    Returns
-    -------
-    str
-        One or two sentences in a line; empty of a day without steps.
-
-    Examples
-    --------
-    >>> start, end = datetime(2026, 11, 29, 9, 30), datetime(2026, 11, 29, 10)
-    >>> bake = PrepStep(
-    ...     batch="bake", name="1", work="bake", begins=start, ends=end, hands=False, oven=180
-    ... )
-    >>> oven_on(PrepDay(date=start.date(), possible=True, steps=[bake], ends=end))
-    'Oven: 180 °C from 09:15, a quarter of an hour ahead. After 10:00 there is the washing up.'
-    """
-    heats: list[str] = []
-    last = None
-    for step in sorted(day.steps, key=lambda step: step.begins):
-        if step.oven is not None and step.oven != last:
-            heats.append(f"{step.oven} °C from {clock(step.begins - PREHEATING)}")
-            last = step.oven
-    on = f"Oven: {', then '.join(heats)}, a quarter of an hour ahead. " if heats else ""
-    over = "" if day.ends is None else f"After {clock(day.ends)} there is the washing up."
-    return f"{on}{over}"
 
 
 def kept_apart(day: PrepDay) -> str:
@@ -359,14 +351,14 @@ def gantt(day: PrepDay, *, width: int = 80) -> str:
     >>> start, end = datetime(2026, 11, 29, 9), datetime(2026, 11, 29, 9, 30)
     >>> chop = PrepStep(batch="soup", name="1", work="chop", begins=start, ends=end, hands=True)
     >>> print(gantt(PrepDay(date=start.date(), possible=True, steps=[chop]), width=40))
-    chop |█████████████████████████████████
-         |09:00
+    soup: chop |███████████████████████████
+               |09:00
     █ hands   ░ goes on by itself
     """
     first = min(step.begins for step in day.steps if step.begins.date() == day.date)
     last = max(step.ends for step in day.steps)
     left = first.replace(minute=first.minute // 30 * 30)
-    label = min(26, width // 2, max(len(_short(step)) for step in day.steps))
+    label = min(30, width // 2, max(len(_short(step)) for step in day.steps))
     room = width - label - 2
     span = max(timedelta(minutes=30), last - left)
 
@@ -380,7 +372,9 @@ def gantt(day: PrepDay, *, width: int = 80) -> str:
             continue
         begins, ends = column(step.begins), max(column(step.begins) + 1, column(step.ends))
         bar = (HANDS if step.hands else ALONE) * (ends - begins)
-        lines.append(f"{_within(_short(step), label):<{label}} |{' ' * begins}{bar}".rstrip())
+        name, *more = textwrap.wrap(_short(step), label)
+        lines.append(f"{name:<{label}} |{' ' * begins}{bar}".rstrip())
+        lines += [f"{rest:<{label}} |" for rest in more]
     ticks = [" "] * (room + 8)
     moment = left
     while moment <= last:
@@ -393,18 +387,12 @@ def gantt(day: PrepDay, *, width: int = 80) -> str:
     return "\n".join(lines)
 
 
-def _within(name: str, room: int) -> str:
-    """Say as many words of a name as there is room for."""
-    if len(name) <= room:
-        return name
-    kept, _, rest = name[:room].rpartition(" ")
-    return f"{kept.rstrip(':')}…" if kept else f"{rest[: room - 1]}…"
-
-
 def _short(step: PrepStep) -> str:
-    if step.note:
-        return f"{step.batch}: {step.name}"
-    return step.work
+    if not step.note:
+        return work(step)
+    # Washing after raw food is of no batch.
+    name, after, _ = step.name.partition(" after ")
+    return name if after or not step.batch else f"{step.batch}: {name}"
 
 
 def as_svg(day: PrepDay) -> str:

@@ -1,9 +1,10 @@
 """The prep day: in what order, on one oven and one pair of hands.
 
-Every batch's steps, then what no recipe says: let it cool, fill and label its tubs, put them away
-within the limit that the guidance sets. It ends as early as can be, then begins as late as can be;
-only what leads up to a long wait, as putting beans to soak, is done on the evening before. Work on
-ready food comes before raw meat, or hands, board and knife are washed in between.
+Every batch's steps, then what no recipe says: heat the oven, let food cool, fill and label its
+tubs, put them away within the limit that the guidance sets, wash up. It ends as early as can be,
+then begins as late as can be; only what leads up to a long wait, as putting beans to soak, is done
+on the evening before. Work on ready food comes before raw meat, or hands, board and knife are
+washed in between.
 """
 
 from __future__ import annotations
@@ -11,7 +12,7 @@ from __future__ import annotations
 from collections.abc import Collection, Iterator, Mapping, Sequence
 from dataclasses import replace
 from datetime import date, datetime, time, timedelta
-from itertools import combinations
+from itertools import combinations, permutations
 
 from models.answers.prep import PrepDay, PrepFile, PrepStep
 from models.foods.food import Food
@@ -49,6 +50,11 @@ CLOSING = (DIVIDE, COOL, FILL)
 WASH = "wash hands, board and knife"
 WASHING = 2
 """Minutes of it (common practice; UK FSA and USDA FSIS ask for the washing, not for the time)."""
+HEAT, WASH_UP = "heat the oven", "wash up"
+HEATING, TURNING = 15, 10
+"""Minutes until the oven is hot, and from one heat to another (common practice, no source)."""
+WASHING_UP = 15
+"""Minutes of what is left of it when all is put away (common practice, no source)."""
 SOON = 60
 """Most minutes for which what raw food left behind may stand (common practice, no source)."""
 
@@ -111,13 +117,13 @@ def _day(week: Week, packed: PackedWeek | None, day: date) -> PrepDay:
     if wrong is not None:
         # Food that is warm too long is no matter to print and hope.
         raise RuntimeError(f"the timetable breaks what it has to keep: {wrong}")
-    steps = [_written(day, placed) for placed in table.placed]
+    steps = _with_the_kitchen_s([_written(day, placed) for placed in table.placed])
     that_day = [timed for timed in steps if timed.hands and timed.begins.date() == day]
     return PrepDay(
         date=day,
         possible=True,
         proven=table.proven,
-        begins=min((timed.begins for timed in that_day), default=None),
+        begins=min((timed.begins for timed in steps if _is_that_day_s(timed, day)), default=None),
         ends=max(timed.ends for timed in steps),
         hands_minutes=sum(
             int((step.ends - step.begins).total_seconds()) // 60 for step in that_day
@@ -192,6 +198,37 @@ def _written(day: date, placed: Placed) -> PrepStep:
         blenders=step.blenders,
         touches=list(step.touches or ()) if step.hands else [],
         note="added" if step.name in CLOSING or is_washing(step) else "",
+    )
+
+
+def _is_that_day_s(step: PrepStep, day: date) -> bool:
+    """Tell whether somebody is in the kitchen as it begins; nobody is as food begins to stand."""
+    return step.begins.date() == day and (step.hands or step.oven is not None or step.rings > 0)
+
+
+def _with_the_kitchen_s(steps: list[PrepStep]) -> list[PrepStep]:
+    """Add what is of no batch: the oven is hot when it is needed, what is left is washed up."""
+    baked = sorted((step for step in steps if step.oven is not None), key=lambda step: step.begins)
+    added = []
+    heat, free = None, datetime.min
+    for step in baked:
+        lead = timedelta(minutes=HEATING if heat is None else TURNING)
+        # Where a tray stays in, the heat is turned as its next step begins.
+        if step.oven != heat and step.begins - lead >= free:
+            do = HEAT if heat is None else "turn the oven"
+            added.append(
+                _of_the_kitchen(f"{do} to {step.oven} °C", step.begins - lead, step.begins)
+            )
+            added[-1] = added[-1].model_copy(update={"hands": False, "oven": step.oven})
+        heat, free = step.oven, max(free, step.ends)
+    over = max(step.ends for step in steps)
+    washing = _of_the_kitchen(WASH_UP, over, over + timedelta(minutes=WASHING_UP))
+    return [*sorted([*added, *steps], key=lambda step: step.begins), washing]
+
+
+def _of_the_kitchen(work: str, begins: datetime, ends: datetime) -> PrepStep:
+    return PrepStep(
+        batch="", name=work, work=work, begins=begins, ends=ends, hands=True, note="added"
     )
 
 
@@ -503,7 +540,8 @@ def _early(steps: Sequence[Step]) -> set[str]:
 def windows(kitchen: Kitchen, step: Step, *, early: bool) -> tuple[tuple[int, int], ...]:
     """Give the spans in which a step may be done, in minutes; none where it fits into none.
 
-    Hands work in the evening only for what may be early, else on the prep day.
+    Hands work in the evening only for what may be early, else on the prep day; the oven is hot a
+    while after the day has begun.
 
     Parameters
     ----------
@@ -528,6 +566,8 @@ def windows(kitchen: Kitchen, step: Step, *, early: bool) -> tuple[tuple[int, in
     ()
     """
     opens, closes = (DAY + minutes(time) for time in (kitchen.starts, kitchen.ends))
+    if step.oven is not None:
+        opens += HEATING
     evening = (minutes(kitchen.evening[0]), minutes(kitchen.evening[1]))
     if not step.hands:
         spans = [(evening[0] if early else opens, closes)]
@@ -581,12 +621,14 @@ def _cooked(steps: Sequence[Step]) -> tuple[str, ...]:
     return next((step.after for step in steps if step.name in CLOSING), ())
 
 
-def _heats(recipes: Mapping[str, Sequence[Step]]) -> Iterator[tuple[str, str]]:
-    """Give the pairs of steps that want the oven at two heats."""
+def _heats(recipes: Mapping[str, Sequence[Step]]) -> Iterator[tuple[str, str, int]]:
+    """Give the pairs of steps that want the oven at two heats, and the minutes between them."""
     baked = [(batch, step) for batch, step in _all(recipes) if step.oven is not None]
     for (batch, first), (other_batch, other) in combinations(baked, 2):
         if first.oven != other.oven:
-            yield _name(batch, first.name), _name(other_batch, other.name)
+            # What follows in the same batch stays in while the heat is turned.
+            stays = batch == other_batch and first.name in other.after
+            yield _name(batch, first.name), _name(other_batch, other.name), 0 if stays else TURNING
 
 
 def _why_not(
@@ -696,6 +738,12 @@ def _sharing_faults(kitchen: Kitchen, placed: Sequence[Placed]) -> Iterator[str]
         heats = {timed.step.oven for timed in now if timed.step.oven is not None}
         if len(heats) > 1:
             yield f"the oven at {len(heats)} heats at minute {moment}"
+    baked = [timed for timed in placed if timed.step.oven is not None]
+    for first, other in permutations(baked, 2):
+        stays = first.batch == other.batch and first.step.name in other.step.after
+        turned = 0 <= other.begins - first.ends < TURNING and first.step.oven != other.step.oven
+        if turned and not stays:
+            yield f"{other.batch}: no time to turn the oven to {other.step.oven} °C"
 
 
 def _clean_faults(placed: Sequence[Placed]) -> Iterator[str]:

@@ -135,7 +135,7 @@ class _Model:
         tasks: Sequence[Task],
         links: Sequence[Link],
         capacities: Mapping[str, int],
-        apart: Sequence[tuple[str, str]],
+        apart: Sequence[tuple[str, str, int]],
         clearing: Clearing | None,
     ) -> None:
         self.proto = binding.CpModelProto()
@@ -152,9 +152,11 @@ class _Model:
             )
         for thing, capacity in capacities.items():
             self._shared(thing, capacity)
-        for step, other in apart:
-            held = self.proto.constraints.add().no_overlap
-            held.intervals.extend([self.interval[step], self.interval[other]])
+        for step, other, gap in apart:
+            before = self.variable(0, 1)
+            for first, second, when in ((step, other, before), (other, step, ~before)):
+                terms = [(self.start[second], 1), (self.end[first], -1)]
+                self._linear(terms, gap, None, when=when)
         if clearing is not None:
             self._cleared(clearing)
 
@@ -287,7 +289,7 @@ def schedule(
     links: Sequence[Link],
     capacities: Mapping[str, int],
     aims: Sequence[Aim],
-    apart: Sequence[tuple[str, str]] = (),
+    apart: Sequence[tuple[str, str, int]] = (),
     clearing: Clearing | None = None,
 ) -> Scheduled:
     """Find the timetable that is best in each aim after those before it.
@@ -303,7 +305,7 @@ def schedule(
     aims
         What to make small, what matters most first; one or more.
     apart
-        Pairs of tasks that do not overlap.
+        Pairs of tasks that do not overlap, with the least time between them.
     clearing
         What is left behind, and cleared away; its clearing tasks are optional.
 
