@@ -22,7 +22,7 @@ import pytest
 import optimiser
 from models.answers.plan import AnswerPart
 from models.file.reading import ready_text
-from optimiser.cli import app
+from optimiser.cli import app, load
 from optimiser.interface import background
 
 from .cli.command import run
@@ -318,6 +318,7 @@ def test_an_interrupt_gives_the_best_so_far(monkeypatch: pytest.MonkeyPatch) -> 
 
 
 def test_there_is_a_function_for_every_command_but_those_that_write_files() -> None:
+    load()
     commands = {command.name or command.callback.__name__ for command in app.registered_commands}
     # A function named "next" would hide Python's own.
     commands = commands - {"new", "schema", "next"} | {"next_week"}

@@ -22,7 +22,7 @@ CalendarDate = Annotated[date, Field(ge=date(1970, 1, 1), le=date(9000, 12, 31))
 class AnswerPart(BaseModel):
     """A mapping of the plan file; unknown keys are errors, so typing slips show."""
 
-    model_config = ConfigDict(extra="forbid", frozen=True)
+    model_config = ConfigDict(extra="forbid", frozen=True, defer_build=True)
 
 
 class PriorityLine(AnswerPart):

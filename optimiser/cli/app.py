@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import atexit
 import gc
 import inspect
 import json
@@ -15,7 +16,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Annotated, Any, NoReturn
 
 import typer
-from typer.main import get_command
+from typer.main import get_group
 
 from models.words.errors import InputError
 from models.words.text import ISOLATES, isolated
@@ -130,15 +131,15 @@ def main() -> None:
     >>> code, complaint.getvalue().splitlines()[0]
     (2, "clearfridge: food 'gravel': the food table has no single food named 'gravel'")
     """
-    # A command ends before what it drops is worth looking for: cycles are sought seldom.
-    gc.set_threshold(100_000, 20, 50)
+    _collect_late()
     # Who has plugins for pydantic has them for programs of their own; looking for them takes 20 ms.
     os.environ.setdefault("PYDANTIC_DISABLE_PLUGINS", "__all__")
     streams.prepare()
     with abrupt.listening():
         try:
             try:
-                _command()(args=_filled_in(sys.argv[1:]))
+                words = _filled_in(sys.argv[1:])
+                _command(words[0] if words else "")(args=words)
             finally:
                 sys.stdout.flush()
         except KeyboardInterrupt:
@@ -158,9 +159,19 @@ def main() -> None:
 
 
 @cache
-def _command() -> Callable[..., object]:
-    """Build the command once a process; to read every signature takes longer than to check."""
-    command = get_command(app)
+def _collect_late() -> None:
+    """Seek cycles of what was dropped seldom, and none at the end, when all goes at once."""
+    gc.set_threshold(100_000, 20, 50)
+    atexit.register(gc.freeze)
+
+
+@cache
+def _command(word: str) -> Callable[..., object]:
+    """Build what a word names, or all: reading every signature takes longer than to check."""
+    from optimiser.cli import load  # noqa: PLC0415 - it needs this module first
+
+    load(word)
+    command = get_group(app)
     for each in (command, *getattr(command, "commands", {}).values()):
         setattr(each, "get_params", _typeless(each.get_params))  # noqa: B010 - one command's own
         paragraphs = inspect.cleandoc(each.help or "").split("\n\n")

@@ -657,7 +657,8 @@ try:
     main()
 finally:
     heavy = {name.split(".")[0] for name in sys.modules} & {"ortools", "pandas"}
-    print(*sorted(heavy), file=sys.stderr)
+    others = {f"optimiser.cli.{name}" for name in ("why", "share", "lists")} & set(sys.modules)
+    print(*sorted(heavy | others), file=sys.stderr)
 """
 
 

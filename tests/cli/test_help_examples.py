@@ -10,7 +10,7 @@ import typer.main
 
 from models.file import reading
 from models.file.reading import ready_text
-from optimiser.cli.app import app
+from optimiser.cli import app, load
 from tests.cli.command import run
 from tests.cli.week import WEEK
 
@@ -20,8 +20,7 @@ SLOW = {"page", "trade-off", "size", "others"}
 
 def examples() -> list[tuple[str, str]]:
     """Give the examples of each command without the program's name."""
-    import optimiser.cli  # noqa: F401, PLC0415
-
+    load()
     group = typer.main.get_command(app)
     commands = getattr(group, "commands", {})
     shown = [

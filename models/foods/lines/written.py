@@ -11,7 +11,7 @@ from dataclasses import dataclass, replace
 from decimal import Decimal
 from functools import cache, lru_cache
 from hashlib import sha256
-from importlib.resources import files
+from pathlib import Path
 from typing import TYPE_CHECKING, cast
 
 from models.words.names import split
@@ -302,14 +302,14 @@ def seal_of_tables() -> bytes:
 
 
 def _grammar_text() -> str:
-    return files(__package__).joinpath("line.lark").read_text(encoding="utf-8")
+    return Path(__file__).with_name("line.lark").read_text(encoding="utf-8")
 
 
 @cache
 def _parser() -> Lark:
     from lark import Lark  # noqa: PLC0415
 
-    with files(__package__).joinpath(TABLES).open("rb") as kept:
+    with Path(__file__).with_name(TABLES).open("rb") as kept:
         # Of another grammar, or by another lark, they say nothing.
         return Lark.load(kept) if kept.readline() == seal_of_tables() else grammar()
 

@@ -8,7 +8,8 @@ from __future__ import annotations
 
 import ast
 from collections.abc import Callable
-from importlib import import_module, resources
+from importlib import import_module
+from pathlib import Path
 from pkgutil import iter_modules
 from typing import TYPE_CHECKING, cast
 
@@ -77,7 +78,7 @@ def about(name: str) -> str:
     >>> about("freezer").partition(":")[0]
     'List what is in the freezer'
     """
-    source = resources.files(__name__).joinpath(f"{name}.py").read_text(encoding="utf-8")
+    source = Path(__file__).with_name(f"{name}.py").read_text(encoding="utf-8")
     made = (node for node in ast.parse(source).body if isinstance(node, ast.FunctionDef))
     docstring = ast.get_docstring(next(node for node in made if node.name == name)) or ""
     return " ".join(docstring.partition("\n\n")[0].split())
