@@ -25,6 +25,7 @@ from datetime import date, timedelta
 
 import pytest
 
+from models.week.kitchen import cooling
 from models.week.packed import PackedLunch, PackedPortions, PackedWeek
 from models.week.week import Week
 from models.words.errors import InputError
@@ -33,6 +34,7 @@ from optimiser.solve.cpsat import Status
 from optimiser.solve.program import Program
 from optimiser.solve.week import solve
 
+from .claims import Cases, claim
 from .rows_in_highs import week_from
 
 
@@ -152,12 +154,32 @@ def test_the_use_by_date_is_the_last_date_the_authority_allows(keeping: Keeping)
     assert batch.life.risk == ""
 
 
-@pytest.mark.parametrize("keeping", RULES)
-def test_the_table_gives_that_date_where_the_file_states_none(keeping: Keeping) -> None:
-    batch = week_of(keeping, keeping.last, stated=False).batches["stew"]
-    assert batch.use_by == keeping.last
-    assert batch.life.source.endswith(f", as {keeping.keeps_as}")
-    assert not batch.life.stated
+@claim(
+    "the last date of date-marked food, leftovers and rice, as each authority counts",
+    "Food Code: 3-501.17; FSS storing; FSA chilling: leftovers; NHS rice",
+    of="dates",
+)
+def test_the_table_gives_that_date_where_the_file_states_none() -> Cases:
+    for keeping in (FOOD_CODE, LEFTOVERS, RICE):
+        batch = week_of(keeping, keeping.last, stated=False).batches["stew"]
+        assert batch.life.source.endswith(f", as {keeping.keeps_as}")
+        assert not batch.life.stated
+        yield keeping.source, keeping.last, batch.use_by
+
+
+@claim(
+    "minutes until cooked food is in the fridge: US, hot days, UK, rice",
+    "Leftovers: 2 hours, above 90 °F 1 hour; FSA chilling: 1 to 2 hours; NHS rice: 1 hour",
+    within="0 min",
+)
+def test_food_cools_as_fast_as_is_asked() -> Cases:
+    for guidance, hot, rice, asked in (
+        ("us", False, False, 120),
+        ("us", True, False, 60),
+        ("uk", False, False, (60, 120)),
+        ("uk", False, True, 60),
+    ):
+        yield guidance, asked, cooling(guidance, hot=hot, rice=rice).minutes
 
 
 @pytest.mark.parametrize("keeping", RULES)

@@ -24,6 +24,8 @@ from models.foods.food import table
 from models.foods.tabled import rows
 from tests.cases import each
 
+from .claims import Cases, claim
+
 # FoodKeeper number to its texts: "fridge" from the day it is made or ripe, "bought" from the
 # day of purchase, "opened" after opening or cutting, "freezer".
 FOODKEEPER = {
@@ -307,53 +309,52 @@ def test_a_figure_has_words_and_a_source_and_words_have_a_figure(name: str) -> N
     assert row["us_fridge_high"] or not row["us_note"]
 
 
-@every_class
-def test_the_us_figure_is_what_its_words_say(name: str) -> None:
-    row = STORAGE[name]
-    if row["us_text"]:
-        low, high = span(row["us_text"], DAYS)
-        first = 1 if DAY_ONE in row["us_note"] else 0
-        assert (int(row["us_fridge_low"]), int(row["us_fridge_high"])) == (
-            low - first,
-            high - first,
-        )
-        rounded = "weeks are 7 days, months 30" in row["us_note"]
-        assert rounded == ("day" not in row["us_text"].casefold())
+@claim("days in the fridge, US, are what the words say", "FoodKeeper; Food Code: 3-501.17")
+def test_the_us_figure_is_what_its_words_say() -> Cases:
+    for name, row in STORAGE.items():
+        if row["us_text"]:
+            first = 1 if DAY_ONE in row["us_note"] else 0
+            low, high = (days - first for days in span(row["us_text"], DAYS))
+            yield name, (low, high), (int(row["us_fridge_low"]), int(row["us_fridge_high"]))
+            rounded = "weeks are 7 days, months 30" in row["us_note"]
+            assert rounded == ("day" not in row["us_text"].casefold()), name
 
 
-@every_class
-def test_the_uk_figure_is_what_its_words_say(name: str) -> None:
-    row = STORAGE[name]
-    if row["uk_text"]:
-        assert int(row["uk_fridge_high"]) == at_most(row["uk_text"])
-        assert not row["uk_fridge_low"]
+@claim(
+    "days in the fridge, UK, are what the words say",
+    "FSS storing; NHS rice; NHS sprouts; NHS storing; NHS eggs",
+)
+def test_the_uk_figure_is_what_its_words_say() -> Cases:
+    for name, row in STORAGE.items():
+        if row["uk_text"]:
+            yield name, at_most(row["uk_text"]), int(row["uk_fridge_high"])
+            assert not row["uk_fridge_low"], name
 
 
-@every_class
-def test_the_figure_once_opened_is_what_its_words_say(name: str) -> None:
-    row = STORAGE[name]
-    if row["opened_text"]:
-        assert (int(row["opened_low"]), int(row["opened_high"])) == span(row["opened_text"], DAYS)
+@claim("days once opened are what the words say", "FoodKeeper: after opening")
+def test_the_figure_once_opened_is_what_its_words_say() -> Cases:
+    for name, row in STORAGE.items():
+        if row["opened_text"]:
+            low, high = int(row["opened_low"]), int(row["opened_high"])
+            yield name, span(row["opened_text"], DAYS), (low, high)
 
 
-@every_class
-def test_the_days_after_thawing_are_what_their_words_say(name: str) -> None:
-    row = STORAGE[name]
-    if row["thawed_source"]:
-        assert int(row["thawed_high"]) == at_most(row["thawed_source"]) == 1
+@claim("what was thawed is eaten within a day", "FSA defrosting: within 24 hours of thawing")
+def test_the_days_after_thawing_are_what_their_words_say() -> Cases:
+    for name, row in STORAGE.items():
+        if row["thawed_source"]:
+            assert at_most(row["thawed_source"]) == 1, name
+            yield name, 1, int(row["thawed_high"])
 
 
-@every_class
-def test_the_months_in_the_freezer_are_what_their_words_say(name: str) -> None:
-    row = STORAGE[name]
-    if row["freezer_source"]:
-        _, text = row["freezer_source"].split(": ")
-        found = (row["freezer_months_low"], row["freezer_months_high"], row["freezes_well"])
-        if text == NOT_FROZEN:
-            assert found == ("", "", "no")
-        else:
-            low, high = span(text, MONTHS)
-            assert found == (str(low), str(high), "yes")
+@claim("months in the freezer are what the words say", "FoodKeeper: freezer")
+def test_the_months_in_the_freezer_are_what_their_words_say() -> Cases:
+    for name, row in STORAGE.items():
+        if row["freezer_source"]:
+            _, text = row["freezer_source"].split(": ")
+            held = (row["freezer_months_low"], row["freezer_months_high"], row["freezes_well"])
+            months = ("", "") if text == NOT_FROZEN else tuple(map(str, span(text, MONTHS)))
+            yield name, (*months, "no" if text == NOT_FROZEN else "yes"), held
 
 
 # -- words against the data set ---------------------------------------------------------
@@ -378,9 +379,10 @@ def cited() -> list[tuple[str, int, str, str]]:
     return found
 
 
-@each(("name", "number", "kind", "text"), cited())
-def test_the_words_are_those_of_the_data_set(name: str, number: int, kind: str, text: str) -> None:
-    assert FOODKEEPER[number][kind] == text, name
+@claim("those words are those of the data set", "FoodKeeper: by number", of="texts")
+def test_the_words_are_those_of_the_data_set() -> Cases:
+    for name, number, kind, text in cited():
+        yield f"{name}, {number} {kind}", FOODKEEPER[number][kind], text
 
 
 def test_every_text_copied_is_in_use() -> None:
@@ -429,12 +431,14 @@ def too_long(name: str, number: int) -> list[tuple[str, int]]:
     return [(kind, high) for kind, high in ends(name) if high > own.get(kind, min(own.values()))]
 
 
-@each("food", OWN_ROW)
-def test_a_class_keeps_no_longer_than_the_row_of_each_food_in_it(food: str) -> None:
-    name, number = OWN_ROW[food]
-    assert name in STORAGE
-    assert bool(own_ends(number)) == (number not in WITHOUT_A_FIGURE)
-    assert not too_long(name, number)
+@claim(
+    "a class keeps no longer than the row of each food in it", "FoodKeeper: by number", of="foods"
+)
+def test_a_class_keeps_no_longer_than_the_row_of_each_food_in_it() -> Cases:
+    for food, (name, number) in OWN_ROW.items():
+        assert name in STORAGE, food
+        assert bool(own_ends(number)) == (number not in WITHOUT_A_FIGURE), food
+        yield food, [], too_long(name, number)
 
 
 @pytest.mark.parametrize(
@@ -520,8 +524,11 @@ def test_only_the_food_code_counts_the_day_of_preparation_and_is_stored_as_one_l
         assert made + timedelta(days=int(row["us_fridge_high"])) == days[-1] == date(2026, 4, 7)
 
 
-def test_leftovers_keep_three_to_four_days_in_the_us_and_two_in_the_uk() -> None:
-    # FSIS, Leftovers and Food Safety: 3 to 4 days. Food Standards Scotland: two days.
+@claim(
+    "leftovers keep three to four days in the US, two in the UK",
+    "Leftovers: 3 to 4 days; FSS storing: two days",
+)
+def test_leftovers_keep_three_to_four_days_in_the_us_and_two_in_the_uk() -> Cases:
     for name in (
         "cooked pulses",
         "cooked grains",
@@ -534,14 +541,14 @@ def test_leftovers_keep_three_to_four_days_in_the_us_and_two_in_the_uk() -> None
         "bakes and gratins",
     ):
         row = STORAGE[name]
-        assert (row["us_fridge_low"], row["us_fridge_high"]) == ("3", "4"), name
-        assert (row["uk_fridge_low"], row["uk_fridge_high"]) == ("", "2"), name
+        ends = (row["us_fridge_low"], row["us_fridge_high"], row["uk_fridge_high"])
+        yield name, ("3", "4", "2"), ends
 
 
-def test_rice_keeps_one_day_in_the_uk_and_warns() -> None:
-    # NHS and FSA: no more than one day (24 hours).
-    assert STORAGE["cooked rice"]["uk_fridge_high"] == "1"
+@claim("rice keeps a day in the UK, and warns", "NHS rice: no more than 1 day")
+def test_rice_keeps_one_day_in_the_uk_and_warns() -> Cases:
     assert STORAGE["cooked rice"]["caution"] == "rice"
+    yield "cooked rice", "1", STORAGE["cooked rice"]["uk_fridge_high"]
 
 
 def test_nothing_keeps_longer_in_the_uk() -> None:

@@ -31,7 +31,8 @@ from models.foods.lines import weigh_amount
 from models.foods.measures import CUPS, describe_cups
 from models.foods.recipe import ingredients
 from models.words.units import magnitude, parse
-from tests.cases import each
+
+from .claims import Cases, claim
 
 PLAIN = replace(table()["water"], name="plain water", density=Decimal(1), measures={})
 """Of it, a millilitre is a gram."""
@@ -52,22 +53,20 @@ def weighs(line: str, cups: str) -> Decimal:
 # -- the label ---------------------------------------------------------------------
 
 
-@pytest.mark.parametrize(
-    ("said", "mean"), [("1 tsp", 5), ("1 tbsp", 15), ("1 cup", 240), ("1 fl oz", 30)]
-)
-def test_label_measures_are_those_of_the_regulation(said: str, mean: int) -> None:
-    # 21 CFR 101.9(b)(5)(viii).
-    assert millilitres(said, "label") == mean
+@claim("teaspoon, tablespoon, cup and fluid ounce of a label, in mL", "21 CFR 101.9: (b)(5)(viii)")
+def test_label_measures_are_those_of_the_regulation() -> Cases:
+    for said, mean in (("1 tsp", 5), ("1 tbsp", 15), ("1 cup", 240), ("1 fl oz", 30)):
+        yield said, mean, millilitres(said, "label")
 
 
-@pytest.mark.parametrize("cups", CUPS)
-def test_an_ounce_in_weight_is_never_the_28_g_of_the_label(cups: str) -> None:
-    # 21 CFR 101.9(b)(5)(viii) says 28 g, a rounding for printing on labels. An ounce that is
-    # weighed is the avoirdupois one here (28.349 523 125 g, exact), whatever the cup is: with
-    # 28 g, a pound would lack 5.6 g.
-    assert weighs("1 oz carrots", cups) == Decimal("28.349523125")
-    assert weighs("16 oz carrots", cups) == weighs("1 lb carrots", cups) == Decimal("453.59237")
-    assert round(weighs("1 oz carrots", cups)) == 28
+@claim("an ounce and a pound that are weighed, in g, whatever the cup", "Handbook 44: appendix C")
+def test_an_ounce_in_weight_is_never_the_28_g_of_the_label() -> Cases:
+    # 21 CFR 101.9(b)(5)(viii) says 28 g, a rounding for printing on labels: with 28 g, a pound
+    # would lack 5.6 g.
+    for cups in CUPS:
+        yield f"ounce, {cups}", Decimal("28.349523125"), weighs("1 oz carrots", cups)
+        for pound in ("16 oz", "1 lb"):
+            yield f"{pound}, {cups}", Decimal("453.59237"), weighs(f"{pound} carrots", cups)
 
 
 # -- US customary measures -------------------------------------------------------------
@@ -81,19 +80,19 @@ PRINTED = [
 ]
 
 
-@pytest.mark.parametrize(("said", "printed"), PRINTED)
-def test_us_measures_round_to_the_digits_of_appendix_b(said: str, printed: str) -> None:
-    digits = Decimal(printed)
-    assert millilitres(said, "us").quantize(digits) == digits
+@claim("US cup, spoons and fluid ounce, in mL, to the digits printed", "SP 811: appendix B.8")
+def test_us_measures_round_to_the_digits_of_appendix_b() -> Cases:
+    for said, printed in PRINTED:
+        digits = Decimal(printed)
+        yield said, digits, millilitres(said, "us").quantize(digits)
 
 
-@pytest.mark.parametrize(
-    ("said", "in_a_gallon"), [("1 cup", 16), ("1 fl oz", 128), ("1 tbsp", 256), ("1 tsp", 768)]
-)
-def test_us_measures_are_exact_shares_of_231_cubic_inches(said: str, in_a_gallon: int) -> None:
-    # NIST Handbook 44, appendix C; only the last digit that a decimal holds may be off.
+@claim("US cup, fluid ounce and spoons are shares of 231 cubic inches", "Handbook 44: appendix C")
+def test_us_measures_are_exact_shares_of_231_cubic_inches() -> Cases:
+    # Only the last digit that a decimal holds may be off.
     assert Decimal("3785.411784") == US_GALLON
-    assert millilitres(said, "us") == US_GALLON / in_a_gallon
+    for said, shares in (("1 cup", 16), ("1 fl oz", 128), ("1 tbsp", 256), ("1 tsp", 768)):
+        yield said, US_GALLON / shares, millilitres(said, "us")
 
 
 @pytest.mark.parametrize("cups", ["us", "label"])
@@ -115,12 +114,13 @@ def test_metric_measures_are_those_of_common_practice(cups: str, cup: int, spoon
     assert millilitres("1 tsp", cups) == 5
 
 
-@pytest.mark.parametrize("cups", ["metric", "metric-20"])
-def test_the_fluid_ounce_beside_metric_cups_is_the_imperial_one(cups: str) -> None:
-    # NIST SP 811, appendix B.8; the imperial gallon is 4.546 09 L exactly, 160 fluid ounces.
-    ounce = millilitres("1 fl oz", cups)
-    assert ounce.quantize(Decimal("28.41306")) == Decimal("28.41306")
-    assert ounce == Decimal("4546.09") / 160
+@claim("the fluid ounce beside metric cups is the imperial one, in mL", "SP 811: appendix B.8")
+def test_the_fluid_ounce_beside_metric_cups_is_the_imperial_one() -> Cases:
+    # The imperial gallon is 4.546 09 L exactly, 160 fluid ounces.
+    for cups in ("metric", "metric-20"):
+        ounce = millilitres("1 fl oz", cups)
+        assert ounce == Decimal("4546.09") / 160
+        yield cups, Decimal("28.41306"), ounce.quantize(Decimal("28.41306"))
 
 
 @pytest.mark.parametrize("cups", CUPS)
@@ -159,13 +159,11 @@ HOUSEHOLD = [
 ]
 
 
-@each(("line", "number", "published"), HOUSEHOLD)
-def test_a_us_measure_weighs_what_its_source_publishes(
-    line: str, number: str, published: str
-) -> None:
-    food = ingredients(line, builtin("us"), "us")[0].food
-    assert food.source_id == number
-    assert weighs(line, "us") == Decimal(published)
+@claim("grams in a US measure of a food", "SR26: household measures, by food number")
+def test_a_us_measure_weighs_what_its_source_publishes() -> Cases:
+    for line, number, published in HOUSEHOLD:
+        assert ingredients(line, builtin("us"), "us")[0].food.source_id == number
+        yield line, Decimal(published), weighs(line, "us")
 
 
 def _measured() -> list[tuple[Food, str, str]]:

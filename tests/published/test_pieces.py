@@ -18,6 +18,9 @@ from models.foods import store
 from models.foods.food import numbered, rows
 from models.foods.lines import read_line
 
+from .claims import Cases, claim
+
+_EGGS = "Regulation 589/2008: Article 4"
 SHELL = Decimal("0.12")
 OUNCE = Decimal("28.349523125")
 CLASSES = {"small": (0, 53), "medium": (53, 63), "large": (63, 73), "extra-large": (73, 90)}
@@ -29,16 +32,16 @@ def _grams(line: str, region: str) -> Decimal:
     return read_line(line, cups=cups, region=region).items[0].grams
 
 
-@pytest.mark.parametrize(("size", "bounds"), CLASSES.items())
-def test_egg_of_a_european_class_lies_in_it(size: str, bounds: tuple[int, int]) -> None:
-    in_shell = _grams(f"1 {size} egg", "uk") / (1 - SHELL)
-    assert bounds[0] <= in_shell < bounds[1]
+@claim("eggs of the European sizes weigh, in the shell, what their class does", _EGGS, within="0 g")
+def test_egg_of_a_european_class_lies_in_it() -> Cases:
+    for size, bounds in CLASSES.items():
+        yield size, bounds, _grams(f"1 {size} egg", "uk") / (1 - SHELL)
 
 
-@pytest.mark.parametrize(("size", "ounces"), DOZENS.items())
-def test_american_egg_weighs_a_twelfth_of_its_dozen(size: str, ounces: int) -> None:
-    egg = ounces * OUNCE / 12 * (1 - SHELL)
-    assert abs(_grams(f"1 {size} egg", "us") - egg) < Decimal("1.5")
+@claim("eggs of the US sizes weigh a twelfth of the least dozen", "AMS 56.218", within="1.5 g")
+def test_american_egg_weighs_a_twelfth_of_its_dozen() -> Cases:
+    for size, ounces in DOZENS.items():
+        yield size, ounces * OUNCE / 12 * (1 - SHELL), _grams(f"1 {size} egg", "us")
 
 
 # Line of American measures to grams: household weights of SR28, by number.
@@ -64,9 +67,10 @@ HOUSEHOLD = {
 }
 
 
-@pytest.mark.parametrize(("line", "grams"), HOUSEHOLD.items())
-def test_american_measure_is_the_household_weight_of_the_release(line: str, grams: float) -> None:
-    assert float(_grams(line, "us")) == pytest.approx(grams, rel=0.01)
+@claim("grams in American measures and pieces", "SR28: household weights, by number", within="1 %")
+def test_american_measure_is_the_household_weight_of_the_release() -> Cases:
+    for line, grams in HOUSEHOLD.items():
+        yield line, grams, _grams(line, "us")
 
 
 # Number in SR28 to energy (kcal), protein, fat and fibre (g) in 100 g, typed from the release.
@@ -81,13 +85,14 @@ FIGURES = {
 }
 
 
-@pytest.mark.parametrize(("number", "figures"), FIGURES.items())
-def test_figures_are_those_of_the_release(number: str, figures: tuple[int, str, str, str]) -> None:
-    row = store.numbered("SR28", number)
-    assert row is not None
-    food = numbered(int(row["id"]))
-    held = [food.nutrients[tag] for tag in ("ENERC", "PROCNT", "FAT", "FIBTG")]
-    assert held == [Decimal(figures[0]), *map(Decimal, figures[1:])]
+@claim("energy, protein, fat and fibre of foods found by their number", "SR28: by food number")
+def test_figures_are_those_of_the_release() -> Cases:
+    for number, figures in FIGURES.items():
+        row = store.numbered("SR28", number)
+        assert row is not None
+        held = numbered(int(row["id"])).nutrients
+        for tag, figure in zip(("ENERC", "PROCNT", "FAT", "FIBTG"), figures, strict=True):
+            yield f"{tag} of {number}", Decimal(figure), held[tag]
 
 
 def test_every_row_of_both_releases_is_found_by_its_number() -> None:

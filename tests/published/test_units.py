@@ -18,14 +18,15 @@ from models.words.nutrients import NUTRIENTS, SALT_PER_SODIUM, USABLE
 from models.words.units import fits, magnitude, parse, quantity
 from tests.cases import each
 
+from .claims import Cases, claim
 from .rows_in_highs import week_from
 
 # -- mass and energy ---------------------------------------------------------------
 
 
-def test_the_pound_is_exact() -> None:
-    # NIST SP 811 (2008), appendix B.8, footnote 22: the exact factor is 4.535 923 7 E-01 kg.
-    assert magnitude(parse("1 lb"), "kilogram") == Decimal("0.45359237")
+@claim("the pound, in kg", "SP 811: appendix B.8, footnote 22")
+def test_the_pound_is_exact() -> Cases:
+    yield "pound", Decimal("0.45359237"), magnitude(parse("1 lb"), "kilogram")
 
 
 def test_the_ounce_is_a_sixteenth_of_a_pound() -> None:
@@ -34,47 +35,46 @@ def test_the_ounce_is_a_sixteenth_of_a_pound() -> None:
     assert magnitude(parse("16 oz"), "gram") == magnitude(parse("1 lb"), "gram")
 
 
-@pytest.mark.parametrize(
-    ("amount", "printed"),
-    [("1 lb", "0.4535924"), ("1 oz", "0.02834952")],
+@claim("pound and ounce, in kg, to the seven digits printed", "SP 811: appendix B.8")
+def test_mass_rounds_to_the_seven_digits_of_appendix_b() -> Cases:
+    for amount, printed in (("1 lb", "0.4535924"), ("1 oz", "0.02834952")):
+        yield (
+            amount,
+            Decimal(printed),
+            round(magnitude(parse(amount), "kilogram"), len(printed) - 2),
+        )
+
+
+@claim(
+    "the kilocalorie of food is the thermochemical one, in kJ",
+    "SP 811: appendix B.8; INFOODS: ENERC",
+    within="1e-25 kJ",
 )
-def test_mass_rounds_to_the_seven_digits_of_appendix_b(amount: str, printed: str) -> None:
-    # NIST SP 811, appendix B.8: 4.535 924 E-01 and 2.834 952 E-02.
-    digits = Decimal(printed)
-    assert magnitude(parse(amount), "kilogram").quantize(digits) == digits
-
-
-def test_the_kilocalorie_of_food_is_the_thermochemical_one() -> None:
-    # NIST SP 811, appendix B.8: calorie (th), kilogram (nutrition), 4.184 E+03 J, exact; the
-    # INFOODS tagname ENERC states the same, 1 kcal = 4.184 kJ.
+def test_the_kilocalorie_of_food_is_the_thermochemical_one() -> Cases:
     # One way is a division, so decimals of 28 digits cannot hold it: the last may be off.
-    last_digits = Decimal("1e-25")
-    assert magnitude(parse("4.184 kJ"), "kilocalorie") == pytest.approx(1, abs=last_digits)
-    factor = Decimal("4.184")
-    assert magnitude(parse("1 kcal"), "kilojoule") == pytest.approx(factor, abs=last_digits)
+    yield "kilocalorie", Decimal("4.184"), magnitude(parse("1 kcal"), "kilojoule")
 
 
-def test_the_reference_intake_of_energy_converts() -> None:
-    # Regulation (EU) No 1169/2011, Annex XIII part B: 8400 kJ / 2000 kcal, rounded there.
-    energy = magnitude(parse("8400 kJ"), "kilocalorie")
-    assert energy == pytest.approx(Decimal("2007.648"), abs=Decimal("0.001"))
-    assert round(energy, -1) == 2010
+@claim(
+    "the reference intake of energy, 8400 kJ, in kcal",
+    "Regulation 1169/2011: Annex XIII part B",
+    within="0.5 %",
+)
+def test_the_reference_intake_of_energy_converts() -> Cases:
+    yield "reference intake", 2000, round(magnitude(parse("8400 kJ"), "kilocalorie"), 3)
 
 
-@pytest.mark.parametrize(
-    ("amount", "unit", "number"),
-    [
+@claim("metric prefixes", "SI Brochure: table 7")
+def test_metric_prefixes_are_those_of_the_si() -> Cases:
+    for amount, unit, number in (
         ("1 kg", "gram", "1000"),
         ("1 mg", "gram", "0.001"),
         ("1 ug", "milligram", "0.001"),
         ("1 L", "millilitre", "1000"),
         ("1 dL", "millilitre", "100"),
         ("1 cL", "millilitre", "10"),
-    ],
-)
-def test_metric_prefixes_are_those_of_the_si(amount: str, unit: str, number: str) -> None:
-    # The International System of Units (SI Brochure), 9th edition (2019), table 7.
-    assert magnitude(parse(amount), unit) == Decimal(number)
+    ):
+        yield amount, Decimal(number), magnitude(parse(amount), unit)
 
 
 def test_ten_tenths_are_one() -> None:
@@ -100,9 +100,9 @@ dishes:
     )
 
 
-def test_salt_is_sodium_times_two_and_a_half() -> None:
-    # Regulation (EU) No 1169/2011, Annex I (11): salt = sodium x 2.5.
-    assert str(SALT_PER_SODIUM) == "2.5"
+@claim("salt in a gram of sodium, in g", "Regulation 1169/2011: Annex I (11)")
+def test_salt_is_sodium_times_two_and_a_half() -> Cases:
+    yield "salt", Decimal("2.5"), SALT_PER_SODIUM
     week = eater_file("{ceilings: {salt: 6 g}}")
     assert magnitude(week.larder["crackers"].nutrition["NA"], "gram") == 1
     (ceiling,) = week.eaters["Ada"].ceilings
@@ -154,13 +154,18 @@ def daily_protein(standard: str, mass: str, share: str = "100 %") -> Decimal:
     return magnitude(floor.amount, "gram")
 
 
-def test_the_standards_are_those_published() -> None:
+@claim(
+    "needs of protein: g for each kg and day, the upper end, g on top",
+    "TRS 935; Knowledge for policy; IOM DRI; COMA; PROT-AGE; ESPEN; ACSM",
+    of="standards",
+    seen="pregnancy, breast-feeding and over 65 in quotation or from memory; athletes from memory",
+)
+def test_the_standards_are_those_published() -> Cases:
     assert set(STANDARDS) == set(PROTEIN_NEEDS)
     for name, (low, high, more) in PROTEIN_NEEDS.items():
-        standard = STANDARDS[name]
-        assert standard.per_kilo == Decimal(low)
-        assert standard.upper == (None if high is None else Decimal(high))
-        assert standard.more == Decimal(more)
+        need = STANDARDS[name]
+        upper = None if high is None else Decimal(high)
+        yield name, (Decimal(low), upper, Decimal(more)), (need.per_kilo, need.upper, need.more)
 
 
 @pytest.mark.parametrize(
@@ -170,28 +175,31 @@ def test_sixty_four_kilograms(standard: str, need: str) -> None:
     assert daily_protein(standard, "64 kg") == Decimal(need)
 
 
-@pytest.mark.parametrize(
-    ("standard", "mass", "printed", "step"),
-    [
-        # EFSA, population reference intake 0.83 g per kg: "58.1 g of protein daily for a 70 kg
-        # adult"; the figure is that of WHO/FAO/UNU 2007.
-        ("who-2007", "70 kg", "58.1", "0.1"),
-        # IOM 2005: 56 g for the reference man of 70 kg, 46 g for the woman of 57 kg.
-        ("iom-2005", "70 kg", "56", "1"),
-        ("iom-2005", "57 kg", "46", "1"),
-        # COMA 1991, table 7.1: 55.5 g for men of 74 kg, 45.0 g for women of 60 kg.
-        ("uk-1991", "74 kg", "55.5", "0.1"),
-        ("uk-1991", "60 kg", "45.0", "0.1"),
-        # WHO/FAO/UNU 2007: 0.83 x 60 = 49.8, and 31 g more.
-        ("who-2007-pregnancy-3", "60 kg", "80.8", "0.1"),
-        ("who-2007-pregnancy-1", "60 kg", "50.8", "0.1"),
-        ("who-2007-breast-feeding", "60 kg", "68.8", "0.1"),
-    ],
+REFERENCE = [
+    # EFSA, population reference intake 0.83 g per kg: "58.1 g of protein daily for a 70 kg
+    # adult"; the figure is that of WHO/FAO/UNU 2007.
+    ("who-2007", "70 kg", "58.1", "0.1"),
+    # IOM 2005: 56 g for the reference man of 70 kg, 46 g for the woman of 57 kg.
+    ("iom-2005", "70 kg", "56", "1"),
+    ("iom-2005", "57 kg", "46", "1"),
+    # COMA 1991, table 7.1: 55.5 g for men of 74 kg, 45.0 g for women of 60 kg.
+    ("uk-1991", "74 kg", "55.5", "0.1"),
+    ("uk-1991", "60 kg", "45.0", "0.1"),
+    # WHO/FAO/UNU 2007: 0.83 x 60 = 49.8, and 31 g more.
+    ("who-2007-pregnancy-3", "60 kg", "80.8", "0.1"),
+    ("who-2007-pregnancy-1", "60 kg", "50.8", "0.1"),
+    ("who-2007-breast-feeding", "60 kg", "68.8", "0.1"),
+]
+
+
+@claim(
+    "grams of protein a day printed for reference adults",
+    "EFSA reference values: 70 kg; IOM DRI: 70 and 57 kg; COMA: table 7.1; TRS 935",
 )
-def test_the_amounts_printed_for_reference_adults(
-    standard: str, mass: str, printed: str, step: str
-) -> None:
-    assert daily_protein(standard, mass).quantize(Decimal(step)) == Decimal(printed)
+def test_the_amounts_printed_for_reference_adults() -> Cases:
+    for standard, mass, printed, step in REFERENCE:
+        need = daily_protein(standard, mass).quantize(Decimal(step))
+        yield f"{standard}, {mass}", Decimal(printed), need
 
 
 def test_lunch_carries_its_share() -> None:
@@ -240,15 +248,21 @@ MAJOR_FOOD_ALLERGENS = {
 }
 
 
-def test_the_fourteen_of_annex_ii_are_complete_and_in_its_order() -> None:
+@claim(
+    "the allergens of EU law, in its order", "Regulation 1169/2011: Annex II, 1 to 14", of="groups"
+)
+def test_the_fourteen_of_annex_ii_are_complete_and_in_its_order() -> Cases:
     assert len(ANNEX_II) == 14
-    assert tuple(ANNEX_II.values()) == EU_FOURTEEN
+    yield from zip(ANNEX_II, ANNEX_II.values(), EU_FOURTEEN, strict=True)
 
 
-def test_the_nine_of_the_united_states_lie_inside_the_fourteen() -> None:
+@claim("the allergens of US law, which lie inside those", "FALCPA: 321(qq)(1)", of="groups")
+def test_the_nine_of_the_united_states_lie_inside_the_fourteen() -> Cases:
     assert len(MAJOR_FOOD_ALLERGENS) == 9
-    assert sorted(MAJOR_FOOD_ALLERGENS.values()) == sorted(US_NINE)
     assert set(US_NINE) < set(EU_FOURTEEN)
+    yield from zip(
+        MAJOR_FOOD_ALLERGENS, sorted(MAJOR_FOOD_ALLERGENS.values()), sorted(US_NINE), strict=True
+    )
 
 
 BEYOND_ANNEX_II = {
@@ -327,9 +341,10 @@ def test_every_tagname_is_one_of_infoods() -> None:
     assert set(NUTRIENTS) - {USABLE} == set(TAGNAMES)
 
 
-@each("tag", [tag for tag in TAGNAMES if tag not in {"ENERC", *AMINO_ACIDS}])
-def test_nutrients_are_kept_in_the_unit_of_their_tagname(tag: str) -> None:
-    assert parse(f"1 {TAGNAMES[tag][1]}") == quantity(1, NUTRIENTS[tag].unit)
+@claim("a nutrient is kept in the unit of its tagname", "INFOODS: tagnames", of="nutrients")
+def test_nutrients_are_kept_in_the_unit_of_their_tagname() -> Cases:
+    for tag in TAGNAMES.keys() - {"ENERC", *AMINO_ACIDS}:
+        yield tag, parse(f"1 {TAGNAMES[tag][1]}"), quantity(1, NUTRIENTS[tag].unit)
 
 
 @each("tag", AMINO_ACIDS)
