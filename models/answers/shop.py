@@ -18,7 +18,7 @@ class UseLine(AnswerPart):
     what: str = Field(description="The batch, or the item that goes into lunches.")
     amount: float
     unit: Unit
-    text: str = Field(default="", description="The line of the recipe, as written.")
+    text: str = Field(default="", description="The line of the recipe, without how it is prepared.")
 
 
 class PacksLine(AnswerPart):
@@ -51,8 +51,11 @@ class BuyLine(AnswerPart):
     )
     at_hand: bool = Field(
         default=False,
-        description="True where it keeps and the week takes spoonfuls of it, or less than 30 g: "
-        "it may be there.",
+        description="True where it keeps and the week takes spoonfuls of it, or less than 30 g, of "
+        "what has a price 5 g: it may be there.",
+    )
+    spoons: str = Field(
+        default="", description="What is taken by the spoon, as '3 tbsp and 1 tsp'."
     )
     rest: float = Field(default=0.0, description="What the packs leave.")
     keeps: int | None = Field(

@@ -147,7 +147,7 @@ def _index(page: PageFile) -> Iterator[dict[str, str]]:
     first, last = plan.days[0], plan.days[-1]
     yield {"id": "week", "name": "The week", "fact": f"{day_name(first)} to {day_name(last)}"}
     things = counted(sum(len(part.lines) for part in shop_report.worth(shop)), "thing")
-    paid = f", {money(shop.currency, shop.cost)}" if shop.cost else ""
+    paid = f", {money(shop.currency, shop_report.to_pay(shop))}" if shop.cost else ""
     yield {"id": "to-buy", "name": "To buy", "fact": f"{things}{paid}"}
     prepared = cooking(page)
     if prepared:

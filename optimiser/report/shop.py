@@ -117,15 +117,42 @@ def little(answer: ShopFile) -> list[str]:
     --------
     >>> from optimiser import shop
     >>> little(shop("starter"))
-    ['salt (1.5 g)', 'rapeseed oil (28 g)', 'mild curry powder (6.4 g)']
+    ['salt (1/4 tsp)', 'rapeseed oil (2 tbsp)', 'mild curry powder (1 tbsp)']
     """
-    lines = (line for part in answer.parts for line in part.lines if _is_little(line))
-    return [f"{line.name} ({amount(line.need, line.unit)})" for line in lines]
+    return [
+        f"{line.name} ({line.spoons or amount(line.need, line.unit)})" for line in _little(answer)
+    ]
+
+
+def _little(answer: ShopFile) -> list[BuyLine]:
+    return [line for part in answer.parts for line in part.lines if _is_little(line)]
 
 
 def _is_little(line: BuyLine) -> bool:
-    small = line.at_hand or line.need < LITTLE
-    return not line.packs and line.unit == "g" and small and line.cost is None
+    loose = not line.packs and line.unit == "g" and line.need < LITTLE and line.cost is None
+    return line.at_hand or loose
+
+
+def to_pay(answer: ShopFile) -> float:
+    """Add up what the lines of the list cost, without what is only to be checked.
+
+    Parameters
+    ----------
+    answer
+        What the command answers.
+
+    Returns
+    -------
+    float
+        Of packs with a price.
+
+    Examples
+    --------
+    >>> from optimiser import shop
+    >>> to_pay(shop("minimal"))
+    3.7
+    """
+    return round(answer.cost - sum(line.cost or 0.0 for line in _little(answer)), 2)
 
 
 def there(answer: ShopFile) -> list[str]:
@@ -206,7 +233,7 @@ def buy(line: BuyLine) -> str:
     --------
     >>> from optimiser import shop
     >>> [buy(line) for line in shop("minimal").parts[0].lines]
-    ['1 medium onion', '2 pieces']
+    ['1 medium onion', '2 x']
     """
     if not line.packs:
         missing = amount(line.need - (line.have or 0), line.unit)
@@ -240,6 +267,10 @@ def name(line: BuyLine) -> str:
 
 def _packs(count: int, pack: str) -> str:
     number, _, rest = pack.partition(" ")
+    if rest in ("piece", "pieces"):
+        # As a card says it: "2 x apple"; several in one pack are bought together.
+        each = f"{count}" + (" x" if count > 1 else "")
+        return each if number == "1" else f"{counted(count, 'pack')} of {number}"
     if number == "1" and rest.isalpha() and len(rest) > 2:
         return counted(count, rest)
     return pack if count == 1 else f"{count} x {pack}"
@@ -371,9 +402,14 @@ def cost(answer: ShopFile) -> str:
     """
     if answer.unpriced and not answer.cost and not answer.used:
         return NO_PRICES
-    total = money(answer.currency, answer.cost)
-    if answer.unpriced:
-        total = f"at least {total}; no price for {', '.join(answer.unpriced)}"
+    listed = to_pay(answer)
+    total = money(answer.currency, listed)
+    if answer.cost > listed:
+        more = money(answer.currency, round(answer.cost - listed, 2))
+        total += f", and {more} where you lack what is to be checked"
+    checked = {line.name for line in _little(answer)}
+    if unpriced := [name for name in answer.unpriced if name not in checked]:
+        total = f"at least {total}; no price for {', '.join(unpriced)}"
     least = "" if answer.used_complete else "at least "
     lunches = f"{least}{money(answer.currency, answer.used)}"
     return f"{total}. The lunches cost {lunches}: {_COUNTED}"
@@ -401,7 +437,7 @@ def as_markdown(answer: ShopFile) -> str:
     --------
     >>> from optimiser import shop
     >>> print(as_markdown(shop("minimal")).splitlines()[5])
-    - [ ] **2 pieces** apple, 0.80 (need 2 pieces for lunches)
+    - [ ] **2 x** apple, 0.80 (need 2 pieces for lunches)
     """
     lines = [f"# {markdown(answer.name or UNNAMED)}: to buy", ""]
     for part in worth(answer):
@@ -440,7 +476,7 @@ def as_csv(answer: ShopFile) -> str:
     --------
     >>> from optimiser import shop
     >>> print(as_csv(shop("minimal")).splitlines()[2])
-    vegetables and fruit,apple,2 pieces,2,1 piece,2,piece,0,0,,0.80,,lunches
+    vegetables and fruit,apple,2 x,2,1 piece,2,piece,0,0,,0.80,,lunches
     """
     stream = io.StringIO()
     writer = csv.writer(stream, lineterminator="\r\n")

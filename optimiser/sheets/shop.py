@@ -7,12 +7,14 @@ from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
 from datetime import date, timedelta
 from decimal import ROUND_CEILING, Decimal
+from fractions import Fraction
 from typing import Any
 
 from models.answers.shop import BuyLine, BuyPart, PacksLine, ShopFile, Unit, UseLine
 from models.foods.facts import FREE, FoodPack
+from models.foods.lines.unprepared import unprepared
 from models.foods.lines.weighing import GRAMS
-from models.foods.lines.written import Amount, Unwritten, read_written
+from models.foods.lines.written import ONE, Amount, Unwritten, read_written
 from models.foods.recipe import Ingredient
 from models.foods.storage import raw_life
 from models.week import sums
@@ -40,9 +42,12 @@ PARTS = (
 OTHER = "other"
 KEPT = frozenset(("dry goods", "tins and jars", "oils and sauces", "herbs and spices"))
 """Parts of the shop with what a household keeps, and takes by the spoon."""
-A_LITTLE = 30
-"""Grams below which what keeps may be there, as it is where spoons take it (no source)."""
-SPOONS = frozenset(("tsp", "tbsp", "dsp"))
+A_LITTLE, A_PINCH = 30, 5
+"""Grams below which what keeps may be there, as it is where spoons take it; the same of what has a
+price in the file (no source)."""
+SPOONS = ("tbsp", "dsp", "tsp")
+ODD = (5, 6, 7)
+"""Parts of a spoon that no spoon measures."""
 
 
 @dataclass
@@ -57,6 +62,7 @@ class _Wanted:
     by_day: dict[date, Decimal] = field(default_factory=dict)
     counted: list[_Pieces] = field(default_factory=list)
     spooned: bool = True
+    spoons: dict[str, Decimal] = field(default_factory=dict)
     peeled: bool = False
     """True where a line weighs what is eaten, and more than that is bought."""
 
@@ -73,6 +79,10 @@ class _Wanted:
         """Note how a line of a recipe counts it."""
         amounts = _amounts(use.line)
         self.spooned &= bool(amounts) and all(map(_is_spooned, amounts))
+        for measure in amounts[0].measures if self.spooned else ():
+            count = (amounts[0].count or ONE).middle * measure.count.middle
+            spoons = self.spoons.get(measure.unit, Decimal(0))
+            self.spoons[measure.unit] = spoons + count * use.times * use.share
         weighs = any(_is_weighed(amount) for amount in amounts)
         self.peeled |= weighs and use.line.grams != use.line.bought
         if len(amounts) == 1 and (count := _count(amounts[0])):
@@ -125,6 +135,36 @@ def _is_weighed(amount: Amount) -> bool:
 
 def _is_spooned(amount: Amount) -> bool:
     return bool(amount.measures) and all(measure.unit in SPOONS for measure in amount.measures)
+
+
+def spooned(spoons: Mapping[str, Decimal]) -> str:
+    """Say how many spoons, in the fractions that a set of them has.
+
+    Parameters
+    ----------
+    spoons
+        How many of each: tbsp, dsp or tsp.
+
+    Returns
+    -------
+    str
+        As "3 tbsp and 1 tsp", the largest first; nothing where no such spoons come to it.
+
+    Examples
+    --------
+    >>> spooned({"tsp": Decimal("1.5"), "tbsp": Decimal(3)}), spooned({"tsp": Decimal("0.7")})
+    ('3 tbsp and 1 1/2 tsp', '')
+    """
+    parts = []
+    for unit in (unit for unit in SPOONS if spoons.get(unit)):
+        nearest = Fraction(spoons[unit]).limit_denominator(8)
+        if abs(nearest - Fraction(spoons[unit])) > Fraction(1, 100) or nearest.denominator in ODD:
+            return ""
+        whole, rest = divmod(nearest, 1)
+        parts.append(
+            " ".join([*([f"{whole}"] if whole else []), *([f"{rest}"] if rest else []), unit])
+        )
+    return " and ".join(parts)
 
 
 @dataclass(frozen=True, slots=True)
@@ -294,7 +334,7 @@ def _recipe_lines(week: Week, packed: PackedWeek) -> Iterator[_Use]:
         for line in () if batch.recipe is None or batch.earlier else batch.recipe.ingredients:
             whole = batch.whole
             share = Decimal(batch.portions) / (batch if whole is None else whole).portions
-            text = line.text if whole is None else ""
+            text = _as_bought(line) if whole is None else ""
             yield _Use(name, batch.made, line, text=text, share=share)
     for name, by_day in sums.uses(week, packed).items():
         item = week.larder[name]
@@ -308,6 +348,12 @@ def _recipe_lines(week: Week, packed: PackedWeek) -> Iterator[_Use]:
                 yield from (_Use(what, day, line, times[day]) for day in sorted(times))
 
 
+def _as_bought(line: Ingredient) -> str:
+    """Give the words of a line, with how it is prepared only where that says why more is bought."""
+    weighs = any(map(_is_weighed, _amounts(line)))
+    return line.text if weighs and line.grams != line.bought else unprepared(line.text)
+
+
 def _packs(week: Week, item: LarderItem, by_day: Mapping[date, Decimal]) -> list[OpenedPacks]:
     """List the packs of an item that are opened, or made, for what is used of it."""
     return list(sums.packs_needed(week, {item.name: by_day}))
@@ -319,6 +365,7 @@ def _food_line(week: Week, wanted: _Wanted) -> Supplied:
     drawn = draw(held, wanted.by_day)
     have, missing = counts(held, drawn), drawn.lacking
     packs = week.packs.get(wanted.food, ())
+    little = wanted.exact < (A_PINCH if packs else A_LITTLE)
     line = BuyLine(
         name=wanted.name,
         food=wanted.food,
@@ -326,6 +373,8 @@ def _food_line(week: Week, wanted: _Wanted) -> Supplied:
         unit="g",
         have=None if have is None else number(have),
         packs=[],
+        at_hand=wanted.part in KEPT and (wanted.spooned or little),
+        spoons=spooned(wanted.spoons) if wanted.spooned else "",
         uses=wanted.uses,
     )
     if not packs:
@@ -336,7 +385,6 @@ def _food_line(week: Week, wanted: _Wanted) -> Supplied:
                 "pieces": None if pieces is None else pieces[0],
                 "called": "" if pieces is None else pieces[1],
                 "as_written": wanted.uses[0].text if whole else "",
-                "at_hand": wanted.part in KEPT and (wanted.spooned or wanted.exact < A_LITTLE),
             }
         )
     if not packs or not missing:

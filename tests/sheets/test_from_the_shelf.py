@@ -39,4 +39,36 @@ cupboard: {eggs: 50 g}
     assert "read as onion" not in text
     assert "for stew (2 times 1 tbsp milk)" in text
     assert not re.search(r"\S  ", as_markdown(answer))
-    assert little(answer) == ["salt (6 g)", "oil (27 g)"]
+    assert little(answer) == ["salt (6 g)", "oil (2 tbsp)"]
+
+
+def test_the_list_does_not_say_how_food_is_prepared() -> None:
+    week = """\
+week: {starts: 2026-11-30, days: [mon], guidance: us, cups: us, currency: EUR}
+eaters: {Ada: {}}
+batches:
+  stew:
+    ingredients:
+      - 500 g potatoes, peeled and diced
+      - 250 g stewing beef, cut small
+      - 2 onions, finely chopped
+      - 1 lemon, juice only
+      - 2 x 400 g tins chickpeas, drained
+      - 1 1/2 tsp salt
+      - 1/2 tsp salt
+      - 1 tbsp olive oil
+    yield: 2 portions
+dishes: {Stew: {takes: {stew: 1 to 2}}}
+prices: {salt: {pack: 500 g, price: 0.50}, potatoes: {pack: 2 kg, price: 2.40}}
+"""
+    answer = optimiser.shop(optimiser.plan(week, reasons=False))
+    text = " ".join(optimiser.render(answer).split())
+    for shown in ("- 2 onions need", "- 1 lemon read", "- 2 x 400 g tins chickpeas read"):
+        assert shown in text
+    # What is weighed peeled says why more is bought.
+    assert "peeled and diced)" in text
+    assert not re.search("chopped|cut small|juice only|drained[)]", text)
+    # Spoons are said as spoons, and what is only to be checked is not in the sum.
+    assert little(answer) == ["salt (2 tsp)", "olive oil (1 tbsp)"]
+    assert "EUR 2.40, and EUR 0.50 where you lack what is to be checked; no price" in text
+    assert "olive oil" not in text.partition("to pay")[2]
