@@ -80,9 +80,9 @@ class _Wanted:
         amounts = _amounts(use.line)
         self.spooned &= bool(amounts) and all(map(_is_spooned, amounts))
         for measure in amounts[0].measures if self.spooned else ():
-            count = (amounts[0].count or ONE).middle * measure.count.middle
+            many = (amounts[0].count or ONE).middle * measure.count.middle
             spoons = self.spoons.get(measure.unit, Decimal(0))
-            self.spoons[measure.unit] = spoons + count * use.times * use.share
+            self.spoons[measure.unit] = spoons + many * use.times * use.share
         weighs = any(_is_weighed(amount) for amount in amounts)
         self.peeled |= weighs and use.line.grams != use.line.bought
         if len(amounts) == 1 and (count := _count(amounts[0])):

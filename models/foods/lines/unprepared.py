@@ -55,9 +55,9 @@ def unprepared(text: str) -> str:
 
 
 def _is_done_at_home(line: Written, aside: str) -> bool:
-    said = set(split(aside))
+    told = set(split(aside))
     amount = line.amounts[0] if line.amounts else None
     counted = amount is not None and amount.count is not None
     # Tins are bought with what is poured away; so much "drained" is more than that from the shelf.
-    drained = counted and "drained" in said
-    return bool(said & _DONE) or drained or (counted and bool(said) and said <= {*_PARTS, "and"})
+    drained = counted and "drained" in told
+    return bool(told & _DONE) or drained or (counted and bool(told) and told <= {*_PARTS, "and"})
