@@ -38,6 +38,7 @@ _LAST = (
     "check",
     "audit",
     "new",
+    "open",
     "food",
     "schema",
 )

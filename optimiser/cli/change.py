@@ -13,7 +13,7 @@ from optimiser.interface import asked
 from optimiser.interface.given import File
 
 if TYPE_CHECKING:
-    from optimiser.cli.whole import Target
+    from optimiser.interface.whole import Target
 
 
 _Today = Annotated[
@@ -96,7 +96,7 @@ def change(
     never what keeps food safe. Exit codes: 0 a plan, 1 none is possible (only with --strict),
     2 bad input, 3 no plan within the time limit, 130 interrupted (the best plan so far is shown).
     """
-    from optimiser.cli.whole import write_whole  # noqa: PLC0415
+    from optimiser.interface.whole import write_whole  # noqa: PLC0415
 
     place = _target(plan_file, output, in_place=in_place)
     answer = asked.change(
@@ -121,7 +121,7 @@ def change(
 
 def _target(plan_file: str, output: Path | None, *, in_place: bool) -> Target | None:
     """Say where the new plan goes; refuse what it cannot be written to."""
-    from optimiser.cli.whole import new_file, target  # noqa: PLC0415
+    from optimiser.interface.whole import new_file, target  # noqa: PLC0415
 
     cannot = "a plan cannot be written there"
     if in_place and output is not None:

@@ -13,7 +13,7 @@ from optimiser.interface import asked
 
 if TYPE_CHECKING:
     from models.answers.mend import MendFile
-    from optimiser.cli.whole import Target
+    from optimiser.interface.whole import Target
 
 
 EXAMPLES = """\
@@ -82,7 +82,7 @@ def mend(
             "mend", "--take and -o go together", "Write: mend FILE --take 1 -o NEW.yaml"
         )
     week = week_in(file, foods)
-    from optimiser.cli.whole import new_file  # noqa: PLC0415
+    from optimiser.interface.whole import new_file  # noqa: PLC0415
 
     place = None if output is None else new_file(output, "a week cannot be written there")
     answer = asked.mend(
@@ -97,7 +97,7 @@ def mend(
 
 
 def _write(answer: MendFile, which: int, place: Target, *, label_read: bool) -> None:
-    from optimiser.cli.whole import write_whole  # noqa: PLC0415
+    from optimiser.interface.whole import write_whole  # noqa: PLC0415
 
     if answer.already:
         raise InputError(

@@ -53,7 +53,7 @@ def new(
 
     Exit codes: 0 done, 2 bad input.
     """
-    from optimiser.cli.whole import new_file, write_whole  # noqa: PLC0415
+    from optimiser.interface.whole import new_file, write_whole  # noqa: PLC0415
 
     given = list(sources or ())
     if batches or not _is_ready(given):

@@ -29,7 +29,7 @@ def next_(
     cupboard with its days, dishes eaten are known to 'plan --no-repeats'. Batches are to be chosen
     anew. Exit codes: 0 done, 2 bad input.
     """
-    from optimiser.cli.whole import new_file, write_whole  # noqa: PLC0415
+    from optimiser.interface.whole import new_file, write_whole  # noqa: PLC0415
 
     to_print = output is not None and str(output) == "-"
     place = None

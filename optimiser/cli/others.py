@@ -41,7 +41,7 @@ def others(
     Exit codes: 0 found or none is there, 1 no plan is possible, 2 bad input, 3 no plan within
     the time limit, 130 interrupted (those found so far are shown).
     """
-    from optimiser.cli.whole import new_file, write_whole  # noqa: PLC0415
+    from optimiser.interface.whole import new_file, write_whole  # noqa: PLC0415
 
     if (save is None) != (week_number is None):
         raise InputError("others", "--save and --week go together", "Write: --save NEW --week 1")

@@ -28,7 +28,7 @@ from optimiser.interface.history import history, is_folder
 
 if TYPE_CHECKING:
     from models.week.week import Week
-    from optimiser.cli.whole import Target
+    from optimiser.interface.whole import Target
 
 
 class NoRepeats(StrEnum):
@@ -116,7 +116,7 @@ def plan(
     Exit codes: 0 a plan, 1 none is possible, 2 bad input, 3 no plan within the
     time limit, 130 interrupted (the best plan so far is shown).
     """
-    from optimiser.cli.whole import write_whole  # noqa: PLC0415
+    from optimiser.interface.whole import write_whole  # noqa: PLC0415
 
     week = week_in(file, foods)
     read = [file, *(foods or ()), *(after or ())]
@@ -149,7 +149,7 @@ def _say_what_is_skipped(week: Week, after: list[str]) -> None:
 
 def _may_replace(path: Path, *inputs: str) -> Target:
     """Refuse to write over anything but a plan."""
-    from optimiser.cli.whole import target  # noqa: PLC0415
+    from optimiser.interface.whole import target  # noqa: PLC0415
 
     held = target(path, "a plan cannot be written there", *inputs)
     if held.there:

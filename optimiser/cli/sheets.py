@@ -15,7 +15,7 @@ from optimiser.interface.told import render
 
 if TYPE_CHECKING:
     from models.answers.plan import AnswerPart
-    from optimiser.cli.whole import Target
+    from optimiser.interface.whole import Target
 
 PlanName = Annotated[
     str,
@@ -121,7 +121,7 @@ def to_write(
     """
     if output is None:
         return None
-    from optimiser.cli.whole import target  # noqa: PLC0415
+    from optimiser.interface.whole import target  # noqa: PLC0415
 
     held = target(output, "it cannot be written there", file, *(foods or ()))
     if held.there and not force:
@@ -151,7 +151,7 @@ def put(text: str, place: Target | None) -> None:
     >>> put("2 leeks", None)
     2 leeks
     """
-    from optimiser.cli.whole import write_whole  # noqa: PLC0415
+    from optimiser.interface.whole import write_whole  # noqa: PLC0415
 
     show(text) if place is None else write_whole(place, text)
 

@@ -28,7 +28,7 @@ def size(
     codes: 0 chosen, 1 no plan however much is cooked, 2 bad input, 3 nothing within the time
     limit, 130 interrupted.
     """
-    from optimiser.cli.whole import new_file, write_whole  # noqa: PLC0415
+    from optimiser.interface.whole import new_file, write_whole  # noqa: PLC0415
 
     week = week_in(file, foods)
     place = None if output is None else new_file(output, "a week cannot be written there")

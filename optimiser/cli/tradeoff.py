@@ -44,7 +44,7 @@ def trade_off(
     130 interrupted.
     """
     week = week_in(file, foods)
-    from optimiser.cli.whole import new_file, write_whole  # noqa: PLC0415
+    from optimiser.interface.whole import new_file, write_whole  # noqa: PLC0415
 
     place = None if svg is None else new_file(svg, "a drawing cannot be written there")
     answer = asked.trade_off(week, first, second, most=most, seconds=seconds)

@@ -28,7 +28,7 @@ from optimiser.interface.told import render
 
 if TYPE_CHECKING:
     from models.answers.whatif import WhatIfFile
-    from optimiser.cli.whole import Target
+    from optimiser.interface.whole import Target
 
 
 _Yields = Annotated[
@@ -84,7 +84,7 @@ def what_if(
             raise InputError("--svg", "there are several what-ifs", "Name one: --named NAME.")
         if len(next(iter(wanted.values()))) > 2:
             raise InputError("--svg", "more than two things are turned", "Turn one or two.")
-        from optimiser.cli.whole import new_file  # noqa: PLC0415
+        from optimiser.interface.whole import new_file  # noqa: PLC0415
 
         place = new_file(svg, "a drawing cannot be written there")
     answers = asked.answered(week, wanted, seconds=seconds)
@@ -108,7 +108,7 @@ def what_if(
 
 
 def _draw(answer: WhatIfFile, place: Target) -> None:
-    from optimiser.cli.whole import write_whole  # noqa: PLC0415
+    from optimiser.interface.whole import write_whole  # noqa: PLC0415
     from optimiser.report.whatif import as_svg  # noqa: PLC0415
 
     drawing = as_svg(answer)

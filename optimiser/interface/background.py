@@ -5,7 +5,9 @@ from __future__ import annotations
 import re
 import sys
 import threading
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
+from contextlib import contextmanager
+from contextvars import ContextVar
 from typing import TYPE_CHECKING, TypeVar
 
 if TYPE_CHECKING:
@@ -14,6 +16,34 @@ if TYPE_CHECKING:
 
 Made = TypeVar("Made")
 Work = Callable[["Stop", "Say"], Made]
+_HANDED: ContextVar[tuple[Stop, Say] | None] = ContextVar("handed", default=None)
+
+
+@contextmanager
+def by_hand(stop: Stop, say: Say) -> Iterator[None]:
+    """Let what this thread asks be done in it, ended by a handle of the caller's own.
+
+    Parameters
+    ----------
+    stop
+        Ends the search from another thread.
+    say
+        Is told what is being done.
+
+    Examples
+    --------
+    >>> from optimiser.solve.limits import Stop
+    >>> told = []
+    >>> with by_hand(Stop(), told.append):
+    ...     in_background(lambda stop, say: say("cooking"))
+    >>> told
+    ['cooking']
+    """
+    before = _HANDED.set((stop, say))
+    try:
+        yield
+    finally:
+        _HANDED.reset(before)
 
 
 def in_background(work: Work[Made]) -> Made:
@@ -41,6 +71,9 @@ def in_background(work: Work[Made]) -> Made:
     """
     from optimiser.solve.limits import Stop  # noqa: PLC0415
 
+    handed = _HANDED.get()
+    if handed is not None:
+        return work(*handed)
     stop = Stop()
     done: list[Made] = []
     failed: list[BaseException] = []

@@ -42,6 +42,29 @@ def glued(text: str) -> str:
     return text.replace(" ", _GLUE) if len(text) <= MOST_GLUED else text
 
 
+def unglued(text: str, space: str = "\N{NO-BREAK SPACE}") -> str:
+    """Put spaces where words were glued.
+
+    Parameters
+    ----------
+    text
+        What may hold marks for spaces.
+    space
+        What is put there.
+
+    Returns
+    -------
+    str
+        Fit for a browser, unless another space is asked for.
+
+    Examples
+    --------
+    >>> unglued(glued("Mon 30 Nov"), " ")
+    'Mon 30 Nov'
+    """
+    return text.replace(_GLUE, space)
+
+
 def rendered(parts: list[RenderableType], *, colour: bool = False, width: int = WIDTH) -> str:
     r"""Render to text; without `colour` there is no escape sequence in it.
 
@@ -77,7 +100,7 @@ def rendered(parts: list[RenderableType], *, colour: bool = False, width: int = 
     )
     for part in parts:
         console.print(part)
-    lines = stream.getvalue().replace(_GLUE, " ").split("\n")
+    lines = unglued(stream.getvalue(), " ").split("\n")
     return isolated("\n".join(line.rstrip() for line in lines))
 
 

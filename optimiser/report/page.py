@@ -63,7 +63,7 @@ def html(page: PageFile) -> str:
     >>> written[:15], written.count('src="'), written.count("<link")
     ('<!DOCTYPE html>', 0, 0)
     """
-    css, js = _css("palette.css", "sheet.css", "page.css"), _file("page.js")
+    css, js = _css("palette.css", "sheet.css", "screen.css", "page.css"), _file("page.js")
     plan, shop = page.plan, page.shop
     filled_in = filled(
         "page.html",
@@ -76,7 +76,7 @@ def html(page: PageFile) -> str:
         last=plan.days[-1].isoformat(),
         bar=WIDTH,
         days=list(days(page)),
-        left=_left(plan),
+        left=left_said(plan),
         rests=_rests(page),
         shop=list(_shop(page)),
         pay=shop_report.cost(shop),
@@ -94,7 +94,7 @@ def html(page: PageFile) -> str:
         ],
         lists=_lists(page),
         volumes=list(volumes(page)),
-        verdict=_verdict(page),
+        verdict=verdict(plan),
         totals=totals_said(plan),
         whys=list(whys(page)),
         cautions=plan.cautions,
@@ -276,19 +276,54 @@ def _css(*names: str) -> str:
     return "".join(map(_file, names))
 
 
-def _verdict(page: PageFile) -> str:
-    plan = page.plan
+def verdict(plan: PlanFile) -> str:
+    """Say what a plan leaves over, whether it is proven, and what gives way in it.
+
+    Parameters
+    ----------
+    plan
+        The plan.
+
+    Returns
+    -------
+    str
+        Sentences.
+
+    Examples
+    --------
+    >>> from optimiser import plan
+    >>> verdict(plan("minimal", reasons=False))
+    'Nothing is left over. Proven the best week.'
+    """
     if plan.left_over.grams == 0:
-        verdict = "Nothing is left over"
+        left = "Nothing is left over"
     else:
-        verdict = f"Left over: {left_over_said(plan)}"
+        left = f"Left over: {left_over_said(plan)}"
     proof = "Proven the best week." if plan.status == "optimal" else "Not proven."
     gives = bought(plan)
     given = f" No week keeps every rule; in this one: {'; '.join(gives)}." if gives else ""
-    return f"{verdict}. {proof}{given}"
+    return f"{left}. {proof}{given}"
 
 
-def _left(plan: PlanFile) -> str:
+def left_said(plan: PlanFile) -> str:
+    """Say what is left over, and what stays in the freezer.
+
+    Parameters
+    ----------
+    plan
+        The plan.
+
+    Returns
+    -------
+    str
+        One or two sentences.
+
+    Examples
+    --------
+    >>> from optimiser import plan
+    >>> left_said(plan("minimal", reasons=False))
+    'Nothing is left over.'
+    """
     left = f"{left_over_said(plan)}." if plan.left_over.grams else "Nothing is left over."
     stock = stock_said(plan)
     return f"{left} {stock}." if stock else left

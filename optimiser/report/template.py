@@ -11,13 +11,15 @@ if TYPE_CHECKING:
     from jinja2 import Environment
 
 
-def filled(template: str, /, **values: Any) -> str:
-    """Fill one of the templates that stand beside this module.
+def filled(template: str, /, room: str = __package__, **values: Any) -> str:
+    """Fill a template of a room; those that stand beside this module are there for every room.
 
     Parameters
     ----------
     template
         Its file.
+    room
+        The package in whose folder `templates` it stands.
     values
         What it names; text is escaped where it goes into the page.
 
@@ -38,15 +40,15 @@ def filled(template: str, /, **values: Any) -> str:
     >>> filled("listing.html", list=listing_of(freezer("minimal")), name="A & B").count("A &amp; B")
     2
     """
-    return _environment().get_template(template).render(**values) + "\n"
+    return _environment(room).get_template(template).render(**values) + "\n"
 
 
-@lru_cache(maxsize=1)
-def _environment() -> Environment:
-    from jinja2 import Environment, PackageLoader, StrictUndefined  # noqa: PLC0415
+@lru_cache
+def _environment(room: str) -> Environment:
+    from jinja2 import ChoiceLoader, Environment, PackageLoader, StrictUndefined  # noqa: PLC0415
 
     return Environment(
-        loader=PackageLoader("optimiser.report", "templates"),
+        loader=ChoiceLoader([PackageLoader(name) for name in dict.fromkeys((room, __package__))]),
         autoescape=True,
         undefined=StrictUndefined,
         trim_blocks=True,

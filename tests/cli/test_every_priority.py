@@ -68,7 +68,7 @@ ASKED = {
 }
 """What each command is asked; `plan` keeps the plan that others read."""
 
-ASKS_NOTHING_OF_A_WEEK = {"new", "food", "schema"}
+ASKS_NOTHING_OF_A_WEEK = {"new", "open", "food", "schema"}
 
 
 def test_every_command_is_asked() -> None:

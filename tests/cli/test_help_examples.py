@@ -47,6 +47,8 @@ def test_the_example_of_every_help_runs(tmp_path: Path, monkeypatch: pytest.Monk
         folder = tmp_path / "empty" if name == "new" else tmp_path
         folder.mkdir(exist_ok=True)
         with monkeypatch.context() as patched:
+            # It would run until somebody stops it.
+            patched.setattr("optimiser.table.serving.TableServer.run", lambda *_, **__: None)
             if name in SLOW:
                 patched.setattr(reading, "_READY", small)
             ran = run(*words, folder=folder)

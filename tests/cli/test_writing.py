@@ -15,8 +15,7 @@ from typing import Any
 
 import pytest
 
-from optimiser.cli import whole
-from optimiser.interface import asked, sheets
+from optimiser.interface import asked, sheets, whole
 from tests.depth import sized
 
 from .command import one_message, run

@@ -1,0 +1,8 @@
+"""The parts of the page, in the order in which they are listed there. A new one is a line here."""
+
+from __future__ import annotations
+
+from optimiser.table.part import PagePart
+from optimiser.table.parts import week
+
+PARTS: tuple[PagePart, ...] = (week.PART,)

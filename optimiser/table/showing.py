@@ -1,0 +1,270 @@
+"""What every screen shows: the week as a grid of days and eaters, and how it stands with it.
+
+It reads answers and nothing else, in the words of the reports.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from datetime import date
+from typing import Any
+from urllib.parse import quote
+
+from models.answers.plan import LunchLine, PlanFile
+from models.week.week import Week
+from models.words.days import day_name
+from models.words.nutrients import PROTEIN
+from optimiser.report.console import UNNAMED
+from optimiser.report.page import verdict
+from optimiser.report.phrases import (
+    bought_said,
+    count_of,
+    eaters_of,
+    no_lunch_said,
+    several_eat,
+    sides_said,
+    tenths,
+    thawed_said,
+    totals_said,
+)
+from optimiser.table.sitting import Sitting
+from optimiser.table.worker import Failed
+
+BAR = 120
+"""Width of the longest bar, in units of its drawing."""
+
+
+def frame(sitting: Sitting, at: str) -> dict[str, Any]:
+    """Give what stands around every part of the page.
+
+    Parameters
+    ----------
+    sitting
+        What goes on.
+    at
+        The path of what is asked for: the lunch it names is marked.
+
+    Returns
+    -------
+    dict of str to Any
+        What the template needs: title, grid, how it stands, undo and redo, faults.
+
+    Examples
+    --------
+    >>> from tempfile import TemporaryDirectory
+    >>> from optimiser.table.opened import opened
+    >>> with TemporaryDirectory() as folder:
+    ...     around = frame(Sitting(opened(f"{folder}/week.yaml")), "/")
+    >>> around["file"], around["days"], around["undo"]
+    ('week.yaml', [], None)
+    """
+    with sitting.lock:
+        otherwise = sitting.file.changed_lines() if sitting.file.otherwise else None
+        plan, before = sitting.plan, sitting.before
+        file = sitting.file
+        shown = plan if isinstance(plan, PlanFile) else before
+        busy = sitting.worker.is_wanted((file.digest, "plan"))
+        return {
+            "file": file.name,
+            "on": file.digest,
+            "title": _title(sitting.week),
+            "dates": _dates(sitting.week),
+            "undo": file.past[-1].what if file.past else None,
+            "redo": file.undone[-1].what if file.undone else None,
+            "otherwise": otherwise,
+            "faults": [] if sitting.is_new else sitting.faults,
+            "busy": busy,
+            "doing": sitting.worker.doing or "planning the week",
+            "old": busy and shown is not None,
+            "stands": stands(plan),
+            "conflict": plan.conflict if isinstance(plan, PlanFile) else [],
+            "eaters": eaters_of(shown) if shown is not None and several_eat(shown) else [],
+            "days": [] if shown is None else list(grid(shown, None if busy else before, at)),
+        }
+
+
+def _title(week: Week | None) -> str:
+    return UNNAMED if week is None or not week.name else week.name
+
+
+def _dates(week: Week | None) -> str:
+    if week is None:
+        return ""
+    first, last = week.days[0], week.days[-1]
+    return f"{day_name(first)} to {day_name(last)} {last.year}"
+
+
+def stands(plan: PlanFile | Failed | None) -> str:
+    """Say in a line or two how it stands with the week.
+
+    Parameters
+    ----------
+    plan
+        Its plan, why there is no answer, or None while it is looked for.
+
+    Returns
+    -------
+    str
+        Sentences; empty while it is looked for.
+
+    Examples
+    --------
+    >>> from optimiser import plan
+    >>> stands(plan("minimal", reasons=False))
+    'Nothing is left over. Proven the best week. At least 1.38, 0 min of packing.'
+    """
+    if plan is None:
+        return ""
+    if isinstance(plan, Failed):
+        return f"{plan.where}: {plan.what}. {plan.mend}"
+    if not plan.is_planned:
+        none = plan.status == "infeasible"
+        return "No week keeps every rule." if none else "No week was found before it was stopped."
+    totals = totals_said(plan)
+    return f"{verdict(plan)} {totals[:1].upper()}{totals[1:]}."
+
+
+def grid(plan: PlanFile, before: PlanFile | None = None, at: str = "") -> Iterator[dict[str, Any]]:
+    """Give the days of a plan, each with the lunch of every eater.
+
+    Parameters
+    ----------
+    plan
+        The plan.
+    before
+        The plan that was shown before it: lunches that differ are marked.
+    at
+        The path of the lunch that is looked at.
+
+    Yields
+    ------
+    dict of str to Any
+        What the template needs of a day, as text ready to print.
+
+    Examples
+    --------
+    >>> from optimiser import plan
+    >>> day = next(grid(plan("minimal", reasons=False)))
+    >>> day["title"], day["boxes"][0]["dish"], day["boxes"][0]["changed"]
+    ('Mon 30 Nov', 'Rice, beans and cheese', '')
+    """
+    scale = max([*_proteins(plan), 1.0])
+    for day in plan.days:
+        lines = {line.eater: line for line in plan.lunches if line.date == day}
+        yield {
+            "date": day.isoformat(),
+            "title": day_name(day),
+            "weekday": f"{day:%a}",
+            "number": f"{day.day} {day:%b}",
+            "boxes": [
+                _box(plan, lines[eater], scale, before, at) if eater in lines else _no_box(eater)
+                for eater in eaters_of(plan)
+            ],
+            "off": [*no_lunch_said(plan, day), *bought_said(plan, day)],
+        }
+
+
+def _proteins(plan: PlanFile) -> Iterator[float]:
+    for line in plan.lunches:
+        if PROTEIN in line.nutrients:
+            held = line.nutrients[PROTEIN]
+            yield max(held.amount, held.floor or 0.0)
+
+
+def _no_box(eater: str) -> dict[str, Any]:
+    return {"eater": eater, "dish": ""}
+
+
+def _box(
+    plan: PlanFile, line: LunchLine, scale: float, before: PlanFile | None, at: str
+) -> dict[str, Any]:
+    link = lunch_path(line.date, line.eater)
+    return {
+        "eater": line.eater,
+        "dish": line.dish,
+        "link": link,
+        "here": link == at,
+        "parts": _portions(plan, line),
+        "sides": ", ".join(sides_said(line)),
+        "frozen": any(part.from_freezer for part in line.batches),
+        "protein": _protein(line, scale),
+        "changed": "" if before is None else changed(line, before),
+    }
+
+
+def _portions(plan: PlanFile, line: LunchLine) -> list[str]:
+    return [
+        f"{count_of(plan, part.portions, part.batch)} {part.batch}{thawed_said(part)}"
+        for part in line.batches
+    ]
+
+
+def _protein(line: LunchLine, scale: float) -> dict[str, Any] | None:
+    held = line.nutrients.get(PROTEIN)
+    if held is None:
+        return None
+    return {
+        "amount": f"{'' if held.complete else 'at least '}{tenths(held.amount)} g protein",
+        "asked": "" if held.floor is None else f"at least {tenths(held.floor)} g",
+        "kept": held.floor is None or held.amount >= held.floor,
+        "width": round(BAR * held.amount / scale),
+        "mark": None if held.floor is None else round(BAR * held.floor / scale),
+    }
+
+
+def lunch_path(day: date, eater: str) -> str:
+    """Give the path of a lunch.
+
+    Parameters
+    ----------
+    day
+        Its date.
+    eater
+        Whose it is.
+
+    Returns
+    -------
+    str
+        Fit for an address.
+
+    Examples
+    --------
+    >>> lunch_path(date(2026, 12, 1), "Ann B/C")
+    '/lunch/2026-12-01/Ann%20B%2FC'
+    """
+    return f"/lunch/{day.isoformat()}/{quote(eater, safe='')}"
+
+
+def changed(line: LunchLine, before: PlanFile) -> str:
+    """Say what a lunch was in the plan before, where it was otherwise.
+
+    Parameters
+    ----------
+    line
+        The lunch.
+    before
+        The plan before.
+
+    Returns
+    -------
+    str
+        A few words; empty where nothing changed.
+
+    Examples
+    --------
+    >>> from optimiser import plan
+    >>> made = plan("minimal", reasons=False)
+    >>> line = made.lunches[0]
+    >>> changed(line, made), changed(line.model_copy(update={"dish": "Soup"}), made)
+    ('', 'was Rice, beans and cheese')
+    """
+    was = next(
+        (old for old in before.lunches if (old.date, old.eater) == (line.date, line.eater)), None
+    )
+    if was is None:
+        return "new"
+    if was.dish != line.dish:
+        return f"was {was.dish}"
+    if (was.batches, was.choices, was.extras) != (line.batches, line.choices, line.extras):
+        return f"was {', '.join([*_portions(before, was), *sides_said(was)])}"
+    return ""

@@ -1,0 +1,219 @@
+"""What goes on at the table: the open file, its week or its faults, and what is asked of it."""
+
+from __future__ import annotations
+
+import threading
+from collections.abc import Callable, Iterable
+from typing import TYPE_CHECKING
+
+from models.answers.plan import PlanFile
+from models.file.editing import NewValue, Path, edited
+from models.file.every_fault import every_fault
+from models.words.errors import InputError
+from optimiser.interface import asked
+from optimiser.table.opened import OpenFile
+from optimiser.table.worker import Failed, Key, Worker
+
+if TYPE_CHECKING:
+    from models.answers.plan import AnswerPart
+    from models.foods.food import Food
+    from models.week.week import Week
+
+OUTDATED = "the week was changed meanwhile, in another window or file"
+LOOK = "Look at it as it is now, and try again; nothing was written."
+
+
+class Sitting:
+    """One file that is open, and all that the windows on it share."""
+
+    def __init__(self, file: OpenFile, foods: Iterable[Food] = ()) -> None:
+        self.file = file
+        self.foods = tuple(foods)
+        self.worker = Worker()
+        self.lock = threading.RLock()
+        self.closing = False
+        self._shown: str | None = None
+        self._shown_before: str | None = None
+        self._read: tuple[str, Week | None, list[InputError]] | None = None
+
+    # -- the week ----------------------------------------------------------------------
+
+    @property
+    def is_new(self) -> bool:
+        """Whether there is no week yet."""
+        return not self.file.text.strip()
+
+    @property
+    def week(self) -> Week | None:
+        """The week of the text as it is; None where it has faults."""
+        return self._week()[1]
+
+    @property
+    def faults(self) -> list[InputError]:
+        """What `check` finds wrong with the text."""
+        return self._week()[2]
+
+    def _week(self) -> tuple[str, Week | None, list[InputError]]:
+        with self.lock:
+            digest = self.file.digest
+            if self._read is None or self._read[0] != digest:
+                self._read = (digest, *every_fault(self.file.name, self.file.text, self.foods))
+            return self._read
+
+    # -- what is asked -----------------------------------------------------------------
+
+    def ask(
+        self, question: Key, work: Callable[[Week], AnswerPart], *, first: bool = False
+    ) -> AnswerPart | Failed | None:
+        """Give the answer to a question about the week as it is, or have it looked for.
+
+        Parameters
+        ----------
+        question
+            What tells it from others.
+        work
+            What answers it, of the week.
+        first
+            Whether it goes before what else is wanted.
+
+        Returns
+        -------
+        AnswerPart | Failed | None
+            None while it is looked for, and where the file has faults.
+        """
+        digest, week, _ = self._week()
+        if week is None:
+            return None
+        return self.worker.ask((digest, *question), lambda: work(week), first=first)
+
+    @property
+    def plan(self) -> PlanFile | Failed | None:
+        """The plan of the week as it is; None while it is looked for."""
+        answer = self.ask(("plan",), lambda week: asked.plan(week, reasons=False), first=True)
+        if isinstance(answer, PlanFile):
+            self._note(self.file.digest)
+            return answer
+        return answer if isinstance(answer, Failed) else None
+
+    @property
+    def before(self) -> PlanFile | None:
+        """The plan that was shown before the last change; None where there was none."""
+        with self.lock:
+            now = self._shown == self.file.digest
+            was = self._shown_before if now else self._shown
+        answer = None if was is None else self.worker.answer((was, "plan"))
+        return answer if isinstance(answer, PlanFile) else None
+
+    def _note(self, digest: str) -> None:
+        """Keep which plan was shown before the one that is shown now."""
+        with self.lock:
+            if self._shown != digest:
+                self._shown_before, self._shown = self._shown, digest
+
+    # -- what is changed ---------------------------------------------------------------
+
+    def change(
+        self, edits: Iterable[tuple[Path, NewValue]], what: str, on: str | None = None
+    ) -> None:
+        """Change the week file in some places, if what comes of it is a week.
+
+        Parameters
+        ----------
+        edits
+            Keys that lead to a place, and what is to stand there.
+        what
+            What the change is, as a cook says it.
+        on
+            The digest of the text that the cook saw; None where that does not matter.
+
+        Raises
+        ------
+        InputError
+            When the text would have a fault, or is not what the cook saw; nothing was written then.
+        """
+        with self.lock:
+            try:
+                text = edited(self.file.text, edits)
+            except KeyError as place:
+                told = f"{place} cannot be changed from here: it is written elsewhere in the file"
+                raise InputError(self.file.name, told, "Change it in the file.") from None
+            self.write(text, what, on)
+
+    def write(self, text: str, what: str, on: str | None = None) -> None:
+        """Write another text of the week file, if it is a week.
+
+        Parameters
+        ----------
+        text
+            All of it.
+        what
+            What the change is, as a cook says it.
+        on
+            As of `change`.
+
+        Raises
+        ------
+        InputError
+            As of `change`.
+        """
+        with self.lock:
+            self._see(on)
+            if text != self.file.text:
+                week, faults = every_fault(self.file.name, text, self.foods)
+                if week is None:
+                    raise faults[0]
+                self.file.write(text, what)
+                self._read = (self.file.digest, week, [])
+                self.worker.forget()
+
+    def undo(self, on: str | None = None) -> None:
+        """Undo the last change.
+
+        Parameters
+        ----------
+        on
+            As of `change`.
+
+        Raises
+        ------
+        InputError
+            When something else was written meanwhile.
+        """
+        with self.lock:
+            self._see(on)
+            self.file.undo()
+            self.worker.forget()
+
+    def redo(self, on: str | None = None) -> None:
+        """Do again what was undone last.
+
+        Parameters
+        ----------
+        on
+            As of `change`.
+
+        Raises
+        ------
+        InputError
+            When something else was written meanwhile.
+        """
+        with self.lock:
+            self._see(on)
+            self.file.redo()
+            self.worker.forget()
+
+    def take(self) -> None:
+        """Take what something else wrote into the file."""
+        with self.lock:
+            self.file.take()
+            self.worker.forget()
+
+    def _see(self, on: str | None) -> None:
+        """Refuse where the cook saw another text, or another stands on disk."""
+        if (on is not None and on != self.file.digest) or self.file.otherwise:
+            raise InputError(self.file.name, OUTDATED, LOOK)
+
+    def close(self) -> None:
+        """End all that is looked for."""
+        self.closing = True
+        self.worker.close()

@@ -1,0 +1,86 @@
+"use strict";
+// Links and forms change the page in place, and what others find out is shown as it comes. Each of
+// them works without this script too, as a page of its own.
+(() => {
+  const root = document.documentElement;
+  const live = () => [...document.querySelectorAll("[data-live]")];
+  const writing = () => {
+    const at = document.activeElement;
+    return at?.matches("textarea, input:not([type=checkbox], [type=range])") ? at : null;
+  };
+  let asked = 0;
+
+  const put = (page, kept) => {
+    const at = document.activeElement?.id;
+    const opened = new Set([...document.querySelectorAll("details[open][id]")].map((part) => part.id));
+    for (const part of live()) {
+      const other = page.getElementById(part.id);
+      // Nobody's half-written line is taken away by something that came meanwhile.
+      if (!other || (kept && part.contains(writing()))) { continue; }
+      if (part.outerHTML !== other.outerHTML) { part.replaceWith(document.adoptNode(other)); }
+    }
+    for (const id of opened) { document.getElementById(id)?.setAttribute("open", ""); }
+    document.title = page.title;
+    const news = document.getElementById("news");
+    const stands = document.getElementById("stands").textContent.trim();
+    if (news.textContent !== stands) { news.textContent = stands; }
+    if (at && document.activeElement?.id !== at) {
+      document.getElementById(at)?.focus({ preventScroll: true });
+    }
+  };
+
+  const go = async (address, options, { push = true, kept = false } = {}) => {
+    const mine = kept ? asked : ++asked;
+    if (!kept) { root.setAttribute("aria-busy", "true"); }
+    try {
+      const answer = await fetch(address, options);
+      const text = await answer.text();
+      if (mine !== asked) { return false; }
+      const page = new DOMParser().parseFromString(text, "text/html");
+      if (!page.getElementById("panel")) { location.assign("/"); return false; }
+      put(page, kept);
+      if (push && answer.url !== location.href) {
+        history.pushState(null, "", answer.url);
+      }
+      return true;
+    } catch {
+      root.dataset.gone = "";
+      return false;
+    } finally {
+      if (mine === asked) { root.removeAttribute("aria-busy"); }
+    }
+  };
+
+  document.addEventListener("click", (event) => {
+    const link = event.target.closest("a[data-here]");
+    if (!link || event.button || event.ctrlKey || event.metaKey || event.shiftKey || event.altKey) { return; }
+    event.preventDefault();
+    go(link.href).then((there) => {
+      const panel = document.getElementById("panel");
+      if (there) { panel.focus({ preventScroll: true }); panel.scrollIntoView({ block: "nearest" }); }
+    });
+  });
+
+  document.addEventListener("submit", (event) => {
+    const form = event.target;
+    if (!form.matches("form[data-here]")) { return; }
+    event.preventDefault();
+    const fields = new FormData(form, event.submitter);
+    const body = form.enctype === "multipart/form-data" ? fields : new URLSearchParams(fields);
+    go(form.action, { method: "POST", body }).then(() => {
+      document.getElementById("refusal")?.scrollIntoView({ block: "nearest" });
+    });
+  });
+
+  addEventListener("popstate", () => go(location.href, undefined, { push: false }));
+
+  const events = new EventSource("/events");
+  const look = () => go(location.href, undefined, { push: false, kept: true });
+  events.addEventListener("changed", look);
+  events.addEventListener("open", () => { if ("gone" in root.dataset) { delete root.dataset.gone; look(); } });
+  events.addEventListener("error", () => { root.dataset.gone = ""; });
+  events.addEventListener("doing", (event) => {
+    const doing = document.getElementById("doing");
+    if (doing && event.data) { doing.textContent = event.data; }
+  });
+})();

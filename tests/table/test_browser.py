@@ -1,0 +1,94 @@
+"""The room in a real browser, and as the command runs it."""
+
+from __future__ import annotations
+
+import signal
+import subprocess
+import threading
+from collections.abc import Iterator
+from pathlib import Path
+
+import pytest
+from axe_playwright_python.sync_playwright import Axe
+from playwright.sync_api import Browser, Page
+
+from models.file.reading import ready_text
+from optimiser.table.opened import opened
+from optimiser.table.serving import TableServer
+from optimiser.table.sitting import Sitting
+from tests.cli.command import arguments, environment
+
+ADDRESS = "Open at "
+
+
+@pytest.fixture(scope="module")
+def served(tmp_path_factory: pytest.TempPathFactory) -> Iterator[TableServer]:
+    file = tmp_path_factory.mktemp("table") / "week.yaml"
+    file.write_text(ready_text("starter"), encoding="utf-8")
+    serving = TableServer(Sitting(opened(str(file))))
+    thread = threading.Thread(target=serving.run, kwargs={"browser": False})
+    thread.start()
+    yield serving
+    serving.end()
+    thread.join()
+
+
+def looked_at(
+    serving: TableServer, browser: Browser, width: int, **ways: str
+) -> tuple[Page, list[str]]:
+    """Open the page; give it with all that goes wrong there, and whatever it asks of elsewhere."""
+    context = browser.new_context(viewport={"width": width, "height": 800}, **ways)  # type: ignore[arg-type]
+    page, wrong = context.new_page(), list[str]()
+    here = serving.address.partition("?")[0]
+    page.on("console", lambda message: wrong.append(message.text))
+    page.on("pageerror", lambda error: wrong.append(str(error)))
+    page.on(
+        "request", lambda asked: asked.url.startswith((here, "data:")) or wrong.append(asked.url)
+    )
+    page.goto(serving.address)
+    page.get_by_text("Proven the best week").first.wait_for()
+    return page, wrong
+
+
+@pytest.mark.parametrize(("width", "scheme"), [(360, "dark"), (1280, "light")])
+def test_nothing_of_it_is_cut_or_closed_to_anyone(
+    served: TableServer, chromium: Browser, width: int, scheme: str
+) -> None:
+    page, wrong = looked_at(served, chromium, width, color_scheme=scheme)
+    assert page.evaluate("document.documentElement.scrollWidth") <= width
+    tried = Axe().run(page).response["violations"]
+    assert [(rule["id"], rule["nodes"][0]["html"]) for rule in tried] == []
+    page.evaluate("document.documentElement.style.fontSize = '200%'")
+    assert page.evaluate("document.documentElement.scrollWidth") <= width
+    assert wrong == []
+    page.context.close()
+
+
+def test_what_changes_elsewhere_comes_by_itself(served: TableServer, chromium: Browser) -> None:
+    page, wrong = looked_at(served, chromium, 768)
+    file = served.sitting.file.held.path
+    file.write_text(file.read_text(encoding="utf-8") + "# by an editor\n", encoding="utf-8")
+    page.get_by_role("button", name="Go on with the file").click()
+    page.get_by_role("button", name="Undo").press("Enter")
+    page.get_by_role("button", name="Redo").wait_for()
+    assert not file.read_text(encoding="utf-8").endswith("# by an editor\n")
+    assert wrong == []
+    page.context.close()
+
+
+def test_it_prints_where_it_is_and_ctrl_c_ends_it(tmp_path: Path) -> None:
+    (tmp_path / "week.yaml").write_text(ready_text("minimal"), encoding="utf-8")
+    ran = subprocess.Popen(
+        arguments("open", "--no-browser"),
+        cwd=tmp_path,
+        env=environment(),
+        stdout=subprocess.PIPE,
+        stderr=subprocess.PIPE,
+        text=True,
+    )
+    assert ran.stdout is not None
+    assert ran.stdout.readline().startswith(f"{ADDRESS}http://127.0.0.1:")
+    assert ran.stdout.readline() == "Ctrl-C ends it.\n"
+    ran.send_signal(signal.SIGINT)
+    assert (ran.communicate(timeout=60), ran.returncode) == (("", ""), 0)
+    assert [path.name for path in tmp_path.iterdir()] == ["week.yaml"]

@@ -1,0 +1,90 @@
+"""Each way in that is not the one person's own is tried, and shut."""
+
+from __future__ import annotations
+
+import pytest
+
+from optimiser.table.door import HEADERS, MOST_BYTES
+
+from .window import ELSEWHERE, REFUSED, TOO_LARGE, Window
+
+
+def test_who_has_no_token_sees_and_does_nothing(window: Window) -> None:
+    stranger, was = window.stranger(), window.text
+    for path in ("/", "/?token=", "/?token=wrong", "/table.js", "/events", "/lunch/x/y"):
+        assert stranger.get(path).status_code == REFUSED, path
+    for cookie in ("", "wrong", window.serving.token[:-1], "\u00e4", "a;b=\u00ff"):
+        whole = f"clearfridge-{window.serving.port}={cookie}".encode()
+        headers = {b"cookie": whole, b"origin": window.base.encode()}
+        assert stranger.get("/", headers=headers).status_code == REFUSED
+        assert stranger.post("/undo", headers=headers).status_code == REFUSED
+    # The token opens the first page and nothing else.
+    assert stranger.post(f"/undo?token={window.serving.token}").status_code == REFUSED
+    assert stranger.get(f"/table.js?token={window.serving.token}").status_code == REFUSED
+    assert window.text == was
+
+
+def test_the_token_becomes_a_cookie_that_no_script_and_no_other_site_has(window: Window) -> None:
+    asked = window.stranger().get(
+        "/", params={"token": window.serving.token}, follow_redirects=False
+    )
+    assert (asked.status_code, asked.headers["location"]) == (303, "/")
+    cookie = asked.headers["set-cookie"].casefold()
+    assert "httponly" in cookie
+    assert "samesite=strict" in cookie
+    assert "domain" not in cookie
+
+
+def test_another_name_for_this_machine_is_turned_away(window: Window) -> None:
+    port = window.serving.port
+    for host in (
+        "rebound.example",
+        f"rebound.example:{port}",
+        "127.0.0.1",
+        "127.0.0.1:1",
+        f"localhost:{port}",
+        "",
+    ):
+        for path in ("/", f"/?token={window.serving.token}"):
+            assert window.client.get(path, headers={"host": host}).status_code == ELSEWHERE
+
+
+def test_another_page_can_send_nothing(window: Window) -> None:
+    undo = {"on": window.sitting.file.digest}
+    for origin in (None, "null", "http://rebound.example", f"{window.base}0", "http://127.0.0.1"):
+        headers = {} if origin is None else {"origin": origin}
+        assert window.client.post("/undo", data=undo, headers=headers).status_code == REFUSED
+    for site in ("cross-site", "same-site"):
+        headers = {"origin": window.base, "sec-fetch-site": site}
+        assert window.client.post("/undo", data=undo, headers=headers).status_code == REFUSED
+        assert window.client.get("/", headers=headers).status_code == REFUSED
+    assert window.client.put("/undo", headers={"origin": window.base}).status_code == 405
+
+
+def test_what_is_too_large_is_not_read(window: Window) -> None:
+    headers = {"origin": window.base, "content-type": "application/x-www-form-urlencoded"}
+    told = {**headers, "content-length": str(MOST_BYTES + 1)}
+    assert window.client.post("/undo", headers=told).status_code == TOO_LARGE
+    assert window.client.post("/undo", headers={**told, "content-length": "x"}).status_code == 413
+
+    def endless() -> object:
+        # It does not say how long it is.
+        for _ in range(MOST_BYTES // 500_000 + 2):
+            yield b"a" * 500_000
+
+    got = window.client.post("/undo", content=endless(), headers=headers)  # type: ignore[arg-type]
+    assert got.status_code == TOO_LARGE
+
+
+@pytest.mark.parametrize("path", ["/", "/table.css", "/nowhere", "/undo"])
+def test_every_answer_shuts_out_what_is_not_of_the_page(path: str, window: Window) -> None:
+    for client in (window.client, window.stranger()):
+        got = client.get(path)
+        assert {name: got.headers[name] for name in HEADERS} == HEADERS
+    page = window.client.get("/").text
+    assert "default-src 'none'" in HEADERS["Content-Security-Policy"]
+    assert "unsafe" not in HEADERS["Content-Security-Policy"]
+    assert "style=" not in page
+    assert "<style" not in page
+    assert " on" + "click" not in page
+    assert "//" not in page.replace("<!DOCTYPE", "")

@@ -1,0 +1,135 @@
+"""The week as it is shown, and the file as it is kept: never out of date, never written over."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import pytest
+
+import optimiser
+from models.words.errors import InputError
+from optimiser.table.opened import opened
+from optimiser.table.sitting import Sitting
+
+from .window import WRONG, Window
+
+COOK = (("batches", "rice and beans", "cook"), "4 portions")
+
+
+def test_the_grid_is_the_plan_that_the_command_gives(window: Window) -> None:
+    text = window.look()
+    plan = optimiser.plan("minimal", reasons=False)
+    for line in plan.lunches:
+        assert line.dish in text
+        assert f"{line.nutrients['PROCNT'].amount:.1f} g protein" in text
+    assert "Nothing is left over. Proven the best week." in text
+
+
+def test_a_change_is_one_edit_planned_anew_marked_undone_and_redone(window: Window) -> None:
+    window.look()
+    was = window.text
+    window.sitting.change([COOK], "cook 4 portions of rice and beans")
+    assert window.text == was.replace("yield:", "cook: 4 portions, yield:")
+    # Until it is planned, what is shown says that it is of before.
+    first = window.client.get("/").text
+    assert ('class="old"' in first) != ("is left over" in first)
+    text = window.look()
+    assert "was Rice, beans and" in text or "was 2 portions" in text
+    assert "cook 4 portions of rice and beans" in text
+    changed = window.text
+    window.do("/undo")
+    assert window.text == was
+    window.do("/redo")
+    assert window.text == changed
+
+
+def test_a_form_of_an_older_page_changes_nothing(window: Window) -> None:
+    window.sitting.change([COOK], "cook less")
+    changed = window.text
+    assert "meanwhile" in window.do("/undo", WRONG, on="0123456789abcdef")
+    assert window.text == changed
+
+
+def test_what_something_else_wrote_is_shown_and_never_written_over(window: Window) -> None:
+    window.look()
+    theirs = window.text.replace("18 g", "19 g")
+    window.file.write_text(theirs, encoding="utf-8")
+    with pytest.raises(InputError, match="meanwhile"):
+        window.sitting.change([COOK], "cook less")
+    assert window.text == theirs
+    text = window.look()
+    assert "Something else changed week.yaml" in text
+    assert "19 g" in text
+    window.do("/take")
+    assert window.text == theirs
+    assert "Something else" not in window.look()
+    window.do("/undo")
+    assert "18 g" in window.text
+
+
+def test_faults_stand_there_as_check_tells_them(window: Window) -> None:
+    broken = window.text.replace("starts:", "stars:").replace("18 g", "18 stones")
+    window.file.write_text(broken, encoding="utf-8")
+    window.do("/take")
+    text = window.look()
+    assert "This file has faults" in text
+    for fault in window.sitting.faults:
+        assert fault.what in text
+        assert fault.mend in text
+    # Nothing that `check` refuses is written from here.
+    window.do("/undo")
+    was = window.text
+    with pytest.raises(InputError):
+        window.sitting.change([(("batches", "rice and beans", "cook"), "9999999 portions")], "x")
+    assert window.text == was
+
+
+def test_a_week_without_a_plan_says_what_clashes(tmp_path: Path) -> None:
+    file = tmp_path / "week.yaml"
+    file.write_text(optimiser.read_week("impossible").source.as_yaml(), encoding="utf-8")
+    window = Window(file)
+    text = window.look()
+    assert "No week keeps every rule." in text
+    assert all(rule.sentence in text for rule in optimiser.plan("impossible").conflict)
+    window.sitting.close()
+
+
+def test_names_are_words_and_never_marks(tmp_path: Path) -> None:
+    file = tmp_path / "week.yaml"
+    file.write_text(
+        optimiser.read_week("minimal").source.as_yaml().replace("Ilse", "<b onclick=x>Ilse"),
+        encoding="utf-8",
+    )
+    window = Window(file)
+    window.look()
+    assert "<b onclick" not in window.client.get("/").text
+    window.sitting.close()
+
+
+def test_stopped_or_dropped_no_answer_is_of_another_text(window: Window) -> None:
+    sitting: Sitting = window.sitting
+    started = []
+    key = ("slow",)
+
+    def slow(week: object) -> object:
+        started.append(week)
+        return optimiser.check("minimal")
+
+    sitting.ask(key, slow)  # type: ignore[arg-type]
+    sitting.change([COOK], "cook less")
+    sitting.worker.wait()
+    assert sitting.worker.answer((sitting.file.digest, *key)) is None
+
+
+def test_a_byte_order_mark_and_line_ends_stay(tmp_path: Path) -> None:
+    file = tmp_path / "week.yaml"
+    text = optimiser.read_week("minimal").source.as_yaml().replace("\n", "\r\n")
+    file.write_bytes(f"\ufeff{text}".encode())
+    sitting = Sitting(opened(str(file)))
+    sitting.change([COOK], "cook less")
+    now = file.read_bytes().decode()
+    assert now.startswith("\ufeff")
+    assert now.count("\r\n") == now.count("\n") > 5
+    sitting.undo()
+    assert file.read_bytes().decode() == f"\ufeff{text}"
+    sitting.close()
