@@ -245,6 +245,8 @@ def _of_that_week(week: Week, plan: PlanFile, guests: Sequence[str]) -> Iterator
                 whom = f" for {entry['eater']}" if entry.get("eater") else ""
                 day = day_name(date.fromisoformat(str(entry["day"])))
                 yield LeftOut(what=f"{title} on {day}{whom}", why="a date of that week")
+    for wish in plan.week.get("wishes", []):
+        yield LeftOut(what=str(wish), why="a wish of that week")
     for item in week.larder.values():
         if item.use_by is not None:
             why = f"the date of a pack of that week, {day_name(item.use_by)}"

@@ -329,7 +329,7 @@ class GaveWayAt(AnswerPart):
 class GaveWay(AnswerPart):
     """A rule that gives way in a plan, for no week keeps all of them."""
 
-    about: Literal["variety", "floors"] = Field(description="What the rule is about.")
+    about: Literal["variety", "wishes", "floors"] = Field(description="What the rule is about.")
     rule: RuleLine
     places: list[GaveWayAt]
     kept: str = Field(default="", description="What would come of keeping it.")

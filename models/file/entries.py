@@ -320,6 +320,12 @@ class WeekFile(Entry):
         description="What is there already, of larder items and ingredients: 300 mL, 4 pieces, "
         "or plenty. With the day until which it is good: {amount: 45 g, use_by: 2026-12-09}.",
     )
+    wishes: list[Text] = Field(
+        default=[],
+        max_length=500,
+        description="Lunches that are wanted: 'Soup and toast on tue', or of several eaters 'Soup "
+        "and toast on tue for Ada'. They give way only where no week keeps every rule.",
+    )
     lately: dict[Name, list[Name]] = Field(
         default={},
         max_length=500,

@@ -259,6 +259,7 @@ def following(data: Mapping[str, Any], week: Week, carried: Carried) -> dict[str
     _dishes(new, week, carried.remains)
     new.pop("cupboard", None)
     new.pop("lately", None)
+    new.pop("wishes", None)
     cupboard = {name: _held(held, unit) for name, (unit, held) in carried.cupboard.items() if held}
     # What is there stands before what is done with it.
     lately = {

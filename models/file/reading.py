@@ -7,6 +7,7 @@ here. Either way the user gets one message with the line it is about.
 from __future__ import annotations
 
 import json
+import re
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, replace
 from datetime import date, time, timedelta
@@ -45,8 +46,9 @@ from models.week.week import (
     Times,
     Variety,
     Week,
+    WishedLunch,
 )
-from models.words.days import DAY_NAMES
+from models.words.days import DAY_NAMES, day_matches
 from models.words.document import Document, Plain, Steps, document_of
 from models.words.errors import InputError, Where
 from models.words.numbers import counted
@@ -54,6 +56,8 @@ from models.words.priorities import PRIORITY_NAMES, TIE_BREAK, ranked
 from models.words.text import read_text, unprintable
 
 MOST_LUNCHES = 2_000
+WISH = re.compile(r"\s*(.+)\s+on\s+(\S+)(?:\s+for\s+(.+?))?\s*", re.IGNORECASE)
+"""A dish, a day, and whose lunch it is to be."""
 
 _OF_DAYS = ("elsewhere", "no_lunch")
 _READY = Path(scenarios.__file__).parent
@@ -376,8 +380,7 @@ class _WeekReader:
         }
         self.each_is_taken(dishes)
         self.same_dishes(dishes)
-        boxes = self.boxes()
-        eater = EaterReader(faults, facts.foods, dishes, boxes, batches, larder)
+        eater = EaterReader(faults, facts.foods, dishes, boxes := self.boxes(), batches, larder)
         no_lunch = tuple(self.no_lunch(days))
         week = Week(
             name=entry.week.name,
@@ -404,6 +407,7 @@ class _WeekReader:
                 in_the_cupboard(food, name, held, larder) for name, held in entry.cupboard.items()
             ),
             lately=self.lately(),
+            wishes=self.wishes(days, dishes),
             source=faults.document,
             tables=own,
             taken=tuple(taken(entry, batches)),
@@ -428,6 +432,24 @@ class _WeekReader:
             self.faults.look_up(name, self.entry.eaters, ("lately", name), "eater")
         # A dish that is not offered any more may have been eaten all the same.
         return {name: tuple(dishes) for name, dishes in self.entry.lately.items()}
+
+    def wishes(self, days: tuple[date, ...], dishes: Mapping[str, Dish]) -> tuple[WishedLunch, ...]:
+        wanted: dict[WishedLunch, int] = {}
+        for at, text in enumerate(self.entry.wishes):
+            path = ("wishes", at)
+            match = WISH.fullmatch(text)
+            if match is None:
+                mend = "Write it as in 'Soup and toast on tue', or '... on tue for Ada'."
+                raise self.faults.at(path, f"{text!r} is no dish on a day", mend)
+            dish, day_told, eater = match.groups()
+            self.faults.look_up(dish, dishes, path, "dish", hangs_on="dishes")
+            day = next((day for day in days if day_matches(day, day_told)), None)
+            if eater is not None:
+                self.faults.look_up(eater, self.entry.eaters, path, "eater")
+            wish = WishedLunch(dish, self.day(day_told, days, path) if day is None else day, eater)
+            if wanted.setdefault(wish, at) != at:
+                raise self.faults.at(path, f"{text!r} is wished twice", "Leave one of them out.")
+        return tuple(wanted)
 
     def same_dishes(self, dishes: Mapping[str, Dish]) -> None:
         """Refuse a dish that is another way of one that is none, or is another way itself."""

@@ -518,6 +518,21 @@ class NoLunch:
 
 
 @dataclass(frozen=True, slots=True)
+class WishedLunch:
+    """A dish that is wanted on a day.
+
+    Attributes
+    ----------
+    eater
+        Whose lunch it is to be; None where anyone's will do.
+    """
+
+    dish: str
+    day: date
+    eater: str | None
+
+
+@dataclass(frozen=True, slots=True)
 class Variety:
     """How different the lunches of one eater must be; None of a number where nobody said.
 
@@ -588,6 +603,8 @@ class Week:
         What is there already: by larder item in its own unit, by the name of a food in g.
     lately
         Dishes that were eaten lately, by eater.
+    wishes
+        Lunches that are wanted, in the order of the file.
 
     Examples
     --------
@@ -618,6 +635,7 @@ class Week:
     packs: Mapping[str, tuple[FoodPack, ...]] = field(default_factory=dict)
     cupboard: Mapping[str, tuple[Shelved, ...]] = field(default_factory=dict)
     lately: Mapping[str, tuple[str, ...]] = field(default_factory=dict)
+    wishes: tuple[WishedLunch, ...] = ()
     times: Times = field(default_factory=Times)
     kitchen: Kitchen = field(default_factory=Kitchen)
     source: Document = field(default=Document("the week", {}), compare=False)

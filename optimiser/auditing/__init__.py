@@ -344,7 +344,9 @@ def _given(
     real: dict[str, Decimal] = {
         BOUGHT: Decimal(len(not_packed(week, packed))),
         FLOORS: Decimal(steps(given, FLOORS)) / 10,
-        WISHES: Decimal(sum(not x.granted and x.text != NOT_ASKED for x in plan.wishes)),
+        WISHES: Decimal(
+            sum(not x.granted and x.text != NOT_ASKED for x in plan.wishes) + steps(given, WISHES)
+        ),
         VARIETY: Decimal(steps(given, VARIETY)),
     }
     for line in plan.nearest.levels:

@@ -136,6 +136,7 @@ def alike(week: Week) -> tuple[tuple[str, ...], ...]:
         signature = (
             _nameless(eater),
             [(lunch.day, lunch.place) for lunch in week.lunches if lunch.eater == name],
+            [(wish.day, wish.dish) for wish in week.wishes if wish.eater == name],
         )
         for other, names in groups:
             if other == signature:

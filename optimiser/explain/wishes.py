@@ -7,6 +7,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from decimal import Decimal
 
+from models.file.reading import WISH
 from models.week.packed import PackedWeek
 from models.week.week import Week, eater_of
 from models.words.days import day_matches, day_name
@@ -16,7 +17,6 @@ from optimiser.explain.why import dish_of, priority_of
 from optimiser.priorities import PRIORITIES
 from optimiser.solve.program import Program
 
-_WISH = re.compile(r"\s*(.+)\s+on\s+(\S+)(?:\s+for\s+(.+?))?\s*", re.IGNORECASE)
 _GOAL = re.compile(r"\s*([A-Za-z_ -]+?)\s*(<=|>=|=|<|>)\s*(-?[0-9]+(?:\.[0-9]+)?)\s*[A-Za-z-]*\s*")
 
 
@@ -144,7 +144,7 @@ def wish_of(week: Week, text: str, option: str) -> Wish:
     >>> wish_of(week, f"{dish} on {week.lunches[0].day}", "--prefer").dish == dish
     True
     """
-    match = _WISH.fullmatch(text)
+    match = WISH.fullmatch(text)
     if match is None:
         raise InputError(
             option, f"{text!r} is no dish on a day", 'Write it as in "Soup and toast on tuesday".'

@@ -20,6 +20,7 @@ from optimiser.rules import (
     stock,
     usable_protein,
     variety,
+    wished,
 )
 from optimiser.rules.base import Fault, Rule
 
@@ -36,6 +37,7 @@ FAMILIES = (
     box,
     variety,
     eaten_within,
+    wished,
 )
 
 __all__ = ["FAMILIES", "Fault", "Rule", "faults_of", "rule_line", "rules_of"]

@@ -76,7 +76,7 @@ class Rule(ABC):
     prep: ClassVar[bool] = False
     """True where the cook can change it on the prep day."""
     gives: ClassVar[str] = ""
-    """`VARIETY` or `FLOORS` where it may give way when no week keeps all rules; else never."""
+    """`VARIETY`, `WISHES` or `FLOORS` where it gives way when no week keeps all; else never."""
 
     @property
     @abstractmethod

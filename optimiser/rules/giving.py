@@ -93,12 +93,12 @@ def steps(given: Iterable[Given], about: str) -> int:
     given
         Rules that give way.
     about
-        `VARIETY` or `FLOORS`.
+        `VARIETY`, `WISHES` or `FLOORS`.
 
     Returns
     -------
     int
-        Times and days of variety, or thousandths of floors; 0 where none gives way.
+        Times and days of variety, wishes, or thousandths of floors; 0 where none gives way.
 
     Examples
     --------

@@ -152,8 +152,11 @@ def _levels(
         ),
         _level(
             WISHES,
-            lambda board: Sum(((switch, -1) for switch in granted), len(granted)),
-            lambda week, packed: Decimal(sum(not wish.is_granted(packed) for wish in wishes)),
+            partial(_ungranted, rules, given, granted),
+            lambda week, packed: (
+                sum(not wish.is_granted(packed) for wish in wishes)
+                + _how_far(WISHES, rules, 1, week, packed)
+            ),
             lost="fewer wishes would be granted",
             lost_by="{number} {unit} fewer would be granted",
             words=("not granted", "wishes"),
@@ -167,7 +170,8 @@ def _levels(
             words=("given up", "varied"),
         ),
     ]
-    return [level for level in levels if granted or level.name != WISHES]
+    wished = granted or any(rule.gives == WISHES for rule in rules)
+    return [level for level in levels if wished or level.name != WISHES]
 
 
 def _level(
@@ -201,6 +205,13 @@ def _far(about: str, rules: Sequence[Rule], given: dict[str, Sum], board: Board)
         if rule.gives == about:
             total.plus(given[rule.key])
     return total
+
+
+def _ungranted(
+    rules: Sequence[Rule], given: dict[str, Sum], granted: Sequence[int], board: Board
+) -> Sum:
+    asked = Sum(((switch, -1) for switch in granted), len(granted))
+    return asked.plus(_far(WISHES, rules, given, board))
 
 
 def _how_far(

@@ -181,7 +181,8 @@ NEAREST = ("bought", "floors", "variety")
 
 def nearest(week: Week) -> Best:
     """Find the same of the week that is nearest to one that keeps every rule."""
-    return _best(Model(week, gives=True), (*NEAREST, *week.priorities))
+    levels = [*NEAREST[:2], *(["wishes"] if week.wishes else []), *NEAREST[2:]]
+    return _best(Model(week, gives=True), (*levels, *week.priorities))
 
 
 def _best(model: Model, order: Iterable[str]) -> Best:
@@ -290,6 +291,7 @@ class Model:
         self.bought = Line()
         self.short = Line()
         self.unvaried = Line()
+        self.unwished = Line()
         self.meals = [self._meal(lunch) for lunch in week.lunches]
         self.uses = {
             (at, name): self._uses(meal, name)
@@ -316,6 +318,7 @@ class Model:
         self._stock_and_freezer()
         self._packs_suffice()
         self._eaten_within()
+        self._wished()
         for at, meal in enumerate(self.meals):
             self._nothing_banned(meal)
             self._box(at, meal)
@@ -582,6 +585,20 @@ class Model:
                     both = Line().add(some[earlier], beyond).add(some[other], beyond)
                     self.sheet.row(both.add(late, -1), high=beyond)
 
+    def _wished(self) -> None:
+        # Some lunch that is meant has the dish, or the wish is not granted.
+        for wish in self.week.wishes:
+            meant = [
+                meal
+                for meal in self.meals
+                if meal.lunch.day == wish.day and wish.eater in (None, meal.lunch.eater)
+            ]
+            if meant:
+                lack = self.sheet.column(1 if self.gives else 0)
+                self.unwished.add(lack)
+                some = total(Line().add(meal.dish[wish.dish]) for meal in meant)
+                self.sheet.row(Line().plus(some).add(lack), low=1)
+
     def _variety(self, eater: Eater, meals: list[Meal]) -> None:
         variety, sheet = self.week.variety, self.sheet
         ways: dict[str, list[str]] = {}
@@ -646,6 +663,7 @@ class Model:
         ways = {
             "bought": lambda: self.bought,
             "floors": lambda: Line().plus(self.short, Fraction(1, 10)),
+            "wishes": lambda: self.unwished,
             "variety": lambda: self.unvaried,
             "left_over": self._left_over,
             "repeats": self._repeats,

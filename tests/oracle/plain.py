@@ -332,6 +332,15 @@ def broken_at_last(week: Week, lunches: Sequence[PackedLunch]) -> Iterator[str]:
     for name, eater in week.eaters.items():
         mine = [lunch for lunch in lunches if lunch.eater == name]
         yield from _weekly(week, eater, mine, "floor")
+    for wish in week.wishes:
+        meant = {
+            (x.eater, x.day)
+            for x in week.lunches
+            if x.day == wish.day and wish.eater in (None, x.eater)
+        }
+        having = {(x.eater, x.day) for x in lunches if x.dish == wish.dish}
+        if meant and not meant & having:
+            yield "wished"
 
 
 def _weekly(week: Week, eater: Eater, mine: list[PackedLunch], wanted: str) -> Iterator[str]:

@@ -59,6 +59,7 @@ EVERY_RULE: WeekData = {
     "elsewhere": [{"day": "thu", "fridge": "no", "cold_packs": Decimal(1)}],
     # Bo is bound by little else than stock: what is wrong for Ada is not wrong for him.
     "no_lunch": [{"day": day, "eater": "Bo"} for day in ("tue", "wed", "thu")],
+    "wishes": ["Roll on mon for Ada"],
     "eaters": {
         "Ada": {
             "box": "tin",
@@ -294,6 +295,7 @@ CASES: dict[str, tuple[str, Edit]] = {
         "freezer months:custard",
         on(WED, portions=(*ada(WED, "", "", farls=1, thawed=1).portions, CUSTARD)),
     ),
+    "another dish than is wished": ("wished:Roll on Mon 30 Nov for Ada", on(MON, dish="Plate")),
     "too many days running": ("days running:beans", portions(WED, farls=1, thawed=1, beans=1)),
 }
 
