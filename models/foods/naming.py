@@ -218,6 +218,9 @@ def tries(phrase: str) -> Iterator[Try]:
     if any(word != state for word, state in alike.items()):
         yield Try(tuple(alike.get(word, word) for word in _telling(phrase)))
     yield Try(tuple(word for word in words if STATES.get(word) not in PASSING))
+    if "of" in words:
+        # "Butterflied leg of lamb" is a leg of lamb, and the name has its "of".
+        yield Try(_telling(phrase, kept=_OF))
     if not core:
         return
     yield Try(core)
@@ -243,6 +246,7 @@ def tries(phrase: str) -> Iterator[Try]:
 
 
 _ALIKE = frozenset({"cooked", "raw", "roast"})
+_OF = frozenset({"of"})
 
 
 def _telling(phrase: str, kept: frozenset[str] = frozenset()) -> Words:
@@ -371,7 +375,8 @@ def exactly(words: Words, region: str, typed: str) -> store.Naming | None:
 
     Returns
     -------
-    Of several the region's own, then an unmarked one, then the lower number.
+    Of several the region's own, then an unmarked one, then that in the order of the words, then
+    the lower number: a beef roast is raw, roast beef is not.
 
     Examples
     --------
@@ -386,7 +391,15 @@ def exactly(words: Words, region: str, typed: str) -> store.Naming | None:
         if naming.region in ("", region)
         and (in_order(typed, naming.name) or set(last) <= PORTIONS or " of " in naming.name)
     ]
-    namings.sort(key=lambda naming: (naming.region == "", naming.mark != "", naming.food))
+    order = split(typed)
+    namings.sort(
+        key=lambda naming: (
+            naming.region == "",
+            naming.mark != "",
+            split(naming.name) != order,
+            naming.food,
+        )
+    )
     return namings[0] if namings else None
 
 
@@ -465,17 +478,20 @@ _PLAIN = frozenset(
         "uncooked type types flesh only includes include commodity and or with without salt skin "
         "peel white enriched unenriched cooking whole retail common immature seeds unspecified as "
         "purchased added edible portion in sodium domestic granulated medium kernels separable of "
-        "grade trimmed to the spices nuts fish beverages cheese vegetable kernel mixed species "
-        "wild farmed lean fat meat"
+        "grade trimmed drained to the spices nuts fish beverages cheese vegetable kernel mixed "
+        "species wild farmed lean fat meat"
     )
 )
 _UNLIKE = frozenset(
     split(
-        "low reduced free light nonfat lowfat imitation substitute fried breaded sweetened candied "
-        "salted smoked instant mix concentrate powder dehydrated babyfood juice drink bar "
-        "homemade separable giblets gizzard tallow frozen canned dried pickled oil flour"
+        "low reduced free light nonfat lowfat fried breaded sweetened candied "
+        "salted smoked instant mix concentrate powder dehydrated juice drink bar "
+        "homemade separable giblets gizzard tallow frozen canned dried pickled oil flour "
+        "cooked boiled roasted braised prepared"
     )
 )
+_ANOTHER_FOOD = frozenset(split("imitation substitute meatless vegetarian vegan babyfood"))
+"""Words of a description that make it another food, unless they are asked for."""
 _SPREAD, _SHARE = Decimal(40), Decimal("0.5")
 
 
@@ -494,6 +510,7 @@ def _other(phrase: str, region: str, *, unboiled: bool) -> Named:
     scored = sorted(
         (_extra(terms, set(asked)) + 2 * _strange(name, asked), len(name), at, name, figures)
         for at, name, terms, _, figures in described
+        if not (_ANOTHER_FOOD & {*terms.split()}) - {*asked}
         if not asked or (asked[-1] in _ends(name) and set(asked) & _first(name))
         if not (unboiled and _HEATED & {*split(name)})
     )
@@ -509,7 +526,7 @@ def _other(phrase: str, region: str, *, unboiled: bool) -> Named:
     return Named(scored[0][2], read_as=best > 0)
 
 
-_MOST_EXTRA = 4
+_MOST_EXTRA = 3
 _HEATED = frozenset(split("cooked boiled microwaved canned baked roasted grilled fried"))
 
 

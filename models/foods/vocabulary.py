@@ -39,6 +39,7 @@ NOTHING = _set(
     "spiralised spiralized ribboned prepped premium supermarket wonky imperfect flattened pounded "
     "tenderised tenderized unmarinated juicy skinny runny undrained pocketless "
     "slurry log pre pan tasty proper melting "
+    "cloudy shucked "
     "clothbound crustless muddy value budget "
     # measures that stand again in the name
     "piece chunk cube wedge strip strand thread bunch handful pinch knob splash inch cm mm gm "
@@ -58,6 +59,8 @@ SAYS_NOTHING = (
     r"double[ -]concentrated|fat (?=garlic|cloves?)|skin (on|off)|shells?[ -]on|"
     r"(pin[ -])?boned([ -]out)?( (and|&) rolled)?|part[ -]baked|un-?baked|deep[ -]dish|"
     r"(hand[ -]dived|diver[ -]caught|diver)(?= scallops?)|day[ -]?boat|\w+[ -]grade|"
+    r"in (the|their) shells?|quick[ -]cook(ing)?|rind[ -]on|"
+    r"(fine|medium|coarse)(ly)?[ -](grind|ground|milled)|"
     r"\w+[ -](raised|reared)|single[ -]origin|stone[ -]?ground|barista|artisan(al)?|"
     r"vintage|bulk(?= \w)|"
     r"bite[ -]size[d]?|skin[ -]on|dry[ -]cured|"
@@ -100,7 +103,7 @@ STATES: dict[str, str] = {
 }
 PASSING = frozenset({"fresh", "frozen", "raw", "drained", "blanched"})
 """States that pass: left out before those that say which sort it is (unsalted, skinless)."""
-HARD = frozenset({"dried", "tinned", "cooked", "roast", "fried", "smoked", "pickled"})
+HARD = frozenset({"dried", "tinned", "cooked", "roast", "fried", "smoked", "pickled", "sweetened"})
 """States that a food has to have when the line says so; the others may be left unsaid."""
 AGREES: dict[str, frozenset[str]] = {
     "dried": _set("dry dried semi-dried powder powdered"),
@@ -110,6 +113,7 @@ AGREES: dict[str, frozenset[str]] = {
     "fried": _set("fried"),
     "smoked": _set("smoked hot-smoked"),
     "pickled": _set("pickled brine pickle"),
+    "sweetened": _set("sweetened sweet syrup candied condensed"),
 }
 """Words in the name or the state of a food that meet a hard state."""
 PORTIONS = _set(
@@ -171,6 +175,7 @@ OTHER_FOOD = frozenset(
         *("french toast", "danish pastry", "spanish omelette", "turkish egg", "welsh cake"),
         *("mexican rice", "spanish rice", "persian rice", "mexican corn", "greek pasta"),
         *("greek salad", "nicoise salad", "thai salad", "asian salad", "tuscan salad"),
+        *("indian five spice", "rich tea"),
         *("turkish salad", "moroccan salad", "lebanese salad", "mexican salad", "indian bread"),
     )
 )

@@ -459,8 +459,10 @@ def test_beans_that_a_line_calls_dry_raw_or_soaked_are_never_taken_for_boiled_on
 
 def test_what_a_line_calls_raw_is_never_taken_for_a_cooked_food_of_the_releases() -> None:
     for name in ("Beans, snap, yellow, raw", "Beans, snap, green, frozen, unprepared"):
-        with pytest.raises(Unread):
-            ingredients(f"200 g {name}", builtin("us"), None)
+        (line,) = ingredients(f"200 g {name}", builtin("us"), None)
+        assert line.food.state == "raw", name
+    with pytest.raises(Unread):
+        ingredients("200 g haggis, raw", builtin("us"), None)
 
 
 def test_what_is_bought_raw_is_raw_though_the_table_has_it_boiled() -> None:

@@ -12,10 +12,11 @@ from collections.abc import Iterator
 from dataclasses import replace
 
 from models.foods import store
-from models.foods.lines.weighing import GRAMS
+from models.foods.lines.weighing import GRAMS, LENGTHS
 from models.foods.lines.written import Written
 from models.foods.naming import Hints, is_unboiled
 from models.foods.vocabulary import (
+    HARD,
     KINDS,
     NOTHING,
     PORTIONS,
@@ -27,8 +28,9 @@ from models.words.names import split
 
 CUT = re.compile(
     r"\s+\b(?:in (?:water|brine|oil|olive oil|syrup|their|its|own|juice|natural|adobo)|from|on the|"
-    r"with|that|which|soaked|(?:cut|broken|torn) (?:in|into|up|across)|of good|of your|topped|for|"
-    r"made (?:with|from)|packed in|weighed|(?:infused|dissolved|mixed|steeped) (?:in|with))\b.*$",
+    r"with|that|which|soaked|wrapped in|(?:cut|broken|torn) (?:in|into|up|across)|of good|of your|"
+    r"topped|for|made (?:with|from)|packed in|weighed|"
+    r"(?:infused|dissolved|mixed|steeped) (?:in|with))\b.*$",
     re.IGNORECASE,
 )
 """What stands behind a name without a comma and names no food of its own."""
@@ -87,11 +89,17 @@ _OR = ("or", "and/or", "alternatively")
 
 
 def _of_name(written: Written, name: str, holder: str, other: str) -> Iterator[str]:
-    if holder in _PART_OF_NAME and is_name(f"{holder} of {name}"):
-        yield f"{holder} of {name}"
+    part = _PART_OF_NAME.get(holder, "")
+    if part and is_name(f"{part} of {name}"):
+        yield f"{part} of {name}"
     if holder == "squeeze" and split(name)[-1:] and split(name)[-1] in _CITRUS:
         yield f"fresh {split(name)[-1]} juice"
     yield from _held_name(written, name)
+    turned = tuple(_turned(written, name))
+    yield from turned
+    if turned and written.asides and {*split(written.asides[0])} & _PRESERVED:
+        # "Walnuts, pickled" are no walnuts, whether or not the table knows pickled ones.
+        return
     yield from _shared(name, other)
     beside = f"{name} {written.asides[0]}" if written.asides else ""
     if all(adds_nothing(word) or word in KINDS for word in split(name)):
@@ -110,17 +118,41 @@ def _of_name(written: Written, name: str, holder: str, other: str) -> Iterator[s
     yield from filter(is_name, (_MIX.sub("", name),))
 
 
+def _turned(written: Written, name: str) -> Iterator[str]:
+    """Give the name whose first words stand behind the comma or in brackets: salmon, smoked."""
+    if not (written.amounts or written.spare):
+        return
+    for aside in (*written.asides[:1], *written.comments[:1]):
+        words = split(aside)
+        if words == ["minced"] and is_name(f"{name} mince", whole=True):
+            yield f"{name} mince"
+        elif words and all(map(_tells, words)):
+            kept = len(words) == 1 and words[0] in _PRESERVED
+            if kept or is_name(f"{aside} {name}"):
+                yield f"{aside} {name}"
+
+
+def _tells(word: str) -> bool:
+    """Tell whether a word behind the comma says which food it is, not what a cook does with it."""
+    return STATES.get(word, "raw") in _TELLING_STATES and not (word in NOTHING or is_adverb(word))
+
+
+_TELLING_STATES = HARD - {"cooked", "roast", "fried"} | {
+    *("raw", "frozen", "ground", "salted", "unsalted", "skinless", "sweetened", "unsweetened"),
+}
+_PRESERVED = frozenset({"smoked", "pickled"})
 _PART_OF = re.compile(
     r"^(fillets?|pieces?|cuts?|tails?|sides?|joints?|slices?|steaks?|loins?) of ", re.IGNORECASE
 )
 """What may stand before a name as its part: fillet of cod."""
 _SKIN_ON = re.compile(r"\bskin[ -]on\b|\bwith (the )?skin\b", re.IGNORECASE)
-_PART_OF_NAME = frozenset({"rack", "fillet", "rib", "loin", "leg"})
+_PART_OF_NAME = {"rack": "rack", "fillet": "fillet", "stalk": "rib"}
+"""Holders that are the first word of a name with "of": rack of lamb; a rib is told as a stalk."""
 
 
 _MIX = re.compile(r"\s+(spices?|seasoning|herbs?)( mix| mixture| blend| rub)?$", re.IGNORECASE)
 """What may stand behind the name of a mixture of spices: berbere spice mix."""
-_NOT_A_HOLDER = frozenset({"glass", "pot", "cube", "square", "round", "bottle"})
+_NOT_A_HOLDER = frozenset({"strip", "glass", "pot", "cube", "square", "round", "bottle"})
 """Holders that may be the first word of a name: glass noodles, pot barley, bottle gourd."""
 
 
@@ -231,6 +263,33 @@ def several(name: str) -> list[str]:
     return names
 
 
+_WRAPPED = re.compile(r"\bwrapped in (?:an? |some |thin |\d+ )?(.+)$", re.IGNORECASE)
+
+
+def wrapped_in(written: Written) -> str:
+    """Name the food that the food of a line is wrapped in.
+
+    Parameters
+    ----------
+    written
+        A line, taken apart.
+
+    Returns
+    -------
+    Its words; empty where it is wrapped in nothing, or in what is no everyday food, as foil.
+
+    Examples
+    --------
+    >>> from models.foods.lines.written import read_written
+    >>> wrapped_in(read_written("8 dates, wrapped in bacon"))
+    'bacon'
+    >>> wrapped_in(read_written("4 corn tortillas, wrapped in foil"))
+    ''
+    """
+    told = (_WRAPPED.search(text) for text in (written.name, *written.asides, *written.comments))
+    return next((match[1] for match in told if match and is_name(match[1])), "")
+
+
 _EGG = re.compile(r"\b(yolk|white)s?\s+only\b|^(yolk|white)s?$", re.IGNORECASE)
 
 
@@ -327,6 +386,14 @@ _TO_COOK = re.compile(
 """What is still to be done: cooked according to the packet."""
 
 
+_OFF_A_SHELF = re.compile(r"\bfrom an? (jar|tin|can)\b", re.IGNORECASE)
+_PRAWNS = frozenset(split("prawn shrimp"))
+_UNCOOKED = re.compile(r"\b(deveined|unpeeled|shells?[ -](left )?(on|off|removed))\b", re.I)
+"""What is done to prawns that are still to be cooked."""
+_WASHED = re.compile(r"\b(washed|rinsed|cleaned|patted|spun)\b")
+"""Before "dried" it says that only the water is off."""
+
+
 def hints(written: Written) -> Hints:
     """Gather what the amount and the words behind the commas tell of the food.
 
@@ -354,15 +421,21 @@ def hints(written: Written) -> Hints:
         states.add("tinned")
     if re.search(r"\bdrained\b", asides):
         states.add("drained")
+    if _OFF_A_SHELF.search(" ".join((written.name, asides, *written.comments))):
+        states.add("tinned")
+    if {*split(written.name)} & _PRAWNS and _UNCOOKED.search(
+        " ".join((written.text, *written.comments))
+    ):
+        states.add("raw")
     if any(_COOKED.search(aside) and not _TO_COOK.search(aside) for aside in written.asides):
         states.add("cooked")
-    if re.search(r"\b(soaked overnight|dried)\b", asides):
+    if re.search(r"\b(soaked overnight|dried)\b", asides) and not _WASHED.search(asides):
         states.add("dried")
     units = {measure.unit for amount in written.amounts for measure in amount.measures}
     return Hints(
         frozenset(states),
         spoon=bool(units & {"tsp", "tbsp"}) or bool(holders & {"pinch", "dash"}),
-        leafy=bool(holders & {"sprig", "bunch", "handful", "leaf", "stalk"})
+        leafy=bool(holders & {"sprig", "bunch", "handful", "leaf", "stalk"} or units & set(LENGTHS))
         or "chopped" in asides
         or "leaves" in asides,
         weighed=bool(units & set(GRAMS)) or bool(holders & {"tin", "jar", "pack"}),

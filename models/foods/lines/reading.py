@@ -24,6 +24,7 @@ from models.foods.lines.phrases import (
     is_name,
     phrases,
     several,
+    wrapped_in,
 )
 from models.foods.lines.weighing import (
     GRAMS,
@@ -49,6 +50,7 @@ HEAVIEST = 100_000
 BEARING = Decimal(5)
 """Grams of protein in 100 g from which a food without an amount is asked for one."""
 _SWELLS = frozenset({"pulses", "grains", "pasta"})
+_TINNED = frozenset({"fruit", "vegetables", "leaves", "fish", "shellfish"})
 _SWOLLEN = frozenset({"cooked", "tinned"})
 _TRACES = frozenset({"herbs", "spices", "flour", "sauces", "store cupboard", "drinks", "oils"})
 
@@ -306,6 +308,22 @@ class _Reading:
                     yield from self._food(replace(written, name=name, asides=()))
 
     def _food(self, written: Written) -> Iterator[LineItem]:
+        yield from self._unwrapped(written)
+        wrapper = wrapped_in(written)
+        if wrapper:
+            yield from self._wrapper(written, wrapper)
+
+    def _wrapper(self, written: Written, name: str) -> Iterator[LineItem]:
+        """Give what something is wrapped in, of which nobody said how much."""
+        try:
+            yield from self._food(Written(name, name=name, purpose=written.purpose))
+        except Unread as fault:
+            raise Unread(
+                f"{self.text!r} names two foods, and does not say how much of the second",
+                f"Write a line for each, the second as '100 g {name}'.",
+            ) from fault
+
+    def _unwrapped(self, written: Written) -> Iterator[LineItem]:
         egg = egg_part(written)
         if egg:
             yield from self._food(replace(written, name=egg, asides=(), rest=egg))
@@ -418,7 +436,16 @@ class _Reading:
         return None
 
     def _as_it_is(self, food: Food, meant: Named, phrase: str, told: Hints) -> tuple[Food, Named]:
-        """Take the boiled food where the line says cooked or tinned and the name means the dry."""
+        """Take the boiled food where the line says cooked or tinned and the name means the dry.
+
+        So of a fruit that the line has in a tin, and the name fresh, where the table has both.
+        """
+        if food.state == "raw" and "tinned" in told.states and food.group in _TINNED:
+            try:
+                other, how = self.foods.named(f"tinned {phrase}", told)
+            except Unnamed:
+                return food, replace(meant, read_as=True)
+            return other, replace(how, read_as=True)
         if food.state != "dry" or food.group not in _SWELLS or not told.states & _SWOLLEN:
             return food, meant
         kind = food.name.partition(",")[0]
@@ -535,10 +562,12 @@ class _Reading:
 
     def _flesh(self, weighed: Weighed, written: Written, thing: Thing) -> Weighed:
         """Take off shells and bones of what is weighed whole."""
-        row = flesh(thing, self.region)
+        row = flesh(thing, self.region, " ".join((written.text, *written.comments)))
         loose = re.search(
             r"\b(shelled|meat|cooked|tinned|peeled|boneless|shell removed|picked)\b", thing.prepared
         )
+        if row is not None and row["unit"] != "in shell":
+            loose = None  # the line says itself that the shell is on, whatever else it says
         if row is None and thing.food.group in _BONY and self._is_on_the_bone(written):
             row, loose = bones(thing, self.region), None
         if row is None or not weighed.written or loose or thing.exact:

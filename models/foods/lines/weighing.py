@@ -10,7 +10,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from decimal import Decimal
 from functools import cache, lru_cache
 
@@ -188,6 +188,7 @@ def _amount(
     amount: Amount, spare: tuple[Measure, ...], thing: Thing, measuring: Measuring
 ) -> Weighed:
     count = amount.count.middle if amount.count is not None else Decimal(1)
+    amount = _by_the_jigger(amount, thing, measuring)
     remarks = _ranges(amount, spare)
     written = _mass(amount, spare, count)
     if written is not None:
@@ -203,6 +204,22 @@ def _amount(
         )
         return Weighed(grams, how, remarks, tins=amount.holder == "tin")
     return _pieces(amount, spare, count, thing, measuring, remarks)
+
+
+def _by_the_jigger(amount: Amount, thing: Thing, measuring: Measuring) -> Amount:
+    """Take the few ounces of a syrup for fluid ones, as American bars pour them."""
+    poured_so = measuring.region == "us" and thing.words[-1:] and thing.words[-1] in _POURED_IN_BARS
+    ounces = [measure for measure in amount.measures if measure.unit == "oz"]
+    if not poured_so or len(amount.measures) != 1 or not ounces or amount.count is not None:
+        return amount
+    if ounces[0].count.middle > _JIGGERS:
+        return amount
+    return replace(amount, measures=(replace(ounces[0], unit="floz"),))
+
+
+_POURED_IN_BARS = frozenset(split("syrup cordial grenadine"))
+_JIGGERS = Decimal(4)
+"""Ounces of a syrup above which they are weighed: common practice, no source."""
 
 
 def _pieces(
@@ -514,7 +531,12 @@ def _cut(holder: str, thing: Thing) -> str:
     return last if holder == "" and last in _CUTS and last not in split(thing.food.name) else ""
 
 
-_CUTS = frozenset(split("breast leg thigh wing steak cutlet escalope medallion cheek loin haunch"))
+_CUTS = frozenset(
+    split(
+        "breast leg thigh wing steak cutlet escalope medallion cheek loin haunch claw tail "
+        "tentacle crown top"
+    )
+)
 
 
 def _of_another(row: Mapping[str, str], thing: Thing) -> bool:
@@ -612,7 +634,7 @@ def tin(thing: Thing, region: Region) -> Mapping[str, str] | None:
     return _best(TINS, thing, "", "", region)
 
 
-def flesh(thing: Thing, region: Region) -> Mapping[str, str] | None:
+def flesh(thing: Thing, region: Region, told: str = "") -> Mapping[str, str] | None:
     """Find which share of a food in its shell, or of a whole bird, is eaten.
 
     Parameters
@@ -621,6 +643,8 @@ def flesh(thing: Thing, region: Region) -> Mapping[str, str] | None:
         What is weighed.
     region
         uk or us.
+    told
+        The line: prawns have their shells on where it says so, mussels wherever it does not.
 
     Returns
     -------
@@ -634,11 +658,23 @@ def flesh(thing: Thing, region: Region) -> Mapping[str, str] | None:
     >>> row["grams"] if row else None
     '0.25'
     """
-    row = _best(PIECES, thing, "in shell", "", region)
     in_shell = thing.food.group == "shellfish" and thing.food.state != "tinned"
     whole = in_shell or "meat and skin" in thing.food.name
+    units = [unit for unit, words in _SHELLS if in_shell and words.search(told)]
+    shares = (_best(PIECES, thing, unit, "", region) for unit in (*units, "in shell"))
+    row = next(filter(None, shares), None)
     named = row is not None and split(row["name"])[-1:] == list(thing.words[-1:])
     return row if whole and named else None
+
+
+_SHELLS = (
+    ("head on", re.compile(r"\bheads?[ -]on\b|\bheads? (and|&) shells?[ -]on\b", re.IGNORECASE)),
+    (
+        "shell on",
+        re.compile(r"\bshells?[ -](left )?on\b|\bin (their|its|the) shells?\b|\bunpeeled\b", re.I),
+    ),
+)
+"""Units of pieces.csv for what has its head or its shell on, and how a line says so."""
 
 
 def bones(thing: Thing, region: Region) -> Mapping[str, str] | None:
@@ -738,6 +774,7 @@ def _heads(thing: Thing) -> frozenset[str]:
 
 _PARTS = frozenset(
     split(
-        "leaf clove sprig stick stalk stem sheet fillet slice head bulb rasher root loaf pod spear"
+        "leaf clove sprig stick stalk stem sheet fillet slice head bulb rasher root loaf pod spear "
+        "heart"
     )
 )
