@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import sys
+from collections.abc import Mapping
 from enum import StrEnum
 from pathlib import Path
 from typing import TYPE_CHECKING, Annotated
@@ -22,13 +23,13 @@ from optimiser.cli.app import (
     tell,
     week_in,
 )
+from optimiser.cli.folder import plan_folder
 from optimiser.interface import asked
 from optimiser.interface.given import File
 from optimiser.interface.history import history, is_folder
 
 if TYPE_CHECKING:
     from models.week.week import Week
-    from optimiser.interface.whole import Target
 
 
 class NoRepeats(StrEnum):
@@ -41,6 +42,8 @@ class NoRepeats(StrEnum):
 
 EXAMPLES = """\
 Example: clearfridge plan demo --save plan.json
+
+Example: clearfridge plan weeks -o plans --no-reasons
 
 Example: clearfridge plan starter --no-reasons --prefer 'Grain bowl on tue'
 
@@ -95,6 +98,25 @@ _Keep = Annotated[
 ]
 
 
+_Into = Annotated[
+    Path | None,
+    typer.Option(
+        "--into",
+        "-o",
+        metavar="FOLDER",
+        help="Where FILE is a folder: plan every week file in it, and keep the plans here. What "
+        "an earlier run planned there is kept where nothing has changed.",
+    ),
+]
+_Cluster = Annotated[
+    str | None,
+    typer.Option(
+        metavar="ADDRESS",
+        help="Plan a folder on a Dask cluster of your own, as tcp://host:port.",
+    ),
+]
+
+
 @app.command(epilog=EXAMPLES)
 def plan(
     file: WeekName,
@@ -107,6 +129,8 @@ def plan(
     bends: _Bends = False,
     nearest: _Nearest = False,
     keep: _Keep = None,
+    into: _Into = None,
+    cluster: _Cluster = None,
     full: Full = False,
     foods: OwnFoods = None,
     as_json: AsJson = False,
@@ -114,20 +138,25 @@ def plan(
     """Find the best week, and say why for each lunch.
 
     Exit codes: 0 a plan, 1 none is possible, 2 bad input, 3 no plan within the
-    time limit, 130 interrupted (the best plan so far is shown).
+    time limit, 130 interrupted (the best plan so far is shown). Of a folder: 2 where a file
+    was refused, else 1 where a week has no plan; the others are planned all the same.
     """
-    from optimiser.interface.whole import write_whole  # noqa: PLC0415
+    from optimiser.interface.whole import plan_target, write_whole  # noqa: PLC0415
 
+    of_one = {"--save": save, "--prefer": prefer, "--after": after, "--keep": keep, "--full": full}
+    if _is_of_weeks(file, of_one, {"--into": into, "--cluster": cluster}):
+        ways = asked.Ways(seconds, reasons, _way(no_repeats), bends, nearest, proofs=True)
+        plan_folder(file, ways, foods or [], into=into, cluster=cluster, as_json=as_json)
     week = week_in(file, foods)
     read = [file, *(foods or ()), *(after or ())]
-    place = None if save is None else _may_replace(save, *read)
+    place = None if save is None else plan_target(save, *read)
     _say_what_is_skipped(week, after or [])
     made = asked.plan(
         week,
         seconds=seconds,
         reasons=reasons,
         prefer=prefer or (),
-        no_repeats=None if no_repeats is None else no_repeats.value,
+        no_repeats=_way(no_repeats),
         after=[File(name) for name in after or []],
         keep=None if keep is None else File(keep),
         bends=bends,
@@ -140,25 +169,26 @@ def plan(
     raise typer.Exit(code_of(made.status, interrupted=made.interrupted))
 
 
+def _way(no_repeats: NoRepeats | None) -> asked.NotTwice | None:
+    return None if no_repeats is None else no_repeats.value
+
+
+def _is_of_weeks(file: str, of_one: Mapping[str, object], of_weeks: Mapping[str, object]) -> bool:
+    """Tell whether a folder is given, and refuse options that say nothing of what is given."""
+    many = is_folder(file)
+    what, mend = (
+        ("it is of one week, and this is a folder of weeks", "Leave it out.")
+        if many
+        else ("it is for a folder of weeks", "Use --save.")
+    )
+    for name, value in (of_one if many else of_weeks).items():
+        if value:
+            raise InputError(name, what, mend)
+    return many
+
+
 def _say_what_is_skipped(week: Week, after: list[str]) -> None:
     """Name, beside the answer, the files of a folder that do not count as eaten."""
     for folder in filter(is_folder, after):
         for name, why in history(folder, min(week.days)).skipped:
             sys.stderr.write(f"clearfridge: not counted as eaten: {safe(f'{name}: {why}')}\n")
-
-
-def _may_replace(path: Path, *inputs: str) -> Target:
-    """Refuse to write over anything but a plan."""
-    from optimiser.interface.whole import target  # noqa: PLC0415
-
-    held = target(path, "a plan cannot be written there", *inputs)
-    if held.there:
-        from models.file.planfile import read_plan  # noqa: PLC0415
-
-        try:
-            read_plan(str(path))
-        except InputError:
-            raise InputError(
-                str(path), "it is there already and is no plan", "Name another file for the plan."
-            ) from None
-    return held

@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass
 from datetime import date
 from typing import TYPE_CHECKING, Literal, cast
 
@@ -29,6 +30,7 @@ if TYPE_CHECKING:
     from models.week.packed import PackedWeek
     from models.week.week import Week
     from optimiser.explain.wishes import Goal, Wish
+    from optimiser.interface.background import Work
     from optimiser.interface.given import Files, PlanGiven, WeekGiven
     from optimiser.solve.limits import Say, Stop
     from optimiser.solve.week import Solved
@@ -94,27 +96,75 @@ def plan(
     >>> plan("minimal", reasons=False).status
     'optimal'
     """
-    from optimiser.planning import plan_week  # noqa: PLC0415
-
     week = read_week(week)
     wishes = [] if not prefer else _wishes(week, prefer, "--prefer")
     near = None if keep is None else _packed_before(week, keep)
+    ways = Ways(seconds, reasons, no_repeats, bends, nearest, proofs)
     varied = _varied(week, no_repeats, list(after))
-    return in_background(
-        lambda stop, say: plan_week(
+    return in_background(ways.work(week, prefer=wishes, near=near, varied=varied))
+
+
+@dataclass(frozen=True, slots=True)
+class Ways:
+    """How a week is to be planned, whichever it is: as `plan` takes these.
+
+    Attributes
+    ----------
+    seconds, reasons, no_repeats, bends, nearest, proofs
+        As `plan` takes them.
+    """
+
+    seconds: float | None = None
+    reasons: bool = True
+    no_repeats: NotTwice | None = None
+    bends: bool = False
+    nearest: bool = False
+    proofs: bool = False
+
+    def work(
+        self,
+        week: Week,
+        *,
+        prefer: Sequence[Wish] = (),
+        near: PackedWeek | None = None,
+        varied: Sequence[Repeats] | None = None,
+    ) -> Work[Plan]:
+        """Give the work of planning a week these ways, which is still to be begun.
+
+        Parameters
+        ----------
+        week
+            The week.
+        prefer, near, varied
+            What is wished besides, as `plan_week` takes it; `varied` of the week alone when left
+            out.
+
+        Returns
+        -------
+        Callable
+            To be given a `Stop` and whom to tell how far it is.
+
+        Examples
+        --------
+        >>> from optimiser.solve.limits import Stop, silent
+        >>> Ways(reasons=False).work(read_week("minimal"))(Stop(), silent).status
+        'optimal'
+        """
+        from optimiser.planning import plan_week  # noqa: PLC0415
+
+        return lambda stop, say: plan_week(
             week,
-            seconds=seconds,
+            seconds=self.seconds,
             stop=stop,
-            reasons=reasons,
-            prefer=wishes,
+            reasons=self.reasons,
+            prefer=prefer,
             near=near,
-            varied=varied,
-            bend=bends,
-            nearest=nearest,
-            proofs=proofs,
+            varied=_varied(week, self.no_repeats, []) if varied is None else varied,
+            bend=self.bends,
+            nearest=self.nearest,
+            proofs=self.proofs,
             say=say,
         )
-    )
 
 
 def _each(texts: str | Iterable[str]) -> list[str]:

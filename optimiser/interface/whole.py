@@ -136,7 +136,47 @@ def new_file(path: Path, cannot: str, *inputs: str) -> Target:
     return held
 
 
-def write_whole(held: Target, text: str) -> None:
+def plan_target(path: Path, *inputs: str) -> Target:
+    """See that a plan can be written: over nothing but a plan.
+
+    Parameters
+    ----------
+    path
+        The file.
+    inputs
+        What the command reads.
+
+    Returns
+    -------
+    Target
+        As `target` gives it.
+
+    Raises
+    ------
+    InputError
+        When none can be written there, or something else stands there.
+
+    Examples
+    --------
+    >>> from tempfile import TemporaryDirectory
+    >>> with TemporaryDirectory() as folder:
+    ...     plan_target(Path(folder) / "plan.json").there
+    False
+    """
+    held = target(path, "a plan cannot be written there", *inputs)
+    if held.there:
+        from models.file.planfile import read_plan  # noqa: PLC0415
+
+        try:
+            read_plan(str(path))
+        except InputError:
+            raise InputError(
+                str(path), "it is there already and is no plan", "Name another file for the plan."
+            ) from None
+    return held
+
+
+def write_whole(held: Target, text: str | bytes) -> None:
     """Write a file so that either all of it is there or the old one still is.
 
     Parameters
@@ -144,7 +184,7 @@ def write_whole(held: Target, text: str) -> None:
     held
         Where, and what stood there when the command began.
     text
-        All of it; written as UTF-8 with line feeds.
+        All of it; where it is text, written as UTF-8 with line feeds.
 
     Raises
     ------
@@ -161,7 +201,7 @@ def write_whole(held: Target, text: str) -> None:
     ...     held.path.read_text()
     'week: {}'
     """
-    data = text.encode()
+    data = text.encode() if isinstance(text, str) else text
     try:
         with _alone(held) as folder:
             if _digest(held.path) != held.was:

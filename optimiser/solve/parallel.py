@@ -6,10 +6,15 @@ puts processes or a cluster in their place. What comes back does not depend on e
 
 from __future__ import annotations
 
+import contextlib
+import multiprocessing
 import os
-from collections.abc import Callable, Iterator, Sequence
-from concurrent.futures import ThreadPoolExecutor
-from typing import TypeVar
+import signal
+from collections import deque
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
+from concurrent.futures import ProcessPoolExecutor, ThreadPoolExecutor
+from concurrent.futures.process import BrokenProcessPool
+from typing import Any, TypeVar
 
 from optimiser.solve.limits import Stop
 
@@ -72,6 +77,103 @@ def _until(items: Sequence[Item], stop: Stop | None) -> Iterator[Item]:
         if stop is not None and stop.over:
             return
         yield item
+
+
+def spread(
+    work: Callable[[Item], Result],
+    items: Iterable[Item],
+    *,
+    backend: Mapping[str, Any] | None = None,
+    stop: Stop | None = None,
+) -> Iterator[tuple[int, Result | None]]:
+    """Do long work on every item in processes of their own, and give each answer as it comes.
+
+    Parameters
+    ----------
+    work
+        What is done with each; it, the items and what comes of them can be pickled.
+    items
+        On what; each is asked for when it is about to be begun.
+    backend
+        Where, as `joblib.parallel_config` takes it: another number of processes as `n_jobs`, a
+        cluster as `backend`; a process for each core of this machine when left out.
+    stop
+        Where it is asked, nothing more is begun.
+
+    Yields
+    ------
+    tuple
+        The place of an item, and what came of it: None where its process died, and died again
+        with nothing else in it. What else was being done then is done again.
+
+    Raises
+    ------
+    Exception
+        Whatever the work raises.
+
+    Examples
+    --------
+    >>> sorted(spread(len, ["pea", "leek"], backend={"n_jobs": 1}))
+    [(0, 3), (1, 4)]
+    """
+    import joblib  # noqa: PLC0415
+
+    begun: dict[int, Item] = {}
+
+    def waiting() -> Iterator[Any]:
+        for at, item in numbered:
+            begun[at] = item
+            yield joblib.delayed(_numbered)(work, at, item)
+            if stop is not None and stop.over:
+                return
+
+    where = {"backend": "loky", "n_jobs": workers(), **(backend or {})}
+    numbered = enumerate(items)
+    whole = False
+    try:
+        while not whole and not (stop is not None and stop.over):
+            try:
+                with joblib.parallel_config(**where):
+                    running = joblib.Parallel(return_as="generator_unordered", batch_size=1)
+                    for at, result in running(waiting()):
+                        del begun[at]
+                        yield at, result
+                whole = True
+            except BrokenProcessPool:
+                # One of those that were begun took its process along; it cannot be told which.
+                yield from _one_by_one(work, begun)
+                begun.clear()
+    finally:
+        if where["backend"] == "loky" and where["n_jobs"] != 1:
+            # They would wait for more work, and hold open what this process writes to.
+            from joblib.externals import loky  # noqa: PLC0415
+
+            loky.get_reusable_executor().shutdown(kill_workers=True)
+
+
+def _numbered(work: Callable[[Item], Result], at: int, item: Item) -> tuple[int, Result]:
+    if multiprocessing.parent_process() is not None:
+        # An interrupt goes to every process of a terminal; the first one decides what ends.
+        with contextlib.suppress(ValueError):
+            signal.signal(signal.SIGINT, signal.SIG_IGN)
+    return at, work(item)
+
+
+def _one_by_one(
+    work: Callable[[Item], Result], items: Mapping[int, Item]
+) -> Iterator[tuple[int, Result | None]]:
+    """Do each in a process in which nothing else is being done; None where that dies."""
+    context = multiprocessing.get_context("spawn")
+    waiting = deque(items.items())
+    while waiting:
+        with ProcessPoolExecutor(1, mp_context=context) as pool:
+            while waiting:
+                at, item = waiting.popleft()
+                try:
+                    yield pool.submit(_numbered, work, at, item).result()
+                except BrokenProcessPool:
+                    yield at, None
+                    break
 
 
 def in_threads(

@@ -37,6 +37,8 @@ def test_the_example_of_every_help_runs(tmp_path: Path, monkeypatch: pytest.Monk
     small.mkdir()
     (small / "demo.yaml").write_text(WEEK, encoding="utf-8")
     (tmp_path / "week.yaml").write_text(ready_text("demo"), encoding="utf-8")
+    (tmp_path / "weeks").mkdir()
+    (tmp_path / "weeks" / "first.yaml").write_text(ready_text("minimal"), encoding="utf-8")
     run("plan", "week.yaml", "--no-reasons", "--save", "plan.json", folder=tmp_path).done()
     shown = examples()
     assert len(shown) >= 20
@@ -49,6 +51,7 @@ def test_the_example_of_every_help_runs(tmp_path: Path, monkeypatch: pytest.Monk
         with monkeypatch.context() as patched:
             # It would run until somebody stops it.
             patched.setattr("optimiser.table.serving.TableServer.run", lambda *_, **__: None)
+            patched.setattr("optimiser.solve.parallel.workers", lambda: 1)
             if name in SLOW:
                 patched.setattr(reading, "_READY", small)
             ran = run(*words, folder=folder)
