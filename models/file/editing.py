@@ -29,8 +29,9 @@ def edited(text: str, edits: Iterable[tuple[Path, NewValue]]) -> str:
         The text, known to be YAML.
     edits
         Keys that lead to a place, and what is to stand there; None removes an entry of a list.
-        A key that is missing is added to its mapping, and so is the mapping itself. A nutrient may
-        be named by its tagname, whatever name the text uses.
+        A key that is missing is added to its mapping, and so is the mapping itself; to a list is
+        added what stands behind its last entry. A nutrient may be named by its tagname, whatever
+        name the text uses.
 
     Returns
     -------
@@ -70,6 +71,8 @@ def _edited(text: str, path: Path, value: NewValue) -> str:
     last = path[-1]
     if value is None:
         return _without(text, node, last)
+    if isinstance(node, Sequence) and last == len(node.value):
+        return _appended(text, node, _written(value))
     there = _below(node, last)
     if there is not None:
         return _spliced(text, there, _written(value))
@@ -149,6 +152,20 @@ def _without(text: str, node: Node, at: str | int) -> str:
     indent = len(before[-1]) - len(before[-1].lstrip()) if before else 0
     level = not node.flow_style and indent >= node.start_mark.column
     return _spliced(text, node, f"{'  ' if level else ''}[{', '.join(kept)}]")
+
+
+def _appended(text: str, node: Sequence, written: str) -> str:
+    """Add an entry to a list, written as those before it are; remarks stay with theirs."""
+    entries: list[Node] = node.value
+    if not entries:
+        return _spliced(text, node, f"[{written}]")
+    end = _end(text, entries[-1])
+    if node.flow_style:
+        return f"{text[:end]}, {written}{text[end:]}"
+    line_end = "\r\n" if "\r\n" in text else "\n"
+    at = text.find("\n", end) + 1 or len(text)
+    before = text[:at] if text[:at].endswith("\n") else text[:at] + line_end
+    return f"{before}{' ' * node.start_mark.column}- {written}{line_end}{text[at:]}"
 
 
 def _added(text: str, node: Node, key: str, written: str) -> str:

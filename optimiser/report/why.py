@@ -206,7 +206,28 @@ def _short(why: WhyFile, loss: Loss) -> str:
 # -- one answer ------------------------------------------------------------------------------
 
 
-def _paid(why: WhyFile, paid: Paid) -> str:
+def paid_said(why: WhyFile, paid: Paid) -> str:
+    """Say what is paid otherwise for an item in a week with a foil.
+
+    Parameters
+    ----------
+    why
+        The answer it is of.
+    paid
+        The item.
+
+    Returns
+    -------
+    str
+        How much more or less, and where a whole pack is the cause.
+
+    Examples
+    --------
+    >>> from optimiser import why
+    >>> cheese = Paid(item="hard cheese", more=1.45, pack="200 g", whole=True)
+    >>> paid_said(why("minimal", "mon"), cheese)
+    '1.45 more: a pack of 200 g is paid whole'
+    """
     change = f"{money(why.currency, abs(paid.more))} {'more' if paid.more > 0 else 'less'}"
     return f"{change}: a pack of {paid.pack} is paid whole" if paid.whole else change
 
@@ -224,7 +245,7 @@ def _answer(why: WhyFile, answer: Answer) -> Iterator[RenderableType]:
     if why.paid:
         yield ""
         yield Text("What is paid otherwise", style="bold")
-        yield from (beside(paid.item, Text(_paid(why, paid)), width=18) for paid in why.paid)
+        yield from (beside(paid.item, Text(paid_said(why, paid)), width=18) for paid in why.paid)
     if why.others:
         yield ""
         yield Text("In a week with it that loses no more, these lunches change", style="bold")

@@ -5,7 +5,7 @@ It reads answers and nothing else, in the words of the reports.
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Collection, Iterator
 from datetime import date
 from typing import Any
 from urllib.parse import quote
@@ -79,7 +79,9 @@ def frame(sitting: Sitting, at: str) -> dict[str, Any]:
             "stands": stands(plan),
             "conflict": plan.conflict if isinstance(plan, PlanFile) else [],
             "eaters": eaters_of(shown) if shown is not None and several_eat(shown) else [],
-            "days": [] if shown is None else list(grid(shown, None if busy else before, at)),
+            "days": []
+            if shown is None
+            else list(grid(shown, None if busy else before, at, _wishes(sitting.week))),
         }
 
 
@@ -124,7 +126,17 @@ def stands(plan: PlanFile | Failed | None) -> str:
     return f"{verdict(plan)} {totals[:1].upper()}{totals[1:]}."
 
 
-def grid(plan: PlanFile, before: PlanFile | None = None, at: str = "") -> Iterator[dict[str, Any]]:
+def _wishes(week: Week | None) -> frozenset[tuple[date, str | None, str]]:
+    wishes = () if week is None else week.wishes
+    return frozenset((wish.day, wish.eater, wish.dish) for wish in wishes)
+
+
+def grid(
+    plan: PlanFile,
+    before: PlanFile | None = None,
+    at: str = "",
+    wishes: Collection[tuple[date, str | None, str]] = (),
+) -> Iterator[dict[str, Any]]:
     """Give the days of a plan, each with the lunch of every eater.
 
     Parameters
@@ -135,6 +147,8 @@ def grid(plan: PlanFile, before: PlanFile | None = None, at: str = "") -> Iterat
         The plan that was shown before it: lunches that differ are marked.
     at
         The path of the lunch that is looked at.
+    wishes
+        What is wished: the day, whose lunch or anyone's, and the dish.
 
     Yields
     ------
@@ -157,7 +171,15 @@ def grid(plan: PlanFile, before: PlanFile | None = None, at: str = "") -> Iterat
             "weekday": f"{day:%a}",
             "number": f"{day.day} {day:%b}",
             "boxes": [
-                _box(plan, lines[eater], scale, before, at) if eater in lines else _no_box(eater)
+                _box(plan, lines[eater], scale, before)
+                | {
+                    "here": lunch_path(day, eater) == at,
+                    "wished": any(
+                        (day, whom, lines[eater].dish) in wishes for whom in (eater, None)
+                    ),
+                }
+                if eater in lines
+                else _no_box(eater)
                 for eater in eaters_of(plan)
             ],
             "off": [*no_lunch_said(plan, day), *bought_said(plan, day)],
@@ -175,15 +197,11 @@ def _no_box(eater: str) -> dict[str, Any]:
     return {"eater": eater, "dish": ""}
 
 
-def _box(
-    plan: PlanFile, line: LunchLine, scale: float, before: PlanFile | None, at: str
-) -> dict[str, Any]:
-    link = lunch_path(line.date, line.eater)
+def _box(plan: PlanFile, line: LunchLine, scale: float, before: PlanFile | None) -> dict[str, Any]:
     return {
         "eater": line.eater,
         "dish": line.dish,
-        "link": link,
-        "here": link == at,
+        "link": lunch_path(line.date, line.eater),
         "parts": _portions(plan, line),
         "sides": ", ".join(sides_said(line)),
         "frozen": any(part.from_freezer for part in line.batches),

@@ -281,7 +281,7 @@ def test_entries_are_counted_as_they_were_before_any_was_taken_out() -> None:
         ("a: {}\n", ("a", "b"), "4 g"),
         ("a: [x]\n", ("a", "b"), "4 g"),
         ("a: [x]\n", ("a", 1, "b"), "4 g"),
-        ("a: [x]\n", ("a", 1), "4 g"),
+        ("a: [x]\n", ("a", 2), "4 g"),
         ("a: [x]\n", ("a", 1), None),
         ("a: [x]\n", ("a", "b"), None),
         ("a: {b: x}\n", ("a", "b"), None),
@@ -494,3 +494,18 @@ def test_remarks_between_the_entries_of_a_list_stay() -> None:
 
 def test_salt_is_found_by_its_name() -> None:
     assert edited("Salt: 1 g\n", [(("salt",), "2 g")]) == "Salt: 2 g\n"
+
+
+@each(
+    ("text", "at", "then"),
+    [
+        ("a: 1\nw: [x, y]  # two\n", 2, "a: 1\nw: [x, y, new]  # two\n"),
+        ("w: []\n", 0, "w: [new]\n"),
+        ("w:\n  - x\n  - y  # last\nz: 1\n", 2, "w:\n  - x\n  - y  # last\n  - new\nz: 1\n"),
+        ("w:\n- x", 1, "w:\n- x\n- new\n"),
+        ("w:\r\n- x\r\nz: 1\r\n", 1, "w:\r\n- x\r\n- new\r\nz: 1\r\n"),
+        ("w: [\n  x,\n  y\n  ]\n", 2, "w: [\n  x,\n  y, new\n  ]\n"),
+    ],
+)
+def test_an_entry_more_stands_behind_the_last(text: str, at: int, then: str) -> None:
+    assert edited(text, [(("w", at), "new")]) == then

@@ -3,6 +3,6 @@
 from __future__ import annotations
 
 from optimiser.table.part import PagePart
-from optimiser.table.parts import week
+from optimiser.table.parts import lunch, week
 
-PARTS: tuple[PagePart, ...] = (week.PART,)
+PARTS: tuple[PagePart, ...] = (week.PART, lunch.PART)
