@@ -8,11 +8,13 @@ from __future__ import annotations
 
 import json
 from collections.abc import Sequence
-from typing import Any, NoReturn
+from dataclasses import replace
+from typing import Any
 
 from pydantic import ValidationError
 
 from models.answers.plan import PlanFile
+from models.file.jsontext import JsonLines, odd_place
 from models.file.reading import explain, week_of
 from models.week.week import Week
 from models.words.document import DEEPEST, Document, Steps, document_of
@@ -93,12 +95,22 @@ def plan_of(source: str, text: str) -> PlanFile:
             "this is not a plan of this program",
             "Make one: clearfridge plan FILE --save PLAN.json",
         )
-    _judge(data, source, ())
+    document = Document(source, data, JsonLines(text))
+    _judge(data, document, ())
     try:
         # What a number is, is a number: "2" is none. Of JSON, for there a date is text.
-        return PlanFile.model_validate_json(text, strict=True)
+        made = PlanFile.model_validate_json(text, strict=True)
     except ValidationError as wrong:
-        raise explain(Document(source, data), wrong, schema="clearfridge schema --plan") from None
+        raise explain(document, wrong, schema="clearfridge schema --plan") from None
+    return made.model_copy(update={"week": _Written(made.week, text)})
+
+
+class _Written(dict[str, Any]):
+    """The week in a plan, with the text of the plan for the lines of its faults."""
+
+    def __init__(self, week: dict[str, Any], text: str) -> None:
+        super().__init__(week)
+        self.lines = JsonLines(text, "week")
 
 
 def embedded_week(plan: PlanFile, source: str = "the plan") -> Week:
@@ -128,47 +140,60 @@ def embedded_week(plan: PlanFile, source: str = "the plan") -> Week:
     >>> embedded_week(plan).name
     'Minimal week'
     """
-    return week_of(document_of(plan.week, f"{source}, its week"))
+    week = document_of(plan.week, f"{source}, its week")
+    return week_of(replace(week, lines=getattr(plan.week, "lines", {})))
 
 
 def _json(source: str, text: str) -> Any:
+    odd = False
+
     def once(pairs: Sequence[tuple[str, Any]]) -> dict[str, Any]:
+        nonlocal odd
         mapping = dict(pairs)
-        if len(mapping) < len(pairs):
-            names = [name for name, _ in pairs]
-            twice = next(name for name in names if names.count(name) > 1)
-            what = f"{quoted(twice)} is there twice in one mapping"
-            raise InputError(source, what, "Keep one of the two.")
+        odd = odd or len(mapping) < len(pairs)
         return mapping
 
-    def no_constant(name: str) -> NoReturn:
-        raise InputError(source, f"this is not JSON: {name} is no number", AGAIN)
+    def no_constant(name: str) -> None:
+        nonlocal odd
+        odd = True
 
     try:
-        return json.loads(text, parse_constant=no_constant, object_pairs_hook=once)
+        data = json.loads(text, parse_constant=no_constant, object_pairs_hook=once)
     except json.JSONDecodeError as wrong:
         raise InputError(
             Where(source, wrong.lineno), f"this is not JSON: {wrong.msg}", "Mend it, or plan again."
         ) from None
     except (RecursionError, ValueError):
         raise InputError(source, "this is not a plan", "Make one: plan FILE --save PLAN") from None
+    place = odd_place(text) if odd else None
+    if place is None:
+        return data
+    path, line, mark = place
+    if mark.startswith('"'):
+        what, mend = (
+            f"{quoted(str(path[-1]))} is there twice in one mapping",
+            "Keep one of the two.",
+        )
+    else:
+        what, mend = f"this is not JSON: {mark} is no number", AGAIN
+    raise InputError(Where(source, line, path), what, mend)
 
 
-def _judge(data: Any, source: str, path: Steps) -> None:
+def _judge(data: Any, document: Document, path: Steps) -> None:
     """Refuse what no plan of this program holds, with the keys that lead to it."""
     if len(path) > DEEPEST + 1:
-        raise InputError(Where(source, None, path[:3]), "it is nested too deeply", AGAIN)
+        raise InputError(document.where(path[:3]), "it is nested too deeply", AGAIN)
     if isinstance(data, dict):
         for name, value in data.items():
             if wrong := unprintable(name, "name"):
-                raise InputError(Where(source, None, path), f"{quoted(name)}: {wrong}", AGAIN)
-            _judge(value, source, (*path, name))
+                raise InputError(document.where(path), f"{quoted(name)}: {wrong}", AGAIN)
+            _judge(value, document, (*path, name))
     elif isinstance(data, list):
         for at, item in enumerate(data):
-            _judge(item, source, (*path, at))
+            _judge(item, document, (*path, at))
     elif isinstance(data, str):
         if wrong := unprintable(data):
-            raise InputError(Where(source, None, path), wrong, AGAIN)
+            raise InputError(document.where(path), wrong, AGAIN)
     elif isinstance(data, (int, float)) and not abs(data) < LARGEST_NUMBER:
         what = f"{str(data)[:30]} is not a usable number"
-        raise InputError(Where(source, None, path), what, AGAIN)
+        raise InputError(document.where(path), what, AGAIN)

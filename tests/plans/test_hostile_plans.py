@@ -13,8 +13,9 @@ from typing import Any
 
 import pytest
 
-from models.file.planfile import LARGEST_BYTES, plan_of
+from models.file.planfile import LARGEST_BYTES, embedded_week, plan_of
 from models.words.errors import InputError
+from tests.cases import each
 from tests.cli.command import BAD_INPUT, no_control, one_message, run
 
 from .flips import at, field_of, paths
@@ -158,6 +159,28 @@ def test_a_broken_plan_is_refused_and_nothing_written(how: str, tmp_path: Path) 
         assert "Traceback" not in ran.err
         no_control(ran.err)
         assert [file.name for file in tmp_path.iterdir()] == ["plan.json"]
+
+
+HERE: dict[str, tuple[str, str, str]] = {
+    # What stands there, what is written instead, what is said.
+    "a key twice": ('"currency": "EUR",', '"currency": "x", "currency": "EUR",', "there twice"),
+    "a number that is none": ('"currency": "EUR",', '"currency": NaN,', "NaN is no number"),
+    "a huge number": ('"portions": 1,', '"portions": 10000000000000000,', "not a usable number"),
+    "what hides": ('"currency": "EUR",', '"currency": "E\u202eUR",', "character is in this text"),
+    "nothing": ('"currency": "EUR",', '"currency": null,', "null does not fit"),
+    "an amount of the week": ('"portion": "200', '"portion": "many', "is not an amount"),
+}
+
+
+@each("how", HERE)
+def test_what_is_refused_in_a_plan_stands_on_its_line(how: str) -> None:
+    was, becomes, told = HERE[how]
+    text = plan("two").model_dump_json(indent=2)
+    broken = text.replace(was, becomes, 1)
+    line = broken[: broken.index(becomes)].count("\n") + 1
+    with pytest.raises(InputError, match=told) as refused:
+        embedded_week(plan_of("plan.json", broken), "plan.json")
+    assert refused.value.where.line == line
 
 
 def test_more_entries_than_any_plan_has_are_refused_before_each_is_judged() -> None:
