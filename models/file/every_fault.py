@@ -86,6 +86,9 @@ def every_fault(
             lines = text.splitlines()
             column = len(lines[slip.line - 1]) - len(lines[slip.line - 1].lstrip()) + 1
             place = Where(source, slip.line, (), column)
+            if any((told.where, told.what) == (place, slip.what) for told in faults):
+                # Mended so, the line is wrong in the same way: nobody can tell what was meant.
+                return None, faults
             faults.append(InputError(place, slip.what, slip.mend))
             lines[slip.line - 1] = slip.written
             text = "\n".join(lines) + "\n"

@@ -58,6 +58,7 @@ from models.words.text import read_text, unprintable
 MOST_LUNCHES = 2_000
 WISH = re.compile(r"\s*(.+)\s+on\s+(\S+)(?:\s+for\s+(.+?))?\s*", re.IGNORECASE)
 """A dish, a day, and whose lunch it is to be."""
+MOST_FAULTS = 2_000
 
 _OF_DAYS = ("elsewhere", "no_lunch")
 _READY = Path(scenarios.__file__).parent
@@ -286,6 +287,11 @@ def explain(
     -------
     To be raised; how many more places are wrong stands in its mend, and all of them in `also`.
 
+    Raises
+    ------
+    InputError
+        Without a place, where more are wrong than anybody would mend.
+
     Examples
     --------
     >>> document = yamltext.parse("mine.yaml", "week: {}")
@@ -296,6 +302,9 @@ def explain(
     >>> fault.what, len(fault.also)
     ("'starts' is missing", 3)
     """
+    if wrong.error_count() > MOST_FAULTS:
+        what = f"{wrong.error_count():,} places in it are wrong"
+        raise InputError(document.name, what, f"See what belongs here with: {schema}")
     places = [_place(document, dict(item)) for item in wrong.errors(include_url=False)]
     places.sort(key=lambda pair: (pair[0].line or 0, pair[0].column or 0))
     # What may be one thing or another is found wrong as either, in the same words.

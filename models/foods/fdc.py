@@ -38,6 +38,8 @@ LARGEST_BYTES = 1_500_000_000
 """Of the files that are read, unpacked."""
 LONGEST_LINE = 1_000_000
 """Bytes."""
+MOST_LINES = 40_000_000
+"""Of one file; the largest that is published has 26 million or so (from memory)."""
 LONGEST_DESCRIPTION = 500
 LONGEST_NAME = 250
 MOST_FOODS = 100_000
@@ -461,6 +463,9 @@ def _lines(download: _Download, name: str) -> Iterator[str]:
         whole, end, rest = (rest + block).rpartition(b"\n")
         yield from _decoded(download, name, line, whole + end)
         line += whole.count(b"\n") + len(end)
+        if line > MOST_LINES:
+            what = f"it has more than {MOST_LINES // 1_000_000} million lines"
+            raise InputError(download.where(name, line), what, _FETCH)
         if len(rest) > LONGEST_LINE:
             raise InputError(
                 download.where(name, line),

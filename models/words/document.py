@@ -100,11 +100,10 @@ class Document:
         steps: list[str | int] = []
         inside: Any = self.data
         for step in path:
-            entries = inside if isinstance(inside, dict) else {}
-            if isinstance(inside, list):
-                entries = dict(enumerate(inside))
-            if isinstance(step, (str, int)) and step in entries:
-                inside = entries[step]
+            entries = range(len(inside)) if isinstance(inside, list) else inside
+            is_there = isinstance(entries, (range, dict)) and step in entries
+            if is_there and isinstance(step, (str, int)):
+                inside = inside[step]
                 steps.append(step)
         known = tuple(steps)
         # What was changed since it was read stands where its mapping began.

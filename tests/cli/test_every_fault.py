@@ -207,6 +207,11 @@ def test_a_slip_is_told_with_what_was_meant(meant: str, slip: str, line: int, co
     assert words in told or words.split(": ")[-1] in told, told
 
 
+def test_a_line_that_no_indentation_mends_is_told_once() -> None:
+    text = "dishes:\n  Pot:\n     minutes: 4, microwave: yes}\n  Pie:\n    {kind: pie}\n"
+    assert [fault.where.line for fault in every_fault("week", text)[1]] == [1]
+
+
 def test_several_slips_are_told_at_once_and_a_large_file_is_not_tried() -> None:
     text = WEEK.replace("made: sun", "made:sun").replace("- 1 onion", "-1 onion")
     assert [fault.where.line for fault in every_fault("week", text)[1]] == [7, 11]

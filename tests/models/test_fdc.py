@@ -506,6 +506,12 @@ def test_lines_are_counted_on_after_a_line_break_in_a_cell(tmp_path: Path) -> No
     assert refusal(folder_of(tmp_path, food=food)).where.line == 4
 
 
+def test_too_many_lines_are_refused(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr(models.foods.fdc, "MOST_LINES", 40)
+    caught = refusal(folder_of(tmp_path, food=FOOD + "\n" * 40))
+    assert "it has more than" in caught.what
+
+
 def test_too_many_foods_are_refused(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.setattr(models.foods.fdc, "MOST_FOODS", 3)
     caught = refusal(folder_of(tmp_path))

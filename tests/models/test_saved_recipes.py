@@ -13,7 +13,7 @@ from models.file import yamltext
 from models.file.draft import Frame, draft
 from models.file.reading import week_of
 from models.file.recipes import named_apart, read_recipes
-from models.file.recipes.reading import LARGEST_BYTES, recipes_in
+from models.file.recipes.reading import LARGEST_BYTES, MOST_RECIPES, MOST_STEPS, recipes_in
 from models.file.recipes.steps import steps_of
 from models.words.errors import InputError
 from optimiser import plan
@@ -196,6 +196,17 @@ def test_a_page_that_means_harm_is_refused_fast(name: str, tmp_path: Path) -> No
 def test_a_page_too_large_is_refused(tmp_path: Path) -> None:
     with pytest.raises(InputError, match="larger than 5000 kB"):
         read_recipes(saved(tmp_path, "x" * (LARGEST_BYTES + 1)), "us", "label")
+
+
+def test_more_recipes_or_steps_than_are_kept_are_never_left_out_unsaid(tmp_path: Path) -> None:
+    many = json.dumps([{**NODE, "name": f"Stew {number}"} for number in range(MOST_RECIPES + 1)])
+    with pytest.raises(InputError, match="it holds 13 recipes"):
+        read_recipes(saved(tmp_path, many, "many.json"), "us", "label")
+    steps = [f"Stir it {number} for 2 minutes." for number in range(MOST_STEPS + 3)]
+    long = json.dumps({**NODE, "recipeInstructions": steps})
+    (batch,) = read_recipes(saved(tmp_path, long, "long.json"), "us", "label")
+    assert len(batch.steps) == MOST_STEPS
+    assert "3 more steps are left out: a batch has 60." in batch.settle
 
 
 NASTY = (

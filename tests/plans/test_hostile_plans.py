@@ -14,6 +14,7 @@ from typing import Any
 import pytest
 
 from models.file.planfile import LARGEST_BYTES, embedded_week, plan_of
+from models.file.reading import MOST_FAULTS
 from models.words.errors import InputError
 from tests.cases import each
 from tests.cli.command import BAD_INPUT, no_control, one_message, run
@@ -181,6 +182,12 @@ def test_what_is_refused_in_a_plan_stands_on_its_line(how: str) -> None:
     with pytest.raises(InputError, match=told) as refused:
         embedded_week(plan_of("plan.json", broken), "plan.json")
     assert refused.value.where.line == line
+
+
+def test_of_more_faults_than_anybody_mends_only_the_number_is_told() -> None:
+    many = f'{{"format": "clearfridge plan 1", "lunches": [{",".join(["[]"] * MOST_FAULTS)}]}}'
+    with pytest.raises(InputError, match="2,009 places in it are wrong"):
+        plan_of("plan.json", many)
 
 
 def test_more_entries_than_any_plan_has_are_refused_before_each_is_judged() -> None:

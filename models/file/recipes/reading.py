@@ -19,7 +19,7 @@ from models.words.errors import InputError
 from models.words.text import LONGEST_NAME, LONGEST_TEXT, is_printable, read_text
 
 LARGEST_BYTES = 5_000_000
-MOST_RECIPES = 12
+MOST_RECIPES, MOST_STEPS = 12, 60
 USUAL_YIELD = 4
 _PIECES = re.compile(
     r"\b\w*(piece|cookie|biscuit|muffin|bar|slice|roll|patt(y|ie)|burger|ball|cake|bite|falafel"
@@ -98,8 +98,11 @@ def read_recipes(file: str, guidance: str, cups: str) -> list[DraftBatch]:
             "there is no recipe in it that can be read",
             "Copy its title, 'Ingredients', a line each, and 'Method' into a text file.",
         )
+    if len(saved) > MOST_RECIPES:
+        what = f"it holds {len(saved)} recipes"
+        raise InputError(source, what, f"Keep those that you cook, {MOST_RECIPES} at the most.")
     facts = Facts(Foods([]), cups, guidance, {})
-    return [_batch(recipe, facts) for recipe in saved[:MOST_RECIPES]]
+    return [_batch(recipe, facts) for recipe in saved]
 
 
 def recipes_in(source: str, text: str) -> list[Saved]:
@@ -268,6 +271,9 @@ def _batch(saved: Saved, facts: Facts) -> DraftBatch:
         not_read = (*not_read, (f"{over} more ingredients", "see the recipe"))
     name = saved.title if len(saved.title) <= LONGEST_NAME else _short(saved.title)
     steps = steps_of(saved.method)
+    if len(steps) > MOST_STEPS:
+        more = f"{len(steps) - MOST_STEPS} more steps are left out: a batch has {MOST_STEPS}."
+        settle, steps = (*settle, more), steps[:MOST_STEPS]
     if any(step.oven is None and not step.hands and "bake" in step.do.casefold() for step in steps):
         settle = (*settle, "a step bakes, and no heat of the oven is told.")
     return DraftBatch(

@@ -13,7 +13,6 @@ from fractions import Fraction
 
 from models.file.draft import DraftStep
 
-MOST_STEPS = 60
 LONGEST = 140
 LONGEST_MINUTES = 3 * 24 * 60
 OVERNIGHT = 8 * 60
@@ -69,7 +68,7 @@ def steps_of(instructions: Iterable[str]) -> tuple[DraftStep, ...]:
 
     Returns
     -------
-    In the order of the recipe, at most `MOST_STEPS`, no two of the same words.
+    In the order of the recipe, no two of the same words.
 
     Examples
     --------
@@ -87,7 +86,7 @@ def steps_of(instructions: Iterable[str]) -> tuple[DraftStep, ...]:
             bakes = step.lasts is not None and _OVEN.search(step.do)
             baked = replace(step, oven=told or heat, hands=False, rings=0)
             known.append(baked if bakes else step)
-    return tuple(_named(known[:MOST_STEPS]))
+    return tuple(_named(known))
 
 
 def _steps(paragraph: str) -> Iterator[DraftStep]:
