@@ -166,13 +166,12 @@ def _beats(week: Week, planned: Mapping[str, Decimal], other: Mapping[str, Decim
     for name in week.priorities:
         priority = PRIORITIES[name]
         change = other[name] - planned[name]
-        if better := priority.say_change(change, week.currency):
+        if priority.say_change(change, week.currency):
             if (change > 0) != priority.most:
                 return ""
-            paid = priority.number(float(abs(change)), week.currency)
-            return (
-                f"{paid} less"
-                if priority.unit == MONEY
-                else better.replace("-", "\N{MINUS SIGN}", 1)
-            )
+            many = priority.number(float(abs(change)), week.currency)
+            than = "more" if priority.most else "less"
+            if priority.unit == MONEY:
+                return f"{many} {than}"
+            return f"{many} {priority.units(abs(change))} {than} {priority.change}"
     return ""

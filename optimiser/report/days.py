@@ -142,7 +142,7 @@ def _off(plan: PlanFile, day: date) -> Iterator[dict[str, Any]]:
     names = eaters_of(plan)
     for text in no_lunch_said(plan, day):
         at = next((at for at, name in enumerate(names) if text.startswith(f"{name}: ")), None)
-        yield {"text": text, "at": at}
+        yield {"text": text, "at": at, "alone": text.partition(": ")[2]}
 
 
 def _tonight(plan: PlanFile, day: date) -> Iterator[str]:

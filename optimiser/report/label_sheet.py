@@ -14,12 +14,12 @@ from models.answers.labels import Label, LabelFile
 from models.words.days import day_name
 from models.words.numbers import counted
 from optimiser.report.console import UNNAMED
-from optimiser.report.labels import for_days, guidance, title
+from optimiser.report.labels import for_days, guidance
 from optimiser.report.phrases import held
 from optimiser.report.template import filled
 
 PADDING = (1.0, 3.0)
-"""Up and across inside a label, in mm."""
+"""Up and across inside a label, in mm, where the paper's edge is far."""
 POINT = 0.3528
 """Of a typographer, in mm."""
 SMALLEST, LARGEST = 6, 9
@@ -27,13 +27,15 @@ SMALLEST, LARGEST = 6, 9
 GAP = " \N{MIDDLE DOT} "
 WHOLE = 70
 """Letters of a title that fit above the use-by day; a longer one is told whole below it."""
-WHERE, HEAD, LOW_HEAD = 5.2, 4.6 + 8.6, 4.0 + 7.4
+WHERE, HEAD, LOW_HEAD = 5.2, 4.6 + 8.6, 3.8 + 7.4
 """Height of where it stands; of what it is and of its use-by day at 20 points; the same of a label
 that is low; in mm."""
-LINE = 1.16
-"""How high a line is, to its letters."""
-WIDE = 0.58
-"""How wide a letter is, to its height; most are narrower."""
+LINE, LOW_LINE = 1.16, 1.1
+"""How high a line is, to its letters; that of a label that is low."""
+WIDE, BOLD = 0.58, 0.66
+"""How wide a letter is, to its height, and a bold one; most are narrower."""
+EDGE = 4.0
+"""At the edge of paper, what many printers leave bare, in mm (common practice, no source)."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -67,6 +69,21 @@ class LabelGrid:
     def low(self) -> bool:
         """Whether there is no room for a line that says where it stands."""
         return self.height < 30
+
+    @property
+    def line(self) -> float:
+        """How high a line of the small letters is, to the letters."""
+        return LOW_LINE if self.low else LINE
+
+    @property
+    def up(self) -> float:
+        """What is left bare above the text of a label, in mm."""
+        return max(PADDING[0], EDGE - self.top)
+
+    @property
+    def across(self) -> float:
+        """What is left bare beside it, in mm."""
+        return max(PADDING[1], EDGE - self.left)
 
     @property
     def cells(self) -> int:
@@ -120,7 +137,6 @@ def sheet(answer: LabelFile, kind: str, *, skip: int = 0, lines: bool = False) -
         name=answer.name or UNNAMED,
         guidance=guidance(answer),
         grid=grid,
-        padding=PADDING,
         low=grid.low,
         lines=lines,
         sheets=sheets,
@@ -129,7 +145,7 @@ def sheet(answer: LabelFile, kind: str, *, skip: int = 0, lines: bool = False) -
 
 def _cells(label: Label, grid: LabelGrid) -> Iterator[dict[str, Any]]:
     """Give a label, and what of it stands on a second where one is too small."""
-    rows = [title(label)] if len(title(label)) > WHOLE else []
+    rows = [label.batch] if len(label.batch) > WHOLE else []
     rows += _small(label, low=grid.low)
     sizes = range(LARGEST, SMALLEST - 1, -1)
     size = next((size for size in sizes[:-1] if _fits(rows, grid, size)), None)
@@ -142,14 +158,14 @@ def _cells(label: Label, grid: LabelGrid) -> Iterator[dict[str, Any]]:
         parts = [rows]
     spare = label.where == "freezer" and not label.days
     for number, part in enumerate(parts):
-        name = title(label) + (", continued" if number else "")
-        tall = grid.width - 2 * PADDING[1] - (20 if grid.low else 0)
+        name = label.batch + (", continued" if number else "")
+        wide = grid.width - 2 * grid.across - (20 if grid.low else 0)
         yield {
             "frozen": label.where == "freezer",
             "where": label.where,
             "out": "" if label.move is None else f"to fridge {day_name(label.move)}",
             "title": name,
-            "title_size": min(10, max(6, int(tall / (0.66 * POINT * len(name))))),
+            "title_size": min(11, max(6, int(wide / (BOLD * POINT * len(name))))),
             "until": "a day after thawing" if spare else day_name(label.use_by),
             "rows": part,
             "size": size,
@@ -158,7 +174,7 @@ def _cells(label: Label, grid: LabelGrid) -> Iterator[dict[str, Any]]:
 
 def _parted(rows: list[str], grid: LabelGrid, size: int) -> list[str]:
     """Part what does not fit on one label, between rows where that can be."""
-    room = max(1, int(_room(grid) / (size * LINE * POINT)))
+    room = max(1, int(_room(grid) / (size * grid.line * POINT)))
     parts: list[str] = []
     for row in rows:
         flowing = GAP.join([*parts[-1:], row])
@@ -178,9 +194,10 @@ def _small(label: Label, *, low: bool) -> Iterator[str]:
     whom = f" ({', '.join(label.eaters)})" if label.eaters else ""
     days = for_days([label])
     yield f"for {days}{whom}" if days else "spare"
+    which = f", tub {label.tub} of {label.tubs}" if label.tubs > 1 else ""
+    yield f"{counted(label.portions, label.word)}, {label.grams:.0f} g{which}"
     best = "" if low or label.best_by == label.use_by else f", best by {day_name(label.best_by)}"
-    many = f"{counted(label.portions, label.word)}, {label.grams:.0f} g"
-    yield f"{many}, made {day_name(label.made)}{best}"
+    yield f"made {day_name(label.made)}{best}"
     yield from label.cautions
     if label.own_risk:
         yield f"use-by at your own risk (published: {label.own_risk})"
@@ -189,14 +206,14 @@ def _small(label: Label, *, low: bool) -> Iterator[str]:
 def _fits(rows: list[str], grid: LabelGrid, size: int) -> bool:
     """Tell whether rows fit below the head."""
     lines = sum(max(1, len(textwrap.wrap(row, _letters(grid, size)))) for row in rows)
-    return lines * size * LINE * POINT <= _room(grid)
+    return lines * size * grid.line * POINT <= _room(grid)
 
 
 def _letters(grid: LabelGrid, size: int) -> int:
-    return int((grid.width - 2 * PADDING[1]) / (WIDE * size * POINT))
+    return int((grid.width - 2 * grid.across) / (WIDE * size * POINT))
 
 
 def _room(grid: LabelGrid) -> float:
     # A label that is low has where it stands beside its title. Half a millimetre is for rounding.
     head = LOW_HEAD if grid.low else HEAD + WHERE
-    return grid.height - 2 * PADDING[0] - head - 0.5
+    return grid.height - grid.up - PADDING[0] - head - 0.5

@@ -72,6 +72,7 @@ def html(page: PageFile) -> str:
         js=_raw(js),
         css_hash=_digest(css),
         js_hash=_digest(js),
+        span=_span(plan),
         id=hashlib.sha256(plan.model_dump_json().encode()).hexdigest()[:16],
         last=plan.days[-1].isoformat(),
         bar=WIDTH,
@@ -129,23 +130,27 @@ def sheet_html(page: PageFile) -> str:
 
 def _sheet(page: PageFile) -> dict[str, Any]:
     plan = page.plan
-    first, last = plan.days[0], plan.days[-1]
     eaters = eaters_of(plan) if several_eat(plan) else []
     few = " few" if len(eaters) <= 4 else ""
+    drawn = sheet(page)
     return {
         "title": plan.name or UNNAMED,
-        "dates": f"{day_name(first)} to {day_name(last)} {last.year}",
+        "dates": f"{_span(plan)} {plan.days[-1].year}",
         "eaters": eaters,
-        "sheet": sheet(page),
-        "sheet_class": f" several{few} of-{len(eaters)}" if eaters else "",
+        "sheet": drawn,
+        "sheet_class": (f" several{few} of-{len(eaters)}" if eaters else "")
+        + f" {drawn['size']}".rstrip(),
     }
+
+
+def _span(plan: PlanFile) -> str:
+    return f"{day_name(plan.days[0])} to {day_name(plan.days[-1])}"
 
 
 def _index(page: PageFile) -> Iterator[dict[str, str]]:
     """Name the parts of the page, each with what one wants to know of it."""
     plan, shop = page.plan, page.shop
-    first, last = plan.days[0], plan.days[-1]
-    yield {"id": "week", "name": "The week", "fact": f"{day_name(first)} to {day_name(last)}"}
+    yield {"id": "week", "name": "The week", "fact": _span(plan)}
     things = counted(sum(len(part.lines) for part in shop_report.worth(shop)), "thing")
     paid = f", {money(shop.currency, shop_report.to_pay(shop))}" if shop.cost else ""
     yield {"id": "to-buy", "name": "To buy", "fact": f"{things}{paid}"}

@@ -167,7 +167,7 @@ def held(line: LunchLine | BatchInfo | Label | Card, guidance: str = "") -> str:
     >>> from optimiser import plan
     >>> cheese, apple, _ = plan("minimal", reasons=False).lunches
     >>> held(cheese), held(apple, "us")
-    ('contains milk; US: milk', 'contains none of the 9 US allergens')
+    ('contains milk', 'contains none of the 9 US allergens')
     """
     groups, us, unknown = line.allergens, line.allergens_us, line.allergens_unknown
     if unknown and not (us if guidance == "us" else groups):
@@ -179,7 +179,9 @@ def held(line: LunchLine | BatchInfo | Label | Card, guidance: str = "") -> str:
     if guidance == "us":
         sentence = f"contains {', '.join(sorted(us)) or 'none of the 9 US allergens'}"
     elif guidance != "uk" and (us or (groups and not unknown)):
-        sentence += f"; US: {', '.join(sorted(us)) or 'none of the 9'}"
+        by_law = ", ".join(sorted(us)) or "none of the 9"
+        # What both laws call alike is said once.
+        sentence += "" if by_law == named else f"; US: {by_law}"
     if unknown:
         sentence += f"; {_to_ask(line)}"
     return sentence

@@ -14,6 +14,13 @@ from optimiser.report.days import days
 from optimiser.report.labels import for_days
 from optimiser.report.phrases import eaters_of, several_eat
 
+ROOMY, AIRY, ACROSS = 46, 24, 30
+"""Lines up to which the sheet of one eater is set larger, and largest, and that of several larger,
+and is one page still."""
+WIDE = 62
+"""Letters of a line of one eater's sheet, as it is set larger."""
+ALL = 104
+"""Of the lines of all who eat, side by side."""
 CAUTION = "Fridge at 5 °C or below. What you doubt, do not eat."
 _SHORT = {"compartment ": "", "beside the box": "beside", "to carry": "carry"}
 
@@ -40,13 +47,15 @@ def sheet(page: PageFile) -> dict[str, Any]:
     (1, 4, 1)
     """
     several = several_eat(page.plan)
+    shown, tubs = [_day(day) for day in days(page)], list(_tubs(page))
     guidance = GUIDANCES.get(page.plan.guidance, page.plan.guidance)
     dates = f"Dates by {guidance}; your local codes come first. " if guidance else ""
     return {
         "several": several,
         "columns": min(4, len(eaters_of(page.plan))) if several else 1,
-        "days": [_day(day) for day in days(page)],
-        "tubs": list(_tubs(page)),
+        "days": shown,
+        "size": _size(page, shown, tubs),
+        "tubs": tubs,
         "foot": f"{dates}{CAUTION}",
     }
 
@@ -57,6 +66,30 @@ def _day(day: dict[str, Any]) -> dict[str, Any]:
         for lunch in day["lunches"]
     ]
     return {**day, "lunches": lunches}
+
+
+def _size(page: PageFile, shown: list[dict[str, Any]], tubs: list[dict[str, str]]) -> str:
+    """Say how large the letters may be, by the lines that there are."""
+    eaters = len(eaters_of(page.plan))
+    wide = WIDE if eaters == 1 else ALL // min(4, eaters)
+    lines = 1.2 * len(tubs)
+    for day in shown:
+        texts = ["; ".join(day[key]) for key in ("tonight", "eve") if day[key]]
+        texts += [day["cook"]["what"] + "; ".join(day["freeze"])] if day["cook"] else []
+        lines += 0.8 + sum(-(-len(text) // (WIDE if eaters == 1 else ALL)) for text in texts)
+        heights = [_height(lunch, wide) for lunch in day["lunches"]]
+        rows = (heights[at : at + 4] for at in range(0, len(heights), 4))
+        lines += sum(map(max, rows))
+    if eaters > 1:
+        return "roomy" if lines <= ACROSS else ""
+    return "airy" if lines <= AIRY else "roomy" if lines <= ROOMY else ""
+
+
+def _height(lunch: dict[str, Any], wide: int) -> float:
+    """Count the lines of a lunch, of which its name is larger."""
+    name = lunch["dish"] + lunch["min"]
+    places = sum(-(-len(part["text"]) // wide) for part in lunch["places"])
+    return 1.3 * -(-len(name) // (wide // (2 if wide == WIDE else 1))) + places
 
 
 def _place(place: dict[str, Any]) -> dict[str, str]:

@@ -8,7 +8,7 @@ Dates are those of the plan.
 from __future__ import annotations
 
 from collections import Counter, defaultdict
-from collections.abc import Iterator, Mapping
+from collections.abc import Collection, Iterator, Mapping
 from dataclasses import dataclass
 from datetime import date
 from typing import Literal
@@ -101,11 +101,33 @@ def _of(week: Week, packed: PackedWeek, batch: Batch) -> list[Label]:
         thawed[tub.for_day] = thawed[tub.for_day][tub.portions :]
         in_tubs = _tubs(batch, "freezer", mine)
         tubs += (label.model_copy(update={"frozen": tub.frozen}) for label in in_tubs)
-    cautions = cautions_of(week, packed, batch.name)
+    hot = _heated(week, packed, batch.name)
     return [
-        tub.model_copy(update={"tub": at, "tubs": len(tubs), "cautions": cautions})
+        tub.model_copy(
+            update={
+                "tub": at,
+                "tubs": len(tubs),
+                "cautions": cautions_of(week, packed, batch.name, hot=_may_be_hot(tub, hot)),
+            }
+        )
         for at, tub in enumerate(tubs, start=1)
     ]
+
+
+def _heated(week: Week, packed: PackedWeek, name: str) -> set[date]:
+    """Give the days on which a lunch with it may be heated: there is a microwave."""
+    there = {(known.eater, known.day) for known in week.lunches if known.place.microwave}
+    return {
+        lunch.day
+        for lunch in packed.lunches
+        if (lunch.eater, lunch.day) in there
+        and any(part.batch == name and part.portions for part in lunch.portions)
+    }
+
+
+def _may_be_hot(tub: Label, hot: Collection[date]) -> bool:
+    """Tell whether a tub is for a lunch that may be heated, or nobody knows what for."""
+    return tub.portions > sum(tub.counts) or not set(tub.days).isdisjoint(hot)
 
 
 @dataclass(frozen=True, slots=True)
@@ -128,7 +150,7 @@ def _tubs(batch: Batch, where: Cold, servings: list[_Serving]) -> Iterator[Label
         yield _label(batch, where, len(mine), days, eaters)
 
 
-def cautions_of(week: Week, packed: PackedWeek, name: str) -> list[str]:
+def cautions_of(week: Week, packed: PackedWeek, name: str, *, hot: bool) -> list[str]:
     """Give, in a few words each, what to mind of a batch once it is in its tub.
 
     Parameters
@@ -139,6 +161,8 @@ def cautions_of(week: Week, packed: PackedWeek, name: str) -> list[str]:
         Its plan.
     name
         Of a batch.
+    hot
+        Whether it may be eaten hot: where it cannot, nothing is said of reheating.
 
     Returns
     -------
@@ -151,10 +175,11 @@ def cautions_of(week: Week, packed: PackedWeek, name: str) -> list[str]:
     >>> from optimiser.solve.week import solve_week
     >>> week = read_week("minimal")
     >>> _, solved = solve_week(week)
-    >>> cautions_of(week, solved.packed, "rice and beans")
-    ['if you reheat it: 74 °C (165 °F), only once', 'rice: keep it cold, reheat only once']
+    >>> cautions_of(week, solved.packed, "rice and beans", hot=True)
+    ['if reheated: 74 °C (165 °F), only once', 'rice: keep it cold, reheat only once']
     """
-    return [caution.short for caution in on_sheet(bearing(week, packed), "label", [name])]
+    cautions = on_sheet(bearing(week, packed), "label", [name])
+    return [caution.short for caution in cautions if hot or caution.key != "reheating"]
 
 
 def _label(

@@ -27,6 +27,8 @@ from optimiser.rules.giving import not_packed
 from optimiser.written import SYMBOLS, lunch_line, number
 
 BESIDE = "beside the box"
+WHOLE = 20
+"""g or mL from which a kitchen splits none."""
 _NOTES = {
     "pot": "closed until eaten",
     "crisp": "crisp: stays apart from what is wet until eaten",
@@ -152,7 +154,9 @@ def _foods(week: Week, lunch: PackedLunch) -> Iterator[_Food]:
         batch = week.batches[part.batch]
         if part.portions:
             grams = part.portions * magnitude(batch.portion, GRAM)
-            text = f"{counted(part.portions, batch.portion_word)} {batch.name} ({plain(grams)} g)"
+            text = (
+                f"{counted(part.portions, batch.portion_word)} {batch.name} ({_weighed(grams)} g)"
+            )
             room = None if batch.room is None else magnitude(batch.room, MILLILITRE) * part.portions
             yield _Food(
                 CardPart(
@@ -169,10 +173,15 @@ def _foods(week: Week, lunch: PackedLunch) -> Iterator[_Food]:
         yield _helping(week.larder[helping.item], helping)
 
 
+def _weighed(amount: Decimal) -> str:
+    """Write g or mL as fine as a kitchen weighs them."""
+    return plain(amount, 0 if amount >= WHOLE else 1)
+
+
 def _helping(item: LarderItem, helping: Helping) -> _Food:
     amount = magnitude(helping.amount, item.unit)
     unit: Unit = SYMBOLS[item.unit]
-    amount_text = counted(int(amount), "piece") if unit == "piece" else f"{plain(amount)} {unit}"
+    amount_text = counted(int(amount), "piece") if unit == "piece" else f"{_weighed(amount)} {unit}"
     # As the plan has it: "2 x rye bread".
     times = f"{plain(amount)}{'' if amount == 1 else ' x'}"
     text = f"{times if unit == 'piece' else amount_text} {item.name}"

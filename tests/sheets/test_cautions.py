@@ -86,6 +86,15 @@ def test_a_label_says_those_of_its_batch_in_a_few_words(week: Week) -> None:
         for key in ("rice", "listeria", "honey"):
             assert (SHORT[key] in label.cautions) == of_trout
         assert SHORT["reheating"] in label.cautions
+    # Where nothing can be heated nothing is said of it, but for what may be eaten elsewhere.
+    cold = week_of(
+        parse("w", WEEK.replace("place: {microwave: yes}", "").replace(", microwave: yes", ""))
+    )
+    _, solved = solve_week(cold)
+    assert solved.packed is not None
+    for label in labels(cold, solved.packed).labels:
+        spare = label.portions > sum(label.counts)
+        assert (SHORT["reheating"] in label.cautions) == spare
     assert SHORT["honey"] in flat(label_report.text(found))
 
 

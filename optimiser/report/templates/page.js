@@ -51,6 +51,13 @@
     if (asked === view || alone) { scrollTo(0, 0); } else { asked.scrollIntoView(); }
   };
   addEventListener("hashchange", show);
+  // The contents are not a part: one goes there, and the part that is shown stays.
+  const parts = document.getElementById("parts");
+  document.querySelector(".about a").addEventListener("click", (event) => {
+    event.preventDefault();
+    parts.scrollIntoView();
+    parts.focus({ preventScroll: true });
+  });
   let shown = today();
   document.addEventListener("visibilitychange", () => {
     if (shown !== today()) { shown = today(); history.replaceState(null, "", "#"); show(); }
