@@ -21,7 +21,7 @@ from models.words.numbers import counted, keeping, listed
 from models.words.text import ISOLATES
 from optimiser.report import prep as prep_report
 from optimiser.report import shop as shop_report
-from optimiser.report.console import UNNAMED
+from optimiser.report.console import UNNAMED, unglued
 from optimiser.report.days import WIDTH, bought, cooking, days
 from optimiser.report.labels import guidance, lines, title
 from optimiser.report.listing import Listing, listing_of
@@ -101,7 +101,7 @@ def html(page: PageFile) -> str:
         cautions=plan.cautions,
         index=list(_index(page)),
     )
-    return signed(_bdi(filled_in))
+    return signed(_bdi(unglued(filled_in)))
 
 
 def sheet_html(page: PageFile) -> str:

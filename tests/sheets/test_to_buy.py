@@ -3,7 +3,9 @@
 from __future__ import annotations
 
 import optimiser
+from models.file.change import Told
 from models.words.giving import BUY
+from optimiser.changing import change
 from tests.plans.saved import plan
 
 
@@ -37,3 +39,15 @@ def test_the_page_says_what_gives_way() -> None:
     page = optimiser.render(optimiser.page(made, verdicts=False, sliders=False))
     assert "No week keeps every rule; in this one:" in page
     assert BUY in page
+
+
+def test_what_is_frozen_on_a_day_without_cooking_stands_on_that_day() -> None:
+    made = change(plan("starter"), Told("tue", no_lunch=("wed",))).plan
+    page = optimiser.page(made, verdicts=False, sliders=False)
+    whole, sheet = optimiser.render(page), optimiser.render(page, on_paper=True)
+    for text, head in ((whole, 'id="day-2026-12-01"'), (sheet, "<h3>Tue")):
+        day = text.partition(head)[2].partition("</section>")[0]
+        assert "Freeze today</b> lentil curry: 2 portions for a later week" in day
+    # Words that a terminal keeps on one line are so in a browser.
+    assert "\ue000" not in whole
+    assert "5\N{NO-BREAK SPACE}portions\N{NO-BREAK SPACE}lentil" in whole
