@@ -83,7 +83,7 @@ def _way(answer: MendFile, at: int, way: Way) -> Iterator[RenderableType]:
         place = " > ".join(_step(step) for step in change.path)
         lines.append(Text(f"in the file: {place}: {change.becomes}", style="dim"))
     lines.append(Text(f"then  {'; '.join(way.dishes)}"))
-    lines.append(Text(_values(answer, way)))
+    lines.append(Text(values_said(answer, way)))
     yield beside(str(at), Group(*lines), width=2)
 
 
@@ -93,7 +93,28 @@ def _step(step: str | int) -> str:
     return NUTRIENTS[step].name if step in NUTRIENTS else step
 
 
-def _values(answer: MendFile, way: Way) -> str:
+def values_said(answer: MendFile, way: Way) -> str:
+    """Say what else changes in the priorities with a way, or what they come to.
+
+    Parameters
+    ----------
+    answer
+        The answer it is of.
+    way
+        One of its ways.
+
+    Returns
+    -------
+    str
+        Values in the order of the priorities.
+
+    Examples
+    --------
+    >>> from optimiser import mend
+    >>> answer = mend("impossible", count=1)
+    >>> values_said(answer, answer.ways[0]).partition(",")[0]
+    'left over 580 g'
+    """
     reached = []
     for name, value in way.values.items():
         # Of a week without prices 0.00 is no cost.

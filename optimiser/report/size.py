@@ -55,7 +55,7 @@ def text(answer: SizeFile, *, colour: bool = False, width: int = 80) -> str:
     batches = answer.batches
     parts += [_table(batches)] if width >= TABLE else _below_each_other(batches)
     parts.append("")
-    parts.append(beside("left over", Text(_left(answer))))
+    parts.append(beside("left over", Text(left_of(answer))))
     parts.append(beside("then", Text("; ".join(answer.dishes))))
     parts.append(beside("reaches", Text(_reaches(answer))))
     if answer.status != "optimal":
@@ -134,7 +134,25 @@ def _runs(numbers: Sequence[int]) -> str:
     return ", ".join(f"{low}" if low == high else f"{low} to {high}" for low, high in runs)
 
 
-def _left(answer: SizeFile) -> str:
+def left_of(answer: SizeFile) -> str:
+    """Say what is left over with the chosen volumes.
+
+    Parameters
+    ----------
+    answer
+        How much to cook.
+
+    Returns
+    -------
+    str
+        The sum in g and what it is of.
+
+    Examples
+    --------
+    >>> from optimiser import size
+    >>> left_of(size("minimal"))
+    'nothing, of the batches, opened packs and perishable packs bought for them'
+    """
     if not answer.left_over:
         return "nothing, of the batches, opened packs and perishable packs bought for them"
     words = {batch.batch: batch.word for batch in answer.batches}

@@ -7,8 +7,10 @@ from collections.abc import Callable, Iterable
 from typing import TYPE_CHECKING
 
 from models.answers.plan import PlanFile
+from models.file import yamltext
 from models.file.editing import NewValue, Path, edited
 from models.file.every_fault import every_fault
+from models.file.reading import week_of
 from models.words.errors import InputError
 from optimiser.interface import asked
 from optimiser.table.opened import OpenFile
@@ -57,8 +59,16 @@ class Sitting:
         with self.lock:
             digest = self.file.digest
             if self._read is None or self._read[0] != digest:
-                self._read = (digest, *every_fault(self.file.name, self.file.text, self.foods))
+                self._read = (digest, *self._judged(self.file.text))
             return self._read
+
+    def _judged(self, text: str) -> tuple[Week | None, list[InputError]]:
+        """Read a text, or find all that is wrong with it."""
+        try:
+            return week_of(yamltext.parse(self.file.name, text), self.foods), []
+        except InputError as fault:
+            faults = every_fault(self.file.name, text, self.foods)[1]
+            return None, faults or [fault]
 
     # -- what is asked -----------------------------------------------------------------
 
@@ -159,7 +169,7 @@ class Sitting:
         with self.lock:
             self._see(on)
             if text != self.file.text:
-                week, faults = every_fault(self.file.name, text, self.foods)
+                week, faults = self._judged(text)
                 if week is None:
                     raise faults[0]
                 self.file.write(text, what)

@@ -76,6 +76,31 @@ def test_what_changes_elsewhere_comes_by_itself(served: TableServer, chromium: B
     page.context.close()
 
 
+def test_a_slider_shows_the_week_as_it_is_turned_and_a_lunch_its_price(
+    served: TableServer, chromium: Browser
+) -> None:
+    page, wrong = looked_at(served, chromium, 1280)
+    page.get_by_role("link", name="How much to cook").click()
+    slider = page.get_by_role("slider").first
+    slider.focus()
+    for _ in range(3):
+        slider.press("ArrowRight")
+    field = page.get_by_role("spinbutton").first
+    assert field.input_value() == slider.input_value()
+    page.get_by_role("button", name="Cook these").press("Enter")
+    page.get_by_role("button", name="Undo").press("Enter")
+    page.get_by_role("button", name="Redo").wait_for()
+    page.locator("#box-2026-12-03-1").press("Enter")
+    page.get_by_text("Another dish there").wait_for()
+    assert page.evaluate("document.activeElement.id") == "panel"
+    tried = Axe().run(page).response["violations"]
+    assert [(rule["id"], rule["nodes"][0]["html"]) for rule in tried] == []
+    page.go_back()
+    page.get_by_role("heading", name="How much to cook").wait_for()
+    assert wrong == []
+    page.context.close()
+
+
 def test_it_prints_where_it_is_and_ctrl_c_ends_it(tmp_path: Path) -> None:
     (tmp_path / "week.yaml").write_text(ready_text("minimal"), encoding="utf-8")
     ran = subprocess.Popen(

@@ -3,6 +3,6 @@
 from __future__ import annotations
 
 from optimiser.table.part import PagePart
-from optimiser.table.parts import lunch, week
+from optimiser.table.parts import lunch, mend, volumes, week
 
-PARTS: tuple[PagePart, ...] = (week.PART, lunch.PART)
+PARTS: tuple[PagePart, ...] = (week.PART, lunch.PART, volumes.PART, mend.PART)

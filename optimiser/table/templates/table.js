@@ -6,7 +6,7 @@
   const live = () => [...document.querySelectorAll("[data-live]")];
   const writing = () => {
     const at = document.activeElement;
-    return at?.matches("textarea, input:not([type=checkbox], [type=range])") ? at : null;
+    return at?.matches("textarea, select, input:not([type=checkbox])") ? at : null;
   };
   let asked = 0;
 
@@ -15,8 +15,15 @@
     const opened = new Set([...document.querySelectorAll("details[open][id]")].map((part) => part.id));
     for (const part of live()) {
       const other = page.getElementById(part.id);
-      // Nobody's half-written line is taken away by something that came meanwhile.
-      if (!other || (kept && part.contains(writing()))) { continue; }
+      if (!other) { continue; }
+      if (kept && part.contains(writing())) {
+        // Nobody's half-written line is taken away by something that came meanwhile.
+        for (const inner of part.querySelectorAll("[data-inner]")) {
+          const then = page.getElementById(inner.id);
+          if (then && !inner.contains(writing())) { inner.replaceWith(document.adoptNode(then)); }
+        }
+        continue;
+      }
       if (part.outerHTML !== other.outerHTML) { part.replaceWith(document.adoptNode(other)); }
     }
     for (const id of opened) { document.getElementById(id)?.setAttribute("open", ""); }
@@ -65,11 +72,28 @@
     const form = event.target;
     if (!form.matches("form[data-here]")) { return; }
     event.preventDefault();
+    if (form.method === "get") { trying(form); return; }
     const fields = new FormData(form, event.submitter);
     const body = form.enctype === "multipart/form-data" ? fields : new URLSearchParams(fields);
     go(form.action, { method: "POST", body }).then(() => {
       document.getElementById("refusal")?.scrollIntoView({ block: "nearest" });
     });
+  });
+
+  // What is tried is shown as it is turned; the slider and the field beside it say the same.
+  const trying = (form) => {
+    const address = `${form.action}?${new URLSearchParams(new FormData(form))}`;
+    history.replaceState(null, "", address);
+    go(address, undefined, { push: false, kept: true });
+  };
+  let turned;
+  document.addEventListener("input", (event) => {
+    const form = event.target.closest("form[data-tries]");
+    if (!form) { return; }
+    const twin = document.getElementById(event.target.dataset.twin);
+    if (twin) { twin.value = event.target.value; }
+    clearTimeout(turned);
+    turned = setTimeout(() => trying(form), 120);
   });
 
   addEventListener("popstate", () => go(location.href, undefined, { push: false }));
