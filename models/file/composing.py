@@ -155,6 +155,42 @@ def composed(text: str) -> Node | None:
         return _slowly(text)
 
 
+def splits_up_to(text: str) -> int | None:
+    r"""Say on which line splitting a text into YAML stops, without making anything of it.
+
+    Parameters
+    ----------
+    text
+        The whole file.
+
+    Returns
+    -------
+    The line, from 1; None where all of it is split, and where it stops at no line.
+
+    Examples
+    --------
+    >>> splits_up_to("a: 1\n  b: 2\n"), splits_up_to("a: 1")
+    (2, None)
+    """
+    if not _TAKEN_DIFFERENTLY.search(text):
+        try:
+            for _ in yaml.parse(text, Loader=yaml.CBaseLoader):
+                pass
+        except yaml.MarkedYAMLError as fault:
+            mark = fault.problem_mark or fault.context_mark
+            return None if mark is None else int(mark.line) + 1
+        except (yaml.YAMLError, UnicodeError):
+            return None
+        return None
+    try:
+        _slowly(text)
+    except NotYamlError as fault:
+        return fault.line if fault.told else None
+    except UnsuitedError:
+        pass
+    return None
+
+
 def _slowly(text: str) -> Node | None:
     from ruamel.yaml import YAML  # noqa: PLC0415
     from ruamel.yaml.error import MarkedYAMLError, YAMLError  # noqa: PLC0415

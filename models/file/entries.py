@@ -27,6 +27,7 @@ from models.file.scalars import (
     Clock,
     Cups,
     Day,
+    DayOrDate,
     Days,
     Diet,
     Entry,
@@ -50,7 +51,6 @@ from models.file.scalars import (
     Stuff,
     Text,
     Values,
-    Weekday,
     WeekDays,
     YesNo,
     Zone,
@@ -101,14 +101,14 @@ class PlaceEntry(Entry):
 class ElsewhereEntry(PlaceEntry):
     """A day, or one eater's day, spent elsewhere."""
 
-    day: Weekday | Day = Field(description="The day.")
+    day: DayOrDate = Field(description="The day.")
     eater: Name | None = Field(default=None, description="Only this eater; all when left out.")
 
 
 class NoLunchEntry(Entry):
     """A lunch that is not needed."""
 
-    day: Weekday | Day = Field(description="The day.")
+    day: DayOrDate = Field(description="The day.")
     eater: Name | None = Field(default=None, description="Only this eater; all when left out.")
     why: Text = Field(default="", description="A reason to print, as 'bank holiday'.")
 
@@ -209,6 +209,8 @@ class KitchenEntry(Entry):
 
 class ExtraEntry(Entry):
     """An addition that may come none to so many times."""
+
+    like = "Write it as '{portion: 1 piece, most: 2}'."
 
     portion: Stuff = Field(description="One addition: 15 g or 1 piece.")
     most: Helpings = Field(default=1, description="How many at the most.")

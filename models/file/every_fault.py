@@ -13,21 +13,29 @@ from decimal import Decimal
 from typing import Any
 
 from models.file import yamltext
-from models.file.meant import TAB, Slip, indents
+from models.file.composing import splits_up_to
+from models.file.entries import WeekFile
+from models.file.meant import INDENT, TAB, Slip, indents
 from models.file.reading import week_of
 from models.file.scalars import CUT_SHORT
 from models.foods.food import Food
 from models.week.week import Week
+from models.words.days import DAY_NAMES
 from models.words.document import Document, Plain, Steps
-from models.words.errors import InputError, Where
+from models.words.errors import InputError, Where, nearest
 
 MOST_ROUNDS = 200
+_SECTIONS = {field.alias or name for name, field in WeekFile.model_fields.items()}
 MOST_SLIPS = 20
 """Lines that are no YAML and are told at once."""
 _STAND_INS: dict[str, Plain] = {
     "starts": "2026-11-30",
+    "days": list(DAY_NAMES),
     "guidance": "strictest",
     "cups": "label",
+    "week": {"starts": "2026-11-30", "days": [*DAY_NAMES], "guidance": "us", "cups": "label"},
+    "eaters": {"Me": {}},
+    "dishes": {"Lunch": {"ingredients": ["1 g salt"]}},
     "yield": "2000 portions",
     "pack": "1000 g",
     "do": "work",
@@ -45,7 +53,8 @@ _OF_TABLES = {"keeps_as", "food", "texture"}
 """Keys whose words are those of the tables, however the file calls its batches."""
 _SETTINGS = ("guidance", "cups")
 _MEANT = re.compile(r"Did you mean '(.+)'\?")
-_DATED = {"made", "day", "use_by", "starts", "days"}
+_DATES = (("week", "days"), ("week", "starts"))
+"""What says which days a week has, in the order in which a stand-in is put there."""
 
 
 def every_fault(
@@ -76,23 +85,26 @@ def every_fault(
     own = tuple(own)
     text = _without_tabs(source, text, faults)
     while True:
+        keys: list[InputError] = []
         try:
-            document = yamltext.parse(source, text)
-            break
+            document = yamltext.parse(source, text, keys)
+            slip = _section_inside(document)
+            if slip is None:
+                break
         except InputError as fault:
             slip = yamltext.slip(text) if "not YAML" in fault.what else None
             if slip is None or len(faults) > MOST_SLIPS:
                 return None, [*faults, fault]
-            lines = text.splitlines()
-            column = len(lines[slip.line - 1]) - len(lines[slip.line - 1].lstrip()) + 1
-            place = Where(source, slip.line, (), column)
-            if any((told.where, told.what) == (place, slip.what) for told in faults):
-                # Mended so, the line is wrong in the same way: nobody can tell what was meant.
-                return None, faults
-            faults.append(InputError(place, slip.what, slip.mend))
-            lines[slip.line - 1] = slip.written
-            text = "\n".join(lines) + "\n"
-    sweep = _Sweep(document, faults)
+        lines = text.splitlines()
+        place = Where(source, slip.line, (), len(_blank(lines[slip.line - 1])) + 1)
+        if any((told.where, told.what) == (place, slip.what) for told in faults):
+            # Mended so, the line is wrong in the same way: nobody can tell what was meant.
+            return None, faults
+        faults.append(InputError(place, slip.what, slip.mend))
+        lines[slip.line - 1] = slip.written
+        text = "\n".join(lines) + "\n"
+    faults += keys
+    sweep = _Sweep(document, faults, keys)
     week = sweep.read(own)
     if not sweep.faults:
         return week, []
@@ -114,9 +126,10 @@ def _without_tabs(source: str, text: str, faults: list[InputError]) -> str:
     for at in tabbed[:MOST_ROUNDS]:
         if not lines[at].strip():
             continue
-        for blank in (_blank(lines[at]), *indents(lines, at)) if at in tabbed[:MOST_SLIPS] else ():
+        first = "" if lines[at].strip().rstrip(":") in _SECTIONS else _blank(lines[at])
+        for blank in (first, *indents(lines, at)) if at in tabbed[:MOST_SLIPS] else ():
             tried = [*lines[:at], blank + lines[at].lstrip(), *lines[at + 1 :]]
-            stops = yamltext.fails_at("\n".join(tried) + "\n")
+            stops = splits_up_to("\n".join(tried) + "\n")
             if stops is None or stops > at + 2:
                 lines = tried
                 break
@@ -126,16 +139,37 @@ def _without_tabs(source: str, text: str, faults: list[InputError]) -> str:
     return "\n".join(lines) + "\n" if faults else text
 
 
+def _section_inside(document: Document) -> Slip | None:
+    """Find the head of a section that stands as an empty entry of the one before."""
+    data = document.data if isinstance(document.data, dict) else {}
+    for section, entries in data.items():
+        for name, value in entries.items() if isinstance(entries, dict) else ():
+            if value is None and section in _NAMED and name in _SECTIONS and name not in data:
+                return Slip(document.lines[section, name], INDENT, f"{name}:")
+    return None
+
+
 def _blank(line: str) -> str:
     return line[: len(line) - len(line.lstrip())]
+
+
+def _words(data: Any) -> set[str]:
+    """Give every name and word inside."""
+    if isinstance(data, (dict, list)):
+        inside = [*data, *data.values()] if isinstance(data, dict) else data
+        return {word for part in inside for word in _words(part)}
+    return {str(data)}
 
 
 class _Sweep:
     """A document read again and again with less of it."""
 
-    def __init__(self, document: Document, faults: list[InputError]) -> None:
+    def __init__(
+        self, document: Document, faults: list[InputError], twice: list[InputError]
+    ) -> None:
         self.document = document
         self.faults = faults
+        self.twice = twice
         self.gone: set[Steps] = set()
         self.instead: dict[Steps, Plain] = {}
         self.doubtful: set[str] = set()
@@ -148,7 +182,9 @@ class _Sweep:
             try:
                 return week_of(rest, own)
             except InputError as fault:
-                moved = [self.take(noted, back) for noted in (fault.also or (fault,))]
+                # What is found in one look at the entries is wrong in itself, whatever else is.
+                alone = bool(fault.also)
+                moved = [self.take(noted, back, alone) for noted in fault.also or (fault,)]
                 if not any(moved):
                     return None
         return None
@@ -186,47 +222,68 @@ class _Sweep:
         data = build(self.document.data, (), ())
         return Document(self.document.name, data, lines), back
 
-    def take(self, fault: InputError, back: dict[Steps, Steps]) -> bool:
+    def take(self, fault: InputError, back: dict[Steps, Steps], alone: bool) -> bool:
         """Note a fault unless it follows from another, and get it out of the way."""
         path = back.get(fault.where.path, fault.where.path)
-        if not self.follows(fault, path):
+        if not self.follows(fault, path, alone):
             self.faults.append(InputError(self.document.where(path), fault.what, fault.mend))
         return self.clear(fault, path)
 
-    def follows(self, fault: InputError, path: Steps) -> bool:
+    def follows(self, fault: InputError, path: Steps, alone: bool) -> bool:
         """Tell whether a fault is there only because of one that was noted before."""
         if fault.missing and ((*path, fault.missing) in self.gone or path in self.gone):
+            return True
+        if not alone and any(path[: len(way)] == way for way in self.instead):
             return True
         # What a batch comes to is held against what goes in, and some of that is out.
         ways = {path, (*path[:2], "ingredients")} if path[-1:] == ("yield",) else {path}
         below = any(way[: len(at)] == at and way != at for way in self.gone for at in ways)
         key = str(path[-1]) if path else ""
         names = {key} if key in _OF_TABLES else {key, str(self.value(path))}
-        of_itself = fault.what.startswith(repr(str(self.value(path))))
+        of_itself = alone or fault.what.startswith(repr(str(self.value(path))))
         doubtful = len(path) > 2 and names & self.doubtful and not of_itself
         if (len(path) > 1 and below) or doubtful:
             return True
         if fault.hangs_on == "dishes":
-            return any(way[:1] == ("dishes",) for way in self.gone)
+            twice = any(noted.where.path[:1] == ("dishes",) for noted in self.twice)
+            if twice or ("dishes",) in self.instead:
+                return True
+            name = str(self.value(path) or path[-1])
+            key = {"batches": "takes", "variety": "kind"}.get(str(path[0]), "")
+            words = self.gone_with_dishes(key)
+            wished = not key and any(word in name for word in words)
+            return wished or nearest(name, words) is not None
         return self.follows_from_week(fault, str(path[-1]) if path else "")
+
+    def gone_with_dishes(self, key: str) -> set[str]:
+        """Give every word of what was taken out of the dishes, under a key or whole."""
+        words: set[str] = set()
+        for way in self.gone:
+            if way[:1] == ("dishes",) and way[2:3] in ((), (key,)):
+                words |= {str(step) for step in way[1:]} | _words(self.stands(way))
+        return words
 
     def follows_from_week(self, fault: InputError, key: str) -> bool:
         """Tell whether a fault is there only because dates, guidance or cups were at fault."""
         if ("week", fault.hangs_on) in self.gone and fault.hangs_on in _SETTINGS:
             return True
-        put = {way[-1] for way in self.instead if way[:-1] == ("week",)}
-        if "starts" in put or ("week", "days") in self.gone:
-            return key in _DATED or fault.hangs_on == "days"
-        return "guidance" in put and key in {"fridge_life", "opened_life"}
+        if fault.hangs_on == "days":
+            return any(way in self.instead for way in (("week",), *_DATES))
+        return ("week", "guidance") in self.instead and key in {"fridge_life", "opened_life"}
 
     def value(self, path: Steps) -> Any:
+        """Give the word or the number that stands at a path; else nothing."""
+        data = self.stands(path)
+        return data if isinstance(data, (str, Decimal)) else ""
+
+    def stands(self, path: Steps) -> Any:
         """Give what stands at a path."""
         data: Any = self.document.data
         for step in path:
             known = isinstance(data, dict) and step in data
             listed = isinstance(data, list) and isinstance(step, int) and step < len(data)
             data = data[step] if known or listed else None
-        return data if isinstance(data, (str, Decimal)) else ""
+        return data
 
     def clear(self, fault: InputError, path: Steps) -> bool:
         """Take the part at fault out, or put a stand-in there; False where neither helps."""
@@ -235,9 +292,13 @@ class _Sweep:
             self.instead[setting] = _STAND_INS[fault.hangs_on]
             self.gone.discard(setting)
             return True
+        dates = next((way for way in _DATES if way not in self.instead), None)
+        if dates and (*path, fault.missing)[:2] in _DATES:
+            self.instead[dates] = _STAND_INS[dates[-1]]
+            return True
         if fault.missing:
             return self.stand_in((*path, fault.missing))
-        if path[:1] and path[0] in _NAMED and len(path) > 1:
+        if len(path) > 1 and self.renamed.get(path[:1], path[0]) in _NAMED:
             self.doubtful.add(str(path[1]))
         if not path or path in self.gone:
             return False

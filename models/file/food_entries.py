@@ -15,7 +15,7 @@ from models.file.scalars import (
     Allergens,
     Cereal,
     Day,
-    DayMade,
+    DayOrDate,
     Days,
     Degrees,
     Density,
@@ -91,14 +91,19 @@ def _ingredient(data: object) -> object:
         )
     if isinstance(data, dict) and len(data) == 1 and not data.keys() & IngredientEntry.model_fields:
         ((food, amount),) = data.items()
-        if isinstance(amount, (str, int, Decimal)):
+        if isinstance(amount, (str, int, Decimal)) and str(amount)[:1].isdecimal():
             raise fault("the amount stands behind the food", f"Write '- {amount} {food}'.")
+        if isinstance(amount, str):
+            raise fault("a colon parts this line", f"Write '- \"{food}: {amount}\"'.")
     return {"what": data} if isinstance(data, str) else data
 
 
 def _ingredients(data: object) -> object:
     if not isinstance(data, list):
-        raise fault(f"{short(data)} is no list", "Write a line for each: '- 400 g onions'.")
+        mend = "Write a line for each: '- 400 g onions'."
+        if isinstance(data, str):
+            mend = f"Write 'ingredients: [{data}]'."
+        raise fault(f"{short(data)} is no list", mend)
     if not 1 <= len(data) <= MOST_INGREDIENTS:
         raise fault(
             f"{len(data)} ingredients are too many" if data else "there are no ingredients here",
@@ -220,14 +225,14 @@ class BatchLimits(Entry):
 class FrozenLaterEntry(Entry):
     """Portions that were frozen after the day a batch was made."""
 
-    day: DayMade = Field(description="The day.")
+    day: DayOrDate = Field(description="The day.")
     portions: Range = Field(description="How many: 2 portions.")
 
 
 class BatchEntry(BatchLimits):
     """Something cooked in bulk on a prep day."""
 
-    made: DayMade | None = Field(
+    made: DayOrDate | None = Field(
         default=None,
         description="The date it is cooked, or the day, as sun; it is packed from the next day on. "
         "Left out: the day before the week.",

@@ -161,4 +161,5 @@ def _in_time(
             ("batches", batch.name, *path),
             f"{batch.name!r} was not frozen on {day_name(day)}: {why}",
             "Mend the date.",
+            hangs_on="days",
         )

@@ -1,7 +1,7 @@
 """What a person meant where a text is no YAML: the line as it should stand.
 
-Each way to write a line anew is tried, and taken where reading then gets past it. The commonest
-slips come first; a change of indentation, which mends too much, comes last.
+Each way to write a line anew is tried, and the one taken with which reading gets furthest. Of
+equals the commonest slip is taken; a change of indentation, which mends too much, comes last.
 """
 
 from __future__ import annotations
@@ -35,14 +35,14 @@ class Slip:
     @property
     def mend(self) -> str:
         """What to write instead; the blanks before it where they are what is wrong."""
-        if self.what in (_INDENT, TAB):
+        if self.what in (INDENT, TAB):
             blanks = len(self.written) - len(self.written.lstrip())
             return f"Write {blanks} spaces before {self.written.strip()!r}."
         return f"Write '{self.written.strip()}'."
 
 
 _COLON = "a colon is missing behind the key"
-_INDENT = "the indentation fits no line around it"
+INDENT = "the indentation fits no line around it"
 TAB = "a tab indents this line; YAML takes spaces"
 FailsAt = Callable[[str], "int | None"]
 """Says on which line, from 1, reading a text stops; None where it is YAML."""
@@ -75,15 +75,19 @@ def meant(text: str, line: int, opened: int | None, fails_at: FailsAt) -> Slip |
     several = any(line.rstrip() in ("---", "...") for line in lines[1:])
     if len(text) > LONGEST_TRIED or several:
         return None
-    for ways in (_colon, _spaced, _quoted, _closed, _indented):
+    best: Slip | None = None
+    furthest = fails_at(text) or line
+    for ways in (_colon, _spaced, _quoted, _closed, _parted, _braced, _indented):
         for at in dict.fromkeys(near):
             if not 0 <= at < len(lines):
                 continue
             for what, written in ways(lines, at):
                 stops = fails_at("\n".join([*lines[:at], written, *lines[at + 1 :]]) + "\n")
-                if stops is None or stops > at + 2:
+                if stops is None:
                     return Slip(at + 1, what, written)
-    return None
+                if stops > furthest:
+                    best, furthest = Slip(at + 1, what, written), stops
+    return best
 
 
 def indents(lines: list[str], at: int) -> Iterator[str]:
@@ -110,7 +114,9 @@ def indents(lines: list[str], at: int) -> Iterator[str]:
     own, last, next_ = _blank(lines[at]), _blank(before), _blank(after)
     further = (next_ if len(next_) > len(last) else f"{last}  ", f"{last}  ", f"{last}    ")
     heads = before.partition(" #")[0].rstrip().endswith(":")
+    opens = lines[at].partition(" #")[0].rstrip().endswith(":") and len(next_) > 1
     fit = (*further, last) if heads else (last, next_, *further)
+    fit = (next_[:-2], *fit) if opens else fit
     yield from (blank for blank in dict.fromkeys(fit) if blank != own and "\t" not in blank)
 
 
@@ -169,9 +175,24 @@ def _closed(lines: list[str], at: int) -> Iterator[tuple[str, str]]:
         elif line.count(opens) < line.count(closes):
             last = line.rindex(closes)
             yield f"'{closes}' closes nothing", line[:last] + line[last + 1 :]
+            blank = _blank(line)
+            yield f"'{opens}' is missing", f"{blank}{opens}{line.strip()}"
+
+
+def _parted(lines: list[str], at: int) -> Iterator[tuple[str, str]]:
+    for key in re.finditer(r"(: [^,:{}\[\]]*[^,:{}\[\]\s]) +(?=[a-z_]+: )", lines[at]):
+        what = "a comma is missing before the next key"
+        yield what, f"{lines[at][: key.end(1)]}, {lines[at][key.end() :]}"
+
+
+def _braced(lines: list[str], at: int) -> Iterator[tuple[str, str]]:
+    line, remark, more = lines[at].partition(" #")
+    if several := re.fullmatch(r"(\s*(?:- |[\w' -]+: ))([\w' -]+: .*\S)\s*", line):
+        what = "braces are missing around what stands on one line"
+        yield what, f"{several[1]}{{{several[2]}}}{remark}{more}"
 
 
 def _indented(lines: list[str], at: int) -> Iterator[tuple[str, str]]:
     if re.match(r"\s*(- |[\w\"'])", lines[at]):
         for blank in indents(lines, at):
-            yield TAB if "\t" in _blank(lines[at]) else _INDENT, blank + lines[at].lstrip()
+            yield TAB if "\t" in _blank(lines[at]) else INDENT, blank + lines[at].lstrip()

@@ -320,8 +320,40 @@ def explain(
     return fault
 
 
+_AS_IN = {
+    "week": "{starts: 2026-11-30, guidance: uk, cups: metric}",
+    "eaters": "{Ann: {}}",
+    "dishes": "{Stew: {takes: {stew: 1}}}",
+    "starts": "2026-11-30",
+    "yield": "6 portions",
+    "pack": "250 g",
+    "do": "chop the onions",
+    "lasts": "10 min",
+    "compartments": "[650 mL]",
+    "lunch_share": "35 %",
+    "price": "1.20",
+    "day": "mon",
+    "portion": "30 g",
+    "what": "400 g onions",
+}
+"""What a key that has to be there may say."""
 _OF_EACH = {"takes": "1", "goes_in": "1 piece", "eaters": "{}"}
 """What may stand behind each name, where a list of names was written."""
+
+
+def _each(item: Mapping[str, Any], key: str) -> str:
+    """Give what may stand in a list, where there is none."""
+    given = item.get("input")
+    if isinstance(given, dict):
+        parts = [f"{name}: {value}" for name, value in given.items()]
+        return f"{{{', '.join(parts) if key in _OF_DAYS else '}, {'.join(parts)}}}"
+    if isinstance(given, str) and given:
+        each = given.split(",")
+    else:
+        each = ["mon", "tue"] if key in _OF_DAYS else ["a", "b"]
+    return ", ".join(
+        f"{{day: {entry.strip()}}}" if key in _OF_DAYS else entry.strip() for entry in each
+    )
 
 
 def _named(item: Mapping[str, Any]) -> str:
@@ -349,18 +381,21 @@ def _missing(item: dict[str, Any]) -> str:
 
 def _words(item: dict[str, Any], schema: str) -> tuple[str, str]:
     context = item.get("ctx") or {}
+    key = str(item["loc"][-1]) if item["loc"] else ""
+    if item.get("input") is None and (cut := re.fullmatch(r"(.*\S) ([0-9].*)", key)):
+        return f"a colon is missing in {key!r}", f"Write '{cut[1]}: {cut[2]}'."
     if item["type"] == "cook":
         return str(context["what"]), str(context["mend"])
     if missing := _missing(item):
-        return f"{missing!r} is missing", "Add it here."
+        example = _AS_IN.get(missing)
+        mend = f"Add it here, as in '{missing}: {example}'." if example else "Add it here."
+        return f"{missing!r} is missing", mend
     value = json.dumps(item.get("input"), default=str, ensure_ascii=False)
     value = value if len(value) <= 40 else value[:37] + "..."
     if item["type"] == "dict_type":
         return f"{value} stands where names belong", _named(item)
     if item["type"] == "list_type":
-        of_days = item["loc"][-1] in _OF_DAYS
-        mend = "an entry for each day, as in [{day: mon}, {day: tue}]" if of_days else "[a, b]"
-        return f"{value} stands where a list belongs", f"Write it as a list: {mend}."
+        return f"{value} stands where a list belongs", f"Write '{key}: [{_each(item, key)}]'."
     return f"{value} does not fit here: {item['msg'][:1].lower()}{item['msg'][1:]}", (
         f"See what belongs here with: {schema}"
     )
@@ -478,15 +513,16 @@ class _WeekReader:
     def each_is_taken(self, dishes: Mapping[str, Dish]) -> None:
         """Refuse a batch that no dish takes."""
         taken = {take.batch for dish in dishes.values() for take in dish.takes}
-        for name, entry in self.entry.batches.items():
+        mend = "Name it under 'takes' of a dish, or remove the batch."
+        each = [
+            self.faults.at(("batches", name), f"no dish takes {name!r}", mend, hangs_on="dishes")
+            for name, entry in self.entry.batches.items()
             # Of what an earlier week left there may be too little for any dish.
-            if name not in taken and not entry.earlier:
-                raise self.faults.at(
-                    ("batches", name),
-                    f"no dish takes {name!r}",
-                    "Name it under 'takes' of a dish, or remove the batch.",
-                    hangs_on="dishes",
-                )
+            if name not in taken and not entry.earlier
+        ]
+        if each:
+            each[0].also = tuple(each)
+            raise each[0]
 
     def what_if(self, week: Week, name: str, entry: WhatIfEntry) -> tuple[Knob, ...]:
         """Read a what-if that is kept in the file."""
@@ -535,7 +571,7 @@ class _WeekReader:
         raise self.faults.at(
             path,
             f"{name} is not a day of this week",
-            f"Its days are {', '.join(day.isoformat() for day in days)}.",
+            f"Its days are {', '.join(_called(day, name) for day in days)}.",
             hangs_on="days",
         )
 
@@ -607,6 +643,10 @@ class _WeekReader:
         if len(set(named)) < len(named):
             raise self.faults.at(("priorities",), "a priority is named twice", "Name each once.")
         return (*ranked(named), TIE_BREAK)
+
+
+def _called(day: date, like: str | date) -> str:
+    return day.isoformat() if isinstance(like, date) else DAY_NAMES[day.weekday()]
 
 
 def _place_of(entry: PlaceEntry, told_at: Steps = ("place",)) -> Place:

@@ -23,6 +23,14 @@ from pydantic import (
 )
 from pydantic_core import PydanticCustomError
 
+from models.file.instead import (
+    amount_meant,
+    clock_meant,
+    date_meant,
+    number_in,
+    range_meant,
+    zone_meant,
+)
 from models.foods.measures import CUP_SETTINGS, CUPS, PICKS
 from models.words.allergens import CEREALS, EU_FOURTEEN, allergens
 from models.words.allergens import WORDS as ALLERGEN_WORDS
@@ -156,21 +164,19 @@ def _amount(
     zero: bool = False,
     exact: bool = False,
 ) -> Callable[[object], Quantity]:
-    counted = PIECE in units and "piece" not in example
 
     def read(data: object) -> Quantity:
-        if isinstance(data, Decimal):
-            pieces = f" or '{data} {'piece' if data == 1 else 'pieces'}'" if counted else ""
-            mend = f"Write {what} with its unit, as in {example!r}{pieces}."
-            raise fault(f"{data} has no unit", mend)
-        if not isinstance(data, str):
+        if not isinstance(data, (str, Decimal)):
             raise fault(f"{short(data)} is not an amount", f"Write it as in {example!r}.")
+        meant = amount_meant(str(data), units, example)
+        if isinstance(data, Decimal):
+            raise fault(f"{data} has no unit", f"Write {what} with its unit: {meant}.")
         if data.strip().startswith("-"):
-            raise fault(f"{data!r} is negative", f"Write {what} above nothing: {example!r}.")
+            raise fault(f"{data!r} is negative", f"Write {what} above nothing: {meant}.")
         try:
             amount = parse(data)
         except ValueError as wrong:
-            raise fault(str(wrong), f"Write {what} as in {example!r}.") from None
+            raise fault(str(wrong), f"Write {what} as in {meant}.") from None
         unit = next((unit for unit in units if fits(amount, unit)), None)
         if unit is None:
             raise fault(f"{data!r} does not measure {what}", f"Write it as in {example!r}.")
@@ -206,7 +212,7 @@ Room = Annotated[
 ]
 Yield = Annotated[
     Quantity,
-    BeforeValidator(_amount("a yield", (PIECE, PORTION, GRAM), _MOST, "18 pieces", exact=True)),
+    BeforeValidator(_amount("a yield", (PORTION, PIECE, GRAM), _MOST, "18 pieces", exact=True)),
     _text_schema("18 pieces"),
 ]
 Stuff = Annotated[
@@ -240,7 +246,10 @@ def _whole(least: int, most: int) -> Callable[[object], int]:
     def read(data: object) -> int:
         exact = _decimal(data)
         if exact is None or exact != exact.to_integral_value():
-            raise fault(f"{short(data)} is not a whole number", f"Write one, {least} to {most}.")
+            meant = number_in(str(data))
+            fits = meant is not None and meant.isdecimal() and least <= int(meant) <= most
+            mend = f"Write {meant}." if fits else f"Write a whole number, {least} to {most}."
+            raise fault(f"{short(data)} is not a whole number", mend)
         number = int(exact)
         if not least <= number <= most:
             raise fault(f"{number} is out of range", f"Write a whole number, {least} to {most}.")
@@ -262,17 +271,15 @@ Liking = Annotated[int, BeforeValidator(_whole(-5, 5)), _span(-5, 5)]
 Helpings = Annotated[int, BeforeValidator(_whole(1, 1_000_000)), _span(1, 1_000_000)]
 
 
-_BARE = "Write a bare number, as in 4.20."
-
-
 def _money(data: object) -> Decimal:
     price = _decimal(data)
     if price is None:
-        bare = re.search(r"[0-9]{1,6}(?:[.,][0-9]{1,4})?", str(data))
-        mend = f"Write a bare number: {bare[0].replace(',', '.')}." if bare else _BARE
+        bare = number_in(str(data))
+        mend = f"Write a bare number{', as in 4.20' if bare is None else f': {bare}'}."
         raise fault(f"{short(data)} is not a price", mend)
     if not 0 <= price <= 100_000:
-        raise fault(f"{price} is no price", "Write a number from 0 to 100000, as in 4.20.")
+        example = abs(price) if abs(price) <= 100_000 else "4.20"
+        raise fault(f"{price} is no price", f"Write a number from 0 to 100000, as in {example}.")
     exponent = price.as_tuple().exponent
     if isinstance(exponent, int) and exponent < -4:
         raise fault(f"{price} has more than four decimals", "Round it to hundredths of a cent.")
@@ -292,7 +299,9 @@ def _clean(data: object, longest: int) -> str:
     if isinstance(data, Decimal):
         return str(data)
     if not isinstance(data, str):
-        raise fault(f"{short(data)} is not a name", "Write a word or a few.")
+        only = data[0] if isinstance(data, list) and len(data) == 1 else None
+        mend = f"Write {only!r}." if isinstance(only, str) else "Write a word or a few."
+        raise fault(f"{short(data)} is not a name", mend)
     if wrong := unprintable(data, "name"):
         raise fault(wrong, "Write printable text only.")
     name = " ".join(data.split())
@@ -351,7 +360,7 @@ def _date(data: object) -> date:
             pass
     if isinstance(data, list):
         raise fault("a list is not a day", _DAY_EACH)
-    raise fault(f"{short(data)} is not a date", "Write it as year-month-day: 2026-11-30.")
+    raise fault(f"{short(data)} is not a date", date_meant(str(data)))
 
 
 Day = Annotated[date, BeforeValidator(_date), WithJsonSchema({"type": "string", "format": "date"})]
@@ -400,17 +409,21 @@ def _made(data: object) -> str | date:
     day = day_of_week(data) if isinstance(data, str) else None
     if day is not None:
         return day
+    if isinstance(data, list):
+        raise fault("a list is not a day", _DAY_EACH)
     if isinstance(data, str) and re.search("[A-Za-z]", data):
-        raise fault(f"{short(data)} is neither a date nor a day", write_day(data))
+        dated = re.search("[0-9]", data)
+        mend = date_meant(data) if dated else write_day(data)
+        raise fault(f"{short(data)} is neither a date nor a day", mend)
     return _date(data)
 
 
-DayMade = Annotated[
+DayOrDate = Annotated[
     str | date,
     BeforeValidator(_made),
     WithJsonSchema({"anyOf": [_DAYS, {"type": "string", "format": "date"}]}),
 ]
-"""The date something is made, or the day of the week."""
+"""A date, or a day of the week."""
 
 
 def _range(data: object) -> tuple[int, int]:
@@ -428,7 +441,7 @@ def _range(data: object) -> tuple[int, int]:
         "day",
         "days",
     }:
-        raise fault(f"{short(data)} is not a range", "Write one number or two: 3 or 3 to 5.")
+        raise fault(f"{short(data)} is not a range", range_meant(text))
     low = int(match[1])
     high = int(match[2]) if match[2] else low
     if low > high:
@@ -677,14 +690,13 @@ OneHelping = Annotated[dict[Name, Stuff], BeforeValidator(_one_helping)]
 def _clock(data: object) -> object:
     match = re.fullmatch(r"([01]?[0-9]|2[0-3])[:.]([0-5][0-9])", str(data).strip())
     if match is None:
-        raise fault(f"{short(data)} is no time of the day", "Write it as 07:15 in quotes.")
+        raise fault(f"{short(data)} is no time of the day", clock_meant(str(data)))
     return f"{int(match[1]):02d}:{match[2]}"
 
 
 def _zone(data: object) -> object:
     if str(data) not in available_timezones():
-        known = sorted(available_timezones())
-        raise fault(f"{short(data)} is no time zone", suggestion(str(data), known))
+        raise fault(f"{short(data)} is no time zone", zone_meant(str(data)))
     return data
 
 
@@ -717,9 +729,9 @@ def _lasting(data: object) -> tuple[int, int]:
         low = f"{low} {unit[0]}"
     least, most = _minutes(low), _minutes(high) if to else _minutes(low)
     if least is None or most is None:
-        raise fault(
-            f"{short(data)} is no time", "Write 25 min, 1 h 30 min, or a range: 8 to 24 hours."
-        )
+        number = number_in(text)
+        meant = f"{number} min" if number and number.isdecimal() else "25 min, 1 h 30 min"
+        raise fault(f"{short(data)} is no time", f"Write {meant}, or a range: 8 to 24 hours.")
     if least > most:
         raise fault(f"{text!r} runs downwards", "Write the shorter time first.")
     if most > 3 * 24 * 60:

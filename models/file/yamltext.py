@@ -21,6 +21,7 @@ from models.file.composing import (
     Sequence,
     UnsuitedError,
     composed,
+    splits_up_to,
 )
 from models.file.meant import Slip, meant
 from models.words.document import DEEPEST, Document, Plain, Steps, key_of, number_of
@@ -31,7 +32,7 @@ _TAG = "tag:yaml.org,2002:"
 _WORDS_FOR_TRUTH = {"true": True, "false": False}
 
 
-def parse(source: str, text: str) -> Document:
+def parse(source: str, text: str, noted: list[InputError] | None = None) -> Document:
     """Make plain data of YAML text.
 
     Parameters
@@ -40,6 +41,8 @@ def parse(source: str, text: str) -> Document:
         Name of the file, for errors.
     text
         Its text.
+    noted
+        Takes what is wrong with keys, each of which is then left out; without it that is raised.
 
     Returns
     -------
@@ -66,7 +69,7 @@ def parse(source: str, text: str) -> Document:
         raise _unsuited(source, fault) from None
     if node is None:
         raise InputError(source, "it holds only comments", "Start from: clearfridge new FILE")
-    builder = _Builder(source)
+    builder = _Builder(source, noted)
     data = builder.build(node, ())
     return Document(source, data, builder.lines, text, builder.columns)
 
@@ -129,7 +132,7 @@ def slip(text: str) -> Slip | None:
 def _meaning(text: str, fault: NotYamlError) -> Slip | None:
     if not fault.told or fault.line is None:
         return None
-    return meant(text, fault.line, fault.begun, fails_at)
+    return meant(text, fault.line, fault.begun, splits_up_to)
 
 
 def _fault(text: str) -> NotYamlError | None:
@@ -142,39 +145,19 @@ def _fault(text: str) -> NotYamlError | None:
     return None
 
 
-def fails_at(text: str) -> int | None:
-    r"""Say on which line, from 1, reading a text stops; None where it is YAML.
-
-    Parameters
-    ----------
-    text
-        The whole file.
-
-    Returns
-    -------
-    None as well where it is YAML that is refused for what it holds.
-
-    Examples
-    --------
-    >>> fails_at("a: 1\n  b: 2\n"), fails_at("a: 1")
-    (2, None)
-    """
-    fault = _fault(text)
-    return None if fault is None else fault.line
-
-
 class _Builder:
     """Walks composed nodes once, counting, and refuses what does not belong."""
 
-    def __init__(self, source: str) -> None:
+    def __init__(self, source: str, noted: list[InputError] | None) -> None:
         self.source = source
+        self.noted = noted
         self.lines: dict[Steps, int] = {}
         self.columns: dict[Steps, int] = {}
         self.count = 0
 
-    def fail(self, node: Node, what: str, mend: str) -> InputError:
+    def fail(self, node: Node, what: str, mend: str, path: Steps = ()) -> InputError:
         mark = node.start_mark
-        return InputError(Where(self.source, mark.line + 1, (), mark.column + 1), what, mend)
+        return InputError(Where(self.source, mark.line + 1, path, mark.column + 1), what, mend)
 
     def build(self, node: Node, path: Steps) -> Plain:
         self.count += 1
@@ -203,23 +186,30 @@ class _Builder:
     def pairs(self, node: Mapping, path: Steps) -> Iterator[tuple[str, Node]]:
         seen: dict[str, int] = {}
         for key_node, value in node.value:
-            if not isinstance(key_node, Scalar):
-                raise self.fail(key_node, "a key must be a word", "Write 'name: value'.")
-            self.whole(key_node)
+            if wrong := self.unfit(key_node, seen, path):
+                if self.noted is None:
+                    raise wrong
+                self.noted.append(wrong)
+                continue
             key = key_of(str(key_node.value))
             line = key_node.start_mark.line + 1
-            if key == "<<":
-                raise self.fail(key_node, "'<<' is not used in YAML 1.2", "Write the keys out.")
-            if key in seen:
-                raise self.fail(
-                    key_node,
-                    f"{key!r} is already on line {seen[key]}",
-                    "Keep one of the two, or give one another name.",
-                )
             seen[key] = line
             self.lines[(*path, key)] = line
             self.columns[(*path, key)] = key_node.start_mark.column + 1
             yield key, value
+
+    def unfit(self, node: Node, seen: dict[str, int], path: Steps) -> InputError | None:
+        """Say why a key cannot stand beside those before it."""
+        if not isinstance(node, Scalar):
+            return self.fail(node, "a key must be a word", "Write 'name: value'.")
+        self.whole(node)
+        key = key_of(str(node.value))
+        if key == "<<":
+            return self.fail(node, "'<<' is not used in YAML 1.2", "Write the keys out.")
+        if key in seen:
+            what = f"{key!r} is already on line {seen[key]}"
+            return self.fail(node, what, "Keep one of the two, or give one another name.", path)
+        return None
 
     def whole(self, node: Node) -> None:
         """Join the two halves in which JSON may write a character; refuse one alone."""

@@ -10,6 +10,8 @@ from models.words.text import quoted
 
 DAY_NAMES = ("mon", "tue", "wed", "thu", "fri", "sat", "sun")
 FULL_NAMES = ("monday", "tuesday", "wednesday", "thursday", "friday", "saturday", "sunday")
+_SHORT = 4
+"""Letters up to which a word may be meant for the short name of a day."""
 
 
 def day_name(day: date) -> str:
@@ -137,10 +139,13 @@ def write_day(word: str) -> str:
 
     Examples
     --------
-    >>> write_day("teusday"), write_day("soon")
-    ("Did you mean 'tuesday'?", 'Write one of mon, tue, wed, thu, fri, sat, sun.')
+    >>> write_day("teusday"), write_day("mno")
+    ("Did you mean 'tuesday'?", "Did you mean 'mon'?")
+    >>> write_day("soon")
+    'Write one of mon, tue, wed, thu, fri, sat, sun.'
     """
-    day = nearest(word, FULL_NAMES)
+    short = DAY_NAMES if len(word) <= _SHORT else ()
+    day = nearest(word, FULL_NAMES + short)
     return f"Write one of {', '.join(DAY_NAMES)}." if day is None else did_you_mean(day)
 
 

@@ -209,7 +209,9 @@ def test_a_slip_is_told_with_what_was_meant(meant: str, slip: str, line: int, co
 
 def test_a_line_that_no_indentation_mends_is_told_once() -> None:
     text = "dishes:\n  Pot:\n     minutes: 4, microwave: yes}\n  Pie:\n    {kind: pie}\n"
-    assert [fault.where.line for fault in every_fault("week", text)[1]] == [1]
+    told = [fault.text for fault in every_fault("week", text)[1]]
+    assert len(set(told)) == len(told)
+    assert "Write '{minutes: 4, microwave: yes}'." in told[2]
 
 
 def test_several_slips_are_told_at_once_and_a_large_file_is_not_tried() -> None:
@@ -233,6 +235,22 @@ dishes: {Pie: {takes: {pie: 1}}}
 """
 
 
+@pytest.mark.parametrize("days", ["[mno, tue]", "[tue, mno]", "[mno]", "mno-tue"])
+def test_of_a_day_that_is_none_only_its_slip_is_told_and_all_that_stands_below(days: str) -> None:
+    text = WEEK.replace("[mon, tue]", days).replace("1 onion", "1 glop").replace("10 pieces", "10")
+    _, faults = every_fault("week", text + "no_lunch: [{day: wed}]\n")
+    assert [fault.where.line for fault in faults] == [1, 11, 13], [one.text for one in faults]
+    assert faults[0].mend == "Did you mean 'mon'?"
+
+
+def test_a_first_day_that_is_no_date_hides_nothing_but_what_hangs_on_it() -> None:
+    text = WEEK.replace("2026-11-30", "soon").replace("[mon, tue]", "[tue, wed]")
+    _, faults = every_fault("week", text.replace("made: sun", "made: 30 June"))
+    assert [fault.where.line for fault in faults] == [1, 7], [one.text for one in faults]
+    _, faults = every_fault("week", text.replace("made: sun", "made: 2025-01-01"))
+    assert [fault.where.line for fault in faults] == [1], [one.text for one in faults]
+
+
 def test_a_value_with_a_point_wants_its_colon_and_a_batch_may_be_called_like_its_fault() -> None:
     _, faults = every_fault("w", PIE)
     assert [(fault.where.line, fault.mend[:24]) for fault in faults] == [
@@ -241,3 +259,77 @@ def test_a_value_with_a_point_wants_its_colon_and_a_batch_may_be_called_like_its
     ]
     _, faults = every_fault("w", PIE.replace("cost 3.50", "cost: £3.50"))
     assert [fault.where.line for fault in faults] == [6, 7]
+
+
+MANY = """\
+week: {starts: 30/11/2026, days: [mon, tue], guidance: uk, cups: metric, guidance: us}
+place: {fridge: maybe}
+elsewhere:
+  - day: tue, fridge: no, cold_packs: 2
+eaters:
+  Ada: {floors: {protein: 20}, box: tin, likes: {Chili: 2}}
+batches:
+  chilli:
+    made: 1 Dec 2026
+    yield: six portions
+    freezer: 1 or 2
+    ingredients: 500 g beef mince, 1 onion
+    steps:
+      - {do: fry the onions lasts: 10 min}
+ larder:
+  bread: {food: rye bread, pack: ten pieces, opened_life: 2 days}
+choices:
+  more: {bread: 1 slice}
+dishes:
+  Chilli:
+    takes: chilli: 2
+    goes_in: {bread: 1, bread 2 pieces}
+    choices: more
+boxes: {tin: {compartments: 500 mL}}
+variety: {kinds_apart: [soop]}
+kitchen: {starts: 9 am, rings: four}
+times: {zone: London}
+no_lunch: tue
+"""
+INSTEAD = [
+    (1, "Write 2026-11-30."),
+    (1, "Keep one of the two"),
+    (2, "Write yes or no."),
+    (4, "Write '- {day: tue, fridge: no, cold_packs: 2}'."),
+    (6, "'20 g'"),
+    (6, "Did you mean 'Chilli'?"),
+    (9, "Write 2026-12-01."),
+    (10, "'6 portions'"),
+    (11, "Write 1 to 2."),
+    (12, "Write 'ingredients: [500 g beef mince, 1 onion]'."),
+    (14, "Write '- {do: fry the onions, lasts: 10 min}'."),
+    (15, "Write 0 spaces before 'larder:'."),
+    (16, "'10 pieces'"),
+    (16, "Write 2."),
+    (18, "Write 'more: [{bread: 1 slice}]'."),
+    (21, "Write 'takes: {chilli: 2}'."),
+    (22, "'1 piece'"),
+    (22, "Write 'bread: 2 pieces'."),
+    (23, "Write 'choices: [more]'."),
+    (24, "Write 'compartments: [500 mL]'."),
+    (25, "Known here: Chilli."),
+    (26, 'Write "09:00".'),
+    (26, "Write 4."),
+    (27, "Did you mean 'Europe/London'?"),
+    (28, "Write 'no_lunch: [{day: tue}]'."),
+]
+
+
+def test_what_to_write_instead_has_the_own_words_and_numbers() -> None:
+    _, faults = every_fault("w", MANY)
+    for fault, (line, mend) in zip(faults, INSTEAD, strict=True):
+        assert (fault.where.line, mend in fault.mend) == (line, True), fault.text
+
+
+@pytest.mark.parametrize("section", ["week", "eaters", "dishes"])
+def test_what_a_file_lacks_hides_no_fault_below(section: str) -> None:
+    text = re.sub(rf"^{section}:.*\n( .*\n)*", "", WEEK, flags=re.MULTILINE)
+    _, faults = every_fault("week", text.replace("10 pieces", "10"))
+    told = [fault.what for fault in faults]
+    assert told == [f"{section!r} is missing", "10 has no unit"]
+    assert f"'{section}: {{" in faults[0].mend

@@ -193,7 +193,7 @@ AMOUNTS: dict[str, Edit] = {
     "a price that is missing": (
         "  carrots:\n    pack: 1 kg\n    price: 1.20",
         "  carrots:  # here\n    pack: 1 kg",
-        ("(prices > carrots)", "'price' is missing", "Add it here."),
+        ("(prices > carrots)", "'price' is missing", "'price: 1.20'"),
     ),
 }
 
@@ -306,7 +306,7 @@ SHAPES: dict[str, Edit] = {
     "an ingredient without its line": (
         CARROTS,
         "- {refuse: 10 %}  # here",
-        ("'what' is missing", "Add it here."),
+        ("'what' is missing", "'what: 400 g onions'"),
     ),
     "nothing for an ingredient": (CARROTS, "-  # here", ("nothing is said here",)),
     "a line of three hundred letters": (

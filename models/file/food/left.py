@@ -53,18 +53,19 @@ def as_cooked(reader: FoodReader, batch: Batch, entry: BatchEntry) -> Batch:
 
 def _earlier(reader: FoodReader, batch: Batch, frozen: int, gone: int) -> Batch:
     """Say what is left of a batch of an earlier week: what is frozen, what is still good."""
-    path = ("batches", batch.name)
-    frozen += sum(lot.portions[1] for lot in reader.entry.batches[batch.name].frozen_later)
+    path, entry = ("batches", batch.name), reader.entry.batches[batch.name]
+    frozen += sum(lot.portions[1] for lot in entry.frozen_later)
     why = ""
     if batch.made >= reader.days[0]:
         why = f"this one begins on {reader.days[0]}"
-    elif reader.entry.batches[batch.name].made is None:
+    elif entry.made is None:
         why = "when it was made is not said"
     if why:
         raise reader.faults.at(
             (*path, "earlier"),
             f"{batch.name!r} is of an earlier week, and {why}",
             "Write under 'made' the date that is on its label.",
+            hangs_on="" if entry.made is None else "days",
         )
     if _gone(reader, batch, gone) + frozen > batch.portions:
         raise reader.faults.at(
@@ -77,9 +78,9 @@ def _earlier(reader: FoodReader, batch: Batch, frozen: int, gone: int) -> Batch:
         # What was kept in the fridge is past its date.
         gone = batch.portions - frozen
     # What is in the freezer has its room there.
-    room = 0 if reader.entry.batches[batch.name].freezes is False else frozen
+    room = 0 if entry.freezes is False else frozen
     batch = replace(batch, freezer=room, freezer_takes_all=False, gone=gone, whole=None)
-    return as_frozen(batch, reader.entry.batches[batch.name], reader.days, reader.faults)
+    return as_frozen(batch, entry, reader.days, reader.faults)
 
 
 def _gone(reader: FoodReader, batch: Batch, gone: int) -> int:

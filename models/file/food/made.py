@@ -77,11 +77,13 @@ def in_time(reader: FoodReader, name: str, entry: BatchEntry) -> None:
         raise reader.faults.at(
             (*path, "made"),
             f"{name!r} is made on {made}, too late for the last lunch on {reader.days[-1]}",
-            "A batch is packed from the day after it is made; mend the date.",
+            f"Write a date before {reader.days[-1]}: it is packed from the day after on.",
+            hangs_on="days",
         )
     if (reader.days[0] - made).days > (LONGEST_FROZEN if entry.earlier else LONGEST_AGO):
         raise reader.faults.at(
             (*path, "made"),
             f"{name!r} is made {(reader.days[0] - made).days} days before the week",
             "Mend the date of the batch or of the week.",
+            hangs_on="days",
         )

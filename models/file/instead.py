@@ -1,0 +1,213 @@
+"""What to write instead of a value that does not fit, by what stands there.
+
+A cook who reads the value as it should be, with the own number in it, is through in one try. Where
+nobody can tell what was meant there is an example, or every form it may have.
+"""
+
+from __future__ import annotations
+
+import re
+from datetime import date, datetime
+from decimal import Decimal
+from zoneinfo import available_timezones
+
+from models.words.errors import nearest, suggestion
+from models.words.numbers import listed
+from models.words.units import GRAM, MILLILITRE, PIECE, PORTION, fits, parse
+
+_SPELT = (
+    *("one", "two", "three", "four", "five", "six"),
+    *("seven", "eight", "nine", "ten", "eleven", "twelve"),
+)
+_WORD = re.compile(rf"\b({'|'.join(_SPELT)})\b", re.IGNORECASE)
+_NUMBER = re.compile(r"[0-9]+(?:[.,][0-9]+)?")
+_DATES = ("%d/%m/%Y", "%m/%d/%Y", "%d.%m.%Y", "%d-%m-%Y", "%Y/%m/%d", "%Y.%m.%d", "%Y%m%d")
+_NAMED_DATES = ("%d %B %Y", "%d %b %Y", "%B %d %Y", "%b %d %Y")
+_HOUR = re.compile(r"([0-9]{1,2})(?:[:.h]?([0-5][0-9]))?\s*([ap])?\.?(?:m\.?)?", re.IGNORECASE)
+
+
+def number_in(text: str) -> str | None:
+    """Find the number in a text, in digits or as a word.
+
+    Parameters
+    ----------
+    text
+        What stands in the file.
+
+    Returns
+    -------
+    Its digits, without a sign; None where there is none, or there are several.
+
+    Examples
+    --------
+    >>> number_in("four portions"), number_in("-2"), number_in("1,5 g"), number_in("2 to 3")
+    ('4', '2', '1.5', None)
+    """
+    text = _WORD.sub(lambda word: str(_SPELT.index(word[0].lower()) + 1), text)
+    numbers = _NUMBER.findall(text)
+    return numbers[0].replace(",", ".") if len(numbers) == 1 else None
+
+
+def range_meant(text: str) -> str:
+    """Write a range as it may have been meant.
+
+    Parameters
+    ----------
+    text
+        What stands in the file.
+
+    Returns
+    -------
+    A sentence.
+
+    Examples
+    --------
+    >>> range_meant("1 or 2"), range_meant("four portions"), range_meant("3 weeks")
+    ('Write 1 to 2.', 'Write 4.', 'Write one number or two: 3 or 3 to 5.')
+    """
+    ends = re.fullmatch(r"([0-9]{1,4})[^0-9.,]+([0-9]{1,4})(?: [a-z]+)?", text)
+    number = number_in(text)
+    if ends is not None:
+        return f"Write {ends[1]} to {ends[2]}."
+    bare = re.fullmatch(r"\W*\w+( portions?| pieces?| days?)?", text)
+    if bare and number is not None and number.isdecimal():
+        return f"Write {number}."
+    return "Write one number or two: 3 or 3 to 5."
+
+
+def amount_meant(text: str, units: tuple[str, ...], example: str) -> str:
+    """Write an amount as it may have been meant.
+
+    Parameters
+    ----------
+    text
+        What stands in the file.
+    units
+        In which it may be said, the likeliest first.
+    example
+        An amount as it should be.
+
+    Returns
+    -------
+    Amounts in quotes: that of the text with a unit that fits, else its number with each unit
+    there is, else the example.
+
+    Examples
+    --------
+    >>> amount_meant("-30 g", ("gram",), "60 g"), amount_meant("6", ("portion", "gram"), "60 g")
+    ("'30 g'", "'6 portions' or '6 g'")
+    >>> amount_meant("piece", ("gram", "piece"), "60 g"), amount_meant("much", ("gram",), "60 g")
+    ("'1 piece'", "'60 g'")
+    """
+    number = number_in(text)
+    rest = _WORD.sub("", _NUMBER.sub("", text)).strip(" -")
+    rest = nearest(rest, ("portion", "portions", "piece", "pieces")) or rest
+    try:
+        meant = parse(f"{number or 1} {rest}")
+        if any(fits(meant, unit) for unit in units):
+            return repr(f"{number or 1} {rest}")
+        number = None
+    except ValueError:
+        pass
+    if number is None or not Decimal(number):
+        return repr(example)
+    own = example.rsplit(maxsplit=1)[-1]
+    single = Decimal(number) == 1
+    counted = {unit: unit if single else f"{unit}s" for unit in (PIECE, PORTION)}
+    symbols = {GRAM: "g", MILLILITRE: "mL", **counted}
+    return listed([repr(f"{number} {symbols.get(unit, own)}") for unit in units], "or")
+
+
+def date_meant(text: str) -> str:
+    """Write a date as it may have been meant.
+
+    Parameters
+    ----------
+    text
+        What stands in the file.
+
+    Returns
+    -------
+    A sentence, with each date that the text may be; else with an example.
+
+    Examples
+    --------
+    >>> date_meant("30/11/2026"), date_meant("1 Dec 2026")
+    ('Write 2026-11-30.', 'Write 2026-12-01.')
+    >>> date_meant("3.4.2026"), date_meant("03/04/2026")
+    ('Write 2026-04-03.', 'Write 2026-04-03 or 2026-03-04.')
+    >>> date_meant("2026-11-31"), date_meant("soon")
+    ('Write 2026-11-30 or 2026-12-01.', 'Write it as year-month-day: 2026-11-30.')
+    """
+    named = re.sub(r"(?<=[0-9])(st|nd|rd|th)\b|,| of\b", "", text).strip()
+    ways = [(text.strip(), form) for form in _DATES] + [(named, form) for form in _NAMED_DATES]
+    days = [day for day in (_day(written, form) for written, form in ways) if day is not None]
+    if past := re.fullmatch(r"([0-9]{4})-(0[1-9]|1[0-2])-(29|30|31)", text):
+        last = (day for at in range(30, 27, -1) if (day := _day(f"{text[:8]}{at}", "%Y-%m-%d")))
+        year, month = divmod(int(past[1]) * 12 + int(past[2]), 12)
+        days = [next(last), date(year, month + 1, 1)]
+    if not days:
+        return "Write it as year-month-day: 2026-11-30."
+    return f"Write {listed([day.isoformat() for day in dict.fromkeys(days)], 'or')}."
+
+
+def _day(text: str, form: str) -> date | None:
+    try:
+        return datetime.strptime(text, form).date()
+    except ValueError:
+        return None
+
+
+def clock_meant(text: str) -> str:
+    """Write a time of the day as it may have been meant.
+
+    Parameters
+    ----------
+    text
+        What stands in the file.
+
+    Returns
+    -------
+    A sentence.
+
+    Examples
+    --------
+    >>> clock_meant("9 am"), clock_meant("6.30pm"), clock_meant("noon")
+    ('Write "09:00".', 'Write "18:30".', 'Write it as "07:15".')
+    """
+    match = _HOUR.fullmatch(text.strip())
+    hour = int(match[1]) if match else 24
+    if match and match[3]:
+        hour = hour % 12 + (12 if match[3].lower() == "p" else 0) if 1 <= hour <= 12 else 24
+    return (
+        f'Write "{hour:02d}:{match[2] or "00"}".'
+        if match and hour < 24
+        else ('Write it as "07:15".')
+    )
+
+
+def zone_meant(text: str) -> str:
+    """Write the time zone that may have been meant.
+
+    Parameters
+    ----------
+    text
+        What stands in the file, perhaps only a city.
+
+    Returns
+    -------
+    A sentence.
+
+    Examples
+    --------
+    >>> zone_meant("London"), zone_meant("Europe/Londn")
+    ("Did you mean 'Europe/London'?", "Did you mean 'Europe/London'?")
+    >>> zone_meant("my kitchen")
+    'Write a region and a city, as Europe/Lisbon, or leave it out.'
+    """
+    known = sorted(available_timezones())
+    cities = {zone.rsplit("/", 1)[-1]: zone for zone in known if "/" in zone}
+    city = nearest(text.replace(" ", "_"), cities)
+    if city is None and nearest(text, known) is None:
+        return "Write a region and a city, as Europe/Lisbon, or leave it out."
+    return suggestion(text if city is None else cities[city], known)
