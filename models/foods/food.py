@@ -390,6 +390,29 @@ class Foods:
                 by_letters.setdefault("".join(split(name)), {})[food.name] = None
         return {name: tuple(foods) for name, foods in by_letters.items()}
 
+    def is_strange(self, word: str) -> bool:
+        """Tell whether a word tells nothing here: no name of a food has it, nor any rule.
+
+        Parameters
+        ----------
+        word
+            As people type it.
+
+        Returns
+        -------
+        True for makers and for sorts that the table does not tell apart.
+
+        Examples
+        --------
+        >>> builtin("uk").is_strange("Marmande"), builtin("uk").is_strange("Yellow")
+        (True, False)
+        """
+        parts = [part for part in split(word) if len(part) > 1]
+        return bool(parts) and not any(
+            part in self._words or naming.is_telling(part) or store.described([part])
+            for part in parts
+        )
+
     def mended(self, name: str) -> tuple[str, ...]:
         """List the foods that a name means once its slips are mended.
 

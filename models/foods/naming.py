@@ -13,8 +13,10 @@ import re
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, field, replace
 from decimal import Decimal, InvalidOperation
+from functools import cache
 
 from models.foods import store
+from models.foods.tabled import rows
 from models.foods.vocabulary import (
     AGREES,
     BLOCKING,
@@ -176,6 +178,9 @@ _POISON = tuple(
 """What nobody should eat however it is cooked at home (UK FSA on apricot kernels, from memory)."""
 
 
+_POISONOUS = frozenset(word for pair in _POISON for word in pair)
+
+
 # -- everyday names ------------------------------------------------------------------
 
 
@@ -280,6 +285,37 @@ def telling_pairs(phrase: str, kept: frozenset[str] = frozenset()) -> list[tuple
         for spelling, word in pairs
         if word in kept or not _says_nothing(spelling, word)
     ]
+
+
+def is_telling(word: str) -> bool:
+    """Tell whether a word says something that the reading of names, or a rule of families, knows.
+
+    Parameters
+    ----------
+    word
+        One word, singular.
+
+    Returns
+    -------
+    True for what changes a food (vegan), for states, parts and kinds, and for names of families.
+
+    Examples
+    --------
+    >>> is_telling("vegan"), is_telling("marmande")
+    (True, False)
+    """
+    return (
+        any(word in some for some in (NOTHING, STATES, KINDS, PORTIONS, SORTS, _of_families()))
+        or bool(re.fullmatch(BLOCKING, word))
+        or word in _POISONOUS
+    )
+
+
+@cache
+def _of_families() -> frozenset[str]:
+    named = (row["words"] for row in rows("families.csv"))
+    listed = (row["name"] for row in rows("strangers.csv"))
+    return frozenset(word for cell in (*named, *listed) for word in split(cell))
 
 
 def _says_nothing(spelling: str, word: str) -> bool:

@@ -39,7 +39,12 @@ NOTHING = _set(
     "spiralised spiralized ribboned prepped premium supermarket wonky imperfect flattened pounded "
     "tenderised tenderized unmarinated juicy skinny runny undrained pocketless "
     "slurry log pre pan tasty proper melting "
-    "cloudy shucked "
+    "cloudy shucked hulled husked deribbed blitzed blended pulsed spun wiped brushed dusted split "
+    "frenched trussed plucked jointed portioned skewered rehydrated reconstituted activated "
+    "homegrown allotment excellent superior authentic traditional rustic farmhouse biodynamic "
+    "unsprayed untreated crusty chewy largish biggish smallish teeny chubby slender giant "
+    "colossal tough mature zesty floral delicate succulent moist stringless beardless untrimmed "
+    "meaty marbled gutsy various slab "
     "clothbound crustless muddy value budget "
     # measures that stand again in the name
     "piece chunk cube wedge strip strand thread bunch handful pinch knob splash inch cm mm gm "
@@ -59,6 +64,12 @@ SAYS_NOTHING = (
     r"double[ -]concentrated|fat (?=garlic|cloves?)|skin (on|off)|shells?[ -]on|"
     r"(pin[ -])?boned([ -]out)?( (and|&) rolled)?|part[ -]baked|un-?baked|deep[ -]dish|"
     r"(hand[ -]dived|diver[ -]caught|diver)(?= scallops?)|day[ -]?boat|\w+[ -]grade|"
+    r"(ice|fridge|stone)[ -]cold|french[ -]trimmed|(just|super|tree)[ -](ripe|picked|ripened)|"
+    r"well[ -](chilled|scrubbed|washed|rinsed|drained|dried|marbled|hung)|home[ -]grown|"
+    r"(multi|tri|mixed)[ -]?colou?r(s|ed)?|"
+    r"in[ -]season|(new|early)[ -](crop|season)|first[ -]press(ed)?|(top|best|finest)[ -]quality|"
+    r"\w+[ -]caught|(vacuum|salt|dry)[ -]packed|left[ -]over|(\w+[ -])?day[ -]old|full[ -]fat|"
+    r"(egg|walnut|tennis[ -]ball|thumb|matchbox|apple|plum|cherry)[ -]sized?|(wafer|paper)[ -]thin|"
     r"in (the|their) shells?|quick[ -]cook(ing)?|rind[ -]on|"
     r"(fine|medium|coarse)(ly)?[ -](grind|ground|milled)|"
     r"\w+[ -](raised|reared)|single[ -]origin|stone[ -]?ground|barista|artisan(al)?|"
@@ -146,7 +157,8 @@ OTHER_PLANT = frozenset(
 BLOCKING = (
     r"\b(vegan|vegetarian|meatless|plant[ -]based|mock|imitation|substitute|alternative|replacer|"
     r"fake|nonfat|lowfat|(low|reduced)[ -]fat|(meat|dairy|egg|gluten|fat|sugar)[ -]free|flavou?red|"
-    r"infused|style)\b"
+    r"infused|style|impossible|beyond|seitan|violife|daiya|gardein|tofurky|oatly|alpro|"
+    r"lactose[ -]free|lactofree)\b"
 )
 """What changes the food: never dropped."""
 KINDS = _set(

@@ -215,6 +215,16 @@ def test_what_a_line_says_that_it_comes_with_may_be_in_it() -> None:
     assert not is_barred("milk", "100 g lasagne sheets")
 
 
+def test_what_a_maker_puts_in_nobody_said() -> None:
+    # Wibbleton is nobody's name.
+    assert is_barred("peanuts", "100 g Wibbleton stilton")
+    assert not is_barred("peanuts", "100 g stilton")
+    assert not is_barred("peanuts", "100 g Wibbleton carrots")
+    for name in ("wibbleton stilton", "Impossible ground beef", "Seitan sausages"):
+        with pytest.raises(Unclear):
+            FACTS.recipe([RecipeLine(f"100 g {name}")])
+
+
 def test_a_drink_of_a_plant_is_its_own_food_or_none() -> None:
     """Oat milk was soya milk once; of rice milk it has only the figures."""
     for name in ("hemp milk", "barista cashew milk", "coconut drink"):

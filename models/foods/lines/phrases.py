@@ -30,7 +30,7 @@ CUT = re.compile(
     r"\s+\b(?:in (?:water|brine|oil|olive oil|syrup|their|its|own|juice|natural|adobo)|from|on the|"
     r"with|that|which|soaked|wrapped in|(?:cut|broken|torn) (?:in|into|up|across)|of good|of your|"
     r"topped|for|made (?:with|from)|packed in|weighed|"
-    r"(?:infused|dissolved|mixed|steeped) (?:in|with))\b.*$",
+    r"(?:infused|dissolved|mixed|steeped|seasoned|blended|tossed|rubbed|spiced) (?:in|with))\b.*$",
     re.IGNORECASE,
 )
 """What stands behind a name without a comma and names no food of its own."""
@@ -95,6 +95,7 @@ def _of_name(written: Written, name: str, holder: str, other: str) -> Iterator[s
     if holder == "squeeze" and split(name)[-1:] and split(name)[-1] in _CITRUS:
         yield f"fresh {split(name)[-1]} juice"
     yield from _held_name(written, name)
+    yield from _by_share(written, name)
     turned = tuple(_turned(written, name))
     yield from turned
     if turned and written.asides and {*split(written.asides[0])} & _PRESERVED:
@@ -116,6 +117,42 @@ def _of_name(written: Written, name: str, holder: str, other: str) -> Iterator[s
         yield name
     yield from (phrase for phrase in (cut if cut != name else "", beside) if phrase)
     yield from filter(is_name, (_MIX.sub("", name),))
+    if LESS_SALT.search(name):
+        yield " ".join(LESS_SALT.sub(" ", cut or name).split())
+
+
+def _by_share(written: Written, name: str) -> Iterator[str]:
+    """Give the name that a share tells: dark chocolate of 70 % cocoa, ground beef 85 % lean."""
+    words = {*split(name)}
+    told = " ".join((name, *written.asides, *written.comments))
+    if "chocolate" in words and not words & _NOT_DARK:
+        cocoa = _COCOA_SHARE.search(told)
+        if cocoa is not None:
+            yield next(kind for least, kind in _DARK if int(cocoa[1]) >= least)
+    if "beef" in words and words & _MINCED:
+        lean, fat = _LEAN_SHARE.search(told), _FAT_SHARE.search(told)
+        if lean or fat:
+            share = int(lean[1]) if lean else 100 - int(fat[1]) if fat else 0
+            yield next(kind for least, kind in _MINCE if share >= least)
+
+
+_NOT_DARK = frozenset(split("milk white chip spread sauce syrup biscuit cookie cake"))
+_MINCED = frozenset(split("mince minced ground"))
+_COCOA_SHARE = re.compile(r"(\d\d)(?:\s?(?:-|–|to)\s?\d+)?\s*(?:%|per ?cent)", re.IGNORECASE)
+_LEAN_SHARE = re.compile(r"\b(\d\d)(?:/\d\d\b|\s*(?:%|per ?cent) lean)", re.IGNORECASE)
+_FAT_SHARE = re.compile(r"\b(\d\d?)\s*(?:%|per ?cent) fat", re.IGNORECASE)
+_DARK = (
+    (70, "dark chocolate, 70 per cent and over"),
+    (60, "dark chocolate, 60 to 69 per cent"),
+    (0, "dark chocolate, 45 to 59 per cent"),
+)
+_MINCE = (
+    (91, "beef mince, extra lean, raw"),
+    (83, "ground beef, 15 per cent fat, raw"),
+    (76, "ground beef, 20 per cent fat, raw"),
+    (0, "ground beef, 30 per cent fat, raw"),
+)
+"""Kinds by the least share of cocoa, and of lean meat, in 100 g."""
 
 
 def _turned(written: Written, name: str) -> Iterator[str]:
@@ -150,6 +187,12 @@ _PART_OF_NAME = {"rack": "rack", "fillet": "fillet", "stalk": "rib"}
 """Holders that are the first word of a name with "of": rack of lamb; a rib is told as a stalk."""
 
 
+LESS_SALT = re.compile(
+    r"\b((lower|low|reduced|less|no|without)[ -](added[ -])?(sodium|salt)([ -]added)?|"
+    r"(salt|sodium)[ -]free|unsalted)\b",
+    re.IGNORECASE,
+)
+"""Words for a kind with less salt, left out where the table has no such kind."""
 _MIX = re.compile(r"\s+(spices?|seasoning|herbs?)( mix| mixture| blend| rub)?$", re.IGNORECASE)
 """What may stand behind the name of a mixture of spices: berbere spice mix."""
 _NOT_A_HOLDER = frozenset({"strip", "glass", "pot", "cube", "square", "round", "bottle"})

@@ -16,6 +16,7 @@ from models.foods.families import Families
 from models.foods.food import Food, Foods, builtin
 from models.foods.lines.phrases import (
     CUT,
+    LESS_SALT,
     adds_nothing,
     citrus_parts,
     egg_part,
@@ -41,7 +42,7 @@ from models.foods.lines.written import Amount, Measure, Unwritten, Written, read
 from models.foods.measures import CUPS, describe_cups
 from models.foods.naming import Hints, Named, Unnamed
 from models.foods.tabled import rows
-from models.foods.vocabulary import NOTHING, PORTIONS, STATES
+from models.foods.vocabulary import BLOCKING, NOTHING, PORTIONS, STATES
 from models.words.names import split
 from models.words.numbers import plain
 
@@ -392,6 +393,9 @@ class _Reading:
                 mended = self.foods.mended(phrase)
                 if len(mended) == 1:
                     return self.foods.by_name[mended[0]], Named(0, read_as=True), phrase
+            known = self._known_part(written, told)
+            if known is not None:
+                return known
             fault.near = self.foods.near(fault.name)
         elif len(split(fault.name)) == 1 and not set(fault.near) & set(self.foods.own):
             # "Sauce" alone: the everyday ones help more than the first of a release.
@@ -427,13 +431,38 @@ class _Reading:
                 food, meant = self.foods.named(phrase, told)
             except Unnamed:
                 continue
-            held = food.families
-            untold = replace(
-                food, allergens_known=False, stated=Families(held.holds, held.may, told=False)
-            )
             unsaid = (written.name,)
-            return untold, replace(meant, read_as=False, unsaid=unsaid), phrase
+            return _untold(food), replace(meant, read_as=False, unsaid=unsaid), phrase
         return None
+
+    def _known_part(self, written: Written, told: Hints) -> tuple[Food, Named, str] | None:
+        """Find the food without the words that are strange here: its maker's, or of its sort.
+
+        What a maker puts in nobody said; a sort of a fruit or vegetable is as good as another.
+        """
+        if re.search(BLOCKING, written.name, re.IGNORECASE):
+            return None
+        for phrase in phrases(written):
+            strange = [word for word in phrase.split() if self._is_strange(word)]
+            known = " ".join(word for word in phrase.split() if word not in strange)
+            # The last word says what it is: carrot xylophones are no carrots.
+            if not strange or not is_name(known) or phrase.split()[-1] in strange:
+                continue
+            try:
+                food, meant = self._as_it_is(*self.foods.named(known, told), known, told)
+            except Unnamed:
+                continue
+            plant = food.group in _PLANTS and food.state == "raw"
+            named = all(word[:1].isupper() for word in strange)
+            # In small letters a word behind a number may be what holds them: 1 barrel leeks.
+            if not named and not (plant and all(amount.measures for amount in written.amounts)):
+                continue
+            food = food if plant else _untold(food)
+            return food, replace(meant, read_as=False, unsaid=(*strange, *meant.unsaid)), known
+        return None
+
+    def _is_strange(self, word: str) -> bool:
+        return not _WAYS.search(word) and self.foods.is_strange(word)
 
     def _as_it_is(self, food: Food, meant: Named, phrase: str, told: Hints) -> tuple[Food, Named]:
         """Take the boiled food where the line says cooked or tinned and the name means the dry.
@@ -475,6 +504,8 @@ class _Reading:
             remarks.append(
                 f"read as {thing.food.name}: the table knows no {' '.join(meant.unsaid)}"
             )
+        if LESS_SALT.search(written.name) and not _FREE_OF_SALT.search(thing.food.name):
+            remarks.append("salt is counted as in the usual kind, for the table has no other")
         amounts = written.amounts
         if not amounts and not written.spare:
             return self._without_amount(written, thing, phrase, tuple(remarks))
@@ -561,7 +592,10 @@ class _Reading:
         )
 
     def _flesh(self, weighed: Weighed, written: Written, thing: Thing) -> Weighed:
-        """Take off shells and bones of what is weighed whole."""
+        """Take off shells and bones of what is weighed whole, and the flesh of preserved lemons."""
+        if "preserved" in thing.line_words and _RIND_ALONE.search(self.text):
+            remark = "half of it is rind (common practice, no source)"
+            return replace(weighed, grams=weighed.grams / 2, remarks=(*weighed.remarks, remark))
         row = flesh(thing, self.region, " ".join((written.text, *written.comments)))
         loose = re.search(
             r"\b(shelled|meat|cooked|tinned|peeled|boneless|shell removed|picked)\b", thing.prepared
@@ -579,6 +613,20 @@ class _Reading:
     def _is_on_the_bone(self, written: Written) -> bool:
         line = " ".join((self.written.text, *written.comments))
         return bool(_BONE.search(line)) and not _BONED.search(line)
+
+
+_FREE_OF_SALT = re.compile(
+    r"\b(reduced salt|no added salt|unsalted|low sodium|without salt|dry|raw|boiled)\b"
+)
+_PLANTS = frozenset({"vegetables", "leaves", "fruit"})
+_WAYS = re.compile(r"(ed|ing|less|free|ish|style)$", re.IGNORECASE)
+"""How words end that say what was done to a food, or what is not in it."""
+
+
+def _untold(food: Food) -> Food:
+    """Let a food count as one of which nobody said what is in it."""
+    held = food.families
+    return replace(food, allergens_known=False, stated=Families(held.holds, held.may, told=False))
 
 
 def _named_alike(more: Written, written: Written) -> Written:
@@ -604,6 +652,11 @@ def _is_of_these(more: Written, written: Written) -> bool:
 
 _TO_FRY_IN = re.compile(
     r"\b(oil|fat|lard|ghee|dripping|butter)\b.*\bfor [a-z -]{0,20}frying\b", re.IGNORECASE
+)
+_RIND_ALONE = re.compile(
+    r"\b(pulp|flesh|insides?|seeds)( and \w+)? (discarded|removed|scooped out)|"
+    r"\b(rind|peel|skin|zest) only|^(the )?(rind|peel|skin) of",
+    re.IGNORECASE,
 )
 _TIN = {"whole": "1", "drained": "0.6", "source": "common practice, no source"}
 _BONY = frozenset({"meat", "poultry"})

@@ -378,6 +378,8 @@ def _by_row(millilitres: Decimal, row: Mapping[str, str]) -> tuple[Decimal, str]
 def _made_of(thing: Thing) -> Mapping[str, str] | None:
     """Find what is made of the food, where the line names it so: strawberry puree."""
     last = thing.words[-1:]
+    if last == ("cheese",):
+        return None  # mascarpone cheese is made of no mascarpone
     if last and (last[0] not in _lasts(POURED) or last[0] in split(thing.food.name)):
         return None
     row = _best(POURED, thing, "mL", "", "")
@@ -412,6 +414,7 @@ _CUT_ALIKE = {
     for word, alike in (
         *(("shredded", "grated"), ("grated", "shredded"), ("julienned", "sliced")),
         *(("diced", "cubed"), ("minced", "chopped"), ("crumbled", "chopped")),
+        *(("milled", "ground"),),
     )
 }
 """Ways to cut that fill a cup alike, where only the other was measured."""
@@ -671,7 +674,11 @@ _SHELLS = (
     ("head on", re.compile(r"\bheads?[ -]on\b|\bheads? (and|&) shells?[ -]on\b", re.IGNORECASE)),
     (
         "shell on",
-        re.compile(r"\bshells?[ -](left )?on\b|\bin (their|its|the) shells?\b|\bunpeeled\b", re.I),
+        re.compile(
+            r"\bshells?[ -](left )?on\b(?! (some|a few|half))|"
+            r"\bin (their|its|the) shells?\b|\bunpeeled\b",
+            re.IGNORECASE,
+        ),
     ),
 )
 """Units of pieces.csv for what has its head or its shell on, and how a line says so."""

@@ -570,6 +570,14 @@ _TIDY = (
     ),
     (r"(?i)^(an?|1|one)? ?brace of ", "2 "),
     (r"(?i)\b(ready|straight)[ -]to[ -]wok\b", "cooked"),
+    (r"(?i)\b(\d\d)/\d\d(?= (lean )?(ground|minced|beef|mince)\b)", r"\1% lean"),
+    (r"(?i)\bde-(?=veined|seeded|boned|bearded|stemmed|stalked|husked|rinded|stoned)", "de"),
+    (
+        r"(?i)^(\d+)\s*[x×]\s*[\d.½¼¾]+\s?(cm|mm|in|inch)(/[\d.½¼¾]+\s?(cm|mm|in|inch(es)?))?[ -]"
+        r"(thick|wide|long)?\s*(?=(slices?|pieces?|strips?|chunks?|rounds?|lengths?|batons?)\b)",
+        r"\1 ",
+    ),
+    (r"^((?:\d|an? )[^:(]{3,60}):\s+([^()]+)$", r"\1 (\2)"),
     (r"(?i)(?<=\d )lg\.?(?= )", "large"),
     (r"(?i)(?<=\d )(med|md)\.?(?= )", "medium"),
     (r"(?i)(?<=\d )sm\.?(?= )", "small"),
