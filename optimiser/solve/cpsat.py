@@ -11,11 +11,15 @@ from __future__ import annotations
 from collections.abc import Collection, Iterable, Sequence
 from dataclasses import dataclass
 from enum import StrEnum
+from typing import TypeAlias
 
 from ortools.sat.python import cp_model_helper as binding
 
 from optimiser.board.rows import Row, Sheet, Sum
 from optimiser.solve.limits import NO_LIMIT, Limit, Stop
+
+Model: TypeAlias = binding.CpModelProto
+"""Counts and rows as CP-SAT takes them."""
 
 _NO_LOW, _NO_HIGH = -(2**62), 2**62
 
@@ -120,6 +124,7 @@ def solve(
     known: int | None = None,
     box: Sequence[tuple[int, int]] | None = None,
     cuts: bool = False,
+    as_it_is: bool = False,
     limit: Limit = NO_LIMIT,
     stop: Stop | None = None,
 ) -> Solution:
@@ -143,6 +148,8 @@ def solve(
         Narrower ranges of all counts.
     cuts
         Whether cuts are to tighten the relaxation: for weeks of several eaters.
+    as_it_is
+        Whether to search at once: for a question that is easier than making the rows simpler.
     limit
         When to give up.
     stop
@@ -184,7 +191,7 @@ def solve(
         copy.solution_hint.vars.extend(range(len(hint)))
         copy.solution_hint.values.extend(hint)
     wrapper = binding.SolveWrapper()
-    wrapper.set_parameters(_parameters(limit.within(stop.left), cuts=cuts))
+    wrapper.set_parameters(_parameters(limit.within(stop.left), cuts=cuts, as_it_is=as_it_is))
     stop.watch(wrapper)
     try:
         response: binding.CpSolverResponse = wrapper.solve(copy)  # type: ignore[no-untyped-call]
@@ -210,7 +217,7 @@ def _narrow(model: binding.CpModelProto, box: Sequence[tuple[int, int]]) -> None
         variable.domain[0], variable.domain[1] = low, high
 
 
-def _parameters(limit: Limit, *, cuts: bool) -> binding.SatParameters:
+def _parameters(limit: Limit, *, cuts: bool, as_it_is: bool) -> binding.SatParameters:
     parameters = binding.SatParameters()
     parameters.num_workers = 1
     parameters.random_seed = 1
@@ -221,6 +228,7 @@ def _parameters(limit: Limit, *, cuts: bool) -> binding.SatParameters:
     parameters.linearization_level = 2
     parameters.cut_level = int(cuts)
     parameters.cp_model_probing_level = 0
+    parameters.cp_model_presolve = not as_it_is
     if limit.seconds is not None:
         parameters.max_time_in_seconds = max(0.001, limit.seconds)
     if limit.work is not None:

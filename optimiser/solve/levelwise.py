@@ -32,6 +32,7 @@ from optimiser.solve.cpsat import Status
 from optimiser.solve.limits import Limit, Stop
 from optimiser.solve.program import Level, Program
 from optimiser.solve.relaxation import Relaxation
+from optimiser.solve.ties import TIES_WORK, ties
 
 WHOLE_WORK = 0.6
 """Work, in CP-SAT's own unit, for a question about all parts together."""
@@ -151,7 +152,7 @@ class Levelwise:
         deadline: float | None = None,
         stop: Stop | None = None,
     ) -> None:
-        self._levels = program.levels
+        self._board, self._levels = program.board, program.levels
         self._known = [] if known is None else [known[level.name] for level in program.levels]
         self._deadline, self._stop = deadline, Stop() if stop is None else stop
         self._seconds = 0.0 if deadline is None else max(0.0, deadline - time.monotonic())
@@ -172,6 +173,7 @@ class Levelwise:
         self._sums: list[int] = []
         self._held: list[Row] = []
         self._best: list[int] | None = None
+        self._last_box: Box = self._sheet.bounds
         self._work = 0.0
 
     def _count(self, total: Sum, name: str) -> int:
@@ -201,7 +203,28 @@ class Levelwise:
                 pool = self._split(pool, part, only_packs=True)
         if self._best is None:
             return Settled(Status.INFEASIBLE, (), None)
+        self._take_first()
         return Settled(Status.OPTIMAL, tuple(self._sums), self._best[: self._counts_of_week])
+
+    def _take_first(self) -> None:
+        """Take one and the same of the weeks that are equal in every level."""
+        work = TIES_WORK
+        for total in ties(self._board, self._last_box):
+            answer = cpsat.solve(
+                self._model,
+                total,
+                extra=self._held,
+                hint=self._best,
+                box=self._last_box,
+                cuts=True,
+                limit=Limit(self._left(), work),
+                stop=self._stop,
+            )
+            self._best = self._best if answer.values is None else answer.values
+            work -= answer.work
+            if answer.status is not Status.OPTIMAL or work <= 0 or self._best is None:
+                break
+            self._held.append(Row.of(total, high=total.value(self._best)))
 
     def _open(self, part: _Part) -> Settled:
         if self._best is None:
@@ -310,7 +333,7 @@ class Levelwise:
     def _anew(self, parts: list[_Part]) -> list[_Part]:
         """Look at all parts as one, before they are looked at one by one."""
         self._work = 0.0
-        if len(self._sums) == len(self._levels) or not parts:
+        if not parts:
             return []
         for part in parts:
             part.tries = part.window = 0
@@ -320,6 +343,9 @@ class Levelwise:
             box = [(min(low for low, _ in span), max(high for _, high in span)) for span in spans]
             whole = _Part(box, parts=parts)
         whole.whole = True
+        if len(self._sums) == len(self._levels):
+            self._last_box = whole.box
+            return []
         return [whole] if self._bounded(whole) else []
 
     def _hold(self, pool: list[_Part], prefix: tuple[int, ...]) -> list[_Part]:

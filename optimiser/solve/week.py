@@ -19,6 +19,7 @@ from optimiser.solve.cpsat import Status
 from optimiser.solve.levelwise import Levelwise
 from optimiser.solve.limits import Limit, Stop
 from optimiser.solve.program import Level, Program, Stage
+from optimiser.solve.ties import TIES_WORK, ties
 
 TIE_WORK = 2.0
 """Work, in CP-SAT's own unit, for the order of the file where eaters are alike."""
@@ -243,7 +244,36 @@ def by_stages(
             for rest in program.stages[at + (answer.values is not None) :]:
                 values.extend(_values(rest, counts or [], None))
             break
+    if counts is not None and all(value.proven for value in values):
+        counts = _first_of_equal(program, model, held, counts, deadline, stop)
     return status, values, counts
+
+
+def _first_of_equal(
+    program: Program,
+    model: cpsat.Model,
+    held: list[Row],
+    counts: list[int],
+    deadline: float | None,
+    stop: Stop | None,
+) -> list[int]:
+    work = TIES_WORK
+    for total in ties(program.board, program.board.sheet.bounds):
+        answer = cpsat.solve(
+            model,
+            total,
+            extra=held,
+            hint=counts,
+            as_it_is=True,
+            limit=Limit(None if deadline is None else deadline - time.monotonic(), work),
+            stop=stop,
+        )
+        counts = counts if answer.values is None else answer.values
+        work -= answer.work
+        if answer.status is not Status.OPTIMAL or work <= 0:
+            break
+        held.append(Row.of(total, high=total.value(counts)))
+    return counts
 
 
 def _limit(stage: Stage, deadline: float | None, *, eased: bool) -> Limit:

@@ -83,7 +83,7 @@ def test_a_plan_is_reported(made: Made) -> None:
     out = made.ran.out
     assert out.startswith("Audited week  Mon 30 Nov to Thu 3 Dec 2026\n")
     said = " ".join(out.split())
-    assert "Mon 30 Nov Tart 6 min EUR 3.20 4 pieces farls" in said
+    assert "Mon 30 Nov Tart 6 min EUR 3.10 4 pieces farls" in said
     assert "Thu 3 Dec Dry lunch 2 min EUR 0.30" in said
     assert "Sun 29 Nov freeze farls: 2 pieces for Wed" in said
     assert "Tue 1 Dec evening, freezer to fridge: 2 pieces farls" in said
@@ -202,7 +202,7 @@ def test_what_has_no_price_makes_costs_at_least(made: Made, tmp_path: Path) -> N
         leafy = "leaves" in {one["item"] for one in line["goes_in"]}
         assert line["cost_complete"] is not leafy
     said = " ".join(ran.out.split())
-    assert "Mon 30 Nov Tart 6 min at least EUR 2.60" in said
+    assert "Mon 30 Nov Tart 6 min at least EUR 2.50" in said
     assert "Thu 3 Dec Dry lunch 2 min EUR 0.30" in said
     assert "at least EUR 6.90, 17 min of packing" in said
     assert "at least EUR" not in made.ran.out
@@ -269,19 +269,19 @@ def test_a_lunch_holds_what_a_cook_needs(made: Made) -> None:
             }
         ],
         "goes_in": [{"item": "leaves", "amount": 30.0, "unit": "g"}],
-        "choices": [{"item": "pear", "amount": 1.0, "unit": "piece", "choice": "side"}],
+        "choices": [{"item": "apple", "amount": 1.0, "unit": "piece", "choice": "side"}],
         "extras": [],
-        # 4 x 4 + 0.5 + 0.6 g; 4 x 60 + 6 + 100 kcal.
+        # 4 x 4 + 0.5 + 0.4 g; 4 x 60 + 6 + 77 kcal.
         "nutrients": {
             "ENERC": {
-                "amount": 346.0,
+                "amount": 323.0,
                 "unit": "kcal",
                 "complete": True,
                 "floor": None,
                 "ceiling": 600.0,
             },
             "PROCNT": {
-                "amount": 17.1,
+                "amount": 16.9,
                 "unit": "g",
                 "complete": True,
                 "floor": 8.0,
@@ -289,8 +289,8 @@ def test_a_lunch_holds_what_a_cook_needs(made: Made) -> None:
             },
         },
         "minutes": 6,
-        # Farls 4 of 6 for 3.00; leaves 30 of 60 g for 1.20; the pear 0.60.
-        "cost": 3.2,
+        # Farls 4 of 6 for 3.00; leaves 30 of 60 g for 1.20; an apple of 4 for 2.00.
+        "cost": 3.1,
         "microwave": False,
         "fridge": True,
         "cold_packs": 0,

@@ -28,7 +28,7 @@ from optimiser.solve.levelwise import Levelwise
 from optimiser.solve.limits import Stop
 from optimiser.solve.program import Program
 from optimiser.solve.relaxation import Relaxation
-from optimiser.solve.week import by_levels, by_stages, solve
+from optimiser.solve.week import by_levels, by_stages, packed_of, solve
 from tests import weeks
 from tests.depth import sized
 from tests.households import PRIORITIES, Household
@@ -134,7 +134,8 @@ def test_random_weeks_come_out_as_when_folded_and_as_by_highs(theme: str) -> Non
         week = in_order(week_of(document_of(data)), order)
         program = Program(week)
         status, values, counts = by_levels(program)
-        by_fold = by_stages(Program(week))
+        folded = Program(week)
+        by_fold = by_stages(folded)
         assert status is by_fold[0]
         assert [(x.name, x.value) for x in values] == [(x.name, x.value) for x in by_fold[1]]
         assert all(value.proven and value.bound == value.value for value in values)
@@ -145,6 +146,8 @@ def test_random_weeks_come_out_as_when_folded_and_as_by_highs(theme: str) -> Non
         planned += 1
         assert best == tuple((value.name, Fraction(value.value)) for value in values)
         assert keeps_every_row(program.rows, counts)
+        assert by_fold[2] is not None
+        assert packed_of(program, counts) == packed_of(folded, by_fold[2])
 
     check()
     assert planned > 1
