@@ -68,7 +68,7 @@ def pictures(running: Browser, files: dict[str, Path]) -> Iterator[tuple[str, Pa
         )
         page = context.new_page()
         page.clock.set_fixed_time(datetime.fromisoformat(MORNING))
-        for part in PARTS if name == "page-demo" and scheme == "light" else ("",):
+        for part in PARTS if name == "page-demo" else ("",):
             page.goto(file.as_uri() + part)
             page.evaluate("scrollTo(0, 0)")
             yield f"{name}{part.replace('#', '-')}-{width}-{scheme}", page
