@@ -12,7 +12,7 @@ from collections.abc import Callable, Iterable, Iterator
 from dataclasses import dataclass, replace
 from datetime import date
 from itertools import product
-from math import ceil, gcd
+from math import ceil, gcd, prod
 from typing import TypeAlias
 
 from models.foods.parts import Contents
@@ -51,6 +51,12 @@ OptionKey: TypeAlias = tuple[str, str, str]
 """Dish, choice, item."""
 ExtraKey: TypeAlias = tuple[str, str]
 """Dish, item."""
+Counted: TypeAlias = "tuple[date | None, Serving | OptionKey | ExtraKey | str]"
+"""What is counted of a group: on a date, or of the week a dish that comes again."""
+MOST_PLATES = 1000
+"""A dish that can be more plates than this has its lunches bounded together instead."""
+_Plate: TypeAlias = tuple[tuple[int, int], ...]
+"""Counts that one lunch adds to, and how often each."""
 _Weights: TypeAlias = tuple[
     list[tuple[Serving, int]], list[tuple[OptionKey, int]], list[tuple[ExtraKey, int]]
 ]
@@ -69,16 +75,6 @@ class Slot:
     def size(self) -> int:
         """How many lunches it holds."""
         return len(self.eaters)
-
-
-@dataclass(frozen=True, slots=True)
-class _Need:
-    """A least sum that each lunch of a slot has to reach."""
-
-    slot: Slot
-    total: Sum
-    low: int
-    rule: str
 
 
 def servings_of(dish: Dish) -> tuple[Serving, ...]:
@@ -185,14 +181,23 @@ class Board:
         Groups of alike eaters; a partition of the week's eaters.
     may_buy
         Whether a lunch may be bought, so that nothing is packed for it.
+    by_dish
+        Whether options are counted dish by dish for one eater too, as they are for several.
     """
 
     def __init__(
-        self, week: Week, groups: tuple[tuple[str, ...], ...], *, may_buy: bool = False
+        self,
+        week: Week,
+        groups: tuple[tuple[str, ...], ...],
+        *,
+        may_buy: bool = False,
+        by_dish: bool = False,
     ) -> None:
         self.week = week
         self.groups = groups
+        self._group_of = {eater: group for group in groups for eater in group}
         self.may_buy = may_buy
+        self._by_dish = by_dish
         self.bought_counts: list[int] = []
         self.sheet = Sheet()
         self.slots = tuple(self._slots())
@@ -212,6 +217,7 @@ class Board:
         self.unspoilt: dict[str, int] = {}
         """What of opened packs would not be wasted if they kept: nothing, by the rule on them."""
         self.opened_counts = self._lay_packs()
+        self._plates: dict[tuple[int, str], dict[_Plate, int]] = {}
         self._out_of_pots: dict[tuple[int, int], tuple[int, int]] = {}
         self._again: dict[tuple[int, str], int] = {}
         self._frozen_now: dict[str, int] = {}
@@ -247,7 +253,8 @@ class Board:
         # One lunch is one dish, so one count serves all dishes that offer a choice. Where
         # several lunches are counted together, which dish an option went to matters.
         dishes = [dish for dish in self.week.dishes.values() if dish.choices]
-        sharing = [dishes] if slot.size == 1 else [[dish] for dish in dishes]
+        shared = slot.size == 1 and not self._by_dish
+        sharing = [dishes] if shared else [[dish] for dish in dishes]
         counts: dict[OptionKey, int] = {}
         for together in sharing:
             for choice in self.week.choices.values():
@@ -774,8 +781,7 @@ class Board:
 
         A serving that cannot reach the bound is barred. For one lunch one row does the
         rest. For several counted together that row would let a rich lunch pay for a poor
-        one: there the sum reaches the bound dish by dish, and options that leave it out of
-        reach of some servings come no more often than the other servings do.
+        one: there every plate that a dish can be is counted, and poor ones are barred.
 
         Parameters
         ----------
@@ -788,48 +794,62 @@ class Board:
         rule
             Key of the rule that asks for it.
         """
-        need = _Need(slot, total, low, rule)
         best = self.best_with(slot, total, most=True)
         self.bar(slot, (serving for serving, most in best.items() if most < low), rule)
         if slot.size == 1:
             self.sheet.bound(total, low=low, rule=rule)
             return
+        worst = self.best_with(slot, total, most=False)
         for dish in self.week.dishes.values():
-            self._reach(need, dish)
-            self._pair(need, dish, best)
+            if all(best[x] < low or worst[x] >= low for x in self.servings[dish.name]):
+                continue
+            if self._plates_number(dish) > MOST_PLATES:
+                self._reach(slot, dish, total, low, rule)
+            else:
+                poor = Sum(
+                    (count, 1)
+                    for plate, count in self._plates_of(slot, dish).items()
+                    if sum(total.terms.get(at, 0) * times for at, times in plate) < low
+                )
+                self.sheet.bound(poor, high=0, rule=rule)
 
-    def _reach(self, need: _Need, dish: Dish) -> None:
-        slot, total, low = need.slot, need.total, need.low
-        counts = self.serving_counts[slot.at]
-        own = Sum()
-        for serving in self.servings[dish.name]:
-            own.add(counts[serving], total.terms.get(counts[serving], 0) - low)
-        for option, count in self.option_counts[slot.at].items():
-            if option[0] == dish.name:
-                own.add(count, total.terms.get(count, 0))
-        for extra, count in self.extra_counts[slot.at].items():
-            if extra[0] == dish.name:
-                own.add(count, total.terms.get(count, 0))
-        self.sheet.bound(own, low=0, rule=need.rule)
+    def _plates_number(self, dish: Dish) -> int:
+        options = prod(len(self.week.choices[name].options) for name in dish.choices)
+        extras = prod(extra.most + 1 for extra in dish.extras)
+        return len(self.servings[dish.name]) * options * extras
 
-    def _pair(self, need: _Need, dish: Dish, best: dict[Serving, int]) -> None:
-        slot, terms = need.slot, need.total.terms
-        counts, options = self.serving_counts[slot.at], self.option_counts[slot.at]
-        sides = self._best_sides(slot, need.total, dish)
-        for name in dish.choices:
-            weighed = sorted(
-                (terms.get(options[dish.name, name, option.item], 0), option.item)
-                for option in self.week.choices[name].options
-            )
-            poorer = Sum()
-            for weight, item in weighed:
-                poorer.add(options[dish.name, name, item])
-                fit = Sum()
-                for serving in self.servings[dish.name]:
-                    if need.low <= best[serving] - sides[name] + weight:
-                        fit.add(counts[serving])
-                if len(fit.terms) < len(self.servings[dish.name]):
-                    self.sheet.bound(Sum().plus(poorer).plus(fit, -1), high=0, rule=need.rule)
+    def _reach(self, slot: Slot, dish: Dish, total: Sum, low: int, rule: str) -> None:
+        """Bound the lunches of a dish together: weaker, for a rich one may pay for a poor one."""
+        own = Sum().plus(self.times(slot, dish.name), -low)
+        mine = [self.serving_counts[slot.at][serving] for serving in self.servings[dish.name]]
+        for counts in (self.option_counts[slot.at], self.extra_counts[slot.at]):
+            mine += [count for what, count in counts.items() if what[0] == dish.name]
+        for count in mine:
+            own.add(count, total.terms.get(count, 0))
+        self.sheet.bound(own, low=0, rule=rule)
+
+    def _plates_of(self, slot: Slot, dish: Dish) -> dict[_Plate, int]:
+        """Count every plate that a dish can be: a serving with an option of each choice, extras."""
+        key = (slot.at, dish.name)
+        if key not in self._plates:
+            options, extras = self.option_counts[slot.at], self.extra_counts[slot.at]
+            parts = [[(self.serving_counts[slot.at][x], 1) for x in self.servings[dish.name]]]
+            for name in dish.choices:
+                items = [option.item for option in self.week.choices[name].options]
+                parts.append([(options[dish.name, name, item], 1) for item in items])
+            for extra in dish.extras:
+                count = extras[dish.name, extra.helping.item]
+                parts.append([(count, times) for times in range(extra.most + 1)])
+            self._plates[key] = {}
+            together: dict[int, Sum] = {}
+            for plate in product(*parts):
+                count = self.sheet.count(slot.size, f"{slot.day} plate of {dish.name}")
+                self._plates[key][plate] = count
+                for at, times in plate:
+                    together.setdefault(at, Sum([(at, -1)])).add(count, times)
+            for total in together.values():
+                self.sheet.bound(total, low=0, high=0)
+        return self._plates[key]
 
     def short_of(self, total: Sum, low: int, rule: str, slot: Slot | None = None) -> Sum:
         """Bound a sum from below, but let it be short; give by how many thousandths it is.
@@ -894,6 +914,36 @@ class Board:
             A slot for each day on which they have a lunch.
         """
         return tuple(slot for slot in self.slots if slot.eaters == group)
+
+    def group_of(self, eater: str) -> tuple[str, ...]:
+        """Give those with whom an eater is counted.
+
+        Parameters
+        ----------
+        eater
+            Name of an eater.
+
+        Returns
+        -------
+        tuple of str
+            One of the board's groups, the eater among it.
+        """
+        return self._group_of[eater]
+
+    def slots_for(self, eater: str) -> tuple[Slot, ...]:
+        """Give the slots of an eater's group in the order of their days.
+
+        Parameters
+        ----------
+        eater
+            Name of an eater.
+
+        Returns
+        -------
+        tuple of Slot
+            A slot for each day on which they have a lunch.
+        """
+        return self.slots_of(self.group_of(eater))
 
     def used_on(self, day: date, item: str) -> Sum:
         """Amount of a larder item used on a date, in grains.
@@ -1016,6 +1066,32 @@ class Board:
                 over.plus(self.times_as(slot, dish), -1)
             self.sheet.bound(over, low=-len(group), rule=None)
         return Sum([(self._again[key], 1)])
+
+    def counted(self, group: tuple[str, ...]) -> dict[Counted, int]:
+        """Give the counts that are a group's own, by what they count.
+
+        Parameters
+        ----------
+        group
+            One of the board's groups.
+
+        Returns
+        -------
+        dict of Counted to int
+            Their indices. All that a group has of the week follows from them, and the same ones
+            are there for another group that is alike, whatever its size.
+        """
+        own: dict[Counted, int] = {}
+        for slot in self.slots_of(group):
+            for counts in (
+                self.serving_counts[slot.at],
+                self.option_counts[slot.at],
+                self.extra_counts[slot.at],
+                self.thaw_counts[slot.at],
+            ):
+                own |= {(slot.day, what): count for what, count in counts.items()}
+        mine = self.groups.index(group)
+        return own | {(None, dish): at for (of, dish), at in self._again.items() if of == mine}
 
     def kept_cost(self, slot: Slot) -> Sum:
         """Price of helpings from packs that keep, in hundredths of a cent.

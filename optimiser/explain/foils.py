@@ -28,7 +28,7 @@ from optimiser.solve.cpsat import Status
 from optimiser.solve.limits import ONE_QUESTION, Limit, Stop
 from optimiser.solve.parallel import Item, Result, in_threads
 from optimiser.solve.program import Level, Program, Stage, fold
-from optimiser.solve.week import Solved, at_most, packed_of
+from optimiser.solve.week import Solved, at_most, counts_of, packed_of
 
 
 class VerdictKind(StrEnum):
@@ -73,12 +73,13 @@ class Foils:
         stop: Stop | None = None,
         limit: Limit = ONE_QUESTION,
     ) -> None:
-        if solved.counts is None or solved.packed is None:
+        counts = counts_of(program, solved)
+        if counts is None or solved.packed is None:
             raise ValueError("there is no plan to hold a foil against")
         self.program = program
         self.week: Week = program.week
         self.packed: PackedWeek = solved.packed
-        self.counts: list[int] = solved.counts
+        self.counts: list[int] = counts
         self.stop = Stop() if stop is None else stop
         self.limit = limit
         self.proven = solved.status is Status.OPTIMAL

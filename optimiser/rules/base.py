@@ -266,6 +266,18 @@ class OfBatch(Rule):
 
 
 @dataclass(frozen=True)
+class OfEater(Rule):
+    """A rule about the lunches of an eater; of alike eaters it is written once."""
+
+    eater: str
+
+    @property
+    def subject(self) -> str:
+        """The eater."""
+        return self.eater
+
+
+@dataclass(frozen=True)
 class KeepsBatchAway(OfBatch):
     """A rule that may keep a batch out of a lunch, and with it a dish."""
 

@@ -23,14 +23,13 @@ from models.words.units import MILLILITRE, Quantity, magnitude, quantity, sayabl
 from optimiser.board import scale
 from optimiser.board.board import Board
 from optimiser.board.rows import Sum
-from optimiser.rules.base import Edit, Fault, Rule
+from optimiser.rules.base import Edit, Fault, OfEater, Rule
 
 
 @dataclass(frozen=True)
-class _BoxRule(Rule):
+class _BoxRule(OfEater):
     """What both rules of a box share."""
 
-    eater: str
     box: str
     compartments: tuple[Quantity, ...]
     pots: tuple[Quantity, ...]
@@ -112,8 +111,7 @@ class BoxRoom(_BoxRule):
     def post(self, board: Board) -> None:
         """Bound what lies in the compartments."""
         pots, room = self.scaled(self.pot_room), self.scaled(self.room)
-        group = next(group for group in board.groups if self.eater in group)
-        for slot in board.slots_of(group):
+        for slot in board.slots_for(self.eater):
             total = Sum().plus(board.out_of_pots(slot, pots))
             for texture in (Texture.CRISP, Texture.PLAIN):
                 total.plus(board.volume(slot, texture))
@@ -177,8 +175,7 @@ class WetBesideCrisp(_BoxRule):
         """Choose a split for each lunch; crisp and wet each fit their side."""
         pots = self.scaled(self.pot_room)
         splits = self.splits()
-        group = next(group for group in board.groups if self.eater in group)
-        for slot in board.slots_of(group):
+        for slot in board.slots_for(self.eater):
             way, crisp, wet = Sum(), board.volume(slot, Texture.CRISP), Sum()
             wet.plus(board.out_of_pots(slot, pots))
             for for_crisp, for_wet in splits:

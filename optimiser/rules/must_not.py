@@ -18,16 +18,15 @@ from models.words.days import day_name
 from models.words.families import DIETS, ONLY_IF_STATED
 from models.words.numbers import listed
 from optimiser.board.board import Board
-from optimiser.rules.base import Fault, Rule
+from optimiser.rules.base import Fault, OfEater, Rule
 
 
 @dataclass(frozen=True)
-class MustNot(Rule):
+class MustNot(OfEater):
     """An eater gets nothing with one allergen or one food in it, or that a way of eating bars."""
 
     family: ClassVar[str] = "must not have"
     safety: ClassVar[bool] = True
-    eater: str
     what: str
     kind: Kind
 
@@ -71,8 +70,7 @@ class MustNot(Rule):
 
     def post(self, board: Board) -> None:
         """Keep every food with it out of the eater's lunches."""
-        group = next(group for group in board.groups if self.eater in group)
-        for slot in board.slots_of(group):
+        for slot in board.slots_for(self.eater):
             barred = board.forbidden(slot, self.key, self.is_in)
             board.sheet.bound(barred, high=0, rule=self.key)
 

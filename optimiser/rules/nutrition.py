@@ -18,7 +18,7 @@ from models.words.units import Quantity, magnitude
 from optimiser.board import scale
 from optimiser.board.board import Board, Slot
 from optimiser.board.rows import Sum
-from optimiser.rules.base import Edit, Fault, Rule
+from optimiser.rules.base import Edit, Fault, OfEater, Rule
 
 
 def step_of(number: Decimal) -> Decimal:
@@ -47,10 +47,9 @@ def step_of(number: Decimal) -> Decimal:
 
 
 @dataclass(frozen=True)
-class _NutrientRule(Rule):
+class _NutrientRule(OfEater):
     """What floors and ceilings share: whose, of what, how much, over how long."""
 
-    eater: str
     nutrient: str
     amount: Quantity
     weekly: bool
@@ -108,18 +107,16 @@ class _NutrientRule(Rule):
     def lunches(self, board: Board, *, up: bool) -> Iterator[tuple[Slot, Sum]]:
         """Give the content of each slot where the bound is on each lunch."""
         if not self.weekly:
-            group = next(group for group in board.groups if self.eater in group)
-            for slot in board.slots_of(group):
+            for slot in board.slots_for(self.eater):
                 yield slot, board.nutrient(slot, self.nutrient, up=up)
 
     def over_week(self, board: Board, *, up: bool) -> Iterator[tuple[Sum, int]]:
         """Give the content of the week where the bound is on it, and the eaters it is for."""
         if self.weekly:
             week = Sum()
-            group = next(group for group in board.groups if self.eater in group)
-            for slot in board.slots_of(group):
+            for slot in board.slots_for(self.eater):
                 week.plus(board.nutrient(slot, self.nutrient, up=up))
-            yield week, len(group)
+            yield week, len(board.group_of(self.eater))
 
     def contents(self, week: Week, packed: PackedWeek) -> Iterator[tuple[str, Decimal]]:
         """Give each content that is bounded, with the place it is for."""

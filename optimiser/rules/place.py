@@ -16,23 +16,17 @@ from models.week.week import Place, Week
 from models.words.days import day_name
 from optimiser.board.board import Board
 from optimiser.board.rows import Sum
-from optimiser.rules.base import Fault, Rule
+from optimiser.rules.base import Fault, OfEater, Rule
 
 COLD_SOURCES = 2
 
 
 @dataclass(frozen=True)
-class Microwave(Rule):
+class Microwave(OfEater):
     """Nothing that must be heated goes where there is no microwave."""
 
     family: ClassVar[str] = "microwave"
-    eater: str
     days: tuple[date, ...]
-
-    @property
-    def subject(self) -> str:
-        """The eater."""
-        return self.eater
 
     def sentence(self) -> str:
         """Say when there is none."""
@@ -40,8 +34,7 @@ class Microwave(Rule):
 
     def post(self, board: Board) -> None:
         """Keep heated dishes out."""
-        group = next(group for group in board.groups if self.eater in group)
-        for slot in board.slots_of(group):
+        for slot in board.slots_for(self.eater):
             if slot.day in self.days:
                 heated = Sum()
                 for dish in board.week.dishes.values():
@@ -63,18 +56,12 @@ class Microwave(Rule):
 
 
 @dataclass(frozen=True)
-class ColdBag(Rule):
+class ColdBag(OfEater):
     """Nothing chilled goes where there is neither a fridge nor two cold packs."""
 
     family: ClassVar[str] = "cold"
     safety: ClassVar[bool] = True
-    eater: str
     days: tuple[date, ...]
-
-    @property
-    def subject(self) -> str:
-        """The eater."""
-        return self.eater
 
     @property
     def source(self) -> str:
@@ -90,8 +77,7 @@ class ColdBag(Rule):
 
     def post(self, board: Board) -> None:
         """Keep chilled food out."""
-        group = next(group for group in board.groups if self.eater in group)
-        for slot in board.slots_of(group):
+        for slot in board.slots_for(self.eater):
             if slot.day in self.days:
                 board.sheet.bound(board.chilled(slot), high=0, rule=self.key)
 

@@ -23,16 +23,15 @@ from models.words.units import GRAM, Quantity, magnitude, quantity
 from optimiser.board import scale
 from optimiser.board.board import Board
 from optimiser.board.rows import Sum
-from optimiser.rules.base import Edit, Fault, Rule
+from optimiser.rules.base import Edit, Fault, OfEater, Rule
 
 
 @dataclass(frozen=True)
-class UsableProtein(Rule):
+class UsableProtein(OfEater):
     """Enough of one amino acid for so much usable protein."""
 
     family: ClassVar[str] = "usable protein"
     gives: ClassVar[str] = FLOORS
-    eater: str
     part: str
     amount: Quantity
 
@@ -63,15 +62,13 @@ class UsableProtein(Rule):
     def post(self, board: Board) -> None:
         """Bound what it suffices for, rounded down, from below."""
         floor = scale.up(self.amount, GRAM)
-        group = next(group for group in board.groups if self.eater in group)
-        for slot in board.slots_of(group):
+        for slot in board.slots_for(self.eater):
             board.at_least(slot, board.nutrient(slot, self.part, up=False), floor, self.key)
 
     def give(self, board: Board) -> Sum:
         """Count the thousandths of the floor that it does not suffice for."""
         floor, broken = scale.up(self.amount, GRAM), Sum()
-        group = next(group for group in board.groups if self.eater in group)
-        for slot in board.slots_of(group):
+        for slot in board.slots_for(self.eater):
             total = board.nutrient(slot, self.part, up=False)
             broken.plus(board.short_of(total, floor, self.key, slot))
         return broken

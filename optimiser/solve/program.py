@@ -12,7 +12,6 @@ from dataclasses import dataclass
 from decimal import ROUND_FLOOR, Decimal
 from functools import cached_property
 from math import gcd
-from typing import Final
 
 from models.week.week import Week
 from models.words.priorities import TIE_BREAK
@@ -20,6 +19,7 @@ from optimiser.board.board import Board, alike, each_alone
 from optimiser.board.rows import Row, Sum
 from optimiser.priorities import PRIORITIES, Priority
 from optimiser.rules import Rule, rules_of
+from optimiser.rules.base import OfEater
 
 LARGEST = 2**40
 """Most that a stage's objective may span.
@@ -170,11 +170,6 @@ class Program:
         What to do well, what matters most first; the week's own when left out.
     board
         The board of the week, where something is posted on it already; made when left out.
-
-    Attributes
-    ----------
-    levels
-        The priorities as sums, in their order.
     """
 
     def __init__(
@@ -186,14 +181,32 @@ class Program:
         board: Board | None = None,
     ) -> None:
         self.week = week
-        if board is None:
-            board = Board(week, each_alone(week) if groups is None else groups)
-        self.board = board
         self.rules = {rule.key: rule for rule in (rules_of(week) if rules is None else rules)}
+        self._groups = each_alone(week) if groups is None else groups
+        self._wanted = priorities_of(week) if priorities is None else list(priorities)
+        self._begun = board
+        if board is not None:
+            _ = self._written
+
+    @cached_property
+    def _written(self) -> tuple[Board, tuple[Level, ...]]:
+        # Only once it is asked for: of hundreds of alike eaters nobody may ask for each alone.
+        board = Board(self.week, self._groups) if self._begun is None else self._begun
         for rule in self.rules.values():
-            rule.post(self.board)
-        wanted = priorities_of(week) if priorities is None else priorities
-        self.levels: Final = tuple(self._level(priority) for priority in wanted)
+            # Rows bound whole groups: what holds of one of them says it of all.
+            if not isinstance(rule, OfEater) or board.group_of(rule.eater)[0] == rule.eater:
+                rule.post(board)
+        return board, tuple(_level(board, priority) for priority in self._wanted)
+
+    @property
+    def board(self) -> Board:
+        """The counts and rows."""
+        return self._written[0]
+
+    @property
+    def levels(self) -> tuple[Level, ...]:
+        """The priorities as sums, in their order."""
+        return self._written[1]
 
     @property
     def rows(self) -> list[Row]:
@@ -215,45 +228,47 @@ class Program:
         """
         return next(level for level in self.levels if level.name == name)
 
-    def _level(self, priority: Priority) -> Level:
-        total = Sum().plus(priority.total(self.board), -1 if priority.most else 1)
-        low, high = self._reach(total)
-        # What would not be wasted if packs kept is nothing, wherever the rules on packs hold.
-        unspoilt = set(self.board.unspoilt.values())
-        step = gcd(*(weight for at, weight in total.terms.items() if at not in unspoilt)) or 1
-        # Bounds need not lie on the grid of steps; the constant does.
-        low = total.constant + (low - total.constant) // step * step
-        return Level(priority, total, low, high, step)
-
-    def _reach(self, total: Sum) -> tuple[int, int]:
-        """Bound a sum, using that each slot takes exactly its number of servings."""
-        rest = Sum(total.terms.items(), total.constant)
-        low = high = 0
-        for kept in self.board.unspoilt.values():
-            rest.terms.pop(kept, None)
-        for slot in self.board.slots:
-            counts = self.board.serving_counts[slot.at].values()
-            weights = [rest.terms.pop(count, 0) for count in counts]
-            weights += [rest.terms.pop(count, 0) for count in self.board.bought(slot).terms]
-            low += min(weights, default=0) * slot.size
-            high += max(weights, default=0) * slot.size
-        for slot, by_option in zip(self.board.slots, self.board.option_counts, strict=True):
-            # A choice is taken once in a lunch at the most, whatever dish offers it.
-            ends: dict[str, tuple[int, int]] = {}
-            for (_, choice, _), count in by_option.items():
-                weight = rest.terms.pop(count, 0) * slot.size
-                before = ends.get(choice, (0, 0))
-                ends[choice] = (min(before[0], weight), max(before[1], weight))
-            low += sum(end[0] for end in ends.values())
-            high += sum(end[1] for end in ends.values())
-        other = self.board.sheet.reach(rest)
-        return low + other[0], high + other[1]
-
     @cached_property
     def stages(self) -> tuple[Stage, ...]:
         """All levels, folded into as few stages as fit."""
         several = len(alike(self.week)) < len(self.week.eaters)
         return tuple(fold(part) for part in _parts(self.levels, tie_apart=several))
+
+
+def _level(board: Board, priority: Priority) -> Level:
+    total = Sum().plus(priority.total(board), -1 if priority.most else 1)
+    low, high = _reach(board, total)
+    # What would not be wasted if packs kept is nothing, wherever the rules on packs hold.
+    unspoilt = set(board.unspoilt.values())
+    step = gcd(*(weight for at, weight in total.terms.items() if at not in unspoilt)) or 1
+    # Bounds need not lie on the grid of steps; the constant does.
+    low = total.constant + (low - total.constant) // step * step
+    return Level(priority, total, low, high, step)
+
+
+def _reach(board: Board, total: Sum) -> tuple[int, int]:
+    """Bound a sum, using that each slot takes exactly its number of servings."""
+    rest = Sum(total.terms.items(), total.constant)
+    low = high = 0
+    for kept in board.unspoilt.values():
+        rest.terms.pop(kept, None)
+    for slot in board.slots:
+        counts = board.serving_counts[slot.at].values()
+        weights = [rest.terms.pop(count, 0) for count in counts]
+        weights += [rest.terms.pop(count, 0) for count in board.bought(slot).terms]
+        low += min(weights, default=0) * slot.size
+        high += max(weights, default=0) * slot.size
+    for slot, by_option in zip(board.slots, board.option_counts, strict=True):
+        # A choice is taken once in a lunch at the most, whatever dish offers it.
+        ends: dict[str, tuple[int, int]] = {}
+        for (_, choice, _), count in by_option.items():
+            weight = rest.terms.pop(count, 0) * slot.size
+            before = ends.get(choice, (0, 0))
+            ends[choice] = (min(before[0], weight), max(before[1], weight))
+        low += sum(end[0] for end in ends.values())
+        high += sum(end[1] for end in ends.values())
+    other = board.sheet.reach(rest)
+    return low + other[0], high + other[1]
 
 
 def priorities_of(week: Week) -> list[Priority]:

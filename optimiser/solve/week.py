@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 import time
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from decimal import Decimal
+from itertools import islice
 from typing import Protocol, TypeAlias
 
 from models.week import sums
@@ -14,13 +15,19 @@ from models.week.week import Week
 from models.words.priorities import TIE_BREAK
 from optimiser.board.board import Board, Slot, alike
 from optimiser.board.rows import Row, Sum
+from optimiser.priorities import PRIORITIES
 from optimiser.solve import cpsat
 from optimiser.solve.cpsat import Status
+from optimiser.solve.dealing import Dealer, Dealt
 from optimiser.solve.levelwise import Levelwise
 from optimiser.solve.limits import Limit, Stop
 from optimiser.solve.program import Level, Program, Stage
 from optimiser.solve.ties import TIES_WORK, ties
 
+ROUNDS = 3
+"""How often the counted program is asked again, with what speaks against its last answer."""
+HOUSEHOLD = 8
+"""So many alike eaters or fewer are planned one by one where what was counted cannot be dealt."""
 TIE_WORK = 2.0
 """Work, in CP-SAT's own unit, for the order of the file where eaters are alike."""
 
@@ -55,7 +62,8 @@ class Solved:
     packed
         The week as packed; None without a plan, or where eaters are counted together.
     counts
-        The value of every count of the program that was solved.
+        The value of every count of the program that was solved; None too where lunches were
+        dealt out: `counts_of` then gives them.
     """
 
     status: Status
@@ -439,9 +447,12 @@ def solve_week(
 ) -> tuple[Program, Solved]:
     """Find the best plan of a week; give it with the program of single eaters.
 
-    Where eaters are alike, lunches that no rule tells apart are first counted together.
-    That program is the sum of the single ones over alike eaters, so its best is a bound
-    on theirs: a plan that reaches it is proven to be best without more search.
+    Where eaters are alike, lunches that no rule tells apart are first counted together, then
+    dealt out (`dealing`). The counted program is the sum of the single ones over alike eaters, so
+    its best is a bound on theirs: a plan that reaches it is proven to be best without more
+    search. Where these counts cannot be dealt, what speaks against it goes back as a row. Where
+    that does not help either, those who are left are planned alone, with that bound; of a
+    household all are.
 
     Parameters
     ----------
@@ -469,16 +480,100 @@ def solve_week(
     groups = alike(week)
     if all(len(group) == 1 for group in groups):
         return alone, solve(alone, seconds=seconds, stop=stop)
+    return alone, _in_groups(alone, groups, seconds, stop)
+
+
+def _in_groups(
+    alone: Program,
+    groups: tuple[tuple[str, ...], ...],
+    seconds: float | None,
+    stop: Stop | None,
+) -> Solved:
     began = time.monotonic()
-    together = Program(week, groups)
-    counted = solve(together, seconds=seconds, stop=stop)
-    if counted.status is Status.INFEASIBLE:
-        return alone, counted
+
+    def left() -> float | None:
+        return None if seconds is None else max(0.0, seconds - (time.monotonic() - began))
+
+    together = Program(alone.week, groups)
+    dealers = [Dealer(together, group, stop) for group in groups if len(group) > 1]
+    household = sum(len(dealer.group) for dealer in dealers) <= HOUSEHOLD
+    against: list[Row] = []
+    for _ in range(ROUNDS):
+        counted = solve(together, seconds=left(), stop=stop, extra=against)
+        if counted.counts is None:
+            break
+        hands = [(dealer, dealer.deal(counted.counts)) for dealer in dealers]
+        if not any(dealt.left for _, dealt in hands):
+            packed = _dealt_out(together, counted.counts, hands)
+            values = _held_against(together, packed, list(counted.values))
+            return Solved(counted.status, packed, tuple(values), None)
+        more = [dealt.against for _, dealt in hands if dealt.against is not None]
+        if household or not more:
+            break
+        against += more
+    if counted.status is Status.INFEASIBLE or (counted.counts is None and not household):
+        return counted
     known = None
     if counted.status is Status.OPTIMAL and counted.counts is not None:
         known = {level.name: level.total.value(counted.counts) for level in together.levels}
-    left = None if seconds is None else max(0.0, seconds - (time.monotonic() - began))
-    return alone, solve(alone, seconds=left, stop=stop, known=known)
+    if household:
+        return solve(alone, seconds=left(), stop=stop, known=known)
+    return _rest_alone(counted, known, hands, left(), stop)
+
+
+def _rest_alone(
+    counted: Solved,
+    known: Mapping[str, int] | None,
+    hands: Sequence[tuple[Dealer, Dealt]],
+    seconds: float | None,
+    stop: Stop | None,
+) -> Solved:
+    """Plan those alone to whom nothing could be dealt, all others as it was dealt to them.
+
+    What was proven of the counted week bounds this one too, as far as it is as good.
+    """
+    week = hands[0][0].week
+    several = {dealer.group: len(dealer.group) - hand.left for dealer, hand in hands}
+    groups: list[tuple[str, ...]] = []
+    for group in alike(week):
+        cut = several.get(group, 0)
+        groups += [group[:cut]] if cut else []
+        groups += [(name,) for name in group[cut:]]
+    program = Program(week, tuple(groups))
+    for dealer, hand in hands:
+        if hand.shares:
+            dealer.fix(program.board, hand.shares)
+    solved = solve(program, seconds=seconds, stop=stop, known=known)
+    if solved.counts is None:
+        return Solved(Status.UNKNOWN, None, (), None)
+    packed = _dealt_out(program, solved.counts, hands)
+    values, tight = [], True
+    for value in counted.values:
+        reached = PRIORITIES[value.name].value(week, packed)
+        bound = value.bound if tight else None
+        tight = value.proven and reached == value.value
+        values.append(Value(value.name, reached, bound, tight and bound == reached))
+    proven = all(value.proven for value in values if value.name != TIE_BREAK)
+    return Solved(Status.OPTIMAL if proven else Status.FEASIBLE, packed, tuple(values), None)
+
+
+def _dealt_out(
+    program: Program, counts: list[int], hands: Sequence[tuple[Dealer, Dealt]]
+) -> PackedWeek:
+    """Read a packed week out of counted lunches, those of a group from what was dealt to it."""
+    lunches = [
+        _packed_lunch(program, slot, counts) for slot in program.board.slots if slot.size == 1
+    ]
+    for dealer, hand in hands:
+        names = iter(dealer.group)
+        for share in hand.shares:
+            own = [
+                _packed_lunch(dealer.single, slot, share.values)
+                for slot in dealer.single.board.slots
+            ]
+            for name in islice(names, share.times):
+                lunches += [replace(lunch, eater=name) for lunch in own]
+    return _in_order(program.week, lunches)
 
 
 def at_most(level: Level, counts: list[int]) -> Row:
@@ -555,18 +650,63 @@ def packed_of(program: Program, counts: list[int]) -> PackedWeek:
     >>> packed_of(program, solved.counts) == solved.packed
     True
     """
-    lunches: dict[tuple[str, object], PackedLunch] = {}
-    for slot in program.board.slots:
-        if not program.board.bought(slot).value(counts):
-            lunches[slot.eaters[0], slot.day] = _packed_lunch(program, slot, counts)
-    ordered = tuple(
-        lunches[lunch.eater, lunch.day]
-        for lunch in program.week.lunches
-        if (lunch.eater, lunch.day) in lunches
-    )
-    bare = PackedWeek(ordered, ())
-    packs = tuple(sums.packs_needed(program.week, sums.uses(program.week, bare)))
-    return PackedWeek(ordered, packs)
+    lunches = [
+        _packed_lunch(program, slot, counts)
+        for slot in program.board.slots
+        if not program.board.bought(slot).value(counts)
+    ]
+    return _in_order(program.week, lunches)
+
+
+def counts_of(program: Program, solved: Solved) -> list[int] | None:
+    """Give the counts of a plan in a program of single eaters.
+
+    Parameters
+    ----------
+    program
+        The program, each eater alone.
+    solved
+        Its plan.
+
+    Returns
+    -------
+    list of int or None
+        As they were solved for; where lunches were dealt out they are worked out. None without
+        a plan.
+
+    Examples
+    --------
+    >>> from models.file.reading import read_week
+    >>> program, solved = solve_week(read_week("starter"))
+    >>> again = counts_of(program, replace(solved, counts=None))
+    >>> packed_of(program, again) == solved.packed
+    True
+    """
+    if solved.counts is not None or solved.packed is None:
+        return solved.counts
+    board, lunches = program.board, {(x.eater, x.day): x for x in solved.packed.lunches}
+    rows: list[Row] = []
+    for slot in board.slots:
+        lunch = lunches[slot.eaters[0], slot.day]
+        thawed = {part.batch: part.thawed for part in lunch.portions}
+        fixed = {count: thawed.get(name, 0) for name, count in board.thaw_counts[slot.at].items()}
+        for serving, count in board.serving_counts[slot.at].items():
+            same = all(number == lunch.of(batch) for batch, number in serving.portions)
+            fixed[count] = int(serving.dish == lunch.dish and same)
+        for choice, item in lunch.options.items():
+            fixed[board.option_counts[slot.at][lunch.dish, choice, item]] = 1
+        for (dish, item), count in board.extra_counts[slot.at].items():
+            fixed[count] = lunch.extras.get(item, 0) if dish == lunch.dish else 0
+        rows += [Row(((at, 1),), times, times, None) for at, times in fixed.items()]
+    return by_stages(program, extra=rows)[2]
+
+
+def _in_order(week: Week, lunches: Iterable[PackedLunch]) -> PackedWeek:
+    """Put lunches in the order of the week, with the packs that they need."""
+    packed = {(lunch.eater, lunch.day): lunch for lunch in lunches}
+    keys = [(lunch.eater, lunch.day) for lunch in week.lunches]
+    bare = PackedWeek(tuple(packed[key] for key in keys if key in packed), ())
+    return replace(bare, packs=tuple(sums.packs_needed(week, sums.uses(week, bare))))
 
 
 def _packed_lunch(program: Program, slot: Slot, counts: list[int]) -> PackedLunch:

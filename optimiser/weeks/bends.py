@@ -28,7 +28,7 @@ from optimiser.solve.cpsat import Status
 from optimiser.solve.limits import ONE_QUESTION, Say, Stop, silent
 from optimiser.solve.parallel import each
 from optimiser.solve.program import Program
-from optimiser.solve.week import Solved, at_most, packed_of, unlike
+from optimiser.solve.week import Solved, at_most, counts_of, packed_of, unlike
 
 MOST_PLANS = 12
 """Equal plans that are looked at."""
@@ -266,6 +266,7 @@ def bending(
     >>> len(bending(week, *solve_week(week)).bends) == len(week.lunches)
     True
     """
+    solved = replace(solved, counts=counts_of(program, solved))
     if solved.packed is None or solved.counts is None:
         raise ValueError("there is no plan to look beside")
     stop = Stop() if stop is None else stop

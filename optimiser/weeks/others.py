@@ -21,7 +21,7 @@ from optimiser.solve import cpsat
 from optimiser.solve.cpsat import Status
 from optimiser.solve.limits import ONE_WEEK, Say, Stop, silent
 from optimiser.solve.program import Level, Program
-from optimiser.solve.week import Solved, at_most, solve, solve_week
+from optimiser.solve.week import Solved, at_most, counts_of, solve, solve_week
 from optimiser.written import lunch_said, number, portions_said
 
 EQUAL = 2
@@ -32,10 +32,11 @@ class _Apart:
     """Looks for weeks as far apart as can be."""
 
     def __init__(self, week: Week, program: Program, solved: Solved, equal: int) -> None:
-        if solved.counts is None or solved.packed is None:
+        counts = counts_of(program, solved)
+        if counts is None or solved.packed is None:
             raise ValueError("there is no plan to differ from")
         self.week = week
-        self.counts = solved.counts
+        self.counts = counts
         self.chosen: list[PackedWeek] = [solved.packed]
         self.equal = ranked(week.priorities)[:equal]
         self.levels = [level for level in program.levels if level.name in self.equal]

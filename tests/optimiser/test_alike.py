@@ -19,7 +19,7 @@ from models.words.priorities import TIE_BREAK
 from optimiser.board.board import alike, each_alone
 from optimiser.rules import faults_of
 from optimiser.solve.program import Program
-from optimiser.solve.week import Solved, solve, solve_week
+from optimiser.solve.week import Solved, counts_of, solve, solve_week
 from tests.depth import sized
 from tests.optimiser.asking import drawn, keeps_every_row
 from tests.weeks import SMALL, THEMES, TINY, WeekData, document_of
@@ -49,8 +49,9 @@ def assert_comes_out_the_same(week: Week) -> bool:
     if together.packed is None:
         return False
     assert list(faults_of(week, together.packed)) == []
-    assert together.counts is not None
-    assert keeps_every_row(program.rows, together.counts)
+    counts = counts_of(program, together)
+    assert counts is not None
+    assert keeps_every_row(program.rows, counts)
     return True
 
 
