@@ -6,6 +6,7 @@ import html
 import re
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
+from email import message_from_string
 from pathlib import PurePath
 from typing import Any
 
@@ -41,6 +42,8 @@ _HEADING = re.compile(
 )
 """A line that heads others: For the sauce."""
 _TAG = re.compile(r"<[^<>]{0,500}>")
+_ARCHIVE = re.compile(r"(?:[A-Za-z-]+:.*\n(?:[ \t].*\n)*)*?Content-Type:\s*multipart/related", re.I)
+_INGREDIENT_KEYS = ("recipeIngredient", "ingredients")
 _MARKUP = re.compile(
     r"<(?:!doctype|html|head|body|script|div|span|p|main|article)\b", re.IGNORECASE
 )
@@ -91,7 +94,7 @@ def read_recipes(file: str, guidance: str, cups: str) -> list[DraftBatch]:
     """
     mend = "Name a saved web page, a JSON file or a text file with a recipe."
     source, text = read_text(file, LARGEST_BYTES, mend, any_encoding=True)
-    saved = recipes_in(source, text)
+    saved = recipes_in(source, _page_within(text))
     if not saved:
         raise InputError(
             source,
@@ -103,6 +106,19 @@ def read_recipes(file: str, guidance: str, cups: str) -> list[DraftBatch]:
         raise InputError(source, what, f"Keep those that you cook, {MOST_RECIPES} at the most.")
     facts = Facts(Foods([]), cups, guidance, {})
     return [_batch(recipe, facts) for recipe in saved]
+
+
+def _page_within(text: str) -> str:
+    """Take the page out of an archive of one file (RFC 2557), as browsers save them."""
+    if not _ARCHIVE.match(text):
+        return text
+    try:
+        parts = message_from_string(text).walk()
+        page = next((part for part in parts if part.get_content_type() == "text/html"), None)
+        data = None if page is None else page.get_payload(decode=True)
+    except (RecursionError, ValueError):
+        data = None
+    return data.decode("utf-8", "replace") if isinstance(data, bytes) else text
 
 
 def recipes_in(source: str, text: str) -> list[Saved]:
@@ -144,9 +160,9 @@ def recipes_in(source: str, text: str) -> list[Saved]:
 
 
 def _saved(source: str, node: Node) -> Saved:
-    lines = [
-        line for text in _texts(_first(node, "recipeIngredient", "ingredients")) for line in text
-    ]
+    # Old pages have both words, for some lines or for the same ones.
+    both = [line for key in _INGREDIENT_KEYS for text in _texts(node.get(key)) for line in text]
+    lines = both if None in map(node.get, _INGREDIENT_KEYS) else list(dict.fromkeys(both))
     method = [line for text in _texts(node.get("recipeInstructions")) for line in text]
     makes = [line for text in _texts(_first(node, "recipeYield", "yield")) for line in text]
     where = [line for key in ("author", "url") for text in _texts(node.get(key)) for line in text]
@@ -171,7 +187,7 @@ def _texts(value: Any, depth: int = 0) -> Iterator[list[str]]:
     elif isinstance(value, list):
         for inside in value[:500]:
             yield from _texts(inside, depth + 1)
-    elif isinstance(value, Mapping):
+    elif isinstance(value, Mapping) and value.get("@type") != "HowToTip":
         inner = _first(value, "itemListElement", "text", "name")
         if inner is None and "value" in value:
             inner = f"{value['value']} {value.get('unitText', '')}"
@@ -213,7 +229,10 @@ def _file(source: str) -> str:
 
 # -- plain text ------------------------------------------------------------------------
 
-_INGREDIENTS = re.compile(r"(the )?ingredients( list)?:?", re.IGNORECASE)
+_INGREDIENTS = re.compile(
+    r"(the )?ingredients( list)?\s*(\(.{1,60}\)|for .{1,60}|: ?(serves|makes) .{1,60})?:?",
+    re.IGNORECASE,
+)
 _METHOD = re.compile(
     r"(the )?(method|instructions?|directions?|preparation|steps|how to make( it)?):?",
     re.IGNORECASE,
@@ -236,8 +255,8 @@ def _plain(source: str, text: str) -> Saved | None:
         line = clean(_MARKED.sub(lambda mark: mark[1] or "", raw))
         if not line:
             continue
-        if _INGREDIENTS.fullmatch(line):
-            part = "ingredients"
+        if head := _INGREDIENTS.fullmatch(line):
+            part, makes = "ingredients", makes or head[3] or ""
         elif _METHOD.fullmatch(line):
             part = "method"
         elif part and _AFTER.fullmatch(line):
@@ -255,6 +274,7 @@ def _plain(source: str, text: str) -> Saved | None:
         lines["method"] += [line for line in loose if line not in lines["ingredients"]]
     if not lines["ingredients"]:
         return None
+    makes = makes or (title if _SERVED.search(title) else "")
     credit = f"{title}, {_file(source)}"[:LONGEST_TEXT]
     return Saved(title, makes, tuple(lines["ingredients"]), tuple(lines["method"]), credit)
 
