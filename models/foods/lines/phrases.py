@@ -196,7 +196,7 @@ LESS_SALT = re.compile(
 _MIX = re.compile(r"\s+(spices?|seasoning|herbs?)( mix| mixture| blend| rub)?$", re.IGNORECASE)
 """What may stand behind the name of a mixture of spices: berbere spice mix."""
 _SHAPES = frozenset({"round", "glass", "pot"})
-_NOT_A_HOLDER = frozenset({"strip", "glass", "pot", "cube", "square", "round", "bottle"})
+_NOT_A_HOLDER = frozenset({"strip", "head", "glass", "pot", "cube", "square", "round", "bottle"})
 """Holders that may be the first word of a name: glass noodles, pot barley, bottle gourd."""
 
 
