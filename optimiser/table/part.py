@@ -12,8 +12,9 @@ if TYPE_CHECKING:
 
 Fields = Mapping[str, str]
 """What the address or a form says, by name."""
-Act = Callable[["Sitting", Fields], str]
-"""Does something, and gives the path to show then; it may be refused by an `InputError`."""
+Act = Callable[["Sitting", Fields], str | None]
+"""Does something, and gives the path to show then, or None for the part with what the form says; it
+may be refused by an `InputError`."""
 
 
 @dataclass(frozen=True, slots=True)

@@ -23,7 +23,7 @@ from models.words.errors import InputError
 from optimiser.report.template import filled
 from optimiser.table.door import MOST_BYTES, Door, new_token
 from optimiser.table.part import Act, Fields, PagePart, back, refused
-from optimiser.table.parts import PARTS
+from optimiser.table.parts import PARTS, start
 from optimiser.table.showing import frame
 from optimiser.table.sitting import Sitting
 
@@ -76,7 +76,7 @@ def page(
     listed = [
         {"path": other.path, "name": other.name, "fact": other.fact(sitting), "here": other is part}
         for other in PARTS
-        if other.name
+        if other.name and not sitting.is_new
     ]
     # What a part asks comes before it is told what is being looked for.
     inside = part.show(sitting, asked)
@@ -137,6 +137,8 @@ async def _broken(request: Request, fault: Exception) -> Response:
 
 def _shown(sitting: Sitting, part: PagePart) -> Callable[[Request], Any]:
     async def show(request: Request) -> Response:
+        if sitting.is_new is not (part is start.PART) and part.path in ("/", start.PART.path):
+            return RedirectResponse(start.PART.path if sitting.is_new else "/", 303)
         asked = {**request.query_params, **request.path_params}
         try:
             text = await run_in_threadpool(page, sitting, part, asked, _path(request))
@@ -153,7 +155,11 @@ def _done(sitting: Sitting, part: PagePart, act: Act) -> Callable[[Request], Any
     async def do(request: Request) -> Response:
         asked = {**await _form(request), **request.path_params}
         try:
-            return RedirectResponse(await run_in_threadpool(act, sitting, asked), 303)
+            to = await run_in_threadpool(act, sitting, asked)
+            if to is not None:
+                return RedirectResponse(to, 303)
+            text = await run_in_threadpool(page, sitting, part, asked, part.path)
+            return HTMLResponse(text)
         except InputError as fault:
             try:
                 text = await run_in_threadpool(page, sitting, part, asked, back(asked), fault)

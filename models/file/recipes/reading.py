@@ -94,7 +94,59 @@ def read_recipes(file: str, guidance: str, cups: str) -> list[DraftBatch]:
     """
     mend = "Name a saved web page, a JSON file or a text file with a recipe."
     source, text = read_text(file, LARGEST_BYTES, mend, any_encoding=True)
-    saved = recipes_in(source, _page_within(text))
+    return _batches(source, recipes_in(source, _page_within(text)), guidance, cups)
+
+
+def pasted(source: str, text: str, guidance: str, cups: str) -> list[DraftBatch]:
+    r"""Read what someone pasted: a recipe in any form, or no more than its name and its lines.
+
+    Parameters
+    ----------
+    source
+        What to call where it came from.
+    text
+        HTML, JSON, a recipe as plain text, or a name and ingredients, a line each.
+    guidance, cups
+        As `read_recipes` takes them.
+
+    Returns
+    -------
+    list of DraftBatch
+        As `read_recipes` gives it.
+
+    Raises
+    ------
+    InputError
+        When nothing in it is a recipe.
+
+    Examples
+    --------
+    >>> (batch,) = pasted("the paste", "Pea soup\nServes 6\nsalt\n300 g dried peas", "us", "label")
+    >>> batch.name, batch.count, batch.ingredients
+    ('Pea soup', 6, ('salt', '300 g dried peas'))
+    """
+    lines = [clean(line) for line in text.splitlines()[:2_000]]
+    plain = text.lstrip()[:1] not in {"{", "["} and not _MARKUP.search(text)
+    if plain and not any(_INGREDIENTS.fullmatch(line) for line in lines):
+        return _batches(source, _listed(lines), guidance, cups)
+    return _batches(source, recipes_in(source, _page_within(text)), guidance, cups)
+
+
+def _listed(lines: Iterable[str]) -> list[Saved]:
+    """Take lines for a name, what it makes, and ingredients."""
+    told = [_BULLET.sub("", line) for line in lines if line]
+    makes = next((line for line in told if _comes_to(line)), "")
+    told = [line for line in told if line != makes]
+    title = told.pop(0) if told and not re.match(r"[0-9½¼¾⅓⅔]", told[0]) else ""
+    return [Saved(title, makes, tuple(told), (), "")] if told else []
+
+
+def _comes_to(line: str) -> bool:
+    alone = re.fullmatch(r"[0-9]+ (portions?|servings?|pieces?)", line, re.IGNORECASE)
+    return bool(alone or (_MAKES.fullmatch(line) and _COUNT.search(line)))
+
+
+def _batches(source: str, saved: list[Saved], guidance: str, cups: str) -> list[DraftBatch]:
     if not saved:
         raise InputError(
             source,
