@@ -29,6 +29,7 @@ from models.foods.tabled import rows
 from models.foods.vocabulary import PASSING, STATES
 from models.words.errors import InputError
 from models.words.names import in_order, is_slip, plain_name, spelt, split
+from models.words.text import LONGEST_TEXT, quoted
 
 _GROUPS = {"tree nuts": "nuts"}
 LIKE = 75
@@ -618,13 +619,16 @@ def find(name: str, foods: Foods | None = None) -> Food:
     Raises
     ------
     InputError
-        When it means none or several, with the nearest foods.
+        When it means none or several, with the nearest foods, or is longer than any name.
 
     Examples
     --------
     >>> find("leek").name == find("Leeks").name
     True
     """
+    if len(name) > LONGEST_TEXT:
+        what = f"a name is not longer than {LONGEST_TEXT} characters"
+        raise InputError(f"food {quoted(name)}", what, "Shorten it.")
     try:
         return (foods or builtin()).find(name)
     except UnknownFood as wrong:

@@ -219,6 +219,12 @@ def test_more_recipes_or_steps_than_are_kept_are_never_left_out_unsaid(tmp_path:
     assert "3 more steps are left out: a batch has 60." in batch.settle
 
 
+def test_what_it_makes_is_read_as_far_as_a_line_goes(tmp_path: Path) -> None:
+    file = saved(tmp_path, json.dumps({**NODE, "recipeYield": "9" * 200_000}), "a.json")
+    (batch,) = read_recipes(file, "us", "label")
+    assert batch.settle[0].startswith("what it makes is told as '999")
+
+
 NASTY = (
     "\x1b[31mred",
     "a\u202eb",

@@ -366,6 +366,8 @@ def _short(title: str) -> str:
 
 def _yield(makes: str) -> tuple[int, str, tuple[str, ...]]:
     """Read what a recipe makes; what is not told is taken, and said."""
+    # A page may say anything at any length; the patterns are for a line.
+    makes = makes[:LONGEST_TEXT]
     served = _SERVED.search(makes)
     if served is not None:
         makes = next(filter(None, served.groups()))
