@@ -132,8 +132,8 @@ class UnknownFood(LookupError):  # noqa: N818 - a finding, not a fault of the pr
 
     Examples
     --------
-    >>> UnknownFood("lek", ("leek",)).mend
-    'Write one of: leek.'
+    >>> print(UnknownFood("lek", ("leek", "leek, boiled")).mend)
+    Write one of: leek; "leek, boiled".
     """
 
     def __init__(self, name: str, near: tuple[str, ...]) -> None:
@@ -151,7 +151,8 @@ class UnknownFood(LookupError):  # noqa: N818 - a finding, not a fault of the pr
         """How to mend it."""
         if not self.near:
             return "Nothing like it is there: state its figures under 'foods', or as an own table."
-        return f"Write one of: {'; '.join(self.near)}."
+        near = (f'"{name}"' if "," in name else name for name in self.near)
+        return f"Write one of: {'; '.join(near)}."
 
 
 class Foods:
