@@ -18,6 +18,26 @@ may be refused by an `InputError`."""
 
 
 @dataclass(frozen=True, slots=True)
+class TakenFile:
+    """A file to take along.
+
+    Attributes
+    ----------
+    name
+        What it is called behind the name of the week file.
+    kind
+        Its media type.
+    shown
+        Whether it opens, to be printed; else it is saved.
+    """
+
+    name: str
+    kind: str
+    text: str
+    shown: bool = False
+
+
+@dataclass(frozen=True, slots=True)
 class PagePart:
     """One part.
 
@@ -35,6 +55,8 @@ class PagePart:
         What one wants to know of it before one goes there.
     acts
         What can be done there, by the path that a form is sent to.
+    files
+        What can be taken along from there, by its path.
     """
 
     path: str
@@ -43,6 +65,7 @@ class PagePart:
     show: Callable[[Sitting, Fields], dict[str, Any]]
     fact: Callable[[Sitting], str] = lambda sitting: ""
     acts: Mapping[str, Act] = field(default_factory=dict)
+    files: Mapping[str, Callable[[Sitting, Fields], TakenFile]] = field(default_factory=dict)
 
 
 def back(asked: Fields) -> str:

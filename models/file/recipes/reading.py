@@ -94,7 +94,7 @@ def read_recipes(file: str, guidance: str, cups: str) -> list[DraftBatch]:
     """
     mend = "Name a saved web page, a JSON file or a text file with a recipe."
     source, text = read_text(file, LARGEST_BYTES, mend, any_encoding=True)
-    return _batches(source, recipes_in(source, _page_within(text)), guidance, cups)
+    return _batches(source, recipes_in(source, text), guidance, cups)
 
 
 def pasted(source: str, text: str, guidance: str, cups: str) -> list[DraftBatch]:
@@ -125,11 +125,12 @@ def pasted(source: str, text: str, guidance: str, cups: str) -> list[DraftBatch]
     >>> batch.name, batch.count, batch.ingredients
     ('Pea soup', 6, ('salt', '300 g dried peas'))
     """
+    text = _page_within(text)
     lines = [clean(line) for line in text.splitlines()[:2_000]]
     plain = text.lstrip()[:1] not in {"{", "["} and not _MARKUP.search(text)
     if plain and not any(_INGREDIENTS.fullmatch(line) for line in lines):
         return _batches(source, _listed(lines), guidance, cups)
-    return _batches(source, recipes_in(source, _page_within(text)), guidance, cups)
+    return _batches(source, recipes_in(source, text), guidance, cups)
 
 
 def _listed(lines: Iterable[str]) -> list[Saved]:
@@ -197,6 +198,7 @@ def recipes_in(source: str, text: str) -> list[Saved]:
     >>> recipes_in("stew.txt", "Stew\nServes 4\n\nIngredients\n2 onions")[0].makes
     'Serves 4'
     """
+    text = _page_within(text)
     if text.lstrip()[:1] in {"{", "["}:
         nodes = recipes_in_json(source, text)
     elif _MARKUP.search(text):
