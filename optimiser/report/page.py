@@ -81,6 +81,7 @@ def html(page: PageFile) -> str:
         rests=_rests(page),
         shop=list(_shop(page)),
         pay=shop_report.cost(shop),
+        bought=_bought(page),
         trips=shop_report.trips(shop),
         little=shop_report.little(shop),
         there=shop_report.there(shop),
@@ -149,11 +150,9 @@ def _span(plan: PlanFile) -> str:
 
 def _index(page: PageFile) -> Iterator[dict[str, str]]:
     """Name the parts of the page, each with what one wants to know of it."""
-    plan, shop = page.plan, page.shop
+    plan = page.plan
     yield {"id": "week", "name": "The week", "fact": _span(plan)}
-    things = counted(sum(len(part.lines) for part in shop_report.worth(shop)), "thing")
-    paid = f", {money(shop.currency, shop_report.to_pay(shop))}" if shop.cost else ""
-    yield {"id": "to-buy", "name": "To buy", "fact": f"{things}{paid}"}
+    yield {"id": "to-buy", "name": "To buy", "fact": _bought(page)}
     prepared = cooking(page)
     if prepared:
         name = "Prep day" if len(prepared) == 1 else "Prep days"
@@ -169,6 +168,13 @@ def _index(page: PageFile) -> Iterator[dict[str, str]]:
     left = f"{plan.left_over.grams:.0f} g" if plan.left_over.grams else "nothing"
     yield {"id": "left", "name": "Left over", "fact": left}
     yield {"id": "cautions", "name": "Cautions", "fact": str(len(plan.cautions))}
+
+
+def _bought(page: PageFile) -> str:
+    """Say how many things are on the list, and what they come to where anything has a price."""
+    shop = page.shop
+    things = counted(sum(len(part.lines) for part in shop_report.worth(shop)), "thing")
+    return f"{things}, {money(shop.currency, shop_report.to_pay(shop))}" if shop.cost else things
 
 
 def _lists(page: PageFile) -> list[Listing]:
