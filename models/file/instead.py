@@ -21,6 +21,8 @@ _SPELT = (
 )
 _WORD = re.compile(rf"\b({'|'.join(_SPELT)})\b", re.IGNORECASE)
 _NUMBER = re.compile(r"[0-9]+(?:[.,][0-9]+)?")
+_BY_FOOD = {"cup", "cups", "tbsp", "tsp", "tablespoon", "tablespoons", "teaspoon", "teaspoons"}
+"""What has a mass by its food alone, so that the number of it is none of grams."""
 _DATES = ("%d/%m/%Y", "%m/%d/%Y", "%d.%m.%Y", "%d-%m-%Y", "%Y/%m/%d", "%Y.%m.%d", "%Y%m%d")
 _NAMED_DATES = ("%d %B %Y", "%d %b %Y", "%B %d %Y", "%b %d %Y")
 _HOUR = re.compile(r"([0-9]{1,2})(?:[:.h]?([0-5][0-9]))?\s*([ap])?\.?(?:m\.?)?", re.IGNORECASE)
@@ -96,7 +98,7 @@ def amount_meant(text: str, units: tuple[str, ...], example: str) -> str:
     --------
     >>> amount_meant("-30 g", ("gram",), "60 g"), amount_meant("6", ("portion", "gram"), "60 g")
     ("'30 g'", "'6 portions' or '6 g'")
-    >>> amount_meant("piece", ("gram", "piece"), "60 g"), amount_meant("much", ("gram",), "60 g")
+    >>> amount_meant("piece", ("gram", "piece"), "60 g"), amount_meant("1 cup", ("gram",), "60 g")
     ("'1 piece'", "'60 g'")
     """
     number = number_in(text)
@@ -109,7 +111,7 @@ def amount_meant(text: str, units: tuple[str, ...], example: str) -> str:
         number = None
     except ValueError:
         pass
-    if number is None or not Decimal(number):
+    if number is None or not Decimal(number) or rest.casefold() in _BY_FOOD:
         return repr(example)
     own = example.rsplit(maxsplit=1)[-1]
     single = Decimal(number) == 1

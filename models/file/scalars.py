@@ -442,6 +442,8 @@ def _range(data: object) -> tuple[int, int]:
         "pieces",
         "portion",
         "portions",
+        "serving",
+        "servings",
         "day",
         "days",
     }:

@@ -892,7 +892,7 @@ def within_a_week(days: int | None) -> int | None:
     return days if days is not None and days < KEEPS_FROM else None
 
 
-def no_figure(name: str, *, bought: bool = False) -> Unclear:
+def no_figure(name: str, *, bought: bool = False, cold: bool = True) -> Unclear:
     """Make the fault of a food of which nobody published how long it keeps once opened.
 
     Parameters
@@ -901,6 +901,8 @@ def no_figure(name: str, *, bought: bool = False) -> Unclear:
         Of the food or of its storage class.
     bought
         True where days are published that count from the day it is bought.
+    cold
+        False where nobody said either whether it has to stay cold.
 
     Returns
     -------
@@ -912,10 +914,11 @@ def no_figure(name: str, *, bought: bool = False) -> Unclear:
     'nothing is published on how long cottage cheese keeps once opened'
     """
     only = "; what there is counts from the day it is bought" if bought else ""
+    chilled = "" if cold else " and 'chilled: yes'"
     return Unclear(
         f"nothing is published on how long {name} keeps once opened{only}",
-        "Write 'opened_life: 2' (days, its label's); 'opened_life: keeps' only for what needs no "
-        "fridge once opened.",
+        f"Write 'opened_life: 2' (days, its label's){chilled}; "
+        "'opened_life: keeps' only for what needs no fridge once opened.",
         ("opened_life",),
     )
 

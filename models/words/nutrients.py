@@ -101,6 +101,8 @@ SALT_PER_SODIUM = Decimal("2.5")
 _BY_NAME = {item.name.casefold(): tag for tag, item in NUTRIENTS.items()} | {
     tag.casefold(): tag for tag in NUTRIENTS
 }
+_BY_NAME["fiber"] = "FIBTG"
+"""Its American spelling; no other name of a nutrient has one."""
 
 NAMES: tuple[str, ...] = (*(item.name for item in NUTRIENTS.values()), "salt")
 

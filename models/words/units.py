@@ -60,7 +60,7 @@ _TABLE: Final = (
     ("energy", "kilojoule", "1", "kJ kj kilojoules"),
     ("energy", "kilocalorie", "4.184", "kcal kilocalories"),
     ("piece", "piece", "1", "pc pieces"),
-    ("portion", "portion", "1", "portions"),
+    ("portion", "portion", "1", "portions serving servings"),
     ("time", "minute", "1", "min minutes"),
     ("time", "day", "1440", "d days"),
 )

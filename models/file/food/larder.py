@@ -230,7 +230,7 @@ def _opened(
         unclassed = not pack.own and not pack.named
         if unclassed and entry.food is not None and entry.opened_life is None:
             # A food of the user's own may have none; then nobody but the user knows.
-            raise no_figure(entry.food)
+            raise no_figure(entry.food, cold=entry.chilled is not None)
         return reader.facts.opened(pack, entry.opened_life, own_risk=entry.own_risk)
 
 
