@@ -24,6 +24,7 @@ from models.words.days import day_name
 from models.words.numbers import counted, plain
 from models.words.units import GRAM, MILLILITRE, Quantity, magnitude
 from optimiser.rules.giving import not_packed
+from optimiser.sheets.shop import spooned
 from optimiser.written import SYMBOLS, lunch_line, number
 
 BESIDE = "beside the box"
@@ -184,7 +185,7 @@ def _helping(item: LarderItem, helping: Helping) -> _Food:
     amount_text = counted(int(amount), "piece") if unit == "piece" else f"{_weighed(amount)} {unit}"
     # As the plan has it: "2 x rye bread".
     times = f"{plain(amount)}{'' if amount == 1 else ' x'}"
-    text = f"{times if unit == 'piece' else amount_text} {item.name}"
+    text = f"{times if unit == 'piece' else amount_text} {item.name}{_spooned(item, amount)}"
     room = None
     if item.room is not None:
         room = decimal(Fraction(magnitude(item.room, MILLILITRE)) * share(item, helping))
@@ -196,6 +197,19 @@ def _helping(item: LarderItem, helping: Helping) -> _Food:
         texture=item.texture.value,
     )
     return _Food(part, room)
+
+
+def _spooned(item: LarderItem, amount: Decimal) -> str:
+    """Say how many spoons that is of what is wet, where half spoons come within a tenth of it."""
+    foods = () if item.recipe is None or not item.of_food else item.recipe.foods
+    if len(foods) != 1 or item.texture is not Texture.WET or item.unit is not GRAM:
+        return ""
+    for spoon, most in (("tsp", 4), ("tbsp", 6)):
+        if each := foods[0].measures.get(spoon):
+            halves = round(2 * amount / each)
+            if 0 < halves <= 2 * most and abs(halves * each / 2 - amount) * 10 <= amount:
+                return f" ({spooned({spoon: Decimal(halves) / 2})})"
+    return ""
 
 
 # -- where it goes -------------------------------------------------------------------

@@ -410,6 +410,18 @@ def test_a_box_is_packed_as_its_rules_have_it(name: str) -> None:
     holds(week, cards(week, packed))
 
 
+def test_what_is_wet_is_said_in_spoons_where_spoons_come_to_it() -> None:
+    texts = {
+        part.text
+        for name in ("demo", "family")
+        for card in cards(*PLANS[name][1:]).cards
+        for place in card.places
+        for part in place.parts
+    }
+    # A teaspoon of mustard is 5 g (USDA SR28 02046); cottage cheese has no spoon there.
+    assert {"10 g mustard (2 tsp)", "15 g mustard (3 tsp)", "100 g cottage cheese"} <= texts
+
+
 def test_any_box_that_may_be_packed_is_packed_within_its_room() -> None:
     looked_at = 0
     for data in drawn(SMALL, sized(8, 60)):
