@@ -20,8 +20,7 @@ from optimiser.sheets.pack import cards
 from optimiser.sheets.prep import prep
 from optimiser.sheets.shop import shopping
 from optimiser.solve.limits import Say, Stop, silent
-from optimiser.solve.parallel import each
-from optimiser.weeks.whatif import Outcome, outcome
+from optimiser.weeks.whatif import Outcome, outcomes_of
 from optimiser.written import number, portions_said
 
 MOST_VOLUMES = 13
@@ -104,14 +103,15 @@ def _sliders(week: Week, packed: PackedWeek, stop: Stop, say: Say) -> list[Slide
     ]
     weeks = [week_cooked_in(week, {name: portions}) for name, portions in asked]
     say(f"{len(weeks)} other volumes to plan, which takes longest; --no-sliders leaves them out")
-    outcomes = each(
-        outcome,
-        weeks,
-        stop=stop,
-        tick=lambda done, of: say(f"{done} of {of} other volumes planned"),
-    )
     by_batch: dict[str, list[Volume]] = {name: [] for name in week.batches}
     planned = values(week, packed)
+    outcomes = outcomes_of(
+        week,
+        weeks,
+        [{name: portions} for name, portions in asked],
+        stop=stop,
+        say=lambda done, of: say(f"{done} of {of} other volumes planned"),
+    )
     for (name, portions), cooked, came in zip(asked, weeks, outcomes, strict=False):
         by_batch[name].append(_volume(cooked, portions, came, planned))
     return [

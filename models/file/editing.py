@@ -8,15 +8,13 @@ from __future__ import annotations
 
 import json
 import re
-from collections import abc
 from collections.abc import Iterable
 from typing import TypeAlias
 
 from models.file.composing import Mapping, Node, Scalar, Sequence, composed
 from models.words.nutrients import tagname
 
-Stated: TypeAlias = "str | int | list[str] | abc.Mapping[str, Stated]"
-NewValue: TypeAlias = "Stated | None"
+NewValue: TypeAlias = str | int | list[str] | dict[str, str | int] | None
 Path: TypeAlias = tuple[str | int, ...]
 
 _PLAIN = re.compile(r"[A-Za-z0-9µ%][A-Za-z0-9µ%._ -]*")
@@ -124,12 +122,12 @@ def _end(text: str, node: Node) -> int:
     return end
 
 
-def _entered(key: str | int, value: Stated) -> str:
+def _entered(key: str | int, value: str | int | list[str] | dict[str, str | int]) -> str:
     return f"{_written(str(key))}: {_written(value)}"
 
 
-def _written(value: Stated) -> str:
-    if isinstance(value, abc.Mapping):
+def _written(value: str | int | list[str] | dict[str, str | int]) -> str:
+    if isinstance(value, dict):
         return f"{{{', '.join(_entered(*pair) for pair in value.items())}}}"
     if isinstance(value, list):
         return f"[{', '.join(_written(entry) for entry in value)}]"

@@ -7,11 +7,12 @@ things in whole numbers, and tests hold the two against each other.
 from __future__ import annotations
 
 from collections import defaultdict
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Callable, Iterable, Iterator, Mapping
 from dataclasses import dataclass
 from datetime import date, timedelta
 from decimal import ROUND_CEILING, Decimal
 from fractions import Fraction
+from typing import TypeVar
 
 from models.week.packed import OpenedPacks, PackedLunch, PackedWeek, helpings
 from models.week.week import Batch, Helping, LarderItem, Texture, Week
@@ -20,6 +21,7 @@ from models.words.protein import COUNTED, SHARES
 from models.words.units import GRAM, MILLILITRE, Quantity, magnitude, quantity
 
 CENT = Decimal("0.01")
+Used = TypeVar("Used", int, Decimal)
 
 
 @dataclass(frozen=True, slots=True)
@@ -264,22 +266,59 @@ def _drawn_from(
     opened_packs: list[OpenedPacks] = []
     open_packs: list[tuple[date, Decimal]] = []
     for day in sorted(used):
-        need = used[day]
-        still_good: list[tuple[date, Decimal]] = []
-        for opened, rest in open_packs:
-            if item.opened_life is not None and day > opened + timedelta(days=item.opened_life):
-                continue
+
+        def spoilt(opened: date, day: date = day) -> bool:
+            return item.opened_life is not None and day > opened + timedelta(item.opened_life)
+
+        open_packs, packs, rest = draw(open_packs, used[day], size, spoilt)
+        if packs:
+            opened_packs.append(OpenedPacks(item.name, day, packs))
+        if rest:
+            open_packs.append((day, rest))
+    return opened_packs, open_packs
+
+
+def draw(
+    open_packs: Iterable[tuple[date, Used]],
+    need: Used,
+    size: Used,
+    spoilt: Callable[[date], bool],
+) -> tuple[list[tuple[date, Used]], int, Used]:
+    """Take what a day needs from open packs, and open as few more as hold the rest.
+
+    Parameters
+    ----------
+    open_packs
+        What open packs hold, the oldest first, each by a date that `spoilt` knows it by.
+    need
+        How much is used, in the unit of the amounts; 0 or more.
+    size
+        What a pack holds.
+    spoilt
+        Tells by that date whether it may not be used any more.
+
+    Returns
+    -------
+    tuple of list, int and amount
+        What the open packs hold afterwards, how many more are opened, and what those leave.
+
+    Examples
+    --------
+    >>> monday = date(2026, 11, 30)
+    >>> draw([(monday, 30)], 50, 80, lambda opened: False)
+    ([], 1, 60)
+    >>> draw([(monday, 30)], 50, 80, lambda opened: True)
+    ([], 1, 30)
+    """
+    rests = []
+    for known_by, rest in open_packs:
+        if not spoilt(known_by):
             taken = min(need, rest)
             need -= taken
             if rest > taken:
-                still_good.append((opened, rest - taken))
-        if need > 0:
-            packs = int((need / size).to_integral_value(ROUND_CEILING))
-            opened_packs.append(OpenedPacks(item.name, day, packs))
-            if packs * size > need:
-                still_good.append((day, packs * size - need))
-        open_packs = still_good
-    return opened_packs, open_packs
+                rests.append((known_by, rest - taken))
+    packs = int(need // size) + (need % size > 0)
+    return rests, packs, packs * size - need
 
 
 def covered(item: LarderItem, used: Mapping[date, Decimal], packs: list[OpenedPacks]) -> list[date]:

@@ -14,6 +14,7 @@ from dataclasses import dataclass
 from decimal import Decimal
 from enum import StrEnum
 from functools import cached_property
+from typing import TYPE_CHECKING
 
 from models.week.packed import PackedWeek
 from models.week.week import Week
@@ -29,6 +30,9 @@ from optimiser.solve.limits import ONE_QUESTION, Limit, Stop
 from optimiser.solve.parallel import Item, Result, in_threads
 from optimiser.solve.program import Level, Program, Stage, fold
 from optimiser.solve.week import Solved, at_most, counts_of, packed_of
+
+if TYPE_CHECKING:
+    from optimiser.solve.columns import WeekColumns
 
 
 class VerdictKind(StrEnum):
@@ -292,6 +296,48 @@ class Foils:
             # Of a plan that is not the best a week with the foil may be better in any priority.
             return self._by_levels(rows, self.relaxed, limit)
         return self._by_stages(rows, limit)
+
+    def of_every_dish(self) -> dict[tuple[int, str], Verdict]:
+        """Give the verdicts on all dishes at all lunches that the passes settle together.
+
+        Returns
+        -------
+        dict of tuple of int and str to Verdict
+            By the number of a slot and a dish, without a week; nothing where the week is of several
+            eaters, its plan is not proven, or it is none that columns can tell.
+        """
+        if len(self.week.eaters) > 1 or not self.proven or not self.levels or self.stop.over:
+            return {}
+        # Loading numpy takes a tenth of a second: only where much is asked.
+        from optimiser.solve.columns import WeekColumns  # noqa: PLC0415
+        from optimiser.solve.counters import NotForPassesError  # noqa: PLC0415
+        from optimiser.solve.passes import NEVER  # noqa: PLC0415
+        from optimiser.solve.questions import UNKNOWN, best_with_each  # noqa: PLC0415
+
+        try:
+            columns = WeekColumns(self.program, self.levels)
+        except NotForPassesError:
+            return {}
+        plan = columns.stage.folded(self.values)
+        best = best_with_each(columns, plan - columns.constant)
+        return {
+            (at, dish): Verdict(VerdictKind.IMPOSSIBLE)
+            if came == NEVER
+            else self._of_folded(columns, int(came))
+            for at, of in enumerate(best)
+            for dish, came in zip(self.week.dishes, of, strict=True)
+            if came != UNKNOWN
+        }
+
+    def _of_folded(self, columns: WeekColumns, came: int) -> Verdict:
+        """Give the verdict on a week by what it comes to in all priorities."""
+        for level, total in zip(
+            self.levels, columns.stage.split(came + columns.constant), strict=True
+        ):
+            lost = total - self.values[level.name]
+            if lost:
+                return Verdict(VerdictKind.WORSE, level, level.worse_by(lost))
+        return Verdict(VerdictKind.AS_GOOD)
 
     def _by_stages(self, rows: Sequence[Row], limit: Limit) -> Verdict:
         held: list[Row] = []

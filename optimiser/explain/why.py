@@ -37,6 +37,8 @@ VERDICT_NAMES: dict[VerdictKind, VerdictName] = {
     VerdictKind.AS_GOOD: "as good",
     VerdictKind.OPEN: "open",
 }
+MANY = 40
+"""Dishes and days from which the passes are worth their loading."""
 NOT_IN_TIME = " (which rules forbid it was not found in time)"
 
 
@@ -112,7 +114,17 @@ class Why:
         self.say("holding every dish against the plan")
         lunches = [lunch for lunch in foils.packed.lunches if eater in (None, lunch.eater)]
         pairs = [(lunch, dish) for lunch in lunches for dish in self.week.dishes]
-        answers = foils.each(lambda pair: self.dish(*pair), pairs, self._tick("every dish"))
+        known = foils.of_every_dish() if len(pairs) >= MANY else {}
+        slots = {
+            (lunch.eater, lunch.day): foils.slot(lunch.eater, lunch.day).at for lunch in lunches
+        }
+        verdicts = [known.get((slots[lunch.eater, lunch.day], dish)) for lunch, dish in pairs]
+        rest = [pair for pair, verdict in zip(pairs, verdicts, strict=True) if verdict is None]
+        asked = iter(foils.each(lambda pair: self.dish(*pair), rest, self._tick("every dish")))
+        answers = [
+            next(asked) if verdict is None else self._written(lunch, dish, verdict)
+            for (lunch, dish), verdict in zip(pairs, verdicts, strict=True)
+        ]
         width = len(self.week.dishes)
         return self._file(
             "every dish at every lunch",
@@ -288,6 +300,10 @@ class Why:
             return Answer(what=dish, verdict="planned", text="what the plan has")
         return self._answer(dish, [foils.dish(foils.slot(lunch.eater, lunch.day), dish)])
 
+    def _written(self, lunch: PackedLunch, dish: str, verdict: Verdict) -> Answer:
+        """Write down a verdict on a dish that is known already."""
+        return self.dish(lunch, dish) if lunch.dish == dish else self._to_answer(dish, verdict)
+
     def _with_rules(self, lunch: PackedLunch, dish: str) -> Answer:
         """Give the verdict on a dish, and what forbids it where it is impossible."""
         foils = self._planned()
@@ -298,7 +314,9 @@ class Why:
         return self._explained(dish, f"with {dish}", [row], Verdict(VerdictKind.IMPOSSIBLE))
 
     def _answer(self, what: str, rows: Sequence[Row]) -> Answer:
-        verdict = self._planned().verdict(rows)
+        return self._to_answer(what, self._planned().verdict(rows))
+
+    def _to_answer(self, what: str, verdict: Verdict) -> Answer:
         return Answer(
             what=what,
             verdict=VERDICT_NAMES[verdict.kind],

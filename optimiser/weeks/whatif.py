@@ -6,7 +6,7 @@ like any other. Rows do not know of each other, so they can be planned anywhere 
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from copy import copy
 from dataclasses import dataclass, replace
 from decimal import Decimal
@@ -33,6 +33,7 @@ from optimiser.solve.cpsat import Status
 from optimiser.solve.limits import Limit, Say, Stop, silent
 from optimiser.solve.parallel import each, workers
 from optimiser.solve.week import Solved, solve_week
+from optimiser.weeks.volumes import solved_together
 from optimiser.written import lunch_said, number, unpriced
 
 MOST_ROWS = 1_000
@@ -263,16 +264,22 @@ def what_if(
             "what-if", f"that is {len(asked)} weeks", f"Ask for {MOST_ROWS} at the most at a time."
         )
     weeks = [turned(week, knobs, values) for values in asked]
-    outcomes = each(
-        _Planner(_each(seconds, len(weeks)), stop),
+    volumes: list[dict[str, int]] = []
+    if all(knob.kind == "yield" for knob in knobs):
+        names = [knob.name for knob in knobs]
+        volumes = [dict(zip(names, map(int, values), strict=True)) for values in asked]
+    outcomes = outcomes_of(
+        week,
         weeks,
+        volumes,
+        seconds=seconds,
         stop=stop,
-        tick=lambda done, of: say(f"{done} of {of} weeks planned"),
+        say=lambda done, of: say(f"{done} of {of} weeks planned"),
     )
     shapes: dict[tuple[str, ...], Shape] = {}
     rows = [
         _row(values, turned_week, outcome, shapes)
-        for values, turned_week, outcome in zip(asked, weeks, _whole(outcomes), strict=False)
+        for values, turned_week, outcome in zip(asked, weeks, outcomes, strict=False)
     ]
     return WhatIfFile(
         name=week.name,
@@ -286,12 +293,69 @@ def what_if(
     )
 
 
+def outcomes_of(
+    week: Week,
+    weeks: Sequence[Week],
+    volumes: Sequence[Mapping[str, int]],
+    *,
+    seconds: float | None = None,
+    stop: Stop | None = None,
+    say: Callable[[int, int], None] = lambda done, of: None,
+) -> list[Outcome]:
+    """Plan several weeks, and those that differ in how much is cooked together.
+
+    Parameters
+    ----------
+    week
+        The week that they were made of.
+    weeks
+        Each to be planned.
+    volumes
+        For each, how many portions are cooked of which batches; empty where more is turned.
+    seconds
+        Time limit for all of it.
+    stop
+        Ends the work early; the outcomes of the first weeks are given.
+    say
+        Is told how many are planned, and of how many.
+
+    Returns
+    -------
+    list of Outcome
+        In the order of the weeks, or of the first of them where it was stopped.
+
+    Examples
+    --------
+    >>> from models.file.reading import read_week
+    >>> week = read_week("minimal")
+    >>> [came.none_left for came in outcomes_of(week, [week], [])]
+    [True]
+    """
+    planned: list[Outcome | None] = [None] * len(weeks)
+    if volumes and not (stop is not None and stop.over):
+        planned = [
+            None if solved is None else Outcome(solved, _none_left(turned, solved), ())
+            for turned, solved in zip(weeks, solved_together(week, weeks, volumes), strict=True)
+        ]
+    rest = [turned for turned, came in zip(weeks, planned, strict=True) if came is None]
+    before = len(weeks) - len(rest)
+    say(before, len(weeks))
+    more: Iterator[Outcome] = iter(())
+    if rest:
+        planner = _Planner(_each(seconds, len(rest)), stop)
+        more = iter(
+            each(planner, rest, stop=stop, tick=lambda done, of: say(before + done, before + of))
+        )
+    outcomes = [next(more, None) if came is None else came for came in planned]
+    return _whole([came for came in takewhile(lambda came: came is not None, outcomes) if came])
+
+
 def _each(seconds: float | None, weeks: int) -> float | None:
     """Give a week twice its share of the time: some take less."""
     return None if seconds is None else 2 * seconds / max(1, -(-weeks // workers()))
 
 
-def _whole(outcomes: Sequence[Outcome]) -> Sequence[Outcome]:
+def _whole(outcomes: Sequence[Outcome]) -> list[Outcome]:
     """Give those before the first that was cut short: a half-planned row would look like a plan."""
     return list(takewhile(lambda outcome: not outcome.cut, outcomes))
 

@@ -28,7 +28,7 @@ from optimiser.solve.cpsat import Status
 from optimiser.solve.limits import Stop
 from optimiser.solve.program import Program
 from optimiser.solve.week import Solved, solve_week
-from optimiser.weeks import whatif
+from optimiser.weeks import volumes, whatif
 from optimiser.weeks.whatif import letter, what_if
 from optimiser.written import number
 from tests.depth import sized
@@ -307,8 +307,11 @@ def test_tiny_weeks_are_settled_by_trying_every_one() -> None:
 
 def test_it_does_not_matter_who_works(monkeypatch: pytest.MonkeyPatch) -> None:
     knob = yield_knob(small(), "beans=4..9", "--yield")
+    together = asked(knob)
+    monkeypatch.setattr(volumes, "FEWEST", 100)
     monkeypatch.setattr(parallel, "workers", lambda: 1)
     alone = asked(knob)
+    assert together == alone
     monkeypatch.setattr(parallel, "workers", lambda: 4)
     assert asked(knob) == alone
     sent: list[float | None] = []
@@ -328,6 +331,13 @@ def test_it_does_not_matter_who_works(monkeypatch: pytest.MonkeyPatch) -> None:
     get_reusable_executor().shutdown(wait=True)
 
 
+@pytest.fixture
+def one_by_one(monkeypatch: pytest.MonkeyPatch) -> None:
+    """Leave every week to the solver: who plans a few at once cannot be stopped between them."""
+    monkeypatch.setattr(volumes, "FEWEST", 100)
+
+
+@pytest.mark.usefixtures("one_by_one")
 def test_a_stop_gives_the_rows_so_far() -> None:
     document = parse("week.yaml", WEEK)
     stop = Stop()
@@ -345,6 +355,7 @@ def test_a_stop_gives_the_rows_so_far() -> None:
     assert "You stopped it" in text(answer)
 
 
+@pytest.mark.usefixtures("one_by_one")
 def test_a_stop_ends_what_runs_and_no_half_planned_row_is_shown(
     monkeypatch: pytest.MonkeyPatch,
 ) -> None:
