@@ -367,10 +367,11 @@ def _rests(page: PageFile) -> dict[str, list[str]]:
 
 
 def _prep(page: PageFile, day: PrepDay) -> dict[str, Any]:
+    summary = prep_report.summary(day)
     return {
         "id": f"prep-{day.date.isoformat()}",
         "title": day_name(day.date),
-        "summary": prep_report.summary(day),
+        "summary": summary[:1].upper() + summary[1:],
         "freeze": next(shown["freeze"] for shown in days(page) if shown["date"] == str(day.date)),
         "steps": [
             {

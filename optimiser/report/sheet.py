@@ -14,9 +14,9 @@ from optimiser.report.days import days
 from optimiser.report.labels import for_days
 from optimiser.report.phrases import eaters_of, several_eat
 
-ROOMY, AIRY, ACROSS = 46, 24, 30
-"""Lines up to which the sheet of one eater is set larger, and largest, and that of several larger,
-and is one page still."""
+ROOMY, AIRY = (46, 30), (24, 16)
+"""Lines up to which the sheet of one eater, and that of several, is set larger, and largest, and is
+one page still."""
 WIDE = 62
 """Letters of a line of one eater's sheet, as it is set larger."""
 ALL = 104
@@ -80,9 +80,8 @@ def _size(page: PageFile, shown: list[dict[str, Any]], tubs: list[dict[str, str]
         heights = [_height(lunch, wide) for lunch in day["lunches"]]
         rows = (heights[at : at + 4] for at in range(0, len(heights), 4))
         lines += sum(map(max, rows))
-    if eaters > 1:
-        return "roomy" if lines <= ACROSS else ""
-    return "airy" if lines <= AIRY else "roomy" if lines <= ROOMY else ""
+    sort = int(eaters > 1)
+    return "airy" if lines <= AIRY[sort] else "roomy" if lines <= ROOMY[sort] else ""
 
 
 def _height(lunch: dict[str, Any], wide: int) -> float:
