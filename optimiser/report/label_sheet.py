@@ -25,8 +25,8 @@ POINT = 0.3528
 SMALLEST, LARGEST = 6, 9
 """Of the small letters, in points."""
 GAP = " \N{MIDDLE DOT} "
-WHOLE = 70
-"""Letters of a title that fit above the use-by day; a longer one is told whole below it."""
+BESIDE = 20
+"""What is left for where a label that is low stands, beside its name, in mm."""
 WHERE, HEAD, LOW_HEAD = 5.2, 4.6 + 8.6, 3.8 + 7.4
 """Height of where it stands; of what it is and of its use-by day at 20 points; the same of a label
 that is low; in mm."""
@@ -145,8 +145,10 @@ def sheet(answer: LabelFile, kind: str, *, skip: int = 0, lines: bool = False) -
 
 def _cells(label: Label, grid: LabelGrid) -> Iterator[dict[str, Any]]:
     """Give a label, and what of it stands on a second where one is too small."""
-    rows = [label.batch] if len(label.batch) > WHOLE else []
-    rows += _small(label, low=grid.low)
+    wide = grid.width - 2 * grid.across - (BESIDE if grid.low else 0)
+    # A name that even the smallest letters cut off above the use-by day is told whole below it.
+    whole = len(label.batch) * BOLD * POINT * SMALLEST <= wide
+    rows = [*([] if whole else [label.batch]), *_small(label, low=grid.low)]
     sizes = range(LARGEST, SMALLEST - 1, -1)
     size = next((size for size in sizes[:-1] if _fits(rows, grid, size)), None)
     if size is None:
@@ -159,13 +161,12 @@ def _cells(label: Label, grid: LabelGrid) -> Iterator[dict[str, Any]]:
     spare = label.where == "freezer" and not label.days
     for number, part in enumerate(parts):
         name = label.batch + (", continued" if number else "")
-        wide = grid.width - 2 * grid.across - (20 if grid.low else 0)
         yield {
             "frozen": label.where == "freezer",
             "where": label.where,
             "out": "" if label.move is None else f"to fridge {day_name(label.move)}",
             "title": name,
-            "title_size": min(11, max(6, int(wide / (BOLD * POINT * len(name))))),
+            "title_size": min(11, max(SMALLEST, int(wide / (BOLD * POINT * len(name))))),
             "until": "a day after thawing" if spare else day_name(label.use_by),
             "rows": part,
             "size": size,

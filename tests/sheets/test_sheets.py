@@ -25,6 +25,7 @@ from playwright.sync_api import Browser
 from pypdf import PdfReader
 
 import optimiser
+from models.answers.labels import LabelFile
 from models.answers.pack import CardFile
 from models.answers.plan import PlanFile
 from models.answers.share import ShareFile
@@ -359,6 +360,13 @@ def test_a_sheet_of_labels_holds_every_label_whole_and_no_markup(
         assert all(max(cell[:2]) <= 0 for cell in cells), (name, kind, cells)
         assert all(round(cell[3], 1) >= 20 for cell in cells)
         assert cells[0][5] == pytest.approx(grid.width / 25.4 * 96, abs=0.1)
+        # What many printers leave bare at the edge of the paper stays bare.
+        bare = page.locator("li.label").evaluate_all(
+            """cells => cells.flatMap(cell => ["left", "top"].map(side =>
+                cell.getBoundingClientRect()[side]
+                + parseFloat(getComputedStyle(cell).getPropertyValue("padding-" + side))))"""
+        )
+        assert min(bare) >= 4 / 25.4 * 96 - 0.1, kind
         own = [cell for cell in cells if not cell[2].endswith(", continued")]
         assert len(own) == len(tubs.labels)
         assert sum(cell[4] for cell in own) == sum(x.where == "freezer" for x in tubs.labels)
@@ -372,6 +380,15 @@ def test_a_sheet_of_labels_holds_every_label_whole_and_no_markup(
         assert float(pages[0].mediabox.width) == pytest.approx(width, abs=1)
     context.close()
     assert all(line.isprintable() for label in tubs.labels for line in lines(label))
+
+
+def test_a_name_that_is_cut_off_is_told_whole_below() -> None:
+    label = labels(*PLANS["demo"][1:]).labels[0]
+    for letters, times in ((20, 1), (40, 2)):
+        named = label.model_copy(update={"batch": "b" * letters})
+        answer = LabelFile(name="Week", guidance="us", labels=[named])
+        assert sheet(answer, "letter-30").count("b" * letters) == times
+        assert sheet(answer, "letter-10").count("b" * letters) == 1
 
 
 def test_a_label_that_is_passed_over_leaves_its_place_empty(tmp_path: Path) -> None:
