@@ -281,6 +281,41 @@ def test_the_way_of_a_plan_names_what_is_there() -> None:
         assert name in {getattr(node, "name", None) for node in tree.body}, (name, file)
 
 
+READERS = (
+    *("models/file", "models/words", "models/foods", "models/week"),
+    *("optimiser/cli", "optimiser/interface/whole.py"),
+)
+BOUND = re.compile("DEEPEST|HEAVIEST|(MOST|LARGEST|LONGEST|DEEPEST|HEAVIEST)_[A-Z_]+")
+NO_BOUNDS = {
+    ("models/file/following.py", "LONGEST_OF"): "of a name that the program makes",
+    ("models/foods/food.py", "MOST_NEAR"): "how many are suggested",
+    ("models/foods/naming.py", "MOST_NEAR"): "how many are suggested",
+    ("models/foods/storage.py", "LONGEST_AT_HOME"): "a rule of how long food keeps",
+    ("models/week/buying.py", "MOST_STEPS"): "work, not what is read",
+}
+
+
+def test_every_bound_of_what_is_read_stands_on_its_page_with_the_test_that_holds_it() -> None:
+    text = part("## What is trusted", "\n## ")
+    rows = re.findall(r"(?m)^\| `([\w/.]+)` `(\w+)` \| ([\d,]+) .*\| `(\w+)` \|$", text)
+    bounds = {
+        (module, name): f"{int(getattr(importlib.import_module(dotted), name)):,}"
+        for module, tree in modules_of("models", "optimiser")
+        if module.startswith(READERS)
+        for name in filter(BOUND.fullmatch, names_of(ast.Module(constants_of(tree), [])))
+        for dotted in [module.removesuffix(".py").replace("/", ".")]
+    }
+    assert NO_BOUNDS.keys() <= bounds.keys()
+    told = {(module, name): value for module, name, value, _ in rows}
+    assert told == {bound: bounds[bound] for bound in bounds.keys() - NO_BOUNDS.keys()}
+    tests = "".join(file.read_text("utf-8") for file in (ROOT / "tests").rglob("test_*.py"))
+    assert [test for *_, test in rows if f"def {test}(" not in tests] == []
+
+
+def constants_of(tree: ast.Module) -> list[ast.stmt]:
+    return [node for node in tree.body if isinstance(node, (ast.Assign, ast.AnnAssign))]
+
+
 def part(start: str, end: str) -> str:
     text = (ROOT / "DEVELOPERS.md").read_text(encoding="utf-8")
     return text.partition(start)[2].partition(end)[0]

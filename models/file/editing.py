@@ -8,13 +8,15 @@ from __future__ import annotations
 
 import json
 import re
+from collections import abc
 from collections.abc import Iterable
 from typing import TypeAlias
 
 from models.file.composing import Mapping, Node, Scalar, Sequence, composed
 from models.words.nutrients import tagname
 
-NewValue: TypeAlias = str | int | list[str] | dict[str, str | int] | None
+Stated: TypeAlias = "str | int | list[str] | abc.Mapping[str, Stated]"
+NewValue: TypeAlias = "Stated | None"
 Path: TypeAlias = tuple[str | int, ...]
 
 _PLAIN = re.compile(r"[A-Za-z0-9µ%][A-Za-z0-9µ%._ -]*")
@@ -122,12 +124,12 @@ def _end(text: str, node: Node) -> int:
     return end
 
 
-def _entered(key: str | int, value: str | int | list[str] | dict[str, str | int]) -> str:
+def _entered(key: str | int, value: Stated) -> str:
     return f"{_written(str(key))}: {_written(value)}"
 
 
-def _written(value: str | int | list[str] | dict[str, str | int]) -> str:
-    if isinstance(value, dict):
+def _written(value: Stated) -> str:
+    if isinstance(value, abc.Mapping):
         return f"{{{', '.join(_entered(*pair) for pair in value.items())}}}"
     if isinstance(value, list):
         return f"[{', '.join(_written(entry) for entry in value)}]"

@@ -106,7 +106,7 @@ class Entry(BaseModel):
         for key in data:
             if key not in known:
                 if data[key] is None:
-                    _refuse_comma(data, key)
+                    _refuse_comma(data, key, cls)
                 mend = cls.belongs.get(key) or RENAMED.get(key) or suggestion(str(key), known)
                 raise fault(f"unknown key {key!r}", mend, key)
             if data[key] is None:
@@ -117,8 +117,8 @@ class Entry(BaseModel):
 CUT_SHORT = "a comma cuts "
 
 
-def _refuse_comma(data: Mapping[object, object], key: object) -> None:
-    """Refuse a list without brackets, or a number with a comma, that a mapping has cut."""
+def _refuse_comma(data: Mapping[object, object], key: object, of: type[Entry]) -> None:
+    """Refuse a list without brackets, a text or a number with a comma, that a mapping has cut."""
     keys = list(data)
     at = keys.index(key)
     value = data[keys[at - 1]] if at else None
@@ -128,6 +128,10 @@ def _refuse_comma(data: Mapping[object, object], key: object) -> None:
     if str(key).isdecimal() and not isinstance(value, str):
         raise fault(f"{CUT_SHORT}the number", f"Write '{keys[at - 1]}: {value}.{key}'.", key)
     whole = ", ".join([str(value), *cut])
+    field = of.model_fields.get(str(keys[at - 1]))
+    if field is not None and "list" not in str(field.annotation):
+        mend = f"Write '{keys[at - 1]}: \"{whole}\"'."
+        raise fault(f"{CUT_SHORT}the text", mend, key)
     raise fault(f"{CUT_SHORT}the list", f"Write '{keys[at - 1]}: [{whole}]'.", key)
 
 

@@ -29,6 +29,7 @@ from models.foods.tabled import rows
 from models.foods.vocabulary import PASSING, STATES
 from models.words.errors import InputError
 from models.words.names import in_order, is_slip, plain_name, spelt, split
+from models.words.text import LONGEST_TEXT, quoted
 
 _GROUPS = {"tree nuts": "nuts"}
 LIKE = 75
@@ -131,8 +132,8 @@ class UnknownFood(LookupError):  # noqa: N818 - a finding, not a fault of the pr
 
     Examples
     --------
-    >>> UnknownFood("lek", ("leek",)).mend
-    'Write one of: leek.'
+    >>> print(UnknownFood("lek", ("leek", "leek, boiled")).mend)
+    Write one of: leek; "leek, boiled".
     """
 
     def __init__(self, name: str, near: tuple[str, ...]) -> None:
@@ -150,7 +151,8 @@ class UnknownFood(LookupError):  # noqa: N818 - a finding, not a fault of the pr
         """How to mend it."""
         if not self.near:
             return "Nothing like it is there: state its figures under 'foods', or as an own table."
-        return f"Write one of: {'; '.join(self.near)}."
+        near = (f'"{name}"' if "," in name else name for name in self.near)
+        return f"Write one of: {'; '.join(near)}."
 
 
 class Foods:
@@ -618,13 +620,16 @@ def find(name: str, foods: Foods | None = None) -> Food:
     Raises
     ------
     InputError
-        When it means none or several, with the nearest foods.
+        When it means none or several, with the nearest foods, or is longer than any name.
 
     Examples
     --------
     >>> find("leek").name == find("Leeks").name
     True
     """
+    if len(name) > LONGEST_TEXT:
+        what = f"a name is not longer than {LONGEST_TEXT} characters"
+        raise InputError(f"food {quoted(name)}", what, "Shorten it.")
     try:
         return (foods or builtin()).find(name)
     except UnknownFood as wrong:

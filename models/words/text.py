@@ -205,6 +205,16 @@ def read_text(
     return file, _decode(file, data, largest, any_encoding)
 
 
+_NO_TEXT = {
+    b"%PDF": "a PDF",
+    b"PK\x03\x04": "a zip archive or a word processor's file",
+    b"\x1f\x8b": "compressed by gzip",
+    b"\x89PNG": "a picture",
+    b"\xff\xd8\xff": "a picture",
+}
+"""How files begin that are often named by mistake."""
+
+
 def _decode(source: str, data: bytes, largest: int, any_encoding: bool) -> str:
     if len(data) > largest:
         raise InputError(
@@ -212,6 +222,10 @@ def _decode(source: str, data: bytes, largest: int, any_encoding: bool) -> str:
             f"it is larger than {largest // 1000} kB",
             "That is too large; check that this is the file you mean.",
         )
+    for begins, kind in _NO_TEXT.items():
+        if data.startswith(begins):
+            what = f"it is {kind}, and no text"
+            raise InputError(source, what, "Copy what it says into a text file, and name that.")
     try:
         if any_encoding and data[:2] in (b"\xff\xfe", b"\xfe\xff"):
             return data.decode("utf-16")

@@ -19,7 +19,7 @@ import typer
 from typer.main import get_group
 
 from models.words.errors import InputError
-from models.words.text import ISOLATES, isolated
+from models.words.text import ISOLATES, isolated, quoted
 from optimiser import abrupt
 from optimiser.cli import streams
 from optimiser.interface.given import File, read_week
@@ -138,7 +138,7 @@ def main() -> None:
     with abrupt.listening():
         try:
             try:
-                words = _filled_in(sys.argv[1:])
+                words = _filled_in(_short(sys.argv[1:]))
                 _command(words[0] if words else "")(args=words)
             finally:
                 sys.stdout.flush()
@@ -196,6 +196,19 @@ def _typeless(params: Callable[..., list[Any]]) -> Callable[..., list[Any]]:
         return known
 
     return told
+
+
+LONGEST_WORD = 4_096
+"""Letters of one word of a command: as many as a path may have."""
+
+
+def _short(words: list[str]) -> list[str]:
+    """Refuse a word that nobody typed, before it is looked up or said again."""
+    for word in words:
+        if len(word) > LONGEST_WORD:
+            what = f"this word has {len(word):,} letters"
+            raise InputError(quoted(word), what, f"Write at most {LONGEST_WORD:,}.")
+    return words
 
 
 def _filled_in(words: list[str]) -> list[str]:

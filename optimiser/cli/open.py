@@ -3,10 +3,12 @@
 from __future__ import annotations
 
 from contextlib import suppress
+from pathlib import Path
 from typing import Annotated
 
 import typer
 
+from models.file.reading import ready_weeks
 from models.words.errors import InputError
 from optimiser.cli.app import OwnFoods, app, show
 from optimiser.interface.given import own_foods
@@ -24,6 +26,8 @@ def open_(
 ) -> None:
     """Open a week in a browser on this machine, and plan it again as you change it.
 
+    Where there is no file yet, it begins with the recipes that you paste.
+
     It prints the address, answers nobody but you, and runs until Ctrl-C. What you change there is
     changed in the file, where comments stay; the plan is never out of date.
     Exit codes: 0 done, 2 bad input.
@@ -36,6 +40,9 @@ def open_(
     except ModuleNotFoundError as missing:
         what = f"what it needs besides is not installed ({missing.name})"
         raise InputError("open", what, "Write: pip install 'clearfridge[table]'") from None
+    if not Path(file).exists() and file in ready_weeks():
+        mend = f"Begin a file with it: clearfridge new week.yaml --from {file}"
+        raise InputError(file, "this is a ready week and no file of yours", mend)
     serving = TableServer(Sitting(opened(file), own))
     with suppress(KeyboardInterrupt):
         show(f"Open at {serving.address}\nCtrl-C ends it.")

@@ -8,6 +8,8 @@ from typing import Annotated
 
 import typer
 
+from models.answers.plan import PlanFile
+from models.words.numbers import counted, listed
 from optimiser.cli.app import AsJson, Exit, OwnFoods, SecondsIfAny, app, show, show_json
 from optimiser.cli.sheets import Force, PlanName, planned, put, to_write
 from optimiser.interface import sheets
@@ -46,6 +48,8 @@ def page(
     held = planned(file, foods, reasons=not on_paper, seconds=seconds)
     left = None if seconds is None else max(0.01, seconds - (monotonic() - began))
     sliders, verdicts = sliders and not on_paper, verdicts and not on_paper
+    if not as_json and (what := _takes_long(held.plan, sliders=sliders, verdicts=verdicts)):
+        show(what)
     answer = sheets.page(held, sliders=sliders, verdicts=verdicts, seconds=left)
     put(render(answer, on_paper=on_paper), place)
     if as_json:
@@ -56,3 +60,12 @@ def page(
             show("The time limit struck: other dishes and volumes lack where they were not known.")
     if answer.interrupted:
         raise typer.Exit(Exit.INTERRUPTED)
+
+
+def _takes_long(plan: PlanFile, *, sliders: bool, verdicts: bool) -> str:
+    """Say beforehand what takes long, and how to do without; nothing where nothing does."""
+    lunches = counted(len(plan.lunches), "lunch")
+    batches = counted(sum(not batch.earlier for batch in plan.batches), "batch")
+    parts = [f"every other dish at {lunches} (--no-verdicts)"] if verdicts else []
+    parts += [f"other volumes of {batches} (--no-sliders)"] if sliders and plan.batches else []
+    return f"What takes longest is planned now: {listed(parts)}." if parts else ""

@@ -111,8 +111,18 @@ def _round_ticks(values: Sequence[float]) -> list[float]:
 # -- drawings --------------------------------------------------------------------------
 
 
-def svg(line: Points, *, title: str, across: str, up: str, joined: bool = True) -> str:
+def svg(
+    line: Points,
+    *,
+    title: str,
+    across: str,
+    up: str,
+    joined: bool = True,
+    now: float | None = None,
+) -> str:
     """Draw points as SVG, joined by a line from nought up unless told otherwise.
+
+    Between whole numbers there is nothing: from one to the next the line goes by a step.
 
     Parameters
     ----------
@@ -123,6 +133,8 @@ def svg(line: Points, *, title: str, across: str, up: str, joined: bool = True) 
     joined
         Whether there is something between the points. Where there is not, what goes up need not
         begin at nought.
+    now
+        How far across the point lies that has a ring; None for none.
 
     Returns
     -------
@@ -138,8 +150,9 @@ def svg(line: Points, *, title: str, across: str, up: str, joined: bool = True) 
     import pygal  # noqa: PLC0415
 
     heights = [y for _, y in line] + [0.0] * joined
+    whole = all(x.is_integer() for x, _ in line)
     chart = pygal.XY(
-        stroke=joined,
+        stroke=False,
         x_labels=_apart(sorted({x for x, _ in line})),
         y_labels=_round_ticks(heights),
         value_formatter="{:.10g}".format,
@@ -147,7 +160,19 @@ def svg(line: Points, *, title: str, across: str, up: str, joined: bool = True) 
         **_look(height=180),
     )
     chart.add("", list(line))
-    return _framed(title, up, _geometry(chart), [_cut(across, _LETTERS)], height=180)
+    chart.add("", [point for point in line if point[0] == now], dots_size=8)
+    if joined:
+        chart.add("", _steps(line) if whole else list(line), stroke=True, show_dots=False)
+    ring = ["The ring is the plan as it is."] if any(x == now for x, _ in line) else []
+    return _framed(title, up, _geometry(chart), [_cut(across, _LETTERS), *ring], height=180)
+
+
+def _steps(line: Points) -> list[tuple[float, float]]:
+    """Go half-way at one height, then at the other."""
+    steps = [line[0]]
+    for (left, low), (right, high) in pairwise(line):
+        steps += [((left + right) / 2, low), ((left + right) / 2, high), (right, high)]
+    return steps
 
 
 def _apart(ticks: Sequence[float]) -> Sequence[float]:

@@ -136,7 +136,7 @@ def _cook(page: PageFile, day: PrepDay | None) -> dict[str, str] | None:
     if day is None:
         return None
     names = [info.batch for info in page.plan.batches if info.made == day.date and not info.earlier]
-    begins = "" if day.begins is None else f"from {day.begins:%H:%M}"
+    begins = "" if day.begins is None else f" from {day.begins:%H:%M}"
     return {"when": begins, "what": ", ".join(names), "id": f"prep-{day.date.isoformat()}"}
 
 

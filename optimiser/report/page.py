@@ -17,7 +17,7 @@ from models.answers.page import PageFile
 from models.answers.plan import PlanFile
 from models.answers.prep import PrepDay
 from models.words.days import day_name
-from models.words.numbers import counted, keeping, listed
+from models.words.numbers import counted, keeping
 from models.words.text import ISOLATES
 from optimiser.report import prep as prep_report
 from optimiser.report import shop as shop_report
@@ -156,7 +156,7 @@ def _index(page: PageFile) -> Iterator[dict[str, str]]:
     prepared = cooking(page)
     if prepared:
         name = "Prep day" if len(prepared) == 1 else "Prep days"
-        yield {"id": "prep", "name": name, "fact": listed([day_name(d.date) for d in prepared])}
+        yield {"id": "prep", "name": name, "fact": ", ".join(day_name(d.date) for d in prepared)}
     yield {"id": "tubs", "name": "Tubs", "fact": str(len(page.labels.labels))}
     for at, listing in enumerate(_lists(page), start=1):
         rows = str(len(listing.rows))

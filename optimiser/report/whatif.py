@@ -348,15 +348,15 @@ def as_svg(answer: WhatIfFile) -> str | None:
     >>> from optimiser import what_if
     >>> drawing = as_svg(what_if("minimal", lunches="2..3"))
     >>> drawing[:4], drawing.count("<circle")
-    ('<svg', 2)
+    ('<svg', 3)
     """
     if not any(row.left_over is not None for row in answer.rows):
         return None
     title = answer.question or f"{answer.name or UNNAMED}: what if"
     points = _left_over(answer)
     if points is not None:
-        across = _title(answer.knobs[0])
-        return svg(points, title=title, across=across, up="left over, g")
+        knob = answer.knobs[0]
+        return svg(points, title=title, across=_title(knob), up="left over, g", now=knob.now)
     if len(answer.knobs) != 2:
         return None
     down, across_ = answer.knobs

@@ -18,6 +18,7 @@ from models.week.week import Batch, Week
 from models.words.numbers import counted, plain, spell
 from models.words.nutrients import NUTRIENTS
 from models.words.units import GRAM, magnitude
+from optimiser.sheets.pack import WHOLE
 from optimiser.sheets.shop import shopping
 from optimiser.written import batch_info
 
@@ -178,7 +179,9 @@ def _nutrition(batch: Batch) -> dict[str, str]:
         if known is not None and tag not in batch.partial:
             if NUTRIENTS[tag].unit != unit:
                 raise ValueError(f"{tag} is counted in {NUTRIENTS[tag].unit}, not in {unit}")
-            amounts[name] = f"{plain(magnitude(known, unit))} {symbol}"
+            amount = magnitude(known, unit)
+            # As labels have it: from 20 on none is split.
+            amounts[name] = f"{plain(amount, 0 if amount >= WHOLE else 1)} {symbol}"
     return amounts
 
 

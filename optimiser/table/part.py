@@ -12,8 +12,29 @@ if TYPE_CHECKING:
 
 Fields = Mapping[str, str]
 """What the address or a form says, by name."""
-Act = Callable[["Sitting", Fields], str]
-"""Does something, and gives the path to show then; it may be refused by an `InputError`."""
+Act = Callable[["Sitting", Fields], str | None]
+"""Does something, and gives the path to show then, or None for the part with what the form says; it
+may be refused by an `InputError`."""
+
+
+@dataclass(frozen=True, slots=True)
+class TakenFile:
+    """A file to take along.
+
+    Attributes
+    ----------
+    name
+        What it is called behind the name of the week file.
+    kind
+        Its media type.
+    shown
+        Whether it opens, to be printed; else it is saved.
+    """
+
+    name: str
+    kind: str
+    text: str
+    shown: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -34,6 +55,8 @@ class PagePart:
         What one wants to know of it before one goes there.
     acts
         What can be done there, by the path that a form is sent to.
+    files
+        What can be taken along from there, by its path.
     """
 
     path: str
@@ -42,6 +65,7 @@ class PagePart:
     show: Callable[[Sitting, Fields], dict[str, Any]]
     fact: Callable[[Sitting], str] = lambda sitting: ""
     acts: Mapping[str, Act] = field(default_factory=dict)
+    files: Mapping[str, Callable[[Sitting, Fields], TakenFile]] = field(default_factory=dict)
 
 
 def back(asked: Fields) -> str:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import asyncio
 import os
+import re
 import socket
 import webbrowser
 from collections.abc import AsyncIterator, Callable
@@ -11,6 +12,7 @@ from contextlib import suppress
 from functools import cache
 from importlib import resources
 from typing import TYPE_CHECKING, Any
+from urllib.parse import quote
 
 import uvicorn
 from starlette.applications import Starlette
@@ -22,8 +24,8 @@ from starlette.routing import Route
 from models.words.errors import InputError
 from optimiser.report.template import filled
 from optimiser.table.door import MOST_BYTES, Door, new_token
-from optimiser.table.part import Act, Fields, PagePart, back, refused
-from optimiser.table.parts import PARTS
+from optimiser.table.part import Act, Fields, PagePart, TakenFile, back, refused
+from optimiser.table.parts import PARTS, start
 from optimiser.table.showing import frame
 from optimiser.table.sitting import Sitting
 
@@ -39,6 +41,7 @@ _STYLE = (
 )
 _SCRIPT = (("optimiser.table", "table.js"),)
 MOST_FIELDS = 2_000
+_POLICY = re.compile(r'http-equiv="Content-Security-Policy" content="([^"]*)"')
 
 
 def page(
@@ -76,7 +79,7 @@ def page(
     listed = [
         {"path": other.path, "name": other.name, "fact": other.fact(sitting), "here": other is part}
         for other in PARTS
-        if other.name
+        if other.name and not sitting.is_new
     ]
     # What a part asks comes before it is told what is being looked for.
     inside = part.show(sitting, asked)
@@ -126,6 +129,7 @@ def application(sitting: Sitting) -> Starlette:
             Route(path, _done(sitting, part, act), methods=["POST"])
             for path, act in part.acts.items()
         ]
+        routes += [Route(path, _taken(sitting, write)) for path, write in part.files.items()]
     return Starlette(routes=routes, exception_handlers={Exception: _broken})
 
 
@@ -137,6 +141,8 @@ async def _broken(request: Request, fault: Exception) -> Response:
 
 def _shown(sitting: Sitting, part: PagePart) -> Callable[[Request], Any]:
     async def show(request: Request) -> Response:
+        if sitting.is_new is not (part is start.PART) and part.path in ("/", start.PART.path):
+            return RedirectResponse(start.PART.path if sitting.is_new else "/", 303)
         asked = {**request.query_params, **request.path_params}
         try:
             text = await run_in_threadpool(page, sitting, part, asked, _path(request))
@@ -153,7 +159,11 @@ def _done(sitting: Sitting, part: PagePart, act: Act) -> Callable[[Request], Any
     async def do(request: Request) -> Response:
         asked = {**await _form(request), **request.path_params}
         try:
-            return RedirectResponse(await run_in_threadpool(act, sitting, asked), 303)
+            to = await run_in_threadpool(act, sitting, asked)
+            if to is not None:
+                return RedirectResponse(to, 303)
+            text = await run_in_threadpool(page, sitting, part, asked, part.path)
+            return HTMLResponse(text)
         except InputError as fault:
             try:
                 text = await run_in_threadpool(page, sitting, part, asked, back(asked), fault)
@@ -162,6 +172,27 @@ def _done(sitting: Sitting, part: PagePart, act: Act) -> Callable[[Request], Any
             return HTMLResponse(text, 422)
 
     return do
+
+
+def _taken(
+    sitting: Sitting, write: Callable[[Sitting, Fields], TakenFile]
+) -> Callable[[Request], Any]:
+    async def take(request: Request) -> Response:
+        try:
+            taken = await run_in_threadpool(write, sitting, dict(request.query_params))
+        except InputError as fault:
+            text = await run_in_threadpool(page, sitting, PARTS[0], {}, "/", fault)
+            return HTMLResponse(text, 404)
+        way = "inline" if taken.shown else "attachment"
+        name = quote(f"{sitting.file.held.path.stem}-{taken.name}")
+        headers = {"Content-Disposition": f"{way}; filename*=UTF-8''{name}"}
+        policy = _POLICY.search(taken.text)
+        if taken.shown and policy is not None:
+            # What is opened to print brings a policy of its own, and is of no origin.
+            headers["Content-Security-Policy"] = f"{policy[1]}; sandbox allow-modals"
+        return Response(taken.text, media_type=f"{taken.kind}; charset=utf-8", headers=headers)
+
+    return take
 
 
 def _path(request: Request) -> str:

@@ -66,6 +66,7 @@ def frame(sitting: Sitting, at: str) -> dict[str, Any]:
         busy = sitting.worker.is_wanted((file.digest, "plan"))
         return {
             "file": file.name,
+            "new": sitting.is_new,
             "on": file.digest,
             "title": _title(sitting.week),
             "dates": _dates(sitting.week),

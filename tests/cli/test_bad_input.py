@@ -110,7 +110,7 @@ FILES: dict[str, tuple[bytes, str]] = {
     "two documents": (WEEK.encode() + b"---\n" + WEEK.encode(), ", line "),
     "not UTF-8": (WEEK.replace("Audited", "Et\u00e9").encode("latin-1"), "line 2: it is not UTF-8"),
     "UTF-16": (WEEK.encode("utf-16"), "it is not UTF-8"),
-    "a picture": (b"\x89PNG\r\n\x1a\n\x00\x00\x00\rIHDR", "line 1: it is not UTF-8"),
+    "a picture": (b"\x89PNG\r\n\x1a\n\x00\x00\x00\rIHDR", "it is a picture, and no text"),
     "noughts": (b"\x00" * 100, "this is not YAML"),
     "an alias bomb": (BOMB.encode(), "it unfolds to more than"),
     "an anchor in itself": (b"week: &x [*x]\n", "line 1: it is nested too deeply"),
@@ -157,10 +157,10 @@ def test_standard_input_is_refused_alike(data: bytes, tmp_path: Path) -> None:
         ("none.yaml", "none.yaml: there is no such file"),
         ("none/none.yaml", "there is no such file"),
         ("plain.txt/none.yaml", "there is no such file"),
-        ("folder", "folder: this is a directory"),
-        (".", "this is a directory"),
+        ("folder", "--save: it is of one week, and this is a folder of weeks"),
+        (".", "this is a folder of weeks"),
         ("", ""),
-        ("x" * 5000, "it cannot be read"),
+        ("x" * 4000, "it cannot be read"),
         ("\x1b[31mred.yaml", "there is no such file"),
         ("[bold]x[/bold].yaml", "[bold]x[/bold].yaml: there is no such file"),
         ("de\u200bmo", "there is no such file"),
@@ -261,4 +261,4 @@ def test_a_key_of_an_earlier_version_gets_the_new_one_named(made: Made, tmp_path
     (tmp_path / "old.json").write_text(json.dumps(plan), encoding="utf-8")
     for command in ("audit", "labels"):
         ran = run(command, "old.json", folder=tmp_path)
-        one_message(ran, "old.json, its week (skip)", "unknown key 'skip'", said)
+        one_message(ran, "old.json, its week, line 1 (skip)", "unknown key 'skip'", said)

@@ -261,6 +261,13 @@ def test_a_value_with_a_point_wants_its_colon_and_a_batch_may_be_called_like_its
     assert [fault.where.line for fault in faults] == [6, 7]
 
 
+def test_a_name_with_a_comma_is_told_in_quotes_and_so_is_what_a_comma_cut() -> None:
+    _, faults = every_fault("week", WEEK.replace("rye bread", "tinned tuna in spring water"))
+    assert '"tuna in water, tinned, drained"' in faults[0].mend
+    _, faults = every_fault("week", WEEK.replace("rye bread", "tuna in water, tinned, drained"))
+    assert faults[0].mend == "Write 'food: \"tuna in water, tinned, drained\"'."
+
+
 MANY = """\
 week: {starts: 30/11/2026, days: [mon, tue], guidance: uk, cups: metric, guidance: us}
 place: {fridge: maybe}

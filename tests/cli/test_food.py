@@ -6,7 +6,9 @@ from pathlib import Path
 
 import pytest
 
-from tests.cli.command import run
+from models.words.text import LONGEST_TEXT
+from optimiser.cli.app import LONGEST_WORD
+from tests.cli.command import one_message, run
 
 
 def test_a_food_is_shown_with_its_source(tmp_path: Path) -> None:
@@ -68,3 +70,12 @@ def test_an_ambiguous_name_is_refused_with_the_nearest(tmp_path: Path) -> None:
     assert ran.code == 2
     assert ran.out == ""
     assert "chickpeas, dry" in ran.err
+
+
+@pytest.mark.parametrize("letters", [LONGEST_TEXT + 1, LONGEST_WORD + 1, 100_000])
+def test_a_name_that_nobody_typed_is_neither_looked_up_nor_said_again(
+    letters: int, tmp_path: Path
+) -> None:
+    ran = run("food", "9½" * (letters // 2) + "x" * (letters % 2), folder=tmp_path)
+    one_message(ran, "'9½9½", "Shorten it" if letters <= LONGEST_WORD else "Write at most 4,096")
+    assert len(ran.err) < 200

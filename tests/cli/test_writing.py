@@ -208,7 +208,8 @@ def test_a_small_disk_that_is_full_leaves_all_as_it_was(folder: Path) -> None:
         pytest.skip("no disk can be mounted here")
     try:
         (disk / "fill").write_bytes(b"x" * 16_000)
-        one_message(run("page", "plan.json", "-o", "disk/new", folder=folder), "No space left")
+        page = ("page", "plan.json", "-o", "disk/new", "--no-sliders", "--no-verdicts")
+        one_message(run(*page, folder=folder), "No space left")
         assert sorted(held(disk)) == ["fill"]
     finally:
         subprocess.run(["umount", str(disk)], check=True)
@@ -243,3 +244,11 @@ def test_what_cannot_be_read_to_its_end_is_one_message(trouble: OSError, folder:
         assert (ran.code, ran.out) == (2, ""), words
         assert "fault of the program" not in ran.err, words
         assert len(ran.err.splitlines()) == 2, (words, ran.err)
+
+
+def test_an_output_with_a_name_too_long_is_refused(folder: Path) -> None:
+    for longer in (False, True):
+        name = "n" * (whole.LONGEST_FILE_NAME + longer)
+        ran = run("shop", "plan.json", "-o", name, folder=folder)
+        assert (folder / name).exists() != longer
+        assert ran.code == 2 * longer

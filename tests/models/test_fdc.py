@@ -15,7 +15,7 @@ from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
 import models.foods.fdc
-from models.foods.fdc import LONGEST_DESCRIPTION, LONGEST_LINE, read_fdc
+from models.foods.fdc import LONGEST_DESCRIPTION, LONGEST_LINE, LONGEST_NAME, read_fdc
 from models.foods.food import Food
 from models.words.errors import InputError
 from models.words.nutrients import NUTRIENTS
@@ -294,6 +294,11 @@ def test_a_measure_that_was_weighed_whole_wins_over_one_that_is_divided(tmp_path
         '"0.5","9999","","cup","80"',
     )
     assert foods_of(tmp_path, food_portion=text)[LENTILS].measures == {"cup": Decimal(182)}
+
+
+def test_a_name_longer_than_any_is_cut(tmp_path: Path) -> None:
+    foods = read_fdc(folder_of(tmp_path, food=FOOD.replace("Lentils", "lentils and " * 30)))
+    assert max(len(food.name) for food in foods) == LONGEST_NAME
 
 
 def test_foods_of_one_name_are_told_apart(tmp_path: Path) -> None:

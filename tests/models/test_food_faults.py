@@ -370,6 +370,16 @@ def test_what_spoils_is_no_loose_ingredient_of_a_dish(line: str, food: str) -> N
     assert "'goes_in: {" in wrong.mend
 
 
+def test_dry_rice_in_a_dish_is_a_batch_of_its_own() -> None:
+    head = HEAD + "dishes:\n  Bowl:\n    kind: bowl\n"
+    wrong = refused(head + f'    ingredients:\n      - "75 g basmati rice"  {HERE}\n')
+    assert wrong.what == "'basmati rice, raw' is cooked first, and from then on has to stay cold"
+    assert "'takes: {\"basmati rice\": 1}'" in wrong.mend
+    told = wrong.mend.split("'")[1]
+    batch = f"batches: {{{told}}}\ndishes: {{Bowl: {{takes: {{basmati rice: 1}}}}}}\n"
+    assert week_from(HEAD + batch).batches["basmati rice"].portions == 4
+
+
 # -- what nobody has settled -----------------------------------------------------------------
 
 UNSETTLED = {

@@ -6,6 +6,7 @@ import json
 import time
 from datetime import date
 from pathlib import Path
+from quopri import encodestring
 
 import pytest
 
@@ -77,7 +78,16 @@ NUMBERED = json.dumps(
         "3. Bake for 25 minutes.",
     }
 )
+PASTED = PLAIN.replace("Serves 6\n", "").replace("Ingredients:", "Ingredients (for 6 people):")
+ARCHIVE = (
+    "From: <Saved by a browser>\nMIME-Version: 1.0\nContent-Type: multipart/related;\n"
+    '\ttype="text/html"; boundary="x"\n\n--x\nContent-Type: text/html; charset=utf-8\n'
+    "Content-Transfer-Encoding: quoted-printable\n\n"
+    f"{encodestring(SCRIPT.encode()).decode()}\n--x--\n"
+)
 FORMS = {
+    "pasted.txt": PASTED,
+    "archive.mhtml": ARCHIVE,
     "ld.html": SCRIPT,
     "graph.json": GRAPH,
     "micro.html": MICRODATA,
@@ -209,6 +219,12 @@ def test_more_recipes_or_steps_than_are_kept_are_never_left_out_unsaid(tmp_path:
     assert "3 more steps are left out: a batch has 60." in batch.settle
 
 
+def test_what_it_makes_is_read_as_far_as_a_line_goes(tmp_path: Path) -> None:
+    file = saved(tmp_path, json.dumps({**NODE, "recipeYield": "9" * 200_000}), "a.json")
+    (batch,) = read_recipes(file, "us", "label")
+    assert batch.settle[0].startswith("what it makes is told as '999")
+
+
 NASTY = (
     "\x1b[31mred",
     "a\u202eb",
@@ -286,3 +302,39 @@ def test_a_comma_too_many_in_a_page_does_no_harm(tmp_path: Path) -> None:
     page += '"recipeIngredient": ["200 g rice",\n], "recipeInstructions": "Boil\n it",}</script>'
     (batch,) = read_recipes(saved(tmp_path, page, "a.html"), "uk", "us")
     assert (batch.name, batch.ingredients) == ("Stew", ("200 g rice",))
+
+
+def test_no_line_is_lost_where_a_page_has_the_old_word_too(tmp_path: Path) -> None:
+    page = MICRODATA.replace('"recipeIngredient">400', '"recipeIngredient ingredients">400')
+    page = page.replace('<li itemprop="recipeIngredient">\n300', '<li itemprop="ingredients">\n300')
+    (batch,) = read_recipes(saved(tmp_path, page), "uk", "us")
+    assert sorted(batch.ingredients) == sorted(NODE["recipeIngredient"])
+
+
+def test_a_tip_is_no_step(tmp_path: Path) -> None:
+    told = [{"text": "Bake."}, {"@type": "HowToTip", "text": "Keeps well."}]
+    steps = {"@type": "HowToStep", "itemListElement": told}
+    text = json.dumps({**NODE, "recipeInstructions": steps})
+    (batch,) = read_recipes(saved(tmp_path, text, "a.json"), "uk", "us")
+    assert [step.do for step in batch.steps] == ["Bake"]
+
+
+TWICE = '{"@type": "Recipe", "recipeIngredient": ["1 onion"], "recipeIngredient": ["9 g peanuts"]}'
+
+
+@pytest.mark.parametrize(
+    ("text", "said"),
+    [
+        (TWICE, "'recipeIngredient' stands twice"),
+        (f'<script type="application/ld+json">{TWICE}</script><p>x', "stands twice"),
+        ('<script type="application/ld+json">{ // a Recipe\n}</script><p>x', "it is not JSON"),
+        ("%PDF-1.7\n1 onion", "it is a PDF"),
+        ("PK\x03\x04", "a zip archive"),
+    ],
+)
+def test_what_is_broken_or_no_text_is_refused_with_why(
+    text: str, said: str, tmp_path: Path
+) -> None:
+    with pytest.raises(InputError, match=said) as caught:
+        read_recipes(saved(tmp_path, text), "us", "label")
+    assert "text file" in caught.value.mend

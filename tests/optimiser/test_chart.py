@@ -6,6 +6,7 @@ import math
 import re
 import xml.etree.ElementTree as ET
 from importlib import resources
+from itertools import pairwise
 
 import pytest
 from hypothesis import given, settings
@@ -167,6 +168,21 @@ def test_every_point_is_drawn(joined: bool) -> None:
     values = [y for _, y in LINE]
     assert [heights.index(height) for height in heights] == [values.index(y) for y in values]
     assert max(heights) == heights[values.index(70.0)]
+
+
+def test_between_whole_numbers_the_line_goes_by_steps_and_a_ring_is_at_the_plan() -> None:
+    def numbers(points: list[tuple[float, float]]) -> list[float]:
+        root = parsed(svg(points, title="t", across="x", up="y", now=points[2][0]))
+        assert len([node for node in root.iter() if node.tag.endswith("circle")]) == len(points) + 1
+        paths = [node.attrib for node in root.iter() if node.attrib.get("class") == "line nofill"]
+        return [float(number) for number in re.findall(r"[0-9.]+", paths[-1]["d"])]
+
+    for whole, points in ((True, LINE), (False, [(x / 2 + 0.25, y) for x, y in LINE])):
+        along = numbers(points)
+        places = list(zip(along[::2], along[1::2], strict=True))
+        upright = [a[0] == b[0] or a[1] == b[1] for a, b in pairwise(places)]
+        assert all(upright) == whole
+        assert len(places) == (3 * len(points) - 2 if whole else len(points))
 
 
 def test_nothing_left_over_looks_otherwise_than_no_plan() -> None:

@@ -98,7 +98,7 @@ BROKEN = """() => {
         const node = walker.currentNode;
         if (!node.parentElement.checkVisibility()) { continue; }
         for (const word of node.data.matchAll(/[\\p{L}\\d]+/gu)) {
-            if (word[0].length > 10) { continue; }
+            if (word[0].length > 12) { continue; }
             range.setStart(node, word.index);
             range.setEnd(node, word.index + word[0].length);
             const lines = new Set([...range.getClientRects()].map(box => Math.round(box.top)));
@@ -107,7 +107,7 @@ BROKEN = """() => {
     }
     return [...broken];
 }"""
-"""Words of at most ten letters that stand on two lines."""
+"""Words of at most twelve letters that stand on two lines."""
 
 
 def test_it_is_one_file_of_modest_size_that_asks_for_nothing(folder: Path) -> None:
@@ -415,7 +415,11 @@ def test_a_part_that_is_asked_for_prints_from_the_top_of_a_page(
         page.wait_for_function("part => location.hash === '#' + part", arg=part)
         file = tmp_path / "part.pdf"
         page.pdf(path=str(file), format="A4", prefer_css_page_size=True)
-        assert PdfReader(file).pages[0].extract_text().strip().startswith(head)
+        pages = [sheet.extract_text().strip() for sheet in PdfReader(file).pages]
+        assert pages[0].startswith(head)
+        assert "as bars" not in "".join(pages)
+        # A page each, and one for each prep day.
+        assert len(pages) == (2 if part == "prep" else 1)
     context.close()
 
 
@@ -459,3 +463,13 @@ def test_the_command_writes_it_and_writes_over_its_own_only(tmp_path: Path) -> N
     assert "My list" in file.read_text(encoding="utf-8")
     write("--force").done()
     assert file.read_text(encoding="utf-8") == first
+
+
+def test_what_takes_long_is_said_beforehand(tmp_path: Path) -> None:
+    words = ("page", "minimal", "-o", tmp_path / "week.html", "--force")
+    assert run(*words, "--print", folder=tmp_path).done().out.startswith("Wrote ")
+    first, then = run(*words, "--no-sliders", folder=tmp_path).done().out.splitlines()
+    assert (
+        first == "What takes longest is planned now: every other dish at 3 lunches (--no-verdicts)."
+    )
+    assert then.startswith("Wrote ")

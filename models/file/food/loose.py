@@ -112,7 +112,15 @@ def _may_be_loose(reader: FoodReader, line: Ingredient, path: Steps) -> None:
         )
     never_raw(reader, [line], path)
     name, kept = line.food.name, storage().get(line.food.storage)
-    if kept is None or kept.cold or watched(line.food) is not None:
+    if kept is not None and not kept.cold and watched(line.food) is not None:
+        raise reader.faults.at(
+            path,
+            f"{name!r} is cooked first, and from then on has to stay cold",
+            f'Make it a batch, as \'"{line.name}": {{ingredients: '
+            f'["{plain(4 * line.grams, 0)} g {line.name}"], yield: 4 portions, '
+            f"freezer: 4 portions}}', and write 'takes: {{\"{line.name}\": 1}}'.",
+        )
+    if kept is None or kept.cold:
         spoils = f"{name!r} has to stay cold and spoils once opened"
         raise reader.faults.at(
             path,

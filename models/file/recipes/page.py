@@ -15,6 +15,7 @@ from typing import Any
 from lxml import etree
 
 from models.words.errors import InputError
+from models.words.text import quoted
 
 MOST_TAGS = 200_000
 DEEPEST_TAG = 1_000
@@ -65,16 +66,19 @@ def recipes_in_page(source: str, text: str) -> list[Node]:
     >>> recipes[0]["name"]
     ['Stew']
     """
-    page = _Page()
+    page, broken = _Page(), dict[str, None]()
     parser = etree.HTMLParser(target=page, no_network=True, recover=True, huge_tree=False)
     try:
         parser.feed(text)
         parser.close()
-        nodes = [node for script in page.scripts for node in _json_recipes(script)]
+        nodes = [node for script in page.scripts for node in _json_recipes(script, broken)]
     except Refused as why:
         raise InputError(source, f"this page is not read: {why}", _MEND) from None
     except etree.LxmlError:
         raise InputError(source, "this page is no HTML", _MEND) from None
+    if broken and not nodes and not page.recipes:
+        what = f"the recipe in this page cannot be read: {'; '.join(broken)}"
+        raise InputError(source, what, _MEND)
     return nodes or page.recipes
 
 
@@ -111,11 +115,13 @@ def recipes_in_json(source: str, text: str) -> list[Node]:
         raise InputError(source, f"this JSON is not read: {why}", _MEND) from None
 
 
-def _json_recipes(text: str) -> Iterator[Node]:
-    """Give the recipes of a script; a broken one holds none."""
+def _json_recipes(text: str, broken: dict[str, None]) -> Iterator[Node]:
+    """Give the recipes of a script; of a broken one that names any, why it is not read."""
     try:
         data = _loaded(text)
-    except Refused:
+    except Refused as why:
+        if "Recipe" in text:
+            broken[str(why)] = None
         return
     yield from _recipes(data)
 
@@ -124,14 +130,27 @@ def _loaded(text: str) -> Any:
     text = _WRAPPING.sub("", text)
     try:
         try:
-            return json.loads(text, strict=False)
-        except ValueError:
+            return json.loads(text, strict=False, object_pairs_hook=_once)
+        except json.JSONDecodeError:
             # Pages often leave a comma behind the last of a list.
-            return json.loads(re.sub(r",(?=\s*[\]}])", "", text), strict=False)
+            bare = re.sub(r",(?=\s*[\]}])", "", text)
+            return json.loads(bare, strict=False, object_pairs_hook=_once)
     except RecursionError:
         raise Refused("it is nested too deeply") from None
-    except ValueError as wrong:
+    except json.JSONDecodeError as wrong:
+        raise Refused(f"it is not JSON ({wrong.msg}, line {wrong.lineno})") from None
+    except ValueError as wrong:  # A number of more digits than are read.
         raise Refused(str(wrong)) from None
+
+
+def _once(pairs: list[tuple[str, Any]]) -> dict[str, Any]:
+    """Refuse a key that stands twice: nobody can tell which was meant, and food may be lost."""
+    known: dict[str, Any] = {}
+    for key, value in pairs:
+        if key in known:
+            raise Refused(f"{quoted(key)} stands twice in it")
+        known[key] = value
+    return known
 
 
 def _recipes(data: Any) -> Iterator[Node]:

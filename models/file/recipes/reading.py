@@ -6,6 +6,7 @@ import html
 import re
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
+from email import message_from_string
 from pathlib import PurePath
 from typing import Any
 
@@ -41,6 +42,8 @@ _HEADING = re.compile(
 )
 """A line that heads others: For the sauce."""
 _TAG = re.compile(r"<[^<>]{0,500}>")
+_ARCHIVE = re.compile(r"(?:[A-Za-z-]+:.*\n(?:[ \t].*\n)*)*?Content-Type:\s*multipart/related", re.I)
+_INGREDIENT_KEYS = ("recipeIngredient", "ingredients")
 _MARKUP = re.compile(
     r"<(?:!doctype|html|head|body|script|div|span|p|main|article)\b", re.IGNORECASE
 )
@@ -91,7 +94,60 @@ def read_recipes(file: str, guidance: str, cups: str) -> list[DraftBatch]:
     """
     mend = "Name a saved web page, a JSON file or a text file with a recipe."
     source, text = read_text(file, LARGEST_BYTES, mend, any_encoding=True)
-    saved = recipes_in(source, text)
+    return _batches(source, recipes_in(source, text), guidance, cups)
+
+
+def pasted(source: str, text: str, guidance: str, cups: str) -> list[DraftBatch]:
+    r"""Read what someone pasted: a recipe in any form, or no more than its name and its lines.
+
+    Parameters
+    ----------
+    source
+        What to call where it came from.
+    text
+        HTML, JSON, a recipe as plain text, or a name and ingredients, a line each.
+    guidance, cups
+        As `read_recipes` takes them.
+
+    Returns
+    -------
+    list of DraftBatch
+        As `read_recipes` gives it.
+
+    Raises
+    ------
+    InputError
+        When nothing in it is a recipe.
+
+    Examples
+    --------
+    >>> (batch,) = pasted("the paste", "Pea soup\nServes 6\nsalt\n300 g dried peas", "us", "label")
+    >>> batch.name, batch.count, batch.ingredients
+    ('Pea soup', 6, ('salt', '300 g dried peas'))
+    """
+    text = _page_within(text)
+    lines = [clean(line) for line in text.splitlines()[:2_000]]
+    plain = text.lstrip()[:1] not in {"{", "["} and not _MARKUP.search(text)
+    if plain and not any(_INGREDIENTS.fullmatch(line) for line in lines):
+        return _batches(source, _listed(lines), guidance, cups)
+    return _batches(source, recipes_in(source, text), guidance, cups)
+
+
+def _listed(lines: Iterable[str]) -> list[Saved]:
+    """Take lines for a name, what it makes, and ingredients."""
+    told = [_BULLET.sub("", line) for line in lines if line]
+    makes = next((line for line in told if _comes_to(line)), "")
+    told = [line for line in told if line != makes]
+    title = told.pop(0) if told and not re.match(r"[0-9½¼¾⅓⅔]", told[0]) else ""
+    return [Saved(title, makes, tuple(told), (), "")] if told else []
+
+
+def _comes_to(line: str) -> bool:
+    alone = re.fullmatch(r"[0-9]+ (portions?|servings?|pieces?)", line, re.IGNORECASE)
+    return bool(alone or (_MAKES.fullmatch(line) and _COUNT.search(line)))
+
+
+def _batches(source: str, saved: list[Saved], guidance: str, cups: str) -> list[DraftBatch]:
     if not saved:
         raise InputError(
             source,
@@ -103,6 +159,19 @@ def read_recipes(file: str, guidance: str, cups: str) -> list[DraftBatch]:
         raise InputError(source, what, f"Keep those that you cook, {MOST_RECIPES} at the most.")
     facts = Facts(Foods([]), cups, guidance, {})
     return [_batch(recipe, facts) for recipe in saved]
+
+
+def _page_within(text: str) -> str:
+    """Take the page out of an archive of one file (RFC 2557), as browsers save them."""
+    if not _ARCHIVE.match(text):
+        return text
+    try:
+        parts = message_from_string(text).walk()
+        page = next((part for part in parts if part.get_content_type() == "text/html"), None)
+        data = None if page is None else page.get_payload(decode=True)
+    except (RecursionError, ValueError):
+        data = None
+    return data.decode("utf-8", "replace") if isinstance(data, bytes) else text
 
 
 def recipes_in(source: str, text: str) -> list[Saved]:
@@ -129,6 +198,7 @@ def recipes_in(source: str, text: str) -> list[Saved]:
     >>> recipes_in("stew.txt", "Stew\nServes 4\n\nIngredients\n2 onions")[0].makes
     'Serves 4'
     """
+    text = _page_within(text)
     if text.lstrip()[:1] in {"{", "["}:
         nodes = recipes_in_json(source, text)
     elif _MARKUP.search(text):
@@ -144,9 +214,9 @@ def recipes_in(source: str, text: str) -> list[Saved]:
 
 
 def _saved(source: str, node: Node) -> Saved:
-    lines = [
-        line for text in _texts(_first(node, "recipeIngredient", "ingredients")) for line in text
-    ]
+    # Old pages have both words, for some lines or for the same ones.
+    both = [line for key in _INGREDIENT_KEYS for text in _texts(node.get(key)) for line in text]
+    lines = both if None in map(node.get, _INGREDIENT_KEYS) else list(dict.fromkeys(both))
     method = [line for text in _texts(node.get("recipeInstructions")) for line in text]
     makes = [line for text in _texts(_first(node, "recipeYield", "yield")) for line in text]
     where = [line for key in ("author", "url") for text in _texts(node.get(key)) for line in text]
@@ -171,7 +241,7 @@ def _texts(value: Any, depth: int = 0) -> Iterator[list[str]]:
     elif isinstance(value, list):
         for inside in value[:500]:
             yield from _texts(inside, depth + 1)
-    elif isinstance(value, Mapping):
+    elif isinstance(value, Mapping) and value.get("@type") != "HowToTip":
         inner = _first(value, "itemListElement", "text", "name")
         if inner is None and "value" in value:
             inner = f"{value['value']} {value.get('unitText', '')}"
@@ -213,7 +283,10 @@ def _file(source: str) -> str:
 
 # -- plain text ------------------------------------------------------------------------
 
-_INGREDIENTS = re.compile(r"(the )?ingredients( list)?:?", re.IGNORECASE)
+_INGREDIENTS = re.compile(
+    r"(the )?ingredients( list)?\s*(\(.{1,60}\)|for .{1,60}|: ?(serves|makes) .{1,60})?:?",
+    re.IGNORECASE,
+)
 _METHOD = re.compile(
     r"(the )?(method|instructions?|directions?|preparation|steps|how to make( it)?):?",
     re.IGNORECASE,
@@ -236,8 +309,8 @@ def _plain(source: str, text: str) -> Saved | None:
         line = clean(_MARKED.sub(lambda mark: mark[1] or "", raw))
         if not line:
             continue
-        if _INGREDIENTS.fullmatch(line):
-            part = "ingredients"
+        if head := _INGREDIENTS.fullmatch(line):
+            part, makes = "ingredients", makes or head[3] or ""
         elif _METHOD.fullmatch(line):
             part = "method"
         elif part and _AFTER.fullmatch(line):
@@ -255,6 +328,7 @@ def _plain(source: str, text: str) -> Saved | None:
         lines["method"] += [line for line in loose if line not in lines["ingredients"]]
     if not lines["ingredients"]:
         return None
+    makes = makes or (title if _SERVED.search(title) else "")
     credit = f"{title}, {_file(source)}"[:LONGEST_TEXT]
     return Saved(title, makes, tuple(lines["ingredients"]), tuple(lines["method"]), credit)
 
@@ -294,6 +368,8 @@ def _short(title: str) -> str:
 
 def _yield(makes: str) -> tuple[int, str, tuple[str, ...]]:
     """Read what a recipe makes; what is not told is taken, and said."""
+    # A page may say anything at any length; the patterns are for a line.
+    makes = makes[:LONGEST_TEXT]
     served = _SERVED.search(makes)
     if served is not None:
         makes = next(filter(None, served.groups()))

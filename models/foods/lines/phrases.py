@@ -24,7 +24,7 @@ from models.foods.vocabulary import (
     STATES,
     is_adverb,
 )
-from models.words.names import split
+from models.words.names import in_order, split
 
 CUT = re.compile(
     r"\s+\b(?:in (?:water|brine|oil|olive oil|syrup|their|its|own|juice|natural|adobo)|from|on the|"
@@ -195,8 +195,34 @@ LESS_SALT = re.compile(
 """Words for a kind with less salt, left out where the table has no such kind."""
 _MIX = re.compile(r"\s+(spices?|seasoning|herbs?)( mix| mixture| blend| rub)?$", re.IGNORECASE)
 """What may stand behind the name of a mixture of spices: berbere spice mix."""
-_NOT_A_HOLDER = frozenset({"strip", "glass", "pot", "cube", "square", "round", "bottle"})
+_SHAPES = frozenset({"round", "glass", "pot"})
+_NOT_A_HOLDER = frozenset({"strip", "head", "glass", "pot", "cube", "square", "round", "bottle"})
 """Holders that may be the first word of a name: glass noodles, pot barley, bottle gourd."""
+
+
+def is_held(written: Written, phrase: str) -> bool:
+    """Tell whether what looks like a holder is the first word of a name: round lettuce.
+
+    Parameters
+    ----------
+    written
+        A line, taken apart.
+    phrase
+        The words that its food was found by.
+
+    Returns
+    -------
+    False where it holds the food, as a bunch does.
+
+    Examples
+    --------
+    >>> from models.foods.lines.written import read_written
+    >>> written = read_written("1 round lettuce")
+    >>> is_held(written, "round lettuce"), is_held(written, "lettuce")
+    (True, False)
+    """
+    first, _, last = phrase.partition(" ")
+    return (first in _SHAPES or last == "steak") and phrase in _held_name(written, written.name)
 
 
 def _held_name(written: Written, name: str) -> Iterator[str]:
@@ -218,7 +244,9 @@ def _shared(name: str, other: str) -> Iterator[str]:
         lent = theirs[-count:]
         if len(theirs) > count - 1 and lent and split(lent[-1])[:1] != mine[-1:]:
             both = f"{name} {' '.join(lent)}"
-            if is_name(both):
+            namings = store.namings(" ".join(sorted(split(both))))
+            turned = namings and not any(in_order(both, naming.name) for naming in namings)
+            if is_name(both) and not turned:
                 yield both
 
 
@@ -464,6 +492,8 @@ def hints(written: Written) -> Hints:
         states.add("tinned")
     if re.search(r"\bdrained\b", asides):
         states.add("drained")
+    if "squeezed" in asides and "juice" in split(written.name):
+        states.add("fresh")
     if _OFF_A_SHELF.search(" ".join((written.name, asides, *written.comments))):
         states.add("tinned")
     if {*split(written.name)} & _PRAWNS and _UNCOOKED.search(

@@ -22,6 +22,7 @@ from models.foods.lines.phrases import (
     egg_part,
     fruit,
     hints,
+    is_held,
     is_name,
     phrases,
     several,
@@ -490,6 +491,9 @@ class _Reading:
     def _item(
         self, written: Written, food: Food, meant: Named, phrase: str, *, exact: bool = False
     ) -> LineItem:
+        if is_held(written, phrase):
+            last = replace(written.amounts[-1], holder="")
+            written = replace(written, amounts=(*written.amounts[:-1], last))
         plain_phrase = split(CUT.sub("", phrase)) or split(phrase)
         words = tuple(word for word in plain_phrase if word not in NOTHING and word not in STATES)
         prepared = " ".join((phrase, written.name, *written.asides))

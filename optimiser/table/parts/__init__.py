@@ -3,6 +3,13 @@
 from __future__ import annotations
 
 from optimiser.table.part import PagePart
-from optimiser.table.parts import lunch, mend, volumes, week
+from optimiser.table.parts import lunch, mend, start, take, volumes, week
 
-PARTS: tuple[PagePart, ...] = (week.PART, lunch.PART, volumes.PART, mend.PART)
+PARTS: tuple[PagePart, ...] = (
+    week.PART,
+    lunch.PART,
+    volumes.PART,
+    mend.PART,
+    take.PART,
+    start.PART,
+)

@@ -46,7 +46,7 @@
       const page = new DOMParser().parseFromString(text, "text/html");
       if (!page.getElementById("panel")) { location.assign("/"); return false; }
       put(page, kept);
-      if (push && answer.url !== location.href) {
+      if (push && (!options || answer.redirected) && answer.url !== location.href) {
         history.pushState(null, "", answer.url);
       }
       return true;
@@ -75,13 +75,17 @@
     if (form.method === "get") { trying(form); return; }
     const fields = new FormData(form, event.submitter);
     const body = form.enctype === "multipart/form-data" ? fields : new URLSearchParams(fields);
-    go(form.action, { method: "POST", body }).then(() => {
+    go(event.submitter?.getAttribute("formaction") ?? form.action, { method: "POST", body }).then(() => {
       document.getElementById("refusal")?.scrollIntoView({ block: "nearest" });
     });
   });
 
   // What is tried is shown as it is turned; the slider and the field beside it say the same.
   const trying = (form) => {
+    if (form.dataset.tries) {
+      go(form.dataset.tries, { method: "POST", body: new FormData(form) }, { push: false, kept: true });
+      return;
+    }
     const address = `${form.action}?${new URLSearchParams(new FormData(form))}`;
     history.replaceState(null, "", address);
     go(address, undefined, { push: false, kept: true });
@@ -90,10 +94,18 @@
   document.addEventListener("input", (event) => {
     const form = event.target.closest("form[data-tries]");
     if (!form) { return; }
+    if (event.target.type === "file") { return; }
     const twin = document.getElementById(event.target.dataset.twin);
     if (twin) { twin.value = event.target.value; }
     clearTimeout(turned);
     turned = setTimeout(() => trying(form), 120);
+  });
+
+  document.addEventListener("change", (event) => {
+    const form = event.target.closest("form[data-tries]");
+    if (form && event.target.type === "file") {
+      go(form.dataset.tries, { method: "POST", body: new FormData(form) }, { push: false });
+    }
   });
 
   addEventListener("popstate", () => go(location.href, undefined, { push: false }));

@@ -1,0 +1,231 @@
+"""A week from nothing: recipes or lines that are pasted, read at once, and made the file.
+
+What is shown of each line is what `check` says of the file that would be written.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+from datetime import date
+from typing import Any
+
+from models.answers.check import CheckedBatch, CheckFile, IngredientLine
+from models.file import draft
+from models.file.draft import DraftBatch, Frame
+from models.file.editing import NewValue, Path, edited
+from models.file.recipes import named_apart, pasted, recipes_in
+from models.words.days import day_name
+from models.words.errors import InputError
+from models.words.guidance import GUIDANCES
+from models.words.numbers import counted
+from models.words.nutrients import PROTEIN
+from models.words.text import LONGEST_NAME
+from optimiser.interface import asked
+from optimiser.report.phrases import tenths
+from optimiser.table.part import Fields, PagePart, refused
+from optimiser.table.sitting import Sitting
+
+MOST_RECIPES = 8
+MOST_EATERS = 12
+THE_PASTE = "as pasted"
+CUPS = {
+    "label": "as labels have it",
+    "us": "of the United States",
+    "metric": "metric, 15 mL spoons",
+    "metric-20": "metric, 20 mL spoons",
+}
+
+
+@dataclass(frozen=True, slots=True)
+class Started:
+    """The file that the form would make, and how it is understood."""
+
+    text: str
+    batches: tuple[DraftBatch, ...]
+    checked: CheckFile
+
+
+def _recipes(fields: Fields) -> list[str]:
+    """Give the pasted texts, those of files that were chosen behind them."""
+    texts = [fields[f"r{at}"] for at in range(MOST_RECIPES) if fields.get(f"r{at}", "").strip()]
+    if fields.get("file", "").strip():
+        name = fields.get("file:name", "") or "the file"
+        saved = recipes_in(name, fields["file"])
+        if not saved:
+            mend = "Paste its title and its ingredients, a line each."
+            raise InputError(name, "there is no recipe in it that can be read", mend)
+        for each in saved:
+            # A number alone would not be read again.
+            makes = f"Serves {each.makes}" if each.makes[:1].isdecimal() else each.makes
+            lines = [each.title, makes, "", "Ingredients", *each.ingredients]
+            texts.append("\n".join([*lines, "", "Method", *each.method]))
+    return texts[:MOST_RECIPES]
+
+
+def _frame(fields: Fields) -> Frame:
+    guidance = fields.get("guidance", "strictest")
+    cups = fields.get("cups", "label")
+    if guidance not in GUIDANCES or cups not in CUPS:
+        raise InputError("the form", "that cannot be chosen", "Choose one of those offered.")
+    days = draft.days_of(fields.get("days", "").strip() or "mon-fri")
+    first = fields.get("starts", "").strip()
+    try:
+        starts = date.fromisoformat(first) if first else draft.next_start(date.today(), days)
+    except ValueError:
+        mend = "Write it as year-month-day: 2026-11-30."
+        raise InputError("first day", f"{first[:40]!r} is not a date", mend) from None
+    return Frame(starts, days, guidance, cups)
+
+
+def _eaters(fields: Fields) -> list[tuple[Path, NewValue]]:
+    """Read who eats, and how much protein each lunch has at least."""
+    names = [name.strip()[:LONGEST_NAME] for name in fields.get("eaters", "").split(",")]
+    floor = fields.get("protein", "").strip()
+    names = list(dict.fromkeys(name for name in names if name))[:MOST_EATERS] or ["Me"]
+    if names == ["Me"] and not floor:
+        return []
+    each: dict[str, Any] = {"floors": {"protein": f"{floor} g"}} if floor else {}
+    return [(("eaters",), dict.fromkeys(names, each))]
+
+
+def _started(texts: Sequence[str], fields: Fields) -> Started:
+    frame = _frame(fields)
+    known = [
+        batch for text in texts for batch in pasted(THE_PASTE, text, frame.guidance, frame.cups)
+    ]
+    batches = tuple(named_apart(known))
+    text = edited(draft.draft(batches, frame), _eaters(fields))
+    return Started(text, batches, asked.check(text))
+
+
+def _show(sitting: Sitting, fields: Fields) -> dict[str, Any]:
+    started, fault, texts = None, None, list[str]()
+    try:
+        texts = _recipes(fields)
+        started = _started(texts, fields) if texts else None
+    except InputError as refusal:
+        fault = refused(refusal)
+        texts = texts or [fields[f"r{at}"] for at in range(MOST_RECIPES) if f"r{at}" in fields]
+    more = 1 if not texts or "more" in fields else 0
+    return {
+        "recipes": [*texts, *([""] * more)][:MOST_RECIPES],
+        "full": len(texts) + more >= MOST_RECIPES,
+        "values": {
+            name: fields.get(name, default)
+            for name, default in (
+                ("days", "mon-fri"),
+                ("starts", ""),
+                ("eaters", ""),
+                ("protein", ""),
+                ("guidance", "strictest"),
+                ("cups", "label"),
+            )
+        },
+        "guidances": GUIDANCES,
+        "cups": CUPS,
+        "fault": fault,
+        "read": [] if started is None else list(_read(started)),
+        "days": [],
+    }
+
+
+def _read(started: Started) -> Iterator[dict[str, Any]]:
+    """Say of each batch how every line was read, and what it comes to."""
+    for batch in started.batches:
+        checked = started.checked.batches[batch.name]
+        yield {
+            "name": batch.name,
+            "makes": counted(batch.count, batch.unit.removesuffix("s")),
+            "lines": [line_shown(line) for line in checked.ingredients],
+            "not_read": [{"line": line, "why": why} for line, why in batch.not_read],
+            "settle": batch.settle,
+            "sums": sums_of(checked),
+        }
+
+
+def line_shown(line: IngredientLine) -> dict[str, str]:
+    """Give a line of a recipe as it was read.
+
+    Parameters
+    ----------
+    line
+        As `check` answers it.
+
+    Returns
+    -------
+    dict of str to str
+        As written, the food, its grams, its protein, and what is to be remarked.
+
+    Examples
+    --------
+    >>> from optimiser import check
+    >>> line_shown(check("minimal").batches["rice and beans"].ingredients[2])["food"]
+    'onion, raw'
+    """
+    remarks = [*line.remarks, *([] if line.allergens_settled else ["read its label for allergens"])]
+    protein = line.nutrients.get(PROTEIN)
+    return {
+        "line": line.line,
+        "food": line.food,
+        "grams": f"{line.grams:.0f} g",
+        "protein": "" if protein is None else f"{tenths(protein)} g",
+        "how": line.how,
+        "remark": "; ".join(remarks),
+    }
+
+
+def sums_of(batch: CheckedBatch) -> list[str]:
+    """Say what a batch comes to: its portions, their protein, how long it keeps, allergens.
+
+    Parameters
+    ----------
+    batch
+        As `check` answers it.
+
+    Returns
+    -------
+    list of str
+        A clause each.
+
+    Examples
+    --------
+    >>> from optimiser import check
+    >>> sums_of(check("minimal").batches["rice and beans"])[0]
+    '6 portions of 200 g'
+    """
+    protein = batch.nutrients.get(PROTEIN)
+    least = "" if protein is None or protein.complete else "at least "
+    low, high = batch.keeps
+    held = "no allergens" if batch.allergens == [] else ", ".join(batch.allergens or [])
+    return [
+        f"{counted(batch.portions, batch.word)} of {batch.portion}",
+        *([] if protein is None else [f"{least}{tenths(protein.amount)} g protein in each"]),
+        f"keeps {f'{low} to ' if low != high else ''}{counted(high, 'day')} in the fridge",
+        f"use by {day_name(batch.use_by)}",
+        f"allergens not settled: {', '.join(batch.allergens_unsettled)}"
+        if batch.allergens is None
+        else held,
+    ]
+
+
+def _look(sitting: Sitting, fields: Fields) -> str | None:
+    """Show how what was pasted is read; nothing is written."""
+    return None
+
+
+def _make(sitting: Sitting, fields: Fields) -> str | None:
+    """Write the file."""
+    texts = _recipes(fields)
+    if not texts:
+        mend = "Paste a recipe, or a name and its ingredients, a line each."
+        raise InputError("the form", "there is nothing to cook yet", mend)
+    started = _started(texts, fields)
+    many = counted(len(started.batches), "batch")
+    sitting.write(started.text, f"a week of {many}", fields.get("on"))
+    return "/"
+
+
+PART = PagePart(
+    "/start", "", "start.html", _show, acts={"/start/read": _look, "/start/make": _make}
+)
