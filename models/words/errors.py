@@ -89,6 +89,10 @@ class InputError(Exception):
         self.also: tuple[InputError, ...] = ()
         super().__init__(self.text)
 
+    def __reduce__(self) -> tuple[object, ...]:
+        """Travel to another process as it is told here."""
+        return type(self), (self.where, self.what, self.mend), vars(self)
+
     @property
     def text(self) -> str:
         """The whole message on two lines: where and what, then how to mend it."""

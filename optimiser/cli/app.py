@@ -148,6 +148,11 @@ def main() -> None:
             abrupt.leave(end.code)
         except InputError as fault:
             fail(fault)
+        except OSError as fault:
+            # What reads and writes says more; this is what nobody could foresee of a disk.
+            told = safe(fault.strerror or str(fault))[:200]
+            what = f"it cannot be read or written ({told})"
+            fail(InputError(str(fault.filename or "a file"), what, "Check that it is still there."))
         except Exception as fault:
             if os.environ.get("CLEARFRIDGE_TRACE"):
                 raise

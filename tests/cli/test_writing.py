@@ -216,19 +216,31 @@ def test_a_small_disk_that_is_full_leaves_all_as_it_was(folder: Path) -> None:
 
 
 @pytest.mark.parametrize(
-    "trouble", [FileNotFoundError(2, "gone"), OSError(5, "Input/output error")]
+    ("way", "trouble"),
+    [
+        ("open", FileNotFoundError(2, "gone")),
+        ("open", PermissionError(13, "Permission denied")),
+        ("open", IsADirectoryError(21, "Is a directory")),
+        ("open", OSError(5, "Input/output error")),
+        ("stat", PermissionError(13, "Permission denied")),
+        ("stat", OSError(116, "Stale file handle")),
+        ("iterdir", OSError(5, "Input/output error")),
+    ],
 )
-def test_what_cannot_be_read_to_its_end_is_one_message(trouble: OSError, folder: Path) -> None:
-    """A file that vanishes after it was seen, or a disk that fails."""
-    real = Path.open
+def test_what_cannot_be_read_to_its_end_is_one_message(
+    way: str, trouble: OSError, folder: Path
+) -> None:
+    """A file that vanishes after it was seen or that a folder replaced, or a disk that fails."""
+    real = getattr(Path, way)
 
     def broken(self: Path, *given: Any, **ways: Any) -> Any:
-        if self.name in {"week.yaml", "plan.json", "own.csv", "own.zip", "page.html"}:
+        if self.name in {"week.yaml", "plan.json", "own.csv", "own.zip", "page.html", "past"}:
             raise trouble
         return real(self, *given, **ways)
 
     for name in ("own.csv", "own.zip", "page.html"):
         (folder / name).write_text("x", encoding="utf-8")
+    (folder / "past").mkdir()
     commands: list[tuple[str, ...]] = [
         *((name, "week.yaml") for name in ("check", "plan", "size", "others", "why", "mend")),
         *((name, "plan.json") for name in ("audit", "shop", "page", "next", "change")),
@@ -236,10 +248,12 @@ def test_what_cannot_be_read_to_its_end_is_one_message(trouble: OSError, folder:
         ("check", "minimal", "--foods", "own.zip"),
         ("new", "new.yaml", "--from", "page.html"),
     ]
+    if way == "iterdir":
+        commands = [("plan", "minimal", "--no-repeats", "--after", "past")]
     for words in commands:
         more = ("-o", "new") if words[0] == "page" else ("--today", "wed") * (words[0] == "change")
         with pytest.MonkeyPatch.context() as patched:
-            patched.setattr(Path, "open", broken)
+            patched.setattr(Path, way, broken)
             ran = run(*words, *more, folder=folder)
         assert (ran.code, ran.out) == (2, ""), words
         assert "fault of the program" not in ran.err, words

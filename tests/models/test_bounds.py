@@ -5,6 +5,7 @@ All bounds stand under "What is trusted" in DEVELOPERS.md, each with the test th
 
 from __future__ import annotations
 
+import pickle
 from datetime import date, timedelta
 
 import pytest
@@ -17,7 +18,7 @@ from models.file.recipes.steps import LONGEST_MINUTES, steps_of
 from models.file.told import MOST_DIGITS, many_of
 from models.file.yamltext import parse
 from models.week.week import Week
-from models.words.errors import InputError
+from models.words.errors import InputError, Where
 from models.words.text import LONGEST_TEXT
 
 STARTS = date(2026, 11, 30)
@@ -73,3 +74,11 @@ def test_so_many_faults_and_lines_that_are_no_yaml_are_told_at_once() -> None:
     slips = "".join(f"  d{number}: {{minutes: 1\n" for number in range(MOST_SLIPS + 9))
     _, faults = every_fault("week", head + slips)
     assert MOST_SLIPS <= len(faults) <= MOST_SLIPS + 2
+
+
+def test_a_fault_travels_to_another_process_as_it_is_told_here() -> None:
+    fault = InputError(Where("week.yaml", 3, ("week",), 2), "it has no day", "Name one.")
+    fault.also = (fault, InputError("a", "b", "c", missing="d", hangs_on="days"))
+    there = pickle.loads(pickle.dumps(fault))
+    assert there.text == fault.text
+    assert (there.also[1].missing, there.also[1].hangs_on) == ("d", "days")
