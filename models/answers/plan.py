@@ -390,6 +390,26 @@ class PastEntry(AnswerPart):
         return self.begins.date() if isinstance(self.begins, datetime) else self.begins
 
 
+class ForkLine(AnswerPart):
+    """Weeks fall in two: those in which some counts come to at most so much, then the rest."""
+
+    counts: str = Field(description="Places of the counts whose sum it is.")
+    most: int = Field(description="The largest sum of the first half.")
+
+
+class LeafLine(AnswerPart):
+    """An end of a proof's tree: what its numbers ask for cannot be, so no week there is better."""
+
+    adds_up_to: str = Field(description="Above 0, in parts of 2^40: that much is lacking.")
+    rows: str = Field(
+        description="By what each row is multiplied: 'place:number', in parts of 2^40."
+    )
+    before: str = Field(
+        description="The same of the priorities, this one held below its sum in the plan."
+    )
+    forks: str = Field(description="The same of what the forks on the way say, from the first on.")
+
+
 class ProofLine(AnswerPart):
     """A proof for one priority that needs no solver: rows of the week's program, added up."""
 
@@ -403,6 +423,11 @@ class ProofLine(AnswerPart):
         description="By what each row is multiplied: 'place:number', in parts of 2^40."
     )
     before: str = Field(description="The same of the priorities before, held at their sums.")
+    tree: list[ForkLine | LeafLine] = Field(
+        default=[],
+        description="Where one addition does not reach the plan's value: forks, each before what "
+        "is shown of its two halves, down to the ends.",
+    )
 
 
 class Proofs(AnswerPart):

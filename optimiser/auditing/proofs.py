@@ -11,15 +11,18 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 
 from models.answers.audit import Finding
-from models.answers.plan import PlanFile, PriorityLine, ProofLine
+from models.answers.plan import LeafLine, PlanFile, PriorityLine, ProofLine
 from models.week.week import Week
 from models.words.errors import InputError
 from optimiser.priorities import PRIORITIES
-from optimiser.solve.certificate import Certificate, digest, replayed
+from optimiser.solve.certificate import Certificate, Fork, Leaf, Tree, digest, replayed
 from optimiser.solve.program import Level, Program
 from optimiser.written import number
 
 PROOFS = "a proof that travels with a plan proves what it says"
+
+DEEPEST = 400
+"""Forks in a row; more no plan has, and no reader of nested things takes."""
 
 _MULTIPLIED = re.compile(r"([0-9]{1,9}):(-?[0-9]{1,40})")
 
@@ -98,10 +101,10 @@ def replay(plan: PlanFile, week: Week) -> Replayed:
     checked: list[str] = []
     try:
         made = [_certificate(line) for line in plan.proofs.levels]
-        for line, level, certificate, (least, exact) in zip(
+        for line, level, certificate, (least, sums) in zip(
             plan.priorities, program.levels, made, replayed(program, made), strict=False
         ):
-            _agree(line, level, certificate, exact)
+            _agree(line, level, certificate, sums)
             if line.proven and least >= certificate.value:
                 checked.append(PRIORITIES[line.name].title)
         if len(made) > len(program.levels):
@@ -112,21 +115,46 @@ def replay(plan: PlanFile, week: Week) -> Replayed:
     return Replayed(tuple(checked), tuple(title for title in claimed if title not in checked))
 
 
-def _agree(line: PriorityLine, level: Level, made: Certificate, exact: int) -> None:
+def _agree(line: PriorityLine, level: Level, made: Certificate, sums: list[int]) -> None:
     title = PRIORITIES[line.name].title
     if (made.name, line.name) != (level.name, level.name):
         raise InputError(title, f"the proof there is of {made.name}", "")
     if number(level.reached(made.value)) != line.value:
         raise InputError(title, "its proof is of another value", "")
-    if exact != made.exact:
+    if sums != made.sums():
         raise InputError(title, "its proof adds up to something else than it says", "")
 
 
 def _certificate(line: ProofLine) -> Certificate:
     rows, before = _multiplied(line.rows, line.name), _multiplied(line.before, line.name)
-    if not re.fullmatch(r"-?[0-9]{1,60}", line.adds_up_to):
-        raise InputError(line.name, "what its proof adds up to is no number", "")
-    return Certificate(line.name, line.value, int(line.adds_up_to), rows, before)
+    tree = _tree(line) if line.tree else None
+    return Certificate(line.name, line.value, _sum(line.adds_up_to, line.name), rows, before, tree)
+
+
+def _sum(text: str, name: str) -> int:
+    if not re.fullmatch(r"-?[0-9]{1,60}", text):
+        raise InputError(name, "what its proof adds up to is no number", "")
+    return int(text)
+
+
+def _tree(line: ProofLine) -> Tree:
+    """Read a tree from its end, where the halves of each fork stand ready when it comes."""
+    ready: list[tuple[Tree, int]] = []
+    for part in reversed(line.tree):
+        if isinstance(part, LeafLine):
+            duals = [_multiplied(text, line.name) for text in (part.rows, part.before, part.forks)]
+            ready.append((Leaf(_sum(part.adds_up_to, line.name), *duals), 0))
+            continue
+        if len(ready) < 2 or not re.fullmatch(r"[0-9]{1,9}( [0-9]{1,9})*", part.counts):
+            raise InputError(line.name, "a fork of its proof lacks a half or its counts", "")
+        (below, deep), (above, deeper) = ready.pop(), ready.pop()
+        if (depth := max(deep, deeper) + 1) > DEEPEST:
+            raise InputError(line.name, f"its proof has more than {DEEPEST} forks in a row", "")
+        counts = tuple(map(int, part.counts.split(" ")))
+        ready.append((Fork(counts, part.most, below, above), depth))
+    if len(ready) != 1:
+        raise InputError(line.name, "its proof has ends that belong to no fork", "")
+    return ready[0][0]
 
 
 def _multiplied(text: str, name: str) -> Mapping[int, int]:

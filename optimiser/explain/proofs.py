@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
 from decimal import Decimal
 
-from models.answers.plan import ProofLine, Proofs
-from optimiser.solve.certificate import digest
+from models.answers.plan import ForkLine, LeafLine, ProofLine, Proofs
+from optimiser.solve.certificate import Fork, Tree, digest
 from optimiser.solve.program import Program
-from optimiser.solve.relaxation import certificates
+from optimiser.solve.proving import certificates
 
 
 def proofs_of(program: Program, reached: Mapping[str, Decimal]) -> Proofs:
@@ -45,10 +45,24 @@ def proofs_of(program: Program, reached: Mapping[str, Decimal]) -> Proofs:
                 adds_up_to=str(made.exact),
                 rows=_multiplied(made.rows),
                 before=_multiplied(made.before),
+                tree=list(_lines(made.tree)),
             )
             for made in certificates(program, reached)
         ],
     )
+
+
+def _lines(tree: Tree | None) -> Iterator[ForkLine | LeafLine]:
+    if isinstance(tree, Fork):
+        yield ForkLine(counts=" ".join(map(str, tree.counts)), most=tree.most)
+        yield from (*_lines(tree.below), *_lines(tree.above))
+    elif tree is not None:
+        yield LeafLine(
+            adds_up_to=str(tree.exact),
+            rows=_multiplied(tree.rows),
+            before=_multiplied(tree.before),
+            forks=_multiplied(tree.forks),
+        )
 
 
 def _multiplied(duals: Mapping[int, int]) -> str:

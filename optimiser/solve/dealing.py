@@ -284,7 +284,7 @@ class _Table:
         bound = relaxation.least(amiss)
         if bound is None or bound.exact * FINE <= UNIT:
             return None
-        duals = relaxation.certificate("", 0, bound.exact).rows
+        duals, _ = relaxation.duals()
         return Sum((at, duals.get(row, 0) * FINE // UNIT) for row, at in enumerate(self._used))
 
     def _added_up(self) -> list[Hand] | None:

@@ -24,8 +24,7 @@ from enum import Enum, auto
 from math import floor
 
 from models.words.priorities import TIE_BREAK
-from optimiser.board.board import Board
-from optimiser.board.rows import Row, Sheet, Sum
+from optimiser.board.rows import Row
 from optimiser.solve import cpsat
 from optimiser.solve.certificate import Box, LowerBound, on_grid
 from optimiser.solve.cpsat import Status
@@ -33,6 +32,7 @@ from optimiser.solve.limits import Limit, Stop
 from optimiser.solve.program import Level, Program
 from optimiser.solve.relaxation import Relaxation
 from optimiser.solve.ties import TIES_WORK, ties
+from optimiser.solve.totals import with_totals
 
 WHOLE_WORK = 0.6
 """Work, in CP-SAT's own unit, for a question about all parts together."""
@@ -156,18 +156,10 @@ class Levelwise:
         self._known = [] if known is None else [known[level.name] for level in program.levels]
         self._deadline, self._stop = deadline, Stop() if stop is None else stop
         self._seconds = 0.0 if deadline is None else max(0.0, deadline - time.monotonic())
-        own = program.board.sheet
-        self._counts_of_week = len(own.bounds)
+        self._counts_of_week = len(program.board.sheet.bounds)
         self._size = max(1.0, self._counts_of_week / MANY)
-        self._sheet = Sheet(list(own.bounds), list(own.names), [*own.rows, *extra])
-        self._packs = [self._count(*total) for total in _pack_totals(program.board)]
-        self._openings = [
-            count
-            for item, counts in program.board.opened_counts.items()
-            for count in counts.values()
-            if program.board.pack(item) > 1
-        ]
-        self._totals = [self._count(*total) for total in _week_totals(program.board)]
+        self._totals = with_totals(program.board, extra)
+        self._sheet = self._totals.sheet
         self._model = cpsat.model_of(self._sheet)
         self._relaxation = Relaxation(self._sheet, [level.total for level in self._levels])
         self._sums: list[int] = []
@@ -175,12 +167,6 @@ class Levelwise:
         self._best: list[int] | None = None
         self._last_box: Box = self._sheet.bounds
         self._work = 0.0
-
-    def _count(self, total: Sum, name: str) -> int:
-        low, high = self._sheet.reach(total)
-        count = self._sheet.count(high, name, low)
-        self._sheet.bound(Sum([(count, -1)]).plus(total), low=0, high=0)
-        return count
 
     def settle(self) -> Settled:
         """Find the best week and prove it, as far as time allows.
@@ -280,7 +266,7 @@ class Levelwise:
                 break
             if part.bound is None:
                 part.bound = bound
-            part.broken = self._relaxation.broken([*self._packs, *self._openings, *self._totals])
+            part.broken = self._relaxation.broken(self._totals.all)
             lowest = self._lowest(part, level, vector, bound.least)
             box = bound.narrowed(box, lowest)
             part.boxes.append(box)
@@ -380,9 +366,9 @@ class Levelwise:
     def _cut(self, part: _Part, *, only_packs: bool) -> list[Box]:
         """Cut a part in two or three by one total; nothing where there is none left to cut by."""
         for totals, whole_too in (
-            (self._packs, True),
-            (self._openings, not only_packs),
-            (self._totals if not only_packs else [], True),
+            (self._totals.packs, True),
+            (self._totals.openings, not only_packs),
+            (self._totals.servings if not only_packs else [], True),
         ):
             free = [at for at in totals if part.box[at][0] < part.box[at][1] and at in part.broken]
             off = {at: abs(part.broken[at] - round(part.broken[at])) for at in free}
@@ -532,25 +518,3 @@ def _boxes(box: Box, at: int, ranges: Iterable[tuple[int | None, int | None]]) -
         if low <= high:
             boxes.append([*box[:at], (low, high), *box[at + 1 :]])
     return boxes
-
-
-def _pack_totals(board: Board) -> Iterator[tuple[Sum, str]]:
-    for item, by_day in board.opened_counts.items():
-        if board.pack(item) > 1 and len(by_day) > 1:
-            yield Sum((count, 1) for count in by_day.values()), f"{item} opened"
-
-
-def _week_totals(board: Board) -> Iterator[tuple[Sum, str]]:
-    for choice in board.week.choices.values():
-        for option in choice.options:
-            total = Sum()
-            for slot in board.slots:
-                total.plus(board.chosen(slot, choice.name, option.item))
-            if len(total.terms) > 1:
-                yield total, f"{choice.name} {option.item}"
-    for dish in board.week.dishes:
-        total = Sum()
-        for slot in board.slots:
-            total.plus(board.times(slot, dish))
-        if len(total.terms) > 1:
-            yield total, dish

@@ -8,15 +8,13 @@ from it for each count, so that a proof never rests on rounding.
 
 from __future__ import annotations
 
-from collections.abc import Collection, Iterable, Iterator, Mapping, Sequence
+from collections.abc import Collection, Iterable, Iterator, Sequence
 from contextlib import contextmanager
 from dataclasses import dataclass
-from decimal import Decimal
 from typing import TYPE_CHECKING
 
 from optimiser.board.rows import Row, Sheet, Sum
-from optimiser.solve.certificate import UNIT, Box, Certificate, LowerBound, bound_of
-from optimiser.solve.program import Program
+from optimiser.solve.certificate import UNIT, Box, LowerBound, bound_of
 
 if TYPE_CHECKING:
     from ortools.linear_solver import pywraplp
@@ -195,31 +193,26 @@ class Relaxation:
         weighed = ((dual, held.terms, held.low, held.high) for dual, held in pairs)
         return bound_of(total, weighed, self.box)
 
-    def certificate(self, name: str, value: int, exact: int) -> Certificate:
-        """Write down the duals of the last bound, of one of the sums.
-
-        Parameters
-        ----------
-        name, value, exact
-            The priority, its sum in the plan, and what the duals add up to.
+    def duals(self) -> tuple[dict[int, int], dict[int, int]]:
+        """Give the duals of the last bound.
 
         Returns
         -------
-        Certificate
-            Duals by the place of their row; one that has no end to hold against is left out.
+        tuple of dict of int to int and dict of int to int
+            In parts of `UNIT`, of the rows of the sheet and of the sums with a ceiling, each by its
+            place; one that has no end to hold against is left out.
         """
         own = [(at, held) for at, (_, held) in zip(self._places, self._own, strict=True)]
-        before = list(enumerate(self._ceilings))
         duals = iter(self._duals)
-        rows, levels = (
+        rows, ceilings = (
             {
                 at: dual
                 for at, held in some
                 if (dual := next(duals)) and (held.low if dual > 0 else held.high) is not None
             }
-            for some in (own, before)
+            for some in (own, list(enumerate(self._ceilings)))
         )
-        return Certificate(name, value, exact, rows, levels)
+        return rows, ceilings
 
     def broken(self, counts: Iterable[int]) -> dict[int, float]:
         """Give the values of some counts in the last answer.
@@ -250,42 +243,3 @@ class _Held:
 
 def _power(weights: Iterable[int]) -> float:
     return float(1 << max(0, max((abs(weight) for weight in weights), default=1).bit_length() - 1))
-
-
-def certificates(program: Program, reached: Mapping[str, Decimal]) -> list[Certificate]:
-    """Prove of each priority what the relaxation can, those before it as in the plan.
-
-    Parameters
-    ----------
-    program
-        A program.
-    reached
-        What its plan reaches, for each priority's name; a search that was broken off may have
-        left counts beside it that say less.
-
-    Returns
-    -------
-    list of Certificate
-        In the order of the priorities; fewer where the relaxation has no answer.
-
-    Examples
-    --------
-    >>> from models.file.reading import read_week
-    >>> from optimiser.solve.week import solve_week
-    >>> program, solved = solve_week(read_week("minimal"))
-    >>> reached = {value.name: value.value for value in solved.values}
-    >>> all(made.exact <= made.value * UNIT for made in certificates(program, reached))
-    True
-    """
-    levels = program.levels
-    relaxation = Relaxation(program.board.sheet, [level.total for level in levels])
-    made: list[Certificate] = []
-    for at, level in enumerate(levels):
-        bound = relaxation.least(level.total)
-        if bound is None:
-            break
-        value = level.steps(reached[level.name])
-        made.append(relaxation.certificate(level.name, value, bound.exact))
-        relaxation.within(bound.narrowed(relaxation.box, value))
-        relaxation.ceiling(at, value)
-    return made

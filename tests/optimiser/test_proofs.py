@@ -17,10 +17,11 @@ import pytest
 import optimiser
 from models.answers.plan import PlanFile
 from models.file.reading import read_week
-from optimiser.solve.certificate import UNIT, Certificate, replayed
+from optimiser.auditing.proofs import replay
+from optimiser.solve.certificate import UNIT, Certificate, Fork, Leaf, Tree, replayed
 from optimiser.solve.cpsat import Status
 from optimiser.solve.program import Program
-from optimiser.solve.relaxation import certificates
+from optimiser.solve.proving import certificates
 from optimiser.solve.week import solve_week
 from tests.depth import sized
 from tests.households import Household
@@ -31,12 +32,14 @@ def saved(name: str) -> PlanFile:
     return optimiser.plan(name, reasons=False, proofs=True)
 
 
-@pytest.mark.parametrize("name", ["minimal", "starter", "demo", "family"])
-def test_half_of_what_is_proven_is_proven_again_without_a_solver(name: str) -> None:
+@pytest.mark.parametrize(
+    ("name", "number"), [("minimal", 8), ("starter", 8), ("demo", 8), ("family", 5)]
+)
+def test_most_of_what_is_proven_is_proven_again_without_a_solver(name: str, number: int) -> None:
     plan = saved(name)
     answer = optimiser.audit(PlanFile.model_validate_json(plan.model_dump_json()))
     assert answer.faults == []
-    assert 2 * len(answer.checked) >= len(plan.priorities)
+    assert len(answer.checked) >= number
     text = " ".join(optimiser.render(answer).split())
     assert f"Proven here, by adding up: no plan is better in {answer.checked[0]}" in text
 
@@ -90,6 +93,48 @@ EDITS: Mapping[str, Callable[[Levels], object]] = {
     "one too many": lambda levels: levels.append(levels[-1]),
 }
 
+Tree_ = list[dict[str, Any]]
+
+
+def _tree(edit: Callable[[Tree_], object]) -> Callable[[Levels], None]:
+    """Edit the tree of the third priority of the demo: its freshness."""
+    return lambda levels: (edit(levels[2]["tree"]), None)[1]
+
+
+def _leaf(part: str, change: Callable[[int, int], tuple[int, int] | str]) -> Callable[..., None]:
+    def edit(tree: Tree_) -> None:
+        leaf = next(leaf for leaf in tree if leaf.get(part))
+        leaf[part] = _first_dual(leaf[part], change)
+
+    return _tree(edit)
+
+
+def _nested(tree: Tree_) -> None:
+    """Put a fork before the whole again and again: more in a row than can be read."""
+    leaf = next(line for line in tree if "rows" in line)
+    tree[:0] = [line for _ in range(2000) for line in ({"counts": "0", "most": 0}, leaf)]
+
+
+TREE_EDITS: Mapping[str, Callable[[Levels], object]] = {
+    "a fork at another number": _tree(lambda tree: tree[0].update(most=tree[0]["most"] + 1)),
+    "a fork by other counts": _tree(lambda tree: tree[0].update(counts="1 2")),
+    "a fork by a count that is not there": _tree(lambda tree: tree[0].update(counts="99999")),
+    "a fork by no count": _tree(lambda tree: tree[0].update(counts="")),
+    "two ends changed over": _tree(lambda tree: tree.insert(-1, tree.pop())),
+    "the last end left out": _tree(lambda tree: tree.pop()),
+    "one end too many": _tree(lambda tree: tree.append(tree[-1])),
+    "the first fork left out": _tree(lambda tree: tree.pop(0)),
+    "forks without an end": _tree(_nested),
+    "a dual of a row turned": _leaf("rows", lambda at, dual: (at, -dual)),
+    "a row that is not there, at an end": _leaf("rows", lambda at, dual: (10**6, dual)),
+    "a dual of a priority turned": _leaf("before", lambda at, dual: (at, -dual)),
+    "a priority of later, at an end": _leaf("before", lambda at, dual: (3, dual)),
+    "a dual of a fork turned": _leaf("forks", lambda at, dual: (at, -dual)),
+    "a fork that is not on the way": _leaf("forks", lambda at, dual: (99, dual)),
+    "what an end comes to": _tree(lambda tree: tree[-1].update(adds_up_to="1")),
+    "what is no sum, at an end": _tree(lambda tree: tree[-1].update(adds_up_to="much")),
+}
+
 
 def test_a_proof_that_was_changed_is_found() -> None:
     plan = saved("demo")
@@ -100,6 +145,16 @@ def test_a_proof_that_was_changed_is_found() -> None:
         answer = optimiser.audit(forged)
         assert [finding.rule for finding in answer.faults] == ["proofs"], what
         assert answer.checked == [], what
+
+
+def test_a_tree_that_was_changed_is_found() -> None:
+    plan, week = saved("demo"), read_week("demo")
+    for what, edit in TREE_EDITS.items():
+        data = plan.model_dump(mode="json")
+        edit(data["proofs"]["levels"])
+        again = replay(PlanFile(**data), week)
+        assert [finding.rule for finding in again.findings] == ["proofs"], what
+        assert again.checked == (), what
 
 
 def test_proofs_of_other_rows_prove_nothing() -> None:
@@ -118,6 +173,15 @@ def test_without_its_last_priorities_a_proof_proves_the_first() -> None:
     assert (answer.faults, answer.checked) == ([], ["left over"])
 
 
+def test_without_its_tree_a_priority_is_the_solvers_word() -> None:
+    plan = saved("demo")
+    data = plan.model_dump(mode="json")
+    assert data["proofs"]["levels"][2].pop("tree")
+    answer = optimiser.audit(PlanFile(**data).sealed())
+    assert (answer.faults, "freshness" in answer.checked) == ([], False)
+    assert len(answer.checked) == len(plan.priorities) - 1
+
+
 def test_no_numbers_prove_more_than_the_best_week_has() -> None:
     weeks = [read_week("demo"), Household.named("2,5,5,3,2").week()]
     for week in weeks:
@@ -126,19 +190,21 @@ def test_no_numbers_prove_more_than_the_best_week_has() -> None:
         assert solved.counts is not None
         best = [level.total.value(solved.counts) for level in program.levels]
         made = certificates(program, {value.name: value.value for value in solved.values})
-        again = [exact for _, exact in replayed(Program(week), made)]
-        assert [proof.exact for proof in made] == again
+        again = [sums for _, sums in replayed(Program(week), made)]
+        assert [proof.sums() for proof in made] == again
+        assert any(proof.tree for proof in made)
         for throw in range(sized(12, 200)):
             dice = random.Random(throw)
             forged = [
                 Certificate(
                     proof.name,
-                    proof.value,
+                    proof.value + dice.choice((0, 0, 1, level.step)),
                     proof.exact,
                     _thrown(dice, proof.rows, len(program.rows)),
                     _thrown(dice, proof.before, at),
+                    _grown(dice, proof.tree, len(program.rows), at + 1),
                 )
-                for at, proof in enumerate(made)
+                for at, (proof, level) in enumerate(zip(made, program.levels, strict=True))
             ]
             proven = [least for least, _ in replayed(program, forged)]
             assert all(least <= value for least, value in zip(proven, best, strict=True)), throw
@@ -150,3 +216,16 @@ def _thrown(dice: random.Random, duals: Mapping[int, int], rows: int) -> dict[in
     for at in dice.sample(range(rows), min(rows, 5)):
         kept[at] = dice.randint(-3, 3) * UNIT // dice.choice((1, 2, 100))
     return {at: dual * dice.choice((1, 1, 1, 2)) for at, dual in kept.items()}
+
+
+def _grown(dice: random.Random, tree: Tree | None, rows: int, levels: int) -> Tree | None:
+    """Change some forks of a tree and the duals of its ends."""
+    if tree is None:
+        return None
+    if isinstance(tree, Leaf):
+        before = _thrown(dice, tree.before, levels)
+        return Leaf(tree.exact, _thrown(dice, tree.rows, rows), before, tree.forks)
+    most = tree.most + dice.choice((-1, 0, 0, 1))
+    sides = [_grown(dice, side, rows, levels) for side in (tree.below, tree.above)]
+    below, above = (side for side in sides if side is not None)
+    return Fork(tree.counts, most, below, above)
