@@ -357,6 +357,8 @@ def _everyday(tried: Try, words: Words, region: str, hints: Hints) -> Named | No
             continue
         if not _meets(row, tried.states) or ("fresh" in words and _is_dry_pasta(row)):
             continue
+        if naming.mark == "~" and row["kind"] == "meat" and {*tried.left} & _CUTS_OF_MEAT:
+            continue  # pork medallions are no pork shoulder, which mere pork is taken for
         meant = _settled(naming, tried, region, hints, settled=bool(state))
         return _without_liquid(meant, row) if "drained" in hints.states else meant
     return None
@@ -383,6 +385,14 @@ def is_unboiled(words: Iterable[str]) -> bool:
     boiled = any(STATES.get(word) in {"cooked", "tinned"} for word in called)
     drained = "drained" in called and "soaked" not in called
     return bool(called & _UNBOILED) and not boiled and not drained
+
+
+_CUTS_OF_MEAT = frozenset(
+    split(
+        "leg thigh breast haunch saddle medallion escalope supreme rib filet fillet cheek "
+        "heart tail ear tip crown"
+    )
+)
 
 
 def _stated(state: str, words: Words, region: str) -> store.Naming | None:

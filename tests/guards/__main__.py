@@ -26,7 +26,7 @@ from models.week.guards import Guard, Kind, verdict
 from models.words.families import ALLERGEN_OF, WITHIN
 
 NO_SUCH_THING = {
-    "Sugar, icing": {"gluten"},
+    "fondant icing": {"gluten"},
     "pudding rice, raw": {"dairy"},
     "rice milk, unsweetened": {"dairy"},
     "crisp chow mein noodles": {"nightshades", "potatoes"},

@@ -102,7 +102,8 @@ def _of_name(written: Written, name: str, holder: str, other: str) -> Iterator[s
         # "Walnuts, pickled" are no walnuts, whether or not the table knows pickled ones.
         return
     yield from _shared(name, other)
-    beside = f"{name} {written.asides[0]}" if written.asides else ""
+    aside = re.sub(SAYS_NOTHING, " ", " ".join(written.asides[:1]), flags=re.IGNORECASE)
+    beside = " ".join(f"{name} {aside}".split()) if aside else ""
     if all(adds_nothing(word) or word in KINDS for word in split(name)):
         # "cold, unsalted butter": the name stands behind the comma, or behind "or".
         if beside:

@@ -358,7 +358,8 @@ def poured(
     for wanted in dict.fromkeys((unit, *order)):
         name = _household(thing, wanted, as_prepared=as_prepared)
         if name is not None:
-            size, mass = CUPS["us"][wanted], thing.food.measures[name]
+            size = CUPS["us"].get(wanted, GALLON / 8)  # else a pint, of berries
+            mass = thing.food.measures[name]
             label = name.replace(":", ", ")
             how = f"{label} of {plain(size, 1)} mL = {plain(mass, 2)} g"
             return millilitres * mass / size, how
@@ -414,7 +415,7 @@ _CUT_ALIKE = {
     for word, alike in (
         *(("shredded", "grated"), ("grated", "shredded"), ("julienned", "sliced")),
         *(("diced", "cubed"), ("minced", "chopped"), ("crumbled", "chopped")),
-        *(("milled", "ground"),),
+        *(("milled", "ground"), ("meal", "ground")),
     )
 }
 """Ways to cut that fill a cup alike, where only the other was measured."""

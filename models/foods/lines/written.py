@@ -569,7 +569,8 @@ _TIDY = (
         r"\1 ",
     ),
     (r"(?i)^(an?|1|one)? ?brace of ", "2 "),
-    (r"(?i)\b(ready|straight)[ -]to[ -]wok\b", "cooked"),
+    (r"(?i)\b((ready|straight)[ -]to[ -]wok|ready[ -]cooked)\b", "cooked"),
+    (r"(?i)\blowfat\b", "low-fat"),
     (r"(?i)\b(\d\d)/\d\d(?= (lean )?(ground|minced|beef|mince)\b)", r"\1% lean"),
     (r"(?i)\bde-(?=veined|seeded|boned|bearded|stemmed|stalked|husked|rinded|stoned)", "de"),
     (
