@@ -126,7 +126,6 @@ def _show(sitting: Sitting, fields: Fields) -> dict[str, Any]:
         "cups": CUPS,
         "fault": fault,
         "read": [] if started is None else list(_read(started)),
-        "days": [],
     }
 
 

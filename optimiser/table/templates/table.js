@@ -9,6 +9,8 @@
     return at?.matches("textarea, select, input:not([type=checkbox])") ? at : null;
   };
   let asked = 0;
+  let turned;
+  let missed = false;
 
   const put = (page, kept) => {
     const at = document.activeElement?.id;
@@ -16,7 +18,7 @@
     for (const part of live()) {
       const other = page.getElementById(part.id);
       if (!other) { continue; }
-      if (kept && part.contains(writing())) {
+      if (kept && (part.contains(writing()) || part.querySelector("form[data-tries]"))) {
         // Nobody's half-written line is taken away by something that came meanwhile.
         for (const inner of part.querySelectorAll("[data-inner]")) {
           const then = page.getElementById(inner.id);
@@ -28,6 +30,7 @@
     }
     for (const id of opened) { document.getElementById(id)?.setAttribute("open", ""); }
     document.title = page.title;
+    document.querySelector("main").className = page.querySelector("main").className;
     const news = document.getElementById("news");
     const stands = document.getElementById("stands").textContent.trim();
     if (news.textContent !== stands) { news.textContent = stands; }
@@ -37,8 +40,13 @@
   };
 
   const go = async (address, options, { push = true, kept = false } = {}) => {
+    if (kept && root.hasAttribute("aria-busy")) { missed = true; return false; }
     const mine = kept ? asked : ++asked;
-    if (!kept) { root.setAttribute("aria-busy", "true"); }
+    if (!kept) {
+      // What was typed before is sent with it, and need not be tried any more.
+      clearTimeout(turned);
+      root.setAttribute("aria-busy", "true");
+    }
     try {
       const answer = await fetch(address, options);
       const text = await answer.text();
@@ -54,7 +62,12 @@
       root.dataset.gone = "";
       return false;
     } finally {
-      if (mine === asked) { root.removeAttribute("aria-busy"); }
+      if (!kept && mine === asked) {
+        // What was looked for meanwhile is of the page before.
+        asked += 1;
+        root.removeAttribute("aria-busy");
+        if (missed) { missed = false; look(); }
+      }
     }
   };
 
@@ -90,7 +103,6 @@
     history.replaceState(null, "", address);
     go(address, undefined, { push: false, kept: true });
   };
-  let turned;
   document.addEventListener("input", (event) => {
     const form = event.target.closest("form[data-tries]");
     if (!form) { return; }
@@ -111,7 +123,12 @@
   addEventListener("popstate", () => go(location.href, undefined, { push: false }));
 
   const events = new EventSource("/events");
-  const look = () => go(location.href, undefined, { push: false, kept: true });
+  const look = () => {
+    // What is pasted there and not written yet is nowhere else.
+    const form = document.querySelector('form[data-tries^="/"]');
+    if (form) { trying(form); return; }
+    go(location.href, undefined, { push: false, kept: true });
+  };
   events.addEventListener("changed", look);
   events.addEventListener("open", () => { if ("gone" in root.dataset) { delete root.dataset.gone; look(); } });
   events.addEventListener("error", () => { root.dataset.gone = ""; });

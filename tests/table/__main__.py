@@ -1,0 +1,258 @@
+"""The room at length, not in the gate: `python -m tests.table pictures|sheet|clicks|seconds`.
+
+`pictures` makes those of the README, from an empty folder to the sheet. `sheet` goes that way and
+looks that the sheet is there. `clicks` presses and types at random for so many minutes. `seconds`
+tells how long a first look, a typed line and a week planned again take, by the clock.
+"""
+
+from __future__ import annotations
+
+import argparse
+import random
+import sys
+import tempfile
+import threading
+import time
+from collections.abc import Iterator
+from contextlib import contextmanager
+from pathlib import Path
+
+from playwright.sync_api import Error, Page
+
+import optimiser
+from models.file.reading import ready_text
+from models.words.errors import InputError
+from optimiser.table.opened import opened
+from optimiser.table.serving import TableServer
+from optimiser.table.sitting import Sitting
+from tests.sheets.browser import browser
+
+PICTURES = Path(__file__).parent.parent.parent / ".docs"
+WIDE, HIGH = 1000, 640
+SOUP = """Split pea soup
+Serves 8
+
+Ingredients
+500 g dried split peas
+2 onions
+3 carrots
+1 tbsp rapeseed oil
+2 litres water
+
+Method
+Fry the onions and carrots for 10 minutes.
+Add the peas and the water and simmer for 60 minutes.
+"""
+BAKE = """Potato and egg bake
+Makes 6 pieces
+
+Ingredients
+1 kg potatoes
+6 eggs
+200 g cheddar
+1 onion
+
+Method
+Boil the potatoes for 20 minutes.
+Mix with the eggs, the onion and the cheese.
+Bake at 190 C for 40 minutes.
+"""
+
+
+@contextmanager
+def served(file: Path) -> Iterator[TableServer]:
+    server = TableServer(Sitting(opened(str(file))))
+    thread = threading.Thread(target=server.run, kwargs={"browser": False})
+    thread.start()
+    try:
+        yield server
+    finally:
+        server.end()
+        thread.join()
+
+
+def watched(page: Page) -> list[str]:
+    """Note all that goes wrong on a page."""
+    wrong: list[str] = []
+    # What is refused, and a page that is gone, are answered with a code of their own.
+    page.on(
+        "console",
+        lambda message: (
+            None if "422" in message.text or "404" in message.text else wrong.append(message.text)
+        ),
+    )
+    page.on("pageerror", lambda error: wrong.append(str(error)))
+    return wrong
+
+
+def from_nothing(page: Page, server: TableServer, folder: Path | None) -> None:
+    """Go from an empty folder to the sheet, with a picture of each step where there is a folder."""
+
+    def picture(name: str) -> None:
+        if folder is not None:
+            server.sitting.worker.wait()
+            page.wait_for_timeout(500)
+            page.screenshot(path=str(folder / f"{name}.png"))
+
+    page.goto(server.address)
+    page.locator("#r0").fill(SOUP)
+    page.get_by_role("button", name="Another recipe").click()
+    page.locator("#r1").fill(BAKE)
+    page.get_by_role("heading", name="Potato and egg bake, 6 pieces").wait_for()
+    page.get_by_label("First day").fill("2026-11-30")
+    page.get_by_label("Protein in each lunch").fill("16")
+    page.evaluate("document.getElementById('r1').scrollIntoView()")
+    picture("recipes")
+    page.get_by_role("button", name="Make the week").click()
+    page.locator("#box-2026-12-01-1").click()
+    page.get_by_text("Another dish there").wait_for()
+    page.evaluate("scrollTo(0, 0)")
+    picture("week")
+    page.get_by_role("link", name="How much to cook").click()
+    page.get_by_role("slider").first.press("ArrowLeft")
+    page.get_by_role("button", name="Cook these").wait_for()
+    page.evaluate("scrollTo(0, 0)")
+    picture("volumes")
+    page.get_by_role("link", name="Take it along").click()
+    with page.context.expect_page() as sheet:
+        page.get_by_role("link", name="The sheet for the fridge door").click()
+    sheet.value.wait_for_load_state()
+    assert "Split pea soup" in sheet.value.content()
+
+
+def way(folder: Path | None) -> int:
+    with tempfile.TemporaryDirectory() as empty, browser() as running:
+        file = Path(empty) / "week.yaml"
+        with served(file) as server:
+            context = running.new_context(viewport={"width": WIDE, "height": HIGH})
+            page = context.new_page()
+            wrong = watched(page)
+            from_nothing(page, server, folder)
+            context.close()
+        optimiser.check(str(file))
+    print(*wrong, "From nothing to the sheet: done.", sep="\n")
+    return 1 if wrong else 0
+
+
+def clicks(minutes: float, number: int) -> int:
+    """Press, choose and type at random; give 1 where anything goes wrong."""
+    dice, ends = random.Random(number), time.monotonic() + 60 * minutes
+    done = 0
+    with tempfile.TemporaryDirectory() as folder, browser() as running:
+        file = Path(folder) / "week.yaml"
+        file.write_text(ready_text(dice.choice(["starter", "demo", "minimal", "impossible"])))
+        with served(file) as server:
+            context = running.new_context(viewport={"width": 1000, "height": 900})
+            page = context.new_page()
+            wrong = watched(page)
+            page.goto(server.address)
+            while time.monotonic() < ends and not wrong:
+                try:
+                    act(page, dice)
+                except Error:
+                    # What was to be pressed went away meanwhile.
+                    page.wait_for_timeout(50)
+                done += 1
+                if not page.url.startswith(server.address.partition("?")[0]):
+                    wrong.append(f"left for {page.url}")
+                try:
+                    text = file.read_text(encoding="utf-8")
+                    if text.strip():
+                        optimiser.read_week(text if "\n" in text else f"{text}\n")
+                except InputError as fault:
+                    wrong.append(f"check refuses the file: {fault}")
+            context.close()
+    print(*wrong, f"{done} times pressed or typed at random, number {number}.", sep="\n")
+    return 1 if wrong else 0
+
+
+def act(page: Page, dice: random.Random) -> None:
+    things = page.locator(
+        "main a[data-here]:visible, main button:visible, main input:visible, main summary:visible,"
+        " main textarea:visible"
+    )
+    thing = things.nth(dice.randrange(max(1, things.count())))
+    kind = thing.evaluate("it => it.type ?? ''", timeout=500)
+    if kind == "range":
+        thing.press(dice.choice(["ArrowLeft", "ArrowRight", "End", "Home"]), timeout=500)
+    elif kind in ("number", "text", "textarea"):
+        typed = dice.choice(["7", "0", "", "-3", "abc", "99999", "200 g rice", "Ann, Bob"])
+        if kind == "number":
+            typed = typed if typed.lstrip("-").isdigit() else ""
+        thing.fill(typed, timeout=500)
+    elif kind not in ("file", "date"):
+        thing.click(timeout=500)
+    if dice.random() < 0.05:
+        page.go_back(timeout=2_000)
+    page.wait_for_timeout(dice.choice([0, 30, 300]))
+
+
+def seconds() -> int:
+    """Tell how long one waits, in milliseconds by the clock: medians of five."""
+    with tempfile.TemporaryDirectory() as folder, browser() as running:
+        page = running.new_page()
+        empty = Path(folder) / "new.yaml"
+        with served(empty) as server:
+            page.goto(server.address)
+            page.locator("#r0").fill(SOUP)
+            page.get_by_role("heading", name="Split pea soup").wait_for()
+            lines = [timed_line(page, at) for at in range(5)]
+        print(f"a typed line, as shown, without the 120 ms of waiting: {sorted(lines)[2]:.0f}")
+        for name in ("starter", "demo", "family"):
+            file = Path(folder) / f"{name}.yaml"
+            file.write_text(ready_text(name), encoding="utf-8")
+            with served(file) as server:
+                page.goto(server.address)
+                page.get_by_text("Proven the best week").first.wait_for()
+                paints = []
+                for _ in range(5):
+                    page.goto(server.address.partition("?")[0])
+                    page.wait_for_timeout(300)
+                    paints.append(
+                        page.evaluate("performance.getEntriesByType('paint')[0].startTime")
+                    )
+                again = [planned_again(page, server) for _ in range(5)]
+            print(
+                f"{name}: first paint {sorted(paints)[2]:.0f}, planned again {sorted(again)[2]:.0f}"
+            )
+    return 0
+
+
+def timed_line(page: Page, at: int) -> float:
+    field = page.locator("#r0")
+    text = f"{SOUP}\n".replace("2 onions", f"{at + 3} onions")
+    field.fill(text)
+    began = time.monotonic()
+    page.get_by_text(f"{(at + 3) * 110} g").first.wait_for()
+    return 1000 * (time.monotonic() - began) - 120
+
+
+def planned_again(page: Page, server: TableServer) -> float:
+    name, batch = next(iter(server.sitting.week.batches.items()))  # type: ignore[union-attr]
+    edit = (("batches", name, "cook"), f"{batch.portions + 1} portions")
+    began = time.monotonic()
+    server.sitting.change([edit], "one more")
+    plan = None
+    while plan is None:
+        time.sleep(0.005)
+        plan = server.sitting.plan
+    return 1000 * (time.monotonic() - began)
+
+
+def main() -> int:
+    asked = argparse.ArgumentParser(prog="python -m tests.table", description=__doc__)
+    asked.add_argument("what", choices=["pictures", "sheet", "clicks", "seconds"])
+    asked.add_argument("minutes", type=float, nargs="?", default=10.0)
+    asked.add_argument("--number", type=int, default=0, help="another number, other clicks")
+    given = asked.parse_args()
+    if given.what == "seconds":
+        return seconds()
+    if given.what == "clicks":
+        return clicks(given.minutes, given.number)
+    if given.what == "pictures":
+        PICTURES.mkdir(exist_ok=True)
+    return way(PICTURES if given.what == "pictures" else None)
+
+
+if __name__ == "__main__":
+    sys.exit(main())
