@@ -26,6 +26,24 @@ FLAGS = [
     "--disable-sync",
 ]
 
+BROKEN = """() => {
+    const walker = document.createTreeWalker(document.body, NodeFilter.SHOW_TEXT);
+    const range = document.createRange(), broken = new Set();
+    while (walker.nextNode()) {
+        const node = walker.currentNode;
+        if (!node.parentElement.checkVisibility()) { continue; }
+        for (const word of node.data.matchAll(/[\\p{L}\\d]+/gu)) {
+            if (word[0].length > 12) { continue; }
+            range.setStart(node, word.index);
+            range.setEnd(node, word.index + word[0].length);
+            const lines = new Set([...range.getClientRects()].map(box => Math.round(box.top)));
+            if (lines.size > 1) { broken.add(word[0]); }
+        }
+    }
+    return [...broken];
+}"""
+"""Words of at most twelve letters that stand on two lines."""
+
 
 def path() -> str:
     browser = next((where for name in NAMES if (where := shutil.which(name))), None)

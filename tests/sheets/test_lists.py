@@ -11,6 +11,7 @@ from importlib import import_module
 from typing import Any
 
 import pytest
+from playwright.sync_api import Browser
 from rich.cells import cell_len
 
 import optimiser
@@ -22,6 +23,7 @@ from optimiser.report.listing import html, listing_of
 from optimiser.sheets import lists
 from tests.cli.command import run
 
+from .browser import BROKEN
 from .hostile import HOSTILE, NASTY
 
 STEW: dict[str, Any] = {
@@ -139,6 +141,17 @@ def test_the_page_has_the_list_and_a_way_to_it() -> None:
     for tub in frozen(week()).tubs:
         assert tub.move is not None
         assert re.search(f"<td[^>]*>{day_name(tub.move)}</td>", section)
+
+
+def test_on_a_phone_and_on_paper_no_short_word_is_broken(chromium: Browser) -> None:
+    page = chromium.new_page(viewport={"width": 360, "height": 740})
+    page.set_content(html(optimiser.freezer(week())))
+    assert page.evaluate(BROKEN) == []
+    # Letter without its margins.
+    page.set_viewport_size({"width": 700, "height": 900})
+    page.emulate_media(media="print")
+    assert page.evaluate(BROKEN) == []
+    page.close()
 
 
 # -- every list -----------------------------------------------------------------------------------

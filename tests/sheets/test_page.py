@@ -22,6 +22,7 @@ from optimiser.report.page import html, is_ours, sheet_html
 from optimiser.solve.week import solve_week
 from tests.cli.command import Ran, one_message, run
 
+from .browser import BROKEN
 from .hostile import HOSTILE, NASTY
 
 LARGEST = 600_000
@@ -89,25 +90,6 @@ def wide(page: Page) -> int:
         for (const part of document.querySelectorAll('details')) { part.open = true; }
     }""")
     return int(page.evaluate("document.documentElement.scrollWidth"))
-
-
-BROKEN = """() => {
-    const walker = document.createTreeWalker(document.body, NodeFilter.SHOW_TEXT);
-    const range = document.createRange(), broken = new Set();
-    while (walker.nextNode()) {
-        const node = walker.currentNode;
-        if (!node.parentElement.checkVisibility()) { continue; }
-        for (const word of node.data.matchAll(/[\\p{L}\\d]+/gu)) {
-            if (word[0].length > 12) { continue; }
-            range.setStart(node, word.index);
-            range.setEnd(node, word.index + word[0].length);
-            const lines = new Set([...range.getClientRects()].map(box => Math.round(box.top)));
-            if (lines.size > 1) { broken.add(word[0]); }
-        }
-    }
-    return [...broken];
-}"""
-"""Words of at most twelve letters that stand on two lines."""
 
 
 def test_it_is_one_file_of_modest_size_that_asks_for_nothing(folder: Path) -> None:
