@@ -344,19 +344,19 @@ def _rests(page: PageFile) -> dict[str, list[str]]:
     """Say what is over of packs: what spoils by how long it keeps, and what does not."""
     over = [
         line
-        for part in page.shop.parts
+        for part in shop_report.worth(page.shop)
         for line in part.lines
         if line.rest > NO_REST and line.packs
     ]
     spoils = sorted(
-        (line.keeps, f"{shop_report.amount(line.rest, line.unit)} {line.name}")
+        (line.keeps, f"{shop_report.amount_of(line, line.rest)} {line.name}")
         for line in over
         if line.keeps is not None
     )
     return {
         "spoil": [f"{what}: once opened it {keeping(days)}" for days, what in spoils],
         "keep": [
-            f"{shop_report.amount(line.rest, line.unit)} {line.name}"
+            f"{shop_report.amount_of(line, line.rest)} {line.name}"
             for line in over
             if line.keeps is None
         ],

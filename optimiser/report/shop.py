@@ -19,6 +19,9 @@ from optimiser.report.console import UNNAMED, beside, rendered, words
 from optimiser.report.phrases import NO_PRICES, money, weighed
 from optimiser.report.safe import cell, markdown
 
+PIECES = ("piece", "pieces")
+NEARLY = 0.02
+"""Of a piece, that rounding to grams may lose."""
 NO_AMOUNT = "no amount is written, so see that some is there"
 
 
@@ -267,7 +270,7 @@ def name(line: BuyLine) -> str:
 
 def _packs(count: int, pack: str) -> str:
     number, _, rest = pack.partition(" ")
-    if rest in ("piece", "pieces"):
+    if rest in PIECES:
         # As a card says it: "2 x apple"; several in one pack are bought together.
         each = f"{count}" + (" x" if count > 1 else "")
         return each if number == "1" else f"{counted(count, 'pack')} of {number}"
@@ -301,6 +304,37 @@ def amount(number: float, unit: str) -> str:
     return f"{weighed(number)} {unit}"
 
 
+def amount_of(line: BuyLine, number: float) -> str:
+    """Say an amount of what is bought, in pieces where it comes by the piece and is weighed.
+
+    Parameters
+    ----------
+    line
+        A line of the answer.
+    number
+        How many, in its unit.
+
+    Returns
+    -------
+    str
+        As "3 pieces" of 170 g of eggs, where that is a whole number of them, else "170 g".
+
+    Examples
+    --------
+    >>> from optimiser import shop
+    >>> onion, apple = shop("minimal").parts[0].lines
+    >>> amount_of(onion, 122.0), amount_of(apple, 2.0)
+    ('122 g', '2 pieces')
+    """
+    held = [packs.pack.partition(" ") for packs in line.packs]
+    if line.unit == "g" and held and all(n.isdigit() and of in PIECES for n, _, of in held):
+        count = sum(packs.count * int(n) for packs, (n, _, _) in zip(line.packs, held, strict=True))
+        pieces = number * count / (line.need - (line.have or 0) + line.rest)
+        if abs(pieces - round(pieces)) < NEARLY:
+            return counted(round(pieces), "piece")
+    return amount(number, line.unit)
+
+
 def why(line: BuyLine) -> str:
     """Say what it is for, what is there and what the packs leave.
 
@@ -324,12 +358,12 @@ def why(line: BuyLine) -> str:
     # That a vegetable is bought raw goes without saying.
     other = line.food and plain_name(as_bought(line.food)) != plain_name(line.name)
     read = f"read as {line.food}; " if other else ""
-    sentence = f"{read}need {amount(line.need, line.unit)} for {', '.join(uses)}"
+    sentence = f"{read}need {amount_of(line, line.need)} for {', '.join(uses)}"
     if line.have:
-        sentence += f"; {amount(line.have, line.unit)} there"
+        sentence += f"; {amount_of(line, line.have)} there"
     if line.rest > 0.05 and line.packs:
         keeps = "" if line.keeps is None else f", once opened it {keeping(line.keeps)}"
-        sentence += f"; {amount(line.rest, line.unit)} over{keeps}"
+        sentence += f"; {amount_of(line, line.rest)} over{keeps}"
     if line.buy_on is not None and line.raw_keeps is not None:
         low, high = line.raw_keeps
         days = counted(high, "day") if low == high else f"{low} to {counted(high, 'day')}"

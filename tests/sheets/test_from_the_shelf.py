@@ -57,9 +57,13 @@ batches:
       - 1 1/2 tsp salt
       - 1/2 tsp salt
       - 1 tbsp olive oil
+      - 2 eggs
     yield: 2 portions
 dishes: {Stew: {takes: {stew: 1 to 2}}}
-prices: {salt: {pack: 500 g, price: 0.50}, potatoes: {pack: 2 kg, price: 2.40}}
+prices:
+  salt: {pack: 500 g, price: 0.50}
+  potatoes: {pack: 2 kg, price: 2.40}
+  eggs: {pack: 6 pieces, price: 2}
 """
     answer = optimiser.shop(optimiser.plan(week, reasons=False))
     text = " ".join(optimiser.render(answer).split())
@@ -70,5 +74,6 @@ prices: {salt: {pack: 500 g, price: 0.50}, potatoes: {pack: 2 kg, price: 2.40}}
     assert not re.search("chopped|cut small|juice only|drained[)]", text)
     # Spoons are said as spoons, and what is only to be checked is not in the sum.
     assert little(answer) == ["salt (2 tsp)", "olive oil (1 tbsp)"]
-    assert "EUR 2.40, and EUR 0.50 where you lack what is to be checked; no price" in text
+    assert "need 2 pieces for stew (2 eggs); 4 pieces over" in text
+    assert "EUR 4.40, and EUR 0.50 where you lack what is to be checked; no price" in text
     assert "olive oil" not in text.partition("to pay")[2]
