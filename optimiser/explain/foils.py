@@ -10,10 +10,10 @@ of rules, the priorities' own bounds among them.
 from __future__ import annotations
 
 from collections.abc import Callable, Collection, Iterable, Iterator, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from decimal import Decimal
 from enum import StrEnum
-from functools import cached_property
+from functools import cached_property, partial
 from typing import TYPE_CHECKING
 
 from models.week.packed import PackedWeek
@@ -33,6 +33,10 @@ from optimiser.solve.week import Solved, at_most, counts_of, packed_of
 
 if TYPE_CHECKING:
     from optimiser.solve.columns import WeekColumns
+
+
+A_QUICK_NO = 0.05
+"""Work, in CP-SAT's own unit, for a question whose answer is likely no."""
 
 
 class VerdictKind(StrEnum):
@@ -252,16 +256,22 @@ class Foils:
             if box is None:
                 return cpsat.NONE
         model = cpsat.model_of(self.program.board.sheet, dropped) if dropped else self.model
-        return cpsat.solve(
+        search = partial(
+            cpsat.solve,
             model,
             None,
             extra=rows,
             hint=self.counts,
             box=box,
             cuts=box is not None,
-            limit=self.limit,
             stop=self.stop,
         )
+        if dropped and box is None:
+            # A rule seldom stands alone in the way, and a no is found soonest as the rows are.
+            answer = search(as_it_is=True, limit=replace(self.limit, work=A_QUICK_NO))
+            if answer.status is Status.INFEASIBLE:
+                return answer
+        return search(limit=self.limit)
 
     def verdict(self, rows: Sequence[Row], limit: Limit | None = None) -> Verdict:
         """Solve the week with a foil until the first priority that is lost is known.
