@@ -62,10 +62,30 @@ class Sitting:
                 self._read = (digest, *self._judged(self.file.text))
             return self._read
 
+    def read(self, text: str) -> Week:
+        """Read another text of the file, which is not written.
+
+        Parameters
+        ----------
+        text
+            All of it.
+
+        Returns
+        -------
+        Week
+            With the foods that this file is read with.
+
+        Raises
+        ------
+        InputError
+            When it has a fault.
+        """
+        return week_of(yamltext.parse(self.file.name, text), self.foods)
+
     def _judged(self, text: str) -> tuple[Week | None, list[InputError]]:
         """Read a text, or find all that is wrong with it."""
         try:
-            return week_of(yamltext.parse(self.file.name, text), self.foods), []
+            return self.read(text), []
         except InputError as fault:
             faults = every_fault(self.file.name, text, self.foods)[1]
             return None, faults or [fault]

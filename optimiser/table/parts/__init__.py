@@ -3,13 +3,14 @@
 from __future__ import annotations
 
 from optimiser.table.part import PagePart
-from optimiser.table.parts import lunch, mend, start, take, volumes, week
+from optimiser.table.parts import food, lunch, mend, start, take, volumes, week
 
 PARTS: tuple[PagePart, ...] = (
     week.PART,
     lunch.PART,
     volumes.PART,
     mend.PART,
+    food.PART,
     take.PART,
     start.PART,
 )

@@ -125,7 +125,8 @@
   const events = new EventSource("/events");
   const look = () => {
     // What is pasted there and not written yet is nowhere else.
-    const form = document.querySelector('form[data-tries^="/"]');
+    const form = writing()?.closest('form[data-tries^="/"]')
+      ?? document.querySelector('form[data-tries="/start/read"]');
     if (form) { trying(form); return; }
     go(location.href, undefined, { push: false, kept: true });
   };

@@ -1,0 +1,183 @@
+"""What is in each batch: every line as it is read, changed, and a recipe more brought in.
+
+A line is read anew as it is typed, and the batch's sums, its life and its allergens follow; nothing
+is written before it is asked for, and only what `check` takes.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping
+from typing import Any
+
+from models.answers.check import CheckFile
+from models.file import draft, yamltext
+from models.file.draft import Frame
+from models.file.editing import NewValue, Path, edited
+from models.file.recipes import named_apart, pasted
+from models.week.week import Week
+from models.words.errors import InputError
+from models.words.numbers import counted
+from optimiser.interface import asked
+from optimiser.table.part import Fields, PagePart, refused
+from optimiser.table.parts.start import THE_PASTE, line_shown, sums_of
+from optimiser.table.sitting import Sitting
+
+Data = Mapping[str, Any]
+
+
+def _week(sitting: Sitting) -> Week:
+    if sitting.week is None:
+        raise InputError(sitting.file.name, "this file has faults", "Mend them first.")
+    return sitting.week
+
+
+def _entries(week: Week, name: str) -> list[Any]:
+    """Give the ingredients of a batch as the file has them; none where it states figures."""
+    batch = week.source.as_json()["batches"].get(name) or {}
+    return list(batch.get("ingredients") or [])
+
+
+def _stated(entry: Any) -> str:
+    return str(entry.get("what", "")) if isinstance(entry, Mapping) else str(entry)
+
+
+def _changed(sitting: Sitting, fields: Fields) -> tuple[str, str]:
+    """Write the text of the file with the lines as they are typed, and say what was changed."""
+    week, name = _week(sitting), fields.get("batch", "")
+    if name not in week.batches:
+        raise InputError(sitting.file.name, f"there is no batch {name[:40]!r}", "Take another.")
+    entries = _entries(week, name)
+    edits: list[tuple[Path, NewValue]] = []
+    for at, entry in enumerate(entries):
+        typed = fields.get(f"l{at}")
+        if typed is None or typed.strip() == _stated(entry):
+            continue
+        path: Path = ("batches", name, "ingredients", at)
+        inside: Path = (*path, "what") if isinstance(entry, Mapping) else path
+        edits.append((inside, typed.strip()) if typed.strip() else (path, None))
+    text = edited(sitting.file.text, edits)
+    gone = sum(value is None for _, value in edits)
+    if gone == len(entries) and entries:
+        raise InputError(name, "nothing would be left in it", "Keep a line.")
+    more = [line.strip() for line in fields.get("new", "").splitlines() if line.strip()]
+    for at, line in enumerate(more, start=len(entries) - gone):
+        if not entries:
+            text, entries = edited(text, [(("batches", name, "ingredients"), [line])]), [line]
+        else:
+            text = edited(text, [(("batches", name, "ingredients", at), line)])
+    lines = counted(len(edits) + len(more), "line")
+    return text, f"{lines} of {name}"
+
+
+def _show(sitting: Sitting, fields: Fields) -> dict[str, Any]:
+    shown: dict[str, Any] = {"batches": [], "fault": None, "recipe": fields.get("recipe", "")}
+    if sitting.week is None:
+        return shown
+    week, checked = sitting.week, asked.check(sitting.week)
+    tried, reading = fields.get("batch", ""), checked
+    try:
+        if tried:
+            text, _ = _changed(sitting, fields)
+            reading = asked.check(sitting.read(text))
+        elif shown["recipe"]:
+            reading = asked.check(sitting.read(_with_recipe(sitting, fields)[0]))
+    except InputError as fault:
+        shown["fault"] = refused(fault)
+    new = [name for name in reading.batches if name not in week.batches]
+    shown["batches"] = [
+        _batch(week, name, reading if name == tried else checked, fields if name == tried else {})
+        | {"at": at, "tried": name == tried}
+        for at, name in enumerate(week.batches)
+    ]
+    shown["read"] = [
+        {"name": name, "sums": sums_of(reading.batches[name]), "lines": _lines(reading, name)}
+        for name in new
+    ]
+    return shown
+
+
+def _batch(week: Week, name: str, checked: CheckFile, fields: Fields) -> dict[str, Any]:
+    entries = _entries(week, name)
+    return {
+        "name": name,
+        "typed": [fields.get(f"l{at}", _stated(entry)) for at, entry in enumerate(entries)],
+        "new": fields.get("new", ""),
+        "sums": sums_of(checked.batches[name]),
+        "lines": _lines(checked, name),
+    }
+
+
+def _lines(checked: CheckFile, name: str) -> list[dict[str, str]]:
+    return [line_shown(line) for line in checked.batches[name].ingredients]
+
+
+def _read(sitting: Sitting, fields: Fields) -> str | None:
+    """Show how it would be read; nothing is written."""
+    return None
+
+
+def _write(sitting: Sitting, fields: Fields) -> str | None:
+    """Write the lines of a batch."""
+    text, what = _changed(sitting, fields)
+    sitting.write(text, what, fields.get("on"))
+    return "/food"
+
+
+# -- a recipe more -------------------------------------------------------------------------
+
+
+def _with_recipe(sitting: Sitting, fields: Fields) -> tuple[str, str]:
+    """Write the text of the file with what was pasted as a batch, and dishes that take it."""
+    week = _week(sitting)
+    guidance, cups = week.guidance or "strictest", week.cups or "label"
+    batches = [
+        batch
+        for batch in named_apart(pasted(THE_PASTE, fields.get("recipe", ""), guidance, cups))
+        if batch.name not in week.batches
+    ]
+    if not batches:
+        raise InputError("the recipe", "a batch of that name is there", "Give it another name.")
+    days = tuple(f"{day:%a}".lower() for day in week.days)
+    drafted = draft.draft(batches, Frame(week.days[0], days, guidance, cups))
+    data = yamltext.parse("the draft", drafted).as_json()
+    edits: list[tuple[Path, NewValue]] = [
+        (("dishes", name), dish)
+        for name, dish in reversed(list(data["dishes"].items()))
+        if name not in week.dishes and _fits(dish, week, {batch.name for batch in batches})
+    ]
+    edits += [(("batches", name), batch) for name, batch in data["batches"].items()]
+    names = ", ".join(batch.name for batch in batches)
+    return edited(sitting.file.text, edits), names
+
+
+def _fits(dish: Data, week: Week, names: set[str]) -> bool:
+    """Tell whether a drafted dish takes what is new and nothing that the larder lacks."""
+    takes = set(dish.get("takes") or {})
+    return bool(takes) and takes <= names and set(dish.get("goes_in") or {}) <= set(week.larder)
+
+
+def _bring(sitting: Sitting, fields: Fields) -> str | None:
+    """Write what was pasted into the file."""
+    text, names = _with_recipe(sitting, fields)
+    sitting.write(text, f"{names} brought in", fields.get("on"))
+    return "/food"
+
+
+def _fact(sitting: Sitting) -> str:
+    names: Iterator[str] = iter(sitting.week.batches if sitting.week is not None else ())
+    return ", ".join(names)
+
+
+PART = PagePart(
+    "/food",
+    "What is in it",
+    "food.html",
+    _show,
+    _fact,
+    {
+        "/food/read": _read,
+        "/food/write": _write,
+        "/food/look": _read,
+        "/food/bring": _bring,
+    },
+)

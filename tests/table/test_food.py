@@ -1,0 +1,65 @@
+"""What is in a batch: each line as it is read, changed as an edit, and a recipe more."""
+
+from __future__ import annotations
+
+import optimiser
+
+from .test_start import SALAD
+from .window import WRONG, Window
+
+RICE = "rice and beans"
+
+
+def lines(window: Window) -> list[str]:
+    checked = optimiser.check(str(window.file)).batches[RICE]
+    return [line.line for line in checked.ingredients]
+
+
+def test_each_line_stands_there_as_it_was_read(window: Window) -> None:
+    text = window.look("/food")
+    for line in optimiser.check("minimal").batches[RICE].ingredients:
+        assert f"{line.line} {line.food} {line.grams:.0f} g" in text
+
+
+def test_a_line_is_judged_as_it_is_typed_and_written_when_asked(window: Window) -> None:
+    window.look()
+    was = window.text
+    typed = window.do("/food/read", batch=RICE, l0="250 g white rice", new="30 g butter")
+    assert "250 g white rice" in typed
+    assert "butter, salted" in typed or "butter" in typed
+    assert "milk" in typed
+    assert window.text == was
+    window.do("/food/write", batch=RICE, l0="250 g white rice", l2="", new="30 g butter")
+    assert lines(window) == [
+        "250 g white rice",
+        "200 g dried haricot beans",
+        "500 g water",
+        "30 g butter",
+    ]
+    window.do("/undo")
+    assert window.text == was
+
+
+def test_what_cannot_be_read_stands_by_its_batch_and_is_not_written(window: Window) -> None:
+    was = window.text
+    read = window.do("/food/read", batch=RICE, l0="1 glug of mystery")
+    assert "'mystery' is not in the table" in read
+    assert "mystery" in window.do("/food/write", WRONG, batch=RICE, l0="1 glug of mystery")
+    assert "Keep a line." in window.do("/food/write", WRONG, batch=RICE, l0="", l1="", l2="", l3="")
+    assert "there is no batch" in window.do("/food/write", WRONG, batch="pie", l0="x")
+    assert window.text == was
+
+
+def test_a_recipe_more_comes_with_dishes_that_take_it(window: Window) -> None:
+    window.look()
+    was = window.text
+    assert "feta cheese 200 g" in window.do("/food/look", recipe=SALAD)
+    assert window.text == was
+    window.do("/food/bring", recipe=SALAD)
+    week = optimiser.read_week(str(window.file))
+    assert week.batches["Bean salad"].portions == 8
+    assert "Bean salad" in week.dishes
+    assert window.text.startswith("# mine\n")
+    assert "a batch of that name is there" in window.do("/food/bring", WRONG, recipe=SALAD)
+    window.do("/undo")
+    assert window.text == was
