@@ -62,6 +62,8 @@ from models.words.priorities import DEFAULT_ORDER, PRIORITY_NAMES
 class WeekEntry(Entry):
     """Which week it is."""
 
+    like = "Write it as '{starts: 2026-11-30, days: mon-fri}'."
+
     name: Text = Field(default="", description="A name for the week, printed at the top.")
     note: Text = Field(default="", description="A remark, printed under the name.")
     starts: Day = Field(description="The date of the first day, as 2026-11-30.")
@@ -91,6 +93,8 @@ class WeekEntry(Entry):
 class PlaceEntry(Entry):
     """What the place where lunch is eaten offers."""
 
+    like = "Write it as '{fridge: yes, microwave: no}'."
+
     fridge: YesNo = Field(default=True, description="Is there a fridge?")
     microwave: YesNo = Field(default=False, description="Is there a microwave?")
     cold_packs: Packs = Field(
@@ -107,6 +111,8 @@ class ElsewhereEntry(PlaceEntry):
 
 class NoLunchEntry(Entry):
     """A lunch that is not needed."""
+
+    like = "Write it as '{day: fri}'."
 
     day: DayOrDate = Field(description="The day.")
     eater: Name | None = Field(default=None, description="Only this eater; all when left out.")
@@ -149,6 +155,8 @@ class MustNotEntry(Entry):
 class EaterEntry(Entry):
     """Who eats."""
 
+    like = "Write it as '{floors: {protein: 20 g}}'."
+
     belongs: ClassVar[Mapping[str, str]] = {
         "diet": "It goes under must_not: {diet: vegetarian}.",
         "allergens": "It goes under must_not: {allergens: [celery]}.",
@@ -187,6 +195,8 @@ class HoursEntry(Entry):
 class KitchenEntry(Entry):
     """What there is to cook with on a prep day, and when."""
 
+    like = "Write it as '{oven_trays: 2, rings: 4}'."
+
     hands: HowOften = Field(default=1, description="Pairs of hands.")
     oven_trays: Packs = Field(default=2, description="Trays in the oven at a time; 0: no oven.")
     rings: Packs = Field(default=4, description="Rings of the hob.")
@@ -219,6 +229,8 @@ class ExtraEntry(Entry):
 class DishEntry(Entry):
     """A way to serve lunch."""
 
+    like = "Write it as '{takes: {stew: 1}}'."
+
     kind: Name | None = Field(
         default=None,
         description="What sort of lunch it is: bread, grain, salad, soup ... Left out: one of its "
@@ -247,6 +259,8 @@ class DishEntry(Entry):
 class BoxEntry(Entry):
     """What lunch travels in."""
 
+    like = "Write it as '{compartments: [650 mL]}'."
+
     compartments: list[Room] = Field(
         min_length=1, max_length=6, description="Room of each compartment."
     )
@@ -257,6 +271,8 @@ class BoxEntry(Entry):
 
 class VarietyEntry(Entry):
     """How different the lunches of one eater must be."""
+
+    like = "Write it as '{most_times: 2}'."
 
     most_times: HowOften | None = Field(default=None, description="Most times a dish may come.")
     days_between: Days = Field(
@@ -292,6 +308,8 @@ PriorityName = Annotated[str, WithJsonSchema({"enum": list(PRIORITY_NAMES)})]
 
 class TimesEntry(Entry):
     """Times of the day and where the clock stands, for the calendar."""
+
+    like = "Write it as '{morning: \"07:15\"}'."
 
     zone: Zone | None = Field(
         default=None, description="Time zone, as Europe/Lisbon; without one times are local."

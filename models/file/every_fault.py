@@ -244,16 +244,24 @@ class _Sweep:
         doubtful = len(path) > 2 and names & self.doubtful and not of_itself
         if (len(path) > 1 and below) or doubtful:
             return True
-        if fault.hangs_on == "dishes":
-            twice = any(noted.where.path[:1] == ("dishes",) for noted in self.twice)
-            if twice or ("dishes",) in self.instead:
-                return True
-            name = str(self.value(path) or path[-1])
-            key = {"batches": "takes", "variety": "kind"}.get(str(path[0]), "")
-            words = self.gone_with_dishes(key)
-            wished = not key and any(word in name for word in words)
-            return wished or nearest(name, words) is not None
-        return self.follows_from_week(fault, str(path[-1]) if path else "")
+        section = (fault.hangs_on,)
+        return (
+            section in self.gone
+            or section in self.instead
+            or self.follows_from_dishes(fault, path)
+            or self.follows_from_week(fault, key)
+        )
+
+    def follows_from_dishes(self, fault: InputError, path: Steps) -> bool:
+        """Tell whether a fault is there only because of what was taken out of the dishes."""
+        by = {"batches": "takes", "variety": "kind", "wishes": ""}.get(str(path[0]) if path else "")
+        if fault.hangs_on != "dishes" or by is None:
+            return False
+        if any(noted.where.path[:1] == ("dishes",) for noted in self.twice):
+            return True
+        name, words = str(self.value(path) or path[-1]), self.gone_with_dishes(by)
+        wished = not by and any(word in name for word in words)
+        return wished or nearest(name, words) is not None
 
     def gone_with_dishes(self, key: str) -> set[str]:
         """Give every word of what was taken out of the dishes, under a key or whole."""
@@ -318,7 +326,8 @@ class _Sweep:
         data: Any = self.document.data
         for step in path[:-1]:
             data = data[step]
-        return {(*path[:-1], key) for key, value in data.items() if value is None}
+        entries = data.items() if isinstance(data, dict) else ()
+        return {(*path[:-1], key) for key, value in entries if value is None}
 
     def stand_in(self, path: Steps) -> bool:
         """Put something in the place of a key that has to be there; else its entry goes."""

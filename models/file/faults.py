@@ -13,6 +13,16 @@ from models.foods.parts import Contradicted
 from models.words.document import Document, Steps
 from models.words.errors import InputError, suggestion
 
+_SECTIONS = {
+    "batch": "batches",
+    "larder item": "larder",
+    "choice": "choices",
+    "dish": "dishes",
+    "eater": "eaters",
+    "box": "boxes",
+}
+"""Where a file says what there is of a kind."""
+
 
 @dataclass(frozen=True, slots=True)
 class Faults:
@@ -57,7 +67,7 @@ class Faults:
         what
             What it should name, as "larder item".
         hangs_on
-            As `InputError` has it.
+            As `InputError` has it; where empty, the section in which such things are named.
 
         Raises
         ------
@@ -67,7 +77,8 @@ class Faults:
         names = list(known)
         if name not in names:
             why = f"there is no {what} named {name!r}"
-            raise self.at(path, why, suggestion(name, names), hangs_on=hangs_on)
+            section = hangs_on or _SECTIONS.get(what, "")
+            raise self.at(path, why, suggestion(name, names), hangs_on=section)
 
     @contextmanager
     def placed(self, path: Steps) -> Iterator[None]:

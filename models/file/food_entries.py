@@ -84,6 +84,8 @@ class IngredientEntry(Entry):
 
 
 def _ingredient(data: object) -> object:
+    if isinstance(data, dict) and [*data.values()] == [None]:
+        raise fault("braces stand around this line", f"Write '- {next(iter(data))}'.")
     if isinstance(data, dict) and any(value is None for value in data.values()):
         raise fault(
             "a comma cuts this line short",
@@ -162,6 +164,8 @@ Touches = Annotated[
 class StepEntry(Entry):
     """One step of a prep day."""
 
+    like = "Write it as '{do: chop the onions, lasts: 10 min}'."
+
     do: Text = Field(description="What is done: simmer the pot.")
     name: Name | None = Field(default=None, description="What other steps call it; else as 'do'.")
     lasts: Lasting = Field(description="25 min, 1 h 30 min; 8 to 24 hours where it may wait.")
@@ -231,6 +235,8 @@ class FrozenLaterEntry(Entry):
 
 class BatchEntry(BatchLimits):
     """Something cooked in bulk on a prep day."""
+
+    like = "Write it as '{yield: 6 portions, ingredients: [400 g onions]}'."
 
     made: DayOrDate | None = Field(
         default=None,
@@ -332,6 +338,8 @@ class BatchEntry(BatchLimits):
 
 class ItemEntry(Entry):
     """A bought food that goes in as it is."""
+
+    like = "Write it as '{pack: 250 g}'."
 
     shop: Text = Field(default="", description="Part of the shop, for the shopping list.")
     pack: Stuff = Field(description="What one pack holds: 6 pieces or 500 g.")

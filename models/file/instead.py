@@ -23,6 +23,10 @@ _WORD = re.compile(rf"\b({'|'.join(_SPELT)})\b", re.IGNORECASE)
 _NUMBER = re.compile(r"[0-9]+(?:[.,][0-9]+)?")
 _BY_FOOD = {"cup", "cups", "tbsp", "tsp", "tablespoon", "tablespoons", "teaspoon", "teaspoons"}
 """What has a mass by its food alone, so that the number of it is none of grams."""
+_LONGER = re.compile(
+    r"(?<![a-z])(weeks?|wks?|months?|years?|hours?|hrs?|h|seconds?|secs?|p|pence|c|ct|cents?)\b",
+    re.IGNORECASE,
+)
 _DATES = ("%d/%m/%Y", "%m/%d/%Y", "%d.%m.%Y", "%d-%m-%Y", "%Y/%m/%d", "%Y.%m.%d", "%Y%m%d")
 _NAMED_DATES = ("%d %B %Y", "%d %b %Y", "%B %d %Y", "%b %d %Y")
 _HOUR = re.compile(r"([0-9]{1,2})(?:[:.h]?([0-5][0-9]))?\s*([ap])?\.?(?:m\.?)?", re.IGNORECASE)
@@ -38,15 +42,18 @@ def number_in(text: str) -> str | None:
 
     Returns
     -------
-    Its digits, without a sign; None where there is none, or there are several.
+    Its digits, without a sign; None where there is none, there are several, or it counts in
+    something larger or smaller than days, minutes and whole coins.
 
     Examples
     --------
     >>> number_in("four portions"), number_in("-2"), number_in("1,5 g"), number_in("2 to 3")
     ('4', '2', '1.5', None)
+    >>> number_in("1 week"), number_in("150p")
+    (None, None)
     """
     text = _WORD.sub(lambda word: str(_SPELT.index(word[0].lower()) + 1), text)
-    numbers = _NUMBER.findall(text)
+    numbers = [] if _LONGER.search(text) else _NUMBER.findall(text)
     return numbers[0].replace(",", ".") if len(numbers) == 1 else None
 
 
@@ -103,7 +110,7 @@ def amount_meant(text: str, units: tuple[str, ...], example: str) -> str:
     """
     number = number_in(text)
     rest = _WORD.sub("", _NUMBER.sub("", text)).strip(" -")
-    rest = nearest(rest, ("portion", "portions", "piece", "pieces")) or rest
+    rest = (nearest(rest, ("portion", "portions", "piece", "pieces")) or rest).split(" ")[0]
     try:
         meant = parse(f"{number or 1} {rest}")
         if any(fits(meant, unit) for unit in units):

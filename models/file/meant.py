@@ -77,7 +77,7 @@ def meant(text: str, line: int, opened: int | None, fails_at: FailsAt) -> Slip |
         return None
     best: Slip | None = None
     furthest = fails_at(text) or line
-    for ways in (_colon, _spaced, _quoted, _closed, _parted, _braced, _indented):
+    for ways in _WAYS:
         for at in dict.fromkeys(near):
             if not 0 <= at < len(lines):
                 continue
@@ -145,6 +145,12 @@ def _spaced(lines: list[str], at: int) -> Iterator[tuple[str, str]]:
         yield "a space is missing behind the colon", f"{key[1]}: {key[2]}"
     if key := re.fullmatch(r"(\s*(?:- )?[A-Za-z][\w' -]*?)\s*=\s*(\S.*)", line):
         yield "'=' stands where a colon belongs", f"{key[1]}: {key[2]}"
+    if value := re.search(r": [>@%`|]+\s*(?=[\w.])", line):
+        yield "a sign stands before the value", f"{line[: value.start()]}: {line[value.end() :]}"
+    if item := re.fullmatch(r"(\s*)(?:[–—•·▪*]\s*)?([^\W_].*)", line):
+        beside = (lines[at - 1] if at else "", *lines[at + 1 : at + 2])
+        if any(other.startswith(f"{item[1]}- ") for other in beside):
+            yield "a dash is missing before this line", f"{item[1]}- {item[2]}"
     if item := re.fullmatch(r"(\s*)-([^\s-].*)", line):
         yield "a space is missing behind the dash", f"{item[1]}- {item[2]}"
 
@@ -192,7 +198,29 @@ def _braced(lines: list[str], at: int) -> Iterator[tuple[str, str]]:
         yield what, f"{several[1]}{{{several[2]}}}{remark}{more}"
 
 
+def _headed(lines: list[str], at: int) -> Iterator[tuple[str, str]]:
+    name = re.fullmatch(r"(\s*)([\w' -]+:) [^#]*", lines[at])
+    below = [line for line in lines[at + 1 : at + 4] if line.strip()][:2]
+    # A line like no other, and one line alone that stands further in, more likely stand wrong.
+    others = {_blank(line) for line in (*lines[:at], *lines[at + 1 :])}
+    further = len(below) == 2 and all(len(_blank(line)) > len(name[1]) for line in below if name)
+    if name and further and name[1] in others:
+        yield "a value stands before what belongs to it", f"{name[1]}{name[2]}"
+
+
+def _undashed(lines: list[str], at: int) -> Iterator[tuple[str, str]]:
+    if name := re.fullmatch(r"(\s*)- ([\w' -]+:.*)", lines[at]):
+        yield "a dash stands before a name", f"{name[1]}{name[2]}"
+
+
 def _indented(lines: list[str], at: int) -> Iterator[tuple[str, str]]:
     if re.match(r"\s*(- |[\w\"'])", lines[at]):
         for blank in indents(lines, at):
             yield TAB if "\t" in _blank(lines[at]) else INDENT, blank + lines[at].lstrip()
+
+
+_WAYS = (
+    *(_colon, _spaced, _quoted, _closed, _parted, _braced),
+    *(_undashed, _headed, _indented),
+)
+"""In which a line is tried anew, the commonest slips first."""

@@ -337,7 +337,16 @@ _AS_IN = {
     "what": "400 g onions",
 }
 """What a key that has to be there may say."""
-_OF_EACH = {"takes": "1", "goes_in": "1 piece", "eaters": "{}"}
+_OF_EACH = {
+    "takes": "1",
+    "goes_in": "1 piece",
+    "likes": "1",
+    "eaters": "{}",
+    "batches": "{yield: 6 portions}",
+    "larder": "{pack: 250 g}",
+    "cupboard": "plenty",
+    "extras": "{portion: 1 piece}",
+}
 """What may stand behind each name, where a list of names was written."""
 
 
@@ -349,8 +358,10 @@ def _each(item: Mapping[str, Any], key: str) -> str:
         return f"{{{', '.join(parts) if key in _OF_DAYS else '}, {'.join(parts)}}}"
     if isinstance(given, str) and given:
         each = given.split(",")
+    elif example := _AS_IN.get(key, "").strip("[]"):
+        each = [example]
     else:
-        each = ["mon", "tue"] if key in _OF_DAYS else ["a", "b"]
+        each = ["mon", "tue"] if key in (*_OF_DAYS, "days") else ["a", "b"]
     return ", ".join(
         f"{{day: {entry.strip()}}}" if key in _OF_DAYS else entry.strip() for entry in each
     )
@@ -359,6 +370,8 @@ def _each(item: Mapping[str, Any], key: str) -> str:
 def _named(item: Mapping[str, Any]) -> str:
     """Say how names with what belongs to them are written."""
     key, given = str(item["loc"][-1]), item.get("input")
+    if isinstance(given, list) and all(isinstance(entry, dict) for entry in given):
+        return "Leave out the '-' before each name."
     names = [given] if isinstance(given, str) else given
     if key in _OF_EACH and isinstance(names, list) and all(isinstance(name, str) for name in names):
         each = ", ".join(f"{name}: {_OF_EACH[key]}" for name in names)

@@ -146,7 +146,9 @@ def write_day(word: str) -> str:
     """
     short = DAY_NAMES if len(word) <= _SHORT else ()
     day = nearest(word, FULL_NAMES + short)
-    return f"Write one of {', '.join(DAY_NAMES)}." if day is None else did_you_mean(day)
+    if day is None or day[:1] != word[:1].casefold():
+        return f"Write one of {', '.join(DAY_NAMES)}."
+    return did_you_mean(day)
 
 
 def day_matches(day: date, text: str) -> bool:

@@ -64,7 +64,7 @@ class InputError(Exception):
         The key that is missing at the place, if that is the fault; else empty.
     hangs_on
         The part of a week file that would mend it where the place itself says nothing wrong:
-        "guidance", "cups", "days" or "dishes"; else empty.
+        "guidance", "cups", "days" or a section as "dishes"; else empty.
 
     Attributes
     ----------

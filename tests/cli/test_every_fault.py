@@ -183,6 +183,12 @@ SLIPS = [
     ("    made: sun", "    made sun", 7, 5),
     ("  chilli:", "  chilli", 6, 3),
     ("      - 1 onion", "      -1 onion", 11, 7),
+    ("      - 1 onion", "      • 1 onion", 11, 7),
+    ("      - 1 onion", "      1 onion", 11, 7),
+    ("      - 1 onion", "      - {1 onion}", 11, 9),
+    ("{protein: 20 g}", "{protein: >20 g}", 4, 5),
+    ("  chilli:", "  chilli: mine", 6, 3),
+    ("    takes: {chilli: 2}", "    takes: chilli: 2", 16, 5),
     ("- 1 onion", "- onion: 1", 11, 9),
     ("  Chilli and bread:", '  "Chilli and bread:', 15, 3),
     ("    takes: {chilli: 2}", "    takes: {chilli: 2", 16, 5),
@@ -331,6 +337,14 @@ def test_what_to_write_instead_has_the_own_words_and_numbers() -> None:
     _, faults = every_fault("w", MANY)
     for fault, (line, mend) in zip(faults, INSTEAD, strict=True):
         assert (fault.where.line, mend in fault.mend) == (line, True), fault.text
+
+
+def test_names_of_a_section_that_is_no_section_are_not_told_too() -> None:
+    text = WEEK.replace(WEEK[WEEK.index("  bread: {") : WEEK.index("dishes:")], "  [bread]\n")
+    (fault,) = every_fault("week", text)[1]
+    assert fault.mend == "Write 'larder: {bread: {pack: 250 g}}'."
+    (fault,) = every_fault("week", WEEK.replace("  bread: {f", "  - bread: {f"))[1]
+    assert fault.mend == "Leave out the '-' before each name."
 
 
 @pytest.mark.parametrize("section", ["week", "eaters", "dishes"])

@@ -53,8 +53,8 @@ CASES: list[tuple[str, str, str, str, str]] = [
     # -- the wrong sort of thing
     ("  Bo: {}", "  Bo:  # here", "eaters > Bo", "nothing is said here", "remove the key"),
     ("    kind: grain", "    kind:  # here", "kind", "'kind' says nothing", "remove the line"),
-    ("  Bo: {}", "  Bo: yes  # here", "eaters > Bo", "'yes' stands where", "'key: value'"),
-    ("  Bo: {}", "  Bo: [x]  # here", "eaters > Bo", "a list stands where", "'key: value'"),
+    ("  Bo: {}", "  Bo: yes  # here", "eaters > Bo", "'yes' stands where", "'{floors: {"),
+    ("  Bo: {}", "  Bo: [x]  # here", "eaters > Bo", "a list stands where", "'{floors: {"),
     ("[mon, Tuesday, wed]", "mon-fry  # here", "week > days", "is not a day", "'friday'"),
     ("[mon, Tuesday, wed]", "[]  # here", "week > days", "", ""),
     ("    kind: grain", "    kind: [a]  # here", "Bowl > kind", "a list is not a name", "'a'"),
