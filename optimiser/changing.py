@@ -34,7 +34,7 @@ from models.file.reading import week_of
 from models.file.stocks import Stock, on, portions_of, really_frozen, stocks
 from models.week import sums
 from models.week.packed import PackedLunch, PackedWeek
-from models.week.week import Batch, Week
+from models.week.week import Batch, Week, one_by_one
 from models.words.document import document_of
 from models.words.errors import InputError
 from models.words.giving import BUY, LEVELS
@@ -403,6 +403,7 @@ def change(
     """
     stop = Stop() if stop is None else stop
     running = running_of(plan, told, source)
+    one_by_one(running.week, "change")
     say("planning what is left of the week")
     if running.bought_before:
         # What was bought stands too, which only a program in which lunches may be bought can say.

@@ -45,7 +45,7 @@ from models.words.protein import SHARES
 from models.words.units import magnitude, sayable
 from optimiser.rules import rules_of
 from optimiser.rules.place import is_warm
-from optimiser.written import days_off, number
+from optimiser.written import days_off, in_groups, number
 
 
 def remarks(week: Week) -> Iterator[str]:
@@ -230,6 +230,7 @@ def check(week: Week) -> CheckFile:
     >>> check(week).days == list(week.days)
     True
     """
+    groups = in_groups(week)
     return CheckFile(
         name=week.name,
         note=week.note,
@@ -245,7 +246,10 @@ def check(week: Week) -> CheckFile:
             )
             for lunch in week.lunches
         ],
-        eaters={name: _eater(eater) for name, eater in week.eaters.items()},
+        eaters={
+            f"{groups[eater.group]} x {eater.group}" if eater.group else name: _eater(eater)
+            for name, eater in week.eaters.items()
+        },
         batches={name: _batch(batch) for name, batch in week.batches.items()},
         larder={name: _item(item) for name, item in week.larder.items() if not item.loose},
         dishes={name: _dish(week, dish) for name, dish in week.dishes.items()},

@@ -79,7 +79,11 @@ def next_week(plan: PlanFile, source: str = "the plan") -> NextFile:
     cupboard, past = _cupboard(week, packed, first)
     guests = guests_of(plan.changes)
     eaters = [name for name in week.eaters if name not in guests]
-    lately = {name: _eaten(week, packed, name) for name in eaters}
+    lately: dict[str, tuple[str, ...]] = {}
+    for name in eaters:
+        entry = week.eaters[name].group or name
+        had = (*lately.get(entry, ()), *_eaten(week, packed, name))
+        lately[entry] = tuple(dict.fromkeys(had))
     carried = Carried(remains, cupboard, lately, guests)
     data = following(document_of(plan.week).as_json(), week, carried)
     text = yaml_of(data)

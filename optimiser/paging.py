@@ -11,7 +11,7 @@ from models.answers.why import LunchWhy
 from models.week import sums
 from models.week.cook import week_cooked_in
 from models.week.packed import PackedWeek
-from models.week.week import Week
+from models.week.week import Week, groups_of
 from optimiser.explain.why import Question, answer
 from optimiser.priorities import MONEY, PRIORITIES, values
 from optimiser.sheets import lists
@@ -70,8 +70,10 @@ def page(
     (3, 1, [])
     """
     stop = Stop() if stop is None else stop
-    why = _verdicts(week, packed, stop, say) if verdicts else []
-    other_volumes = _sliders(week, packed, stop, say) if sliders else []
+    # Where eaters are counted nobody asks of one lunch, and a volume takes as long as the plan.
+    counted = bool(groups_of(week))
+    why = _verdicts(week, packed, stop, say) if verdicts and not counted else []
+    other_volumes = _sliders(week, packed, stop, say) if sliders and not counted else []
     return PageFile(
         plan=plan,
         why=why,

@@ -22,11 +22,12 @@ from models.answers.plan import (
 from models.file.carried import carried
 from models.week import sums
 from models.week.packed import PackedWeek
-from models.week.week import Week
+from models.week.week import Week, groups_of
 from models.words.giving import NOT_ASKED
 from models.words.nutrients import NUTRIENTS, PROTEIN
 from models.words.priorities import TIE_BREAK
 from models.words.units import magnitude
+from optimiser.board.board import alike
 from optimiser.board.rows import Row
 from optimiser.explain.conflicts import impossible, smallest_conflict
 from optimiser.explain.foils import Foils, Verdict, VerdictKind
@@ -58,6 +59,7 @@ from optimiser.written import (
     cautions_said,
     days_off,
     freezer_moves,
+    in_groups,
     left_over,
     lunch_line,
     minded,
@@ -204,13 +206,17 @@ def _found(week: Week, wished: _Wished, search: _Looking, *, bend: bool, nearest
         solved, bent = chosen.solved, _bends(chosen)
     why: list[list[Reason]] = []
     not_less: list[RuleLine] = []
-    if search.reasons and not stop.over and solved.packed is not None:
+    # Of lunches that are counted nobody asks why each is as it is.
+    if search.reasons and not stop.over and solved.packed is not None and not groups_of(week):
         search.say("asking why")
         explainer = Explainer(program, solved, stop)
         why = explainer.reasons()
         not_less = explainer.why_not_less_left_over()
     if solved.status is Status.INFEASIBLE:
         search.say("looking for what stands in the way")
+        if groups_of(week):
+            conflict = conflict_lines(Program(week, alike(week)), stop=stop)
+            return Found(solved, [], conflict, [], [], stop.asked)
         conflict = conflict_lines(program, stop=stop)
         return _nearest(week, conflict, wished, search, planned=nearest)
     stopped = stop.asked
@@ -510,6 +516,7 @@ def write(week: Week, all_found: Found) -> PlanFile:
         currency=week.currency,
         days=list(week.days),
         no_lunch=days_off(week),
+        groups=in_groups(week),
         guidance=week.guidance,
         priorities=lines,
         wishes=all_found.wishes,

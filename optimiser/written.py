@@ -30,7 +30,7 @@ from models.week.cautions import SheetName, bearing, on_sheet
 from models.week.dishes import together
 from models.week.moves import evening_before, moves
 from models.week.packed import OpenedPacks, PackedLunch, PackedPortions, PackedWeek, helpings
-from models.week.week import Batch, Helping, LarderItem, Place, Week
+from models.week.week import Batch, Helping, LarderItem, Place, Week, groups_of
 from models.words.allergens import us_nine
 from models.words.numbers import counted, listed
 from models.words.nutrients import NUTRIENTS, USABLE
@@ -477,6 +477,28 @@ def freezer_moves(week: Week, packed: PackedWeek) -> list[FreezerMove]:
         )
         for move in moves(week, packed)
     ]
+
+
+def in_groups(week: Week) -> dict[str, int]:
+    """Give how many eat by each entry that stands for several.
+
+    Parameters
+    ----------
+    week
+        The week.
+
+    Returns
+    -------
+    dict of str to int
+        By the name of the entry, in the order of the file.
+
+    Examples
+    --------
+    >>> from models.file.reading import read_week
+    >>> in_groups(read_week("minimal"))
+    {}
+    """
+    return {name: len(eaters) for name, eaters in groups_of(week).items()}
 
 
 def days_off(week: Week) -> list[DayOff]:

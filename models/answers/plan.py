@@ -453,6 +453,9 @@ class PlanFile(AnswerPart):
     currency: str = ""
     days: list[CalendarDate]
     no_lunch: list[DayOff] = Field(default=[], description="Lunches that are not needed.")
+    groups: dict[str, WholeNumber] = Field(
+        default={}, description="Entries that stand for several eaters, and for how many."
+    )
     guidance: str = Field(default="", description="Whose fridge lives the dates follow.")
     priorities: list[PriorityLine]
     wishes: list[WishLine] = []

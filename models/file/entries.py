@@ -35,6 +35,7 @@ from models.file.scalars import (
     FoodName,
     Guidance,
     Helpings,
+    HowMany,
     HowOften,
     Liking,
     Mass,
@@ -165,6 +166,10 @@ class EaterEntry(Entry):
         "- {day: mon, eater: NAME}.",
     }
 
+    count: HowMany = Field(
+        default=1,
+        description="How many eat by this entry: they are planned by number and served by it.",
+    )
     box: Name | None = Field(default=None, description="The box this eater carries.")
     floors: Floors = Field(
         default={},

@@ -40,6 +40,7 @@ from models.week.knobs import Knob
 from models.week.week import (
     Box,
     Dish,
+    Eater,
     Lunch,
     NoLunch,
     Place,
@@ -445,7 +446,7 @@ class _WeekReader:
             guidance=facts.guidance,
             currency=entry.week.currency,
             days=days,
-            eaters={name: eater.eater(name, item) for name, item in entry.eaters.items()},
+            eaters={each.name: each for name in entry.eaters for each in self.eaters(eater, name)},
             no_lunch=no_lunch,
             lunches=self.lunches(days, no_lunch),
             batches=batches,
@@ -503,6 +504,10 @@ class _WeekReader:
             day = next((day for day in days if day_matches(day, day_told)), None)
             if eater is not None:
                 self.faults.look_up(eater, self.entry.eaters, path, "eater")
+                if len(self.named(eater)) > 1:
+                    what = f"{eater!r} is {len(self.named(eater))} eaters by one entry"
+                    mend = "Wish it for anybody, or give one of them an entry of their own."
+                    raise self.faults.at(path, what, mend)
             wish = WishedLunch(dish, self.day(day_told, days, path) if day is None else day, eater)
             if wanted.setdefault(wish, at) != at:
                 raise self.faults.at(path, f"{text!r} is wished twice", "Leave one of them out.")
@@ -588,6 +593,33 @@ class _WeekReader:
             hangs_on="days",
         )
 
+    def named(self, name: str) -> list[str]:
+        """Give the names of those who eat by an entry: its own, or "Office 1", "Office 2"."""
+        count = self.entry.eaters[name].count
+        if count == 1:
+            return [name]
+        names = [f"{name} {number}" for number in range(1, count + 1)]
+        for other in names:
+            if other in self.entry.eaters:
+                raise self.faults.at(
+                    ("eaters", other),
+                    f"{other!r} is one of the {count} of {name!r} already",
+                    "Give one of the two entries another name.",
+                )
+        return names
+
+    def eaters(self, reader: EaterReader, name: str) -> list[Eater]:
+        """Make all who eat by an entry."""
+        eater, names = reader.eater(name, self.entry.eaters[name]), self.named(name)
+        if len(names) == 1:
+            return [eater]
+        return [replace(eater, name=each, group=name) for each in names]
+
+    def those(self, name: str | None) -> list[str]:
+        """Give all who eat by an entry, or by any."""
+        entries = self.entry.eaters if name is None else [name]
+        return [each for entry in entries for each in self.named(entry)]
+
     def no_lunch(self, days: tuple[date, ...]) -> Iterable[NoLunch]:
         for at, off in enumerate(self.entry.no_lunch):
             if off.eater is not None:
@@ -602,17 +634,13 @@ class _WeekReader:
             path = ("elsewhere", at)
             if other.eater is not None:
                 self.faults.look_up(other.eater, self.entry.eaters, (*path, "eater"), "eater")
-            for name in [other.eater] if other.eater else list(self.entry.eaters):
+            for name in self.those(other.eater):
                 places[self.day(other.day, days, (*path, "day")), name] = _place_of(other, path)
-        not_needed = {
-            (off.day, name)
-            for off in no_lunch
-            for name in ([off.eater] if off.eater else self.entry.eaters)
-        }
+        not_needed = {(off.day, name) for off in no_lunch for name in self.those(off.eater)}
         lunches = tuple(
             Lunch(name, day, places.get((day, name), everywhere))
             for day in days
-            for name in self.entry.eaters
+            for name in self.those(None)
             if (day, name) not in not_needed
         )
         if not lunches:

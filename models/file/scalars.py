@@ -267,6 +267,7 @@ def _span(least: int, most: int) -> Any:
 
 
 HowOften = Annotated[int, BeforeValidator(_whole(1, 100)), _span(1, 100)]
+HowMany = Annotated[int, BeforeValidator(_whole(1, 1000)), _span(1, 1000)]
 Days = Annotated[int, BeforeValidator(_whole(0, 60)), _span(0, 60)]
 Months = Annotated[int, BeforeValidator(_whole(1, 24)), _span(1, 24)]
 Minutes = Annotated[int, BeforeValidator(_whole(0, 600)), _span(0, 600)]

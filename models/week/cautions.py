@@ -20,7 +20,7 @@ from models.foods.recipe import Recipe
 from models.foods.tabled import rows
 from models.week.kitchen import handled
 from models.week.packed import PackedWeek, helpings
-from models.week.week import Batch, LarderItem, Week
+from models.week.week import Batch, LarderItem, Week, groups_of
 from models.words.guidance import GUIDANCES
 from models.words.names import words
 from models.words.numbers import counted, listed
@@ -196,6 +196,8 @@ def _general(week: Week, packed: PackedWeek | None) -> Iterator[str]:
     yield from ("general", "days", "fridge", "cooling", "reheating", "allergens")
     if week.batches:
         yield "vulnerable people"
+    if groups_of(week):
+        yield "catering"
     if packed is not None and any(
         part.thawed for lunch in packed.lunches for part in lunch.portions
     ):
@@ -366,6 +368,14 @@ _EVERYWHERE = frozenset({"plan", "page", "share"})
 
 
 def _own(week: Week) -> Iterator[Caution]:
+    for name, eaters in groups_of(week).items():
+        text = (
+            f"{name}: {len(eaters)} people by one entry. What one of them must not have is not "
+            "known beyond it. Ask each, give whoever avoids a food an entry of their own, and put "
+            "the allergens of each dish where it is served."
+        )
+        short = "ask each what they must not have"
+        yield Caution("group", short, text, "", _EVERYWHERE | {"glance", "prep"}, (name,))
     for key, text in (*_at_risk(week), *_use_by(week), *_to_cook(week)):
         sheets = _EVERYWHERE | {"prep"} if key == "cook" else _EVERYWHERE
         yield Caution(key, "", text, "", sheets)
@@ -392,24 +402,25 @@ def _for_people(week: Week, of: Mapping[str, Sequence[str]]) -> Iterator[Caution
     """Name what to ask about for an eater whose need the file says is one of pregnancy or age."""
     things = tuple(dict.fromkeys(name for key in _HARMFUL for name in of.get(key, ())))
     never = tuple(dict.fromkeys(name for key in _OF_PREGNANCY for name in of.get(key, ())))
-    for eater in week.eaters.values():
+    people = {eater.group or eater.name: eater for eater in week.eaters.values()}
+    for name, eater in people.items():
         notes = " ".join(bound.note for bound in eater.floors)
         if "pregnancy" in notes and never:
             text = (
-                f"{eater.name}'s need of protein is that of pregnancy: leave {listed(never)} out, "
+                f"{name}'s need of protein is that of pregnancy: leave {listed(never)} out, "
                 "and ask a midwife or doctor."
             )
-            short = f"{eater.name} (pregnancy): leave it out"
+            short = f"{name} (pregnancy): leave it out"
             yield Caution("at risk", short, text, "", _EVERYWHERE | {"pack"}, never)
         for who, called in _AT_RISK.items():
             heated = tuple(name for name in things if who != "pregnancy" or name not in never)
             if who in notes and heated:
                 text = (
-                    f"{eater.name}'s need of protein is that of {called}: leave {listed(heated)} "
+                    f"{name}'s need of protein is that of {called}: leave {listed(heated)} "
                     "out unless steaming hot, and ask a midwife, doctor or dietitian. What is "
-                    f"never packed for {eater.name} stands under 'must_not'."
+                    f"never packed for {name} stands under 'must_not'."
                 )
-                short = f"{eater.name} ({who}): leave it out unless steaming hot"
+                short = f"{name} ({who}): leave it out unless steaming hot"
                 yield Caution("at risk", short, text, "", _EVERYWHERE | {"pack"}, heated)
 
 

@@ -461,6 +461,8 @@ class Eater:
         Name of the box; None where its room does not matter.
     diet
         A key of `models.words.families.DIETS`, or empty.
+    group
+        The entry of the file that stands for so many of them, or empty.
     """
 
     name: str
@@ -471,6 +473,7 @@ class Eater:
     likes: Mapping[str, int]
     box: str | None
     diet: str = ""
+    group: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -673,8 +676,65 @@ def eater_of(week: Week, name: str, where: str) -> str:
     >>> eater_of(week, name, "--eater") == name
     True
     """
+    groups = groups_of(week)
+    if name in groups:
+        # They are alike: the first of them speaks for all.
+        return groups[name][0]
     if name not in week.eaters:
-        raise InputError(
-            where, f"there is no eater named {name!r}", suggestion(name, [*week.eaters])
-        )
+        known = [*groups, *(eater.name for eater in week.eaters.values() if not eater.group)]
+        raise InputError(where, f"there is no eater named {name!r}", suggestion(name, known))
     return name
+
+
+def one_by_one(week: Week, asked: str) -> None:
+    """Refuse what is asked of single lunches, where a week counts eaters.
+
+    Parameters
+    ----------
+    week
+        The week.
+    asked
+        The command or option, for the error.
+
+    Raises
+    ------
+    InputError
+        When an entry stands for several eaters.
+
+    Examples
+    --------
+    >>> from models.file.reading import read_week
+    >>> one_by_one(read_week("family"), "why")
+    """
+    for name, eaters in groups_of(week).items():
+        raise InputError(
+            asked,
+            f"{name!r} is {len(eaters)} eaters by one entry, and their lunches are only counted",
+            "Ask it of a copy of the file without 'count', where each entry is one eater.",
+        )
+
+
+def groups_of(week: Week) -> dict[str, tuple[str, ...]]:
+    """Give the eaters who are one entry of the file, with a number.
+
+    Parameters
+    ----------
+    week
+        The week.
+
+    Returns
+    -------
+    dict of str to tuple of str
+        By the name of the entry; nothing where each eater has an entry.
+
+    Examples
+    --------
+    >>> from models.file.reading import read_week
+    >>> groups_of(read_week("family"))
+    {}
+    """
+    groups: dict[str, tuple[str, ...]] = {}
+    for eater in week.eaters.values():
+        if eater.group:
+            groups[eater.group] = (*groups.get(eater.group, ()), eater.name)
+    return groups

@@ -2,8 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Callable, Hashable, Iterable, Sequence
 from decimal import Decimal
+from typing import TypeVar
+
+Eaten = TypeVar("Eaten")
 
 
 def plain(number: Decimal | float, places: int = 1) -> str:
@@ -161,3 +164,45 @@ def listed(words: Sequence[str], last: str = "and") -> str:
     'pork, beef or lamb'
     """
     return f" {last} ".join([*([", ".join(words[:-1])] if words[:-1] else []), *words[-1:]])
+
+
+def in_numbers(
+    lunches: Iterable[Eaten],
+    group: Callable[[Eaten], str],
+    same: Callable[[Eaten], Hashable],
+) -> list[tuple[Eaten, str, int]]:
+    """Take lunches of a group that are the same as one, with how many there are.
+
+    Parameters
+    ----------
+    lunches
+        Lunches of any kind.
+    group
+        Gives the group of one; empty where its eater has an entry of their own.
+    same
+        Gives what it has to share with another to be the same, its day and group among it.
+
+    Returns
+    -------
+    list of tuple of Lunch, str and int
+        The first of each, who eats it ("9 x Office"; empty without a group), and how many do, in
+        their order.
+
+    Examples
+    --------
+    >>> in_numbers(["soup", "pie", "soup"], lambda lunch: "Office", lambda lunch: lunch)
+    [('soup', '2 x Office', 2), ('pie', '1 x Office', 1)]
+    >>> in_numbers(["soup", "soup"], lambda lunch: "", lambda lunch: lunch)
+    [('soup', '', 1), ('soup', '', 1)]
+    """
+    counts: dict[Hashable, int] = {}
+    first: list[tuple[Eaten, Hashable]] = []
+    for at, lunch in enumerate(lunches):
+        key = same(lunch) if group(lunch) else at
+        if key not in counts:
+            first.append((lunch, key))
+        counts[key] = counts.get(key, 0) + 1
+    return [
+        (lunch, f"{counts[key]} x {group(lunch)}" if group(lunch) else "", counts[key])
+        for lunch, key in first
+    ]

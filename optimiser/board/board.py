@@ -167,7 +167,7 @@ def each_alone(week: Week) -> tuple[tuple[str, ...], ...]:
 
 
 def _nameless(eater: Eater) -> Eater:
-    return replace(eater, name="")
+    return replace(eater, name="", group="")
 
 
 class Board:

@@ -96,7 +96,8 @@ def plan(
     >>> plan("minimal", reasons=False).status
     'optimal'
     """
-    week = read_week(week)
+    one_by_one = prefer or no_repeats or keep or bends or nearest
+    week = _each_alone(week, "plan") if one_by_one else read_week(week)
     wishes = [] if not prefer else _wishes(week, prefer, "--prefer")
     near = None if keep is None else _packed_before(week, keep)
     ways = Ways(seconds, reasons, no_repeats, bends, nearest, proofs)
@@ -165,6 +166,14 @@ class Ways:
             proofs=self.proofs,
             say=say,
         )
+
+
+def _each_alone(week: WeekGiven, asked: str) -> Week:
+    from models.week.week import one_by_one  # noqa: PLC0415
+
+    week = read_week(week)
+    one_by_one(week, asked)
+    return week
 
 
 def _each(texts: str | Iterable[str]) -> list[str]:
@@ -266,7 +275,7 @@ def why(
     """
     from optimiser.explain.why import Question, answer  # noqa: PLC0415
 
-    week = read_week(week)
+    week = _each_alone(week, "why")
     question = Question(day=_day(day), eater=eater, dish=not_, better=better, all=all)
     question.check(week)
     return in_time(
@@ -320,7 +329,7 @@ def mend(
     from optimiser.explain.mend import mend as look  # noqa: PLC0415
     from optimiser.explain.wishes import goal_of  # noqa: PLC0415
 
-    week = read_week(week)
+    week = _each_alone(week, "mend")
     wanted: list[Goal | Wish] = [goal_of(week, text) for text in _each(until)]
     wanted += _wishes(week, allow, "--allow")
     return in_time(lambda stop, say: look(week, wanted, count=count, stop=stop, say=say), seconds)
@@ -450,7 +459,7 @@ def size(week: WeekGiven, *, seconds: float | None = None) -> SizeFile:
     from optimiser.weeks.size import size as choose  # noqa: PLC0415
     from optimiser.weeks.size import sized  # noqa: PLC0415
 
-    week = read_week(week)
+    week = _each_alone(week, "size")
     chosen = in_time(
         lambda stop, say: choose(week, seconds=stop.share, stop=stop, say=say), seconds
     )
@@ -492,7 +501,7 @@ def others(
     from optimiser.planning import Found, write  # noqa: PLC0415
     from optimiser.weeks.others import others as look  # noqa: PLC0415
 
-    week = read_week(week)
+    week = _each_alone(week, "others")
 
     def every(stop: Stop, say: Say) -> tuple[OthersFile, list[Solved]]:
         with stop.within(seconds):
@@ -543,7 +552,7 @@ def trade_off(
     from optimiser.explain.why import priority_of  # noqa: PLC0415
     from optimiser.weeks.others import trade_off as look  # noqa: PLC0415
 
-    week = read_week(week)
+    week = _each_alone(week, "trade-off")
     names = [priority_of(week, name, "PRIORITY") for name in (first, second)]
     return in_time(lambda stop, say: look(week, *names, most=most, stop=stop, say=say), seconds)
 

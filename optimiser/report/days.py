@@ -15,6 +15,7 @@ from models.answers.prep import PrepDay
 from models.words.days import day_name
 from models.words.numbers import counted
 from models.words.nutrients import NUTRIENTS, printed
+from optimiser.report.numbers import lunches_on
 from optimiser.report.phrases import (
     bought_said,
     count_of,
@@ -105,7 +106,7 @@ def days(page: PageFile) -> Iterator[dict[str, Any]]:
     scale = _scale(plan)
     prepared = {day.date: day for day in cooking(page)}
     for day in stops(page):
-        lines = [line for line in plan.lunches if line.date == day]
+        lines = lunches_on(plan, day)
         tonight = list(_tonight(plan, day))
         buys = [] if plan.nearest is None else plan.nearest.bought
         yield {

@@ -23,6 +23,7 @@ from models.words.nutrients import PROTEIN, printed
 from models.words.priorities import TIE_BREAK
 from optimiser.priorities import PRIORITIES
 from optimiser.report.console import beside, glued
+from optimiser.report.numbers import in_all, lunches_on
 from optimiser.report.phrases import (
     COST,
     NO_PRICES,
@@ -85,7 +86,7 @@ def glance(plan: PlanFile, width: int, *, tight: bool = False) -> Iterator[Rende
                  2 portions rice and beans, with 40 g hard cheese
     """
     eaters = eaters_of(plan)
-    if len(eaters) > 1:
+    if len(eaters) > 1 and not plan.groups:
         yield ""
         yield _grid(plan, eaters, width)
     yield ""
@@ -143,9 +144,10 @@ class _Days:
         plan = self.plan
         today = max((line.today for line in plan.changes), default=date.min)
         by_day: dict[date, list[RenderableType]] = {day: [] for day in plan.days}
-        for line in plan.lunches:
-            by_day[line.date] += self._lunch(line)
         for day in plan.days:
+            for line in lunches_on(plan, day):
+                by_day[day] += self._lunch(line)
+            by_day[day] += [Text(text, style="bold") for text in in_all(plan, day)]
             by_day[day] += [Text(buy, style="bold") for buy in bought_said(plan, day)]
             by_day[day] += [Text(off, style="dim") for off in no_lunch_said(plan, day)]
             by_day[day] = by_day[day] or [Text("no lunch", style="dim")]

@@ -28,6 +28,7 @@ from optimiser.report.columns import Columns
 from optimiser.report.console import UNNAMED, beside, glued, rendered, words
 from optimiser.report.glance import MOST_LINES, glance
 from optimiser.report.nearest import gives_way, how_near
+from optimiser.report.numbers import in_all, lunches_on
 from optimiser.report.phrases import (
     NO_PRICES,
     amounts_said,
@@ -156,8 +157,9 @@ def _to_do(plan: PlanFile) -> Iterator[RenderableType]:
 def _days(plan: PlanFile) -> Iterator[RenderableType]:
     several = several_eat(plan)
     for day in plan.days:
-        lunches = [line for line in plan.lunches if line.date == day]
+        lunches = lunches_on(plan, day)
         bodies = [_lunch(plan, line, several=several) for line in lunches]
+        bodies += [Text(text, style="bold") for text in in_all(plan, day)]
         bodies += [Text(buy, style="bold") for buy in bought_said(plan, day)]
         bodies += [Text(off, style="dim") for off in no_lunch_said(plan, day)]
         if not lunches and not bodies:

@@ -90,6 +90,7 @@ def _of(week: Week, packed: PackedWeek, batch: Batch) -> list[Label]:
         for part in lunch.portions:
             if part.batch == batch.name and part.portions:
                 eater = lunch.eater if len(week.eaters) > 1 else ""
+                eater = week.eaters[lunch.eater].group or eater
                 fresh.append(_Serving(lunch.day, eater, part.portions - part.thawed))
                 each = [_Serving(lunch.day, eater, 1)] * part.thawed
                 thawed[lunch.day] += each

@@ -21,7 +21,7 @@ from models.week.packed import PackedLunch, PackedWeek, helpings
 from models.week.sums import decimal, share
 from models.week.week import Box, Helping, LarderItem, Texture, Week
 from models.words.days import day_name
-from models.words.numbers import counted, plain
+from models.words.numbers import counted, in_numbers, plain
 from models.words.units import GRAM, MILLILITRE, Quantity, magnitude
 from optimiser.rules.giving import not_packed
 from optimiser.sheets.shop import spooned
@@ -87,20 +87,30 @@ def cards(week: Week, packed: PackedWeek) -> CardFile:
     cautions = on_sheet(bearing(week, packed), "pack")
     return CardFile(
         name=week.name,
-        cards=[_card(week, lunch, cautions) for lunch in order],
+        cards=[
+            _card(week, lunch, whom or lunch.eater, many, cautions)
+            for lunch, whom, many in _in_numbers(week, order)
+        ],
         to_buy=[NothingToPack(date=day, eater=eater) for eater, day in not_packed(week, packed)],
     )
 
 
-def _card(week: Week, lunch: PackedLunch, cautions: list[Caution]) -> Card:
+def _in_numbers(week: Week, order: list[PackedLunch]) -> list[tuple[PackedLunch, str, int]]:
+    def group(lunch: PackedLunch) -> str:
+        return week.eaters[lunch.eater].group
+
+    return in_numbers(order, group, lambda lunch: repr((group(lunch), replace(lunch, eater=""))))
+
+
+def _card(week: Week, lunch: PackedLunch, eater: str, times: int, cautions: list[Caution]) -> Card:
     dish = week.dishes[lunch.dish]
     foods = list(_foods(week, lunch))
     line = lunch_line(week, lunch, [])
     return Card(
         date=lunch.day,
-        eater=lunch.eater,
+        eater=eater,
         dish=lunch.dish,
-        minutes=dish.minutes,
+        minutes=times * dish.minutes,
         before=list(_before(week, line)),
         places=list(_places(week, lunch, foods)),
         carry=list(_carry(week, lunch, line)),

@@ -305,7 +305,7 @@ def _worth(total: Sum, need: Mapping[int, int]) -> int:
 
 
 def of_one(week: Week, eater: str) -> Week:
-    """Give the week of one eater alone.
+    """Give the week of one eater alone, and of the wishes those that are for them.
 
     Parameters
     ----------
@@ -327,4 +327,6 @@ def of_one(week: Week, eater: str) -> Week:
     (['Pip'], {'Pip'})
     """
     lunches = tuple(lunch for lunch in week.lunches if lunch.eater == eater)
-    return replace(week, eaters={eater: week.eaters[eater]}, lunches=lunches)
+    # A wish for anybody asks nothing of one of many.
+    wishes = tuple(wish for wish in week.wishes if wish.eater == eater)
+    return replace(week, eaters={eater: week.eaters[eater]}, lunches=lunches, wishes=wishes)

@@ -78,6 +78,17 @@ def test_a_row_against_a_dealing_is_kept_by_every_plan() -> None:
     assert worth["Rich"] + worth["Poor"] > row.high
 
 
+def test_a_wish_for_anybody_is_no_wish_for_each() -> None:
+    data = kitchen(9, wishes=["Salad on tue"])
+    week = crowd(9, data, {"floors": {"protein": "9 g"}, "likes": {"Salad": "-5"}})
+    _, solved = solve_week(week)
+    assert solved.packed is not None
+    assert list(faults_of(week, solved.packed)) == []
+    tuesday = [lunch.dish for lunch in solved.packed.lunches if lunch.day == week.days[1]]
+    assert 0 < tuesday.count("Salad") < 9
+    assert all(value.proven for value in solved.values if value.name != "file_order")
+
+
 def test_repeats_are_dealt_as_few_as_were_counted() -> None:
     changes = {"priorities": ["repeats", "left_over", "liking"]}
     week = crowd(9, kitchen(9, **changes), {"floors": {"protein": "9 g"}})

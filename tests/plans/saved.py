@@ -114,6 +114,12 @@ def _bought() -> PlanFile:
     return change(plan("bent"), Told("wed", dropped=("beans=4",))).plan
 
 
+def _counted() -> PlanFile:
+    """Ada is three by one entry."""
+    text = TWO.replace("Ada: {floors", "Ada: {count: 3, floors")
+    return plan_week(_week(text.replace("yield: 9", "yield: 18").replace("yield: 5", "yield: 10")))
+
+
 def _ready(name: str) -> Callable[[], PlanFile]:
     return lambda: plan_week(read_week(name), reasons=False)
 
@@ -125,6 +131,7 @@ SAVED: Mapping[str, Callable[[], PlanFile]] = {
     "changed": _changed,
     "bent": _bent,
     "bought": _bought,
+    "counted": _counted,
     "demo": _ready("demo"),
     "short": lambda: plan_week(read_week("short")),
     "starter": _ready("starter"),
