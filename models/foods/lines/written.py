@@ -571,6 +571,7 @@ _TIDY = (
     (r"(?i)^(an?|1|one)? ?brace of ", "2 "),
     (r"(?i)\b((ready|straight)[ -]to[ -]wok|ready[ -]cooked)\b", "cooked"),
     (r"(?i)\blowfat\b", "low-fat"),
+    (r"(?i)(?<=[a-z]),?\s+made (up )?(with|from|using)\s+(?=[\d½¼¾]|an? |one |two )[^()]*$", ""),
     (r"(?i)\b(\d\d)/\d\d(?= (lean )?(ground|minced|beef|mince)\b)", r"\1% lean"),
     (r"(?i)\bde-(?=veined|seeded|boned|bearded|stemmed|stalked|husked|rinded|stoned)", "de"),
     (
