@@ -15,7 +15,7 @@ from typing import TypeAlias
 from models.file.composing import Mapping, Node, Scalar, Sequence, composed
 from models.words.nutrients import tagname
 
-Stated: TypeAlias = "str | int | list[str] | abc.Mapping[str, Stated]"
+Stated: TypeAlias = "str | int | abc.Sequence[Stated] | abc.Mapping[str, Stated]"
 NewValue: TypeAlias = "Stated | None"
 Path: TypeAlias = tuple[str | int, ...]
 

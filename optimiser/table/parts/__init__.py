@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from optimiser.table.part import PagePart
-from optimiser.table.parts import food, lunch, mend, start, take, volumes, week
+from optimiser.table.parts import food, lunch, mend, start, take, volumes, week, who
 
 PARTS: tuple[PagePart, ...] = (
     week.PART,
@@ -11,6 +11,7 @@ PARTS: tuple[PagePart, ...] = (
     volumes.PART,
     mend.PART,
     food.PART,
+    who.PART,
     take.PART,
     start.PART,
 )
