@@ -13,7 +13,7 @@ from models.answers.plan import AnswerPart
 class DiaryEntry(AnswerPart):
     """One entry; what makes it the same in the next plan of the week are kind, key and day."""
 
-    kind: Literal["soak", "cook", "freeze", "move", "pack", "use by"]
+    kind: Literal["buy", "soak", "cook", "freeze", "move", "pack", "use by"]
     key: str = ""
     begins: datetime | date = Field(
         description="Local time; a date alone for a whole day, the end not included."

@@ -377,7 +377,7 @@ class Nearest(AnswerPart):
 class PastEntry(AnswerPart):
     """An entry of the calendar of a day that is past, as the plan of then had it."""
 
-    kind: Literal["soak", "cook", "freeze", "move", "pack", "use by"]
+    kind: Literal["buy", "soak", "cook", "freeze", "move", "pack", "use by"]
     key: str = ""
     begins: datetime | CalendarDate
     ends: datetime | CalendarDate

@@ -102,3 +102,12 @@ class ShopFile(AnswerPart):
     used_complete: bool = Field(
         default=True, description="False: what the plan costs is an 'at least'."
     )
+
+    @property
+    def later(self) -> dict[Day, list[str]]:
+        """What is bought on each later trip, the earliest first; empty where one is enough."""
+        trips: dict[Day, list[str]] = {}
+        for line in (line for part in self.parts for line in part.lines):
+            if line.buy_on is not None:
+                trips.setdefault(line.buy_on, []).append(line.name)
+        return dict(sorted(trips.items()))

@@ -38,7 +38,7 @@ WIDTH = 120
 
 
 def stops(page: PageFile) -> list[date]:
-    """List the dates on which a hand is needed: lunches, cooking, moves to the fridge.
+    """List the dates on which a hand is needed: lunches, cooking, moves to the fridge, trips.
 
     Parameters
     ----------
@@ -57,7 +57,8 @@ def stops(page: PageFile) -> list[date]:
     ['Sun', 'Mon', 'Tue', 'Wed']
     """
     moves = [move.date for move in page.plan.moves]
-    return sorted({*page.plan.days, *moves, *(day.date for day in cooking(page))})
+    cooked = (day.date for day in cooking(page))
+    return sorted({*page.plan.days, *moves, *page.shop.later, *cooked})
 
 
 def cooking(page: PageFile) -> list[PrepDay]:
@@ -107,11 +108,11 @@ def days(page: PageFile) -> Iterator[dict[str, Any]]:
     prepared = {day.date: day for day in cooking(page)}
     for day in stops(page):
         lines = lunches_on(plan, day)
-        tonight = list(_tonight(plan, day))
+        tonight, shops = list(_tonight(plan, day)), page.shop.later.get(day, [])
         buys = [] if plan.nearest is None else plan.nearest.bought
         yield {
             "date": day.isoformat(),
-            "id": f"{'day' if day in plan.days or tonight else 'prep'}-{day.isoformat()}",
+            "id": f"{'day' if day in plan.days or tonight or shops else 'prep'}-{day.isoformat()}",
             "weekday": f"{day:%a}",
             "number": day.day,
             "title": day_name(day),
@@ -130,6 +131,7 @@ def days(page: PageFile) -> Iterator[dict[str, Any]]:
             "eve": list(_eve(page, day)),
             "cook": _cook(page, prepared.get(day)),
             "freeze": list(_freeze(plan, day)),
+            "shop": shops,
         }
 
 

@@ -74,7 +74,7 @@ def _size(page: PageFile, shown: list[dict[str, Any]], tubs: list[dict[str, str]
     wide = WIDE if eaters == 1 else ALL // min(4, eaters)
     lines = 1.2 * len(tubs)
     for day in shown:
-        texts = ["; ".join(day[key]) for key in ("tonight", "eve") if day[key]]
+        texts = ["; ".join(day[key]) for key in ("tonight", "eve", "shop") if day[key]]
         texts += [day["cook"]["what"] + "; ".join(day["freeze"])] if day["cook"] else []
         lines += 0.8 + sum(-(-len(text) // (WIDE if eaters == 1 else ALL)) for text in texts)
         heights = [_height(lunch, wide) for lunch in day["lunches"]]

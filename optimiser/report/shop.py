@@ -5,7 +5,6 @@ from __future__ import annotations
 import csv
 import io
 from collections.abc import Iterator
-from datetime import date
 
 from rich.console import Group, RenderableType
 from rich.text import Text
@@ -396,6 +395,7 @@ def trips(answer: ShopFile) -> str:
 
     Examples
     --------
+    >>> from datetime import date
     >>> from optimiser import shop
     >>> shopping = shop("minimal")
     >>> later = shopping.parts[0].lines[1].model_copy(update={"buy_on": date(2026, 12, 1)})
@@ -403,12 +403,7 @@ def trips(answer: ShopFile) -> str:
     >>> trips(shopping.model_copy(update={"parts": [part]}))
     'A trip more, for what does not keep raw. Tue 1 Dec: apple.'
     """
-    later: dict[date, list[str]] = {}
-    for part in answer.parts:
-        for line in part.lines:
-            if line.buy_on is not None:
-                later.setdefault(line.buy_on, []).append(line.name)
-    by_day = [f"{day_name(day)}: {', '.join(names)}" for day, names in sorted(later.items())]
+    by_day = [f"{day_name(day)}: {', '.join(names)}" for day, names in answer.later.items()]
     return f"A trip more, for what does not keep raw. {'; '.join(by_day)}." if by_day else ""
 
 

@@ -1,4 +1,4 @@
-"""The days of a plan as entries of a calendar: soak, cook, freeze, to the fridge, pack, use by.
+"""The days of a plan as entries of a calendar: buy, soak, cook, freeze, thaw, pack, use by.
 
 Plain data; `report.calendar` writes it as iCalendar. An entry keeps its identity when the plan
 changes: the same thing on the same day for the same week.
@@ -26,6 +26,7 @@ from models.words.numbers import counted
 from optimiser.sheets.labels import labels
 from optimiser.sheets.pack import cards
 from optimiser.sheets.prep import prep
+from optimiser.sheets.shop import shopping
 
 MOVING = timedelta(minutes=10)
 SHORTEST = timedelta(minutes=5)
@@ -49,8 +50,8 @@ def diary(week: Week, packed: PackedWeek, plan: PlanFile | None = None) -> Calen
     Returns
     -------
     CalendarFile
-        Soaking and cooking by the clock of the prep day, moves to the fridge, packing and use-by
-        dates; at a time of day where `times` says.
+        What is bought on a later trip, soaking and cooking by the clock of the prep day, moves to
+        the fridge, packing and use-by dates; at a time of day where `times` says.
 
     Examples
     --------
@@ -62,6 +63,7 @@ def diary(week: Week, packed: PackedWeek, plan: PlanFile | None = None) -> Calen
     """
     days = prep(week, packed).days
     entries = [
+        *_buy(week, packed),
         *_cook(week, packed, _hours(days)),
         *_soak(days),
         *_freeze(week, packed),
@@ -143,6 +145,14 @@ def _cook(
         begins, ends = (day, day + A_DAY) if clock is None else clock
         title = f"Cook: {', '.join(names)}"
         yield DiaryEntry(kind="cook", begins=begins, ends=ends, title=title, text="\n".join(lines))
+
+
+def _buy(week: Week, packed: PackedWeek) -> Iterator[DiaryEntry]:
+    """Remind of what would not keep raw from the first trip to the shop."""
+    for day, names in shopping(week, packed).later.items():
+        title = f"Buy: {', '.join(names)}"
+        text = "Raw it would not keep from the first trip to the shop."
+        yield DiaryEntry(kind="buy", begins=day, ends=day + A_DAY, title=title, text=text)
 
 
 def _hours(days: list[PrepDay]) -> dict[date, tuple[datetime, datetime]]:

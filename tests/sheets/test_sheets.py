@@ -761,6 +761,12 @@ def test_raw_meat_that_does_not_keep_is_bought_on_a_trip_of_its_own() -> None:
     assert "A trip more, for what does not keep raw. Tue 1 Dec: chicken thigh." in " ".join(
         optimiser.render(answer).split()
     )
+    # The calendar, the page and the sheet on the fridge do not let one forget it.
+    (entry,) = (entry for entry in diary(week, packed).entries if entry.kind == "buy")
+    assert (entry.day, entry.title) == (date(2026, 12, 1), "Buy: chicken thigh")
+    page = optimiser.page(week, sliders=False, verdicts=False)
+    for on_paper in (False, True):
+        assert "Buy today</b> chicken thigh" in optimiser.render(page, on_paper=on_paper)
     early = week_of(parse("week.yaml", text.replace("2026-12-02", "2026-11-29")))
     assert shop_report.trips(shopping(early, packed)) == ""
 
