@@ -14,6 +14,7 @@ import csv
 import io
 import json
 import random
+import re
 import resource
 import sys
 import tempfile
@@ -172,6 +173,19 @@ def _value(text: bytes, _: tuple[bytes, ...], dice: random.Random) -> bytes:
     return b"\n".join(lines)
 
 
+def _number(text: bytes, _: tuple[bytes, ...], dice: random.Random) -> bytes:
+    """Write another number, or the same in another way."""
+    held = list(re.finditer(rb"(?<![\w.-])\d+(?:\.\d+)?(?![\w.-])", text))
+    if not held:
+        return text
+    at = dice.choice(held)
+    same = (b"+%b", b"%b.0", b"%b.", b"%be0", b"0%b", b"%b_0", b"%b.25", b"-%b", b"%b00", b"'%b'")
+    become = dice.choice(
+        (*(way % at[0] for way in same), b".5", b"1", b"0", b"3", b"1/2", b"2 to 3")
+    )
+    return text[: at.start()] + become + text[at.end() :]
+
+
 def _shuffled(text: bytes, _: tuple[bytes, ...], dice: random.Random) -> bytes:
     lines = text.split(b"\n")
     at = dice.randrange(len(lines))
@@ -184,7 +198,7 @@ def _spliced(text: bytes, others: tuple[bytes, ...], dice: random.Random) -> byt
     return text[: _span(text, dice)[0]] + other[_span(other, dice)[0] :]
 
 
-CHANGES = (_dropped, _doubled, _flipped, _inserted, _inserted, _value, _value, _shuffled, _spliced)
+CHANGES = (_dropped, _doubled, _flipped, _inserted, _value, _value, _number, _shuffled, _spliced)
 
 
 def wrong_with(sort: Sort, words: tuple[str, ...], text: bytes, folder: Path) -> str:

@@ -26,9 +26,15 @@ from models.file.composing import (
 from models.file.meant import Slip, meant
 from models.words.document import DEEPEST, Document, Plain, Steps, key_of, number_of
 from models.words.errors import InputError, Where
-from models.words.text import trimmed
+from models.words.text import LARGEST_BYTES, trimmed
 
 _TAG = "tag:yaml.org,2002:"
+MOST_LETTERS = 10 * LARGEST_BYTES
+_TOO_LONG = (
+    f"it unfolds to more than {MOST_LETTERS} letters",
+    "Write fewer; an anchor that stands for much is not needed.",
+)
+_HALF = re.compile("[\ud800-\udfff]")
 _WORDS_FOR_TRUTH = {"true": True, "false": False}
 
 
@@ -153,7 +159,7 @@ class _Builder:
         self.noted = noted
         self.lines: dict[Steps, int] = {}
         self.columns: dict[Steps, int] = {}
-        self.count = 0
+        self.count = self.letters = 0
 
     def fail(self, node: Node, what: str, mend: str, path: Steps = ()) -> InputError:
         mark = node.start_mark
@@ -213,7 +219,11 @@ class _Builder:
 
     def whole(self, node: Node) -> None:
         """Join the two halves in which JSON may write a character; refuse one alone."""
-        if any("\ud800" <= letter <= "\udfff" for letter in str(node.value)):
+        text = str(node.value)
+        self.letters += len(text)
+        if self.letters > MOST_LETTERS:
+            raise self.fail(node, *_TOO_LONG)
+        if not text.isascii() and _HALF.search(text):
             halves = str(node.value).encode("utf-16-le", "surrogatepass")
             try:
                 node.value = halves.decode("utf-16-le")

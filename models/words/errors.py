@@ -44,8 +44,14 @@ class Where:
         return text
 
 
+_LONGEST_STEP = 60
+"""Letters of a key, as many as a name may have, that are said of the way to a place."""
+
+
 def _step(step: str | int) -> str:
-    return f"entry {step + 1}" if isinstance(step, int) else step
+    if isinstance(step, int):
+        return f"entry {step + 1}"
+    return step if len(step) <= _LONGEST_STEP else f"{step[:_LONGEST_STEP]}..."
 
 
 class InputError(Exception):

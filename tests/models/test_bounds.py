@@ -76,6 +76,13 @@ def test_so_many_faults_and_lines_that_are_no_yaml_are_told_at_once() -> None:
     assert MOST_SLIPS <= len(faults) <= MOST_SLIPS + 2
 
 
+def test_a_key_of_any_length_is_said_in_a_line() -> None:
+    wrong = f"week: {{starts: {STARTS}, days: [mon]}}\neaters: {{{'k' * 9_000}: 1}}\n"
+    _, faults = every_fault("week.yaml", wrong)
+    assert faults
+    assert max(len(line) for fault in faults for line in fault.text.splitlines()) < 300
+
+
 def test_a_fault_travels_to_another_process_as_it_is_told_here() -> None:
     fault = InputError(Where("week.yaml", 3, ("week",), 2), "it has no day", "Name one.")
     fault.also = (fault, InputError("a", "b", "c", missing="d", hangs_on="days"))

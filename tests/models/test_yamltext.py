@@ -17,7 +17,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from models.file.composing import MOST_NODES
-from models.file.yamltext import parse
+from models.file.yamltext import MOST_LETTERS, parse
 from models.words.document import DEEPEST, Document
 from models.words.errors import InputError, Where
 from models.words.text import LARGEST_BYTES, read_text
@@ -244,6 +244,14 @@ def test_an_alias_bomb_is_counted_unfolded() -> None:
     fault = refusal("\n".join(lines))
     assert fault.what == f"it unfolds to more than {MOST_NODES} entries"
     assert "anchors" in fault.mend
+
+
+def test_a_long_text_of_many_aliases_is_counted_by_its_letters() -> None:
+    times = MOST_LETTERS // 40_000 - 2
+    text = f"a: &a {'x' * 40_000}\nb: [{', '.join(['*a'] * times)}"
+    assert parse("week.yaml", f"{text}]\n").data
+    fault = refusal(f"{text}, *a]\n")
+    assert fault.what == f"it unfolds to more than {MOST_LETTERS} letters"
 
 
 def test_a_flat_bomb_of_one_alias_is_counted_too() -> None:
