@@ -88,7 +88,8 @@ def page(
     return filled(
         "table.html",
         room="optimiser.table",
-        **{**around, **inside},
+        **around,
+        **inside,
         panel=part.template,
         path=path,
         refusal=refusal,

@@ -9,6 +9,7 @@ import pytest
 import optimiser
 from models.words.errors import InputError
 from optimiser.table.opened import opened
+from optimiser.table.parts import PARTS
 from optimiser.table.sitting import Sitting
 
 from .window import WRONG, Window
@@ -92,6 +93,17 @@ def test_a_week_without_a_plan_says_what_clashes(tmp_path: Path) -> None:
     assert "No week keeps every rule." in text
     assert all(rule.sentence in text for rule in optimiser.plan("impossible").conflict)
     window.sitting.close()
+
+
+def test_every_part_is_shown_in_words(window: Window) -> None:
+    window.look()
+    for part in PARTS:
+        if part.name:
+            text = window.look(part.path)
+            assert part.name in text
+            assert "Minimal week Mon 30 Nov to Wed 2 Dec 2026 in week.yaml" in text
+            for mark in ("{'", "[(", "built-in", "None", "object at"):
+                assert mark not in text, (part.path, mark)
 
 
 def test_names_are_words_and_never_marks(tmp_path: Path) -> None:

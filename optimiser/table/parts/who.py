@@ -62,7 +62,7 @@ def _show(sitting: Sitting, fields: Fields) -> dict[str, Any]:
             }
             for at, off in enumerate(week.no_lunch)
         ],
-        "dates": [{"value": day.isoformat(), "title": day_name(day)} for day in week.days],
+        "choices": [{"value": day.isoformat(), "title": day_name(day)} for day in week.days],
     }
 
 
