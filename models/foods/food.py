@@ -379,6 +379,15 @@ class Foods:
         return {word: meant for words_of_name in pairs for word, meant in words_of_name}
 
     @cached_property
+    def _by_start(self) -> Mapping[tuple[int, str], tuple[str, ...]]:
+        """Every word as it is spelt, by its length and each of its first two letters."""
+        starts: dict[tuple[int, str], dict[str, None]] = {}
+        for word in self._spellings:
+            for letter in word[:2]:
+                starts.setdefault((len(word), letter), {})[word] = None
+        return {start: tuple(words) for start, words in starts.items()}
+
+    @cached_property
     def _words(self) -> frozenset[str]:
         """Every word of every name, singular."""
         return frozenset(self._spellings.values())
@@ -454,9 +463,13 @@ class Foods:
 
     def _meant(self, word: str) -> list[str]:
         """List the words of the table that a word may be a slip of."""
-        return sorted(
-            {meant for spelling, meant in self._spellings.items() if is_slip(word, spelling)}
+        # One slip leaves the first letter among the first two, and the length as it is by one.
+        near = (
+            spelling
+            for length in range(len(word) - 1, len(word) + 2)
+            for spelling in self._by_start.get((length, word[:1]), ())
         )
+        return sorted({self._spellings[spelling] for spelling in near if is_slip(word, spelling)})
 
     @cached_property
     def _kinds(self) -> tuple[tuple[frozenset[str], tuple[str, ...]], ...]:

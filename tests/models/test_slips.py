@@ -161,3 +161,9 @@ def test_words_that_tell_more_are_suggested_first() -> None:
         ("miso soup paste", "miso paste"),
     ):
         assert builtin("uk").near(name)[0] == first
+
+
+@pytest.mark.parametrize("typed", ["ettuce", "elttuce", "lettucee", "lettcue"])
+def test_a_slip_is_found_wherever_in_the_word_it_is(typed: str) -> None:
+    # Words are looked up by length and first letters, not one by one: the first may be the slip.
+    assert builtin().mended(typed) == ("green leaf lettuce, raw",)
