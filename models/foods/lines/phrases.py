@@ -102,12 +102,10 @@ def _of_name(written: Written, name: str, holder: str, other: str) -> Iterator[s
         # "Walnuts, pickled" are no walnuts, whether or not the table knows pickled ones.
         return
     yield from _shared(name, other)
-    aside = re.sub(SAYS_NOTHING, " ", " ".join(written.asides[:1]), flags=re.IGNORECASE)
-    beside = " ".join(f"{name} {aside}".split()) if aside else ""
+    beside = tuple(_beside(written, name))
     if all(adds_nothing(word) or word in KINDS for word in split(name)):
         # "cold, unsalted butter": the name stands behind the comma, or behind "or".
-        if beside:
-            yield beside
+        yield from beside
         if other and written.other is not None:
             yield from phrases(replace(written.other, asides=written.asides))
             return
@@ -116,10 +114,22 @@ def _of_name(written: Written, name: str, holder: str, other: str) -> Iterator[s
         yield from filter(is_name, (_PART_OF.sub("", cut),))
     if cut in (name, "") or is_name(name, whole=True):
         yield name
-    yield from (phrase for phrase in (cut if cut != name else "", beside) if phrase)
+    yield from (phrase for phrase in (cut if cut != name else "", *beside[:1]) if phrase)
     yield from filter(is_name, (_MIX.sub("", name),))
     if LESS_SALT.search(name):
         yield " ".join(LESS_SALT.sub(" ", cut or name).split())
+
+
+def _beside(written: Written, name: str) -> Iterator[str]:
+    """Join a name with what stands behind the comma; behind the second if the first says nothing.
+
+    "Cooked, shelled, and deveined shrimp" are shrimp.
+    """
+    asides = [re.sub(SAYS_NOTHING, " ", aside, flags=re.IGNORECASE) for aside in written.asides]
+    if asides:
+        yield " ".join(f"{name} {asides[0]}".split())
+    if len(asides) > 1 and all(map(adds_nothing, split(asides[0]))):
+        yield " ".join(f"{name} {' '.join(asides)}".split())
 
 
 def _by_share(written: Written, name: str) -> Iterator[str]:
@@ -196,8 +206,10 @@ LESS_SALT = re.compile(
 """Words for a kind with less salt, left out where the table has no such kind."""
 _MIX = re.compile(r"\s+(spices?|seasoning|herbs?)( mix| mixture| blend| rub)?$", re.IGNORECASE)
 """What may stand behind the name of a mixture of spices: berbere spice mix."""
-_SHAPES = frozenset({"round", "glass", "pot"})
-_NOT_A_HOLDER = frozenset({"strip", "head", "glass", "pot", "cube", "square", "round", "bottle"})
+_SHAPES = frozenset({"round", "glass", "pot", "lump"})
+_NOT_A_HOLDER = frozenset(
+    {"strip", "head", "lump", "glass", "pot", "cube", "square", "round", "bottle"}
+)
 """Holders that may be the first word of a name: glass noodles, pot barley, bottle gourd."""
 
 

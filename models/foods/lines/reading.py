@@ -602,7 +602,8 @@ class _Reading:
             return replace(weighed, grams=weighed.grams / 2, remarks=(*weighed.remarks, remark))
         row = flesh(thing, self.region, " ".join((written.text, *written.comments)))
         loose = re.search(
-            r"\b(shelled|meat|cooked|tinned|peeled|boneless|shell removed|picked)\b", thing.prepared
+            r"\b(shelled|meat|cooked|tinned|peeled|boneless|shell removed|picked|lump|backfin)\b",
+            thing.prepared,
         )
         if row is not None and row["unit"] != "in shell":
             loose = None  # the line says itself that the shell is on, whatever else it says

@@ -407,7 +407,8 @@ def _household(thing: Thing, unit: str, *, as_prepared: bool) -> str | None:
         way = name.partition(":")[2]
         if way and frozenset(split(way)) <= prepared:
             return name
-    return unit if unit in ways else (ways[0] if ways and unit in CUPS["us"] else None)
+    usual = [name for name in (unit, f"{unit}:whole") if name in ways]
+    return next(iter((*usual, *(ways if unit in CUPS["us"] else ()))), None)
 
 
 _CUT_ALIKE = {
