@@ -15,11 +15,10 @@ from models.answers.prep import PrepDay
 from models.words.days import day_name
 from models.words.numbers import counted
 from models.words.nutrients import NUTRIENTS, printed
-from optimiser.report.numbers import lunches_on
+from optimiser.report.numbers import lunches_on, named, names_of
 from optimiser.report.phrases import (
     bought_said,
     count_of,
-    eaters_of,
     for_day_said,
     held,
     no_lunch_said,
@@ -118,11 +117,14 @@ def days(page: PageFile) -> Iterator[dict[str, Any]]:
             "title": day_name(day),
             "short": f"{day.day} {day:%b}",
             "lunches": [
-                _lunch(plan, line, cards[line.date, line.eater], scale, several=several)
-                for line in lines
+                {
+                    **_lunch(plan, line, cards[line.date, line.eater], scale, several=several),
+                    "id": f"{line.date.isoformat()}-{number}",
+                }
+                for number, line in enumerate(lines)
             ],
             "buys": [
-                {"eater": line.eater if several else "", "at": eaters_of(plan).index(line.eater)}
+                {"eater": line.eater if several else "", "at": _place(plan, line.eater)}
                 for line in buys
                 if line.date == day
             ],
@@ -145,7 +147,7 @@ def _cook(page: PageFile, day: PrepDay | None) -> dict[str, str] | None:
 
 def _off(plan: PlanFile, day: date) -> Iterator[dict[str, Any]]:
     """Say who has no lunch, with the place of a single eater among all."""
-    names = eaters_of(plan)
+    names = names_of(plan)
     for text in no_lunch_said(plan, day):
         at = next((at for at, name in enumerate(names) if text.startswith(f"{name}: ")), None)
         yield {"text": text, "at": at, "alone": text.partition(": ")[2]}
@@ -183,11 +185,10 @@ def _lunch(
     rows = list(_nutrients(line, plan.guidance, scale))
     return {
         "eater": line.eater if several else "",
-        "at": eaters_of(plan).index(line.eater),
+        "at": _place(plan, line.eater),
         "dish": line.dish,
         "minutes": counted(line.minutes, "minute") if line.minutes else "",
         "min": f"{line.minutes} min" if line.minutes else "",
-        "id": f"{line.date.isoformat()}-{eaters_of(plan).index(line.eater)}",
         "before": list(map(_sentence, card.before)),
         "places": list(_places(card)),
         "carry": list(map(_sentence, card.carry)),
@@ -197,6 +198,11 @@ def _lunch(
         "held": _sentence(held(line)),
         "because": line.reasons[0].text if line.reasons else "",
     }
+
+
+def _place(plan: PlanFile, eater: str) -> int:
+    """Give the place of an eater among the names above the dish."""
+    return names_of(plan).index(named(plan, eater))
 
 
 def _sentence(text: str) -> str:

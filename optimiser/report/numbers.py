@@ -11,7 +11,7 @@ from datetime import date
 
 from models.answers.plan import LunchLine, PlanFile
 from models.words.numbers import in_numbers
-from optimiser.report.phrases import count_of, tenths
+from optimiser.report.phrases import count_of, eaters_of, tenths
 
 
 def lunches_on(plan: PlanFile, day: date) -> list[LunchLine]:
@@ -50,9 +50,60 @@ def lunches_on(plan: PlanFile, day: date) -> list[LunchLine]:
     ]
 
 
+def names_of(plan: PlanFile) -> list[str]:
+    """List whose lunches a plan is about, a group under its one name.
+
+    Parameters
+    ----------
+    plan
+        The plan.
+
+    Returns
+    -------
+    list of str
+        Each once, in the order of the plan.
+
+    Examples
+    --------
+    >>> from optimiser import plan
+    >>> names_of(plan("minimal", reasons=False))
+    ['Ilse']
+    """
+    return list(dict.fromkeys(named(plan, eater) for eater in eaters_of(plan)))
+
+
+def named(plan: PlanFile, eater: str) -> str:
+    """Name whose lunch it is: a group for one of many, and for some that are told as one.
+
+    Parameters
+    ----------
+    plan
+        The plan.
+    eater
+        As a lunch has it.
+
+    Returns
+    -------
+    str
+        The name of the group, or of the eater.
+
+    Examples
+    --------
+    >>> from optimiser import plan
+    >>> made = plan("minimal", reasons=False).model_copy(update={"groups": {"Office": 60}})
+    >>> [named(made, eater) for eater in ("Office 12", "9 x Office", "Ilse")]
+    ['Office', 'Office', 'Ilse']
+    """
+    several = eater.partition(" x ")[2]
+    name, _, number = eater.rpartition(" ")
+    if several in plan.groups:
+        return several
+    return name if name in plan.groups and number.isdecimal() else eater
+
+
 def _group(plan: PlanFile, line: LunchLine) -> str:
-    name, _, number = line.eater.rpartition(" ")
-    return name if name in plan.groups and number.isdecimal() else ""
+    name = named(plan, line.eater)
+    return name if name != line.eater else ""
 
 
 def in_all(plan: PlanFile, day: date) -> Iterator[str]:

@@ -25,8 +25,8 @@ from optimiser.report.console import UNNAMED, unglued
 from optimiser.report.days import WIDTH, bought, cooking, days
 from optimiser.report.labels import guidance, lines, title
 from optimiser.report.listing import Listing, listing_of
+from optimiser.report.numbers import names_of
 from optimiser.report.phrases import (
-    eaters_of,
     left_over_said,
     money,
     several_eat,
@@ -131,8 +131,9 @@ def sheet_html(page: PageFile) -> str:
 
 def _sheet(page: PageFile) -> dict[str, Any]:
     plan = page.plan
-    eaters = eaters_of(plan) if several_eat(plan) else []
-    few = " few" if len(eaters) <= 4 else ""
+    eaters = names_of(plan) if several_eat(plan) else []
+    # A group has several lunches a day, which do not stand side by side.
+    few = " few" if len(eaters) <= 4 and not plan.groups else ""
     drawn = sheet(page)
     return {
         "title": plan.name or UNNAMED,

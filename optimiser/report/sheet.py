@@ -12,7 +12,8 @@ from models.words.days import day_name
 from models.words.guidance import GUIDANCES
 from optimiser.report.days import days
 from optimiser.report.labels import for_days
-from optimiser.report.phrases import eaters_of, several_eat
+from optimiser.report.numbers import names_of
+from optimiser.report.phrases import several_eat
 
 ROOMY, AIRY = (46, 30), (24, 16)
 """Lines up to which the sheet of one eater, and that of several, is set larger, and largest, and is
@@ -52,7 +53,7 @@ def sheet(page: PageFile) -> dict[str, Any]:
     dates = f"Dates by {guidance}; your local codes come first. " if guidance else ""
     return {
         "several": several,
-        "columns": min(4, len(eaters_of(page.plan))) if several else 1,
+        "columns": min(4, len(names_of(page.plan))) if several else 1,
         "days": shown,
         "size": _size(page, shown, tubs),
         "tubs": tubs,
@@ -70,7 +71,7 @@ def _day(day: dict[str, Any]) -> dict[str, Any]:
 
 def _size(page: PageFile, shown: list[dict[str, Any]], tubs: list[dict[str, str]]) -> str:
     """Say how large the letters may be, by the lines that there are."""
-    eaters = len(eaters_of(page.plan))
+    eaters = len(names_of(page.plan))
     wide = WIDE if eaters == 1 else ALL // min(4, eaters)
     lines = 1.2 * len(tubs)
     for day in shown:

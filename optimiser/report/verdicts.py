@@ -9,7 +9,8 @@ from models.answers.page import PageFile
 from models.answers.why import Answer, LunchWhy
 from models.words.days import day_name
 from models.words.numbers import counted
-from optimiser.report.phrases import eaters_of, several_eat
+from optimiser.report.numbers import lunches_on, named, names_of
+from optimiser.report.phrases import several_eat
 
 _RANK = {"as good": 0, "worse": 1, "open": 2, "impossible": 3}
 
@@ -37,11 +38,14 @@ def whys(page: PageFile) -> Iterator[dict[str, Any]]:
     """
     plan = page.plan
     why = {(lunch.date, lunch.eater): lunch for lunch in page.why}
-    for line in sorted(plan.lunches, key=lambda lunch: lunch.date):
+    days = sorted({line.date for line in plan.lunches})
+    for line in (line for day in days for line in lunches_on(plan, day)):
+        if plan.groups and not line.reasons:
+            continue
         yield {
             "date": line.date.isoformat(),
             "day": day_name(line.date),
-            "at": eaters_of(plan).index(line.eater),
+            "at": names_of(plan).index(named(plan, line.eater)),
             "eater": line.eater if several_eat(plan) else "",
             "dish": line.dish,
             "reasons": [reason.text for reason in line.reasons],

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import re
+
 import optimiser
 from models.file.change import Told
 from models.words.giving import BUY
@@ -51,3 +53,14 @@ def test_what_is_frozen_on_a_day_without_cooking_stands_on_that_day() -> None:
     # Words that a terminal keeps on one line are so in a browser.
     assert "\ue000" not in whole
     assert "5\N{NO-BREAK SPACE}portions\N{NO-BREAK SPACE}lentil" in whole
+
+
+def test_a_group_stands_under_its_one_name_with_how_many_eat_what() -> None:
+    page = optimiser.page(plan("counted"), verdicts=False, sliders=False)
+    whole, sheet = optimiser.render(page), optimiser.render(page, on_paper=True)
+    assert re.findall(r'name="eater" value="\d"><span>([^<]*)<', whole) == ["Ada", "Bo"]
+    ticks = re.findall(r'id="(box-[^"]*)"', whole)
+    assert len(ticks) == len(set(ticks)) > 5
+    for text in (whole, sheet):
+        assert re.search(r'<p class="whose">[123] x Ada</p>', text)
+        assert "Ada 2" not in text

@@ -79,7 +79,11 @@
     }
     const last = kept("clearfridge eater", "");
     choose(names.find((name) => name.nextSibling.textContent === last) ?? names[0]);
-    for (const whose of document.querySelectorAll(".day .whose")) { whose.classList.add("seen-not"); }
+    // How many of a group have a lunch stays.
+    const chosen = names.map((name) => name.nextSibling.textContent);
+    for (const whose of document.querySelectorAll(".day .whose")) {
+      whose.classList.toggle("seen-not", chosen.includes(whose.textContent));
+    }
   }
 
   const key = `clearfridge ${body.dataset.id}`;
