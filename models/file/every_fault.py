@@ -79,7 +79,7 @@ def every_fault(
     --------
     >>> week, faults = every_fault("w", "week: {starts: soon}\neaters: {Ann: {bx: tin}}")
     >>> [fault.where.line for fault in faults]
-    [1, 1, 2]
+    [1, 1, 2, 2]
     """
     faults: list[InputError] = []
     own = tuple(own)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import textwrap
 from pathlib import Path
 from time import monotonic
 from typing import Annotated
@@ -10,7 +11,7 @@ import typer
 
 from models.answers.plan import PlanFile
 from models.words.numbers import counted, listed
-from optimiser.cli.app import AsJson, Exit, OwnFoods, SecondsIfAny, app, show, show_json
+from optimiser.cli.app import AsJson, Exit, OwnFoods, SecondsIfAny, app, columns, show, show_json
 from optimiser.cli.sheets import Force, PlanName, planned, put, to_write
 from optimiser.interface import sheets
 from optimiser.interface.told import render
@@ -68,4 +69,5 @@ def _takes_long(plan: PlanFile, *, sliders: bool, verdicts: bool) -> str:
     batches = counted(sum(not batch.earlier for batch in plan.batches), "batch")
     parts = [f"every other dish at {lunches} (--no-verdicts)"] if verdicts else []
     parts += [f"other volumes of {batches} (--no-sliders)"] if sliders and plan.batches else []
-    return f"What takes longest is planned now: {listed(parts)}." if parts else ""
+    text = f"What takes longest is planned now: {listed(parts)}."
+    return textwrap.fill(text, columns()) if parts else ""

@@ -273,7 +273,7 @@ def outcome_of(ways: Ways, foods: tuple[str, ...], task: WeekText) -> OfWeek:
     Examples
     --------
     >>> outcome_of(Ways(), (), WeekText("june.yaml", "week: {}\n")).row.why
-    "june.yaml, line 1, column 1: 'eaters' is missing"
+    "june.yaml, line 1, column 1 (week): 'starts' is missing"
     """
     from models.file.reading import week_of  # noqa: PLC0415
     from models.file.yamltext import parse  # noqa: PLC0415

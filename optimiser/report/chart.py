@@ -150,7 +150,7 @@ def svg(
     import pygal  # noqa: PLC0415
 
     heights = [y for _, y in line] + [0.0] * joined
-    whole = all(x.is_integer() for x, _ in line)
+    whole = all(float(x).is_integer() for x, _ in line)
     chart = pygal.XY(
         stroke=False,
         x_labels=_apart(sorted({x for x, _ in line})),

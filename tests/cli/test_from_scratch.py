@@ -36,8 +36,8 @@ def test_what_a_cook_writes_first_is_refused_with_what_to_write() -> None:
         ("mon-fri", "fri-mon", "are no days", "mon-fri"),
         ("cheddar: {food: cheddar, ", "cheddar: {", "keeps as", "Write 'food: cheddar' in it"),
         ("cheddar: {food: cheddar", "cheddar: {chilled: yes", "no energy", "'food: cheddar'"),
-        ("bread: 2 pieces, cheddar", "bread: 2 slices, cheddar", "count pieces", "30 g"),
-        ("yield: 6 portions", "yield: 6 potions", "did you mean 'portions'", "18 pieces"),
+        ("bread: 2 pieces, cheddar", "bread: 2 slices, cheddar", "count pieces", "2 pieces"),
+        ("yield: 6 portions", "yield: 6 potions", "did you mean 'portions'", "6 portions"),
         ("1 tbsp curry powder", "1 tbsp oregano, fresh", "gives no energy", "none for oregano"),
     ):
         assert old in text

@@ -350,7 +350,10 @@ def renamed(data: Any, names: dict[str, str]) -> Any:
         return [renamed(entry, names) for entry in data]
     if isinstance(data, Decimal):
         return int(data) if data == int(data) else float(data)
-    return names.get(data, data) if isinstance(data, str) else data
+    if not isinstance(data, str):
+        return data
+    # A wish is a dish on a day for somebody.
+    return "".join(names.get(part, part) for part in re.split(r"( on \w+ for |$)", data))
 
 
 NAMES = {

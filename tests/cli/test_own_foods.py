@@ -81,10 +81,11 @@ def test_without_the_table_its_foods_are_not_known(folder: Path, capsys: Capture
     ran = call("check", "week.yaml", capsys=capsys)
     assert (ran.code, ran.out) == (2, "")
     head, *faults = ran.err.splitlines()
-    assert head == "clearfridge: week.yaml: 4 faults"
-    for place, food in zip(faults[::2], ["oat bar", "oat drink"] * 2, strict=True):
+    assert head == "clearfridge: week.yaml: 2 faults"
+    # The drink is a food of the program's own.
+    for place in faults[::2]:
         assert place.startswith("line "), place
-        assert f"'{food}'" in place, place
+        assert "'oat bar'" in place, place
     assert files(folder) == ["own.csv", "week.yaml"]
 
 

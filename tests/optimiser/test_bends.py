@@ -367,7 +367,7 @@ def test_stopped_in_the_midst_the_best_so_far_is_given() -> None:
     chosen = bending(week, program, solved, stop=stop, say=say)
     assert len(told) == 2
     assert (chosen.looked_at, chosen.all_of_them) == (2, False)
-    assert chosen.solved is solved
+    assert chosen.solved == solved
     assert chosen.bends == bends(week, solved.packed) if solved.packed else False
     asked = bends(week, solved.packed, stop) if solved.packed else ()
     assert [bend.more for bend in asked] == [None, None]
