@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from optimiser.table.part import PagePart
-from optimiser.table.parts import food, lunch, mend, start, take, volumes, week, who
+from optimiser.table.parts import food, lunch, mend, start, take, today, volumes, week, who
 
 PARTS: tuple[PagePart, ...] = (
     week.PART,
@@ -12,6 +12,7 @@ PARTS: tuple[PagePart, ...] = (
     mend.PART,
     food.PART,
     who.PART,
+    today.PART,
     take.PART,
     start.PART,
 )

@@ -12,6 +12,20 @@
   let turned;
   let missed = false;
 
+  // What is packed is ticked, and stays so as long as this browser keeps it.
+  const ticks = () => {
+    for (const box of document.querySelectorAll("[data-tick]")) {
+      try { box.checked = localStorage.getItem(box.dataset.tick) !== null; } catch { /* unticked */ }
+    }
+  };
+  document.addEventListener("change", (event) => {
+    const key = event.target.dataset.tick;
+    if (!key) { return; }
+    try {
+      if (event.target.checked) { localStorage.setItem(key, "1"); } else { localStorage.removeItem(key); }
+    } catch { /* it is ticked all the same */ }
+  });
+
   const put = (page, kept) => {
     const at = document.activeElement?.id;
     const opened = new Set([...document.querySelectorAll("details[open][id]")].map((part) => part.id));
@@ -28,6 +42,7 @@
       }
       if (part.outerHTML !== other.outerHTML) { part.replaceWith(document.adoptNode(other)); }
     }
+    ticks();
     for (const id of opened) { document.getElementById(id)?.setAttribute("open", ""); }
     document.title = page.title;
     document.querySelector("main").className = page.querySelector("main").className;
@@ -122,6 +137,7 @@
 
   addEventListener("popstate", () => go(location.href, undefined, { push: false }));
 
+  ticks();
   const events = new EventSource("/events");
   const look = () => {
     // What is pasted there and not written yet is nowhere else.
