@@ -10,7 +10,9 @@ then is the best. StepsLeft is counted; what is not settled within it is for the
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Mapping, Sequence
+from contextlib import suppress
 from dataclasses import dataclass, replace
+from functools import partial
 from itertools import islice
 
 import numpy as np
@@ -30,8 +32,8 @@ from optimiser.solve.passes import (
     refine,
 )
 
-MOST_STEPS = 15_000_000
-"""Steps that are looked at for one set of questions: about two seconds."""
+MOST_STEPS = 8_000_000
+"""Steps that are looked at for all questions in one pass: about two seconds."""
 MOST_ALIKE = 40
 """Weeks as good in everything that are told apart."""
 UNKNOWN = NEVER + 1
@@ -43,8 +45,8 @@ _FARTHEST = NEVER // 8
 _FREE = -NEVER // 4
 """What a week begins with that is not cut off."""
 
-_Look = Callable[[NDArray[np.bool_], Ints], tuple[Ints, int]]
-"""Looks at open questions up to their cut-offs: what each comes to, and what lies beyond."""
+_Look = Callable[[int, NDArray[np.bool_], Ints], tuple[Ints, int]]
+"""Looks in a pass at open questions up to their cut-offs: what each comes to, what lies beyond."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -117,29 +119,42 @@ def _none(words: CounterWords) -> Ints:
     return np.zeros(words.size, np.int64) if begun is None else begun
 
 
-def _settle(known: Ints, value: Ints, look: _Look) -> Ints:
-    """Raise the cut-offs of questions until each is settled.
+def _settled(known: Ints, work: StepsLeft, look: _Look) -> Ints:
+    """Raise the cut-offs of questions until each is settled, in one pass, then in the next.
 
     Parameters
     ----------
     known
         By question, what no week comes to less than.
-    value
-        What each comes to is written here, `NEVER` where no week does.
+    work
+        Is given anew for each pass.
     look
         Is called for each round.
+
+    Returns
+    -------
+    Ints
+        What each comes to: `NEVER` where no week does, `UNKNOWN` where there was too much work.
     """
+    for depth in (1, 2):
+        work.left = MOST_STEPS
+        known = _rounds(known, partial(look, depth))
+    return known
+
+
+def _rounds(known: Ints, look: Callable[[NDArray[np.bool_], Ints], tuple[Ints, int]]) -> Ints:
     unsettled, cut, gap = known < NEVER // 2, known.copy(), 0
-    value[~unsettled] = NEVER
-    while unsettled.any():
-        came, beyond = look(unsettled, cut)
-        # Where nothing was left out, what was found is the best there is, or there is none.
-        done = unsettled & ((came <= cut) | (gap == _FARTHEST) | (beyond == NEVER))
-        value[done] = np.minimum(came[done], NEVER)
-        unsettled &= ~done
-        gap = min(_FARTHEST, max(gap * _FARTHER, gap + beyond))
-        # A week that was found need not be the best yet, but the best lies no farther.
-        cut = np.minimum(known + gap, np.maximum(came, cut))
+    value = np.where(unsettled | (known == UNKNOWN), UNKNOWN, NEVER)
+    with suppress(TooMuchWorkError):
+        while unsettled.any():
+            came, beyond = look(unsettled, cut)
+            # Where nothing was left out, what was found is the best there is, or there is none.
+            done = unsettled & ((came <= cut) | (gap == _FARTHEST) | (beyond == NEVER))
+            value[done] = np.minimum(came[done], NEVER)
+            unsettled &= ~done
+            gap = min(_FARTHEST, max(gap * _FARTHER, gap + beyond))
+            # A week that was found need not be the best yet, but the best lies no farther.
+            cut = np.minimum(known + gap, np.maximum(came, cut))
     return value
 
 
@@ -185,23 +200,20 @@ def best_weeks(columns: WeekColumns, there: Sequence[Mapping[str, int]]) -> list
         known = np.where(
             np.isin(np.arange(len(passes.first.rest[0])), begun), passes.first.rest[0], NEVER
         )
-        for depth in (1, 2):
 
-            def look(
-                unsettled: NDArray[np.bool_], cut: Ints, depth: int = depth
-            ) -> tuple[Ints, int]:
-                which = np.nonzero(unsettled)[0]
-                made, at, beyond = passes.last(depth, which, -cut[which], columns.costs)
-                came = np.full(len(cut), NEVER)
-                came[which] = made.rest[0][at]
-                for question, state in zip(which.tolist(), at.tolist(), strict=True):
-                    far = cut[question] if beyond < NEVER else NEVER // 2
-                    if depth == 2 and came[question] <= far:
-                        alike = _weeks(made, columns.costs, 0, state)
-                        best[question] = list(islice(alike, MOST_ALIKE + 1))
-                return came, beyond
+        def look(depth: int, unsettled: NDArray[np.bool_], cut: Ints) -> tuple[Ints, int]:
+            which = np.nonzero(unsettled)[0]
+            made, at, beyond = passes.last(depth, which, -cut[which], columns.costs)
+            came = np.full(len(cut), NEVER)
+            came[which] = made.rest[0][at]
+            for question, state in zip(which.tolist(), at.tolist(), strict=True):
+                far = cut[question] if beyond < NEVER else NEVER // 2
+                if depth == 2 and came[question] <= far:
+                    alike = _weeks(made, columns.costs, 0, state)
+                    best[question] = list(islice(alike, MOST_ALIKE + 1))
+            return came, beyond
 
-            known = _settle(known, np.full(len(known), UNKNOWN), look)
+        _settled(known, passes.work, look)
     except TooMuchWorkError:
         pass
     kept = {at: weeks for at, weeks in best.items() if len(weeks) <= MOST_ALIKE}
@@ -258,27 +270,21 @@ def best_with_each(columns: WeekColumns, best: int) -> Ints:
     costs = [np.tile(of, 2) for of in columns.costs]
     marks = [np.append(np.zeros_like(of), of + 1) for of in columns.dishes]
     machines = [replace(x, use=[np.tile(of, 2) for of in x.use]) for x in columns.machines]
-    value = np.full((len(costs), dishes), UNKNOWN)
     try:
         passes = _passes(columns, costs, [*machines, _met(marks, dishes)], [{}], asked=True)
         known = np.maximum(_through(passes.first, marks, dishes) - _FREE, best)
-        for depth in (1, 2):
 
-            def look(
-                unsettled: NDArray[np.bool_], cut: Ints, depth: int = depth
-            ) -> tuple[Ints, int]:
-                off = np.where(unsettled, cut, -NEVER)
-                now = [of - np.append(0, off[at])[marks[at]] for at, of in enumerate(costs)]
-                passes.reckon(now)
-                nothing = np.zeros(1, np.int64)
-                made, _, beyond = passes.last(depth, passes.begun, nothing, now)
-                return np.where(unsettled, _through(made, marks, dishes) + cut, NEVER), beyond
+        def look(depth: int, unsettled: NDArray[np.bool_], cut: Ints) -> tuple[Ints, int]:
+            off = np.where(unsettled, cut, -NEVER)
+            now = [of - np.append(0, off[at])[marks[at]] for at, of in enumerate(costs)]
+            passes.reckon(now)
+            nothing = np.zeros(1, np.int64)
+            made, _, beyond = passes.last(depth, passes.begun, nothing, now)
+            return np.where(unsettled, _through(made, marks, dishes) + cut, NEVER), beyond
 
-            into = value if depth == 2 else np.full_like(value, UNKNOWN)
-            known = _settle(known, into, look)
+        return _settled(known, passes.work, look)
     except TooMuchWorkError:
-        pass
-    return value
+        return np.full((len(costs), dishes), UNKNOWN)
 
 
 def _met(marks: Sequence[Ints], dishes: int) -> Machine:
