@@ -15,6 +15,7 @@ Regulation (EU) No 1169/2011 Annex II, for compound foods as the usual recipe ha
 from __future__ import annotations
 
 import re
+from collections import Counter
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from decimal import Decimal
@@ -420,7 +421,7 @@ class Foods:
         """
         parts = [part for part in split(word) if len(part) > 1]
         return bool(parts) and not any(
-            part in self._words or naming.is_telling(part) or store.described([part])
+            part in self._words or naming.is_telling(part) or part in store.every_word()
             for part in parts
         )
 
@@ -476,6 +477,11 @@ class Foods:
         """Every name as the set of its words, with the foods it means."""
         return tuple((frozenset(name.split()), foods) for name, foods in self.names.items())
 
+    @cached_property
+    def _named(self) -> Counter[str]:
+        """Every word to how many names have it."""
+        return Counter(word for terms, _ in self._kinds for word in terms)
+
     def _of_kind(self, asked: list[str]) -> tuple[str, ...]:
         """List foods that share the words which tell most: masala rather than powder."""
         worth = {word: self._rarity(word) for word in asked}
@@ -499,7 +505,7 @@ class Foods:
 
     def _rarity(self, word: str) -> float:
         """Weigh a word by how few names have it."""
-        names = sum(word in terms for terms, _ in self._kinds)
+        names = self._named[word]
         return log(len(self._kinds) / names) if names else 0
 
     def _alike(self, wanted: str, least: float) -> tuple[str, ...]:

@@ -131,6 +131,23 @@ def everyday() -> Iterable[Cells]:
         yield dict(row)
 
 
+@cache
+def every_word() -> frozenset[str]:
+    """Give every word of the descriptions of other foods, in its plain form.
+
+    Returns
+    -------
+    Read once: a look at one word in the database takes as long.
+
+    Examples
+    --------
+    >>> "leek" in every_word(), "lekk" in every_word()
+    (True, False)
+    """
+    each = _opened().execute("SELECT words FROM foods WHERE tier = 2")
+    return frozenset(word for (words,) in each for word in words.split())
+
+
 def described(words: Iterable[str]) -> list[tuple[int, str, str, str, str]]:
     """List other foods with all of some words in their description.
 
