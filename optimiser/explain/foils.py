@@ -329,7 +329,7 @@ class Foils:
         except NotForPassesError:
             return {}
         plan = columns.stage.folded(self.values)
-        best = best_with_each(columns, plan - columns.constant)
+        best = best_with_each(columns, plan - columns.constant, self.stop)
         return {
             (at, dish): Verdict(VerdictKind.IMPOSSIBLE)
             if came == NEVER

@@ -21,6 +21,7 @@ from dataclasses import dataclass, field
 import numpy as np
 
 from optimiser.solve.counters import Charge, Counter, Ints, Machine
+from optimiser.solve.limits import Stop
 
 NEVER = 2**60
 """What no week comes to."""
@@ -35,9 +36,10 @@ class TooMuchWorkError(RuntimeError):
 
 @dataclass(slots=True)
 class StepsLeft:
-    """Steps that may still be looked at, whatever the machine."""
+    """Steps that may still be looked at, whatever the machine, unless somebody ends it."""
 
     left: int
+    stop: Stop | None = None
 
     def spend(self, steps: int) -> None:
         """Take some off, which are looked at all at once.
@@ -50,10 +52,11 @@ class StepsLeft:
         Raises
         ------
         TooMuchWorkError
-            When there are not so many left.
+            When there are not so many left, or it was stopped.
         """
         self.left -= steps
-        if self.left < 0 or steps > MOST_AT_ONCE:
+        stopped = self.stop is not None and self.stop.over
+        if stopped or self.left < 0 or steps > MOST_AT_ONCE:
             raise TooMuchWorkError
 
 

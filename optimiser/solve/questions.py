@@ -20,6 +20,7 @@ from numpy.typing import NDArray
 
 from optimiser.solve.columns import WeekColumns
 from optimiser.solve.counters import Ints, Machine
+from optimiser.solve.limits import Stop
 from optimiser.solve.passes import (
     NEVER,
     CounterWords,
@@ -84,6 +85,7 @@ def _passes(
     there: Sequence[Mapping[str, int]],
     *,
     asked: bool,
+    stop: Stop | None,
 ) -> _Passes:
     """Make the passes of columns; where one is asked for, each is there twice."""
 
@@ -96,7 +98,7 @@ def _passes(
         CounterWords([x for x in counters if x.depth == depth], charges if depth == 1 else [])
         for depth in range(3)
     )
-    work = StepsLeft(MOST_STEPS)
+    work = StepsLeft(MOST_STEPS, stop)
     bottom = ground(machines, costs)
     states = np.arange(bottom.steps[-1].after.max() + 1)
     # The last machine, of two states, is that of what is asked for: a week has to have met it.
@@ -161,7 +163,9 @@ def _rounds(known: Ints, look: Callable[[NDArray[np.bool_], Ints], tuple[Ints, i
 # -- volumes --------------------------------------------------------------------------
 
 
-def best_weeks(columns: WeekColumns, there: Sequence[Mapping[str, int]]) -> list[list[list[int]]]:
+def best_weeks(
+    columns: WeekColumns, there: Sequence[Mapping[str, int]], stop: Stop | None = None
+) -> list[list[list[int]]]:
     """Find the best weeks for other volumes of some batches.
 
     Parameters
@@ -170,6 +174,8 @@ def best_weeks(columns: WeekColumns, there: Sequence[Mapping[str, int]]) -> list
         The columns of the week with the most that there is of each batch.
     there
         For each question, how many portions there are of the batches that are turned.
+    stop
+        Ends the passes early; what is settled by then is given.
 
     Returns
     -------
@@ -194,7 +200,7 @@ def best_weeks(columns: WeekColumns, there: Sequence[Mapping[str, int]]) -> list
     if not turned <= {counter.batch for counter in columns.counters}:
         return [none for _ in there]
     try:
-        passes = _passes(columns, columns.costs, columns.machines, there, asked=False)
+        passes = _passes(columns, columns.costs, columns.machines, there, asked=False, stop=stop)
         # What is there beyond what can be eaten changes nothing: such volumes are one question.
         begun = passes.begun
         known = np.where(
@@ -240,7 +246,7 @@ def _weeks(made: Pass, costs: Sequence[Ints], at: int, state: int) -> Iterator[l
 # -- dishes ---------------------------------------------------------------------------
 
 
-def best_with_each(columns: WeekColumns, best: int) -> Ints:
+def best_with_each(columns: WeekColumns, best: int, stop: Stop | None = None) -> Ints:
     """Find what the best week with each dish at each lunch comes to.
 
     Parameters
@@ -249,6 +255,8 @@ def best_with_each(columns: WeekColumns, best: int) -> Ints:
         The columns of the week.
     best
         What its best week comes to, without the constant of the columns.
+    stop
+        Ends the passes early; what is settled by then is given.
 
     Returns
     -------
@@ -271,7 +279,9 @@ def best_with_each(columns: WeekColumns, best: int) -> Ints:
     marks = [np.append(np.zeros_like(of), of + 1) for of in columns.dishes]
     machines = [replace(x, use=[np.tile(of, 2) for of in x.use]) for x in columns.machines]
     try:
-        passes = _passes(columns, costs, [*machines, _met(marks, dishes)], [{}], asked=True)
+        passes = _passes(
+            columns, costs, [*machines, _met(marks, dishes)], [{}], asked=True, stop=stop
+        )
         known = np.maximum(_through(passes.first, marks, dishes) - _FREE, best)
 
         def look(depth: int, unsettled: NDArray[np.bool_], cut: Ints) -> tuple[Ints, int]:

@@ -12,6 +12,7 @@ from models.week.cook import week_cooked_in
 from models.week.packed import PackedWeek
 from models.week.week import Week
 from optimiser.solve.cpsat import Status
+from optimiser.solve.limits import Stop
 from optimiser.solve.program import Program, priorities_of
 from optimiser.solve.ties import ties
 from optimiser.solve.week import Solved, Value, packed_of
@@ -21,7 +22,10 @@ FEWEST = 4
 
 
 def solved_together(
-    week: Week, weeks: Sequence[Week], volumes: Sequence[Mapping[str, int]]
+    week: Week,
+    weeks: Sequence[Week],
+    volumes: Sequence[Mapping[str, int]],
+    stop: Stop | None = None,
 ) -> list[Solved | None]:
     """Plan a week for each of several volumes, as far as that can be done together.
 
@@ -33,6 +37,8 @@ def solved_together(
         It with each of the volumes.
     volumes
         For each, how many portions are cooked of the batches that are turned.
+    stop
+        Ends the work early; what is planned by then is given.
 
     Returns
     -------
@@ -48,14 +54,16 @@ def solved_together(
     >>> [plan.status.value for plan in solved_together(week, weeks, volumes)]
     ['optimal', 'optimal', 'optimal', 'optimal']
     """
-    best = _best(week, volumes)
+    best = _best(week, volumes, stop)
     return [
         None if packed is None else _solved(turned, packed)
         for turned, packed in zip(weeks, best, strict=True)
     ]
 
 
-def _best(week: Week, volumes: Sequence[Mapping[str, int]]) -> list[PackedWeek | None]:
+def _best(
+    week: Week, volumes: Sequence[Mapping[str, int]], stop: Stop | None
+) -> list[PackedWeek | None]:
     turned = sorted({name for portions in volumes for name in portions})
     alone = len(week.eaters) == 1 and all(_is_cooked(week, name) for name in turned)
     if len(volumes) < FEWEST or not alone:
@@ -77,7 +85,7 @@ def _best(week: Week, volumes: Sequence[Mapping[str, int]]) -> list[PackedWeek |
         return [None] * len(volumes)
     order = list(ties(program.board, program.board.sheet.bounds))
     chosen: dict[int, PackedWeek | None] = {}
-    best = best_weeks(columns, there)
+    best = best_weeks(columns, there, stop)
     for weeks in best:
         if id(weeks) not in chosen:
             alike = [columns.counts(each) for each in weeks]

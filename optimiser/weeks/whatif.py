@@ -335,7 +335,9 @@ def outcomes_of(
     if volumes and not (stop is not None and stop.over):
         planned = [
             None if solved is None else Outcome(solved, _none_left(turned, solved), ())
-            for turned, solved in zip(weeks, solved_together(week, weeks, volumes), strict=True)
+            for turned, solved in zip(
+                weeks, solved_together(week, weeks, volumes, stop), strict=True
+            )
         ]
     rest = [turned for turned, came in zip(weeks, planned, strict=True) if came is None]
     before = len(weeks) - len(rest)

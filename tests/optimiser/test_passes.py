@@ -26,7 +26,7 @@ from optimiser.explain.foils import Foils, Verdict
 from optimiser.solve import questions
 from optimiser.solve.columns import WeekColumns
 from optimiser.solve.counters import NotForPassesError, machine_of_packs
-from optimiser.solve.limits import NO_LIMIT
+from optimiser.solve.limits import NO_LIMIT, Stop
 from optimiser.solve.program import Program
 from optimiser.solve.week import solve_week
 from optimiser.weeks import volumes
@@ -144,6 +144,15 @@ def test_what_is_not_settled_the_solver_is_asked(monkeypatch: pytest.MonkeyPatch
     assert what_if(week, [knob]).rows == rows
 
 
+def test_who_stops_it_is_not_kept_waiting() -> None:
+    week = read_week("minimal")
+    asked = [{"rice and beans": portions} for portions in range(2, 8)]
+    turned = [week_cooked_in(week, portions) for portions in asked]
+    stop = Stop()
+    stop.now()
+    assert not any(solved_together(week, turned, asked, stop))
+
+
 def test_more_equal_weeks_than_are_told_apart_are_left_to_the_solver(
     monkeypatch: pytest.MonkeyPatch,
 ) -> None:
@@ -195,7 +204,7 @@ def test_a_batch_of_which_some_is_frozen_is_not_cooked_otherwise() -> None:
     (name,) = week.batches
     frozen = replace(week, batches={name: replace(week.batches[name], frozen=1)})
     assert solved_together(frozen, [frozen] * 4, [{name: 6}] * 4) == [None] * 4
-    assert len(volumes._best(week, [{name: 6}] * 3)) == 3  # too few to load what they take
+    assert len(volumes._best(week, [{name: 6}] * 3, None)) == 3  # too few to load what they take
 
 
 # -- packs --------------------------------------------------------------------------------
