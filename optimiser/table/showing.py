@@ -13,6 +13,7 @@ from urllib.parse import quote
 from models.answers.plan import LunchLine, PlanFile
 from models.week.week import Week
 from models.words.days import day_name
+from models.words.errors import InputError
 from models.words.nutrients import PROTEIN
 from optimiser.report.console import UNNAMED
 from optimiser.report.page import verdict
@@ -59,7 +60,7 @@ def frame(sitting: Sitting, at: str) -> dict[str, Any]:
     ('week.yaml', [], None)
     """
     with sitting.lock:
-        otherwise = sitting.file.changed_lines() if sitting.file.otherwise else None
+        otherwise = _otherwise(sitting)
         plan, before = sitting.plan, sitting.before
         file = sitting.file
         shown = plan if isinstance(plan, PlanFile) else before
@@ -84,6 +85,15 @@ def frame(sitting: Sitting, at: str) -> dict[str, Any]:
             if shown is None
             else list(grid(shown, None if busy else before, at, _wishes(sitting.week))),
         }
+
+
+def _otherwise(sitting: Sitting) -> list[str] | None:
+    """Give the lines in which the file on disk differs; None where it does not."""
+    try:
+        return sitting.file.changed_lines() if sitting.file.otherwise else None
+    except InputError as fault:
+        # It cannot even be looked at.
+        return [fault.what]
 
 
 def _title(week: Week | None) -> str:

@@ -68,6 +68,22 @@ def test_what_something_else_wrote_is_shown_and_never_written_over(window: Windo
     assert "18 g" in window.text
 
 
+def test_whatever_becomes_of_the_file_the_page_stays(window: Window) -> None:
+    window.look()
+    was = window.text
+    window.file.write_bytes(b"week: \xff\xfe")
+    assert "it is not UTF-8 text" in window.look()
+    assert "not UTF-8" in window.do("/take", WRONG)
+    window.file.unlink()
+    assert "Something else changed" in window.look()
+    window.file.mkdir()
+    assert "a week cannot be kept there" in window.look()
+    window.do("/undo", WRONG)
+    window.file.rmdir()
+    window.file.write_text(was, encoding="utf-8")
+    assert "Something else changed" not in window.look()
+
+
 def test_faults_stand_there_as_check_tells_them(window: Window) -> None:
     broken = window.text.replace("starts:", "stars:").replace("18 g", "18 stones")
     window.file.write_text(broken, encoding="utf-8")
