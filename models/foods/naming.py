@@ -244,7 +244,7 @@ def tries(phrase: str) -> Iterator[Try]:
         missing = frozenset(STATES[word] for word in words if word in STATES and word not in some)
         for cut in (some, *_without_portions(some)):
             plain = tuple(word for word in cut if word not in KINDS)
-            another = any(pair <= {*cut} for pair in OTHER_FOOD)
+            another = any(pair <= {*cut} for pair in OTHER_FOOD) or cut[-1:] == ("bitter",)
             if plain and plain != cut and not another:
                 unsaid = tuple(word for word in cut if word in KINDS)
                 yield Try(plain, missing & HARD, some[len(cut) :], unsaid)
