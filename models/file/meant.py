@@ -204,7 +204,10 @@ def _headed(lines: list[str], at: int) -> Iterator[tuple[str, str]]:
     # A line like no other, and one line alone that stands further in, more likely stand wrong.
     others = {_blank(line) for line in (*lines[:at], *lines[at + 1 :])}
     further = len(below) == 2 and all(len(_blank(line)) > len(name[1]) for line in below if name)
-    if name and further and name[1] in others:
+    # Behind a head that nothing stands below it is what belongs there.
+    headed = at > 0 and re.fullmatch(r"(\s*)[^#]*:\s*", lines[at - 1])
+    below_head = bool(headed and name and headed[1] == name[1])
+    if name and further and name[1] in others and not below_head:
         yield "a value stands before what belongs to it", f"{name[1]}{name[2]}"
 
 

@@ -347,6 +347,12 @@ def test_names_of_a_section_that_is_no_section_are_not_told_too() -> None:
     assert fault.mend == "Leave out the '-' before each name."
 
 
+def test_what_stands_under_a_head_without_its_blanks_is_pushed_in() -> None:
+    week = "week:\nstarts: 2026-11-30\n  days: [mon, tue]\n  guidance: uk\n  cups: metric\n"
+    (fault,) = every_fault("week", week + WEEK[WEEK.index("eaters:") :])[1]
+    assert fault.mend == "Write 2 spaces before 'starts: 2026-11-30'."
+
+
 @pytest.mark.parametrize("section", ["week", "eaters", "dishes"])
 def test_what_a_file_lacks_hides_no_fault_below(section: str) -> None:
     text = re.sub(rf"^{section}:.*\n( .*\n)*", "", WEEK, flags=re.MULTILINE)
