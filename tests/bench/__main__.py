@@ -2,6 +2,7 @@
 
     python -m tests.bench
     python -m tests.bench households     # weeks of households: see households.py
+    python -m tests.bench against 8de1b4c   # beside an earlier commit: see against.py
 
 Seconds depend on the machine; the ratios are what to compare. Each figure is the
 median of its runs, the two sides taken in turn.
@@ -31,7 +32,7 @@ from optimiser.explain.why import Why
 from optimiser.solve.cpsat import Status
 from optimiser.solve.program import Program
 from optimiser.solve.week import solve_week
-from tests.bench import households
+from tests.bench import against, households
 from tests.published.rows_in_highs import least
 
 RUNS = 7
@@ -39,9 +40,13 @@ PATIENCE = 60
 
 
 def main() -> None:
-    """Print every measurement, or those of households where asked."""
+    """Print every measurement, or those of households or beside a commit where asked."""
     if sys.argv[1:2] == ["households"]:
         households.main(sys.argv[2:])
+        return
+    if sys.argv[1:2] == ["against"]:
+        against.main(sys.argv[2])
+        _solves()
         return
     cpu = platform.processor() or platform.machine()
     print(f"{platform.system()} {cpu}, {os.cpu_count()} cores, Python {platform.python_version()}")
