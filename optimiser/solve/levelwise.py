@@ -165,6 +165,7 @@ class Levelwise:
         self._sums: list[int] = []
         self._held: list[Row] = []
         self._best: list[int] | None = None
+        self._doubted = False
         self._last_box: Box = self._sheet.bounds
         self._work = 0.0
 
@@ -328,7 +329,8 @@ class Levelwise:
             spans = zip(*(part.box for part in parts), strict=True)
             box = [(min(low for low, _ in span), max(high for _, high in span)) for span in spans]
             whole = _Part(box, parts=parts)
-        whole.whole = True
+        # Where all as one was too much just now, it would be too much again.
+        whole.whole = not self._doubted
         if len(self._sums) == len(self._levels):
             self._last_box = whole.box
             return []
@@ -495,6 +497,7 @@ class Levelwise:
             stop=self._stop,
         )
         self._work += answer.work
+        self._doubted = level is not None and answer.status is Status.FEASIBLE
         if answer.status is Status.UNKNOWN:
             # Nothing is learned of the bound where CP-SAT did not come to one.
             low = answer.bound if level is not None and answer.bound > level.low else None
