@@ -238,7 +238,7 @@ class Ceiling(_NutrientRule):
 
 
 def rules(week: Week) -> Iterator[Rule]:
-    """One rule for each floor and ceiling of each eater.
+    """One rule for each floor and ceiling of each eater; who is away all week has no weekly floor.
 
     Parameters
     ----------
@@ -256,9 +256,10 @@ def rules(week: Week) -> Iterator[Rule]:
     >>> print(*(rule.sentence() for rule in rules(read_week("minimal"))))
     Ilse needs 18 g protein in each lunch
     """
+    there = {lunch.eater for lunch in week.lunches}
     for eater in week.eaters.values():
         for bound in eater.floors:
-            if bound.nutrient != USABLE:
+            if bound.nutrient != USABLE and (eater.name in there or not bound.weekly):
                 yield Floor(*_parts(week, eater.name, bound))
         for bound in eater.ceilings:
             yield Ceiling(*_parts(week, eater.name, bound))

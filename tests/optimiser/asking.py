@@ -164,7 +164,7 @@ def keeps_every_row(rows: Collection[Row], counts: list[int]) -> bool:
     )
 
 
-def drawn(size: Size, number: int, shift: int = 0) -> list[WeekData]:
+def drawn(size: Size, number: int, shift: int = 0, *, earlier: bool = False) -> list[WeekData]:
     """Draw so many random weeks of each theme, the same each time.
 
     Parameters
@@ -175,12 +175,16 @@ def drawn(size: Size, number: int, shift: int = 0) -> list[WeekData]:
         How many of each theme.
     shift
         Another one draws other weeks.
+    earlier
+        With batches of an earlier week, frozen ones and dishes that are another way of one.
     """
-    return [data for theme in THEMES for data in of_theme(size, theme, number, shift)]
+    return [x for theme in THEMES for x in of_theme(size, theme, number, shift, earlier=earlier)]
 
 
 @cache
-def of_theme(size: Size, theme: str, number: int, shift: int = 0) -> list[WeekData]:
+def of_theme(
+    size: Size, theme: str, number: int, shift: int = 0, *, earlier: bool = False
+) -> list[WeekData]:
     """Draw so many random weeks of one theme, the same each time."""
     data_drawn: list[WeekData] = []
 
@@ -196,7 +200,7 @@ def of_theme(size: Size, theme: str, number: int, shift: int = 0) -> list[WeekDa
         suppress_health_check=(HealthCheck.too_slow, HealthCheck.filter_too_much),
     )
     collect = seed(1000 * shift + THEMES.index(theme))(
-        repeatable(given(data=weeks.files(size, theme))(note))
+        repeatable(given(data=weeks.files(size, theme, earlier=earlier))(note))
     )
     collect()
     return data_drawn

@@ -476,7 +476,7 @@ class Model:
 
     def _bounded(self, bound: Bound, mine: list[int]) -> list[Line]:
         lines = [self._nutrient(at, bound.nutrient) for at in mine]
-        return [total(lines)] if bound.weekly else lines
+        return [total(lines)] if bound.weekly and mine else lines
 
     def _box(self, at: int, meal: Meal) -> None:
         name = self.week.eaters[meal.lunch.eater].box

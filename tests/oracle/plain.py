@@ -331,7 +331,8 @@ def broken_at_last(week: Week, lunches: Sequence[PackedLunch]) -> Iterator[str]:
     """Name the rules that only all lunches together can be held against."""
     for name, eater in week.eaters.items():
         mine = [lunch for lunch in lunches if lunch.eater == name]
-        yield from _weekly(week, eater, mine, "floor")
+        if mine:
+            yield from _weekly(week, eater, mine, "floor")
     for wish in week.wishes:
         meant = {
             (x.eater, x.day)

@@ -164,6 +164,13 @@ AWKWARD: dict[str, WeekData] = {
     },
 }
 
+ONE_AWAY: WeekData = ONE_DAY | {
+    "eaters": {"Ada": {}, "Bo": {"week_floors": {"protein": "9 g"}}},
+    "no_lunch": [{"day": "mon", "eater": "Bo"}],
+    "larder": {"pear": {"pack": "1 piece", "chilled": "no"}},
+    "dishes": {"Pear": {"kind": "fruit", "goes_in": {"pear": "1 piece"}}},
+}
+
 THREE_THIRDS: WeekData = ONE_DAY | {
     "eaters": {"Ada": {"floors": {"protein": "1 g"}}},
     "larder": {
@@ -275,6 +282,14 @@ def _comes_thing(data: WeekData) -> bool:
     assert values == highs.best(week).values == plain.best(week, MOST_COMBINATIONS)
     assert solved.packed is not None
     return [lunch.dish for lunch in solved.packed.lunches] == ["Thing"]
+
+
+def test_who_is_away_all_week_keeps_nobody_from_lunch() -> None:
+    week, solved = solved_week(ONE_AWAY)
+    assert solved.packed is not None
+    assert values_of(week, solved) == highs.best(week).values
+    assert values_of(week, solved) == plain.best(week, MOST_COMBINATIONS)
+    assert_is_sound(week, solved)
 
 
 def test_a_helping_counts_a_thousandth_less_rather_than_more() -> None:
