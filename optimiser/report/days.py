@@ -102,11 +102,12 @@ def days(page: PageFile) -> Iterator[dict[str, Any]]:
     ['Sun 29 Nov', 'Mon 30 Nov', 'Tue 1 Dec', 'Wed 2 Dec']
     """
     plan, several = page.plan, several_eat(page.plan)
-    cards = {(card.date, card.eater): card for card in page.cards.cards}
     scale = _scale(plan)
     prepared = {day.date: day for day in cooking(page)}
     for day in stops(page):
-        lines = lunches_on(plan, day)
+        # Those of a group that are the same are one on both, in the same order.
+        cards = [card for card in page.cards.cards if card.date == day]
+        lines = zip(lunches_on(plan, day), cards, strict=True)
         tonight, shops = list(_tonight(plan, day)), page.shop.later.get(day, [])
         buys = [] if plan.nearest is None else plan.nearest.bought
         yield {
@@ -118,10 +119,10 @@ def days(page: PageFile) -> Iterator[dict[str, Any]]:
             "short": f"{day.day} {day:%b}",
             "lunches": [
                 {
-                    **_lunch(plan, line, cards[line.date, line.eater], scale, several=several),
+                    **_lunch(plan, line, card, scale, several=several),
                     "id": f"{line.date.isoformat()}-{number}",
                 }
-                for number, line in enumerate(lines)
+                for number, (line, card) in enumerate(lines)
             ],
             "buys": [
                 {"eater": line.eater if several else "", "at": _place(plan, line.eater)}

@@ -92,6 +92,9 @@ def test_sheets_of_a_group_are_in_numbers() -> None:
     page = optimiser.page(plan)
     assert page.why == []
     assert page.sliders == []
+    written = optimiser.render(page)
+    assert "x Office" in written
+    assert "Office 7" not in written
     assert "Large amounts cool slowly" in optimiser.render(optimiser.prep(plan))
     assert any("12 people by one entry" in caution for caution in plan.cautions)
 
