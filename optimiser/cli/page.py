@@ -65,6 +65,9 @@ def page(
 
 def _takes_long(plan: PlanFile, *, sliders: bool, verdicts: bool) -> str:
     """Say beforehand what takes long, and how to do without; nothing where nothing does."""
+    if plan.groups:
+        # Where eaters are counted neither is asked.
+        return ""
     lunches = counted(len(plan.lunches), "lunch")
     batches = counted(sum(not batch.earlier for batch in plan.batches), "batch")
     parts = [f"every other dish at {lunches} (--no-verdicts)"] if verdicts else []

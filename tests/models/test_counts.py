@@ -14,6 +14,7 @@ import pytest
 import optimiser
 from models.answers.plan import PlanFile
 from models.words.errors import InputError
+from optimiser.cli.page import _takes_long
 from tests.depth import sized
 
 TEXT = """
@@ -97,6 +98,12 @@ def test_sheets_of_a_group_are_in_numbers() -> None:
     assert "Office 7" not in written
     assert "Large amounts cool slowly" in optimiser.render(optimiser.prep(plan))
     assert any("12 people by one entry" in caution for caution in plan.cautions)
+
+
+def test_a_page_of_counted_eaters_promises_nothing_that_takes_long() -> None:
+    assert _takes_long(planned(), sliders=True, verdicts=True) == ""
+    alone = planned().model_copy(update={"groups": {}})
+    assert _takes_long(alone, sliders=True, verdicts=True).startswith("What takes longest")
 
 
 def test_an_audit_counts_a_group_anew() -> None:
