@@ -73,4 +73,4 @@ def _takes_long(plan: PlanFile, *, sliders: bool, verdicts: bool) -> str:
     parts = [f"every other dish at {lunches} (--no-verdicts)"] if verdicts else []
     parts += [f"other volumes of {batches} (--no-sliders)"] if sliders and plan.batches else []
     text = f"What takes longest is planned now: {listed(parts)}."
-    return textwrap.fill(text, columns()) if parts else ""
+    return textwrap.fill(text, columns(), break_on_hyphens=False) if parts else ""
