@@ -95,7 +95,8 @@ def files(
 ) -> WeekData:
     """Draw week files of at most a size that are mostly about one theme.
 
-    With `earlier` a batch of some of them is of an earlier week.
+    With `earlier` a batch of some of them is of an earlier week, frozen in part, or cooked
+    otherwise than its recipe.
     """
     return _file(size, theme, draw(dice()), earlier=earlier)
 
@@ -201,6 +202,10 @@ def _file(size: Size, theme: str, dice: Dice, *, earlier: bool) -> WeekData:
         another = dishes[dice.pick(others)]
         another.pop("most", None)
         another["same_as"] = first
+    if earlier and dice.often(3):
+        name = dice.pick(frame.batches)
+        if "frozen" not in batches[name]:
+            _cooked_otherwise(dice, batches[name], frame.portions[name])
     return {key: value for key, value in data.items() if value or key == "priorities"}
 
 
@@ -351,6 +356,13 @@ def _frozen_already(dice: Dice, frame: _Frame, batch: WeekData, most: int) -> No
     day = min(first + timedelta(days=dice.whole(0, 2)), frame.days[-1])
     late = dice.whole(0, most // 2)
     batch["frozen_later"] = [{"day": day.isoformat(), "portions": f"{late} portions"}]
+
+
+def _cooked_otherwise(dice: Dice, batch: WeekData, portions: int) -> None:
+    """Cook more or less of a batch than it yields, of which some may be gone."""
+    # No dish takes more than two at the least.
+    batch["cook"] = f"{max(2, portions + dice.whole(-2, 2))} portions"
+    batch["gone"] = f"{dice.whole(0, 1)} portions"
 
 
 def _item(dice: Dice, frame: _Frame, name: str) -> WeekData:

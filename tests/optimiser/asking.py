@@ -176,7 +176,7 @@ def drawn(size: Size, number: int, shift: int = 0, *, earlier: bool = False) -> 
     shift
         Another one draws other weeks.
     earlier
-        With batches of an earlier week, frozen ones and dishes that are another way of one.
+        As `tests.weeks.files` takes it.
     """
     return [x for theme in THEMES for x in of_theme(size, theme, number, shift, earlier=earlier)]
 

@@ -240,7 +240,8 @@ def tighter(data: WeekData) -> Iterator[tuple[tuple[str, ...], Any]]:
             yield ("eaters", name, "box"), "tin"
     for name, batch in data["batches"].items():
         low, _, high = batch["fridge_life"].partition(" to ")
-        if high and "own_risk" not in batch:
+        # Of an earlier week's batch less is there on the first day where it keeps less long.
+        if high and not {"own_risk", "earlier"} & batch.keys():
             yield ("batches", name, "fridge_life"), f"{low} to {max(int(low), int(high) - 1)}"
         if "freezer" in batch and "frozen" not in batch:
             yield ("batches", name, "freezer"), "0"
@@ -275,7 +276,7 @@ def test_a_limit_drawn_tighter_never_makes_a_week_better() -> None:
     assert outcomes["worse"] + outcomes["none"] > WEEKS / 2, outcomes
 
 
-IN_PORTIONS = ("yield", "freezer", "frozen", "gone", "thawed")
+IN_PORTIONS = ("yield", "cook", "freezer", "frozen", "gone", "thawed")
 
 
 def doubled(data: WeekData) -> WeekData:
