@@ -7,7 +7,7 @@ from collections.abc import Iterator
 from rich.console import Group, RenderableType
 from rich.text import Text
 
-from models.answers.change import ChangeFile, MovedLunch, Spare
+from models.answers.change import ChangeFile, MoreToBuy, MovedLunch, Spare
 from models.words.days import day_name
 from models.words.numbers import counted, plain
 from optimiser.report import plan as report
@@ -195,7 +195,7 @@ def _spare(answer: ChangeFile) -> Iterator[RenderableType]:
     if spare:
         yield ""
         yield Text("What no lunch takes", style="bold")
-        yield from (beside("-", Text(_do(rest)), width=1) for rest in spare)
+        yield from (beside("-", Text(spare_said(rest)), width=1) for rest in spare)
 
 
 def _to_buy(answer: ChangeFile) -> Iterator[RenderableType]:
@@ -203,13 +203,55 @@ def _to_buy(answer: ChangeFile) -> Iterator[RenderableType]:
         yield ""
         yield Text("To buy, beyond what the plan before asked for", style="bold")
     for more in answer.to_buy:
-        unit = more.unit + ("s" if more.unit == "piece" and more.amount != 1 else "")
-        amount = f"{plain(more.amount)} {unit} {more.item}"
-        packs = f" ({counted(more.packs, 'pack')})" if more.packs else ""
-        yield beside("-", Text(f"{amount}{packs}"), width=1)
+        yield beside("-", Text(more_said(more)), width=1)
 
 
-def _do(spare: Spare) -> str:
+def more_said(more: MoreToBuy) -> str:
+    """Say what must be bought that the plan before did not ask for.
+
+    Parameters
+    ----------
+    more
+        An item of the larder.
+
+    Returns
+    -------
+    str
+        How much, and in how many packs.
+
+    Examples
+    --------
+    >>> more_said(MoreToBuy(item="apple", packs=1, amount=2, unit="piece"))
+    '2 pieces apple (1 pack)'
+    """
+    unit = more.unit + ("s" if more.unit == "piece" and more.amount != 1 else "")
+    packs = f" ({counted(more.packs, 'pack')})" if more.packs else ""
+    return f"{plain(more.amount)} {unit} {more.item}{packs}"
+
+
+def spare_said(spare: Spare) -> str:
+    """Say what to do with portions that no lunch takes.
+
+    Parameters
+    ----------
+    spare
+        They, and what is best done.
+
+    Returns
+    -------
+    str
+        A clause.
+
+    Examples
+    --------
+    >>> from optimiser.report.console import unglued
+    >>> spare = Spare(batch="pea soup", portions=1, word="portion", do="stays frozen")
+    >>> " ".join(unglued(spare_said(spare)).split())
+    '1 portion of pea soup is in the freezer and stays there'
+    """
+    if spare.do == "freeze":
+        many = glued(counted(spare.portions, spare.word))
+        return f"freeze {many} of {spare.batch} today"
     single = spare.portions == 1
     many = glued(counted(spare.portions, spare.word))
     what = f"{many} of {spare.batch}"

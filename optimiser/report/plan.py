@@ -109,10 +109,34 @@ def _title(plan: PlanFile) -> RenderableType:
 def _changes(plan: PlanFile) -> Iterator[RenderableType]:
     if plan.changes:
         yield ""
-    for at, line in enumerate(plan.changes):
-        label = "changed" if at == 0 else ""
+    for at, line in enumerate(changes_said(plan)):
+        yield beside("changed" if at == 0 else "", Text(line))
+
+
+def changes_said(plan: PlanFile) -> Iterator[str]:
+    """Say what went otherwise in a week that runs.
+
+    Parameters
+    ----------
+    plan
+        The plan.
+
+    Yields
+    ------
+    str
+        A line for each time that it was planned again, in order.
+
+    Examples
+    --------
+    >>> from optimiser import change, plan
+    >>> from optimiser.report.console import unglued
+    >>> made = change(plan("minimal", reasons=False), "tue", no_lunch="wed").plan
+    >>> [" ".join(unglued(line).split()) for line in changes_said(made)]
+    ['Tue 1 Dec: no lunch on Wed']
+    """
+    for line in plan.changes:
         changes = ", ".join(_changed(plan, line)) or "planned again"
-        yield beside(label, Text(f"{glued(day_name(line.today))}: {changes}"))
+        yield f"{glued(day_name(line.today))}: {changes}"
 
 
 def _changed(plan: PlanFile, line: ChangeLine) -> Iterator[str]:

@@ -13,20 +13,28 @@ from pathlib import Path
 
 from models.words.errors import InputError
 from models.words.text import read_text
-from optimiser.interface.whole import Target, target, write_whole
+from optimiser.interface.whole import Target, new_file, target, write_whole
 
 MOST_STEPS = 200
 """Changes that can be undone."""
 CANNOT = "a week cannot be kept there"
+CANNOT_KEEP = "the plan cannot be kept there"
 _MARK = "\ufeff"
 
 
 @dataclass(frozen=True, slots=True)
 class TextStep:
-    """A text that the file had, and what was done to it then, as a cook says it."""
+    """A text that the file had, and what was done then, as a cook says it.
+
+    Attributes
+    ----------
+    kept
+        A file that was written beside it instead, and what it says; the text stayed as it was.
+    """
 
     text: str
     what: str
+    kept: tuple[Path, str] | None = None
 
 
 @dataclass(slots=True)
@@ -114,6 +122,27 @@ class OpenFile:
         self.past = [*self.past, TextStep(was, what)][-MOST_STEPS:]
         self.undone.clear()
 
+    def keep(self, path: Path, text: str, what: str) -> None:
+        """Write a file beside this one, as a change that can be undone.
+
+        Parameters
+        ----------
+        path
+            Where; nothing stands there yet.
+        text
+            All of it.
+        what
+            As of `write`.
+
+        Raises
+        ------
+        InputError
+            When something stands there, or it cannot be written.
+        """
+        write_whole(new_file(path, CANNOT_KEEP), text)
+        self.past = [*self.past, TextStep(self.text, what, (path, text))][-MOST_STEPS:]
+        self.undone.clear()
+
     def undo(self) -> None:
         """Write what stood there before the last change; nothing where there is none."""
         self._step(self.past, self.undone)
@@ -125,9 +154,14 @@ class OpenFile:
     def _step(self, source: list[TextStep], goal: list[TextStep]) -> None:
         if source:
             step, was = source[-1], self.text
-            self._write(step.text)
+            if step.kept is None:
+                self._write(step.text)
+            elif source is self.undone:
+                write_whole(new_file(step.kept[0], CANNOT_KEEP), step.kept[1])
+            else:
+                _take_away(*step.kept)
             source.pop()
-            goal.append(TextStep(was, step.what))
+            goal.append(TextStep(was, step.what, step.kept))
 
     def _write(self, text: str) -> None:
         write_whole(self.held, self._mark + text)
@@ -164,6 +198,15 @@ def opened(file: str) -> OpenFile:
     held = target(Path(file), CANNOT)
     text, mark = _read(held)
     return OpenFile(held, text, _mark=mark)
+
+
+def _take_away(path: Path, text: str) -> None:
+    """Take a file away that was written here, if it still says what was written."""
+    if target(path, CANNOT_KEEP).there:
+        if path.read_text(encoding="utf-8") != text:
+            what = "it was changed since it was written"
+            raise InputError(str(path), what, "Move it away; nothing was undone.")
+        path.unlink()
 
 
 def _read(held: Target) -> tuple[str, str]:

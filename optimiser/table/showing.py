@@ -15,7 +15,7 @@ from models.week.week import Week
 from models.words.days import day_name
 from models.words.errors import InputError
 from models.words.nutrients import PROTEIN
-from optimiser.report.console import UNNAMED
+from optimiser.report.console import UNNAMED, unglued
 from optimiser.report.page import verdict
 from optimiser.report.phrases import (
     bought_said,
@@ -28,6 +28,7 @@ from optimiser.report.phrases import (
     thawed_said,
     totals_said,
 )
+from optimiser.report.plan import changes_said
 from optimiser.table.sitting import Sitting
 from optimiser.table.worker import Failed
 
@@ -64,11 +65,14 @@ def frame(sitting: Sitting, at: str) -> dict[str, Any]:
         plan, before = sitting.plan, sitting.before
         file = sitting.file
         shown = plan if isinstance(plan, PlanFile) else before
-        busy = sitting.worker.is_wanted((file.digest, "plan"))
+        busy = sitting.worker.is_wanted((sitting.digest, "plan"))
         return {
             "file": file.name,
             "new": sitting.is_new,
-            "on": file.digest,
+            "on": sitting.digest,
+            "runs": []
+            if not sitting.lived
+            else [unglued(line) for line in changes_said(sitting.lived[-1])],
             "title": _title(sitting.week),
             "dates": _dates(sitting.week),
             "undo": file.past[-1].what if file.past else None,
@@ -85,6 +89,30 @@ def frame(sitting: Sitting, at: str) -> dict[str, Any]:
             if shown is None
             else list(grid(shown, None if busy else before, at, _wishes(sitting.week))),
         }
+
+
+def planned(sitting: Sitting) -> PlanFile | None:
+    """Give the plan of the week as it is.
+
+    Parameters
+    ----------
+    sitting
+        What goes on.
+
+    Returns
+    -------
+    PlanFile or None
+        None while it is looked for, and where there is none.
+
+    Examples
+    --------
+    >>> from tempfile import TemporaryDirectory
+    >>> from optimiser.table.opened import opened
+    >>> with TemporaryDirectory() as folder:
+    ...     planned(Sitting(opened(f"{folder}/week.yaml")))
+    """
+    plan = sitting.plan
+    return plan if isinstance(plan, PlanFile) and plan.is_planned else None
 
 
 def _otherwise(sitting: Sitting) -> list[str] | None:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import hashlib
 import threading
 from collections.abc import Callable, Iterable
 from typing import TYPE_CHECKING
@@ -13,6 +14,7 @@ from models.file.every_fault import every_fault
 from models.file.reading import week_of
 from models.words.errors import InputError
 from optimiser.interface import asked
+from optimiser.table import lived
 from optimiser.table.opened import OpenFile
 from optimiser.table.worker import Failed, Key, Worker
 
@@ -37,6 +39,7 @@ class Sitting:
         self._shown: str | None = None
         self._shown_before: str | None = None
         self._read: tuple[str, Week | None, list[InputError]] | None = None
+        self._lived: tuple[str, tuple[PlanFile, ...]] | None = None
 
     # -- the week ----------------------------------------------------------------------
 
@@ -90,6 +93,59 @@ class Sitting:
             faults = every_fault(self.file.name, text, self.foods)[1]
             return None, faults or [fault]
 
+    # -- the week that runs ------------------------------------------------------------
+
+    @property
+    def lived(self) -> tuple[PlanFile, ...]:
+        """The plans of this week, each with a change more; empty where none was told of."""
+        with self.lock:
+            digest, week, _ = self._week()
+            if self._lived is None or self._lived[0] != digest:
+                plans = () if week is None else lived.kept(self.file.held.path, week)
+                self._lived = (digest, plans)
+            return self._lived[1]
+
+    @property
+    def digest(self) -> str:
+        """Digest of all that is shown: the text, and what was told of the week that runs."""
+        with self.lock:
+            seals = "".join(plan.seal for plan in self.lived)
+            mark = f"-{hashlib.sha256(seals.encode()).hexdigest()[:8]}" if seals else ""
+            return f"{self.file.digest}{mark}"
+
+    def live(self, plan: PlanFile, what: str, on: str | None) -> None:
+        """Keep the plan of the week that runs, after a change, beside the file.
+
+        Parameters
+        ----------
+        plan
+            The changed plan.
+        what
+            What went otherwise, as a cook says it.
+        on
+            As of `change`.
+
+        Raises
+        ------
+        InputError
+            When it cannot be kept, or the week is not what the cook saw; nothing has changed then.
+        """
+        with self.lock:
+            self.see(on)
+            before = self.plan
+            if not isinstance(before, PlanFile):
+                raise InputError(self.file.name, "there is no plan yet", "Wait until there is one.")
+            path, at = self.file.held.path, max(1, len(self.lived))
+            if not self.lived:
+                lived.keep_first(path, before)
+            self.file.keep(lived.beside(path, plan, at), lived.saved(plan), what)
+            self._anew()
+
+    def _anew(self) -> None:
+        """Drop what is looked for: it is of a week that was another."""
+        self._lived = None
+        self.worker.forget()
+
     # -- what is asked -----------------------------------------------------------------
 
     def ask(
@@ -111,14 +167,16 @@ class Sitting:
         AnswerPart | Failed | None
             None while it is looked for, and where the file has faults.
         """
-        digest, week, _ = self._week()
+        week = self.week
         if week is None:
             return None
-        return self.worker.ask((digest, *question), lambda: work(week), first=first)
+        return self.worker.ask((self.digest, *question), lambda: work(week), first=first)
 
     @property
     def plan(self) -> PlanFile | Failed | None:
         """The plan of the week as it is; None while it is looked for."""
+        if self.lived:
+            return self.lived[-1]
         answer = self.ask(("plan",), lambda week: asked.plan(week, reasons=False), first=True)
         if isinstance(answer, PlanFile):
             self._note(self.file.digest)
@@ -129,6 +187,8 @@ class Sitting:
     def before(self) -> PlanFile | None:
         """The plan that was shown before the last change; None where there was none."""
         with self.lock:
+            if self.lived:
+                return self.lived[-2]
             now = self._shown == self.file.digest
             was = self._shown_before if now else self._shown
         answer = None if was is None else self.worker.answer((was, "plan"))
@@ -187,14 +247,14 @@ class Sitting:
             As of `change`.
         """
         with self.lock:
-            self._see(on)
+            self.see(on)
             if text != self.file.text:
                 week, faults = self._judged(text)
                 if week is None:
                     raise faults[0]
                 self.file.write(text, what)
                 self._read = (self.file.digest, week, [])
-                self.worker.forget()
+                self._anew()
 
     def undo(self, on: str | None = None) -> None:
         """Undo the last change.
@@ -210,9 +270,9 @@ class Sitting:
             When something else was written meanwhile.
         """
         with self.lock:
-            self._see(on)
+            self.see(on)
             self.file.undo()
-            self.worker.forget()
+            self._anew()
 
     def redo(self, on: str | None = None) -> None:
         """Do again what was undone last.
@@ -228,19 +288,30 @@ class Sitting:
             When something else was written meanwhile.
         """
         with self.lock:
-            self._see(on)
+            self.see(on)
             self.file.redo()
-            self.worker.forget()
+            self._anew()
 
     def take(self) -> None:
         """Take what something else wrote into the file."""
         with self.lock:
             self.file.take()
-            self.worker.forget()
+            self._anew()
 
-    def _see(self, on: str | None) -> None:
-        """Refuse where the cook saw another text, or another stands on disk."""
-        if (on is not None and on != self.file.digest) or self.file.otherwise:
+    def see(self, on: str | None) -> None:
+        """Refuse where the cook saw another week, or another text stands on disk.
+
+        Parameters
+        ----------
+        on
+            As of `change`.
+
+        Raises
+        ------
+        InputError
+            In that case.
+        """
+        if (on is not None and on != self.digest) or self.file.otherwise:
             raise InputError(self.file.name, OUTDATED, LOOK)
 
     def close(self) -> None:

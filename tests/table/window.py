@@ -42,7 +42,7 @@ class Window:
 
     def do(self, path: str, status: int = 200, **fields: Any) -> str:
         """Send a form; give what is shown then."""
-        sent = {"on": self.sitting.file.digest, **fields}
+        sent = {"on": self.sitting.digest, **fields}
         got = self.client.post(path, data=sent, headers={"origin": self.base})
         assert got.status_code == status, got.text
         self.sitting.worker.wait()

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from optimiser.table.part import PagePart
-from optimiser.table.parts import food, lunch, mend, start, take, today, volumes, week, who
+from optimiser.table.parts import change, food, lunch, mend, start, take, today, volumes, week, who
 
 PARTS: tuple[PagePart, ...] = (
     week.PART,
@@ -13,6 +13,7 @@ PARTS: tuple[PagePart, ...] = (
     food.PART,
     who.PART,
     today.PART,
+    change.PART,
     take.PART,
     start.PART,
 )

@@ -51,7 +51,8 @@ def _show(sitting: Sitting, fields: Fields) -> dict[str, Any]:
         "other": None,
         "asked_for": other,
     }
-    if line is None:
+    if line is None or sitting.lived:
+        # Of a week that runs nothing is wished for any more.
         return shown
     key = (day.isoformat(), eater)
     if other:

@@ -17,7 +17,8 @@ from optimiser.table.worker import Failed
 
 def _goals(plan: object) -> tuple[str, ...] | None:
     """Say what there is to mend: no plan at all, or waste; None where there is nothing."""
-    if not isinstance(plan, PlanFile):
+    if not isinstance(plan, PlanFile) or plan.changes:
+        # A week that runs is not mended in its file.
         return None
     if plan.status == "infeasible":
         return ()
@@ -61,7 +62,7 @@ def _way(answer: MendFile, way: Way) -> dict[str, Any]:
 def _fact(sitting: Sitting) -> str:
     goals = _goals(sitting.plan)
     if goals is None:
-        return "nothing to mend" if isinstance(sitting.plan, PlanFile) else ""
+        return "nothing to mend" if isinstance(sitting.plan, PlanFile) and not sitting.lived else ""
     return "so that nothing is left over" if goals else "so that there is a week"
 
 

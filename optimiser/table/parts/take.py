@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from typing import Any
 
 from models.answers.page import PageFile
-from models.answers.plan import PlanFile
+from models.answers.plan import AnswerPart, PlanFile
 from models.words.errors import InputError
 from optimiser.interface import asked, sheets
 from optimiser.interface.told import render
@@ -16,6 +16,7 @@ from optimiser.report.label_sheet import sheet as label_sheet
 from optimiser.report.shop import as_markdown
 from optimiser.table.part import Fields, PagePart, TakenFile
 from optimiser.table.sitting import Sitting
+from optimiser.table.worker import Failed
 
 HTML, TEXT, ICAL, MARKDOWN = "text/html", "text/plain", "text/calendar", "text/markdown"
 USUAL_LABELS = "a4-21"
@@ -84,8 +85,13 @@ def _taken(name: str) -> Callable[[Sitting, Fields], TakenFile]:
     return take
 
 
+def _asked_page(sitting: Sitting) -> AnswerPart | Failed | None:
+    running = sitting.lived[-1] if sitting.lived else None
+    return sitting.ask(("page",), lambda week: sheets.page(running or asked.plan(week)))
+
+
 def _page(sitting: Sitting, fields: Fields) -> TakenFile:
-    answer = sitting.ask(("page",), lambda week: sheets.page(asked.plan(week)))
+    answer = _asked_page(sitting)
     if not isinstance(answer, PageFile):
         what = "the page is not made yet"
         raise InputError(sitting.file.name, what, "Wait until it says that it is.")
@@ -98,7 +104,7 @@ def _show(sitting: Sitting, fields: Fields) -> dict[str, Any]:
     wanted = planned and "page" in fields
     page = None
     if wanted:
-        page = sitting.ask(("page",), lambda week: sheets.page(asked.plan(week)))
+        page = _asked_page(sitting)
     return {
         "planned": planned,
         "sheets": [

@@ -11,14 +11,10 @@ from models.words.days import day_name
 from models.words.errors import InputError
 from models.words.numbers import counted
 from optimiser.interface import asked, sheets
-from optimiser.interface.whole import new_file, write_whole
+from optimiser.table import lived
 from optimiser.table.part import Fields, PagePart
+from optimiser.table.showing import planned
 from optimiser.table.sitting import Sitting
-
-
-def _planned(sitting: Sitting) -> PlanFile | None:
-    plan = sitting.plan
-    return plan if isinstance(plan, PlanFile) and plan.is_planned else None
 
 
 def _day(plan: PlanFile, fields: Fields) -> date:
@@ -28,7 +24,7 @@ def _day(plan: PlanFile, fields: Fields) -> date:
 
 
 def _show(sitting: Sitting, fields: Fields) -> dict[str, Any]:
-    plan = _planned(sitting)
+    plan = planned(sitting)
     if plan is None:
         return {"cards": [], "mornings": [], "morning": "", "tick_of": "", "empty": ""}
     day, cards, empty = _day(plan, fields), list[dict[str, Any]](), ""
@@ -43,7 +39,7 @@ def _show(sitting: Sitting, fields: Fields) -> dict[str, Any]:
         "empty": empty,
         "morning": day_name(day),
         # A tick is of this plan's box on this day.
-        "tick_of": f"{sitting.file.digest}-{day.isoformat()}",
+        "tick_of": f"{sitting.digest}-{day.isoformat()}",
         "mornings": [
             {"value": each.isoformat(), "title": day_name(each), "here": each == day}
             for each in plan.days
@@ -72,7 +68,7 @@ def _card(card: Card, at: int) -> dict[str, Any]:
 
 def _next(sitting: Sitting, fields: Fields) -> str:
     """Keep the plan beside the week file, and write the week after into that."""
-    plan = _planned(sitting)
+    plan = planned(sitting)
     if plan is None:
         what = "there is no plan to go on from yet"
         raise InputError(sitting.file.name, what, "Wait until it is planned, or mend the week.")
@@ -80,11 +76,8 @@ def _next(sitting: Sitting, fields: Fields) -> str:
         following = asked.next_week(plan)
         # That it may be written is seen before anything is.
         sitting.read(following.text)
-        path = sitting.file.held.path
-        beside = path.with_name(f"{path.stem}-{plan.days[0].isoformat()}.plan.json")
-        saved = plan.sealed().model_dump_json(indent=2) + "\n"
-        if not (beside.is_file() and beside.read_text(encoding="utf-8") == saved):
-            write_whole(new_file(beside, "the plan cannot be kept there"), saved)
+        if not sitting.lived:
+            lived.keep_first(sitting.file.held.path, plan)
         sitting.write(following.text, "on to the week after", fields.get("on"))
     return "/"
 
@@ -94,6 +87,6 @@ PART = PagePart(
     "Pack a box",
     "today.html",
     _show,
-    lambda sitting: "" if (plan := _planned(sitting)) is None else day_name(_day(plan, {})),
+    lambda sitting: "" if (plan := planned(sitting)) is None else day_name(_day(plan, {})),
     {"/today/next": _next},
 )

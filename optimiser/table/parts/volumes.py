@@ -41,6 +41,9 @@ def _tried(week: Week | None, fields: Fields) -> dict[str, str]:
 
 
 def _show(sitting: Sitting, fields: Fields) -> dict[str, Any]:
+    if sitting.lived:
+        # What is cooked is cooked.
+        return {"batches": []}
     week, plan = sitting.week, sitting.plan
     tried = _tried(week, fields)
     answer: AnswerPart | Failed | None = None

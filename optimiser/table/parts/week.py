@@ -58,7 +58,7 @@ def _stop(sitting: Sitting, asked: Fields) -> str:
 
 
 def _again(sitting: Sitting, asked: Fields) -> str:
-    sitting.worker.again((sitting.file.digest, "plan"))
+    sitting.worker.again((sitting.digest, "plan"))
     return back(asked)
 
 
