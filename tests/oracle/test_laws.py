@@ -78,8 +78,8 @@ def mapped(thing: Any, change: Callable[[str], str]) -> Any:
 
 # -- what says the same ---------------------------------------------------------------
 
-ORDERED = {"priorities", "compartments", "pots"}
-"""Lists that are told apart by their order; of every other it says nothing."""
+ORDERED = {"priorities", "compartments", "pots", "elsewhere"}
+"""Lists whose order says something; of two entries of `elsewhere` for a lunch the later holds."""
 
 
 def order(thing: Any, dice: Random) -> Any:
