@@ -17,6 +17,7 @@ from hypothesis import HealthCheck, Phase, given, reject, seed, settings
 
 from models.file.reading import week_of
 from models.week.week import Week
+from models.words.priorities import TIE_BREAK
 from optimiser.rules import faults_of, rules_of
 from optimiser.solve.program import Program
 from optimiser.solve.week import Solved, solve
@@ -69,7 +70,9 @@ def values_of(week: Week, solved: Solved) -> plain.Values | None:
         assert solved.status == "infeasible"
         return None
     assert solved.status == "optimal"
-    assert all(value.proven and value.bound == value.value for value in solved.values)
+    # The order of the file may stay open where eaters are several; nobody eats better for it.
+    proven = (value for value in solved.values if value.proven or value.name != TIE_BREAK)
+    assert all(value.proven and value.bound == value.value for value in proven)
     assert tuple(value.name for value in solved.values) == week.priorities
     return tuple((value.name, Fraction(value.value)) for value in solved.values)
 
