@@ -398,17 +398,19 @@ def _step(step: DraftStep) -> str:
 
 
 def _dishes(batches: Sequence[DraftBatch], days: int) -> Iterator[str]:
+    taken = {"bread and cheese"}
     for batch in batches:
         most = _most(batch, -(-batch.count // days) + 1, A_LUNCH)
         takes = f"takes: {{{scalar(batch.name)}: {_span(most)}}}"
         name = _title(batch.name)
-        yield f"  {scalar(name)}: {{kind: alone, {takes}, minutes: 3}}"
+        alone = scalar(_apart(name, taken))
+        yield f"  {alone}: {{kind: alone, {takes}, minutes: 3}}"
         for ending, kind, with_it in (
             ("with bread", "bread", "goes_in: {bread: 1 piece}"),
             ("with grain", "grain", "ingredients: [60 g couscous]"),
             ("with leaves", "leaf", "goes_in: {leaves: 30 g}"),
         ):
-            dish = scalar(f"{name} {ending}")
+            dish = scalar(_apart(f"{name} {ending}", taken))
             yield f"  {dish}: {{kind: {kind}, {takes}, {with_it}, minutes: 5}}"
     pairs = combinations(batches, 2) if len(batches) <= ALL_PAIRS else pairwise(batches)
     for first, second in pairs:
@@ -416,12 +418,22 @@ def _dishes(batches: Sequence[DraftBatch], days: int) -> Iterator[str]:
             f"{scalar(batch.name)}: {_span(_most(batch, -(-batch.count // days), A_LUNCH // 2))}"
             for batch in (first, second)
         )
-        name = f"{_title(first.name)} and {_short(second.name)}"
-        yield f"  {scalar(name)}: {{kind: pair, takes: {{{takes}}}, minutes: 4}}"
+        name = f"{_title(first.name, _IN_PAIR)} and {_short(second.name, _IN_PAIR)}"
+        pair = scalar(_apart(name, taken))
+        yield f"  {pair}: {{kind: pair, takes: {{{takes}}}, minutes: 4}}"
     yield "  # For a day when no batch is left or keeps."
     yield (
         "  Bread and cheese: {kind: bread, goes_in: {bread: 2 pieces, cheese: 50 g}, minutes: 4}"
     )
+
+
+def _apart(name: str, taken: set[str]) -> str:
+    number, apart = 1, name
+    while apart.casefold() in taken:
+        number += 1
+        apart = f"{name} ({number})"
+    taken.add(apart.casefold())
+    return apart
 
 
 def _most(batch: DraftBatch, to_eat_all: int, grams: int) -> int:
@@ -435,20 +447,26 @@ def _span(most: int) -> str:
     return "1" if most == 1 else f"1 to {most}"
 
 
-_TITLE = 24
-_HANGING = re.compile(r"[\s,;:&(–-]+(in|with|and|of|on|the|a|an|for)?$", re.IGNORECASE)
-"""What a title may not end with once it is cut: meatballs in."""
+_ALONE, _IN_PAIR = 44, 25
+"""Letters of a batch's name that fit into a dish's, beside "with leaves (2)" or another's."""
+_TAIL = re.compile(r"(\s*\(| (in|with|on) ).*$", re.IGNORECASE)
+"""What comes after the word for what it is: meatballs in tomato sauce."""
+_HANGING = re.compile(r"^[\s,;:&)–-]*((with|and|of|or|on|the|a|an|for)\s+)*", re.IGNORECASE)
+"""What a name may not begin with once it is cut: and sausage stew."""
 
 
-def _title(name: str) -> str:
-    short = _short(name)
+def _title(name: str, room: int = _ALONE) -> str:
+    short = _short(name, room)
     return short[:1].upper() + short[1:]
 
 
-def _short(name: str) -> str:
-    whole = len(name) <= _TITLE
-    short = (name if whole else name[: _TITLE + 1].rsplit(" ", 1)[0][:_TITLE]).strip()
-    return short if whole else _HANGING.sub("", short)
+def _short(name: str, room: int) -> str:
+    """Cut a name at its beginning, for the last word says what it is."""
+    if len(name) <= room:
+        return name
+    whole = _TAIL.sub("", name) or name
+    ending = whole if len(whole) <= room else whole[-room - 1 :].partition(" ")[2]
+    return _HANGING.sub("", ending).strip() or name[:room].strip()
 
 
 def _remark(text: str) -> str:

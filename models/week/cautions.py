@@ -339,6 +339,14 @@ def _not_ready(thing: Batch | LarderItem) -> list[Food]:
     return [line.food for line in lines if not line.ready]
 
 
+def _boiled(thing: Batch | LarderItem) -> frozenset[str]:
+    """Give what its lines call foods that the table has tinned or boiled."""
+    lines = () if thing.recipe is None else thing.recipe.ingredients
+    return frozenset(
+        line.name.casefold() for line in lines if line.food.state in {"cooked", "tinned"}
+    )
+
+
 def _cooked_how(thing: Batch | LarderItem, foods: tuple[Food, ...]) -> Iterator[str]:
     """Name the cautions that come of how it is cooked, or of its not being cooked."""
     steps = thing.steps if isinstance(thing, Batch) else ()
@@ -351,7 +359,7 @@ def _cooked_how(thing: Batch | LarderItem, foods: tuple[Food, ...]) -> Iterator[
         yield "still raw"
     if any(step.slow_cooks for step in steps) and (
         any(has_lectin(food.name, food.state) for food in foods)
-        or any(has_lectin(name) for name in _stated(thing))
+        or any(has_lectin(name) for name in _stated(thing) - _boiled(thing))
     ):
         yield "slow cooker"
 

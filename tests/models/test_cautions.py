@@ -280,6 +280,11 @@ def test_beans_in_a_slow_cooker(food: str, bears: bool) -> None:
     assert "slow cooker" not in keys(f"200 g {food}", more=boiled)
 
 
+def test_tinned_beans_by_a_short_name_are_boiled() -> None:
+    line = "2 (15 oz) cans great northern beans, drained"
+    assert "slow cooker" not in keys(line, "50 g water", more=SLOW)
+
+
 def test_what_is_bought_but_not_packed_is_not_cautioned_against() -> None:
     text = edited(
         FILE,

@@ -62,6 +62,20 @@ def test_dishes_are_each_batch_alone_with_bread_grain_and_leaf_and_each_pair() -
     ]
 
 
+def test_a_dish_is_named_by_what_its_batches_are_and_apart_from_others() -> None:
+    named = ("Slow-Cooker White Chicken Chili", "Sausage, fennel & butter bean casserole")
+    dishes = list(
+        week_of(yamltext.parse("d", drafted(tuple(f"{n}, 6 portions" for n in named)))).dishes
+    )
+    assert set(named) <= set(dishes)
+    assert "White Chicken Chili and butter bean casserole" in dishes
+    alike = ("Meatballs in a sauce of tomatoes and cream", "Meatballs in a sauce of beer", "stew")
+    dishes = list(
+        week_of(yamltext.parse("d", drafted(tuple(f"{n}, 6 portions" for n in alike)))).dishes
+    )
+    assert {"Meatballs and stew", "Meatballs and stew (2)"} <= set(dishes)
+
+
 @pytest.mark.parametrize("guidance", ["us", "uk", "strictest"])
 @pytest.mark.parametrize("name", ["chilli", "rice salad", "quinoa", "pasta salad", "ham", "xyz"])
 def test_a_name_never_makes_food_keep_longer_than_leftovers(guidance: str, name: str) -> None:

@@ -119,7 +119,7 @@ def test_each_form_of_a_recipe_gives_the_same_batch(name: str, tmp_path: Path) -
         *("onion, raw", "lentils, green or brown, dry", "carrot, raw")
     ]
     heats = [(step.least, step.hands, step.oven) for step in batch.steps]
-    assert heats == [(5, True, None), (70, False, None), (25, False, 200)]
+    assert heats == [(70, False, None), (25, False, 200)]
     assert not any(step.name[0].isdecimal() for step in batch.steps)
     assert name in text
     assert plan(text).status == "optimal"
@@ -168,6 +168,54 @@ def test_steps_that_never_cook_raw_meat_are_left_out_with_a_remark(tmp_path: Pat
 def test_minutes_and_heats(sentence: str, minutes: int | None, oven: int | None) -> None:
     (step,) = steps_of([sentence])
     assert (step.lasts, step.oven) == (minutes, oven if minutes is not None else None)
+
+
+THERMOMETER = (
+    ("Heat the oven to 400°F.", "Add beans and bake 15 minutes, until a thermometer reads 165°F."),
+    ("Roast at 205C until the chicken registers 165F on a thermometer, about 15 min.",),
+    ("Preheat until the oven reaches 205C.", "Roast it, to an internal heat of 75C, 15 minutes."),
+    ("Bake for 15 minutes until golden at 400°F.",),
+    ("Bake at 205C for 1 hour.", "Stir and bake for 15 min more: it is done at 75C inside."),
+)
+
+
+@pytest.mark.parametrize("method", THERMOMETER)
+def test_the_heat_of_the_food_is_not_that_of_the_oven(method: tuple[str, ...]) -> None:
+    step = steps_of(method)[-1]
+    assert (step.lasts, step.hands, step.oven) == (15, False, 205)
+
+
+def test_a_heat_of_the_food_alone_says_nothing_of_the_oven() -> None:
+    (step,) = steps_of(["Roast until the core reaches 75C, 1 hour."])
+    assert (step.hands, step.oven) == (False, None)
+
+
+def test_a_slow_cooker_takes_no_hands_and_no_ring() -> None:
+    method = ("Brown the mince in a pan for 5 min.", "Put it in the crockpot. Cook on LOW for 1 h.")
+    brown, _, slow = steps_of(method)
+    assert (brown.hands, brown.rings) == (True, 1)
+    # A step that does not say what cooks it would hide that beans are never boiled.
+    assert slow.do == "Cook on LOW for 1 h (slow cooker)"
+    for sentence in ("Cover and cook on LOW for 4 hours", "Cook in the slow cooker for 30 min"):
+        (step,) = steps_of([sentence])
+        assert (step.hands, step.rings, step.oven) == (False, 0, None)
+    (hob,) = steps_of(["Cook on low heat for 20 minutes"])
+    assert (hob.hands, hob.rings) == (True, 1)
+
+
+def test_minutes_beside_those_of_a_packet_are_not_told() -> None:
+    (step,) = steps_of(["Cook the penne for 2 minutes less than the packet says"])
+    assert step.lasts is None
+
+
+def test_what_nobody_does_is_no_step() -> None:
+    method = (
+        *("Preheat the oven to 400°F (200°C).", "Set the beans aside.", "Set aside."),
+        *("Heat the oven to 200C/180C fan/gas 6 and oil a tin.", "Fry 5 min and set aside."),
+    )
+    oil, fry = steps_of(method)
+    assert oil.do.endswith("oil a tin")
+    assert fry.hands
 
 
 # -- pages that mean harm --------------------------------------------------------------
