@@ -21,6 +21,7 @@ from models.file.yamltext import parse
 from models.file.yamlwriting import yaml_of
 from models.words.errors import InputError
 from optimiser.auditing import packed_of
+from optimiser.interface.history import history
 from optimiser.sheets.shop import supplied
 from tests.cli.command import one_message, run
 
@@ -208,6 +209,15 @@ def _lately(answer: NextFile, plan: PlanFile) -> int:
     return sum(
         line.dish.removesuffix(f" ({SOUP})") in answer.lately["Jorun"] for line in plan.lunches
     )
+
+
+def test_of_a_week_changed_while_it_ran_the_last_plan_is_what_was_eaten(tmp_path: Path) -> None:
+    first = optimiser.plan("minimal", reasons=False)
+    then = optimiser.change(first, first.days[1], no_lunch=first.days[2].isoformat()).plan
+    for name, plan in (("a", then), ("b", first)):
+        (tmp_path / f"{name}.json").write_text(plan.model_dump_json())
+    (eaten,) = history(str(tmp_path), first.days[-1] + timedelta(days=1)).plans
+    assert eaten.lunches == then.lunches
 
 
 def test_a_folder_of_plans_is_a_history(tmp_path: Path) -> None:

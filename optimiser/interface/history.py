@@ -24,7 +24,8 @@ class History:
     Attributes
     ----------
     plans
-        Plans of the weeks before that count, by the day of their first lunch.
+        Plans of the weeks before that count, by the day of their first lunch; of a week that was
+        changed while it ran the last alone.
     skipped
         Names of files that are no such plan, each with why.
     """
@@ -116,5 +117,13 @@ def history(folder: str | os.PathLike[str], before: date) -> History:
             "no plan of the four weeks before is in this folder",
             "Keep plans there: clearfridge plan WEEK --save FOLDER/PLAN.json",
         )
-    plans.sort(key=lambda plan: plan.lunches[0].date)
-    return History(tuple(plans), tuple(skipped))
+    lived = [plan for plan in plans if not any(_goes_on(later, plan) for later in plans)]
+    lived.sort(key=lambda plan: plan.lunches[0].date)
+    return History(tuple(lived), tuple(skipped))
+
+
+def _goes_on(later: Plan, plan: Plan) -> bool:
+    """Tell whether one plan is another after a change: the other was not eaten then."""
+    told = len(plan.changes)
+    same = (later.name, later.days) == (plan.name, plan.days)
+    return same and len(later.changes) > told and later.changes[:told] == plan.changes
