@@ -22,6 +22,7 @@ from models.file.food_entries import (
     ItemEntry,
     Prices,
 )
+from models.file.instead import avoided_meant
 from models.file.scalars import (
     Allergens,
     Clock,
@@ -139,10 +140,40 @@ class DailyProtein(Entry):
     lunch_share: Percent = Field(description="The share of the day that lunch carries: 35 %.")
 
 
+_AVOIDS = frozenset(
+    {
+        *("avoid", "avoids", "allergy", "allergies", "allergic", "allergic_to", "without", "no"),
+        *("intolerance", "intolerances", "intolerant", "intolerant_to", "dislikes", "excludes"),
+        *("exclude", "not", "never", "cannot_eat", "cant_eat", "must_avoid", "must_not_have"),
+    }
+)
+"""What people call what someone must not have: common practice, no source."""
+
+
 class MustNotEntry(Entry):
     """What an eater must not have."""
 
     like = "Write it as '{foods: [pork]}', '{allergens: [milk]}' or '{diet: vegetarian}'."
+
+    @classmethod
+    def likened(cls, data: object) -> str:
+        """Say how a list of words is written here.
+
+        Parameters
+        ----------
+        data
+            What stands there.
+
+        Returns
+        -------
+        A sentence.
+
+        Examples
+        --------
+        >>> MustNotEntry.likened(["penuts", "vegan"])
+        "Write 'must_not: {foods: [peanuts], diet: vegan}'."
+        """
+        return avoided_meant(data) or cls.like
 
     allergens: Allergens = Field(default=frozenset(), description="Allergens to keep away.")
     foods: list[Name] = Field(
@@ -165,6 +196,28 @@ class EaterEntry(Entry):
         "days": "List the days without this eater under no_lunch, beside eaters: "
         "- {day: mon, eater: NAME}.",
     }
+
+    @classmethod
+    def meant_by(cls, key: str, value: object) -> str:
+        """Say that what someone avoids goes under must_not, however it is called.
+
+        Parameters
+        ----------
+        key, value
+            What stands there.
+
+        Returns
+        -------
+        A sentence; nothing for other keys.
+
+        Examples
+        --------
+        >>> EaterEntry.meant_by("allergic_to", "penuts")
+        "Write 'must_not: {foods: [peanuts]}'."
+        """
+        called = key.casefold().replace(" ", "_").replace("-", "_")
+        meant = avoided_meant(value) if called in _AVOIDS else ""
+        return meant or (f"It is called must_not. {MustNotEntry.like}" if called in _AVOIDS else "")
 
     count: HowMany = Field(
         default=1,

@@ -10,11 +10,13 @@ from __future__ import annotations
 import re
 from collections.abc import Iterable
 from decimal import Decimal
+from itertools import takewhile
 from typing import Any
 
 from models.file import yamltext
 from models.file.composing import splits_up_to
 from models.file.entries import WeekFile
+from models.file.food_entries import PARTED, is_preparation
 from models.file.meant import INDENT, TAB, Slip, indents
 from models.file.reading import week_of
 from models.file.scalars import CUT_SHORT
@@ -236,7 +238,9 @@ class _Sweep:
         if not alone and any(path[: len(way)] == way for way in self.instead):
             return True
         # What a batch comes to is held against what goes in, and some of that is out.
-        ways = {path, (*path[:2], "ingredients")} if path[-1:] == ("yield",) else {path}
+        ways = (
+            {path, (*path[:2], "ingredients")} if not alone and path[-1:] == ("yield",) else {path}
+        )
         below = any(way[: len(at)] == at and way != at for way in self.gone for at in ways)
         key = str(path[-1]) if path else ""
         names = {key} if key in _OF_TABLES else {key, str(self.value(path))}
@@ -312,6 +316,12 @@ class _Sweep:
             return False
         if fault.what.startswith(CUT_SHORT):
             self.gone |= self.empty_beside(path)
+        if fault.what.startswith(PARTED):
+            lines = self.stands(path[:-1])
+            behind = takewhile(
+                lambda at: is_preparation(lines[at]), range(int(path[-1]), len(lines))
+            )
+            self.gone |= {(*path[:-1], at) for at in behind} - {path}
         meant = _MEANT.fullmatch(fault.mend) if fault.what.startswith("unknown key") else None
         if meant is not None and (*path[:-1], meant[1]) not in self.document.lines:
             self.renamed[path] = meant[1]

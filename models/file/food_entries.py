@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
+import re
 from decimal import Decimal
+from itertools import takewhile
 from typing import Annotated, Any
 
 from pydantic import (
@@ -46,9 +48,12 @@ from models.file.scalars import (
     read_name,
     short,
 )
+from models.foods.lines.phrases import adds_nothing
+from models.foods.vocabulary import is_adverb
 from models.week.kitchen import NOTHING, READY
 from models.week.week import Texture
 from models.words.errors import suggestion
+from models.words.names import spelt, split
 from models.words.raw import RAW
 
 FREE_OF: Any = Field(
@@ -100,6 +105,38 @@ def _ingredient(data: object) -> object:
     return {"what": data} if isinstance(data, str) else data
 
 
+PARTED = "a comma parts "
+
+
+def is_preparation(data: object) -> bool:
+    """Tell whether an entry of a list only says how the food before it is prepared.
+
+    Parameters
+    ----------
+    data
+        What stands there.
+
+    Returns
+    -------
+    True where no word of it tells of a food or an amount.
+
+    Examples
+    --------
+    >>> is_preparation("peeled and finely chopped"), is_preparation("to serve")
+    (True, True)
+    >>> is_preparation("drained capers"), is_preparation("2 onions, chopped")
+    (False, False)
+    """
+    words = split(data) if isinstance(data, str) and not re.search("[0-9]", data) else []
+    pairs = zip(spelt(str(data)), words, strict=False)
+    return bool(words) and all(
+        adds_nothing(word) or is_adverb(spelling) or word in _BETWEEN for spelling, word in pairs
+    )
+
+
+_BETWEEN = frozenset(split("and or to for with in into plus serve garnish taste decorate"))
+
+
 def _ingredients(data: object) -> object:
     if not isinstance(data, list):
         mend = "Write a line for each: '- 400 g onions'."
@@ -111,6 +148,12 @@ def _ingredients(data: object) -> object:
             f"{len(data)} ingredients are too many" if data else "there are no ingredients here",
             f"List 1 to {MOST_INGREDIENTS}, a line each, or remove 'ingredients'.",
         )
+    for at in range(1, len(data)):
+        if is_preparation(data[at]) and isinstance(data[at - 1], str):
+            asides = takewhile(is_preparation, data[at:])
+            whole = ", ".join([data[at - 1], *asides]).replace('"', "'")
+            mend = f'Put quotes round the whole line: "{whole}".'
+            raise fault(f"{PARTED}{data[at]!r} from the line before it", mend, at)
     return data
 
 

@@ -12,6 +12,8 @@ from decimal import Decimal
 from zoneinfo import available_timezones
 
 from models.words.errors import nearest, suggestion
+from models.words.families import diet, known_words
+from models.words.names import is_slip
 from models.words.numbers import listed
 from models.words.units import GRAM, MILLILITRE, PIECE, PORTION, fits, parse
 
@@ -23,6 +25,8 @@ _WORD = re.compile(rf"\b({'|'.join(_SPELT)})\b", re.IGNORECASE)
 _NUMBER = re.compile(r"[0-9]+(?:[.,][0-9]+)?")
 _BY_FOOD = {"cup", "cups", "tbsp", "tsp", "tablespoon", "tablespoons", "teaspoon", "teaspoons"}
 """What has a mass by its food alone, so that the number of it is none of grams."""
+_WEIGHED = 50
+"""From which number on a yield without a unit may be one of grams: common practice, no source."""
 _LONGER = re.compile(
     r"(?<![a-z])(weeks?|wks?|months?|years?|hours?|hrs?|h|seconds?|secs?|p|pence|c|ct|cents?)\b",
     re.IGNORECASE,
@@ -104,7 +108,7 @@ def amount_meant(text: str, units: tuple[str, ...], example: str) -> str:
     Examples
     --------
     >>> amount_meant("-30 g", ("gram",), "60 g"), amount_meant("6", ("portion", "gram"), "60 g")
-    ("'30 g'", "'6 portions' or '6 g'")
+    ("'30 g'", "'6 portions'")
     >>> amount_meant("piece", ("gram", "piece"), "60 g"), amount_meant("1 cup", ("gram",), "60 g")
     ("'1 piece'", "'60 g'")
     """
@@ -124,7 +128,47 @@ def amount_meant(text: str, units: tuple[str, ...], example: str) -> str:
     single = Decimal(number) == 1
     counted = {unit: unit if single else f"{unit}s" for unit in (PIECE, PORTION)}
     symbols = {GRAM: "g", MILLILITRE: "mL", **counted}
-    return listed([repr(f"{number} {symbols.get(unit, own)}") for unit in units], "or")
+    # Who writes a bare six of what is counted or weighed has counted.
+    counts = [unit for unit in units if unit in counted] if Decimal(number) < _WEIGHED else []
+    fit = counts if PORTION in counts else units
+    return listed([repr(f"{number} {symbols.get(unit, own)}") for unit in fit], "or")
+
+
+def avoided_meant(data: object) -> str:
+    """Write what someone must not have as it may have been meant.
+
+    Parameters
+    ----------
+    data
+        A word, or a list of them, that stands where a mapping belongs.
+
+    Returns
+    -------
+    A sentence, slips of words for families and allergens mended; empty for anything else.
+
+    Examples
+    --------
+    >>> avoided_meant(["penuts", "vegetarian"])
+    "Write 'must_not: {foods: [peanuts], diet: vegetarian}'."
+    >>> avoided_meant({"foods": ["pork"]})
+    ''
+    """
+    texts = data.split(",") if isinstance(data, str) else data
+    if not isinstance(texts, list) or not all(isinstance(text, str) for text in texts):
+        return ""
+    words = [" ".join(text.split()) for text in texts if text.strip()]
+    diets = list(dict.fromkeys(eating for word in words if (eating := diet(word)) is not None))
+    foods = [_one_slip(word) for word in words if diet(word) is None]
+    parts = [f"foods: [{', '.join(foods)}]"] if foods else []
+    parts += [f"diet: {eating}" for eating in diets[:1]]
+    return f"Write 'must_not: {{{', '.join(parts)}}}'." if parts else ""
+
+
+def _one_slip(word: str) -> str:
+    known = known_words()
+    if word.casefold() in known:
+        return word
+    return next((meant for meant in known if is_slip(word.casefold(), meant)), word)
 
 
 def date_meant(text: str) -> str:

@@ -39,6 +39,7 @@ from models.words.document import number_of
 from models.words.errors import did_you_mean, nearest, suggestion
 from models.words.families import DIETS, WITHIN
 from models.words.guidance import GUIDANCES
+from models.words.numbers import listed
 from models.words.nutrients import NAMES, NUTRIENTS, SALT_PER_SODIUM, USABLE, tagname
 from models.words.text import LONGEST_NAME, LONGEST_TEXT, quoted, unprintable
 from models.words.units import (
@@ -92,6 +93,46 @@ class Entry(BaseModel):
     like: ClassVar[str] = ""
     """What to write where something else than names stands."""
 
+    @classmethod
+    def likened(cls, data: object) -> str:
+        """Say what to write instead of what is no mapping; empty where nobody knows.
+
+        Parameters
+        ----------
+        data
+            What stands there.
+
+        Returns
+        -------
+        A sentence, or nothing.
+
+        Examples
+        --------
+        >>> Entry.likened("soup")
+        ''
+        """
+        return cls.like
+
+    @classmethod
+    def meant_by(cls, key: str, value: object) -> str:
+        """Say what to write instead of a key that is not known; empty where nobody knows.
+
+        Parameters
+        ----------
+        key, value
+            What stands there.
+
+        Returns
+        -------
+        A sentence, or nothing.
+
+        Examples
+        --------
+        >>> Entry.meant_by("skip", "mon")
+        ''
+        """
+        return ""
+
     @model_validator(mode="before")
     @classmethod
     def _keys_are_known(cls, data: object) -> object:
@@ -100,17 +141,23 @@ class Entry(BaseModel):
         if not isinstance(data, dict):
             raise fault(
                 f"{short(data)} stands where a mapping of names belongs",
-                cls.like or "Write 'key: value' lines here, one for each thing it has.",
+                cls.likened(data) or "Write 'key: value' lines here, one for each thing it has.",
             )
         known = [field.alias or name for name, field in cls.model_fields.items()]
         for key in data:
             if key not in known:
                 if data[key] is None:
                     _refuse_comma(data, key, cls)
-                mend = cls.belongs.get(key) or RENAMED.get(key) or suggestion(str(key), known)
+                mend = (
+                    cls.meant_by(key, data[key])
+                    or cls.belongs.get(key)
+                    or RENAMED.get(key)
+                    or suggestion(str(key), known)
+                )
                 raise fault(f"unknown key {key!r}", mend, key)
             if data[key] is None:
                 raise fault(f"{key!r} says nothing", "Fill it in or remove the line.", key)
+            _refuse_key_inside(data[key], key, cls)
         return data
 
 
@@ -128,11 +175,26 @@ def _refuse_comma(data: Mapping[object, object], key: object, of: type[Entry]) -
     if str(key).isdecimal() and not isinstance(value, str):
         raise fault(f"{CUT_SHORT}the number", f"Write '{keys[at - 1]}: {value}.{key}'.", key)
     whole = ", ".join([str(value), *cut])
+    _refuse_key_inside(whole, keys[at - 1], of, key)
     field = of.model_fields.get(str(keys[at - 1]))
     if field is not None and "list" not in str(field.annotation):
         mend = f"Write '{keys[at - 1]}: \"{whole}\"'."
         raise fault(f"{CUT_SHORT}the text", mend, key)
     raise fault(f"{CUT_SHORT}the list", f"Write '{keys[at - 1]}: [{whole}]'.", key)
+
+
+def _refuse_key_inside(value: object, key: object, of: type[Entry], place: object = None) -> None:
+    """Refuse "200 g, price 2.50": another key behind a comma, its colon missing."""
+    field = next((it for name, it in of.model_fields.items() if key in (it.alias, name)), None)
+    if not isinstance(value, str) or field is None or "str" in str(field.annotation):
+        return
+    keys = {field.alias or name for name, field in of.model_fields.items()}
+    parts = [part.strip() for part in value.split(",")]
+    pairs = [(name, more.strip()) for name, _, more in (part.partition(" ") for part in parts[1:])]
+    if pairs and all(name.rstrip(":") in keys and more for name, more in pairs):
+        each = [f"{key}: {parts[0]}", *(f"{name.rstrip(':')}: {more}" for name, more in pairs)]
+        mend = f"Write each by itself: {listed([repr(line) for line in each])}."
+        raise fault(f"{CUT_SHORT}one key from the next, and a colon is missing", mend, place or key)
 
 
 def short(data: object) -> str:

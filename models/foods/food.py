@@ -20,7 +20,7 @@ from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from decimal import Decimal
 from functools import cache, cached_property, lru_cache
-from itertools import product
+from itertools import chain, product
 from math import log
 
 from models.foods import naming, store
@@ -358,12 +358,10 @@ class Foods:
         >>> "leek, raw" in builtin("uk").near("lek")
         True
         """
-        asked = [
-            "vegetarian" if word in _MEATLESS else word
-            for _, word in naming.telling_pairs(name.partition(",")[0])
-        ]
+        pairs = naming.telling_pairs(name.partition(",")[0])
+        asked = ["vegetarian" if word in _MEATLESS else word for _, word in pairs]
         wanted = plain_name(name)
-        near = self.mended(name)
+        near = self.mended(name) or self._of_every_word(pairs)
         if not near:
             kind = self._of_kind(asked)
             close = self._alike(wanted, _CLOSE) if len(asked) > 1 or not kind else ()
@@ -472,6 +470,30 @@ class Foods:
         )
         return sorted({self._spellings[spelling] for spelling in near if is_slip(word, spelling)})
 
+    def _of_every_word(self, pairs: list[tuple[str, str]]) -> tuple[str, ...]:
+        """List foods that share two words or more with a name, however these are misspelt."""
+        ways = [{word, *self._likely(typed, word)} for typed, word in pairs]
+        if all(len(way) == 1 for way in ways):
+            return ()
+        kind = self._of_kind([*chain.from_iterable(ways)])
+        names = {food: {*chain(*map(split, _names_of(self.by_name[food])))} for food in kind}
+        return tuple(food for food in kind if sum(bool(way & names[food]) for way in ways) > 1)
+
+    def _likely(self, typed: str, word: str) -> list[str]:
+        """List the words of the table that are spelt much like one it does not know."""
+        from rapidfuzz import fuzz, process  # noqa: PLC0415 - only unknown names need it
+
+        if word in self._words or naming.is_telling(word) or len(typed) < SHORTEST_ALONE:
+            return []
+        close = process.extract(
+            typed,
+            [*self._spellings, *self._words],
+            scorer=fuzz.ratio,
+            limit=3,
+            score_cutoff=_LIKELY,
+        )
+        return [self._spellings.get(near, near) for near, *_ in close if near[0] == typed[0]]
+
     @cached_property
     def _kinds(self) -> tuple[tuple[frozenset[str], tuple[str, ...]], ...]:
         """Every name as the set of its words, with the foods it means."""
@@ -521,6 +543,8 @@ class Foods:
 _MEATLESS = frozenset(split("vegan meatless meat-free plant-based"))
 _CLOSE = 90
 """Likeness in 100 from which a name is rather a slip than one of the same kind."""
+_LIKELY = 80
+"""Likeness in 100 from which a word may be meant by one of five letters: beens by beans."""
 _IN_BRACKETS = re.compile(r"\([^()]*\)?|\[[^\[\]]*\]?")
 _JOINS = re.compile(r",| or |%|-")
 

@@ -360,3 +360,45 @@ def test_what_a_file_lacks_hides_no_fault_below(section: str) -> None:
     told = [fault.what for fault in faults]
     assert told == [f"{section!r} is missing", "10 has no unit"]
     assert f"'{section}: {{" in faults[0].mend
+
+
+MISREAD = """\
+week: {starts: 2026-11-30, guidance: uk}
+eaters:
+  Ann: {avoids: [penuts]}
+  Bob: {must_not: [penuts, vegan]}
+batches:
+  Chilli:
+    ingredients: [2 x 400 g tins kidney beans, drained, rinsed, 2 large onions]
+    yield: six
+larder:
+  onions: {food: onions, pack: 200g, price 2.50}
+  carrots:
+    food: carrots
+    pack: 200g, price 2.50
+dishes:
+  Chilli: {takes: {Chilli: 1}}
+"""
+MEANT = (
+    (3, "Write 'must_not: {foods: [peanuts]}'."),
+    (4, "Write 'must_not: {foods: [peanuts], diet: vegan}'."),
+    (7, 'Put quotes round the whole line: "2 x 400 g tins kidney beans, drained, rinsed".'),
+    (8, "Write a yield as in '6 portions' or '6 pieces'."),
+    (10, "Write each by itself: 'pack: 200g' and 'price: 2.50'."),
+    (13, "Write each by itself: 'pack: 200g' and 'price: 2.50'."),
+)
+
+
+def test_what_a_cook_reads_is_what_was_meant_and_settles() -> None:
+    week, faults = every_fault("w", MISREAD)
+    assert week is None
+    assert [(fault.where.line, fault.mend) for fault in faults] == [*MEANT]
+    mended = (
+        MISREAD.replace("avoids: [penuts]", "must_not: {foods: [peanuts]}")
+        .replace("[penuts, vegan]", "{foods: [peanuts], diet: vegan}")
+        .replace("2 x 400 g tins kidney beans, drained, rinsed", f"{MEANT[2][1][33:-1]}")
+        .replace("six", "6 portions")
+        .replace("200g, price 2.50}", "200g, price: 2.50}")
+        .replace("200g, price 2.50", "200g\n    price: 2.50")
+    )
+    assert every_fault("w", mended)[1] == []

@@ -12,7 +12,11 @@ from random import Random
 import pytest
 
 from models.foods.food import Food, UnknownFood, builtin, find, table
+from models.foods.lines import Unread
+from models.foods.lines.reading import _unknown
+from models.foods.lines.written import read_written
 from models.foods.naming import Unnamed
+from models.foods.recipe import ingredients
 from models.foods.vocabulary import KINDS, NOTHING, PORTIONS, STATES
 from models.words.names import is_slip, plain_name, split, words
 from tests.depth import sized
@@ -167,3 +171,22 @@ def test_words_that_tell_more_are_suggested_first() -> None:
 def test_a_slip_is_found_wherever_in_the_word_it_is(typed: str) -> None:
     # Words are looked up by length and first letters, not one by one: the first may be the slip.
     assert builtin().mended(typed) == ("green leaf lettuce, raw",)
+
+
+@pytest.mark.parametrize("typed", ["kidny beans", "kidney beens", "kidny beens"])
+def test_near_names_weigh_every_word_of_a_name(typed: str) -> None:
+    near = builtin("uk").near(typed)
+    assert near[0] == "red kidney beans, dry"
+    assert all("bean" in split(food) for food in near)
+
+
+def test_a_tin_of_misspelt_beans_is_no_offal() -> None:
+    with pytest.raises(Unread) as fault:
+        ingredients("2 x 400 g tins kidny beens, drained", builtin("uk"), None)
+    assert fault.value.mend.startswith("Write one of: red kidney beans, tinned, drained;")
+
+
+def test_one_food_of_another_sort_is_never_what_to_write() -> None:
+    fault = Unnamed("kidny beens", "is not in the table", ("ox kidney, raw",))
+    told = _unknown(fault, read_written("100 g kidny beens"))
+    assert told.mend.startswith("The nearest is ox kidney, raw: write it only where")

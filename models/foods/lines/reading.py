@@ -44,6 +44,7 @@ from models.foods.measures import CUPS, describe_cups
 from models.foods.naming import Hints, Named, Unnamed
 from models.foods.tabled import rows
 from models.foods.vocabulary import BLOCKING, NOTHING, PORTIONS, STATES
+from models.words.errors import nearest
 from models.words.names import split
 from models.words.numbers import plain
 
@@ -397,11 +398,17 @@ class _Reading:
             known = self._known_part(written, told)
             if known is not None:
                 return known
-            fault.near = self.foods.near(fault.name)
+            fault.near = self._fitting(self.foods.near(fault.name), told)
         elif len(split(fault.name)) == 1 and not set(fault.near) & set(self.foods.own):
             # "Sauce" alone: the everyday ones help more than the first of a release.
             fault.near = self.foods.near(fault.name) or fault.near
         raise _unknown(fault, written)
+
+    def _fitting(self, near: tuple[str, ...], told: Hints) -> tuple[str, ...]:
+        """Keep those of the foods that are tinned, where the line is of a tin; else all."""
+        tinned = "tinned" in told.states
+        fit = tuple(name for name in near if tinned and self.foods.by_name[name].state == "tinned")
+        return fit or near
 
     def _cooked(self, written: Written, told: Hints) -> tuple[Food, Named, str] | None:
         """Find "cooked udon noodles" as udon noodles, cooked, where those are in the table."""
@@ -798,6 +805,8 @@ def _unknown(fault: Unnamed, written: Written) -> Unread:
     if fault.near:
         which = "Write one of: " if len(fault.near) > 1 else "Write "
         mend = f"{which}{'; '.join(fault.near)}."
+        if len(fault.near) == 1 < len(words) and not nearest(words[-1], split(fault.near[0])):
+            mend = f"The nearest is {fault.near[0]}: write it only where that is what goes in."
         if any(not amount.measures for amount in written.amounts):
             mend += f" What one weighs may be unknown; then its mass, as 100 g {fault.near[0]}."
         return Unread(what, mend)
