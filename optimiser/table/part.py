@@ -91,7 +91,7 @@ def back(asked: Fields) -> str:
     return path if ours else "/"
 
 
-def refused(fault: InputError) -> dict[str, str]:
+def refused(fault: InputError) -> dict[str, Any]:
     """Give a fault in the words of `check`.
 
     Parameters
@@ -101,8 +101,8 @@ def refused(fault: InputError) -> dict[str, str]:
 
     Returns
     -------
-    dict of str to str
-        Where, what, and how to mend it.
+    dict of str to Any
+        Where, what, and how to mend it; `at` has the keys that lead there.
 
     Examples
     --------
@@ -110,4 +110,5 @@ def refused(fault: InputError) -> dict[str, str]:
     >>> refused(InputError("week.yaml", "it is empty", "Write a week into it."))["what"]
     'it is empty'
     """
-    return {"where": str(fault.where), "what": fault.what, "mend": fault.mend}
+    keys = str(fault.where).partition("(")[2].rstrip(")").split(" > ")
+    return {"where": str(fault.where), "what": fault.what, "mend": fault.mend, "at": keys}

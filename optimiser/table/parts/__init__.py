@@ -3,7 +3,19 @@
 from __future__ import annotations
 
 from optimiser.table.part import PagePart
-from optimiser.table.parts import change, food, lunch, mend, start, take, today, volumes, week, who
+from optimiser.table.parts import (
+    change,
+    food,
+    lunch,
+    mend,
+    sides,
+    start,
+    take,
+    today,
+    volumes,
+    week,
+    who,
+)
 
 PARTS: tuple[PagePart, ...] = (
     week.PART,
@@ -12,6 +24,7 @@ PARTS: tuple[PagePart, ...] = (
     mend.PART,
     food.PART,
     who.PART,
+    sides.PART,
     today.PART,
     change.PART,
     take.PART,
