@@ -10,6 +10,7 @@ from __future__ import annotations
 import re
 from collections.abc import Iterator
 from dataclasses import replace
+from functools import partial
 
 from models.foods import store
 from models.foods.lines.weighing import GRAMS, LENGTHS
@@ -96,6 +97,7 @@ def _of_name(written: Written, name: str, holder: str, other: str) -> Iterator[s
         yield f"fresh {split(name)[-1]} juice"
     yield from _held_name(written, name)
     yield from _by_share(written, name)
+    yield from _made_up(written, name)
     turned = tuple(_turned(written, name))
     yield from turned
     if turned and written.asides and {*split(written.asides[0])} & _PRESERVED:
@@ -164,6 +166,28 @@ _MINCE = (
     (0, "ground beef, 30 per cent fat, raw"),
 )
 """Kinds by the least share of cocoa, and of lean meat, in 100 g."""
+
+
+def _made_up(written: Written, name: str) -> Iterator[str]:
+    """Give the name of stock that the line says is made up of a cube, or bought: no home-made."""
+    words = split(CUT.sub("", name))
+    if "stock" not in words and written.other is not None:
+        words += split(written.other.name)[-1:]
+    told = " ".join((written.text, name, *written.asides, *written.comments))
+    if words[-1:] != ["stock"] or _NO_CUBE.search(told) or not _OF_A_CUBE.search(told):
+        return
+    for kind in words[:-1]:
+        for ready in (f"{kind} stock, ready to use", f"{kind} broth"):
+            yield from filter(partial(is_name, whole=True), (ready,))
+
+
+_CUBE = r"(cubes?|stock (pots?|gel|powder|granules)|bouillon|powder|granules|carton)\b"
+_OF_A_CUBE = re.compile(rf"\b({_CUBE}|(ready|shop|store)[- ](made|bought)\b)", re.IGNORECASE)
+_NO_CUBE = re.compile(
+    r"\b(not?|never|rather than|instead of) (made )?((with|from|of) )?((an?|the) )?(stock )?"
+    rf"{_CUBE}",
+    re.IGNORECASE,
+)
 
 
 def _turned(written: Written, name: str) -> Iterator[str]:

@@ -395,12 +395,17 @@ def _lasts(table: str) -> frozenset[str]:
 
 # What is done after measuring where it stands behind the comma: cream, whipped.
 _AFTERWARDS = frozenset(split("whipped melted cooked drained mashed pureed crumbs sifted"))
+# A cup of leaves is filled with them whole, and what is cut behind the comma is cut after.
+_WHOLE_LEAVES = frozenset(split("leaves packed"))
+_CUT_AFTER = frozenset(split("chopped minced sliced shredded"))
 
 
 def _household(thing: Thing, unit: str, *, as_prepared: bool) -> str | None:
     """Choose among a food's measures of one unit: as prepared, else as it is."""
     ways = [name for name in thing.food.measures if name.partition(":")[0] == unit]
     prepared = frozenset(split(thing.prepared)) - (frozenset() if as_prepared else _AFTERWARDS)
+    if unit == "cup" and not as_prepared and _WHOLE_LEAVES & frozenset(split(thing.phrase)):
+        prepared -= _CUT_AFTER
     prepared |= frozenset(word.removeprefix("bread") for word in split(thing.phrase))
     prepared |= frozenset(_CUT_ALIKE[word] for word in prepared if word in _CUT_ALIKE)
     for name in ways:
