@@ -15,7 +15,7 @@ from models.words.days import day_name
 from models.words.numbers import counted
 from optimiser.report.console import UNNAMED
 from optimiser.report.labels import for_days, guidance
-from optimiser.report.phrases import held
+from optimiser.report.phrases import held, unbroken
 from optimiser.report.template import filled
 
 PADDING = (1.0, 3.0)
@@ -24,7 +24,8 @@ POINT = 0.3528
 """Of a typographer, in mm."""
 SMALLEST, LARGEST = 6, 9
 """Of the small letters, in points."""
-GAP = " \N{MIDDLE DOT} "
+GAP = "\N{NO-BREAK SPACE}\N{MIDDLE DOT} "
+"""Between what flows; no line begins with the dot."""
 BESIDE = 20
 """What is left for where a label that is low stands, beside its name, in mm."""
 WHERE, HEAD, LOW_HEAD = 5.2, 4.6 + 8.6, 3.8 + 7.4
@@ -148,7 +149,7 @@ def _cells(label: Label, grid: LabelGrid) -> Iterator[dict[str, Any]]:
     wide = grid.width - 2 * grid.across - (BESIDE if grid.low else 0)
     # A name that even the smallest letters cut off above the use-by day is told whole below it.
     whole = len(label.batch) * BOLD * POINT * SMALLEST <= wide
-    rows = [*([] if whole else [label.batch]), *_small(label, low=grid.low)]
+    rows = [*([] if whole else [label.batch]), *map(unbroken, _small(label, low=grid.low))]
     sizes = range(LARGEST, SMALLEST - 1, -1)
     size = next((size for size in sizes[:-1] if _fits(rows, grid, size)), None)
     if size is None:

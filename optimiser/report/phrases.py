@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterable, Iterator
 from datetime import date
 from itertools import groupby
@@ -434,6 +435,31 @@ def sourced(rule: RuleLine) -> str:
     'the box holds 1 L [your file]'
     """
     return f"{rule.sentence} [{rule.source}]" if rule.source else rule.sentence
+
+
+_FIGURE = re.compile(r"(?<=\d) |(?<=\bof) (?=\d)|(?<=\b[A-Z][a-z]{2}) (?=\d)")
+"""Behind a number, and between a day and its count: no line ends there."""
+
+
+def unbroken(text: str) -> str:
+    """Keep numbers on one line with what they count, for a browser.
+
+    Parameters
+    ----------
+    text
+        One line, not wrapped.
+
+    Returns
+    -------
+    str
+        With no-break spaces behind numbers, and between a day and its number.
+
+    Examples
+    --------
+    >>> unbroken("Thu 2: 300 g, tub 1 of 2").replace("\N{NO-BREAK SPACE}", "_")
+    'Thu_2: 300_g, tub 1_of_2'
+    """
+    return _FIGURE.sub("\N{NO-BREAK SPACE}", text)
 
 
 COST = "cost"

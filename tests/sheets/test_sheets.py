@@ -355,9 +355,13 @@ def test_a_sheet_of_labels_holds_every_label_whole_and_no_markup(
             """cells => cells.map(cell => [cell.scrollHeight - cell.clientHeight,
                 cell.scrollWidth - cell.clientWidth, cell.querySelector('h2').textContent,
                 parseFloat(getComputedStyle(cell.querySelector('.until b')).fontSize) * 0.75,
-                cell.className.includes('frozen'), cell.getBoundingClientRect().width])"""
+                cell.className.includes('frozen'), cell.getBoundingClientRect().width,
+                getComputedStyle(cell.querySelector('h2')).overflowY])"""
         )
         assert all(max(cell[:2]) <= 0 for cell in cells), (name, kind, cells)
+        # What hangs below the line of a name is not cut off, and no line begins with a dot.
+        assert all(cell[6] == "visible" for cell in cells)
+        assert " \N{MIDDLE DOT}" not in text
         assert all(round(cell[3], 1) >= 20 for cell in cells)
         assert cells[0][5] == pytest.approx(grid.width / 25.4 * 96, abs=0.1)
         # What many printers leave bare at the edge of the paper stays bare.
