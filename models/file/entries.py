@@ -57,6 +57,7 @@ from models.file.scalars import (
     YesNo,
     Zone,
 )
+from models.words.families import DIETS
 from models.words.needs import STANDARDS
 from models.words.priorities import DEFAULT_ORDER, PRIORITY_NAMES
 
@@ -140,14 +141,11 @@ class DailyProtein(Entry):
     lunch_share: Percent = Field(description="The share of the day that lunch carries: 35 %.")
 
 
-_AVOIDS = frozenset(
-    {
-        *("avoid", "avoids", "allergy", "allergies", "allergic", "allergic_to", "without", "no"),
-        *("intolerance", "intolerances", "intolerant", "intolerant_to", "dislikes", "excludes"),
-        *("exclude", "not", "never", "cannot_eat", "cant_eat", "must_avoid", "must_not_have"),
-    }
+_AVOIDS = (
+    *("avoid", "avoids", "allergy", "allergies", "allergic", "allergic_to", "without", "no"),
+    *("intolerance", "intolerances", "intolerant", "intolerant_to", "dislikes", "excludes"),
+    *("exclude", "not", "never", "cannot_eat", "cant_eat", "must_avoid", "must_not_have"),
 )
-"""What people call what someone must not have: common practice, no source."""
 
 
 class MustNotEntry(Entry):
@@ -191,33 +189,17 @@ class EaterEntry(Entry):
 
     belongs: ClassVar[Mapping[str, str]] = {
         "diet": "It goes under must_not: {diet: vegetarian}.",
+        **{eating: f"Write 'must_not: {{diet: {eating}}}'." for eating in DIETS},
         "allergens": "It goes under must_not: {allergens: [celery]}.",
         "foods": "It goes under must_not: {foods: [pork]}.",
         "days": "List the days without this eater under no_lunch, beside eaters: "
         "- {day: mon, eater: NAME}.",
     }
-
-    @classmethod
-    def meant_by(cls, key: str, value: object) -> str:
-        """Say that what someone avoids goes under must_not, however it is called.
-
-        Parameters
-        ----------
-        key, value
-            What stands there.
-
-        Returns
-        -------
-        A sentence; nothing for other keys.
-
-        Examples
-        --------
-        >>> EaterEntry.meant_by("allergic_to", "penuts")
-        "Write 'must_not: {foods: [peanuts]}'."
-        """
-        called = key.casefold().replace(" ", "_").replace("-", "_")
-        meant = avoided_meant(value) if called in _AVOIDS else ""
-        return meant or (f"It is called must_not. {MustNotEntry.like}" if called in _AVOIDS else "")
+    called: ClassVar[Mapping[str, str]] = {
+        **dict.fromkeys(_AVOIDS, "must_not"),
+        "lunchbox": "box",
+        "people": "count",
+    }
 
     count: HowMany = Field(
         default=1,
@@ -288,6 +270,10 @@ class DishEntry(Entry):
     """A way to serve lunch."""
 
     like = "Write it as '{takes: {stew: 1}}'."
+    called: ClassVar[Mapping[str, str]] = {
+        **dict.fromkeys(("with", "side", "sides", "served_with"), "goes_in"),
+        **dict.fromkeys(("batch", "batches", "uses"), "takes"),
+    }
 
     kind: Name | None = Field(
         default=None,
@@ -318,6 +304,9 @@ class BoxEntry(Entry):
     """What lunch travels in."""
 
     like = "Write it as '{compartments: [650 mL]}'."
+    called: ClassVar[Mapping[str, str]] = dict.fromkeys(
+        ("size", "volume", "capacity", "holds", "room"), "compartments"
+    )
 
     compartments: list[Room] = Field(
         min_length=1, max_length=6, description="Room of each compartment."

@@ -332,12 +332,15 @@ class _Sweep:
         return True
 
     def empty_beside(self, path: Steps) -> set[Steps]:
-        """Give the keys beside one that say nothing: the rest of a list without brackets."""
+        """Give what a comma cut: the value before a key, and the keys beside that say nothing."""
         data: Any = self.document.data
         for step in path[:-1]:
             data = data[step]
-        entries = data.items() if isinstance(data, dict) else ()
-        return {(*path[:-1], key) for key, value in entries if value is None}
+        entries = data if isinstance(data, dict) else {}
+        empty = [key for key, value in entries.items() if value is None]
+        keys = list(entries)
+        before = keys[keys.index(empty[0]) - 1 :][:1] if empty and keys[0] != empty[0] else []
+        return {(*path[:-1], key) for key in (*before, *empty)}
 
     def stand_in(self, path: Steps) -> bool:
         """Put something in the place of a key that has to be there; else its entry goes."""

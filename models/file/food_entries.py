@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 import re
+from collections.abc import Mapping
 from decimal import Decimal
 from itertools import takewhile
-from typing import Annotated, Any
+from typing import Annotated, Any, ClassVar
 
 from pydantic import (
     BeforeValidator,
@@ -280,6 +281,12 @@ class BatchEntry(BatchLimits):
     """Something cooked in bulk on a prep day."""
 
     like = "Write it as '{yield: 6 portions, ingredients: [400 g onions]}'."
+    called: ClassVar[Mapping[str, str]] = {
+        **dict.fromkeys(("serves", "servings", "makes", "portions", "feeds"), "yield"),
+        **dict.fromkeys(("keeps", "lasts", "keeps_for", "shelf_life"), "fridge_life"),
+        **dict.fromkeys(("cooked", "cooked_on", "date"), "made"),
+        "price": "cost",
+    }
 
     made: DayOrDate | None = Field(
         default=None,
@@ -383,6 +390,11 @@ class ItemEntry(Entry):
     """A bought food that goes in as it is."""
 
     like = "Write it as '{pack: 250 g}'."
+    called: ClassVar[Mapping[str, str]] = {
+        **dict.fromkeys(("size", "amount", "quantity", "weight", "holds"), "pack"),
+        **dict.fromkeys(("cost", "costs"), "price"),
+        **dict.fromkeys(("opened", "once_opened"), "opened_life"),
+    }
 
     shop: Text = Field(default="", description="Part of the shop, for the shopping list.")
     pack: Stuff = Field(description="What one pack holds: 6 pieces or 500 g.")

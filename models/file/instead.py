@@ -153,7 +153,7 @@ def avoided_meant(data: object) -> str:
     >>> avoided_meant({"foods": ["pork"]})
     ''
     """
-    texts = data.split(",") if isinstance(data, str) else data
+    texts = re.split(r",|&| and ", data) if isinstance(data, str) else data
     if not isinstance(texts, list) or not all(isinstance(text, str) for text in texts):
         return ""
     words = [" ".join(text.split()) for text in texts if text.strip()]
@@ -165,10 +165,8 @@ def avoided_meant(data: object) -> str:
 
 
 def _one_slip(word: str) -> str:
-    known = known_words()
-    if word.casefold() in known:
-        return word
-    return next((meant for meant in known if is_slip(word.casefold(), meant)), word)
+    typed, known = word.casefold(), known_words()
+    return next((meant for meant in known if typed not in known and is_slip(typed, meant)), word)
 
 
 def date_meant(text: str) -> str:

@@ -90,6 +90,8 @@ class Entry(BaseModel):
 
     belongs: ClassVar[Mapping[str, str]] = {}
     """What to say of a key that belongs elsewhere."""
+    called: ClassVar[Mapping[str, str]] = {}
+    """What cooks call a key here, to the key: common practice, no source."""
     like: ClassVar[str] = ""
     """What to write where something else than names stands."""
 
@@ -113,26 +115,6 @@ class Entry(BaseModel):
         """
         return cls.like
 
-    @classmethod
-    def meant_by(cls, key: str, value: object) -> str:
-        """Say what to write instead of a key that is not known; empty where nobody knows.
-
-        Parameters
-        ----------
-        key, value
-            What stands there.
-
-        Returns
-        -------
-        A sentence, or nothing.
-
-        Examples
-        --------
-        >>> Entry.meant_by("skip", "mon")
-        ''
-        """
-        return ""
-
     @model_validator(mode="before")
     @classmethod
     def _keys_are_known(cls, data: object) -> object:
@@ -148,17 +130,19 @@ class Entry(BaseModel):
             if key not in known:
                 if data[key] is None:
                     _refuse_comma(data, key, cls)
-                mend = (
-                    cls.meant_by(key, data[key])
-                    or cls.belongs.get(key)
-                    or RENAMED.get(key)
-                    or suggestion(str(key), known)
-                )
+                mend = cls.belongs.get(key) or RENAMED.get(key)
+                meant = _folded(key) if _folded(key) in cls.called else ""
+                mend = mend or (meant and did_you_mean(cls.called[meant]))
+                mend = mend or suggestion(str(key), known)
                 raise fault(f"unknown key {key!r}", mend, key)
             if data[key] is None:
                 raise fault(f"{key!r} says nothing", "Fill it in or remove the line.", key)
             _refuse_key_inside(data[key], key, cls)
         return data
+
+
+def _folded(key: object) -> str:
+    return re.sub(r"[\s-]+", "_", str(key).strip().casefold())
 
 
 CUT_SHORT = "a comma cuts "
@@ -169,12 +153,13 @@ def _refuse_comma(data: Mapping[object, object], key: object, of: type[Entry]) -
     keys = list(data)
     at = keys.index(key)
     value = data[keys[at - 1]] if at else None
-    if value is None or isinstance(value, (dict, list)):
+    bare = isinstance(value, list) and all(isinstance(part, str) for part in value)
+    if value is None or isinstance(value, dict) or (isinstance(value, list) and not bare):
         return
     cut = [str(more) for more in keys[at:] if data[more] is None]
     if str(key).isdecimal() and not isinstance(value, str):
         raise fault(f"{CUT_SHORT}the number", f"Write '{keys[at - 1]}: {value}.{key}'.", key)
-    whole = ", ".join([str(value), *cut])
+    whole = ", ".join([*map(str, value if isinstance(value, list) else [value]), *cut])
     _refuse_key_inside(whole, keys[at - 1], of, key)
     field = of.model_fields.get(str(keys[at - 1]))
     if field is not None and "list" not in str(field.annotation):
@@ -188,12 +173,13 @@ def _refuse_key_inside(value: object, key: object, of: type[Entry], place: objec
     field = next((it for name, it in of.model_fields.items() if key in (it.alias, name)), None)
     if not isinstance(value, str) or field is None or "str" in str(field.annotation):
         return
-    keys = {field.alias or name for name, field in of.model_fields.items()}
+    known = (it.alias or name for name, it in of.model_fields.items())
+    keys = {**{name: name for name in known}, **of.called}
     parts = [part.strip() for part in value.split(",")]
-    pairs = [(name, more.strip()) for name, _, more in (part.partition(" ") for part in parts[1:])]
-    if pairs and all(name.rstrip(":") in keys and more for name, more in pairs):
-        each = [f"{key}: {parts[0]}", *(f"{name.rstrip(':')}: {more}" for name, more in pairs)]
-        mend = f"Write each by itself: {listed([repr(line) for line in each])}."
+    pairs = [re.fullmatch(r"(\S+?):? +(\S.*)", part) for part in parts[1:]]
+    each = [f"{keys[pair[1]]}: {pair[2]}" for pair in pairs if pair and pair[1] in keys]
+    if each and len(each) == len(pairs):
+        mend = f"Write each by itself: {listed([*map(repr, (f'{key}: {parts[0]}', *each))])}."
         raise fault(f"{CUT_SHORT}one key from the next, and a colon is missing", mend, place or key)
 
 

@@ -380,6 +380,7 @@ dishes:
   Chilli: {takes: {Chilli: 1}}
 """
 MEANT = (
+    (3, "Did you mean 'must_not'?"),
     (3, "Write 'must_not: {foods: [peanuts]}'."),
     (4, "Write 'must_not: {foods: [peanuts], diet: vegan}'."),
     (7, 'Put quotes round the whole line: "2 x 400 g tins kidney beans, drained, rinsed".'),
@@ -396,9 +397,56 @@ def test_what_a_cook_reads_is_what_was_meant_and_settles() -> None:
     mended = (
         MISREAD.replace("avoids: [penuts]", "must_not: {foods: [peanuts]}")
         .replace("[penuts, vegan]", "{foods: [peanuts], diet: vegan}")
-        .replace("2 x 400 g tins kidney beans, drained, rinsed", f"{MEANT[2][1][33:-1]}")
+        .replace("2 x 400 g tins kidney beans, drained, rinsed", f"{MEANT[3][1][33:-1]}")
         .replace("six", "6 portions")
         .replace("200g, price 2.50}", "200g, price: 2.50}")
         .replace("200g, price 2.50", "200g\n    price: 2.50")
     )
     assert every_fault("w", mended)[1] == []
+
+
+@pytest.mark.parametrize(
+    ("old", "new", "told"),
+    [
+        ("yield: 6 portions", "serves: 6", ["'yield'?", "'6 portions' or '6 pieces'."]),
+        ("price: 1.20", "cost: 1.20", ["'price'?"]),
+        ("pack: 6 pieces, price: 1.20", "pack: 6 pieces, cost 1.20", ["'price: 1.20'."]),
+        (
+            "compartments: [900 mL]",
+            "size: 900 mL",
+            ["'compartments'?", "'compartments: [900 mL]'."],
+        ),
+        (
+            "goes_in: {pitta: 1 piece}",
+            "with: pitta",
+            ["'goes_in'?", "'goes_in: {pitta: 1 piece}'."],
+        ),
+        ("must_not: {foods: [milk]}", "vegan: yes", ["'must_not: {diet: vegan}'."]),
+        ("{foods: [milk]}", "{foods: milk, shellfish}", ["'foods: [milk, shellfish]'."]),
+        ("{foods: [milk]}", "{foods: [milk], shellfish}", ["'foods: [milk, shellfish]'."]),
+    ],
+)
+def test_a_key_that_cooks_call_otherwise_is_told_with_its_value(
+    old: str, new: str, told: list[str]
+) -> None:
+    assert every_fault("w", CALLED)[1] == []
+    assert old in CALLED
+    faults = every_fault("w", CALLED.replace(old, new))[1]
+    assert [fault.mend.endswith(end) for fault, end in zip(faults, told, strict=True)] == [
+        True for _ in told
+    ], [fault.text for fault in faults]
+
+
+CALLED = """\
+week: {starts: 2026-11-30, guidance: uk}
+eaters:
+  Ann: {box: tub, must_not: {foods: [milk]}}
+batches:
+  chilli: {yield: 6 portions, ingredients: [500 g kidney beans, 2 large onions]}
+larder:
+  pitta: {food: wholemeal pitta bread, pack: 6 pieces, price: 1.20}
+boxes:
+  tub: {compartments: [900 mL]}
+dishes:
+  Chilli: {takes: {chilli: 1}, goes_in: {pitta: 1 piece}}
+"""
