@@ -97,6 +97,11 @@ def test_a_slider_shows_the_week_as_it_is_turned_and_a_lunch_its_price(
     assert [(rule["id"], rule["nodes"][0]["html"]) for rule in tried] == []
     page.go_back()
     page.get_by_role("heading", name="How much to cook").wait_for()
+    # A dish that is dragged onto another lunch is priced there, not taken.
+    dish = page.locator("#box-2026-12-02-1 b").inner_text()
+    page.locator("#box-2026-12-02-1").drag_to(page.locator("#box-2026-12-03-1"))
+    page.get_by_role("button", name=f"Take {dish}").wait_for()
+    assert "/lunch/2026-12-03/" in page.url
     assert wrong == []
     page.context.close()
 

@@ -86,15 +86,39 @@
     }
   };
 
+  const follow = (address) => go(address).then((there) => {
+    const panel = document.getElementById("panel");
+    if (there) { panel.focus({ preventScroll: true }); panel.scrollIntoView({ block: "nearest" }); }
+  });
+
   document.addEventListener("click", (event) => {
     const link = event.target.closest("a[data-here]");
     if (!link || event.button || event.ctrlKey || event.metaKey || event.shiftKey || event.altKey) { return; }
     event.preventDefault();
-    go(link.href).then((there) => {
-      const panel = document.getElementById("panel");
-      if (there) { panel.focus({ preventScroll: true }); panel.scrollIntoView({ block: "nearest" }); }
-    });
+    follow(link.href);
   });
+
+  // A dish dragged onto a lunch is asked for there: its price comes before it is taken.
+  let dragged = "";
+  const under = (event) => {
+    const lunch = dragged && event.target.closest?.("a.inside");
+    return lunch && lunch.querySelector("b").textContent !== dragged ? lunch : null;
+  };
+  document.addEventListener("dragstart", (event) => {
+    const link = event.target.closest?.("a[data-here]");
+    dragged = link?.matches(".inside")
+      ? link.querySelector("b").textContent
+      : (link && new URL(link.href).searchParams.get("with")) ?? "";
+  });
+  for (const kind of ["dragover", "dragleave", "drop", "dragend"]) {
+    document.addEventListener(kind, (event) => {
+      const lunch = under(event);
+      if (lunch && kind !== "dragleave") { event.preventDefault(); }
+      lunch?.toggleAttribute("data-over", kind === "dragover");
+      if (lunch && kind === "drop") { follow(`${lunch.href}?with=${encodeURIComponent(dragged)}`); }
+      if (kind === "dragend") { dragged = ""; }
+    });
+  }
 
   document.addEventListener("submit", (event) => {
     const form = event.target;
