@@ -6,6 +6,7 @@ import asyncio
 import os
 import re
 import socket
+import warnings
 import webbrowser
 from collections.abc import AsyncIterator, Callable
 from contextlib import suppress
@@ -297,6 +298,8 @@ class TableServer:
         if browser:
             # It waits in line until the server runs.
             webbrowser.open(self.address)
+        # Ctrl-C may come before it runs at all, which is no fault of anyone's.
+        warnings.filterwarnings("ignore", "coroutine 'Server.serve' was never awaited")
         try:
             server.run(sockets=[self.socket])
         finally:
