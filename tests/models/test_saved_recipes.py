@@ -163,6 +163,7 @@ def test_steps_that_never_cook_raw_meat_are_left_out_with_a_remark(tmp_path: Pat
         ("Chop the onions", None, None),
         ("Bake at 9000C for 0 minutes", None, None),
         ("Cook for 9999 hours", None, None),
+        ("Cook on low 6-8 hours or on high 3-4 hours", 480, None),
     ],
 )
 def test_minutes_and_heats(sentence: str, minutes: int | None, oven: int | None) -> None:
@@ -191,16 +192,24 @@ def test_a_heat_of_the_food_alone_says_nothing_of_the_oven() -> None:
 
 
 def test_a_slow_cooker_takes_no_hands_and_no_ring() -> None:
-    method = ("Brown the mince in a pan for 5 min.", "Put it in the crockpot. Cook on LOW for 1 h.")
-    brown, _, slow = steps_of(method)
+    method = (
+        *("Brown the mince in a pan for 5 min.", "Put it in the crockpot. Cook on LOW for 1 h."),
+        "Chill overnight.",
+    )
+    brown, _, slow, chill = steps_of(method)
+    assert chill.do == "Chill overnight"
     assert (brown.hands, brown.rings) == (True, 1)
     # A step that does not say what cooks it would hide that beans are never boiled.
     assert slow.do == "Cook on LOW for 1 h (slow cooker)"
     for sentence in ("Cover and cook on LOW for 4 hours", "Cook in the slow cooker for 30 min"):
         (step,) = steps_of([sentence])
         assert (step.hands, step.rings, step.oven) == (False, 0, None)
-    (hob,) = steps_of(["Cook on low heat for 20 minutes"])
-    assert (hob.hands, hob.rings) == (True, 1)
+    for sentence in (
+        *("Cook on low heat for 20 minutes", "Brown it in a Dutch oven for 8 minutes"),
+        "Bring to the boil and cook on low for 2 hours",
+    ):
+        (hob,) = steps_of([sentence])
+        assert (hob.rings, hob.oven) == (1, None)
 
 
 def test_minutes_beside_those_of_a_packet_are_not_told() -> None:

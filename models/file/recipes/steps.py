@@ -26,6 +26,8 @@ _TIME = re.compile(
     r"(?P<than>\s+(?:less|fewer|shorter|under|more|longer) than)?",
     re.IGNORECASE,
 )
+_OTHERWISE = re.compile(r"\bor (on (the )?\w+ )?((for|about) )*$", re.IGNORECASE)
+"""What stands between two times of which a cook takes one: 8 hours on low or 4 on high."""
 _WORDS = {
     "half an": Fraction(1, 2),
     "an": Fraction(1),
@@ -77,7 +79,8 @@ _HOB = re.compile(
 )
 _ALONE = re.compile(
     r"\b(bake|roast|simmer|boil|poach|steam|chill|cool|rest(?! of)|soak|marinate|prove|rise|stand"
-    r"|set(?! aside)|pressure cooker|leave|freeze|infuse|overnight|oven|simmering|refrigerate)\b",
+    r"|set(?! aside)|pressure cooker|leave|freeze|infuse|overnight|(?<!dutch )oven|simmering"
+    r"|refrigerate)\b",
     re.IGNORECASE,
 )
 _NUMBER_OF_IT = re.compile(r"^(?:step\s*)?[0-9]{1,2}(?:[.):]\s*$|[.):]\s+|$)", re.IGNORECASE)
@@ -158,11 +161,14 @@ def _is_slow(step: DraftStep, *, named_before: bool) -> bool:
     if step.lasts is None:
         return False
     long = step.lasts >= _SET_FROM
-    if _SETTING.search(step.do):
-        return named_before or long
-    on_the_hob = {match[0].casefold() for match in _HOB.finditer(step.do)} - {"cook", "simmer"}
-    named = _SLOW_COOKER.search(step.do) or (named_before and long)
-    return bool(named) and not on_the_hob and not _OVEN.search(step.do)
+    is_set = _SETTING.search(step.do) is not None
+    heated = {match[0].casefold() for match in _HOB.finditer(step.do)}
+    if _OVEN.search(step.do):
+        return False
+    if named_before:
+        named = _SLOW_COOKER.search(step.do) is not None or (long and bool(heated))
+        return is_set or (named and heated <= {"cook", "simmer"})
+    return is_set and long and heated <= {"cook"}
 
 
 def _slowly(step: DraftStep) -> DraftStep:
@@ -173,15 +179,18 @@ def _slowly(step: DraftStep) -> DraftStep:
 
 
 def _minutes(text: str) -> int | None:
-    """Add up the times of a sentence, of a range the longer; None where it tells none."""
-    total = Fraction(0)
-    for match in _TIME.finditer(text.translate(_HALVES)):
+    """Add up the times of a sentence, the longer of two ways; None where it tells none."""
+    total, end = Fraction(0), 0
+    text = text.translate(_HALVES)
+    for match in _TIME.finditer(text):
+        between, end = text[end : match.start()][-LONGEST:], match.end()
         if match["often"] or match["than"]:
             continue
         number = match["high"].casefold()
         count = _WORDS[number] if number in _WORDS else Fraction(number)
         each = count * (60 if match["unit"].casefold().startswith("h") else 1)
-        total += each * (2 if match["sides"] else 1)
+        each *= 2 if match["sides"] else 1
+        total = max(total, each) if total and _OTHERWISE.search(between) else total + each
     if not total and "overnight" in text.casefold():
         return OVERNIGHT
     minutes = round(total)
@@ -193,8 +202,9 @@ def _heat(text: str) -> int | None:
     degrees: list[tuple[bool, int]] = []
     end = 0
     for match in _HEAT.finditer(text):
-        before, end = text[end : match.start()], match.end()
-        if _is_the_food_s(before, text[match.end("scale") :]):
+        start, scale = match.start(), match.end("scale")
+        before, end = text[max(end, start - LONGEST) : start], match.end()
+        if _is_the_food_s(before, text[scale : scale + LONGEST]):
             continue
         number = int(match["number"])
         if match["scale"].casefold() == "f":
