@@ -10,8 +10,7 @@ from typing import TYPE_CHECKING
 
 from models.file.planfile import read_plan
 from models.words.errors import InputError
-from optimiser.interface.whole import new_file, write_whole
-from optimiser.table.opened import CANNOT_KEEP
+from optimiser.table.opened import keep_beside
 
 if TYPE_CHECKING:
     from datetime import date
@@ -99,7 +98,7 @@ def keep_first(file: Path, plan: PlanFile) -> None:
     """
     path = beside(file, plan, 0)
     if not (path.is_file() and path.read_bytes() == saved(plan).encode()):
-        write_whole(new_file(path, CANNOT_KEEP), saved(plan))
+        keep_beside(path, saved(plan))
 
 
 def kept(file: Path, week: Week) -> tuple[PlanFile, ...]:

@@ -13,7 +13,7 @@ from pathlib import Path
 
 from models.words.errors import InputError
 from models.words.text import read_text
-from optimiser.interface.whole import Target, new_file, target, write_whole
+from optimiser.interface.whole import Target, target, write_whole
 
 MOST_STEPS = 200
 """Changes that can be undone."""
@@ -139,7 +139,7 @@ class OpenFile:
         InputError
             When something stands there, or it cannot be written.
         """
-        write_whole(new_file(path, CANNOT_KEEP), text)
+        keep_beside(path, text)
         self.past = [*self.past, TextStep(self.text, what, (path, text))][-MOST_STEPS:]
         self.undone.clear()
 
@@ -157,7 +157,7 @@ class OpenFile:
             if step.kept is None:
                 self._write(step.text)
             elif source is self.undone:
-                write_whole(new_file(step.kept[0], CANNOT_KEEP), step.kept[1])
+                keep_beside(*step.kept)
             else:
                 _take_away(*step.kept)
             source.pop()
@@ -198,6 +198,39 @@ def opened(file: str) -> OpenFile:
     held = target(Path(file), CANNOT)
     text, mark = _read(held)
     return OpenFile(held, text, _mark=mark)
+
+
+def keep_beside(path: Path, text: str) -> None:
+    """Write a file where nothing stands yet.
+
+    Parameters
+    ----------
+    path
+        Where.
+    text
+        All of it.
+
+    Raises
+    ------
+    InputError
+        When something stands there, or it cannot be written.
+
+    Examples
+    --------
+    >>> from tempfile import TemporaryDirectory
+    >>> with TemporaryDirectory() as folder:
+    ...     keep_beside(Path(folder, "plan.json"), "{}")
+    ...     try:
+    ...         keep_beside(Path(folder, "plan.json"), "[]")
+    ...     except InputError as fault:
+    ...         print(fault.what)
+    another plan is there already
+    """
+    held = target(path, CANNOT_KEEP)
+    if held.there:
+        what, mend = "another plan is there already", "Move it away; nothing was written."
+        raise InputError(held.name, what, mend)
+    write_whole(held, text)
 
 
 def _take_away(path: Path, text: str) -> None:
