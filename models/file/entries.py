@@ -59,6 +59,7 @@ from models.file.scalars import (
 )
 from models.words.families import DIETS
 from models.words.needs import STANDARDS
+from models.words.nutrients import NAMES
 from models.words.priorities import DEFAULT_ORDER, PRIORITY_NAMES
 
 
@@ -182,12 +183,19 @@ class MustNotEntry(Entry):
     )
 
 
+_BOUND = (
+    "Write it under 'floors', what each lunch holds at least, or 'ceilings', at most, as in "
+    "'floors: {protein: 20 g}' or 'ceilings: {energy: 600 kcal}'."
+)
+
+
 class EaterEntry(Entry):
     """Who eats."""
 
     like = "Write it as '{floors: {protein: 20 g}}'."
 
     belongs: ClassVar[Mapping[str, str]] = {
+        **dict.fromkeys((*NAMES, "calories", "kcal"), _BOUND),
         "diet": "It goes under must_not: {diet: vegetarian}.",
         **{eating: f"Write 'must_not: {{diet: {eating}}}'." for eating in DIETS},
         "allergens": "It goes under must_not: {allergens: [celery]}.",
@@ -304,6 +312,28 @@ class BoxEntry(Entry):
     """What lunch travels in."""
 
     like = "Write it as '{compartments: [650 mL]}'."
+
+    @classmethod
+    def likened(cls, data: object) -> str:
+        """Say how the room of a box is written.
+
+        Parameters
+        ----------
+        data
+            What stands there.
+
+        Returns
+        -------
+        A sentence.
+
+        Examples
+        --------
+        >>> BoxEntry.likened("900 mL")
+        "Write it as '{compartments: [900 mL]}'."
+        """
+        measured = isinstance(data, str) and data[:1].isdecimal() and "," not in data
+        return f"Write it as '{{compartments: [{data}]}}'." if measured else cls.like
+
     called: ClassVar[Mapping[str, str]] = dict.fromkeys(
         ("size", "volume", "capacity", "holds", "room"), "compartments"
     )

@@ -142,7 +142,10 @@ def _ingredients(data: object) -> object:
     if not isinstance(data, list):
         mend = "Write a line for each: '- 400 g onions'."
         if isinstance(data, str):
+            dashed = " - " in data
+            first = data.partition(" - ")[0]
             mend = f"Write 'ingredients: [{data}]'."
+            mend = f"Write a dash before the first line too: '- {first}'." if dashed else mend
         raise fault(f"{short(data)} is no list", mend)
     if not 1 <= len(data) <= MOST_INGREDIENTS:
         raise fault(

@@ -23,10 +23,16 @@ _SPELT = (
 )
 _WORD = re.compile(rf"\b({'|'.join(_SPELT)})\b", re.IGNORECASE)
 _NUMBER = re.compile(r"[0-9]+(?:[.,][0-9]+)?")
-_BY_FOOD = {"cup", "cups", "tbsp", "tsp", "tablespoon", "tablespoons", "teaspoon", "teaspoons"}
-"""What has a mass by its food alone, so that the number of it is none of grams."""
+_BY_FOOD = {
+    *("cup", "cups", "tbsp", "tsp", "tablespoon", "tablespoons", "teaspoon", "teaspoons"),
+    *("packet", "packets", "pack", "packs", "bag", "bags", "jar", "jars", "bottle", "bottles"),
+    *("tin", "tins", "can", "cans", "tub", "tubs", "box", "boxes", "carton", "cartons"),
+    *("pint", "pints", "punnet", "punnets", "bunch", "bunches", "loaf", "loaves"),
+}
+"""What has a mass by its food, its size or its country alone: the number of it is none of grams."""
 _WEIGHED = 50
 """From which number on a yield without a unit may be one of grams: common practice, no source."""
+_ENDS = re.compile(r"([0-9.]+)\s*(?:-|–|to|or)\s*([0-9.]+)\s*([A-Za-z]*)")
 _LONGER = re.compile(
     r"(?<![a-z])(weeks?|wks?|months?|years?|hours?|hrs?|h|seconds?|secs?|p|pence|c|ct|cents?)\b",
     re.IGNORECASE,
@@ -111,7 +117,12 @@ def amount_meant(text: str, units: tuple[str, ...], example: str) -> str:
     ("'30 g'", "'6 portions'")
     >>> amount_meant("piece", ("gram", "piece"), "60 g"), amount_meant("1 cup", ("gram",), "60 g")
     ("'1 piece'", "'60 g'")
+    >>> amount_meant("6-8 portions", ("portion", "gram"), "60 g")
+    "'6 portions' or '8 portions'"
     """
+    if ends := _ENDS.fullmatch(text.strip()):
+        each = (amount_meant(f"{ends[at]} {ends[3]}", units, example) for at in (1, 2))
+        return listed(list(dict.fromkeys(each)), "or")
     number = number_in(text)
     rest = _WORD.sub("", _NUMBER.sub("", text)).strip(" -")
     rest = (nearest(rest, ("portion", "portions", "piece", "pieces")) or rest).split(" ")[0]

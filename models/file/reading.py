@@ -373,7 +373,7 @@ def _named(item: Mapping[str, Any]) -> str:
     key, given = str(item["loc"][-1]), item.get("input")
     if isinstance(given, list) and all(isinstance(entry, dict) for entry in given):
         return "Leave out the '-' before each name."
-    names = [given] if isinstance(given, str) else given
+    names = [name.strip() for name in given.split(",")] if isinstance(given, str) else given
     if key in _OF_EACH and isinstance(names, list) and all(isinstance(name, str) for name in names):
         each = ", ".join(f"{name}: {_OF_EACH[key]}" for name in names)
         return f"Write '{key}: {{{each}}}'."

@@ -219,7 +219,8 @@ def _amount(
 
     def read(data: object) -> Quantity:
         if not isinstance(data, (str, Decimal)):
-            raise fault(f"{short(data)} is not an amount", f"Write it as in {example!r}.")
+            given = "nothing" if data is None else short(data)
+            raise fault(f"{given} is not an amount", f"Write it as in {example!r}.")
         meant = amount_meant(str(data), units, example)
         if isinstance(data, Decimal):
             raise fault(f"{data} has no unit", f"Write {what} with its unit: {meant}.")
@@ -328,6 +329,8 @@ def _money(data: object) -> Decimal:
     price = _decimal(data)
     if price is None:
         bare = number_in(str(data))
+        if pence := re.fullmatch(r"([0-9]{1,4}) ?(?:p|pence|c|cents?)", str(data).strip().lower()):
+            bare = f"{Decimal(pence[1]) / 100:.2f}"
         mend = f"Write a bare number{', as in 4.20' if bare is None else f': {bare}'}."
         raise fault(f"{short(data)} is not a price", mend)
     if not 0 <= price <= 100_000:

@@ -120,8 +120,17 @@ def days_of_week(text: str) -> tuple[str, ...]:
 def _day(word: str) -> str:
     day = day_of_week(word)
     if day is None:
-        raise NoDays(f"{quoted(word)} is not a day", write_day(word))
+        several = _SEVERAL.get(" ".join(word.split()).casefold())
+        mend = f"Write {several}." if several else write_day(word)
+        raise NoDays(f"{quoted(word)} is not a day", mend)
     return day
+
+
+_SEVERAL = {
+    **dict.fromkeys(("weekday", "weekdays", "week days", "working days"), "mon-fri"),
+    **dict.fromkeys(("weekend", "weekends"), "sat-sun"),
+    **dict.fromkeys(("daily", "every day", "all", "all week"), "mon-sun"),
+}
 
 
 def write_day(word: str) -> str:
@@ -146,7 +155,7 @@ def write_day(word: str) -> str:
     """
     short = DAY_NAMES if len(word) <= _SHORT else ()
     day = nearest(word, FULL_NAMES + short)
-    if day is None or day[:1] != word[:1].casefold():
+    if day is None or word.casefold() in _SEVERAL or day[:1] != word[:1].casefold():
         return f"Write one of {', '.join(DAY_NAMES)}."
     return did_you_mean(day)
 
