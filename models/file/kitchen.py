@@ -132,12 +132,14 @@ def _gap(entry: StepEntry, after: Sequence[Step]) -> tuple[int, int | None]:
     """Give the gap before a step.
 
     Unless it says otherwise, what may vary in length begins at once and lasts until the next
-    step: beans lie in their water till they are boiled.
+    step: beans lie in their water till they are boiled. What is put into a slow cooker, raw as
+    it may be, never stands in it cold till that begins.
     """
     if entry.gap is not None:
         return entry.gap
     waits = entry.lasts[0] != entry.lasts[1] or any(gap.least != gap.most for gap in after)
-    return (0, 0) if waits and len(after) == 1 else (0, None)
+    slow = not entry.hands and entry.oven is None and Step("", entry.do, 0, 0).slow_cooks
+    return (0, 0) if (waits or slow) and len(after) == 1 else (0, None)
 
 
 def _fits(at: int, step: Step, kitchen: KitchenEntry) -> None:

@@ -280,6 +280,15 @@ def test_beans_in_a_slow_cooker(food: str, bears: bool) -> None:
     assert "slow cooker" not in keys(f"200 g {food}", more=boiled)
 
 
+def test_nothing_raw_stands_in_a_slow_cooker_before_it_begins() -> None:
+    # FDA and USDA FSIS: perishable food is kept cold until it is cooked, from memory.
+    steps = "steps: [{do: add the chicken, lasts: 5 min}, {do: cook on low (slow cooker), lasts: "
+    more = f"yield: 8 portions, {steps}4 h, hands: no}}]"
+    week = week_from(edited(FILE, "yield: 8 portions", more))
+    gaps = [step.gap for step in week.batches["beans"].steps]
+    assert gaps == [(0, None), (0, 0)]
+
+
 def test_tinned_beans_by_a_short_name_are_boiled() -> None:
     line = "2 (15 oz) cans great northern beans, drained"
     assert "slow cooker" not in keys(line, "50 g water", more=SLOW)
