@@ -10,6 +10,7 @@ from collections.abc import Mapping
 from typing import Annotated, ClassVar
 
 from pydantic import (
+    BeforeValidator,
     Field,
     WithJsonSchema,
 )
@@ -56,6 +57,7 @@ from models.file.scalars import (
     WeekDays,
     YesNo,
     Zone,
+    uncut,
 )
 from models.words.families import DIETS
 from models.words.needs import STANDARDS
@@ -338,7 +340,7 @@ class BoxEntry(Entry):
         ("size", "volume", "capacity", "holds", "room"), "compartments"
     )
 
-    compartments: list[Room] = Field(
+    compartments: Annotated[list[Room], BeforeValidator(uncut)] = Field(
         min_length=1, max_length=6, description="Room of each compartment."
     )
     pots: list[Room] = Field(
@@ -397,6 +399,14 @@ class TimesEntry(Entry):
 
 class WeekFile(Entry):
     """A week of packed lunches to plan."""
+
+    called: ClassVar[Mapping[str, str]] = {
+        **dict.fromkeys(("recipes", "cooking", "cooked"), "batches"),
+        **dict.fromkeys(("people", "family", "household", "persons"), "eaters"),
+        **dict.fromkeys(("containers", "lunchboxes", "lunch_boxes"), "boxes"),
+        **dict.fromkeys(("pantry", "shopping", "groceries"), "larder"),
+        **dict.fromkeys(("meals", "lunches"), "dishes"),
+    }
 
     week: WeekEntry = Field(description="Which week it is.")
     place: PlaceEntry = Field(default=PlaceEntry(), description="Where lunch is eaten.")

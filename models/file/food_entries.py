@@ -48,6 +48,7 @@ from models.file.scalars import (
     fault,
     read_name,
     short,
+    uncut,
 )
 from models.foods.lines.phrases import adds_nothing
 from models.foods.vocabulary import is_adverb
@@ -152,6 +153,7 @@ def _ingredients(data: object) -> object:
             f"{len(data)} ingredients are too many" if data else "there are no ingredients here",
             f"List 1 to {MOST_INGREDIENTS}, a line each, or remove 'ingredients'.",
         )
+    uncut(data)
     for at in range(1, len(data)):
         if is_preparation(data[at]) and isinstance(data[at - 1], str):
             asides = takewhile(is_preparation, data[at:])
@@ -446,6 +448,12 @@ class ItemEntry(Entry):
 
 class HeldEntry(Entry):
     """Some of a thing that is there already."""
+
+    belongs: ClassVar[Mapping[str, str]] = dict.fromkeys(
+        ("pack", "price", "food"),
+        "What is bought by the pack goes under 'larder'; here stands only how much there is: "
+        "'amount: 300 mL'.",
+    )
 
     amount: Text = Field(description="How much: 300 mL, 4 pieces, or plenty.")
     use_by: Day | None = Field(

@@ -10,6 +10,7 @@ import re
 from collections.abc import Callable, Iterable, Mapping
 from datetime import date
 from decimal import Decimal
+from itertools import pairwise
 from typing import Annotated, Any, ClassVar
 from zoneinfo import available_timezones
 
@@ -219,8 +220,8 @@ def _amount(
 
     def read(data: object) -> Quantity:
         if not isinstance(data, (str, Decimal)):
-            given = "nothing" if data is None else short(data)
-            raise fault(f"{given} is not an amount", f"Write it as in {example!r}.")
+            what_is = f"{short(data)} is not an amount" if data is not None else "no amount is said"
+            raise fault(what_is, f"Write it as in {example!r}.")
         meant = amount_meant(str(data), units, example)
         if isinstance(data, Decimal):
             raise fault(f"{data} has no unit", f"Write {what} with its unit: {meant}.")
@@ -273,6 +274,37 @@ Stuff = Annotated[
     BeforeValidator(_amount("an amount", (GRAM, MILLILITRE, PIECE), _MOST, "30 g")),
     _text_schema("30 g"),
 ]
+
+
+def uncut(data: object) -> object:
+    """Refuse a list in which a comma cuts a number: [1,2 L].
+
+    Parameters
+    ----------
+    data
+        What stands where a list belongs.
+
+    Returns
+    -------
+    The same.
+
+    Raises
+    ------
+    PydanticCustomError
+        With the number as it was meant.
+
+    Examples
+    --------
+    >>> uncut(["1 L", "2 L"])
+    ['1 L', '2 L']
+    """
+    pairs = pairwise(data) if isinstance(data, list) else ()
+    for at, (whole, part) in enumerate(pairs):
+        # [650, 350 mL] are two rooms, the first without its unit.
+        small = isinstance(whole, Decimal) and whole < 100
+        if small and isinstance(part, str) and re.match("[0-9]{1,2}(?![0-9])", part):
+            raise fault(f"{CUT_SHORT}the number", f"Write '{whole}.{part}'.", at)
+    return data
 
 
 def _yes_no(data: object) -> bool:
