@@ -30,7 +30,7 @@ from optimiser.report.phrases import (
 _ORDER = {tag: at for at, tag in enumerate(NUTRIENTS)}
 _ON_LABELS = {"ENERC", "FAT", "CHOAVL", "SUGAR", "FIBTG", "PROCNT", "NA"}
 """What is shown of a lunch without a bound: as labels have it, and fibre."""
-_UNIT = re.compile(r"(?<=\d) (?=(?:g|mL|x)\b)")
+_UNIT = re.compile(r"(?<=\d) (?=(?:g|mL|x|tsp|tbsp)\b)")
 """Between a number and its unit no line ends."""
 WIDTH = 120
 """Of a bar over the scale of the week, in units of its drawing."""

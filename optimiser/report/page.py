@@ -97,7 +97,7 @@ def html(page: PageFile) -> str:
         lists=_lists(page),
         volumes=list(volumes(page)),
         verdict=verdict(plan),
-        totals=totals_said(plan),
+        totals=_totals(page),
         whys=list(whys(page)),
         cautions=plan.cautions,
         index=list(_index(page)),
@@ -176,6 +176,15 @@ def _bought(page: PageFile) -> str:
     shop = page.shop
     things = counted(sum(len(part.lines) for part in shop_report.worth(shop)), "thing")
     return f"{things}, {money(shop.currency, shop_report.to_pay(shop))}" if shop.cost else things
+
+
+def _totals(page: PageFile) -> str:
+    """Say what the week uses, and beside it what is paid for whole packs."""
+    shop, totals = page.shop, f"{totals_said(page.plan)}."
+    if not shop.cost or not page.plan.totals["cost"]:
+        return totals
+    paid = money(shop.currency, shop_report.to_pay(shop))
+    return f"{totals} That is what the lunches use; the packs to buy, whole, come to {paid}."
 
 
 def _lists(page: PageFile) -> list[Listing]:

@@ -94,7 +94,8 @@ def no_lunch_said(plan: PlanFile, day: date) -> Iterator[str]:
     Yields
     ------
     str
-        A line each, as "Ada: no lunch (away)"; nothing where all have one.
+        A line each, as "Ada: no lunch (away)", or the reason alone where that speaks of lunch;
+        nothing where all have one.
 
     Examples
     --------
@@ -103,7 +104,7 @@ def no_lunch_said(plan: PlanFile, day: date) -> Iterator[str]:
     >>> off = DayOff(date=date(2026, 12, 2), why="lunch is out")
     >>> made = plan("minimal", reasons=False).model_copy(update={"no_lunch": [off]})
     >>> [*no_lunch_said(made, off.date)]
-    ['no lunch (lunch is out)']
+    ['lunch is out']
     """
     # That a guest comes on no other day goes without saying.
     guests = {joining.eater for line in plan.changes for joining in line.joined if joining.new}
@@ -112,7 +113,7 @@ def no_lunch_said(plan: PlanFile, day: date) -> Iterator[str]:
     for off in there:
         who = f"{off.eater}: " if off.eater else others
         why = f" ({off.why})" if off.why else ""
-        yield f"{who}no lunch{why}"
+        yield f"{who}{off.why}" if "lunch" in off.why.split() else f"{who}no lunch{why}"
 
 
 def sides_said(line: LunchLine) -> list[str]:

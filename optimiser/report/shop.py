@@ -372,12 +372,18 @@ def why(line: BuyLine) -> str:
 
 def _lines(line: BuyLine) -> Iterator[tuple[str, list[str]]]:
     """Give the lines of each recipe that it is for; what a recipe says again, once."""
-    texts: dict[str, list[str]] = {}
+    texts: dict[str, dict[str, list[float]]] = {}
     for use in line.uses:
-        texts.setdefault(use.what, []).extend([use.text] if use.text else [])
-    for what, each in texts.items():
-        times = {text: each.count(text) for text in each}
-        yield what, [f"{times[text]} times {text}" if times[text] > 1 else text for text in times]
+        told = texts.setdefault(use.what, {})
+        if use.text:
+            told.setdefault(use.text, []).append(use.amount)
+    for what, told in texts.items():
+        # A line that names a food twice, "40 g butter, plus a knob", is one line all the same.
+        times = {text: max(map(each.count, each)) for text, each in told.items()}
+        yield (
+            what,
+            [f"{text}, on {many} lines" if many > 1 else text for text, many in times.items()],
+        )
 
 
 def trips(answer: ShopFile) -> str:

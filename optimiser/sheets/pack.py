@@ -21,7 +21,7 @@ from models.week.packed import PackedLunch, PackedWeek, helpings
 from models.week.sums import decimal, share
 from models.week.week import Box, Helping, LarderItem, Texture, Week
 from models.words.days import day_name
-from models.words.numbers import counted, in_numbers, plain
+from models.words.numbers import counted, in_numbers, listed, plain
 from models.words.units import GRAM, MILLILITRE, Quantity, magnitude
 from optimiser.rules.giving import not_packed
 from optimiser.sheets.shop import spooned
@@ -114,7 +114,7 @@ def _card(week: Week, lunch: PackedLunch, eater: str, times: int, cautions: list
         before=list(_before(week, line)),
         places=list(_places(week, lunch, foods)),
         carry=list(_carry(week, lunch, line)),
-        eat=[_heated(cautions)] if dish.microwave else [],
+        eat=[_heated(lunch, cautions)] if dish.microwave else [],
         cautions=[
             caution.short for caution in cautions if set(caution.of) & set(_inside(week, lunch))
         ],
@@ -131,10 +131,11 @@ def _inside(week: Week, lunch: PackedLunch) -> Iterator[str]:
     yield from (helping.item for helping in helpings(week, lunch))
 
 
-def _heated(cautions: list[Caution]) -> str:
-    """Say how hot, by the guidance that the week follows."""
+def _heated(lunch: PackedLunch, cautions: list[Caution]) -> str:
+    """Say what is heated, and how hot by the guidance that the week follows."""
+    cooked = listed([part.batch for part in lunch.portions if part.portions])
     reheating = next(caution.short for caution in cautions if caution.key == "reheating")
-    return f"heat it until steaming hot right through: {reheating.partition(': ')[2]}"
+    return f"heat {cooked or 'it'} until steaming hot right through: {reheating.partition(': ')[2]}"
 
 
 def _before(week: Week, line: LunchLine) -> Iterator[str]:

@@ -106,6 +106,7 @@ def test_a_card_says_those_of_its_lunch_and_how_hot(week: Week) -> None:
         assert (SHORT["listeria"] in card.cautions) == (card.dish == "Bowl")
         assert bool(card.eat) == (card.dish == "Bowl")
         assert all("74 °C (165 °F), only once" in one for one in card.eat)
+        assert not any("heat it until" in one for one in card.eat)
     assert any(card.dish == "Bowl" for card in found.cards)
     assert SHORT["listeria"] in flat(pack_report.text(found))
 

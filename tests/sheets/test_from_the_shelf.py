@@ -15,7 +15,8 @@ eaters: {Ada: {}}
 batches:
   stew:
     ingredients:
-      [300 g lentils, 3 medium onions, 2 eggs, 500 g kale, 2 tbsp oil, 1 tbsp milk, 1 tbsp milk]
+      [300 g lentils, 3 medium onions, 2 eggs, 500 g kale, 2 tbsp oil, 1 tbsp milk, 1 tbsp milk,
+      40 g butter plus a knob]
     yield: 2 portions
   bake:
     ingredients: [1 medium onion, 100 g onions, 2 eggs, 12 g salt]
@@ -33,11 +34,14 @@ cupboard: {eggs: 50 g}
         "3 eggs (120 g)",
         "820 g kale",
         "30 g milk",
+        "55 g butter",
     }
     text = " ".join(optimiser.render(answer).split())
     # Onions are raw in the shop: that goes without saying. What a recipe says again is said once.
     assert "read as onion" not in text
-    assert "for stew (2 times 1 tbsp milk)" in text
+    assert "for stew (1 tbsp milk, on 2 lines)" in text
+    # A line that names a food twice is one line all the same.
+    assert "for stew (40 g butter plus a knob)" in text
     assert not re.search(r"\S  ", as_markdown(answer))
     assert little(answer) == ["salt (6 g)", "oil (2 tbsp)"]
 
