@@ -124,7 +124,7 @@ def is_preparation(data: object) -> bool:
 
     Examples
     --------
-    >>> is_preparation("peeled and finely chopped"), is_preparation("to serve")
+    >>> is_preparation("peeled and finely chopped"), is_preparation("plus extra for frying")
     (True, True)
     >>> is_preparation("drained capers"), is_preparation("2 onions, chopped")
     (False, False)
@@ -136,7 +136,12 @@ def is_preparation(data: object) -> bool:
     )
 
 
-_BETWEEN = frozenset(split("and or to for with in into plus serve garnish taste decorate"))
+_BETWEEN = frozenset(
+    split(
+        "and or to for with in into plus serve serving garnish garnishing taste decorate frying "
+        "greasing brushing sprinkling cooking topping dusting"
+    )
+)
 
 
 def _ingredients(data: object) -> object:
