@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import re
 from collections.abc import Iterator
 from datetime import date
 from itertools import groupby
@@ -25,13 +24,12 @@ from optimiser.report.phrases import (
     salted,
     several_eat,
     tenths,
+    unbroken,
 )
 
 _ORDER = {tag: at for at, tag in enumerate(NUTRIENTS)}
 _ON_LABELS = {"ENERC", "FAT", "CHOAVL", "SUGAR", "FIBTG", "PROCNT", "NA"}
 """What is shown of a lunch without a bound: as labels have it, and fibre."""
-_UNIT = re.compile(r"(?<=\d) (?=(?:g|mL|x|tsp|tbsp)\b)")
-"""Between a number and its unit no line ends."""
 WIDTH = 120
 """Of a bar over the scale of the week, in units of its drawing."""
 
@@ -216,7 +214,7 @@ def _places(card: Card) -> Iterator[dict[str, Any]]:
         yield {
             "place": place.place,
             "shape": _shape(place, max(rooms, default=0.0)),
-            "parts": [_UNIT.sub("\N{NO-BREAK SPACE}", part.text) for part in place.parts],
+            "parts": [unbroken(part.text) for part in place.parts],
             "note": place.note,
         }
 
