@@ -524,8 +524,12 @@ def _clearing(recipes: Mapping[str, Sequence[Step]]) -> Clearing:
 
 
 def _early(steps: Sequence[Step]) -> set[str]:
-    """Name the steps that may be done the evening before: those up to a long wait, and it."""
-    waits = [step for step in steps if not step.hands and step.least >= LONG_WAIT]
+    """Name the steps that may be done the evening before: those up to a long wait, and it.
+
+    What cooks is no wait: what a slow cooker has done by six stands till the kitchen opens.
+    """
+    idle = (step for step in steps if not (step.hands or step.heats))
+    waits = [step for step in idle if step.least >= LONG_WAIT]
     by_name = {step.name: step for step in steps}
     early: set[str] = set()
     todo = [step.name for step in waits]

@@ -77,6 +77,14 @@ def test_soaking_is_put_on_the_evening_before_as_late_as_can_be() -> None:
     assert day.proven
 
 
+def test_what_cooks_for_hours_is_not_done_the_evening_before() -> None:
+    # Food that is done at six in the morning would stand till the kitchen opens at ten.
+    slow = WEEK.replace("do: soak, lasts: 8 to 24 hours", "do: cook in the slow cooker, lasts: 4 h")
+    assert "do not fit" in small(slow).why_not
+    day = small(slow.replace('ends: "14:00"', 'ends: "18:00"'))
+    assert all(step.begins.day == 29 for step in day.steps)
+
+
 def test_it_ends_earliest_and_then_begins_as_late_as_that_allows() -> None:
     day = small()
     # Boil 60, mix 5, cool 20, fill 1: the beans are the longest; hands are wanted at 11:00.
