@@ -417,7 +417,7 @@ def _shop(page: PageFile) -> Iterator[dict[str, Any]]:
                     "buy": shop_report.buy(line),
                     "name": shop_report.name(line),
                     "price": "" if line.cost is None else money(currency, line.cost),
-                    "why": shop_report.why(line),
+                    "why": shop_report.why(line) + shop_report.apart(page.shop, line),
                 }
                 for line in part.lines
             ],

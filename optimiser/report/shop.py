@@ -12,7 +12,7 @@ from rich.text import Text
 from models.answers.shop import BuyLine, BuyPart, ShopFile
 from models.words.days import day_name
 from models.words.names import as_bought, plain_name
-from models.words.numbers import counted, keeping
+from models.words.numbers import counted, keeping, listed, singular
 from models.words.text import isolated
 from optimiser.report.console import UNNAMED, beside, rendered, words
 from optimiser.report.phrases import NO_PRICES, money, weighed
@@ -211,7 +211,7 @@ def _is_unmeasured(line: BuyLine) -> bool:
 
 def _entry(answer: ShopFile, line: BuyLine) -> Iterator[RenderableType]:
     yield words((buy(line), "bold"), f" {name(line)}{_price(answer, line)}")
-    yield Text(why(line), style="dim")
+    yield Text(why(line) + apart(answer, line), style="dim")
 
 
 def _price(answer: ShopFile, line: BuyLine) -> str:
@@ -370,6 +370,40 @@ def why(line: BuyLine) -> str:
     return sentence
 
 
+def apart(answer: ShopFile, line: BuyLine) -> str:
+    """Say of what is bought twice, for recipes and for lunches, that it is no slip.
+
+    Parameters
+    ----------
+    answer
+        What the command answers.
+    line
+        A line of it.
+
+    Returns
+    -------
+    str
+        Begins with a semicolon, to stand behind `why`; empty where nothing else is called so.
+
+    Examples
+    --------
+    >>> from optimiser import shop
+    >>> answer = shop("minimal")
+    >>> onion, apple = answer.parts[0].lines
+    >>> twice = onion.model_copy(update={"name": "apples"})
+    >>> part = answer.parts[0].model_copy(update={"lines": [twice, apple]})
+    >>> apart(answer.model_copy(update={"parts": [part]}), apple)
+    '; counted apart from 1 medium onion for rice and beans'
+    """
+    lines = [other for part in worth(answer) for other in part.lines if other != line]
+    alike = [other for other in lines if singular(other.name) == singular(line.name)]
+    bought = [
+        f"{buy(other)} for {listed(list(dict.fromkeys(use.what for use in other.uses)))}"
+        for other in alike
+    ]
+    return f"; counted apart from {listed(bought)}" if bought else ""
+
+
 def _lines(line: BuyLine) -> Iterator[tuple[str, list[str]]]:
     """Give the lines of each recipe that it is for; what a recipe says again, once."""
     texts: dict[str, dict[str, list[float]]] = {}
@@ -478,8 +512,9 @@ def as_markdown(answer: ShopFile) -> str:
     for part in worth(answer):
         lines += [f"## {markdown(part.part[:1].upper() + part.part[1:])}", ""]
         for line in part.lines:
+            told = why(line) + apart(answer, line)
             entry = f"**{markdown(buy(line))}** {markdown(name(line))}".rstrip()
-            lines.append(f"- [ ] {entry}{markdown(_price(answer, line))} ({markdown(why(line))})")
+            lines.append(f"- [ ] {entry}{markdown(_price(answer, line))} ({markdown(told)})")
         lines.append("")
     if few := little(answer):
         lines += ["## Check that you have", "", *(f"- [ ] {markdown(thing)}" for thing in few), ""]
