@@ -526,10 +526,11 @@ def _clearing(recipes: Mapping[str, Sequence[Step]]) -> Clearing:
 def _early(steps: Sequence[Step]) -> set[str]:
     """Name the steps that may be done the evening before: those up to a long wait, and it.
 
-    What cooks is no wait: what a slow cooker has done by six stands till the kitchen opens.
+    What cooks for a set time is no wait: done by six, it stands till the kitchen opens. What may
+    cook on does so until the next step.
     """
-    idle = (step for step in steps if not (step.hands or step.heats))
-    waits = [step for step in idle if step.least >= LONG_WAIT]
+    idle = [step for step in steps if not step.hands and step.least >= LONG_WAIT]
+    waits = [step for step in idle if not step.heats or step.least < step.most]
     by_name = {step.name: step for step in steps}
     early: set[str] = set()
     todo = [step.name for step in waits]

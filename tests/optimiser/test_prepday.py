@@ -77,12 +77,15 @@ def test_soaking_is_put_on_the_evening_before_as_late_as_can_be() -> None:
     assert day.proven
 
 
-def test_what_cooks_for_hours_is_not_done_the_evening_before() -> None:
+def test_what_cooks_for_a_set_time_is_not_done_the_evening_before() -> None:
     # Food that is done at six in the morning would stand till the kitchen opens at ten.
     slow = WEEK.replace("do: soak, lasts: 8 to 24 hours", "do: cook in the slow cooker, lasts: 4 h")
     assert "do not fit" in small(slow).why_not
     day = small(slow.replace('ends: "14:00"', 'ends: "18:00"'))
     assert all(step.begins.day == 29 for step in day.steps)
+    # What may cook on does so until it is boiled in the morning.
+    night = small(slow.replace("lasts: 4 h, hands", "lasts: 4 to 14 h, hands"))
+    assert at(night, "cook in the slow cooker") == ("Sat 22:00", "Sun 10:00")
 
 
 def test_it_ends_earliest_and_then_begins_as_late_as_that_allows() -> None:
