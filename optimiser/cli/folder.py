@@ -139,10 +139,17 @@ def _alone(into: Path) -> Iterator[None]:
 
 
 def _journal(into: Path) -> dict[str, dict[str, Any]]:
-    """Read what earlier runs did; a line that was not written to its end says nothing."""
+    """Read what earlier runs did; a line that was not written to its end says nothing.
+
+    Such a line is ended here, so that the next does not go on in it.
+    """
     known: dict[str, dict[str, Any]] = {}
     with contextlib.suppress(OSError, UnicodeDecodeError):
-        for line in (into / JOURNAL).read_text(encoding="utf-8").splitlines():
+        text = (into / JOURNAL).read_text(encoding="utf-8")
+        if text and not text.endswith("\n"):
+            with (into / JOURNAL).open("a", encoding="utf-8") as stream:
+                stream.write("\n")
+        for line in text.splitlines():
             with contextlib.suppress(ValueError, KeyError, TypeError):
                 entry = json.loads(line)
                 known[entry["row"]["week"]] = entry
@@ -213,16 +220,18 @@ class _Run:
                 write_whole(plan_target(place, str(self.folder.path / row.week)), outcome.plan)
             except InputError as fault:
                 why = f"{fault.where}: {fault.what}"
-                row = row.model_copy(update={"status": "refused", "plan": "", "why": why})
+                # Not noted: the next run tries to write it again.
+                update = {"status": "refused", "plan": "", "why": why}
+                self.rows[row.week] = row.model_copy(update=update)
+                return
         self.rows[row.week] = row
         entry = {
             "asked": outcome.asked,
-            "plan": hashlib.sha256(outcome.plan.encode()).hexdigest() if row.plan else "",
+            "plan": hashlib.sha256(outcome.plan.encode()).hexdigest() if outcome.plan else "",
             "row": row.model_dump(mode="json", exclude_defaults=True),
         }
-        if row.status != "refused" or not outcome.plan:
-            with (self.into / JOURNAL).open("a", encoding="utf-8") as stream:
-                stream.write(json.dumps(entry, ensure_ascii=False) + "\n")
+        with (self.into / JOURNAL).open("a", encoding="utf-8") as stream:
+            stream.write(json.dumps(entry, ensure_ascii=False) + "\n")
 
 
 def _progress(done: int, of: int, seconds: float) -> str:

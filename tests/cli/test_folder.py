@@ -134,11 +134,14 @@ def test_what_is_planned_already_is_kept_and_what_has_changed_is_planned_again(
         run(*PLAN, folder=folder).done()
         assert begun == ["first.yaml"]
         (folder / "plans" / "june" / "=second.json").unlink()
+        week(folder, "first.yaml", ready_text("minimal") + "# another\n")
         # The last line of a run that was killed while it wrote it.
         with (folder / "plans" / "planned.jsonl").open("a") as stream:
             stream.write('{"asked": "')
         run(*PLAN, folder=folder).done()
-        assert begun == ["june/=second.yml"]
+        assert begun == ["first.yaml", "june/=second.yml"]
+        run(*PLAN, folder=folder).done()
+        assert begun == []
         run(*PLAN[:-1], folder=folder).done()
         assert begun == ["first.yaml", "june/=second.yml"]
 
