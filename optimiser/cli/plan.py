@@ -23,7 +23,6 @@ from optimiser.cli.app import (
     tell,
     week_in,
 )
-from optimiser.cli.folder import plan_folder
 from optimiser.interface import asked
 from optimiser.interface.given import File
 from optimiser.interface.history import history, is_folder
@@ -145,6 +144,8 @@ def plan(
 
     of_one = {"--save": save, "--prefer": prefer, "--after": after, "--keep": keep, "--full": full}
     if _is_of_weeks(file, of_one, {"--into": into, "--cluster": cluster}):
+        from optimiser.cli.folder import plan_folder  # noqa: PLC0415
+
         ways = asked.Ways(seconds, reasons, _way(no_repeats), bends, nearest, proofs=True)
         plan_folder(file, ways, foods or [], into=into, cluster=cluster, as_json=as_json)
     week = week_in(file, foods)

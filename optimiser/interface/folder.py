@@ -85,12 +85,15 @@ class Folder:
         Paths of the user's own food tables; of a cluster each machine finds them there.
     names
         The week files, as paths in the folder, sorted.
+    alike
+        What every answer depends on beside its week: the ways, the tables, this program's version.
     """
 
     path: Path
     ways: Ways
     foods: tuple[str, ...]
     names: tuple[str, ...]
+    alike: str
 
     @classmethod
     def of(cls, path: str | os.PathLike[str], ways: Ways, foods: Sequence[str] = ()) -> Folder:
@@ -143,7 +146,9 @@ class Folder:
             if other != name:
                 what = f"'{other}' and '{name}' would have one plan, '{plan_of(name)}'"
                 raise InputError(str(path), what, "Rename one of the two.")
-        return cls(folder, ways, tuple(foods), tuple(names))
+        tables = [(name, _stamp(Path(name))) for name in foods]
+        alike = repr((version("clearfridge"), ways, tables))
+        return cls(folder, ways, tuple(foods), tuple(names), alike)
 
     def task(self, name: str) -> WeekText:
         """Read one week file.
@@ -178,9 +183,7 @@ class Folder:
         str
             SHA-256, in hexadecimal.
         """
-        tables = [(name, _stamp(Path(name))) for name in self.foods]
-        depends = (version("clearfridge"), self.ways, tables, task.text)
-        return hashlib.sha256(repr(depends).encode()).hexdigest()
+        return hashlib.sha256(f"{self.alike}\n{task.text}".encode()).hexdigest()
 
     def planned(
         self,
