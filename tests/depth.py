@@ -6,7 +6,7 @@ fixed when a module of tests is collected.
 
 from __future__ import annotations
 
-from hypothesis import settings
+from hypothesis import HealthCheck, Phase, settings
 
 GATE, DEEP = "gate", "deep"
 
@@ -19,3 +19,15 @@ settings.register_profile(DEEP, deadline=None, max_examples=1_000)
 def sized(gate: int, deep: int) -> int:
     """Give the size of a check: `gate` in the gate, `deep` in a deep run."""
     return deep if settings.default is settings.get_profile(DEEP) else gate
+
+
+def repeatable(number: int) -> settings:
+    """Give the settings under which the same cases come each time."""
+    return settings(
+        max_examples=number,
+        deadline=None,
+        derandomize=True,
+        database=None,
+        phases=(Phase.explicit, Phase.generate),
+        suppress_health_check=(HealthCheck.too_slow, HealthCheck.filter_too_much),
+    )

@@ -471,10 +471,10 @@ def cost(answer: ShopFile) -> str:
     """
     if answer.unpriced and not answer.cost and not answer.used:
         return NO_PRICES
-    listed = to_pay(answer)
-    total = money(answer.currency, listed)
-    if answer.cost > listed:
-        more = money(answer.currency, round(answer.cost - listed, 2))
+    paid = to_pay(answer)
+    total = money(answer.currency, paid)
+    if answer.cost > paid:
+        more = money(answer.currency, round(answer.cost - paid, 2))
         total += f", and {more} where you lack what is to be checked"
     checked = {line.name for line in _little(answer)}
     if unpriced := [name for name in answer.unpriced if name not in checked]:

@@ -96,9 +96,9 @@ def keep_first(file: Path, plan: PlanFile) -> None:
     ...     [path.name for path in Path(folder).iterdir()]
     ['week-2026-11-30.plan.json']
     """
-    path = beside(file, plan, 0)
-    if not (path.is_file() and path.read_bytes() == saved(plan).encode()):
-        keep_beside(path, saved(plan))
+    path, text = beside(file, plan, 0), saved(plan)
+    if not (path.is_file() and path.read_bytes() == text.encode()):
+        keep_beside(path, text)
 
 
 def kept(file: Path, week: Week) -> tuple[PlanFile, ...]:

@@ -269,10 +269,7 @@ class Sitting:
         InputError
             When something else was written meanwhile.
         """
-        with self.lock:
-            self.see(on)
-            self.file.undo()
-            self._anew()
+        self._step(on, self.file.undo)
 
     def redo(self, on: str | None = None) -> None:
         """Do again what was undone last.
@@ -287,9 +284,12 @@ class Sitting:
         InputError
             When something else was written meanwhile.
         """
+        self._step(on, self.file.redo)
+
+    def _step(self, on: str | None, step: Callable[[], None]) -> None:
         with self.lock:
             self.see(on)
-            self.file.redo()
+            step()
             self._anew()
 
     def take(self) -> None:

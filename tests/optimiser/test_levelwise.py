@@ -13,7 +13,7 @@ from fractions import Fraction
 from itertools import product
 
 import pytest
-from hypothesis import HealthCheck, Phase, given, seed, settings
+from hypothesis import given, seed
 from hypothesis import strategies as st
 
 from models.file.reading import read_week, week_of
@@ -30,24 +30,11 @@ from optimiser.solve.program import Program
 from optimiser.solve.relaxation import Relaxation
 from optimiser.solve.week import by_levels, by_stages, packed_of, solve
 from tests import weeks
-from tests.depth import sized
+from tests.depth import repeatable, sized
 from tests.households import PRIORITIES, Household
 from tests.optimiser.asking import keeps_every_row
 from tests.oracle import highs
 from tests.weeks import SMALL, THEMES, WeekData, document_of
-
-
-def repeatable(number: int) -> settings:
-    """Give the settings under which the same cases come each time."""
-    return settings(
-        max_examples=number,
-        deadline=None,
-        derandomize=True,
-        database=None,
-        phases=(Phase.explicit, Phase.generate),
-        suppress_health_check=(HealthCheck.too_slow, HealthCheck.filter_too_much),
-    )
-
 
 # -- the relaxation -----------------------------------------------------------------
 

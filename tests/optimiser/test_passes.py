@@ -12,7 +12,7 @@ from datetime import date, timedelta
 from decimal import Decimal
 
 import pytest
-from hypothesis import HealthCheck, Phase, given, seed, settings
+from hypothesis import given, seed
 from hypothesis import strategies as st
 
 from models.file.knobs import yield_knob
@@ -33,24 +33,13 @@ from optimiser.weeks import volumes
 from optimiser.weeks.volumes import solved_together
 from optimiser.weeks.whatif import what_if
 from tests import weeks as drawn
-from tests.depth import sized
+from tests.depth import repeatable, sized
 from tests.optimiser.test_levelwise import in_order
 from tests.weeks import SMALL, THEMES, Dice, document_of
 
 np = pytest.importorskip("numpy")
 
 ONE = replace(SMALL, eaters=1, lunches=4)
-
-
-def repeatable(number: int) -> settings:
-    return settings(
-        max_examples=number,
-        deadline=None,
-        derandomize=True,
-        database=None,
-        phases=(Phase.explicit, Phase.generate),
-        suppress_health_check=(HealthCheck.too_slow, HealthCheck.filter_too_much),
-    )
 
 
 def one_eater(dice: Dice, theme: str, order: int, few: int) -> Week:
