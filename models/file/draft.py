@@ -345,7 +345,6 @@ def _text(batches: Sequence[DraftBatch], frame: Frame) -> str:
         "dishes:",
         *_dishes(batches, len(frame.days)),
         "",
-        "# variety: {most_times: 2, days_between: 1}",
     ]
     return "\n".join(lines) + "\n"
 

@@ -95,6 +95,7 @@ def _drafted(
     from models.file import draft  # noqa: PLC0415
     from models.file.recipes import named_apart, read_recipes  # noqa: PLC0415
     from models.words.errors import suggestion  # noqa: PLC0415
+    from optimiser.weeks.varied import varied  # noqa: PLC0415
 
     if guidance not in GUIDANCES:
         what = f"there is no guidance named {guidance!r}"
@@ -104,7 +105,7 @@ def _drafted(
     frame = draft.Frame(first, chosen, guidance, "label")
     known = [batch for file in recipes for batch in read_recipes(file, guidance, frame.cups)]
     known += [draft.batch_of(text) for text in batches]
-    return draft.draft(named_apart(known) if recipes else known, frame)
+    return varied(draft.draft(named_apart(known) if recipes else known, frame))
 
 
 def _date(text: str) -> date:

@@ -43,7 +43,7 @@ def text(answer: SizeFile, *, colour: bool = False, width: int = 80) -> str:
     --------
     >>> from optimiser import size
     >>> print(text(size("minimal")).splitlines()[3])
-    rice and beans    6  5 portions          3 to 9  10: 200 g left; 3 to 12
+    rice and beans    6  6 portions          3 to 9  10: 200 g left; 3 to 12
     """
     parts: list[RenderableType] = [
         words((answer.name or UNNAMED, "bold"), "  how much to cook"),

@@ -55,3 +55,14 @@ def test_what_cannot_be_read_writes_nothing(tmp_path: Path) -> None:
         assert ran.code == BAD_INPUT, words
         assert said in ran.err, (words, ran.err)
         assert not (tmp_path / "week.yaml").exists(), words
+
+
+def test_no_two_days_of_a_drafted_week_are_alike(tmp_path: Path) -> None:
+    words = ("--batch", "chilli, 8 portions", "--batch", "rice salad, 6 portions")
+    run("new", "week.yaml", *words, *STARTS, folder=tmp_path).done()
+    dishes = [
+        lunch["dish"]
+        for lunch in run("plan", "week.yaml", "--json", folder=tmp_path).data["lunches"]
+    ]
+    assert len(dishes) == 5
+    assert len({*dishes}) == 5

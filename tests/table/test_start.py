@@ -59,6 +59,9 @@ def test_what_is_made_is_a_week_that_plans(empty: Window) -> None:
     assert [*week.eaters] == ["Ann", "Bob"]
     assert [day.isoformat() for day in week.days] == ["2026-11-30", "2026-12-01", "2026-12-02"]
     assert "9 g" in empty.look()
+    for eater in week.eaters:
+        mine = [lunch.dish for lunch in optimiser.plan(week).lunches if lunch.eater == eater]
+        assert len({*mine}) == len(mine) == 3
     # Who has a week sees it, and may go back to none.
     assert "What do you cook?" not in empty.look("/start")
     empty.do("/undo")

@@ -25,6 +25,7 @@ from optimiser.interface import asked
 from optimiser.report.phrases import tenths
 from optimiser.table.part import Fields, PagePart, refused
 from optimiser.table.sitting import Sitting
+from optimiser.weeks.varied import varied
 
 MOST_RECIPES = 8
 MOST_EATERS = 12
@@ -221,7 +222,7 @@ def _make(sitting: Sitting, fields: Fields) -> str | None:
         raise InputError("the form", "there is nothing to cook yet", mend)
     started = _started(texts, fields)
     many = counted(len(started.batches), "batch")
-    sitting.write(started.text, f"a week of {many}", fields.get("on"))
+    sitting.write(varied(started.text), f"a week of {many}", fields.get("on"))
     return "/"
 
 
