@@ -8,14 +8,14 @@ Dates are those of the plan.
 from __future__ import annotations
 
 from collections import Counter, defaultdict
-from collections.abc import Collection, Iterator, Mapping
+from collections.abc import Collection, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date
 from typing import Literal
 
 from models.answers.labels import Label, LabelFile
 from models.week import sums
-from models.week.cautions import bearing, on_sheet
+from models.week.cautions import Caution, bearing, on_sheet
 from models.week.kitchen import TUB_HOLDS
 from models.week.moves import evening_before, frozen
 from models.week.packed import PackedWeek
@@ -51,9 +51,8 @@ def labels(week: Week, packed: PackedWeek) -> LabelFile:
     >>> {label.batch for label in labels(week, solved.packed).labels} <= set(week.batches)
     True
     """
-    tubs: list[Label] = []
-    for batch in week.batches.values():
-        tubs += _of(week, packed, batch)
+    cautions = bearing(week, packed)
+    tubs = [tub for batch in week.batches.values() for tub in _of(week, packed, batch, cautions)]
     return LabelFile(name=week.name, guidance=week.guidance, labels=tubs)
 
 
@@ -83,7 +82,9 @@ def portions_in_tub(batch: Batch) -> int:
     return max(1, int(TUB_HOLDS / room))
 
 
-def _of(week: Week, packed: PackedWeek, batch: Batch) -> list[Label]:
+def _of(
+    week: Week, packed: PackedWeek, batch: Batch, cautions: Sequence[Caution]
+) -> list[Label]:
     fresh: list[_Serving] = []
     thawed: dict[date | None, list[_Serving]] = defaultdict(list)
     for lunch in sorted(packed.lunches, key=lambda packed_lunch: packed_lunch.day):
@@ -108,7 +109,7 @@ def _of(week: Week, packed: PackedWeek, batch: Batch) -> list[Label]:
             update={
                 "tub": at,
                 "tubs": len(tubs),
-                "cautions": cautions_of(week, packed, batch.name, hot=_may_be_hot(tub, hot)),
+                "cautions": cautions_of(cautions, batch.name, hot=_may_be_hot(tub, hot)),
             }
         )
         for at, tub in enumerate(tubs, start=1)
@@ -151,15 +152,13 @@ def _tubs(batch: Batch, where: Cold, servings: list[_Serving]) -> Iterator[Label
         yield _label(batch, where, len(mine), days, eaters)
 
 
-def cautions_of(week: Week, packed: PackedWeek, name: str, *, hot: bool) -> list[str]:
+def cautions_of(bear: Iterable[Caution], name: str, *, hot: bool) -> list[str]:
     """Give, in a few words each, what to mind of a batch once it is in its tub.
 
     Parameters
     ----------
-    week
-        The week.
-    packed
-        Its plan.
+    bear
+        The cautions that bear on the week.
     name
         Of a batch.
     hot
@@ -173,13 +172,10 @@ def cautions_of(week: Week, packed: PackedWeek, name: str, *, hot: bool) -> list
     Examples
     --------
     >>> from models.file.reading import read_week
-    >>> from optimiser.solve.week import solve_week
-    >>> week = read_week("minimal")
-    >>> _, solved = solve_week(week)
-    >>> cautions_of(week, solved.packed, "rice and beans", hot=True)
+    >>> cautions_of(bearing(read_week("minimal")), "rice and beans", hot=True)
     ['if reheated: 74 °C (165 °F), only once', 'rice: keep it cold, reheat only once']
     """
-    cautions = on_sheet(bearing(week, packed), "label", [name])
+    cautions = on_sheet(bear, "label", [name])
     return [caution.short for caution in cautions if hot or caution.key != "reheating"]
 
 

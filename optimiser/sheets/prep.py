@@ -14,6 +14,7 @@ from dataclasses import replace
 from datetime import date, datetime, time, timedelta
 from itertools import combinations, permutations
 
+from models.answers.labels import Label
 from models.answers.prep import PrepDay, PrepFile, PrepStep
 from models.foods.food import Food
 from models.foods.storage import is_rice
@@ -86,15 +87,18 @@ def prep(week: Week, packed: PackedWeek | None = None) -> PrepFile:
     True
     """
     made = sorted({batch.made for batch in week.batches.values() if not batch.earlier})
-    return PrepFile(name=week.name, days=[_day(week, packed, day) for day in made])
+    tubs = None if packed is None else labels(week, packed).labels
+    return PrepFile(name=week.name, days=[_day(week, packed, tubs, day) for day in made])
 
 
-def _day(week: Week, packed: PackedWeek | None, day: date) -> PrepDay:
+def _day(
+    week: Week, packed: PackedWeek | None, tubs: Sequence[Label] | None, day: date
+) -> PrepDay:
     week = replace(week, kitchen=week.kitchen.on(day))
     cooked = (batch for batch in week.batches.values() if not batch.earlier)
     batches = [batch for batch in cooked if batch.made == day]
     without = [batch.name for batch in batches if not batch.steps]
-    recipes = {b.name: list(closed(week, packed, b)) for b in batches if b.steps}
+    recipes = {b.name: list(closed(week, b, tubs)) for b in batches if b.steps}
     limits = {name: limit_of(week, week.batches[name]) for name in recipes}
     names = [batch.name for batch in batches]
     if not recipes:
@@ -265,17 +269,17 @@ def _foods(batch: Batch) -> tuple[Food, ...]:
     return () if batch.recipe is None else batch.recipe.foods
 
 
-def closed(week: Week, packed: PackedWeek | None, batch: Batch) -> Iterator[Step]:
+def closed(week: Week, batch: Batch, tubs: Sequence[Label] | None = None) -> Iterator[Step]:
     """Give a batch's steps and those that close it: cool, fill, put away.
 
     Parameters
     ----------
     week
         The week.
-    packed
-        It as it is packed, which says how many tubs there are; None where nobody knows.
     batch
         One of its batches.
+    tubs
+        The labels of the packed week, one for each tub; None before there is one.
 
     Yields
     ------
@@ -290,7 +294,7 @@ def closed(week: Week, packed: PackedWeek | None, batch: Batch) -> Iterator[Step
     >>> steps = "[{do: simmer all, lasts: 50 min, hands: no, rings: 1}]"
     >>> text = ready_text("minimal").replace("yield:", f"steps: {steps}, yield:")
     >>> week, _ = every_fault("mine.yaml", text)
-    >>> [step.name for step in closed(week, None, week.batches["rice and beans"])]
+    >>> [step.name for step in closed(week, week.batches["rice and beans"])]
     ['simmer all', 'let it cool', 'put it away']
     """
     steps, raw = handled(batch.steps, _foods(batch))
@@ -299,11 +303,12 @@ def closed(week: Week, packed: PackedWeek | None, batch: Batch) -> Iterator[Step
     last: tuple[str, ...] = tuple(step.name for step in steps if step.name not in named)
     touches = tuple(kind for kind in RAW if kind in raw) or (READY,)
     limit = limit_of(week, batch)
-    tubs = _tubs(week, packed, batch)
-    filling = tubs * TUB
+    mine = None if tubs is None else [label for label in tubs if label.batch == batch.name]
+    number = _tubs(batch, mine)
+    filling = number * TUB
     if not any(step.warms for step in steps):
         # What was never hot need not cool, and is not warm for long either.
-        text = f"{_filling(week, packed, batch, 'fill')}, within {limit.minutes} minutes of making"
+        text = f"{_filling(batch, mine, 'fill')}, within {limit.minutes} minutes of making"
         wait = (0, limit.minutes - filling)
         yield Step(FILL, text, filling, filling, after=last, gap=wait, touches=touches)
         return
@@ -315,7 +320,7 @@ def closed(week: Week, packed: PackedWeek | None, batch: Batch) -> Iterator[Step
         washing = WASHING if fried and len(last) == 1 else 0
         gap = (0, washing) if washing else gap
         text = (
-            f"{batch.name}: divide it into {tubs} shallow tubs, {DEPTH} cm deep at most, lids off"
+            f"{batch.name}: divide it into {number} shallow tubs, {DEPTH} cm deep at most, lids off"
         )
         yield Step(DIVIDE, text, filling, filling, after=last, gap=gap, touches=touches)
         last, gap, divided = (DIVIDE,), (0, 0), filling
@@ -332,22 +337,21 @@ def closed(week: Week, packed: PackedWeek | None, batch: Batch) -> Iterator[Step
         after=last,
         gap=gap,
     )
-    text = _filling(week, packed, batch, "close" if divided else "fill")
+    text = _filling(batch, mine, "close" if divided else "fill")
     yield Step(FILL, text, filling, filling, after=(COOL,), gap=(0, 0), touches=touches)
 
 
-def _tubs(week: Week, packed: PackedWeek | None, batch: Batch) -> int:
+def _tubs(batch: Batch, labelled: Sequence[Label] | None) -> int:
     """Count the tubs of a batch; its labels are as many."""
-    if packed is None:
+    if labelled is None:
         return -(-batch.portions // portions_in_tub(batch))
-    return max(1, sum(label.batch == batch.name for label in labels(week, packed).labels))
+    return max(1, len(labelled))
 
 
-def _filling(week: Week, packed: PackedWeek | None, batch: Batch, do: str) -> str:
+def _filling(batch: Batch, labelled: Sequence[Label] | None, do: str) -> str:
     """Say what goes where."""
-    tubs = _tubs(week, packed, batch)
-    every = [] if packed is None else labels(week, packed).labels
-    frozen = [label for label in every if label.batch == batch.name and label.frozen == batch.made]
+    tubs = _tubs(batch, labelled)
+    frozen = [label for label in labelled or () if label.frozen == batch.made]
     text = f"{batch.name}: {do} and label {counted(tubs, 'tub')}"
     if not frozen:
         return f"{text}, into the fridge"

@@ -412,7 +412,7 @@ def test_the_audit_sees_a_washing_that_is_gone_or_late() -> None:
 
 
 def _table(week: Week) -> tuple[list[Placed], dict[str, Cooling], dict[str, list[Step]]]:
-    recipes = {name: list(closed(week, None, batch)) for name, batch in week.batches.items()}
+    recipes = {name: list(closed(week, batch)) for name, batch in week.batches.items()}
     limits = {name: limit_of(week, batch) for name, batch in week.batches.items()}
     table = timetable(week.kitchen, recipes, limits)
     assert table is not None
