@@ -60,6 +60,23 @@ def _stop(number: int, frame: FrameType | None) -> None:
     raise KeyboardInterrupt
 
 
+def asked() -> bool:
+    """Tell whether somebody stopped the program.
+
+    Returns
+    -------
+    bool
+        Since it last began to listen.
+
+    Examples
+    --------
+    >>> with listening():
+    ...     asked()
+    False
+    """
+    return _times > 0
+
+
 def leave(code: str | int | None) -> NoReturn:
     """End the process with a code.
 

@@ -1,105 +1,186 @@
-"""Stop each command at many moments, once and twice: `python -m tests.moments [TIMES]`.
+"""Stop each command at a hundred moments, once and twice: `python -m tests.moments [TIMES] [WORD]`.
 
-Too long for the gate. It counts how the runs ended, and prints each that ended otherwise than by
-its own answer or by being stopped: a traceback, an abort of the solver, a file left behind. Its
-exit code is 1 where there is one. Moments come from a fixed seed; where they fall hangs on the
-machine.
+Too long for the gate. The moments are spread evenly over the time that the command takes by
+itself, and what is sent takes turns: Ctrl-C or a request to terminate, once, or twice in a row
+with one of several gaps. Each run that ends otherwise than by its own answer or by being stopped
+is printed: a traceback, an abort of the solver, a file that is half written or left behind, a
+plan that is changed in place and is no plan any more. The exit code is 1 where there is one.
 """
 
 from __future__ import annotations
 
+import json
 import random
+import shutil
 import signal
 import subprocess
 import sys
 import tempfile
 import time
-from collections import Counter
 from pathlib import Path
 
 from tests.cli.command import environment
 
 COMMANDS = (
-    "plan family --save p.json",
-    "plan demo --save q.json",
+    "plan demo --save new.json",
+    "plan family --seconds 2 --save new.json",
+    "plan weeks -o plans --no-reasons",
     "why demo --all",
     "mend impossible",
-    "what-if demo --yield leek\xa0bake=3..12",
-    "size demo",
-    "others demo -n 2",
+    "what-if demo --yield leek\xa0bake=3..12 --svg new.svg",
+    "size demo -o new.yaml",
+    "others demo -n 2 --save new.json --week 1",
     "trade-off demo cost minutes",
-    "change plan.json --today wed -o n.json",
-    "next plan.json -o w.yaml",
-    "page demo -o w.html",
-    "shop plan.json",
+    "change plan.json --today wed -o new.json",
+    "change plan.json --today wed --no-lunch thu --in-place",
+    "next plan.json -o new.yaml",
+    "page demo -o new.html",
+    "shop plan.json -o new.txt",
     "prep demo",
+    "labels plan.json -o new.html",
     "pack plan.json",
+    "calendar plan.json -o new.ics",
+    "share plan.json -o new.json",
+    "freezer plan.json",
     "audit plan.json",
     "check demo",
+    "new new.yaml",
+    "open week.yaml --no-browser",
     "food lentils",
+    "schema",
 )
-STOPPED = (130, -signal.SIGINT, -signal.SIGTERM)
+STOPPED = (0, 130, -signal.SIGINT, -signal.SIGTERM)
+GAPS = (0, 0.0005, 0.01, 0.1)
+LAST_SECONDS = 60
+"""Only a guard: what was stopped has to end by then."""
+OPEN_SECONDS = 1.5
+"""How long what runs until it is stopped is watched."""
 START = "from optimiser.cli import main\nmain()\n"
+ENDS = {".html": "\n</html>", ".svg": "\n</svg>", ".ics": "\nEND:VCALENDAR"}
 
 
-def moment(words: list[str], folder: Path, dice: random.Random) -> str:
-    """Run a command, stop it, and say how it ended; empty where as it should."""
-    running = subprocess.Popen(
-        [sys.executable, str(folder / "clearfridge"), *words],
+def start(words: list[str], folder: Path) -> subprocess.Popen[bytes]:
+    return subprocess.Popen(
+        [sys.executable, "clearfridge", *words],
         cwd=folder,
         env=environment(PYTHONPATH=str(Path.cwd())),
+        stdin=subprocess.DEVNULL,
         stdout=subprocess.PIPE,
         stderr=subprocess.PIPE,
     )
-    time.sleep(dice.choice([dice.uniform(0.05, 0.7), dice.uniform(0.3, 3)]))
-    number = dice.choice([signal.SIGINT, signal.SIGINT, signal.SIGTERM])
-    gap = dice.choice([0, 0.0005, 0.01, 0.1])
-    for _ in range(dice.choice([1, 2, 2, 3])):
-        running.send_signal(number)
+
+
+def moment(words: list[str], folder: Path, at: float, number: int, gap: float | None) -> str:
+    """Run a command, stop it, and say how it ended; empty where as it should."""
+    running = start(words, folder)
+    time.sleep(at)
+    running.send_signal(number)
+    if gap is not None:
         time.sleep(gap)
+        running.send_signal(number)
     try:
-        _, error = running.communicate(timeout=60)
+        _, error = running.communicate(timeout=LAST_SECONDS)
     except subprocess.TimeoutExpired:
         running.kill()
-        return "it went on for a minute"
+        running.communicate()
+        return f"it went on for {LAST_SECONDS} seconds"
     told = error.decode()
-    if "Traceback" in told or "terminate" in told or running.returncode not in (0, *STOPPED):
+    if "Traceback" in told or "terminate called" in told or running.returncode not in STOPPED:
         return f"code {running.returncode}\n{told[-800:]}"
     return ""
 
 
-def main(times: int) -> int:
-    dice = random.Random(5)
-    ended: Counter[bool] = Counter()
+def broken(path: Path) -> str:
+    """Say what is wrong with a file that a stopped run wrote; empty where it is whole."""
+    text = path.read_text(encoding="utf-8")
+    if not text:
+        return f"{path.name} is empty"
+    try:
+        if path.suffix == ".json":
+            json.loads(text)
+    except ValueError:
+        return f"{path.name} is no JSON"
+    ends = ENDS.get(path.suffix, "")
+    return "" if ends in text else f"{path.name} is not whole"
+
+
+def made(folder: Path) -> None:
+    """Lay out what the commands read."""
+    (folder / "clearfridge").write_text(START, encoding="utf-8")
+    for words in ("plan demo --no-reasons --save plan.json", "new week.yaml --from starter"):
+        running = start(words.split(), folder)
+        _, error = running.communicate()
+        assert running.returncode == 0, error.decode()
+    (folder / "weeks").mkdir()
+    for name in "abcd":
+        shutil.copy(folder / "week.yaml", folder / "weeks" / f"{name}.yaml")
+
+
+def seconds(words: list[str], folder: Path) -> float:
+    """Tell how long a command takes by itself, the shorter of two runs."""
+    if words[0] == "open":
+        return OPEN_SECONDS
+    took = []
+    for _ in range(2):
+        began = time.monotonic()
+        start(words, folder).communicate()
+        took.append(time.monotonic() - began)
+        fresh(folder)
+    return min(took)
+
+
+KEPT = {"clearfridge", "plan.json", "week.yaml", "weeks", "first"}
+
+
+def fresh(folder: Path) -> list[str]:
+    """Put the folder back as it was; give what is wrong with what stands in it."""
+    wrong = []
+    for path in sorted(folder.iterdir()):
+        if path.is_dir() and path.name == "plans":
+            wrong += [broken(plan) for plan in path.glob("*.json")]
+            shutil.rmtree(path)
+        elif path.name not in KEPT:
+            known = path.name.startswith("new.")
+            wrong.append(broken(path) if known else f"{path.name} is left behind")
+            path.unlink()
+    wrong.append(broken(folder / "plan.json"))
+    shutil.copy(folder / "first", folder / "plan.json")
+    return [what for what in wrong if what]
+
+
+def tried(command: str, times: int, folder: Path, dice: random.Random) -> int:
+    """Stop one command at so many moments, once and twice each; give how often it ended wrongly."""
+    words = [word.replace("\xa0", " ") for word in command.split(" ")]
+    took, faults = seconds(words, folder), 0
+    for at in range(times):
+        # In the middle of each part of its time, and a little beyond its end.
+        when = 1.05 * took * (at + 0.5) / times
+        for gap in (None, dice.choice(GAPS)):
+            number = dice.choice((signal.SIGINT, signal.SIGTERM))
+            wrong = [moment(words, folder, when, number, gap), *fresh(folder)]
+            if any(wrong):
+                faults += 1
+                twice = "" if gap is None else f", twice, {gap} s apart"
+                told = "\n".join(what for what in wrong if what)
+                print(f"{command}: signal {number} after {when:.3f} s{twice}: {told}", flush=True)
+    print(f"{2 * times - faults:4} of {2 * times} ended as they should: {command} ({took:.2f} s)")
+    return faults
+
+
+def main(times: int, word: str) -> int:
+    began, dice, faults = time.monotonic(), random.Random(5), 0
     with tempfile.TemporaryDirectory() as name:
         folder = Path(name)
-        (folder / "clearfridge").write_text(START, encoding="utf-8")
-        subprocess.run(
-            [
-                sys.executable,
-                "clearfridge",
-                *["plan", "demo", "--no-reasons", "--save", "plan.json"],
-            ],
-            cwd=folder,
-            env=environment(PYTHONPATH=str(Path.cwd())),
-            check=True,
-            stdout=subprocess.DEVNULL,
-        )
-        for command in COMMANDS * times:
-            words = [word.replace("\xa0", " ") for word in command.split(" ")]
-            wrong = moment(words, folder, dice)
-            written = {words[words.index(at) + 1] for at in ("-o", "--save") if at in words}
-            left = {path.name for path in folder.iterdir()} - {"clearfridge", "plan.json"} - written
-            if left:
-                wrong += f"\nleft behind: {', '.join(sorted(left))}"
-            ended[not wrong] += 1
-            if wrong:
-                print(f"{command}: {wrong}")
-            for other in (*left, *written):
-                (folder / other).unlink(missing_ok=True)
-    print(f"{ended[True]} of {ended.total()} ended as they should")
-    return int(bool(ended[False]))
+        made(folder)
+        shutil.copy(folder / "plan.json", folder / "first")
+        for command in COMMANDS:
+            if command.startswith(word):
+                faults += tried(command, times, folder, dice)
+                sys.stdout.flush()
+    print(f"{faults} ended otherwise, in {(time.monotonic() - began) / 60:.0f} minutes")
+    return int(bool(faults))
 
 
 if __name__ == "__main__":
-    sys.exit(main(int(sys.argv[1]) if len(sys.argv) > 1 else 6))
+    given = sys.argv[1:]
+    sys.exit(main(int(given[0]) if given else 100, given[1] if len(given) > 1 else ""))

@@ -3,17 +3,13 @@
 from __future__ import annotations
 
 from pathlib import Path
-from typing import TYPE_CHECKING, Annotated
+from typing import Annotated
 
 import typer
 
 from models.words.errors import InputError
 from optimiser.cli.app import AsJson, OwnFoods, Seconds, WeekName, app, code_of, tell, week_in
 from optimiser.interface import asked
-
-if TYPE_CHECKING:
-    from models.answers.others import OthersFile
-    from models.answers.plan import PlanFile
 
 
 @app.command(epilog="Example: clearfridge others demo -n 3 --equal 1")
@@ -48,15 +44,11 @@ def others(
     place = None if save is None else new_file(save, "a plan cannot be written there")
     answer = asked.others(week_in(file, foods), count, equal=equal, seconds=seconds)
     if place is not None and week_number is not None:
-        write_whole(place, _picked(answer, week_number).model_dump_json(indent=2) + "\n")
+        picked = answer.weeks[week_number].plan if week_number < len(answer.weeks) else None
+        if picked is not None:
+            write_whole(place, picked.model_dump_json(indent=2) + "\n")
+        elif answer.weeks and not answer.interrupted:
+            what = f"there is no other week {week_number}"
+            raise InputError("--week", what, f"{len(answer.weeks) - 1} were found.")
     tell(answer, as_json=as_json)
     raise typer.Exit(code_of(answer.status, interrupted=answer.interrupted))
-
-
-def _picked(answer: OthersFile, number: int) -> PlanFile:
-    plan = answer.weeks[number].plan if number < len(answer.weeks) else None
-    if plan is None:
-        raise InputError(
-            "--week", f"there is no other week {number}", f"{len(answer.weeks) - 1} were found."
-        )
-    return plan

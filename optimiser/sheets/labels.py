@@ -82,9 +82,7 @@ def portions_in_tub(batch: Batch) -> int:
     return max(1, int(TUB_HOLDS / room))
 
 
-def _of(
-    week: Week, packed: PackedWeek, batch: Batch, cautions: Sequence[Caution]
-) -> list[Label]:
+def _of(week: Week, packed: PackedWeek, batch: Batch, cautions: Sequence[Caution]) -> list[Label]:
     fresh: list[_Serving] = []
     thawed: dict[date | None, list[_Serving]] = defaultdict(list)
     for lunch in sorted(packed.lunches, key=lambda packed_lunch: packed_lunch.day):

@@ -91,9 +91,7 @@ def prep(week: Week, packed: PackedWeek | None = None) -> PrepFile:
     return PrepFile(name=week.name, days=[_day(week, packed, tubs, day) for day in made])
 
 
-def _day(
-    week: Week, packed: PackedWeek | None, tubs: Sequence[Label] | None, day: date
-) -> PrepDay:
+def _day(week: Week, packed: PackedWeek | None, tubs: Sequence[Label] | None, day: date) -> PrepDay:
     week = replace(week, kitchen=week.kitchen.on(day))
     cooked = (batch for batch in week.batches.values() if not batch.earlier)
     batches = [batch for batch in cooked if batch.made == day]

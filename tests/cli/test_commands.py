@@ -858,5 +858,25 @@ def test_a_second_interrupt_ends_it_at_once(tmp_path: Path) -> None:
     assert names(tmp_path) == ["week.yaml"]
 
 
+CUT_OFF = f"""
+import signal
+from optimiser.interface import asked
+def plan(*given, **ways):
+    try:
+        signal.raise_signal(signal.SIGINT)
+    except KeyboardInterrupt:
+        raise ImportError("initialization failed") from None
+asked.plan = plan
+{CODE}
+"""
+
+
+@pytest.mark.skipif(sys.platform == "win32", reason="interrupts are sent otherwise there")
+def test_an_interrupt_that_cuts_off_an_import_is_no_fault_of_the_program(tmp_path: Path) -> None:
+    """As what is written in C does while it is loaded."""
+    ran = spawn("plan", "minimal", folder=tmp_path, code=CUT_OFF)
+    assert (ran.code, ran.out, ran.err) == (INTERRUPTED, "", "")
+
+
 def test_codes_are_those_that_the_help_says() -> None:
     assert (DONE, NO_PLAN, BAD_INPUT, NO_TIME, INTERRUPTED) == (0, 1, 2, 3, 130)

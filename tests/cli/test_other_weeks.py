@@ -5,7 +5,7 @@ from __future__ import annotations
 import json
 import xml.etree.ElementTree as ET
 from pathlib import Path
-from typing import TypeAlias
+from typing import Any, TypeAlias
 
 import pytest
 
@@ -17,9 +17,10 @@ from models.file.planfile import read_plan
 from models.file.reading import ready_text, week_of
 from models.file.yamltext import parse
 from optimiser.auditing import audit
+from optimiser.interface import asked
 
 from ..sheets.hostile import HOSTILE
-from .command import BAD_INPUT, DONE, NO_PLAN, call, run
+from .command import BAD_INPUT, DONE, INTERRUPTED, NO_PLAN, call, run
 
 Capture: TypeAlias = pytest.CaptureFixture[str]
 
@@ -164,10 +165,30 @@ def test_another_week_kept_as_a_plan_passes_the_audit(tmp_path: Path, capsys: Ca
     assert [line.dish for line in plan.lunches] == [
         one["dish"] for one in data["weeks"][2]["lunches"]
     ]
-    ran = call(
-        "others", "starter", "-n", "1", "--week", "3", "--save", tmp_path / "n", capsys=capsys
-    )
+    kept = ("--week", "3", "--save", tmp_path / "n")
+    ran = call("others", "starter", "-n", "1", *kept, capsys=capsys)
     assert (ran.code, (tmp_path / "n").exists()) == (BAD_INPUT, False)
+    # Where there is no week at all, that is the answer.
+    ran = call("others", "impossible", "-n", "1", *kept, capsys=capsys)
+    assert (ran.code, ran.err, (tmp_path / "n").exists()) == (NO_PLAN, "", False)
+
+
+def test_a_search_that_is_stopped_says_what_it_found_before_the_week_to_keep(
+    tmp_path: Path, capsys: Capture
+) -> None:
+    def stopped(*given: Any, **ways: Any) -> Any:
+        answer = asked_others(*given, **ways)
+        return answer.model_copy(
+            update={"weeks": answer.weeks[:1], "interrupted": True, "exhausted": False}
+        )
+
+    asked_others = asked.others
+    with pytest.MonkeyPatch.context() as patched:
+        patched.setattr(asked, "others", stopped)
+        words = ("others", "starter", "-n", "1", "--week", "1", "--save", tmp_path / "n")
+        ran = call(*words, capsys=capsys)
+    assert (ran.code, ran.err, (tmp_path / "n").exists()) == (INTERRUPTED, "", False)
+    assert "You stopped it: there may be more." in ran.out
 
 
 # -- ways to plan --------------------------------------------------------------------------
