@@ -10,6 +10,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterator
+from contextlib import suppress
 from dataclasses import dataclass
 from functools import lru_cache
 from typing import Any, TypeAlias
@@ -121,7 +122,6 @@ class Mapping:
 Node: TypeAlias = Scalar | Sequence | Mapping
 
 
-@lru_cache(maxsize=8)
 def composed(text: str) -> Node | None:
     """Compose YAML text once: a week is read, edited and read again, line for line the same.
 
@@ -147,12 +147,22 @@ def composed(text: str) -> Node | None:
     >>> type(root).__name__, root is composed("days: 3")
     ('Mapping', True)
     """
-    if _TAKEN_DIFFERENTLY.search(text):
-        return _slowly(text)
+    made = _composed(text)
+    if isinstance(made, Exception):
+        raise made.with_traceback(None)
+    return made
+
+
+@lru_cache(maxsize=8)
+def _composed(text: str) -> Node | NotYamlError | UnsuitedError | None:
+    """Give the tree, or why there is none: what is no YAML takes longest and is asked for twice."""
     try:
-        return _Composer(yaml.parse(text, Loader=yaml.CBaseLoader)).tree()
-    except (yaml.YAMLError, UnicodeError, _OtherwiseError):
+        if not _TAKEN_DIFFERENTLY.search(text):
+            with suppress(yaml.YAMLError, UnicodeError, _OtherwiseError):
+                return _Composer(yaml.parse(text, Loader=yaml.CBaseLoader)).tree()
         return _slowly(text)
+    except (NotYamlError, UnsuitedError) as fault:
+        return fault
 
 
 def splits_up_to(text: str) -> int | None:

@@ -27,6 +27,10 @@ from models.words.document import Document, Plain, Steps
 from models.words.errors import InputError, Where, nearest
 
 MOST_ROUNDS = 200
+MOST_READ = 500_000
+"""Letters of a file that are read again in search of the next fault, all rounds together."""
+_AN_ENTRY = 9
+"""Letters that an entry counts for at the least: an alias is short, what it unfolds to is not."""
 _SECTIONS = {field.alias or name for name, field in WeekFile.model_fields.items()}
 MOST_SLIPS = 20
 """Lines that are no YAML and are told at once."""
@@ -86,6 +90,7 @@ def every_fault(
     faults: list[InputError] = []
     own = tuple(own)
     text = _without_tabs(source, text, faults)
+    rounds = _rounds(len(text))
     while True:
         keys: list[InputError] = []
         try:
@@ -95,7 +100,7 @@ def every_fault(
                 break
         except InputError as fault:
             slip = yamltext.slip(text) if "not YAML" in fault.what else None
-            if slip is None or len(faults) > MOST_SLIPS:
+            if slip is None or len(faults) > min(MOST_SLIPS, rounds):
                 return None, [*faults, fault]
         lines = text.splitlines()
         place = Where(source, slip.line, (), len(_blank(lines[slip.line - 1])) + 1)
@@ -105,9 +110,10 @@ def every_fault(
         faults.append(InputError(place, slip.what, slip.mend))
         lines[slip.line - 1] = slip.written
         text = "\n".join(lines) + "\n"
+    rounds = _rounds(max(len(text), _AN_ENTRY * len(document.lines))) - len(faults)
     faults += keys
     sweep = _Sweep(document, faults, keys)
-    week = sweep.read(own)
+    week = sweep.read(own, max(1, rounds))
     if not sweep.faults:
         return week, []
     told: dict[tuple[str, str], InputError] = {}
@@ -117,6 +123,11 @@ def every_fault(
         told.values(), key=lambda fault: (fault.where.line or 0, fault.where.column or 0)
     )
     return None, ordered
+
+
+def _rounds(letters: int) -> int:
+    """Give how often a file of so many letters is read for its faults."""
+    return min(MOST_ROUNDS, MOST_READ // (letters + 1))
 
 
 def _without_tabs(source: str, text: str, faults: list[InputError]) -> str:
@@ -177,9 +188,9 @@ class _Sweep:
         self.doubtful: set[str] = set()
         self.renamed: dict[Steps, str] = {}
 
-    def read(self, own: tuple[Food, ...]) -> Week | None:
-        """Note faults until none is left, or none can be got out of the way."""
-        for _ in range(MOST_ROUNDS):
+    def read(self, own: tuple[Food, ...], rounds: int) -> Week | None:
+        """Note faults until none is left, none can be got out of the way, or it is too much."""
+        for _ in range(rounds):
             rest, back = self.rest()
             try:
                 return week_of(rest, own)

@@ -9,6 +9,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterator
+from functools import lru_cache
 
 from models.file.composing import (
     MOST_NODES,
@@ -97,7 +98,7 @@ def _refuse_brackets(source: str, text: str) -> None:
 
 
 def _not_yaml(source: str, text: str, fault: NotYamlError) -> InputError:
-    meaning = _meaning(text, fault)
+    meaning = slip(text)
     if meaning is not None:
         where = Where(source, meaning.line)
         return InputError(where, f"this is not YAML: {meaning.what}", meaning.mend)
@@ -113,6 +114,7 @@ def _unsuited(source: str, fault: UnsuitedError) -> InputError:
     return InputError(where, str(fault), fault.mend)
 
 
+@lru_cache(maxsize=8)
 def slip(text: str) -> Slip | None:
     r"""Find what was meant where a text is no YAML.
 
@@ -131,23 +133,13 @@ def slip(text: str) -> Slip | None:
     >>> (meaning.line, meaning.mend) if meaning else None
     (2, "Write 'cups: us'.")
     """
-    fault = _fault(text)
-    return None if fault is None else _meaning(text, fault)
-
-
-def _meaning(text: str, fault: NotYamlError) -> Slip | None:
-    if not fault.told or fault.line is None:
-        return None
-    return meant(text, fault.line, fault.begun, splits_up_to)
-
-
-def _fault(text: str) -> NotYamlError | None:
     try:
         composed(text)
     except NotYamlError as fault:
-        return fault if fault.told else None
+        if fault.told and fault.line is not None:
+            return meant(text, fault.line, fault.begun, splits_up_to)
     except UnsuitedError:
-        return None
+        pass
     return None
 
 

@@ -10,14 +10,18 @@ from datetime import date, timedelta
 
 import pytest
 
-from models.file.every_fault import MOST_ROUNDS, MOST_SLIPS, every_fault
+from models.file import every_fault as faults_of_a_file
+from models.file import yamltext
+from models.file.every_fault import MOST_READ, MOST_ROUNDS, MOST_SLIPS, every_fault
 from models.file.food.made import LONGEST_AGO
 from models.file.food_entries import MOST_INGREDIENTS
 from models.file.reading import week_of
 from models.file.recipes.steps import LONGEST_MINUTES, steps_of
 from models.file.told import MOST_DIGITS, many_of
 from models.file.yamltext import parse
+from models.foods.food import Food
 from models.week.week import Week
+from models.words.document import Document
 from models.words.errors import InputError, Where
 from models.words.text import LONGEST_TEXT
 
@@ -74,6 +78,37 @@ def test_so_many_faults_and_lines_that_are_no_yaml_are_told_at_once() -> None:
     slips = "".join(f"  d{number}: {{minutes: 1\n" for number in range(MOST_SLIPS + 9))
     _, faults = every_fault("week", head + slips)
     assert MOST_SLIPS <= len(faults) <= MOST_SLIPS + 2
+
+
+@pytest.mark.parametrize(
+    "dish",
+    [
+        "  d{}: {goes_in: {pear: 1 piece}, takes: {more: 1}, kind: hot}\n",
+        "  d{}: {minutes: 1}\n e{}: {minutes: 1}\n",
+        "  d{}: &a{} {goes_in: {pear: 1 piece}}\n  f{}: *a{}\n  g{}: *a{}\n",
+    ],
+)
+def test_a_large_file_is_not_read_for_every_one_of_its_faults(
+    dish: str, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    head = "week: {starts: 2026-11-30, days: [mon]}\neaters: {Ann: {}}\ndishes:\n"
+    text = head + "".join(dish.replace("{}", str(at)) for at in range(1_000))[:50_000]
+    letters = [0]
+    parse, read = yamltext.parse, faults_of_a_file.week_of
+
+    def parsed(source: str, text: str, keys: list[InputError]) -> Document:
+        letters[0] += len(text)
+        return parse(source, text, keys)
+
+    def read_again(document: Document, own: tuple[Food, ...]) -> Week:
+        letters[0] += max(len(text), 9 * len(document.lines))
+        return read(document, own)
+
+    monkeypatch.setattr(yamltext, "parse", parsed)
+    monkeypatch.setattr(faults_of_a_file, "week_of", read_again)
+    _, faults = every_fault("week", text)
+    assert len(faults) >= 4
+    assert letters[0] <= MOST_READ + 3 * len(text)
 
 
 def test_a_key_of_any_length_is_said_in_a_line() -> None:
