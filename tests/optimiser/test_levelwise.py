@@ -10,10 +10,10 @@ import time
 from dataclasses import replace
 from decimal import Decimal
 from fractions import Fraction
-from itertools import product
+from itertools import permutations, product
 
 import pytest
-from hypothesis import given, seed
+from hypothesis import given, reject, seed
 from hypothesis import strategies as st
 
 from models.file.reading import read_week, week_of
@@ -33,8 +33,10 @@ from tests import weeks
 from tests.depth import repeatable, sized
 from tests.households import PRIORITIES, Household
 from tests.optimiser.asking import keeps_every_row
-from tests.oracle import highs
-from tests.weeks import SMALL, THEMES, WeekData, document_of
+from tests.oracle import highs, plain
+from tests.weeks import SMALL, THEMES, TINY, WeekData, document_of
+
+MOST_COMBINATIONS = 2_000
 
 # -- the relaxation -----------------------------------------------------------------
 
@@ -135,6 +137,37 @@ def test_random_weeks_come_out_as_when_folded_and_as_by_highs(theme: str) -> Non
         assert keeps_every_row(program.rows, counts)
         assert by_fold[2] is not None
         assert packed_of(program, counts) == packed_of(folded, by_fold[2])
+
+    check()
+    assert planned > 1
+
+
+@pytest.mark.parametrize("theme", THEMES, ids=lambda theme: theme or "all")
+def test_every_order_of_what_matters_comes_out_as_counted_out(theme: str) -> None:
+    # Every order of the first few priorities, the others behind them.
+    planned = 0
+
+    @seed(THEMES.index(theme))
+    @repeatable(sized(4, 40))
+    @given(data=weeks.files(TINY, theme))
+    def check(data: WeekData) -> None:
+        nonlocal planned
+        week = week_of(document_of(data))
+        first = week.priorities[:-1][: sized(3, 5)]
+        try:
+            every = plain.reached(week, week.priorities, MOST_COMBINATIONS)
+        except plain.TooManyError:
+            reject()
+        for order in permutations(range(len(first))):
+            places = (*order, *range(len(first), len(week.priorities)))
+            mixed = tuple(week.priorities[at] for at in places)
+            best = min((tuple(sums[at] for at in places) for sums in every), default=())
+            _, values, _ = by_levels(Program(replace(week, priorities=mixed)))
+            assert [value.value for value in values] == [
+                -least if name == "liking" else least
+                for name, least in zip(mixed, best, strict=False)
+            ]
+            planned += bool(every)
 
     check()
     assert planned > 1

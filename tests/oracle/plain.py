@@ -647,8 +647,8 @@ def best(
     )
 
 
-def front(week: Week, first: str, second: str, most: int) -> list[tuple[Fraction, Fraction]]:
-    """Find every pair of values of which none is better in both, by trying every week.
+def reached(week: Week, names: Sequence[str], most: int) -> set[tuple[Fraction, ...]]:
+    """Find what weeks come to in these priorities, the smaller the better, by trying every one.
 
     Raises
     ------
@@ -658,11 +658,22 @@ def front(week: Week, first: str, second: str, most: int) -> list[tuple[Fraction
     ways = [list(complete_lunches(week, lunch)) for lunch in week.lunches]
     if prod(len(some) for some in ways) > most:
         raise TooManyError
-    pairs = {
-        (_value(week, lunches, first), _value(week, lunches, second))
+    return {
+        tuple(_value(week, lunches, name) for name in names)
         for lunches in _combinations(week, ways)
         if next(broken_at_last(week, lunches), None) is None
     }
+
+
+def front(week: Week, first: str, second: str, most: int) -> list[tuple[Fraction, Fraction]]:
+    """Find every pair of values of which none is better in both, by trying every week.
+
+    Raises
+    ------
+    TooManyError
+        When more than `most` combinations would have to be tried.
+    """
+    pairs = reached(week, (first, second), most)
     best_pairs: list[tuple[Fraction, Fraction]] = []
     for mine, other in sorted(pairs):
         if not best_pairs or other < best_pairs[-1][1]:
