@@ -115,7 +115,7 @@ class Rule(ABC):
         numbers: dict[str, str | float] = {}
         for field in fields(self):
             value = getattr(self, field.name)
-            if value is None or value == "":
+            if value is None or (isinstance(value, (str, frozenset, tuple)) and not value):
                 continue
             if isinstance(value, (frozenset, tuple)):
                 value = ", ".join(sorted(_worded(item) for item in value))
@@ -289,4 +289,6 @@ class KeepsBatchAway(OfBatch):
 def _worded(value: object) -> str:
     if isinstance(value, date):
         return value.isoformat()
+    if isinstance(value, tuple):
+        return ": ".join(map(_worded, value))
     return sayable(value) if isinstance(value, Quantity) else str(value)

@@ -35,8 +35,9 @@ class Fridge(KeepsBatchAway):
         there = f"{counted(self.portions, self.word)} of {self.batch}"
         if self.earlier:
             fridge = f"{self.portions} in the fridge and " if self.portions else ""
-            where = f"{fridge}{self.frozen} in the freezer"
-            return f"of {self.batch}, cooked in an earlier week, there are {where}"
+            there = "there is" if (self.portions or self.frozen) == 1 else "there are"
+            where = f"{there} {fridge}{self.frozen} in the freezer"
+            return f"of {self.batch}, cooked in an earlier week, {where}"
         no_more = [
             f"{counted(number, self.word)} of {self.batch} {'is' if number == 1 else 'are'} {how}"
             for number, how in ((self.gone, "gone"), (self.thawed, "thawed and in no lunch"))
@@ -66,7 +67,7 @@ class Fridge(KeepsBatchAway):
             what = f"{fresh} eaten fresh, {self.portions} went into the fridge and are not gone"
             yield self.fault(self.batch, what)
         if thawed > self.frozen:
-            what = f"{thawed} come from the freezer, {self.frozen} went into it"
+            what = f"{thawed} from the freezer, {self.frozen} went into it"
             yield self.fault(self.batch, what)
 
 

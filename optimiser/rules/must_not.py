@@ -51,6 +51,12 @@ class MustNot(OfEater):
             return sentence
         return f"{sentence}; {listed(asked, 'or')} only where the file says that it suits"
 
+    @property
+    def _barred_as(self) -> str:
+        if self.kind is Kind.DIET:
+            return f"is or may be no {self.what} food"
+        return f"has or may have {self.what}"
+
     def is_in(self, name: str, contents: Contents) -> bool:
         """Tell whether a food with this name and these contents may hold it.
 
@@ -86,7 +92,7 @@ class MustNot(OfEater):
                 if why:
                     yield self.fault(
                         f"{day_name(lunch.day)}, {self.eater}",
-                        f"{food} has or may have {self.what}: {why}",
+                        f"{food} {self._barred_as}: {why}",
                     )
 
 

@@ -77,6 +77,11 @@ class _NutrientRule(OfEater):
         """The amount in the nutrient's own unit."""
         return magnitude(self.amount, NUTRIENTS[self.nutrient].unit)
 
+    def numbers(self) -> dict[str, str | float]:
+        """Give the amount in the nutrient's own unit: 5 µg would be said as 0 g."""
+        amount = f"{plain(self.number, 3)} {NUTRIENTS[self.nutrient].symbol}"
+        return {**super().numbers(), "amount": amount}
+
     def _edit(self, what: str, was: Bound) -> Edit:
         nutrient = NUTRIENTS[self.nutrient]
         place, name, unit = self.nutrient, nutrient.name, nutrient.symbol

@@ -163,4 +163,4 @@ class OnHand(OfBatch):
             (lunches.later, self.freezer + frozen, "in the freezer"),
         ):
             if takes > there:
-                yield self.fault(self.batch, f"{takes} are taken, {there} are {place}")
+                yield self.fault(self.batch, f"{takes} taken, {there} {place}")

@@ -51,6 +51,10 @@ class UsableProtein(OfEater):
     def _grams(self) -> Decimal:
         return magnitude(self.amount, GRAM)
 
+    def numbers(self) -> dict[str, str | float]:
+        """Give the floor to the thousandth of a gram."""
+        return {**super().numbers(), "amount": f"{plain(self._grams, 3)} g"}
+
     def sentence(self) -> str:
         """Say what it must suffice for."""
         share = SHARES[self.part]

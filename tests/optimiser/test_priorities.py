@@ -237,3 +237,64 @@ def test_a_loss_of_less_than_is_said_is_rounded_down() -> None:
     assert left.say_loss(Decimal("0.09")) == "food would be left over"
     cost = PRIORITIES["cost"]
     assert cost.say_loss(Decimal("1.999"), exact=True) == "the week would cost 1.99 more"
+
+
+# What each way of saying a value gives, for each sort of unit: one with decimals that its title
+# does not name, money, one counted in the singular, and one of which more is better.
+WORDED = {
+    "left_over": {
+        "number": ("2.5", "2.5"),
+        "amount": ("2.5 g", "2.5 g"),
+        "titled": ("left over 2.5 g", "left over 2.5 g"),
+        "heading": ("left over, g", "left over, g"),
+        "say_loss": ("at least 2.5 g more would be left over",) * 2,
+        "say_change": ("+2.5 g left over", "+2.5 g left over"),
+        "short": ("+2.5 g left", "+2.5 g left"),
+    },
+    "cost": {
+        "number": ("2.50", "EUR 2.50"),
+        "amount": ("2.50", "EUR 2.50"),
+        "titled": ("cost 2.50", "cost EUR 2.50"),
+        "heading": ("cost", "cost, EUR"),
+        "say_loss": (
+            "the week would cost at least 2.50 more",
+            "the week would cost at least EUR 2.50 more",
+        ),
+        "say_change": ("+2.50 of cost", "+2.50 EUR of cost"),
+        "short": ("+2.50", "+2.50 EUR"),
+    },
+    "thawed": {
+        "number": ("1", "1"),
+        "amount": ("1 portion", "1 portion"),
+        "titled": ("thawed 1 portion", "thawed 1 portion"),
+        "heading": ("thawed, portions", "thawed, portions"),
+        "say_loss": ("at least 1 more portion would be thawed",) * 2,
+        "say_change": ("+1 portion thawed", "+1 portion thawed"),
+        "short": ("+1 thawed", "+1 thawed"),
+    },
+    "freshness": {
+        "titled": ("days past best-by 1", "days past best-by 1"),
+        "heading": ("days past best-by", "days past best-by"),
+    },
+    "liking": {"short": ("-1 liked", "-1 liked")},
+}
+
+
+@pytest.mark.parametrize("name", WORDED)
+def test_a_value_is_said_with_its_unit_once(name: str) -> None:
+    priority = PRIORITIES[name]
+    value = Decimal("2.5") if name in {"left_over", "cost"} else Decimal(1)
+    for way, expected in WORDED[name].items():
+        say = getattr(priority, way)
+        given = () if way == "heading" else (value,)
+        assert (say(*given), say(*given, "EUR")) == expected, way
+
+
+def test_a_change_is_rounded_and_said_with_the_decimals_of_its_unit() -> None:
+    left, cost = PRIORITIES["left_over"], PRIORITIES["cost"]
+    assert left.say_change(Decimal("0.04")) == cost.say_change(Decimal("0.004")) == ""
+    assert left.say_change(Decimal("-3.00")) == "-3 g left over"
+    assert left.say_change(Decimal("1.06")) == "+1.1 g left over"
+    assert cost.say_change(Decimal("-1.0")) == "-1.00 of cost"
+    assert PRIORITIES["minutes"].say_change(Decimal(10)) == "+10 min of packing"
+    assert (cost.column_unit(), cost.column_unit("EUR")) == ("", "EUR")

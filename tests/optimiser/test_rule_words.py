@@ -1,0 +1,76 @@
+"""What every rule says of itself: its words, numbers and weaker versions, and each of its faults.
+
+The file kept beside is read by a person whenever it changes.
+"""
+
+from __future__ import annotations
+
+import os
+from collections.abc import Iterable, Iterator
+from itertools import islice
+from pathlib import Path
+
+from models.file.reading import week_of
+from models.week.packed import PackedWeek
+from models.week.week import Week
+from optimiser.rules import Rule, rules_of
+from tests.optimiser.test_rows import BY_HAND, by_hand, random_plans
+from tests.oracle.test_faults import CASES, EVERY_RULE, FINE
+from tests.weeks import document_of
+
+KEPT = Path(__file__).parent / "golden" / "rules.txt"
+
+
+def of_itself(rule: Rule, week: Week) -> Iterator[str]:
+    yield f"{rule.key}"
+    yield f"    {rule.sentence()}"
+    yield f"    numbers: {rule.numbers()}"
+    if rule.source:
+        yield f"    source: {rule.source}"
+    marks = {"safety": rule.safety, "prep": rule.prep, f"gives {rule.gives}": rule.gives}
+    yield f"    {', '.join(mark for mark, on in marks.items() if on) or 'never gives way'}"
+    for weaker in rule.weaker():
+        yield f"    weaker: {weaker.sentence()}"
+        # A file says no more of a rule by hand than that it is not its own.
+        for edit in weaker.edits(week) if rule in rules_of(week) else ():
+            at = " > ".join(map(str, edit.path))
+            yield f"        {at}: {edit.value!r} ({edit.was}): {edit.text}"
+
+
+def bearing(rule: Rule, week: Week, packed: PackedWeek) -> Iterator[str]:
+    bears = [lunch for lunch in packed.lunches if rule.bears_on(week, packed, lunch)]
+    if bears:
+        lunches = ", ".join(f"{lunch.eater} {lunch.day:%a}" for lunch in bears)
+        yield f"    bears on: {lunches}"
+
+
+def faults(rules: Iterable[Rule], week: Week, packed: PackedWeek) -> Iterator[str]:
+    for rule in rules:
+        for fault in rule.faults(week, packed):
+            short = f" / {fault.short}" if fault.short else ""
+            yield f"    {fault.rule} | {fault.where} | {fault.what} | {fault.by}{short}"
+
+
+def everything() -> Iterator[str]:
+    week = week_of(document_of(EVERY_RULE))
+    rules = rules_of(week)
+    for rule in rules:
+        yield from of_itself(rule, week)
+        yield from bearing(rule, week, FINE)
+    yield "\n-- by hand --\n"
+    for rule in BY_HAND:
+        yield from of_itself(rule, week)
+        yield from bearing(rule, week, FINE)
+    for packed in islice(random_plans(by_hand()), 8):
+        yield "\na random plan:"
+        yield from faults(BY_HAND, week, packed)
+    for name, (_, edit) in CASES.items():
+        yield f"\n{name}:"
+        yield from faults(rules, week, edit(FINE))
+
+
+def test_every_rule_says_what_is_kept() -> None:
+    text = "\n".join(everything()) + "\n"
+    if os.environ.get("REWRITE_GOLDEN"):
+        KEPT.write_text(text)
+    assert text == KEPT.read_text()
