@@ -1,0 +1,103 @@
+"""Which rooms are mutated, and which tests try them: those that concern them, and are quick."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+
+@dataclass(frozen=True, slots=True)
+class Room:
+    """What is mutated together.
+
+    Attributes
+    ----------
+    files
+        Patterns of the files that are mutated.
+    tests
+        What pytest is given; the examples of what is mutated are added.
+    goal
+        The least share that is to be killed; 0 where it is only reported.
+    """
+
+    files: tuple[str, ...]
+    tests: tuple[str, ...]
+    goal: float = 0.0
+
+
+_OPTIMISER = "tests/optimiser/test_"
+_MODELS = "tests/models/test_"
+
+ROOMS = {
+    "priorities": Room(
+        ("optimiser/priorities/*.py",),
+        (
+            f"{_OPTIMISER}priorities.py",
+            f"{_MODELS}sums.py",
+            f"{_OPTIMISER}program.py",
+            f"{_OPTIMISER}rows.py",
+        ),
+        0.9,
+    ),
+    "rules": Room(
+        ("optimiser/rules/*.py",),
+        (
+            "tests/oracle/test_faults.py",
+            f"{_MODELS}sums.py",
+            f"{_OPTIMISER}program.py",
+            f"{_OPTIMISER}eaten_within.py",
+            f"{_OPTIMISER}wished.py",
+            f"{_OPTIMISER}frozen.py",
+            f"{_OPTIMISER}repeats.py",
+            f"{_OPTIMISER}mend_places.py",
+            f"{_OPTIMISER}every_nutrient.py",
+            f"{_OPTIMISER}conflicts.py",
+            f"{_OPTIMISER}rows.py",
+            f"{_OPTIMISER}rule_words.py",
+        ),
+        0.9,
+    ),
+    "guards": Room(
+        (
+            *(
+                f"models/foods/{name}.py"
+                for name in ["avoided", "families", "raw", "storage", "parts"]
+            ),
+            "models/week/guards.py",
+        ),
+        (
+            f"{_MODELS}allergens.py",
+            f"{_MODELS}families.py",
+            f"{_MODELS}storage.py",
+            f"{_MODELS}recipe.py",
+            f"{_MODELS}cautions.py",
+            "tests/guards/test_guards.py",
+            "tests/guards/test_cold.py",
+            "tests/published/test_food_allergens.py",
+            "tests/published/test_food_storage.py",
+        ),
+        0.9,
+    ),
+    "solve": Room(
+        ("optimiser/solve/*.py",),
+        tuple(
+            f"{_OPTIMISER}{name}.py"
+            for name in [
+                "program",
+                "ties",
+                "levelwise",
+                "dealing",
+                "proofs",
+                "passes",
+                "limits",
+                "cooling",
+            ]
+        ),
+    ),
+    "explain": Room(
+        ("optimiser/explain/*.py",),
+        tuple(
+            f"{_OPTIMISER}{name}.py"
+            for name in ["reasons", "foils", "conflicts", "mend", "mend_places", "why"]
+        ),
+    ),
+}
