@@ -7,7 +7,7 @@ from typing import Literal
 
 from pydantic import Field
 
-from models.answers.plan import AnswerPart, Reason, RuleLine
+from models.answers.plan import AnswerPart, CalendarDate, Reason, RuleLine
 
 VerdictName = Literal["planned", "impossible", "worse", "as good", "open"]
 
@@ -69,6 +69,27 @@ class LunchWhy(AnswerPart):
     choices: list[Answer] = Field(default=[], description="Every other option.")
 
 
+class MoreOrLess(AnswerPart):
+    """What one lunch more, and one fewer, with a dish would do where lunches are counted."""
+
+    dish: str
+    times: int = Field(description="So many lunches of the plan have it.")
+    more: Answer = Field(description="Of a week in which one more of them has it.")
+    fewer: Answer | None = Field(
+        default=None, description="Of one in which one fewer has it; none where none has it."
+    )
+
+
+class CountedWhy(AnswerPart):
+    """The lunches of one entry of the file, which may be many eaters, on a day or all week."""
+
+    eater: str = Field(description="The entry of the file.")
+    eaters: int = Field(description="How many eat by it.")
+    date: CalendarDate | None = Field(default=None, description="The day; none: the whole week.")
+    lunches: int
+    dishes: list[MoreOrLess] = Field(description="Every dish, in the order of the file.")
+
+
 class WhyFile(AnswerPart):
     """The answer of `why`."""
 
@@ -85,6 +106,9 @@ class WhyFile(AnswerPart):
     currency: str = ""
     priorities: list[str] = Field(default=[], description="What matters, first to last.")
     lunches: list[LunchWhy] = Field(default=[], description="The lunches asked about.")
+    counted: list[CountedWhy] = Field(
+        default=[], description="The same where an entry of the file is many eaters."
+    )
     answer: Answer | None = Field(default=None, description="To --not and --better.")
     others: list[OtherLunch] = Field(
         default=[],

@@ -44,7 +44,8 @@ def why(
 ) -> None:
     """Say why a lunch is as it is, why not otherwise, or why there is no plan.
 
-    Without a day: why no plan is possible, or what every lunch could have been. Exit codes:
+    Without a day: why no plan is possible, or what every lunch could have been. Where an entry is
+    many eaters: what one lunch more or fewer with each dish would do. Exit codes:
     0 answered, 1 no plan is possible (and why), 2 bad input, 3 no plan within the time limit,
     130 interrupted (what is known so far is shown).
     """

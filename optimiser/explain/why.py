@@ -11,7 +11,7 @@ from models.answers.plan import RuleLine
 from models.answers.why import Answer, Loss, LunchWhy, OtherLunch, Paid, VerdictName, WhyFile
 from models.week.packed import PackedLunch, PackedWeek
 from models.week.sums import larder_costs
-from models.week.week import Week, eater_of
+from models.week.week import Week, eater_of, groups_of
 from models.words.days import day_matches, day_name, weekday
 from models.words.errors import InputError, spelt, suggestion
 from models.words.numbers import counted
@@ -74,8 +74,13 @@ class Why:
         self.program, self.solved = solve_week(week, seconds=seconds, stop=self.stop)
         self.foils: Foils | None = None
         if self.solved.packed is not None:
+            self.program, self.solved = self._of_plan(self.program, self.solved)
             self.explainer = Explainer(self.program, self.solved, self.stop)
             self.foils = Foils(self.program, self.solved, self.stop, LONGER)
+
+    def _of_plan(self, program: Program, solved: Solved) -> tuple[Program, Solved]:
+        """Give what foils of a plan are asked of."""
+        return program, solved
 
     # -- questions ----------------------------------------------------------------
 
@@ -413,7 +418,7 @@ class Why:
                 "status": self.solved.status.value,
                 "interrupted": self.stop.asked,
                 "days": list(self.week.days),
-                "eaters": list(self.week.eaters),
+                "eaters": list(dict.fromkeys(x.group or x.name for x in self.week.eaters.values())),
                 "currency": self.week.currency,
                 "priorities": list(self.week.priorities),
                 **parts,
@@ -544,15 +549,46 @@ def which_lunch(week: Week, day: str, eater: str | None) -> tuple[str, date]:
     >>> day == week.days[0]
     True
     """
-    meant = [lunch_day for lunch_day in week.days if day_matches(lunch_day, day)]
-    if not meant:
-        days = ", ".join(f"{lunch_day:%a}".lower() for lunch_day in week.days)
-        raise InputError("DAY", f"{day!r} is not a day of this week", f"Its days are {days}.")
-    eat = [lunch.eater for lunch in week.lunches if lunch.day == meant[0]]
+    meant = day_of(week, day)
+    eaters = (week.eaters[lunch.eater] for lunch in week.lunches if lunch.day == meant)
+    eat = list(dict.fromkeys(eater.group or eater.name for eater in eaters))
     if eater is None and len(eat) > 1:
         raise InputError("--eater", "several eat on that day", f"Say whose: {', '.join(eat)}.")
     name = eater if eater is not None else next(iter(eat or week.eaters))
-    return eater_of(week, name, "--eater"), meant[0]
+    return eater_of(week, name, "--eater"), meant
+
+
+def day_of(week: Week, text: str) -> date:
+    """Find the day that a text means.
+
+    Parameters
+    ----------
+    week
+        The week.
+    text
+        As it is written: "tue", "Tuesday", "2026-12-01".
+
+    Returns
+    -------
+    date
+        A day of the week.
+
+    Raises
+    ------
+    InputError
+        When it has none such.
+
+    Examples
+    --------
+    >>> from models.file.reading import read_week
+    >>> f"{day_of(read_week('minimal'), 'tue'):%A}"
+    'Tuesday'
+    """
+    for day in week.days:
+        if day_matches(day, text):
+            return day
+    days = ", ".join(f"{day:%a}".lower() for day in week.days)
+    raise InputError("DAY", f"{text!r} is not a day of this week", f"Its days are {days}.")
 
 
 @dataclass(frozen=True, slots=True)
@@ -586,6 +622,8 @@ class Question:
         if self.dish is not None and self.day is None:
             raise InputError("--not", "the day is missing", "Write: why FILE DAY --not DISH")
         if self.day is not None:
+            day_of(week, self.day)
+        if self.day is not None and (self.dish is not None or not groups_of(week)):
             which_lunch(week, self.day, self.eater)
         elif self.eater is not None:
             eater_of(week, self.eater, "--eater")

@@ -238,7 +238,8 @@ def why(
 ) -> WhyFile:
     """Say why a lunch is as it is, why not otherwise, or why there is no plan.
 
-    Without a day: why no plan is possible, or what every lunch could have been.
+    Without a day: why no plan is possible, or what every lunch could have been. Where an entry of
+    the file is many eaters: what one lunch more or fewer with each dish would do.
 
     Parameters
     ----------
@@ -260,8 +261,9 @@ def why(
     Returns
     -------
     WhyFile
-        The lunches asked about in `lunches`, each with a verdict on every dish; with `not_` or
-        `better` the verdict in `answer`. Without a plan: the rules that clash in `conflict`.
+        The lunches asked about in `lunches`, each with a verdict on every dish, in `counted` where
+        they are counted; with `not_` or `better` the verdict in `answer`. Without a plan: the rules
+        that clash in `conflict`.
 
     Raises
     ------
@@ -273,13 +275,16 @@ def why(
     >>> why("minimal", better="left_over").answer.verdict
     'impossible'
     """
+    from models.week.week import groups_of  # noqa: PLC0415
+    from optimiser.explain import counted  # noqa: PLC0415
     from optimiser.explain.why import Question, answer  # noqa: PLC0415
 
-    week = _each_alone(week, "why")
+    week = read_week(week)
     question = Question(day=_day(day), eater=eater, dish=not_, better=better, all=all)
     question.check(week)
+    look = counted.answer if groups_of(week) else answer
     return in_time(
-        lambda stop, say: answer(week, question, seconds=stop.share, stop=stop, say=say), seconds
+        lambda stop, say: look(week, question, seconds=stop.share, stop=stop, say=say), seconds
     )
 
 

@@ -11,6 +11,7 @@ from rich.text import Text
 from models.answers.plan import RuleLine
 from models.answers.why import Answer, Loss, LunchWhy, Paid, WhyFile
 from models.words.days import day_name
+from models.words.numbers import counted
 from optimiser.priorities import MONEY, PRIORITIES
 from optimiser.report.columns import Columns
 from optimiser.report.console import UNNAMED, beside, glued, rendered, words
@@ -49,6 +50,8 @@ def text(why: WhyFile, *, colour: bool = False, width: int = 80) -> str:
         parts += list(_lunch(why, why.lunches[0]))
     elif why.lunches:
         parts += list(_matrix(why))
+    if why.counted:
+        parts += list(_by_number(why))
     if why.answer is not None:
         parts += list(_answer(why, why.answer))
     if ended := cut_short(why):
@@ -169,23 +172,44 @@ def _matrix(why: WhyFile) -> Iterator[RenderableType]:
             table.add_row(Text(row.what), *(_cell(why, lunch.dishes[at]) for lunch in lunches))
         yield Columns(table, split=True)
     yield ""
-    whose = " --eater EATER" if len(why.eaters) > 1 else ""
     yield beside("PLAN", Text("what the plan has"), width=10)
+    whose = " --eater EATER" if len(why.eaters) > 1 else ""
+    answers = [dish for lunch in why.lunches for dish in lunch.dishes]
+    yield from _legend(why, answers, f"no week has it there: ask  why FILE DAY{whose} --not DISH")
+
+
+def _legend(why: WhyFile, answers: list[Answer], never: str) -> Iterator[RenderableType]:
     yield beside("as good", Text("a week with it is as good in every priority"), width=10)
-    yield beside(
-        "never", Text(f"no week has it there: ask  why FILE DAY{whose} --not DISH"), width=10
-    )
-    for name in dict.fromkeys(_lost(why)):
+    yield beside("never", Text(never), width=10)
+    for name in dict.fromkeys(dish.loss.priority for dish in answers if dish.loss is not None):
         priority = PRIORITIES[name]
         first = f"what the best week with it loses first: {priority.title}"
         yield beside(f"+ {priority.column_unit(why.currency) or MONEY}", Text(first), width=10)
 
 
-def _lost(why: WhyFile) -> Iterator[str]:
-    for lunch in why.lunches:
-        for answer in lunch.dishes:
-            if answer.loss is not None:
-                yield answer.loss.priority
+# -- lunches by number -----------------------------------------------------------------------
+
+
+def _by_number(why: WhyFile) -> Iterator[RenderableType]:
+    yield Text(
+        "The lunches of an entry are counted: one more with a dish is one fewer with another."
+    )
+    for part in why.counted:
+        yield ""
+        day = "" if part.date is None else f", {day_name(part.date)}"
+        table = Table(box=None, padding=(0, 1, 0, 0), header_style="dim")
+        table.add_column(f"{part.eater}{day}: {counted(part.lunches, 'lunch')}")
+        for head in ("planned", "one more", "one fewer"):
+            table.add_column(head, justify="right")
+        for line in part.dishes:
+            fewer = Text("") if line.fewer is None else _cell(why, line.fewer)
+            table.add_row(Text(line.dish), str(line.times), _cell(why, line.more), fewer)
+        yield Columns(table)
+    asked = [line for part in why.counted for line in part.dishes]
+    answers = [line.more for line in asked]
+    answers += [line.fewer for line in asked if line.fewer is not None]
+    yield ""
+    yield from _legend(why, answers, "no week has it: ask  why FILE DAY --eater ENTRY --not DISH")
 
 
 def _cell(why: WhyFile, answer: Answer) -> Text:

@@ -659,12 +659,12 @@ def packed_of(program: Program, counts: list[int]) -> PackedWeek:
 
 
 def counts_of(program: Program, solved: Solved) -> list[int] | None:
-    """Give the counts of a plan in a program of single eaters.
+    """Give the counts of a plan in a program of single eaters, or of alike ones counted together.
 
     Parameters
     ----------
     program
-        The program, each eater alone.
+        The program.
     solved
         Its plan.
 
@@ -684,21 +684,31 @@ def counts_of(program: Program, solved: Solved) -> list[int] | None:
     """
     if solved.counts is not None or solved.packed is None:
         return solved.counts
-    board, lunches = program.board, {(x.eater, x.day): x for x in solved.packed.lunches}
-    rows: list[Row] = []
-    for slot in board.slots:
-        lunch = lunches[slot.eaters[0], slot.day]
-        thawed = {part.batch: part.thawed for part in lunch.portions}
-        fixed = {count: thawed.get(name, 0) for name, count in board.thaw_counts[slot.at].items()}
-        for serving, count in board.serving_counts[slot.at].items():
-            same = all(number == lunch.of(batch) for batch, number in serving.portions)
-            fixed[count] = int(serving.dish == lunch.dish and same)
-        for choice, item in lunch.options.items():
-            fixed[board.option_counts[slot.at][lunch.dish, choice, item]] = 1
-        for (dish, item), count in board.extra_counts[slot.at].items():
-            fixed[count] = lunch.extras.get(item, 0) if dish == lunch.dish else 0
-        rows += [Row(((at, 1),), times, times, None) for at, times in fixed.items()]
-    return by_stages(program, extra=rows)[2]
+    lunches = {(x.eater, x.day): x for x in solved.packed.lunches}
+    fixed: dict[int, int] = {}
+    for slot in program.board.slots:
+        for eater in slot.eaters:
+            for at, times in _counts_in(program.board, slot, lunches[eater, slot.day]).items():
+                fixed[at] = fixed.get(at, 0) + times
+    return by_stages(
+        program, extra=[Row(((at, 1),), times, times, None) for at, times in fixed.items()]
+    )[2]
+
+
+def _counts_in(board: Board, slot: Slot, lunch: PackedLunch) -> dict[int, int]:
+    """Give what one lunch adds to each count of its slot."""
+    thawed = {part.batch: part.thawed for part in lunch.portions}
+    added = {count: thawed.get(name, 0) for name, count in board.thaw_counts[slot.at].items()}
+    for serving, count in board.serving_counts[slot.at].items():
+        same = all(number == lunch.of(batch) for batch, number in serving.portions)
+        added[count] = int(serving.dish == lunch.dish and same)
+    for (dish, choice, item), count in board.option_counts[slot.at].items():
+        # One count may serve the same option of several dishes.
+        chosen = dish == lunch.dish and lunch.options.get(choice) == item
+        added[count] = max(added.get(count, 0), int(chosen))
+    for (dish, item), count in board.extra_counts[slot.at].items():
+        added[count] = lunch.extras.get(item, 0) if dish == lunch.dish else 0
+    return added
 
 
 def _in_order(week: Week, lunches: Iterable[PackedLunch]) -> PackedWeek:

@@ -115,7 +115,6 @@ def test_an_audit_counts_a_group_anew() -> None:
 
 def test_what_is_asked_of_one_lunch_is_refused_where_lunches_are_counted() -> None:
     asked: list[Any] = [
-        lambda: optimiser.why(TEXT, all=True),
         lambda: optimiser.mend(TEXT),
         lambda: optimiser.size(TEXT),
         lambda: optimiser.others(TEXT),
