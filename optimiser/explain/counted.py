@@ -114,7 +114,7 @@ class WhyCounted(Why):
         tick = self._tick("every dish")
         told: list[CountedWhy] = []
         for name, when, slots in parts:
-            dishes = []
+            dishes: list[MoreOrLess] = []
             for dish in self.week.dishes:
                 tick(len(told) * len(self.week.dishes) + len(dishes), foil_count)
                 dishes.append(self._more_or_less(foils, slots, dish))
