@@ -30,7 +30,8 @@ def edited(text: str, edits: Iterable[tuple[Path, NewValue]]) -> str:
     text
         The text, known to be YAML.
     edits
-        Keys that lead to a place, and what is to stand there; None removes an entry of a list.
+        Keys that lead to a place, and what is to stand there; None removes an entry of a list or
+        a key of a mapping, with the remark behind it.
         A key that is missing is added to its mapping, and so is the mapping itself; to a list is
         added what stands behind its last entry. A nutrient may be named by its tagname, whatever
         name the text uses.
@@ -48,6 +49,8 @@ def edited(text: str, edits: Iterable[tuple[Path, NewValue]]) -> str:
     --------
     >>> print(edited("days: 3  # to Wednesday", [(("days",), 4)]))
     days: 4  # to Wednesday
+    >>> print(edited("eaters: {Ann: {}, Bo: {}}", [(("eaters", "Bo"), None)]))
+    eaters: {Ann: {}}
     """
     # Later entries of a list go first, so that earlier ones keep their place.
     for path, value in sorted(edits, key=lambda edit: _entry(edit[0]), reverse=True):
@@ -55,8 +58,8 @@ def edited(text: str, edits: Iterable[tuple[Path, NewValue]]) -> str:
     return text
 
 
-def _entry(path: Path) -> int:
-    return path[-1] if isinstance(path[-1], int) else -1
+def _entry(path: Path) -> list[int]:
+    return [step for step in path if isinstance(step, int)]
 
 
 def _edited(text: str, path: Path, value: NewValue) -> str:
@@ -139,6 +142,8 @@ def _written(value: Stated) -> str:
 
 def _without(text: str, node: Node, at: str | int) -> str:
     """Leave out an entry's own lines, or write a list again without it, on one line."""
+    if isinstance(node, Mapping):
+        return _without_key(text, node, str(at))
     if not isinstance(node, Sequence) or not isinstance(at, int) or at >= len(node.value):
         raise KeyError(at)
     entry = node.value[at]
@@ -154,6 +159,26 @@ def _without(text: str, node: Node, at: str | int) -> str:
     indent = len(before[-1]) - len(before[-1].lstrip()) if before else 0
     level = not node.flow_style and indent >= node.start_mark.column
     return _spliced(text, node, f"{'  ' if level else ''}[{', '.join(kept)}]")
+
+
+def _without_key(text: str, node: Mapping, name: str) -> str:
+    """Leave out a key and what it holds: its own lines, or its place on a line that it shares."""
+    pairs = node.value
+    names = [" ".join(str(key.value).split()) for key, _ in pairs]
+    at = names.index(name) if name in names else None
+    if at is None:
+        raise KeyError(name)
+    key, held = pairs[at]
+    end, start = _end(text, _here(held, key)), key.start_mark.index
+    line = text.rfind("\n", 0, start) + 1
+    if len(pairs) == 1:
+        return _spliced(text, node, "{}")
+    if not node.flow_style and not text[line:start].strip():
+        after = text.find("\n", end)
+        return text[:line] + ("" if after < 0 else text[after + 1 :])
+    if at + 1 < len(pairs):
+        return text[:start] + text[pairs[at + 1][0].start_mark.index :]
+    return text[: text.rfind(",", 0, start)] + text[end:]
 
 
 def _appended(text: str, node: Sequence, written: str) -> str:

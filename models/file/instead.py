@@ -7,6 +7,7 @@ nobody can tell what was meant there is an example, or every form it may have.
 from __future__ import annotations
 
 import re
+from collections.abc import Iterable
 from datetime import date, datetime
 from decimal import Decimal
 from zoneinfo import available_timezones
@@ -17,6 +18,8 @@ from models.words.names import is_slip
 from models.words.numbers import listed
 from models.words.units import GRAM, MILLILITRE, PIECE, PORTION, fits, parse
 
+SEVERAL = re.compile(r",|;|&| and ")
+"""What stands between words that are said of one."""
 _SPELT = (
     *("one", "two", "three", "four", "five", "six"),
     *("seven", "eight", "nine", "ten", "eleven", "twelve"),
@@ -164,15 +167,35 @@ def avoided_meant(data: object) -> str:
     >>> avoided_meant({"foods": ["pork"]})
     ''
     """
-    texts = re.split(r",|&| and ", data) if isinstance(data, str) else data
+    texts = SEVERAL.split(data) if isinstance(data, str) else data
     if not isinstance(texts, list) or not all(isinstance(text, str) for text in texts):
         return ""
-    words = [" ".join(text.split()) for text in texts if text.strip()]
-    diets = list(dict.fromkeys(eating for word in words if (eating := diet(word)) is not None))
-    foods = [_one_slip(word) for word in words if diet(word) is None]
+    foods, diets = avoided(texts)
     parts = [f"foods: [{', '.join(foods)}]"] if foods else []
     parts += [f"diet: {eating}" for eating in diets[:1]]
     return f"Write 'must_not: {{{', '.join(parts)}}}'." if parts else ""
+
+
+def avoided(texts: Iterable[str]) -> tuple[list[str], list[str]]:
+    """Read what someone must not have from a few words.
+
+    Parameters
+    ----------
+    texts
+        A word or name each.
+
+    Returns
+    -------
+    Foods, families and allergens, slips mended; and ways of eating.
+
+    Examples
+    --------
+    >>> avoided(["penuts", "pork ", "vegetarian"])
+    (['peanuts', 'pork'], ['vegetarian'])
+    """
+    words = [" ".join(text.split()) for text in texts if text.strip()]
+    diets = list(dict.fromkeys(eating for word in words if (eating := diet(word)) is not None))
+    return [_one_slip(word) for word in words if diet(word) is None], diets
 
 
 def _one_slip(word: str) -> str:

@@ -99,6 +99,25 @@ def test_of_a_ready_week_only_the_line_that_is_meant_changes(name: str) -> None:
         assert before[at].partition(" #")[1:] == after[at].partition(" #")[1:], path
 
 
+def everything(data: Any, path: Path = ()) -> Iterator[Path]:
+    """List the paths of all keys and entries."""
+    for step, held in data.items() if isinstance(data, dict) else enumerate(data):
+        yield (*path, step)
+        if isinstance(held, dict | list):
+            yield from everything(held, (*path, step))
+
+
+@pytest.mark.parametrize("name", ready_weeks())
+def test_what_is_taken_out_goes_alone(name: str) -> None:
+    text = ready_text(name)
+    data = data_of(text)
+    for path in list(everything(data))[::EVERY]:
+        new = edited(text, [(path, None)])
+        assert data_of(new) == put(data, path, None), path
+        # What shared a line with it may come on one, no other line does.
+        assert len(changed_lines(text, new)[1]) <= 1, path
+
+
 @pytest.mark.parametrize("name", ready_weeks())
 def test_lines_that_end_as_on_windows_go_on_doing_so(name: str) -> None:
     text = ready_text(name)
@@ -284,7 +303,8 @@ def test_entries_are_counted_as_they_were_before_any_was_taken_out() -> None:
         ("a: [x]\n", ("a", 2), "4 g"),
         ("a: [x]\n", ("a", 1), None),
         ("a: [x]\n", ("a", "b"), None),
-        ("a: {b: x}\n", ("a", "b"), None),
+        ("a: {b: x}\n", ("a", "c"), None),
+        ("a: &x {b: 1}\nc: {d: *x, e: 2}\n", ("c", "d"), None),
         ("a: {b: x}\n", ("a", 0), None),
         ("a: x\n", ("a", 0), None),
     ],
