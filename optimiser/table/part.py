@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, field
 from typing import TYPE_CHECKING, Any
+
+from models.file.editing import NewValue, Path
 
 if TYPE_CHECKING:
     from models.words.errors import InputError
@@ -12,6 +14,10 @@ if TYPE_CHECKING:
 
 Fields = Mapping[str, str]
 """What the address or a form says, by name."""
+Data = Mapping[str, Any]
+"""What a mapping of the week file holds."""
+Edits = list[tuple[Path, NewValue]]
+"""Changes of the week file: keys that lead to a place, and what is to stand there."""
 Act = Callable[["Sitting", Fields], str | None]
 """Does something, and gives the path to show then, or None for the part with what the form says; it
 may be refused by an `InputError`."""
@@ -91,24 +97,63 @@ def back(asked: Fields) -> str:
     return path if ours else "/"
 
 
-def refused(fault: InputError) -> dict[str, Any]:
-    """Give a fault in the words of `check`.
+class Refusals:
+    """What was refused, each fault beside the field that it is of, as `check` tells it.
 
     Parameters
     ----------
     fault
-        Why something was refused.
-
-    Returns
-    -------
-    dict of str to Any
-        Where, what, and how to mend it; `at` has the keys that lead there.
-
-    Examples
-    --------
-    >>> from models.words.errors import InputError
-    >>> refused(InputError("week.yaml", "it is empty", "Write a week into it."))["what"]
-    'it is empty'
+        Why something was refused, with what else was found; None where nothing was.
+    form
+        The form that was sent; empty where it says nothing of itself, and any field may be meant.
     """
-    keys = str(fault.where).partition("(")[2].rstrip(")").split(" > ")
-    return {"where": str(fault.where), "what": fault.what, "mend": fault.mend, "at": keys}
+
+    def __init__(self, fault: InputError | None, form: str = "") -> None:
+        self.form = form
+        faults = () if fault is None else (fault, *fault.also)
+        self.rest = list({each.text: each for each in faults}.values())
+        """What stands beside no field."""
+        self._any = fault is not None
+
+    def __bool__(self) -> bool:
+        """Tell whether anything was refused."""
+        return self._any
+
+    def beside(
+        self, form: str, title: str, keys: Sequence[str] = (), *, exact: bool = False
+    ) -> InputError | None:
+        """Give the fault that is of a field, where there is one; it then stands there alone.
+
+        Parameters
+        ----------
+        form
+            The form that the field is in.
+        title
+            What the field is called.
+        keys
+            Keys that lead to what it sets.
+        exact
+            Whether what lies below those keys is of another field.
+
+        Returns
+        -------
+        InputError or None
+            The first that names the field, or a place that those keys lead to.
+
+        Examples
+        --------
+        >>> from models.words.errors import InputError, Where
+        >>> fault = InputError(Where("week.yaml", 3, ("eaters", "Bo", "floors")), "no", "Mend it.")
+        >>> refusals = Refusals(fault, "who")
+        >>> refusals.beside("who", "First day"), len(refusals.rest)
+        (None, 1)
+        >>> refusals.beside("who", "Bo", ["Bo", "floors"]) is fault, refusals.rest
+        (True, [])
+        """
+        for fault in self.rest if self.form in ("", form) else ():
+            path = [str(step) for step in fault.where.path]
+            led = path[-len(keys) :] == list(keys) if exact else set(keys) <= set(path)
+            if str(fault.where) == title or (keys and led):
+                self.rest.remove(fault)
+                return fault
+        return None

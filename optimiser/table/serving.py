@@ -23,9 +23,10 @@ from starlette.responses import HTMLResponse, RedirectResponse, Response, Stream
 from starlette.routing import Route
 
 from models.words.errors import InputError
+from models.words.text import ISOLATES
 from optimiser.report.template import filled
 from optimiser.table.door import MOST_BYTES, Door, new_token
-from optimiser.table.part import Act, Fields, PagePart, TakenFile, back, refused
+from optimiser.table.part import Act, Fields, PagePart, Refusals, TakenFile, back
 from optimiser.table.parts import PARTS, start
 from optimiser.table.showing import frame
 from optimiser.table.sitting import Sitting
@@ -85,7 +86,8 @@ def page(
     # What a part asks comes before it is told what is being looked for.
     inside = part.show(sitting, asked)
     around = frame(sitting, path)
-    refusal = None if fault is None else refused(fault)
+    tried = inside.pop("fault", None)
+    refusals = Refusals(fault or tried, asked.get("form", ""))
     return filled(
         "table.html",
         room="optimiser.table",
@@ -93,7 +95,9 @@ def page(
         **inside,
         panel=part.template,
         path=path,
-        refusal=refusal,
+        given=asked,
+        refusals=refusals,
+        is_refused=fault is not None,
         index=listed,
     )
 
@@ -145,7 +149,7 @@ def _shown(sitting: Sitting, part: PagePart) -> Callable[[Request], Any]:
     async def show(request: Request) -> Response:
         if sitting.is_new is not (part is start.PART) and part.path in ("/", start.PART.path):
             return RedirectResponse(start.PART.path if sitting.is_new else "/", 303)
-        asked = {**request.query_params, **request.path_params}
+        asked = _plain({**request.query_params, **request.path_params})
         try:
             text = await run_in_threadpool(page, sitting, part, asked, _path(request))
         except InputError as fault:
@@ -159,7 +163,7 @@ def _shown(sitting: Sitting, part: PagePart) -> Callable[[Request], Any]:
 
 def _done(sitting: Sitting, part: PagePart, act: Act) -> Callable[[Request], Any]:
     async def do(request: Request) -> Response:
-        asked = {**await _form(request), **request.path_params}
+        asked = _plain({**await _form(request), **request.path_params})
         try:
             to = await run_in_threadpool(act, sitting, asked)
             if to is not None:
@@ -200,6 +204,11 @@ def _taken(
 def _path(request: Request) -> str:
     path: str = request.scope.get("raw_path", b"/").decode("latin-1")
     return path
+
+
+def _plain(asked: Fields) -> dict[str, str]:
+    """Take away the marks that only keep names apart where they are shown."""
+    return {name: text.translate(dict.fromkeys(map(ord, ISOLATES))) for name, text in asked.items()}
 
 
 async def _form(request: Request) -> dict[str, str]:

@@ -5,6 +5,7 @@ It reads answers and nothing else, in the words of the reports.
 
 from __future__ import annotations
 
+import re
 from collections.abc import Collection, Iterator
 from datetime import date
 from typing import Any
@@ -34,6 +35,7 @@ from optimiser.table.worker import Failed
 
 BAR = 120
 """Width of the longest bar, in units of its drawing."""
+_COUNT = re.compile(r"(?<=[0-9]) (?=[a-z])")
 
 
 def frame(sitting: Sitting, at: str) -> dict[str, Any]:
@@ -241,12 +243,17 @@ def _box(plan: PlanFile, line: LunchLine, scale: float, before: PlanFile | None)
         "eater": line.eater,
         "dish": line.dish,
         "link": lunch_path(line.date, line.eater),
-        "parts": _portions(plan, line),
-        "sides": ", ".join(sides_said(line)),
+        "parts": [_whole(part) for part in _portions(plan, line)],
+        "sides": _whole(", ".join(sides_said(line))),
         "frozen": any(part.from_freezer for part in line.batches),
         "protein": _protein(line, scale),
         "changed": "" if before is None else changed(line, before),
     }
+
+
+def _whole(text: str) -> str:
+    """Keep each number on one line with what it counts."""
+    return _COUNT.sub("\N{NO-BREAK SPACE}", text)
 
 
 def _portions(plan: PlanFile, line: LunchLine) -> list[str]:

@@ -54,6 +54,13 @@ class Sitting:
         return self._week()[1]
 
     @property
+    def readable(self) -> Week:
+        """The week; refused where it has faults, since nothing in it can be changed then."""
+        if self.week is None:
+            raise InputError(self.file.name, "this file has faults", "Mend them first.")
+        return self.week
+
+    @property
     def faults(self) -> list[InputError]:
         """What `check` finds wrong with the text."""
         return self._week()[2]
@@ -251,6 +258,7 @@ class Sitting:
             if text != self.file.text:
                 week, faults = self._judged(text)
                 if week is None:
+                    faults[0].also = tuple(faults[1:])
                     raise faults[0]
                 self.file.write(text, what)
                 self._read = (self.file.digest, week, [])

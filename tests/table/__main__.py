@@ -193,8 +193,8 @@ def told(page: Page, chosen: dict[str, str], many: str = "") -> None:
     page.get_by_role("link", name="When it goes otherwise").last.click()
     page.get_by_label("Planned again from").wait_for()
     for name, label in ({"off": "none"} | chosen).items():
-        page.locator(f"#{name}").select_option(label=label)
-    page.locator("#many").fill(many)
+        page.locator(f"#change-{name}").select_option(label=label)
+    page.locator("#change-many").fill(many)
     page.get_by_role("button", name="Look what comes of it").press("Enter")
     page.locator("#comes .main, .refused").first.wait_for()
     if page.locator("#comes .main").count():

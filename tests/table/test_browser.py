@@ -106,6 +106,40 @@ def test_a_slider_shows_the_week_as_it_is_turned_and_a_lunch_its_price(
     page.context.close()
 
 
+def test_what_is_refused_is_gone_to_and_a_dropped_page_is_read(
+    served: TableServer, chromium: Browser
+) -> None:
+    page, wrong = looked_at(served, chromium, 390)
+    page.get_by_role("link", name="Who eats and when").press("Enter")
+    page.get_by_label("Me must not have").fill("zzzx")
+    page.get_by_label("Me must not have").press("Enter")
+    page.get_by_text("'zzzx' means no allergen").wait_for()
+    assert page.evaluate("document.activeElement.id") == "eaters-not0"
+    assert page.get_by_label("Me must not have").input_value() == "zzzx"
+    tried = Axe().run(page).response["violations"]
+    assert [(rule["id"], rule["nodes"][0]["html"]) for rule in tried] == []
+    page.get_by_role("link", name="What is in it").press("Enter")
+    field = page.get_by_label("A recipe, or a name")
+    field.wait_for()
+    page.evaluate(DROPPED)
+    page.get_by_role("heading", name="Carrot pot").wait_for()
+    assert "500 g carrots" in field.input_value()
+    # What is refused is answered with a code of its own.
+    assert [line for line in wrong if "422" not in line] == []
+    page.context.close()
+
+
+DROPPED = """() => {
+  const files = new DataTransfer();
+  files.items.add(new File(["Carrot pot\\nServes 6\\n500 g carrots"], "pot.txt"));
+  const form = document.getElementById("recipe").form;
+  for (const kind of ["dragover", "drop"]) {
+    const how = { dataTransfer: files, bubbles: true, cancelable: true };
+    form.dispatchEvent(new DragEvent(kind, how));
+  }
+}"""
+
+
 def test_it_prints_where_it_is_and_ctrl_c_ends_it(tmp_path: Path) -> None:
     (tmp_path / "week.yaml").write_text(ready_text("minimal"), encoding="utf-8")
     ran = subprocess.Popen(

@@ -3,16 +3,38 @@
 from __future__ import annotations
 
 from pathlib import Path
+from urllib.parse import urlencode
 
 import optimiser
 from models.answers.plan import PlanFile
 from optimiser.table.opened import opened
 from optimiser.table.sitting import Sitting
 
-from .window import WRONG, Window
+from .window import WRONG, Window, beside
 
 OFF = {"from": "2026-12-01", "off": "Ilse@2026-12-02", "many": "", "batch": "rice and beans"}
 OFF |= {"kind": "ate"}
+
+
+def test_a_guest_is_fed_and_as_few_lunches_as_can_be_change(window: Window) -> None:
+    window.look()
+    was = window.text
+    plan = optimiser.plan(str(window.file), reasons=False)
+    told = OFF | {"off": "", "guest": "Quentin", "on_day": "2026-12-02"}
+    for few in (False, True):
+        answer = optimiser.change(
+            plan, "2026-12-01", joined="Quentin@2026-12-02", fewest_changes=few
+        )
+        page = window.look(f"/change?{urlencode(told | ({'few': 'yes'} if few else {}))}")
+        assert any(move.eater == "Quentin" for move in answer.moves)
+        for move in answer.moves:
+            assert f"{move.eater} {move.becomes}" in page
+    window.do("/change/take", **told, few="yes")
+    whose = '<span class="whose">Quentin</span>'
+    assert whose in window.client.get("/").text
+    assert window.text == was
+    window.do("/undo")
+    assert whose not in window.client.get("/").text
 
 
 def kept(window: Window) -> list[str]:
@@ -63,8 +85,16 @@ def test_what_cannot_have_been_is_refused_in_the_words_of_change(window: Window)
     window.look()
     many = {**OFF, "off": "", "many": "99"}
     path = f"/change?{'&'.join(f'{name}={value}' for name, value in many.items())}"
-    assert "Portions: 99 portions of rice and beans cannot be gone" in window.look(path)
+    assert "99 portions of rice and beans cannot be gone" in window.look(path)
     assert "99 portions" in window.do("/change/take", WRONG, **many)
+    for name, fields in (
+        ("many", many),
+        ("off", {"off": ""}),
+        ("guest", OFF | {"off": "", "guest": "Bo", "on_day": "someday"}),
+    ):
+        window.look(f"/change?{urlencode(fields)}")
+        page = window.client.get(f"/change?{urlencode(fields)}").text
+        assert beside(page, f"change-{name}")
     assert "nothing is told" in window.look("/change?off=&many=")
     assert "cannot be chosen" in window.do("/change/take", WRONG, **many | {"kind": "sold"})
     window.look(path.replace("99", "1"))

@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 import optimiser
+from models.file.reading import ready_text
 
 from .test_start import SALAD
-from .window import WRONG, Window
+from .window import WRONG, Window, beside, shown
 
 RICE = "rice and beans"
 
@@ -47,6 +48,34 @@ def test_what_cannot_be_read_stands_by_its_batch_and_is_not_written(window: Wind
     assert "mystery" in window.do("/food/write", WRONG, batch=RICE, l0="1 glug of mystery")
     assert "Keep a line." in window.do("/food/write", WRONG, batch=RICE, l0="", l1="", l2="", l3="")
     assert "there is no batch" in window.do("/food/write", WRONG, batch="pie", l0="x")
+    assert window.text == was
+
+
+def test_a_fault_stands_by_the_line_it_is_of(window: Window) -> None:
+    typed = {"form": "b0", "batch": RICE, "l0": "", "l2": "1 glug of mystery"}
+    for path, code in (("/food/read", 200), ("/food/write", WRONG)):
+        page = window.sent(path, code, **typed)
+        assert "mystery" in beside(page, "b0l2")
+        assert not beside(page, "b0l1")
+        assert shown(page).count("is not in the table") == 1
+    new = window.sent("/food/write", WRONG, form="b0", batch=RICE, new="1 glug of mystery")
+    assert "mystery" in beside(new, "b0new")
+    bring = window.sent("/food/bring", WRONG, form="bring", recipe="Soup")
+    assert beside(bring, "recipe")
+
+
+def test_a_batch_is_cooked_no_more_and_its_dishes_go(window: Window) -> None:
+    assert "every dish takes it" in window.do("/food/out", WRONG, out=RICE)
+    assert "no batch 'pie'" in window.do("/food/out", WRONG, out="pie")
+    window.file.write_text(ready_text("starter"), encoding="utf-8")
+    window.do("/take")
+    was = window.text
+    assert "these dishes go too: Curry with flatbread, Curry on grain." in window.look("/food")
+    window.do("/food/out", out="lentil curry")
+    week = window.sitting.readable
+    assert [*week.batches] == ["bulgur"]
+    assert "Curry on grain" not in week.dishes
+    window.do("/undo")
     assert window.text == was
 
 

@@ -9,7 +9,7 @@ import pytest
 
 import optimiser
 
-from .window import WRONG, Window
+from .window import WRONG, Window, beside, shown
 
 SOUP = """Pea soup
 Serves 6
@@ -80,18 +80,21 @@ def test_a_saved_page_becomes_lines_that_can_be_changed(empty: Window) -> None:
 
 
 @pytest.mark.parametrize(
-    ("fields", "what"),
+    ("fields", "what", "field"),
     [
-        ({}, "there is nothing to cook yet"),
-        ({"r0": SOUP, "days": "fri-mon"}, "are no days"),
-        ({"r0": SOUP, "starts": "soon"}, "'soon' is not a date"),
-        ({"r0": SOUP, "guidance": "mars"}, "that cannot be chosen"),
-        ({"r0": SOUP, "protein": "much"}, "much g"),
-        ({"r0": "Soup"}, "no recipe"),
+        ({}, "there is nothing to cook yet", "r0"),
+        ({"r0": SOUP, "days": "fri-mon"}, "are no days", "start-days"),
+        ({"r0": SOUP, "starts": "soon"}, "'soon' is not a date", "start-starts"),
+        ({"r0": SOUP, "guidance": "mars"}, "that cannot be chosen", ""),
+        ({"r0": SOUP, "protein": "much"}, "much g", "start-protein"),
+        ({"r0": "Soup"}, "no recipe", "r0"),
+        ({"r0": SOUP, "r1": "Soup"}, "no recipe", "r1"),
     ],
 )
 def test_what_cannot_be_made_says_why_and_writes_nothing(
-    empty: Window, fields: dict[str, str], what: str
+    empty: Window, fields: dict[str, str], what: str, field: str
 ) -> None:
-    assert what in empty.do("/start/make", WRONG, **fields)
+    page = empty.sent("/start/make", WRONG, form="start", **fields)
+    assert what in (beside(page, field) if field else shown(page))
+    assert page.count('class="refused"') + page.count('id="refusal"') == 1
     assert not empty.file.exists()

@@ -42,14 +42,28 @@ class Window:
 
     def do(self, path: str, status: int = 200, **fields: Any) -> str:
         """Send a form; give what is shown then."""
+        return shown(self.sent(path, status, **fields))
+
+    def sent(self, path: str, status: int = 200, **fields: Any) -> str:
+        """Send a form; give the page that comes."""
         sent = {"on": self.sitting.digest, **fields}
         got = self.client.post(path, data=sent, headers={"origin": self.base})
         assert got.status_code == status, got.text
         self.sitting.worker.wait()
-        return shown(got.text)
+        return got.text
 
 
 def shown(html: str) -> str:
     """Give the words of a page, without marks that only keep names apart."""
     text = re.sub(r"<(style|script)\b.*?</\1>|<[^>]*>", " ", html, flags=re.DOTALL)
     return " ".join(re.sub("[\u2068\u2069]", "", unescape(text)).split())
+
+
+def beside(html: str, field: str) -> str:
+    """Give the fault that stands below a field, which says that it is wrong and refers to it."""
+    (tag,) = re.findall(rf'<(?:input|select|textarea)[^>]* id="{field}"[^>]*>', html)
+    assert f'aria-describedby="{field}-below"' in tag
+    told = re.search(rf'id="{field}-below"[^>]*>(?:<span class="refused"><b>(.*?)</b>)?', html)
+    assert told is not None
+    assert bool(told[1]) == ("aria-invalid" in tag)
+    return shown(told[1] or "")

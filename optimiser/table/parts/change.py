@@ -26,10 +26,13 @@ from optimiser.table.sitting import Sitting
 from optimiser.table.worker import Failed
 
 KINDS = {"ate": "were eaten", "dropped": "were spilt or spoilt", "froze": "were really frozen"}
+ASKED = ("off", "many", "batch", "kind", "guest", "on_day", "few")
+"""Fields of the form, besides the day from which it is planned again."""
 WIDE = 2_000
 """Columns of a line that is not to be wrapped here."""
-_PLACES = {"--today": "From", "--no-lunch": "No lunch", "--ate": "Portions"}
-_PLACES |= {"--dropped": "Portions", "--froze": "Portions"}
+MANY, OFF, GUEST = "How many", "The lunch that is off", "Who eats too"
+_PLACES = {"--today": "Planned again from", "--no-lunch": OFF, "--joined": GUEST}
+_PLACES |= {"--ate": MANY, "--dropped": MANY, "--froze": MANY}
 
 
 def _told(plan: PlanFile, fields: Fields) -> tuple[str, dict[str, str]]:
@@ -39,8 +42,10 @@ def _told(plan: PlanFile, fields: Fields) -> tuple[str, dict[str, str]]:
     number, kind = fields.get("many", "").strip(), fields.get("kind", "")
     if number:
         if kind not in KINDS:
-            raise InputError("the form", "that cannot be chosen", "Choose one of those offered.")
+            raise InputError(MANY, "that cannot be chosen", "Choose one of those offered.")
         told[kind] = f"{fields.get('batch', '')}={number}"
+    if guest := fields.get("guest", "").strip():
+        told["joined"] = f"{guest}@{fields.get('on_day', '')}"
     return day, told
 
 
@@ -55,17 +60,19 @@ def _ask(sitting: Sitting, fields: Fields) -> AnswerPart | Failed | None:
     if plan is None:
         return None
     day, told = _told(plan, fields)
-    key = ("change", day, *(f"{name}:{text}" for name, text in told.items()))
+    few = fields.get("few") == "yes"
+    key = ("change", day, f"{few}", *(f"{name}:{text}" for name, text in told.items()))
 
     def work(week: Week) -> ChangeFile:
-        gone = {kind: told.get(kind, ()) for kind in KINDS}
         return asked.change(
             plan,
             day,
             no_lunch=told.get("no_lunch", ()),
-            ate=gone["ate"],
-            dropped=gone["dropped"],
-            froze=gone["froze"],
+            ate=told.get("ate", ()),
+            dropped=told.get("dropped", ()),
+            froze=told.get("froze", ()),
+            joined=told.get("joined", ()),
+            fewest_changes=few,
         )
 
     return sitting.ask(key, work, first=True)
@@ -76,23 +83,30 @@ def _show(sitting: Sitting, fields: Fields) -> dict[str, Any]:
     answer: AnswerPart | Failed | None = None
     if plan is None or week is None:
         return {"days_left": []}
-    told = "off" in fields
-    if told and not (fields["off"] or fields.get("many", "").strip()):
-        what = "nothing is told yet"
-        answer = Failed("Portions", what, "Choose the lunch that is off, or write a number.")
-    elif told:
-        answer = _ask(sitting, fields)
+    fault, is_told = None, "off" in fields
+    try:
+        if is_told and not any(_told(plan, fields)[1].values()):
+            mend = "Choose the lunch that is off, write a number, or who eats too."
+            raise InputError(OFF, "nothing is told yet", mend)
+        answer = _ask(sitting, fields) if is_told else None
+        if isinstance(answer, Failed):
+            raise _fault(answer)
+    except InputError as refusal:
+        fault = refusal
     since = max((line.today for line in plan.changes), default=plan.days[0])
+    days = [(day.isoformat(), day_name(day)) for day in plan.days if day >= since]
     return {
-        "days_left": [(day.isoformat(), day_name(day)) for day in plan.days if day >= since],
+        "days_left": days,
+        "guest_days": days,
+        "names": list(week.eaters),
         "from_day": fields.get("from", _today(plan).isoformat()),
-        "offs": _lunches(plan, week, since),
-        "given": {name: fields.get(name, "") for name in ("off", "many", "batch", "kind")},
-        "kinds": KINDS,
-        "batches": list(week.batches),
-        "told": told,
+        "offs": [("", "none"), *_lunches(plan, week, since)],
+        "told": {name: fields.get(name, "") for name in ASKED},
+        "kinds": KINDS.items(),
+        "batches": [(name, name) for name in week.batches],
+        "is_told": is_told,
         "answer": _answer(answer) if isinstance(answer, ChangeFile) else None,
-        "fault": _fault(answer) if isinstance(answer, Failed) else None,
+        "fault": fault,
     }
 
 
@@ -111,12 +125,8 @@ def _lunches(plan: PlanFile, week: Week, since: date) -> list[tuple[str, str]]:
     return lunches
 
 
-def _fault(failed: Failed) -> dict[str, str]:
-    return {
-        "where": _PLACES.get(failed.where, failed.where),
-        "what": failed.what,
-        "mend": failed.mend,
-    }
+def _fault(failed: Failed) -> InputError:
+    return InputError(_PLACES.get(failed.where, failed.where), failed.what, failed.mend)
 
 
 def _answer(answer: ChangeFile) -> dict[str, Any]:
@@ -146,7 +156,7 @@ def _take(sitting: Sitting, fields: Fields) -> str:
     sitting.see(fields.get("on"))
     answer = _ask(sitting, fields)
     if isinstance(answer, Failed):
-        raise InputError(_fault(answer)["where"], answer.what, answer.mend)
+        raise _fault(answer)
     if not isinstance(answer, ChangeFile) or not answer.plan.is_planned:
         raise InputError(sitting.file.name, "there is no plan for that", "Look at it first.")
     (*_, line) = changes_said(answer.plan)

@@ -13,22 +13,15 @@ from models.answers.check import CheckFile
 from models.file import draft, yamltext
 from models.file.draft import Frame
 from models.file.editing import NewValue, Path, edited
+from models.file.leaving import leaving_batch
 from models.file.recipes import named_apart, pasted
 from models.week.week import Week
 from models.words.errors import InputError
 from models.words.numbers import counted
 from optimiser.interface import asked
-from optimiser.table.part import Fields, PagePart, refused
-from optimiser.table.parts.start import THE_PASTE, line_shown, sums_of
+from optimiser.table.part import Data, Fields, PagePart
+from optimiser.table.parts.start import THE_PASTE, line_shown, sums_of, texts_of_file
 from optimiser.table.sitting import Sitting
-
-Data = Mapping[str, Any]
-
-
-def _week(sitting: Sitting) -> Week:
-    if sitting.week is None:
-        raise InputError(sitting.file.name, "this file has faults", "Mend them first.")
-    return sitting.week
 
 
 def _entries(week: Week, name: str) -> list[Any]:
@@ -43,7 +36,7 @@ def _stated(entry: Any) -> str:
 
 def _changed(sitting: Sitting, fields: Fields) -> tuple[str, str]:
     """Write the text of the file with the lines as they are typed, and say what was changed."""
-    week, name = _week(sitting), fields.get("batch", "")
+    week, name = sitting.readable, fields.get("batch", "")
     if name not in week.batches:
         raise InputError(sitting.file.name, f"there is no batch {name[:40]!r}", "Take another.")
     entries = _entries(week, name)
@@ -70,19 +63,20 @@ def _changed(sitting: Sitting, fields: Fields) -> tuple[str, str]:
 
 
 def _show(sitting: Sitting, fields: Fields) -> dict[str, Any]:
-    shown: dict[str, Any] = {"batches": [], "fault": None, "recipe": fields.get("recipe", "")}
+    shown: dict[str, Any] = {"batches": [], "fault": None, "recipe": ""}
     if sitting.week is None:
         return shown
     week, checked = sitting.week, asked.check(sitting.week)
     tried, reading = fields.get("batch", ""), checked
     try:
+        shown["recipe"] = _recipe(fields)
         if tried:
             text, _ = _changed(sitting, fields)
             reading = asked.check(sitting.read(text))
         elif shown["recipe"]:
             reading = asked.check(sitting.read(_with_recipe(sitting, fields)[0]))
     except InputError as fault:
-        shown["fault"] = refused(fault)
+        shown["fault"] = fault
     new = [name for name in reading.batches if name not in week.batches]
     shown["batches"] = [
         _batch(week, name, reading if name == tried else checked, fields if name == tried else {})
@@ -98,9 +92,17 @@ def _show(sitting: Sitting, fields: Fields) -> dict[str, Any]:
 
 def _batch(week: Week, name: str, checked: CheckFile, fields: Fields) -> dict[str, Any]:
     entries = _entries(week, name)
+    typed = [fields.get(f"l{at}", _stated(entry)) for at, entry in enumerate(entries)]
+    # A fault names a line by its place among those that stay.
+    goes = [f"{sum(bool(text.strip()) for text in typed[:at])}" for at in range(len(typed))]
+    along = leaving_batch(week, name).dishes
     return {
         "name": name,
-        "typed": [fields.get(f"l{at}", _stated(entry)) for at, entry in enumerate(entries)],
+        "typed": [
+            {"text": text, "goes": place if text.strip() else ""}
+            for text, place in zip(typed, goes, strict=True)
+        ],
+        "along": f"Then these dishes go too: {', '.join(along)}." if along else "",
         "new": fields.get("new", ""),
         "sums": sums_of(checked.batches[name]),
         "lines": _lines(checked, name),
@@ -123,16 +125,35 @@ def _write(sitting: Sitting, fields: Fields) -> str | None:
     return "/food"
 
 
+def _out(sitting: Sitting, fields: Fields) -> str:
+    """Cook a batch no more; the dishes that cannot be without it go too."""
+    week, name = sitting.readable, fields.get("out", "")
+    if name not in week.batches:
+        raise InputError("the form", f"there is no batch {name[:40]!r}", "Look again.")
+    leaving = leaving_batch(week, name)
+    if len(leaving.dishes) == len(week.dishes):
+        mend = "Bring another recipe in first."
+        raise InputError(name, "every dish takes it: none would be left without it", mend)
+    edits = [(path, None) for path in leaving.paths]
+    sitting.change(edits, f"{name} is not cooked", fields.get("on"))
+    return "/food"
+
+
 # -- a recipe more -------------------------------------------------------------------------
+
+
+def _recipe(fields: Fields) -> str:
+    """Give what was pasted, or what a file that was chosen has."""
+    return "\n\n".join(texts_of_file(fields)) or fields.get("recipe", "")
 
 
 def _with_recipe(sitting: Sitting, fields: Fields) -> tuple[str, str]:
     """Write the text of the file with what was pasted as a batch, and dishes that take it."""
-    week = _week(sitting)
+    week = sitting.readable
     guidance, cups = week.guidance or "strictest", week.cups or "label"
     batches = [
         batch
-        for batch in named_apart(pasted(THE_PASTE, fields.get("recipe", ""), guidance, cups))
+        for batch in named_apart(pasted(THE_PASTE, _recipe(fields), guidance, cups))
         if batch.name not in week.batches
     ]
     if not batches:
@@ -177,6 +198,7 @@ PART = PagePart(
     {
         "/food/read": _read,
         "/food/write": _write,
+        "/food/out": _out,
         "/food/look": _read,
         "/food/bring": _bring,
     },

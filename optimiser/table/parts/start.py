@@ -23,13 +23,14 @@ from models.words.nutrients import PROTEIN
 from models.words.text import LONGEST_NAME
 from optimiser.interface import asked
 from optimiser.report.phrases import tenths
-from optimiser.table.part import Fields, PagePart, refused
+from optimiser.table.part import Fields, PagePart
 from optimiser.table.sitting import Sitting
 from optimiser.weeks.varied import varied
 
 MOST_RECIPES = 8
 MOST_EATERS = 12
 THE_PASTE = "as pasted"
+SAVED = "or a saved recipe page"
 CUPS = {
     "label": "as labels have it",
     "us": "of the United States",
@@ -50,18 +51,80 @@ class Started:
 def _recipes(fields: Fields) -> list[str]:
     """Give the pasted texts, those of files that were chosen behind them."""
     texts = [fields[f"r{at}"] for at in range(MOST_RECIPES) if fields.get(f"r{at}", "").strip()]
-    if fields.get("file", "").strip():
-        name = fields.get("file:name", "") or "the file"
+    return [*texts, *texts_of_file(fields)][:MOST_RECIPES]
+
+
+def texts_of_file(fields: Fields) -> list[str]:
+    r"""Give the recipes of a file that was chosen, as they would be pasted.
+
+    Parameters
+    ----------
+    fields
+        What the form says.
+
+    Returns
+    -------
+    list of str
+        A text each; empty where none was chosen.
+
+    Raises
+    ------
+    InputError
+        When there is no recipe in it.
+
+    Examples
+    --------
+    >>> texts_of_file({"file": "Pea soup\n300 g peas", "file:name": "soup.txt"})[0].splitlines()[0]
+    'Pea soup'
+    """
+    if not fields.get("file", "").strip():
+        return []
+    name = fields.get("file:name", "") or "the file"
+    try:
         saved = recipes_in(name, fields["file"])
-        if not saved:
-            mend = "Paste its title and its ingredients, a line each."
-            raise InputError(name, "there is no recipe in it that can be read", mend)
-        for each in saved:
-            # A number alone would not be read again.
-            makes = f"Serves {each.makes}" if each.makes[:1].isdecimal() else each.makes
-            lines = [each.title, makes, "", "Ingredients", *each.ingredients]
-            texts.append("\n".join([*lines, "", "Method", *each.method]))
-    return texts[:MOST_RECIPES]
+    except InputError as fault:
+        raise InputError(SAVED, f"{name}: {fault.what}", fault.mend) from None
+    if not saved:
+        mend = "Paste its title and its ingredients, a line each."
+        raise InputError(SAVED, "there is no recipe in it that can be read", mend)
+    texts = []
+    for each in saved:
+        # A number alone would not be read again.
+        makes = f"Serves {each.makes}" if each.makes[:1].isdecimal() else each.makes
+        lines = [each.title, makes, "", "Ingredients", *each.ingredients]
+        texts.append("\n".join([*lines, "", "Method", *each.method]))
+    return texts
+
+
+def days_typed(title: str, text: str) -> tuple[str, ...]:
+    """Read the days of a week from a field.
+
+    Parameters
+    ----------
+    title
+        What it is called.
+    text
+        What it says: "mon-fri", "mon, wed".
+
+    Returns
+    -------
+    tuple of str
+        Three letters each.
+
+    Raises
+    ------
+    InputError
+        When a part is no day, or the days run backwards.
+
+    Examples
+    --------
+    >>> days_typed("Days with lunch", "mon-wed")
+    ('mon', 'tue', 'wed')
+    """
+    try:
+        return draft.days_of(text)
+    except InputError as fault:
+        raise InputError(title, fault.what, fault.mend) from None
 
 
 def _frame(fields: Fields) -> Frame:
@@ -69,13 +132,13 @@ def _frame(fields: Fields) -> Frame:
     cups = fields.get("cups", "label")
     if guidance not in GUIDANCES or cups not in CUPS:
         raise InputError("the form", "that cannot be chosen", "Choose one of those offered.")
-    days = draft.days_of(fields.get("days", "").strip() or "mon-fri")
+    days = days_typed("Days with lunch", fields.get("days", "").strip() or "mon-fri")
     first = fields.get("starts", "").strip()
     try:
         starts = date.fromisoformat(first) if first else draft.next_start(date.today(), days)
     except ValueError:
         mend = "Write it as year-month-day: 2026-11-30."
-        raise InputError("first day", f"{first[:40]!r} is not a date", mend) from None
+        raise InputError("First day", f"{first[:40]!r} is not a date", mend) from None
     return Frame(starts, days, guidance, cups)
 
 
@@ -92,21 +155,25 @@ def _eaters(fields: Fields) -> list[tuple[Path, NewValue]]:
 
 def _started(texts: Sequence[str], fields: Fields) -> Started:
     frame = _frame(fields)
-    known = [
-        batch for text in texts for batch in pasted(THE_PASTE, text, frame.guidance, frame.cups)
-    ]
+    known: list[DraftBatch] = []
+    for at, text in enumerate(texts):
+        try:
+            known += pasted(THE_PASTE, text, frame.guidance, frame.cups)
+        except InputError as fault:
+            raise InputError(f"r{at}", fault.what, fault.mend) from None
     batches = tuple(named_apart(known))
     text = edited(draft.draft(batches, frame), _eaters(fields))
     return Started(text, batches, asked.check(text))
 
 
 def _show(sitting: Sitting, fields: Fields) -> dict[str, Any]:
-    started, fault, texts = None, None, list[str]()
+    started, texts = None, list[str]()
+    fault: InputError | None = None
     try:
         texts = _recipes(fields)
         started = _started(texts, fields) if texts else None
     except InputError as refusal:
-        fault = refused(refusal)
+        fault = refusal
         texts = texts or [fields[f"r{at}"] for at in range(MOST_RECIPES) if f"r{at}" in fields]
     more = 1 if not texts or "more" in fields else 0
     return {
@@ -125,6 +192,7 @@ def _show(sitting: Sitting, fields: Fields) -> dict[str, Any]:
         },
         "guidances": GUIDANCES,
         "cups": CUPS,
+        "saved": SAVED,
         "fault": fault,
         "read": [] if started is None else list(_read(started)),
     }
@@ -219,7 +287,7 @@ def _make(sitting: Sitting, fields: Fields) -> str | None:
     texts = _recipes(fields)
     if not texts:
         mend = "Paste a recipe, or a name and its ingredients, a line each."
-        raise InputError("the form", "there is nothing to cook yet", mend)
+        raise InputError("r0", "there is nothing to cook yet", mend)
     started = _started(texts, fields)
     many = counted(len(started.batches), "batch")
     sitting.write(varied(started.text), f"a week of {many}", fields.get("on"))

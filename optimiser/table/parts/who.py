@@ -2,57 +2,82 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
 from typing import Any
 
-from models.file import draft
 from models.file.editing import NewValue, Path
+from models.file.instead import SEVERAL, avoided
+from models.file.leaving import leaving_eater
 from models.week.week import Week
+from models.words.allergens import allergens
 from models.words.days import DAY_NAMES, day_name
 from models.words.errors import InputError
-from models.words.numbers import plain
+from models.words.guidance import GUIDANCES
+from models.words.numbers import listed, plain
 from models.words.nutrients import PROTEIN, tagname
 from models.words.units import magnitude
-from optimiser.table.part import Fields, PagePart
+from optimiser.table.part import Data, Edits, Fields, PagePart
+from optimiser.table.parts.start import CUPS, days_typed
 from optimiser.table.sitting import Sitting
 
 YES, NO = "yes", "no"
-
-
-def _week(sitting: Sitting) -> Week:
-    if sitting.week is None:
-        raise InputError(sitting.file.name, "this file has faults", "Mend them first.")
-    return sitting.week
+PLACES = (
+    ("fridge", "A fridge where lunch is eaten", YES),
+    ("microwave", "A microwave there", NO),
+)
+"""What a place may offer: its key, what it is called, and what holds where nothing is stated."""
 
 
 def _data(week: Week, key: str) -> Any:
     return week.source.as_json().get(key)
 
 
+def _eaters_of(week: Week) -> dict[str, Any]:
+    """Give who eats as the file has it: many may be one entry."""
+    return {name: entry or {} for name, entry in _data(week, "eaters").items()}
+
+
 def _floor(week: Week, name: str) -> str | None:
     """Give the floor of protein that the file states for an eater, in g; None where none."""
-    held = (_data(week, "eaters")[name] or {}).get("floors") or {}
+    held = _eaters_of(week)[name].get("floors") or {}
     if not any(tagname(key) == PROTEIN for key in held):
         return None
-    bounds = (x for x in week.eaters[name].floors if x.nutrient == PROTEIN and not x.weekly)
+    eater = next(each for each in week.eaters.values() if name in (each.name, each.group))
+    bounds = (x for x in eater.floors if x.nutrient == PROTEIN and not x.weekly)
     floor = next(bounds)
     return plain(magnitude(floor.amount, "gram"), 3)
+
+
+def _must_not(entry: Data) -> str:
+    held = entry.get("must_not") or {}
+    words = [*(held.get("allergens") or ()), *(held.get("foods") or ())]
+    return ", ".join([*words, *([held["diet"]] if held.get("diet") else [])])
 
 
 def _show(sitting: Sitting, fields: Fields) -> dict[str, Any]:
     week = sitting.week
     if week is None:
-        return {"who": [], "known": False}
-    place = _data(week, "place") or {}
+        return {"known": False}
+    place, settings = _data(week, "place") or {}, _data(week, "week")
     return {
         "known": True,
         "starts": week.days[0].isoformat(),
         "when": ", ".join(DAY_NAMES[day.weekday()] for day in week.days),
-        "fridge": _is_yes(place.get("fridge", YES)),
-        "microwave": _is_yes(place.get("microwave", NO)),
+        "places": [
+            (key, title, YES if _is_yes(place.get(key, usual)) else NO)
+            for key, title, usual in PLACES
+        ],
+        "guidance": settings.get("guidance", ""),
+        "guidances": _offered(GUIDANCES, settings.get("guidance")),
+        "cups": settings.get("cups", ""),
+        "cups_of": _offered(CUPS, settings.get("cups")),
         "who": [
-            {"at": at, "name": name, "floor": _floor(week, name)}
-            for at, name in enumerate(week.eaters)
+            {
+                "name": name,
+                "title": f"{name}, {entry['count']} alike" if "count" in entry else name,
+                "floor": _floor(week, name),
+                "must_not": _must_not(entry),
+            }
+            for name, entry in _eaters_of(week).items()
         ],
         "off": [
             {
@@ -62,8 +87,14 @@ def _show(sitting: Sitting, fields: Fields) -> dict[str, Any]:
             }
             for at, off in enumerate(week.no_lunch)
         ],
-        "choices": [{"value": day.isoformat(), "title": day_name(day)} for day in week.days],
+        "choices": [(day.isoformat(), day_name(day)) for day in week.days],
+        "names": [("", "everybody"), *((name, name) for name in _eaters_of(week))],
     }
+
+
+def _offered(words: Data, now: str | None) -> dict[str, str]:
+    """Offer the words of a setting; that nothing is stated, where that is so now."""
+    return {**({} if now else {"": "not stated"}), **words}
 
 
 def _is_yes(value: object) -> bool:
@@ -71,66 +102,121 @@ def _is_yes(value: object) -> bool:
 
 
 def _when(sitting: Sitting, fields: Fields) -> str:
-    """Set the days, and what the place offers."""
-    week = _week(sitting)
-    edits: list[tuple[Path, NewValue]] = []
-    days = list(draft.days_of(fields.get("when", "")))
+    """Set the days, whose fridge lives and spoons, and what the place offers."""
+    week = sitting.readable
+    edits: Edits = []
+    days = list(days_typed("Days with lunch", fields.get("when", "")))
     if days != [DAY_NAMES[day.weekday()] for day in week.days]:
         edits.append((("week", "days"), days))
     if (starts := fields.get("starts", "").strip()) != week.days[0].isoformat():
         edits.append((("week", "starts"), starts))
-    place = _data(week, "place")
-    for key, usual in (("fridge", YES), ("microwave", NO)):
-        value = fields.get(key, NO)
-        if value not in (YES, NO):
-            raise InputError(key, "that cannot be chosen", "Choose yes or no.")
-        if _is_yes(value) != _is_yes((place or {}).get(key, usual)):
-            edits.append((("place", key), value))
-    if place is None and edits and edits[-1][0][0] == "place":
-        # Of what is not there yet all is written at once.
-        stated = {str(path[-1]): value for path, value in edits if path[0] == "place"}
-        kept = [edit for edit in edits if edit[0][0] != "place"]
-        edits = [*kept, (("place",), {key: str(value) for key, value in stated.items()})]
-    sitting.change(edits, "days and place", fields.get("on"))
+    settings = _data(week, "week")
+    edits += [
+        (("week", key), typed)
+        for key in ("guidance", "cups")
+        if (typed := fields.get(key)) and typed != settings.get(key)
+    ]
+    sitting.change([*edits, *_placed(week, fields)], "days and place", fields.get("on"))
     return "/who"
 
 
+def _placed(week: Week, fields: Fields) -> Edits:
+    place = _data(week, "place")
+    stated = {}
+    for key, title, usual in PLACES:
+        value = fields.get(key, NO)
+        if value not in (YES, NO):
+            raise InputError(title, "that cannot be chosen", "Choose yes or no.")
+        if _is_yes(value) != _is_yes((place or {}).get(key, usual)):
+            stated[key] = value
+    if place is None and stated:
+        # Of what is not there yet all is written at once.
+        return [(("place",), stated)]
+    return [(("place", key), value) for key, value in stated.items()]
+
+
 def _eaters(sitting: Sitting, fields: Fields) -> str:
-    """Set how much protein each lunch has at least, and take one eater more."""
-    week, edits = _week(sitting), list[tuple[Path, NewValue]]()
-    for at, name in enumerate(week.eaters):
-        typed = fields.get(f"floor{at}", "").strip()
-        if typed and typed != _floor(week, name):
-            edits.append(_floor_edit(_data(week, "eaters")[name], name, f"{typed} g"))
+    """Set what each lunch has at least and must not have, and take one eater more."""
+    week, edits = sitting.readable, Edits()
+    for at, (name, entry) in enumerate(_eaters_of(week).items()):
+        title = f"{name} must not have"
+        stated = _stated(
+            fields.get(f"floor{at}", ""),
+            fields.get(f"not{at}"),
+            title,
+            _floor(week, name) or "",
+            _must_not(entry),
+        )
+        if stated and not entry:
+            edits.append((("eaters", name), stated))
+        elif stated:
+            edits += _into(entry, name, stated)
     more = fields.get("name", "").strip()
     if more in week.eaters:
-        raise InputError("the form", f"{more!r} eats already", "Write another name.")
+        raise InputError("One more eats", f"{more!r} eats already", "Write another name.")
     if more:
-        floor = fields.get("floor", "").strip()
-        new: Mapping[str, Any] = {"floors": {"protein": f"{floor} g"}} if floor else {}
-        edits.append((("eaters", more), new))
+        stated = _stated(fields.get("floor", ""), fields.get("not"), "and must not have")
+        edits.append((("eaters", more), stated))
     sitting.change(edits, "who eats", fields.get("on"))
     return "/who"
 
 
-def _floor_edit(entry: Any, name: str, amount: str) -> tuple[Path, NewValue]:
-    """Say where in the file the floor of an eater goes."""
-    if not entry:
-        return ("eaters", name), {"floors": {"protein": amount}}
-    floors = entry.get("floors")
-    if not floors:
-        return ("eaters", name, "floors"), {"protein": amount}
-    there = next((key for key in floors if tagname(key) == PROTEIN), "protein")
-    return ("eaters", name, "floors", there), amount
+def _stated(
+    floor: str, words: str | None, title: str, floor_was: str = "", words_were: str = ""
+) -> dict[str, Any]:
+    """Give what was typed of an eater, where it differs from what stands there."""
+    floor, stated = floor.strip(), dict[str, Any]()
+    if floor and floor != floor_was:
+        stated["floors"] = {"protein": f"{floor} g"}
+    if words is not None and words.strip() != words_were:
+        stated["must_not"] = _avoided(words, title)
+    return stated
+
+
+def _avoided(text: str, title: str) -> dict[str, Any]:
+    """Read what someone must not have: allergens, foods and families, a way of eating."""
+    words, diets = avoided(SEVERAL.split(text))
+    if diets[1:]:
+        mend = "Write one way of eating, and beside it foods."
+        raise InputError(title, f"{listed(diets)} cannot be stated at once", mend)
+    held = {
+        "allergens": [word for word in words if allergens(word) is not None],
+        "foods": [word for word in words if allergens(word) is None],
+        "diet": diets[0] if diets else "",
+    }
+    return {key: value for key, value in held.items() if value}
+
+
+def _into(entry: Data, name: str, stated: dict[str, Any]) -> Edits:
+    """Say where in the file it goes what was typed of an eater."""
+    edits: Edits = []
+    for key, value in stated.items():
+        held = entry.get(key)
+        if key == "floors" and held:
+            there = next((each for each in held if tagname(each) == PROTEIN), "protein")
+            edits.append((("eaters", name, key, there), value["protein"]))
+        else:
+            edits.append((("eaters", name, key), value or None))
+    return edits
+
+
+def _out(sitting: Sitting, fields: Fields) -> str:
+    """Let one eat no more."""
+    week, name = sitting.readable, fields.get("out", "")
+    if name not in _eaters_of(week):
+        raise InputError("the form", "nobody of that name eats", "Look again.")
+    edits = [(path, None) for path in leaving_eater(week, name).paths]
+    sitting.change(edits, f"{name} eats no more", fields.get("on"))
+    return "/who"
 
 
 def _off(sitting: Sitting, fields: Fields) -> str:
     """Note a lunch that is not needed."""
-    week = _week(sitting)
+    week = sitting.readable
     day = next((day for day in week.days if day.isoformat() == fields.get("day")), None)
     eater = fields.get("eater", "")
-    if day is None or (eater and eater not in week.eaters):
-        raise InputError("the form", "there is no such lunch", "Choose one of those offered.")
+    if day is None or (eater and eater not in _eaters_of(week)):
+        raise InputError("No lunch on", "there is no such lunch", "Choose one of those offered.")
     entry: dict[str, str] = {"day": DAY_NAMES[day.weekday()]}
     entry |= {"eater": eater} if eater else {}
     edit: tuple[Path, NewValue] = (("no_lunch", len(week.no_lunch)), entry)
@@ -142,7 +228,7 @@ def _off(sitting: Sitting, fields: Fields) -> str:
 
 def _needed(sitting: Sitting, fields: Fields) -> str:
     """Need a lunch again."""
-    week, at = _week(sitting), fields.get("at", "")
+    week, at = sitting.readable, fields.get("at", "")
     if not at.isdecimal() or int(at) >= len(week.no_lunch):
         raise InputError("the form", "there is no such day off", "Look again.")
     day = day_name(week.no_lunch[int(at)].day)
@@ -151,7 +237,7 @@ def _needed(sitting: Sitting, fields: Fields) -> str:
 
 
 def _fact(sitting: Sitting) -> str:
-    return "" if sitting.week is None else ", ".join(sitting.week.eaters)
+    return "" if sitting.week is None else ", ".join(_eaters_of(sitting.week))
 
 
 PART = PagePart(
@@ -160,5 +246,11 @@ PART = PagePart(
     "who.html",
     _show,
     _fact,
-    {"/who/when": _when, "/who/eaters": _eaters, "/who/off": _off, "/who/needed": _needed},
+    {
+        "/who/when": _when,
+        "/who/eaters": _eaters,
+        "/who/out": _out,
+        "/who/off": _off,
+        "/who/needed": _needed,
+    },
 )

@@ -38,6 +38,10 @@
           const then = page.getElementById(inner.id);
           if (then && !inner.contains(writing())) { inner.replaceWith(document.adoptNode(then)); }
         }
+        for (const field of part.querySelectorAll("[aria-describedby]")) {
+          const wrong = document.getElementById(field.getAttribute("aria-describedby"))?.querySelector(".refused");
+          if (wrong) { field.setAttribute("aria-invalid", "true"); } else { field.removeAttribute("aria-invalid"); }
+        }
         continue;
       }
       if (part.outerHTML !== other.outerHTML) { part.replaceWith(document.adoptNode(other)); }
@@ -128,6 +132,8 @@
     const fields = new FormData(form, event.submitter);
     const body = form.enctype === "multipart/form-data" ? fields : new URLSearchParams(fields);
     go(event.submitter?.getAttribute("formaction") ?? form.action, { method: "POST", body }).then(() => {
+      // What is refused is gone to: the field that it is of, or what stands above all.
+      document.querySelector('[aria-invalid="true"]')?.focus();
       document.getElementById("refusal")?.scrollIntoView({ block: "nearest" });
     });
   });
@@ -158,6 +164,20 @@
       go(form.dataset.tries, { method: "POST", body: new FormData(form) }, { push: false });
     }
   });
+
+  // A saved page may be dropped anywhere on the form that takes one; elsewhere it opens nothing.
+  for (const kind of ["dragover", "drop"]) {
+    document.addEventListener(kind, (event) => {
+      if (![...event.dataTransfer.types].includes("Files")) { return; }
+      event.preventDefault();
+      const takes = "input[type=file]";
+      const file = event.target.closest?.("form")?.querySelector(takes) ?? document.querySelector(takes);
+      if (kind === "drop" && file) {
+        file.files = event.dataTransfer.files;
+        file.dispatchEvent(new Event("change", { bubbles: true }));
+      }
+    });
+  }
 
   addEventListener("popstate", () => go(location.href, undefined, { push: false }));
 
