@@ -61,7 +61,7 @@ from optimiser.written import (
     freezer_moves,
     in_groups,
     left_over,
-    lunch_line,
+    lunch_lines,
     minded,
     number,
     pack_lines,
@@ -500,10 +500,7 @@ def write(week: Week, all_found: Found) -> PlanFile:
     """
     solved, why = all_found.solved, all_found.why
     packed = solved.packed if solved.packed is not None else PackedWeek((), ())
-    lunches = [
-        lunch_line(week, lunch, reasons)
-        for lunch, reasons in zip(packed.lunches, why or [[]] * len(packed.lunches), strict=True)
-    ]
+    lunches = list(lunch_lines(week, packed.lunches, why or [[]] * len(packed.lunches)))
     planned = solved.packed is not None
     lines = [_priority_line(value) for value in solved.values]
     levels = [] if all_found.nearest is None else all_found.nearest.levels

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from decimal import Decimal
 from typing import Literal, TypedDict
 
@@ -221,6 +221,44 @@ def left_over(week: Week, packed: PackedWeek, why: list[RuleLine]) -> LeftOver:
 def _left(week: Week, batch: str, portions: int) -> BatchLeft:
     grams = number(portions * magnitude(week.batches[batch].portion, GRAM))
     return BatchLeft(batch=batch, portions=portions, grams=grams)
+
+
+def lunch_lines(
+    week: Week, lunches: Sequence[PackedLunch], reasons: Sequence[list[Reason]]
+) -> Iterator[LunchLine]:
+    """Write down lunches; what eaters of one entry have alike is summed up once.
+
+    Parameters
+    ----------
+    week
+        The week.
+    lunches
+        Lunches of it.
+    reasons
+        Why each is as it is.
+
+    Yields
+    ------
+    LunchLine
+        One for each, as `lunch_line` gives it.
+
+    Examples
+    --------
+    >>> from models.file.reading import read_week
+    >>> from optimiser.solve.week import solve_week
+    >>> week = read_week("minimal")
+    >>> _, solved = solve_week(week)
+    >>> [line.minutes for line in lunch_lines(week, solved.packed.lunches, [[], [], []])]
+    [3, 3, 3]
+    """
+    known: dict[tuple[object, ...], LunchLine] = {}
+    for lunch, why in zip(lunches, reasons, strict=True):
+        options, extras = tuple(lunch.options.items()), tuple(lunch.extras.items())
+        whose = week.eaters[lunch.eater].group or lunch.eater
+        key = (whose, lunch.day, lunch.dish, lunch.portions, options, extras)
+        if key not in known:
+            known[key] = lunch_line(week, lunch, [])
+        yield known[key].model_copy(update={"eater": lunch.eater, "reasons": why})
 
 
 def lunch_line(week: Week, lunch: PackedLunch, reasons: list[Reason]) -> LunchLine:

@@ -12,7 +12,7 @@ import json
 from datetime import date, datetime
 from typing import Annotated, Any, Literal
 
-from pydantic import BaseModel, ConfigDict, Field
+from pydantic import BaseModel, ConfigDict, Field, field_serializer, model_validator
 
 # Bounds keep a plan edited into nonsense from overflowing what is counted with it.
 WholeNumber = Annotated[int, Field(ge=-1_000_000, le=1_000_000)]
@@ -116,6 +116,11 @@ class LunchLine(AnswerPart):
 
     date: CalendarDate
     eater: str
+    also: list[str] = Field(
+        default=[],
+        description="Where an entry is many eaters: who comes next and has the same lunch. Only in "
+        "a plan that is written; in one that is read each has a line.",
+    )
     dish: str
     kind: str = Field(description="Kind of the dish.")
     batches: list[BatchLine]
@@ -142,6 +147,10 @@ class LunchLine(AnswerPart):
         description="Foods in it whose allergens nobody has settled: more may be in them."
     )
     reasons: list[Reason] = []
+
+
+def _of(line: LunchLine, eater: str) -> LunchLine:
+    return line.model_copy(update={"eater": eater, "also": []})
 
 
 class BatchLeft(AnswerPart):
@@ -499,6 +508,25 @@ class PlanFile(AnswerPart):
         description="SHA-256 of all else, as it was written: tells whether it was edited since, "
         "not by whom.",
     )
+
+    @field_serializer("lunches")
+    def _together(self, lunches: list[LunchLine]) -> list[LunchLine]:
+        """Write as one the lunches in a row that are the same, where an entry is many eaters."""
+        written: list[tuple[LunchLine, list[str]]] = []
+        for line in lunches:
+            if self.groups and written and _of(line, written[-1][0].eater) == written[-1][0]:
+                written[-1][1].append(line.eater)
+            else:
+                written.append((line, []))
+        return [line.model_copy(update={"also": also}) if also else line for line, also in written]
+
+    @model_validator(mode="after")
+    def _each(self) -> PlanFile:
+        """Read what is written as one lunch of several eaters as a lunch of each."""
+        if not any(line.also for line in self.lunches):
+            return self
+        lines = [_of(line, name) for line in self.lunches for name in (line.eater, *line.also)]
+        return self.model_copy(update={"lunches": lines})
 
     @property
     def is_planned(self) -> bool:

@@ -35,7 +35,7 @@ from optimiser.written import (
     freezer_moves,
     in_groups,
     left_over,
-    lunch_line,
+    lunch_lines,
     minded,
     pack_lines,
     totals,
@@ -311,8 +311,8 @@ _FIGURES = {
 def _sums(plan: PlanFile, week: Week, packed: PackedWeek) -> Iterator[Finding]:
     """Hold what the plan says of itself against what it adds up to."""
     rule = SUMS
-    for line, lunch in zip(plan.lunches, packed.lunches, strict=True):
-        real = lunch_line(week, lunch, list(line.reasons))
+    counted = lunch_lines(week, packed.lunches, [list(line.reasons) for line in plan.lunches])
+    for line, lunch, real in zip(plan.lunches, packed.lunches, counted, strict=True):
         wrong = [
             words for name, words in _FIGURES.items() if getattr(line, name) != getattr(real, name)
         ]

@@ -6,6 +6,7 @@ granted of what one of them must not have.
 
 from __future__ import annotations
 
+import json
 from functools import cache
 from typing import Any
 
@@ -13,6 +14,7 @@ import pytest
 
 import optimiser
 from models.answers.plan import PlanFile
+from models.file.planfile import plan_of
 from models.words.errors import InputError
 from optimiser.cli.page import _takes_long
 from tests.depth import sized
@@ -147,3 +149,29 @@ def test_the_canteen_is_planned_and_its_plan_is_clean() -> None:
     assert len(plan.lunches) == 1000
     assert optimiser.audit(plan).faults == []
     assert len(optimiser.pack(plan).cards) < 100
+
+
+def test_a_written_plan_has_one_line_for_lunches_that_are_the_same() -> None:
+    plan = planned()
+    text = plan.model_dump_json()
+    lines = json.loads(text)["lunches"]
+    assert len(lines) < len(plan.lunches) == 14
+    assert sum(1 + len(line["also"]) for line in lines) == 14
+    assert all(not line.also for line in plan.lunches)
+    again = plan_of("plan.json", text)
+    assert again == plan
+    assert again.model_dump_json() == text
+    assert plan.sealed().seal == again.sealed().seal
+    # Who is named twice, or left out, is found.
+    for names in (lines[0]["also"][:-1], [*lines[0]["also"], "Office 1"]):
+        other = json.loads(text) | {"lunches": [lines[0] | {"also": names}, *lines[1:]]}
+        assert optimiser.audit(plan_of("plan.json", json.dumps(other))).faults
+
+
+def test_where_no_entry_is_many_eaters_each_lunch_is_written() -> None:
+    plan = planned()
+    first = plan.lunches[0]
+    twice = [first, first.model_copy(update={"eater": "Ann"})]
+    for groups, lines in ((plan.groups, 1), ({}, 2)):
+        two = plan.model_copy(update={"groups": groups, "lunches": twice})
+        assert len(json.loads(two.model_dump_json())["lunches"]) == lines
