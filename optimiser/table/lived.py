@@ -97,7 +97,7 @@ def keep_first(file: Path, plan: PlanFile) -> None:
     ['week-2026-11-30.plan.json']
     """
     path, text = beside(file, plan, 0), saved(plan)
-    if not (path.is_file() and path.read_bytes() == text.encode()):
+    if path.is_symlink() or not (path.is_file() and path.read_bytes() == text.encode()):
         keep_beside(path, text)
 
 
@@ -131,7 +131,7 @@ def kept(file: Path, week: Week) -> tuple[PlanFile, ...]:
     [0, 1]
     """
     plans: list[PlanFile] = []
-    while (path := _beside(file, week.days[0], len(plans))).is_file():
+    while (path := _beside(file, week.days[0], len(plans))).is_file() and not path.is_symlink():
         try:
             plan = read_plan(str(path))
         except InputError:

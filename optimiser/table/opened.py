@@ -73,7 +73,12 @@ class OpenFile:
         return self._there().was != self.held.was
 
     def _there(self) -> Target:
-        return target(Path(self.held.name), CANNOT)
+        there = target(Path(self.held.name), CANNOT)
+        if there.path != self.held.path:
+            # A link that was laid meanwhile: what it leads to was never opened.
+            what = "it leads to another file than the one that was opened"
+            raise InputError(there.name, what, "Put the file back, or open the other.")
+        return there
 
     def changed_lines(self, most: int = 30) -> list[str]:
         """Give the lines in which the file on disk differs, each after + or -.
@@ -227,7 +232,7 @@ def keep_beside(path: Path, text: str) -> None:
     another plan is there already
     """
     held = target(path, CANNOT_KEEP)
-    if held.there:
+    if held.there or path.is_symlink():
         what, mend = "another plan is there already", "Move it away; nothing was written."
         raise InputError(held.name, what, mend)
     write_whole(held, text)
@@ -236,7 +241,7 @@ def keep_beside(path: Path, text: str) -> None:
 def _take_away(path: Path, text: str) -> None:
     """Take a file away that was written here, if it still says what was written."""
     if target(path, CANNOT_KEEP).there:
-        if path.read_text(encoding="utf-8") != text:
+        if path.is_symlink() or path.read_text(encoding="utf-8") != text:
             what = "it was changed since it was written"
             raise InputError(str(path), what, "Move it away; nothing was undone.")
         path.unlink()

@@ -106,6 +106,70 @@ def test_a_slider_shows_the_week_as_it_is_turned_and_a_lunch_its_price(
     page.context.close()
 
 
+EVIL = """<!DOCTYPE html><body><iframe src="{0}/"></iframe><img src="{0}/take/sheet">
+<form method="post" action="{0}/undo" target="_self"><button>Win</button></form>"""
+STOLEN = """async (there) => {
+  const got = [];
+  for (const [path, method] of [["/", "GET"], ["/undo", "POST"], ["/who/eaters", "POST"]]) {
+    for (const mode of ["no-cors", "cors"]) {
+      try {
+        const body = method === "GET" ? undefined : "on=";
+        const how = { method, mode, credentials: "include", body };
+        got.push(await (await fetch(there + path, how)).text());
+      } catch (fault) { got.push(""); }
+    }
+  }
+  return got.join("") + (document.querySelector("iframe").contentDocument?.body?.innerText ?? "");
+}"""
+
+
+def test_another_page_in_the_same_browser_gets_nothing_and_changes_nothing(
+    served: TableServer, chromium: Browser
+) -> None:
+    page, _ = looked_at(served, chromium, 768)
+    there, file = served.address.partition("/?")[0], served.sitting.file.held.path
+    was = file.read_text(encoding="utf-8")
+    answers: list[int] = []
+    page.on("response", lambda got: got.url.startswith(there) and answers.append(got.status))
+    for elsewhere in ("http://rebound.example/", f"http://127.0.0.1:{served.port + 1}/"):
+        page.route(
+            elsewhere,
+            lambda route: route.fulfill(body=EVIL.format(there), content_type="text/html"),
+        )
+        page.goto(elsewhere)
+        assert page.evaluate(STOLEN, there) == ""
+        page.get_by_role("button", name="Win").click()
+        page.wait_for_load_state()
+    assert answers
+    assert set(answers) == {403}
+    assert file.read_text(encoding="utf-8") == was
+    page.context.close()
+
+
+INSIDE = """() => {
+  const script = document.createElement("script");
+  script.textContent = "document.title = 'taken over'";
+  document.body.append(script);
+  const image = document.createElement("img");
+  image.setAttribute("onerror", "document.title = 'taken over'");
+  image.src = "data:,";
+  document.body.append(image);
+  document.body.insertAdjacentHTML("beforeend", "<p style='color: red' id=red>red</p>");
+}"""
+
+
+def test_no_script_that_gets_into_the_page_runs(served: TableServer, chromium: Browser) -> None:
+    page, wrong = looked_at(served, chromium, 768)
+    page.evaluate(INSIDE)
+    page.wait_for_timeout(200)
+    assert "taken over" not in page.title()
+    assert (
+        page.evaluate("getComputedStyle(document.getElementById('red')).color") != "rgb(255, 0, 0)"
+    )
+    assert any("Content Security Policy" in line for line in wrong)
+    page.context.close()
+
+
 def test_what_is_refused_is_gone_to_and_a_dropped_page_is_read(
     served: TableServer, chromium: Browser
 ) -> None:

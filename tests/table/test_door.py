@@ -4,9 +4,11 @@ from __future__ import annotations
 
 import pytest
 
+from models.words.errors import InputError
 from optimiser.table.door import HEADERS, MOST_BYTES
+from optimiser.table.serving import MOST_FIELDS
 
-from .window import ELSEWHERE, REFUSED, TOO_LARGE, Window
+from .window import ELSEWHERE, GONE, REFUSED, TOO_LARGE, WRONG, Window
 
 
 def test_who_has_no_token_sees_and_does_nothing(window: Window) -> None:
@@ -88,3 +90,76 @@ def test_every_answer_shuts_out_what_is_not_of_the_page(path: str, window: Windo
     assert "<style" not in page
     assert " on" + "click" not in page
     assert "//" not in page.replace("<!DOCTYPE", "")
+
+
+@pytest.mark.parametrize(
+    "path",
+    [
+        "/../secret.yaml",
+        "/%2e%2e/secret.yaml",
+        "/..%2fsecret.yaml",
+        "/take/../../secret.yaml",
+        "/take/..%2f..%2fsecret.yaml",
+        "/take/%2e%2e%5csecret.yaml",
+        "/lunch/..%2f..%2fsecret.yaml/Ilse",
+        "/secret.yaml",
+        "/week.yaml",
+        "//secret.yaml",
+    ],
+)
+def test_no_path_leads_to_a_file(path: str, window: Window) -> None:
+    (window.file.parent.parent / "secret.yaml").write_text("very secret", encoding="utf-8")
+    (window.file.parent / "secret.yaml").write_text("very secret", encoding="utf-8")
+    got = window.client.get(f"{window.base}{path}")
+    assert got.status_code in (GONE, 200)
+    assert "very secret" not in got.text
+    assert "# mine" not in got.text
+
+
+def test_a_link_that_is_laid_meanwhile_is_neither_read_nor_written_through(window: Window) -> None:
+    window.look()
+    was = window.text
+    secret = window.file.parent / "elsewhere.yaml"
+    for content in ("very secret", was):
+        secret.write_text(content, encoding="utf-8")
+        window.file.unlink()
+        window.file.symlink_to(secret)
+        page = window.look()
+        assert "it leads to another file" in page
+        assert "very secret" not in page
+        assert "very secret" not in window.do("/take", WRONG)
+        window.do("/who/eaters", WRONG, floor0="7")
+        with pytest.raises(InputError):
+            window.sitting.write(f"{was}# more\n", "more")
+        assert secret.read_text(encoding="utf-8") == content
+    window.file.unlink()
+    window.file.write_text(was, encoding="utf-8")
+    window.do("/who/eaters", floor0="7")
+
+
+def test_a_plan_that_is_a_link_is_no_plan_of_the_week(window: Window) -> None:
+    window.look()
+    secret = window.file.parent / "elsewhere.json"
+    secret.write_text("very secret", encoding="utf-8")
+    for link in ("week-2026-11-30.plan.json", "week-2026-11-30.1.plan.json"):
+        (window.file.parent / link).symlink_to(secret)
+    assert "very secret" not in window.look()
+    assert "there already" in window.do("/today/next", WRONG)
+    assert secret.read_text(encoding="utf-8") == "very secret"
+
+
+def test_what_is_uploaded_is_bounded_and_written_nowhere(window: Window) -> None:
+    there = sorted(path.name for path in window.file.parent.iterdir())
+    headers = {"origin": window.base}
+    page = ("../../evil.html", b"Pot\n500 g carrots", "text/html")
+    got = window.client.post("/food/look", files={"file": page}, headers=headers)
+    assert "500 g carrots" in got.text
+    many = {f"f{at}": "x" for at in range(MOST_FIELDS + 1)}
+    some = [("file", (f"{at}.html", b"x", "text/html")) for at in range(21)]
+    for sent in ({"data": many, "files": {"file": page}}, {"files": some}):
+        refused = window.client.post("/food/look", headers=headers, **sent)  # type: ignore[arg-type]
+        assert refused.status_code == 400
+    large = ("large.html", b"a" * (MOST_BYTES + 1), "text/html")
+    got = window.client.post("/food/look", files={"file": large}, headers=headers)
+    assert got.status_code == TOO_LARGE
+    assert sorted(path.name for path in window.file.parent.iterdir()) == there

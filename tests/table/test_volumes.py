@@ -10,7 +10,7 @@ import pytest
 import optimiser
 from models.file.reading import ready_text
 
-from .window import WRONG, Window
+from .window import WRONG, Window, shown
 
 
 @pytest.fixture
@@ -106,3 +106,15 @@ def test_a_way_that_hangs_on_a_label_waits_until_it_is_read(opens: Callable[[str
     assert window.text == LABELLED
     window.do("/mend/take", way="1", read="yes")
     assert "free_of: [pork]" in window.text
+
+
+def test_a_volume_near_by_is_there_before_it_is_asked_for(window: Window) -> None:
+    window.look()
+    window.look("/volumes")
+    for many in ("4", "5", "7", "8"):
+        # No question more is asked: what is shown at once is what the command gives.
+        page = shown(window.client.get(f"/volumes?v0={many}").text)
+        assert not window.sitting.worker.busy
+        (row,) = optimiser.what_if("minimal", yields=f"rice and beans={many}").rows
+        over = f"Left over: {row.left_over:.0f} g" if row.left_over else "Nothing is left over"
+        assert f"rice and beans: {many} {over}" in page

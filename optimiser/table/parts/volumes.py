@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from functools import partial
 from typing import Any
 
@@ -16,7 +16,7 @@ from models.words.numbers import counted
 from optimiser.interface import asked
 from optimiser.report.phrases import money, tenths
 from optimiser.report.size import left_of
-from optimiser.table.part import Fields, PagePart
+from optimiser.table.part import Data, Fields, PagePart
 from optimiser.table.sitting import Sitting
 from optimiser.table.worker import Failed
 
@@ -46,12 +46,12 @@ def _show(sitting: Sitting, fields: Fields) -> dict[str, Any]:
         return {"batches": []}
     week, plan = sitting.week, sitting.plan
     tried = _tried(week, fields)
-    answer: AnswerPart | Failed | None = None
-    if tried:
+    near = {batch.name: _near(sitting, batch) for batch in _batches(week)}
+    answer: AnswerPart | Failed | None = _ready(near, tried)
+    if tried and answer is None:
         yields = [f"{name}={text}" for name, text in tried.items()]
         key = ("volumes", *yields)
         answer = sitting.ask(key, lambda week: asked.what_if(week, yields=yields), first=True)
-    near = {batch.name: _near(sitting, batch) for batch in _batches(week)}
     best = sitting.ask(("best",), asked.size) if "best" in fields else None
     return {
         "batches": [
@@ -79,6 +79,16 @@ def _near(sitting: Sitting, batch: Batch) -> WhatIfFile | None:
     text = f"{batch.name}={low}..{high}"
     answer = sitting.ask(("volumes", text), partial(_what_if, text))
     return answer if isinstance(answer, WhatIfFile) else None
+
+
+def _ready(near: Mapping[str, WhatIfFile | None], tried: Data) -> WhatIfFile | None:
+    """Give the answer that is there already, where a single batch is tried a little otherwise."""
+    name, text = next(iter(tried.items()), ("", ""))
+    answer = near.get(name)
+    if answer is None or len(tried) > 1:
+        return None
+    rows = [row for row in answer.rows if f"{row.values[0]:.0f}" == text]
+    return answer.model_copy(update={"rows": rows}) if rows else None
 
 
 def _what_if(text: str, week: Week) -> WhatIfFile:
