@@ -10,6 +10,7 @@ plan that is changed in place and is no plan any more. The exit code is 1 where 
 from __future__ import annotations
 
 import json
+import os
 import random
 import shutil
 import signal
@@ -67,6 +68,7 @@ def start(words: list[str], folder: Path) -> subprocess.Popen[bytes]:
         stdin=subprocess.DEVNULL,
         stdout=subprocess.PIPE,
         stderr=subprocess.PIPE,
+        start_new_session=True,
     )
 
 
@@ -81,7 +83,8 @@ def moment(words: list[str], folder: Path, at: float, number: int, gap: float | 
     try:
         _, error = running.communicate(timeout=LAST_SECONDS)
     except subprocess.TimeoutExpired:
-        running.kill()
+        # What it began may go on without it.
+        os.killpg(running.pid, signal.SIGKILL)
         running.communicate()
         return f"it went on for {LAST_SECONDS} seconds"
     told = error.decode()

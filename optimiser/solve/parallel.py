@@ -6,10 +6,11 @@ puts processes or a cluster in their place. What comes back does not depend on e
 
 from __future__ import annotations
 
-import contextlib
 import multiprocessing
 import os
 import signal
+import threading
+import time
 from collections import deque
 from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from concurrent.futures import ProcessPoolExecutor, ThreadPoolExecutor
@@ -17,6 +18,9 @@ from concurrent.futures.process import BrokenProcessPool
 from typing import Any, TypeVar
 
 from optimiser.solve.limits import Stop
+
+LOOK_SECONDS = 0.5
+"""How often a process that works for another looks whether that one is still there."""
 
 Item = TypeVar("Item")
 Result = TypeVar("Result")
@@ -127,7 +131,13 @@ def spread(
             if stop is not None and stop.over:
                 return
 
-    where = {"backend": "loky", "n_jobs": workers(), **(backend or {})}
+    here = {
+        "backend": "loky",
+        "n_jobs": workers(),
+        "initializer": _begin,
+        "initargs": (os.getpid(),),
+    }
+    where = dict(backend) if backend and "backend" in backend else here | dict(backend or {})
     numbered = enumerate(items)
     whole = False
     try:
@@ -151,11 +161,21 @@ def spread(
             loky.get_reusable_executor().shutdown(kill_workers=True)
 
 
+def _begin(parent: int) -> None:
+    """Set up a process that works for another: it ends with that one, and never before."""
+    # An interrupt goes to every process of a terminal; the first one decides what ends.
+    signal.signal(signal.SIGINT, signal.SIG_IGN)
+    threading.Thread(target=_end_with, args=(parent,), daemon=True).start()
+
+
+def _end_with(parent: int) -> None:
+    """End this process once the one that began it has: nobody would ever give it more to do."""
+    while os.getppid() == parent:
+        time.sleep(LOOK_SECONDS)
+    os._exit(1)
+
+
 def _numbered(work: Callable[[Item], Result], at: int, item: Item) -> tuple[int, Result]:
-    if multiprocessing.parent_process() is not None:
-        # An interrupt goes to every process of a terminal; the first one decides what ends.
-        with contextlib.suppress(ValueError):
-            signal.signal(signal.SIGINT, signal.SIG_IGN)
     return at, work(item)
 
 
@@ -166,7 +186,7 @@ def _one_by_one(
     context = multiprocessing.get_context("spawn")
     waiting = deque(items.items())
     while waiting:
-        with ProcessPoolExecutor(1, mp_context=context) as pool:
+        with ProcessPoolExecutor(1, context, _begin, (os.getpid(),)) as pool:
             while waiting:
                 at, item = waiting.popleft()
                 try:

@@ -221,6 +221,17 @@ def until_there_are(number: int, folder: Path) -> None:
         time.sleep(0.05)
 
 
+def test_what_plans_for_a_run_ends_with_it(tmp_path: Path) -> None:
+    """Killed, or ended by a second interrupt, it can tell its processes nothing any more."""
+    (tmp_path / "weeks").mkdir()
+    many(tmp_path, 30)
+    process = started(*PLAN, folder=tmp_path)
+    until_there_are(1, tmp_path)
+    process.kill()
+    # They hold open what it wrote to.
+    process.communicate(timeout=60)
+
+
 @slow
 @pytest.mark.parametrize("wanted", [signal.SIGINT, signal.SIGKILL])
 def test_a_run_that_is_stopped_is_gone_on_with(wanted: signal.Signals, tmp_path: Path) -> None:
