@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from decimal import ROUND_CEILING, ROUND_FLOOR, Decimal
+from typing import Any
 
 from models.answers.page import PageFile, Slider, Volume, VolumeLunch
 from models.answers.plan import PlanFile
@@ -36,6 +37,7 @@ def page(
     sliders: bool = True,
     stop: Stop | None = None,
     say: Say = silent,
+    backend: Mapping[str, Any] | None = None,
 ) -> PageFile:
     """Gather what the page shows.
 
@@ -55,6 +57,8 @@ def page(
         Ends the work early; what is known by then is shown.
     say
         Is told what is being done.
+    backend
+        Where other volumes are planned, as `spread` takes it; in this process when left out.
 
     Returns
     -------
@@ -73,7 +77,8 @@ def page(
     # Where eaters are counted nobody asks of one lunch, and a volume takes as long as the plan.
     counted = bool(groups_of(week))
     why = _verdicts(week, packed, stop, say) if verdicts and not counted else []
-    other_volumes = _sliders(week, packed, stop, say) if sliders and not counted else []
+    asked = sliders and not counted
+    other_volumes = _sliders(week, packed, stop, say, backend) if asked else []
     return PageFile(
         plan=plan,
         why=why,
@@ -96,7 +101,13 @@ def _verdicts(week: Week, packed: PackedWeek, stop: Stop, say: Say) -> list[Lunc
     return list(verdicts.lunches)
 
 
-def _sliders(week: Week, packed: PackedWeek, stop: Stop, say: Say) -> list[Slider]:
+def _sliders(
+    week: Week,
+    packed: PackedWeek,
+    stop: Stop,
+    say: Say,
+    backend: Mapping[str, Any] | None,
+) -> list[Slider]:
     asked = [
         (name, portions)
         for name, batch in week.batches.items()
@@ -113,6 +124,7 @@ def _sliders(week: Week, packed: PackedWeek, stop: Stop, say: Say) -> list[Slide
         [{name: portions} for name, portions in asked],
         stop=stop,
         say=lambda done, of: say(f"{done} of {of} other volumes planned"),
+        backend=backend,
     )
     for (name, portions), cooked, came in zip(asked, weeks, outcomes, strict=False):
         by_batch[name].append(_volume(cooked, portions, came, planned))

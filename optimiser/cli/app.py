@@ -112,6 +112,13 @@ SecondsWithReasons = Annotated[
 ]
 Chart = Annotated[bool, typer.Option("--chart/--no-chart", help="Draw a chart below the table.")]
 Svg = Annotated[Path | None, typer.Option(metavar="FILE", help="Draw it into this SVG file too.")]
+Cluster = Annotated[
+    str | None,
+    typer.Option(
+        metavar="ADDRESS",
+        help="Plan its many weeks on a Dask cluster of your own, as tcp://host:port.",
+    ),
+]
 AsJson = Annotated[bool, typer.Option("--json", help="Print the result as JSON.")]
 
 

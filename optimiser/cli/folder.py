@@ -76,13 +76,14 @@ def plan_folder(
     models.words.errors.InputError: .: it is a folder of weeks
     Say where its plans are to be kept: -o FOLDER.
     """
-    from optimiser.interface.folder import Folder, on_cluster  # noqa: PLC0415
+    from optimiser.interface.cluster import on_cluster  # noqa: PLC0415
+    from optimiser.interface.folder import Folder  # noqa: PLC0415
 
     if into is None:
         mend = "Say where its plans are to be kept: -o FOLDER."
         raise InputError(path, "it is a folder of weeks", mend)
     folder = Folder.of(path, ways, foods)
-    backend = None if cluster is None else on_cluster(cluster)
+    backend = on_cluster(cluster)
     _make(into)
     with _alone(into):
         run = _Run(folder, into, _journal(into))

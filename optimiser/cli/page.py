@@ -11,7 +11,17 @@ import typer
 
 from models.answers.plan import PlanFile
 from models.words.numbers import counted, listed
-from optimiser.cli.app import AsJson, Exit, OwnFoods, SecondsIfAny, app, columns, show, show_json
+from optimiser.cli.app import (
+    AsJson,
+    Cluster,
+    Exit,
+    OwnFoods,
+    SecondsIfAny,
+    app,
+    columns,
+    show,
+    show_json,
+)
 from optimiser.cli.sheets import Force, PlanName, planned, put, to_write
 from optimiser.interface import sheets
 from optimiser.interface.told import render
@@ -31,6 +41,7 @@ def page(
         bool, typer.Option("--print", help="The one sheet for the fridge door, and no more.")
     ] = False,
     seconds: SecondsIfAny = None,
+    cluster: Cluster = None,
     force: Force = False,
     foods: OwnFoods = None,
     as_json: AsJson = False,
@@ -42,8 +53,10 @@ def page(
     Exit codes: 0 done, 1 no plan is possible, 2 bad input, 3 no plan within the time limit,
     130 interrupted (the page shows what was known).
     """
+    from optimiser.interface.cluster import on_cluster  # noqa: PLC0415
     from optimiser.report.page import is_ours  # noqa: PLC0415
 
+    on_cluster(cluster)
     place = to_write(output, file, foods, force=force, ours=is_ours)
     began = monotonic()
     held = planned(file, foods, reasons=not on_paper, seconds=seconds)
@@ -51,7 +64,7 @@ def page(
     sliders, verdicts = sliders and not on_paper, verdicts and not on_paper
     if not as_json and (what := _takes_long(held.plan, sliders=sliders, verdicts=verdicts)):
         show(what)
-    answer = sheets.page(held, sliders=sliders, verdicts=verdicts, seconds=left)
+    answer = sheets.page(held, sliders=sliders, verdicts=verdicts, seconds=left, cluster=cluster)
     put(render(answer, on_paper=on_paper), place)
     if as_json:
         show_json({"written": str(output), "lunches": len(held.plan.lunches)})

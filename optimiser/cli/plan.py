@@ -13,6 +13,7 @@ import typer
 from models.words.errors import InputError
 from optimiser.cli.app import (
     AsJson,
+    Cluster,
     Full,
     OwnFoods,
     SecondsWithReasons,
@@ -107,13 +108,6 @@ _Into = Annotated[
         "an earlier run planned there is kept where nothing has changed.",
     ),
 ]
-_Cluster = Annotated[
-    str | None,
-    typer.Option(
-        metavar="ADDRESS",
-        help="Plan a folder on a Dask cluster of your own, as tcp://host:port.",
-    ),
-]
 
 
 @app.command(epilog=EXAMPLES)
@@ -129,7 +123,7 @@ def plan(
     nearest: _Nearest = False,
     keep: _Keep = None,
     into: _Into = None,
-    cluster: _Cluster = None,
+    cluster: Cluster = None,
     full: Full = False,
     foods: OwnFoods = None,
     as_json: AsJson = False,

@@ -10,6 +10,7 @@ from models.words.errors import InputError
 from optimiser.cli.app import (
     AsJson,
     Chart,
+    Cluster,
     Exit,
     OwnFoods,
     Seconds,
@@ -65,6 +66,7 @@ def what_if(
     svg: Svg = None,
     chart: Chart = True,
     seconds: Seconds = 60.0,
+    cluster: Cluster = None,
     foods: OwnFoods = None,
     as_json: AsJson = False,
 ) -> None:
@@ -87,7 +89,7 @@ def what_if(
         from optimiser.interface.whole import new_file  # noqa: PLC0415
 
         place = new_file(svg, "a drawing cannot be written there")
-    answers = asked.answered(week, wanted, seconds=seconds)
+    answers = asked.answered(week, wanted, seconds=seconds, cluster=cluster)
     if place is not None:
         _draw(answers[0], place)
     if as_json:

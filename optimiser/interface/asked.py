@@ -348,6 +348,7 @@ def what_if(
     lunches: str | None = None,
     named: str | None = None,
     seconds: float | None = None,
+    cluster: str | None = None,
 ) -> WhatIfFile:
     """Plan the week for each of several amounts, and say where nothing is left over.
 
@@ -367,6 +368,8 @@ def what_if(
         Which of those kept in the week file, where it keeps several.
     seconds
         Time limit for all of it.
+    cluster
+        Address of a Dask cluster of your own on which the weeks are planned, "tcp://host:port".
 
     Returns
     -------
@@ -392,11 +395,15 @@ def what_if(
     if len(wanted) > 1:
         mend = f"Name one of: {', '.join(wanted)}."
         raise InputError("named", "the week file keeps several what-ifs", mend)
-    return answered(week, wanted, seconds=seconds)[0]
+    return answered(week, wanted, seconds=seconds, cluster=cluster)[0]
 
 
 def answered(
-    week: Week, wanted: Mapping[str, tuple[Knob, ...]], *, seconds: float | None = None
+    week: Week,
+    wanted: Mapping[str, tuple[Knob, ...]],
+    *,
+    seconds: float | None = None,
+    cluster: str | None = None,
 ) -> list[WhatIfFile]:
     """Answer several what-ifs.
 
@@ -408,6 +415,8 @@ def answered(
         What is turned, by the name of the question.
     seconds
         Time limit for all of it.
+    cluster
+        Address of a Dask cluster on which the weeks are planned.
 
     Returns
     -------
@@ -423,12 +432,23 @@ def answered(
     >>> [(row.values, row.status, row.left_over) for row in answer.rows]
     [([2.0], 'optimal', 0.0), ([3.0], 'optimal', 0.0)]
     """
+    from optimiser.interface.cluster import on_cluster  # noqa: PLC0415
     from optimiser.weeks.whatif import what_if as ask  # noqa: PLC0415
+
+    backend = on_cluster(cluster)
 
     def every(stop: Stop, say: Say) -> list[WhatIfFile]:
         with stop.within(seconds):
             return [
-                ask(week, knobs, seconds=stop.left, stop=stop, say=say, name=name)
+                ask(
+                    week,
+                    knobs,
+                    seconds=stop.left,
+                    stop=stop,
+                    say=say,
+                    name=name,
+                    backend=backend,
+                )
                 for name, knobs in wanted.items()
             ]
 

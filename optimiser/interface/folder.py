@@ -13,7 +13,7 @@ from dataclasses import dataclass, replace
 from functools import partial
 from importlib.metadata import version
 from pathlib import Path
-from typing import TYPE_CHECKING, Any, cast
+from typing import TYPE_CHECKING, Any
 
 from models.answers.folder import FolderRow
 from models.words.errors import InputError
@@ -26,8 +26,6 @@ if TYPE_CHECKING:
     from models.foods.food import Food
 
 ENDINGS = (".yaml", ".yml")
-CONNECT_SECONDS = 10
-"""How long a cluster may take to answer: a guess that suits a local network."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -199,7 +197,7 @@ class Folder:
         names
             Which, as paths in the folder.
         backend
-            Where, as `joblib.parallel_config` takes it; see `on_cluster`.
+            Where, as `joblib.parallel_config` takes it; see `cluster`.
         stop
             Where it is asked, no further week is begun.
 
@@ -323,49 +321,3 @@ def _row(name: str, plan: Plan, eaters: int) -> FolderRow:
         minutes=plan.totals.get("minutes"),
         why="; ".join(rule.sentence for rule in plan.conflict),
     )
-
-
-def on_cluster(address: str) -> dict[str, Any]:
-    """Find a Dask cluster that runs.
-
-    Parameters
-    ----------
-    address
-        Of its scheduler, as "tcp://host:port". Weeks and answers are sent to it as Python objects,
-        so it has to be one's own, with this program in the same version on each machine.
-
-    Returns
-    -------
-    dict
-        The backend, as `joblib.parallel_config` takes it.
-
-    Raises
-    ------
-    InputError
-        When it does not answer, has no worker, or the extra `cluster` is not installed.
-
-    Examples
-    --------
-    >>> on_cluster("nowhere")
-    Traceback (most recent call last):
-    ...
-    models.words.errors.InputError: --cluster: 'nowhere' is no address of a scheduler
-    Write it as tcp://host:port.
-    """
-    if not address.startswith(("tcp://", "tls://")):
-        what = f"'{address}' is no address of a scheduler"
-        raise InputError("--cluster", what, "Write it as tcp://host:port.")
-    try:
-        from distributed import Client  # noqa: PLC0415
-    except ImportError:
-        what = "the package 'distributed' is not installed"
-        raise InputError(
-            "--cluster", what, "Install it: pip install 'clearfridge[cluster]'"
-        ) from None
-    try:
-        client = cast("Any", Client)(address, timeout=CONNECT_SECONDS, set_as_default=False)
-        client.wait_for_workers(1, timeout=CONNECT_SECONDS)
-    except (OSError, TimeoutError, ValueError):
-        what = f"no cluster with a worker answers at '{address}'"
-        raise InputError("--cluster", what, "Start one, or leave the option out.") from None
-    return {"backend": "dask", "client": client, "n_jobs": -1}

@@ -234,6 +234,7 @@ def page(
     sliders: bool = True,
     verdicts: bool = True,
     seconds: float | None = None,
+    cluster: str | None = None,
 ) -> PageFile:
     """Gather all of it for one page for the phone and the fridge door.
 
@@ -247,6 +248,8 @@ def page(
         Whether to say what each lunch was not.
     seconds
         Time limit for both; none when left out.
+    cluster
+        Address of a Dask cluster of your own on which other volumes are planned, "tcp://host:port".
 
     Returns
     -------
@@ -264,8 +267,10 @@ def page(
     >>> answer.cards.cards == pack("minimal").cards
     True
     """
+    from optimiser.interface.cluster import on_cluster  # noqa: PLC0415
     from optimiser.paging import page as gather  # noqa: PLC0415
 
+    backend = on_cluster(cluster)
     held = printed(plan, reasons=True)
     return in_time(
         lambda stop, say: gather(
@@ -276,6 +281,7 @@ def page(
             sliders=sliders,
             stop=stop,
             say=say,
+            backend=backend,
         ),
         seconds,
     )

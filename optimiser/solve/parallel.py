@@ -15,6 +15,7 @@ from collections import deque
 from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from concurrent.futures import ProcessPoolExecutor, ThreadPoolExecutor
 from concurrent.futures.process import BrokenProcessPool
+from itertools import takewhile
 from typing import Any, TypeVar
 
 from optimiser.solve.limits import Stop
@@ -33,6 +34,7 @@ def each(
     stop: Stop | None = None,
     tick: Callable[[int, int], None] = lambda done, of: None,
     shared: bool = False,
+    backend: Mapping[str, Any] | None = None,
 ) -> list[Result]:
     """Do work on every item, and give the answers in the order of the items.
 
@@ -48,6 +50,8 @@ def each(
         Is told how many are done, and of how many.
     shared
         The work cannot be pickled, so threads do it whatever backend the caller has chosen.
+    backend
+        Where else than in threads of this process, as `spread` takes it.
 
     Returns
     -------
@@ -63,6 +67,13 @@ def each(
 
     results: list[Result] = []
     tick(0, len(items))
+    if backend is not None:
+        came: dict[int, Result | None] = {}
+        for at, result in spread(work, items, backend=backend, stop=stop):
+            came[at] = result
+            tick(len(came), len(items))
+        first = takewhile(lambda result: result is not None, map(came.get, range(len(items))))
+        return [result for result in first if result is not None]
     running = joblib.Parallel(
         n_jobs=workers(),
         backend="threading" if shared else None,

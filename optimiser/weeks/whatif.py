@@ -221,6 +221,7 @@ def what_if(
     stop: Stop | None = None,
     say: Say = silent,
     name: str = "",
+    backend: Mapping[str, Any] | None = None,
 ) -> WhatIfFile:
     """Plan a week for every combination of the values of some knobs.
 
@@ -238,6 +239,8 @@ def what_if(
         Is told how far it is.
     name
         What the question is called in the week file.
+    backend
+        Where weeks are planned, as `spread` takes it; in this process when left out.
 
     Returns
     -------
@@ -275,6 +278,7 @@ def what_if(
         seconds=seconds,
         stop=stop,
         say=lambda done, of: say(f"{done} of {of} weeks planned"),
+        backend=backend,
     )
     shapes: dict[tuple[str, ...], Shape] = {}
     rows = [
@@ -301,6 +305,7 @@ def outcomes_of(
     seconds: float | None = None,
     stop: Stop | None = None,
     say: Callable[[int, int], None] = lambda done, of: None,
+    backend: Mapping[str, Any] | None = None,
 ) -> list[Outcome]:
     """Plan several weeks, and those that differ in how much is cooked together.
 
@@ -318,6 +323,8 @@ def outcomes_of(
         Ends the work early; the outcomes of the first weeks are given.
     say
         Is told how many are planned, and of how many.
+    backend
+        Where those are planned that are planned one by one, as `spread` takes it.
 
     Returns
     -------
@@ -345,9 +352,11 @@ def outcomes_of(
     more: Iterator[Outcome] = iter(())
     if rest:
         planner = _Planner(_each(seconds, len(rest)), stop)
-        more = iter(
-            each(planner, rest, stop=stop, tick=lambda done, of: say(before + done, before + of))
-        )
+
+        def tick(done: int, of: int) -> None:
+            say(before + done, before + of)
+
+        more = iter(each(planner, rest, stop=stop, tick=tick, backend=backend))
     outcomes = [next(more, None) if came is None else came for came in planned]
     return _whole([came for came in takewhile(lambda came: came is not None, outcomes) if came])
 

@@ -1,0 +1,73 @@
+"""Weeks planned elsewhere than in threads of this process: the same, byte for byte."""
+
+from __future__ import annotations
+
+import os
+import signal
+import subprocess
+import time
+from pathlib import Path
+
+import pytest
+
+from models.file.knobs import questions
+from models.file.reading import ready_text
+from optimiser.interface.given import read_week
+from optimiser.weeks.whatif import what_if
+from tests.depth import sized
+
+from .command import arguments, environment, one_message, run, spawn
+
+TWO = ready_text("minimal").replace("eaters: {", "eaters: {Runa: {floors: {protein: 12 g}}, ")
+"""Of one eater the passes would tell all, and nothing would be sent anywhere."""
+YIELDS = "rice and beans=8..19"
+WHAT_IF = ("what-if", "week.yaml", "--yield", YIELDS, "--json")
+PAGE = ("page", "week.yaml", "--no-verdicts", "-o")
+
+
+def test_a_grid_is_the_same_in_processes_and_in_threads() -> None:
+    week = read_week(TWO)
+    assert len(week.eaters) == 2
+    (knobs,) = questions(week, [YIELDS]).values()
+    here = what_if(week, knobs)
+    assert len(here.rows) == 12
+    assert len({row.left_over for row in here.rows}) > 1
+    assert what_if(week, knobs, backend={"n_jobs": 2}) == here
+
+
+def test_a_cluster_that_is_none_is_refused_before_anything_is_planned(tmp_path: Path) -> None:
+    (tmp_path / "week.yaml").write_text(TWO, encoding="utf-8")
+    for words in (WHAT_IF, (*PAGE, "new.html")):
+        ran = run(*words, "--cluster", "nowhere", folder=tmp_path)
+        one_message(ran, "--cluster: 'nowhere' is no address of a scheduler")
+    assert [path.name for path in tmp_path.iterdir()] == ["week.yaml"]
+
+
+@pytest.mark.skipif(sized(1, 0), reason="a deep run does it")
+def test_a_cluster_gives_the_same_though_a_worker_is_killed(tmp_path: Path) -> None:
+    # Two seconds to import, and no part of what the gate installs.
+    local_cluster = pytest.importorskip("distributed").LocalCluster
+
+    (tmp_path / "week.yaml").write_text(TWO, encoding="utf-8")
+    grid = spawn(*WHAT_IF, folder=tmp_path, seconds=300).done().out
+    spawn(*PAGE, "here.html", folder=tmp_path, seconds=300).done()
+    for words in (WHAT_IF, (*PAGE, "there.html")):
+        with local_cluster(
+            n_workers=2, threads_per_worker=1, dashboard_address=None, memory_limit=0
+        ) as cluster:
+            running = subprocess.Popen(
+                arguments(*words, "--cluster", cluster.scheduler_address),
+                cwd=tmp_path,
+                env=environment(),
+                stdout=subprocess.PIPE,
+                stderr=subprocess.PIPE,
+                text=True,
+            )
+            while not cluster.scheduler.tasks:
+                assert running.poll() is None, "nothing was sent to the cluster"
+                time.sleep(0.01)
+            os.kill(next(iter(cluster.workers.values())).pid, signal.SIGKILL)
+            out, err = running.communicate(timeout=300)
+        assert (running.returncode, err) == (0, "")
+        assert words != WHAT_IF or out == grid
+    assert (tmp_path / "there.html").read_bytes() == (tmp_path / "here.html").read_bytes()
