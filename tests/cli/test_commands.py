@@ -257,6 +257,7 @@ def test_a_lunch_holds_what_a_cook_needs(made: Made) -> None:
     assert monday == {
         "date": "2026-11-30",
         "eater": "Ada",
+        "also": [],
         "dish": "Tart",
         "kind": "bread",
         "batches": [
