@@ -319,8 +319,7 @@ class Foils:
         if len(self.week.eaters) > 1 or not self.proven or not self.levels or self.stop.over:
             return {}
         # Loading numpy takes a tenth of a second: only where much is asked.
-        from optimiser.solve.columns import WeekColumns  # noqa: PLC0415
-        from optimiser.solve.counters import NotForPassesError  # noqa: PLC0415
+        from optimiser.solve.columns import NotForPassesError, WeekColumns  # noqa: PLC0415
         from optimiser.solve.passes import NEVER  # noqa: PLC0415
         from optimiser.solve.questions import UNKNOWN, best_with_each  # noqa: PLC0415
 
@@ -329,7 +328,7 @@ class Foils:
         except NotForPassesError:
             return {}
         plan = columns.stage.folded(self.values)
-        best = best_with_each(columns, plan - columns.constant, self.stop)
+        best = best_with_each(columns, plan - columns.stage.total.constant, self.stop)
         return {
             (at, dish): Verdict(VerdictKind.IMPOSSIBLE)
             if came == NEVER
@@ -342,7 +341,7 @@ class Foils:
     def _of_folded(self, columns: WeekColumns, came: int) -> Verdict:
         """Give the verdict on a week by what it comes to in all priorities."""
         for level, total in zip(
-            self.levels, columns.stage.split(came + columns.constant), strict=True
+            self.levels, columns.stage.split(came + columns.stage.total.constant), strict=True
         ):
             lost = total - self.values[level.name]
             if lost:

@@ -1,54 +1,222 @@
-"""A week of one eater as columns and counters, read off the rows of its program.
+"""A week of one eater as columns, and what they are counted by, read off the rows of its program.
 
-A column is one whole lunch. Rows of one lunch say which columns there are; a row over several
-lunches is a counter. A count of no lunch is told by the shape of the rows it stands in: what is
-left of something, a charge, or the packs of an item. No rule is known by name, and a count of any
-other shape makes the week one that passes are not for.
+A column is one whole lunch: every count of it, as the rows over that lunch alone allow them. Any
+other row is a counter, to which each column adds. Counts of no lunch are told by the shape of their
+rows, and there are three: what is *left* of something is what the lunches do not eat of it; a
+*charge* is as large as they make it; *packs* that spoil are opened as the audit opens them
+(`models.week.sums.draw`), so that no rule is written twice. No rule is known by name, and a count
+of any other shape makes the week one that passes are not for.
+
+How much is cooked may be a column too: that of a lunch before all others, which takes from a batch
+what is cooked less.
 """
 
 from __future__ import annotations
 
 from collections import defaultdict
-from collections.abc import Container, Iterable, Mapping, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
+from datetime import date, timedelta
+from typing import TypeAlias
 
 import numpy as np
+from numpy.typing import NDArray
 
+from models.week.sums import draw
 from optimiser.board.rows import Row, Sum
-from optimiser.solve.counters import (
-    Charge,
-    Counter,
-    Ints,
-    Machine,
-    NotForPassesError,
-    from_zero,
-    machine_of_packs,
-    reach_of,
-)
-from optimiser.solve.lunches import LunchWays, own_counts
 from optimiser.solve.program import Level, Program, fold
 
+Ints: TypeAlias = NDArray[np.int64]
+MOST_COLUMNS = 20_000
+"""Ways a lunch can be; of more the solver is asked."""
 LARGEST = 2**56
 """Most that the priorities may span as one number."""
+_MANY = 20
+"""A count that only helps and has more values than this takes the first that its rows allow."""
+
+
+class NotForPassesError(ValueError):
+    """A week that has a count or a size that columns cannot tell."""
 
 
 @dataclass(frozen=True, slots=True)
-class _Left:
-    """A count of what is left of something, as the lunches eat of it."""
+class Counter:
+    """A sum over lunches that no week may bring beyond its most, and that may cost.
 
-    count: int
-    weights: list[Ints]
-    there: int
+    Attributes
+    ----------
+    most
+        No week comes to more in all.
+    depth
+        In which pass it begins to count: 0 what is left over costs, 1 dishes and portions, 2 sides.
+    free, step, count, cost
+        What is beyond the free is a charge: for each begun step of it this count of the program is
+        1 more, which costs so much. There is none where the count is -1.
+    weights
+        For each lunch, what each of its columns adds, 0 or more.
+    """
+
+    most: int
+    depth: int
+    free: int = LARGEST
+    step: int = 1
+    count: int = -1
+    cost: int = 0
+    weights: tuple[Ints, ...] = ()
+
+    @property
+    def tops(self) -> list[int]:
+        """The most that each lunch can add."""
+        return [int(of.max(initial=0)) for of in self.weights]
+
+    @property
+    def reach(self) -> int:
+        """The most that it can come to."""
+        return min(self.most, sum(self.tops))
 
 
 @dataclass(frozen=True, slots=True)
-class _Priced:
-    """A sum over the counts of a program, as columns, charges and machines add to it."""
+class Machine:
+    """Something beside the counters that has a state: an item of which packs are open.
 
-    constant: int
-    costs: list[Ints]
-    charges: list[int]
-    machines: list[int]
+    Attributes
+    ----------
+    use
+        For each lunch, which move each of its columns makes.
+    to, price
+        For each lunch, by state and move, the state after it and what it costs.
+    counts
+        The counts of the program that it costs: packs opened, each by its day.
+    """
+
+    use: list[Ints]
+    to: list[Ints]
+    price: list[Ints]
+    counts: tuple[int, ...] = ()
+
+
+# -- packs ----------------------------------------------------------------------------
+
+Rests: TypeAlias = tuple[tuple[date, int], ...]
+"""What open packs hold, by the last lunch that each can go to."""
+
+
+def machine_of_packs(weights: list[Ints], days: list[date], size: int, life: int) -> Machine:
+    """Make the machine of packs that spoil, each opened as late as can be.
+
+    Parameters
+    ----------
+    weights
+        For each lunch, what each of its columns uses, 0 or more.
+    days
+        The date of each lunch, in order.
+    size
+        What a pack holds, in the same steps.
+    life
+        Days that a pack keeps once it is opened.
+
+    Returns
+    -------
+    Machine
+        A move costs the packs that it opens.
+
+    Examples
+    --------
+    >>> days = [date(2026, 11, 30), date(2026, 12, 1)]
+    >>> machine = machine_of_packs([np.array([0, 1])] * 2, days, 2, 1)
+    >>> [price.tolist() for price in machine.price]
+    [[[0, 1]], [[0, 1], [0, 0]]]
+    """
+    using = [day for day, of in zip(days, weights, strict=True) if of.max(initial=0)]
+    states: dict[Rests, int] = {(): 0}
+    machine = Machine([], [], [])
+    for day, of in zip(days, weights, strict=True):
+        last = max((x for x in using if day < x <= day + timedelta(days=life)), default=day)
+        amounts, use = np.unique(of, return_inverse=True)
+        after: dict[Rests, int] = {}
+        moves = [
+            _moved(rests, amount, size, day, last)
+            for rests in states
+            for amount in amounts.tolist()
+        ]
+        to = [after.setdefault(left, len(after)) for left, _ in moves]
+        machine.use.append(use.ravel())
+        machine.to.append(np.array(to, np.int64).reshape(len(states), -1))
+        machine.price.append(np.array([packs for _, packs in moves]).reshape(len(states), -1))
+        states = after
+    return machine
+
+
+def _moved(rests: Rests, amount: int, size: int, day: date, last: date) -> tuple[Rests, int]:
+    """Use so much on a day; give what can still be used of what is open, and the packs opened."""
+    kept, packs, more = draw(rests, amount, size, lambda until: until < day)
+    left: dict[date, int] = defaultdict(int)
+    for until, some in [*kept, (last, more)]:
+        if some and until > day:
+            left[until] += some
+    return tuple(sorted(left.items())), packs
+
+
+# -- the ways of a lunch --------------------------------------------------------------
+
+
+def _ways(rows: Ints, most: Ints, bounds: Ints, servings: int, helpers: int) -> Ints:
+    """Find all ways a lunch can be: one serving, then count by count what its rows leave room for.
+
+    `rows` and `bounds` are by count, servings first and helpers last: counts that no other rows
+    know, as which compartments of a box hold what is wet. Any of their values will do.
+    """
+    lows, highs = bounds.T
+    least = np.minimum(rows * lows[:, None], rows * highs[:, None])
+    # What each row takes at the least from a count on to the end.
+    still = np.vstack([least[::-1].cumsum(axis=0)[::-1], np.zeros_like(least[:1])])
+    room = most - rows[:servings]
+    fits = (room >= still[servings]).all(axis=1)
+    table, room, origin = np.eye(servings, dtype=np.int64)[fits], room[fits], np.arange(fits.sum())
+    for at in range(servings, len(rows)):
+        weight, spare = rows[at], room - still[at + 1]
+        up, down = weight > 0, weight < 0
+        high = (spare[:, up] // weight[up]).min(axis=1, initial=highs[at])
+        low = (-(spare[:, down] // -weight[down])).max(axis=1, initial=lows[at])
+        if highs[at] - lows[at] > _MANY and at >= len(rows) - helpers:
+            if (rows[at + 1 :, weight != 0] != 0).any():
+                raise NotForPassesError("a row of one lunch has more than one count of its own")
+            high = np.minimum(low, high)
+        many = np.maximum(0, high - low + 1)
+        if many.sum() > MOST_COLUMNS:
+            raise NotForPassesError("a lunch has too many ways")
+        which, value = spread(low, many)
+        room = room[which] - value[:, None] * weight
+        origin = origin[which]
+        if at < len(rows) - helpers:
+            table, origin = np.column_stack([table[which], value]), np.arange(len(which))
+    ways: Ints = table[np.unique(origin)]
+    return ways
+
+
+def spread(begins: Ints, many: Ints) -> tuple[Ints, Ints]:
+    """Give for each place so many numbers in a row.
+
+    Parameters
+    ----------
+    begins, many
+        By place the first number, and how many.
+
+    Returns
+    -------
+    tuple of Ints and Ints
+        The place of each number, and the number.
+
+    Examples
+    --------
+    >>> [of.tolist() for of in spread(np.array([5, 0]), np.array([2, 1]))]
+    [[0, 0, 1], [5, 6, 0]]
+    """
+    which = np.repeat(np.arange(len(many)), many)
+    return which, np.arange(len(which)) - np.repeat(np.cumsum(many) - many - begins, many)
+
+
+# -- the week -------------------------------------------------------------------------
 
 
 class WeekColumns:
@@ -60,6 +228,9 @@ class WeekColumns:
         The program of a week of one eater.
     levels
         Priorities of it, what matters most first.
+    there
+        Volumes to tell apart, each by the portions there are of some batches, no more than the
+        program knows; they are the columns of a lunch before all others. None when left out.
 
     Attributes
     ----------
@@ -67,10 +238,10 @@ class WeekColumns:
         The priorities as one sum.
     costs
         For each lunch, what each of its columns adds to that sum.
-    constant
-        What it is before any lunch.
-    dishes
-        For each lunch, the number of the dish of each column, in the order of the file.
+    counters, machines
+        What the columns are counted by.
+    volumes
+        Which of the volumes each column of the first lunch is; those no week can have are left out.
 
     Raises
     ------
@@ -85,78 +256,51 @@ class WeekColumns:
     [4, 4, 4]
     """
 
-    def __init__(self, program: Program, levels: Sequence[Level]) -> None:
-        self.program = program
-        board = program.board
+    def __init__(
+        self, program: Program, levels: Sequence[Level], there: Sequence[Mapping[str, int]] = ()
+    ) -> None:
+        self.program, board = program, program.board
         if any(slot.size > 1 for slot in board.slots) or board.may_buy or not board.slots:
             raise NotForPassesError("lunches are counted together, or may be bought")
-        self._owner = {count: slot.at for slot in board.slots for count in own_counts(board, slot)}
-        self._of_sides = {count for of in board.option_counts for count in of.values()}
-        self._of_sides |= {count for of in board.extra_counts for count in of.values()}
-        self._costly = {count for level in levels for count in level.total.terms}
-        # What is left of a batch is never a matter of one lunch: there may be less of it.
-        apart = self._costly | set(board.left_counts.values())
-        parts = _Parts(program.rows, self._owner, apart)
-        self._lunches = [
-            LunchWays(board, slot, parts.of_slot[slot.at], parts.helpers[slot.at])
+        kinds = (board.serving_counts, board.option_counts, board.extra_counts, board.thaw_counts)
+        # Dishes share the count of an option.
+        self._own = [
+            list(dict.fromkeys(count for of in kinds for count in of[slot.at].values()))
             for slot in board.slots
         ]
-        self._see_columns()
-        self.counters: list[Counter] = []
-        self.charges: list[Charge] = []
-        self.machines: list[Machine] = []
-        self._left: list[_Left] = []
-        for row in parts.several:
-            self._count(row)
-        for counts, rows in parts.others:
-            self._take(counts, rows)
-        self._drop_idle()
-        numbers = {name: at for at, name in enumerate(program.week.dishes)}
-        self.dishes = [
-            lunch.times((count, numbers[x.dish]) for x, count in of.items())
-            for lunch, of in zip(self._lunches, board.serving_counts, strict=True)
-        ]
+        self._sides = [count for of in kinds[1:3] for each in of for count in each.values()]
+        self._costly = {count for level in levels for count in level.total.terms}
+        self._rows, self._most = _upper(program.rows, len(board.sheet.bounds))
+        tables: list[Ints] = []
+        if there:
+            names, size = list(there[0]), len(board.sheet.bounds)
+            lefts = [board.left_counts[name] for name in names]
+            self._rows = np.hstack([self._rows, self._rows[:, lefts]])
+            self._own.insert(0, list(range(size, size + len(names))))
+            portions = np.array([[of[name] for name in names] for of in there], np.int64)
+            tables.append(portions.max(axis=0) - portions)
+        self._counted: dict[int, Counter] = {}
+        self.volumes = np.arange(len(there))
+        self._left: dict[int, int] = {}
+        self._packs: list[str] = []
+        self._tables = [*tables, *self._parted(len(tables))]
+        self.counters = self._weighed()
+        self.machines = [self._machine(name) for name in self._packs]
         self.stage = fold([self._narrowed(level) for level in levels])
         if self.stage.weights[0] * (self.stage.levels[0].span + 1) > LARGEST:
             raise NotForPassesError("the priorities span too much for one number")
-        priced = self._priced(self.stage.total)
-        self.constant, self.costs = priced.constant, priced.costs
-        self.charges = [
-            replace(x, cost=cost) for x, cost in zip(self.charges, priced.charges, strict=True)
-        ]
+        total = self.stage.total.terms
+        self.costs = self._of(total)
+        self.counters = [replace(x, cost=total.get(x.count, 0)) for x in self.counters]
         self.machines = [
-            replace(x, price=[of * cost for of in x.price])
-            for x, cost in zip(self.machines, priced.machines, strict=True)
+            replace(x, price=[of * total.get(x.counts[0], 0) for of in x.price])
+            for x in self.machines
         ]
 
-    def _priced(self, total: Sum) -> _Priced:
-        """Say a sum over the counts in terms of columns."""
-        terms = total.terms
-        costs = [lunch.times(terms.items()) for lunch in self._lunches]
-        for left in self._left:
-            cost = terms.get(left.count, 0)
-            costs = [have - cost * of for have, of in zip(costs, left.weights, strict=True)]
-        counts = [*(x.counts for x in self.charges), *(x.counts for x in self.machines)]
-        each = [{terms.get(count, 0) for count in of} for of in counts]
-        if any(len(of) != 1 or min(of) < 0 for of in each):
-            raise NotForPassesError("what is to be small is wanted large, or on some days")
-        prices = [of.pop() for of in each]
-        return _Priced(
-            total.constant + sum(terms.get(x.count, 0) * x.there for x in self._left),
-            costs,
-            prices[: len(self.charges)],
-            prices[len(self.charges) :],
-        )
-
-    def _narrowed(self, level: Level) -> Level:
-        """Give a priority with the ends that columns can reach: nearer than those of its counts."""
-        priced, constant = self._priced(level.total), level.total.constant
-        low = priced.constant + sum(int(of.min()) for of in priced.costs)
-        high = priced.constant + sum(int(of.max()) for of in priced.costs)
-        high += sum(cost * x.most for cost, x in zip(priced.charges, self.charges, strict=True))
-        high += sum(cost * x.most for cost, x in zip(priced.machines, self.machines, strict=True))
-        low = constant + (low - constant) // level.step * level.step
-        return replace(level, low=low, high=high)
+    def _of(self, terms: Mapping[int, int]) -> list[Ints]:
+        """Work a sum out for each column of each lunch; what is of no lunch counts nothing."""
+        weights = ([terms.get(count, 0) for count in own] for own in self._own)
+        return [of @ np.array(by, np.int64) for of, by in zip(self._tables, weights, strict=True)]
 
     def counts(self, columns: Iterable[int]) -> list[int]:
         """Write columns as the counts of the program, as far as lunches tell them.
@@ -171,167 +315,175 @@ class WeekColumns:
         list of int
             A value for each count of a lunch, 0 for all others.
         """
-        values = [0] * len(self.program.board.sheet.bounds)
-        for lunch, column in zip(self._lunches, columns, strict=True):
-            for count, value in lunch.counts(column):
+        values = [0] * self._rows.shape[1]
+        for own, table, column in zip(self._own, self._tables, columns, strict=True):
+            for count, value in zip(own, table[column].tolist(), strict=True):
                 values[count] = value
-        return values
+        return values[: len(self.program.board.sheet.bounds)]
 
-    def _see_columns(self) -> None:
-        if not all(len(lunch.table) for lunch in self._lunches):
-            raise NotForPassesError("a lunch has no column")
+    def dishes(self) -> list[Ints]:
+        """Tell the dish of each column.
 
-    # -- what counts them -----------------------------------------------------------
+        Returns
+        -------
+        list of Ints
+            For each lunch the number of the dish of each column, in the order of the file.
+        """
+        numbers = {name: at for at, name in enumerate(self.program.week.dishes)}
+        servings = self.program.board.serving_counts
+        return self._of({count: numbers[x.dish] for of in servings for x, count in of.items()})
 
-    def _weights(self, terms: Iterable[tuple[int, int]]) -> list[Ints]:
-        known = list(terms)
-        return [lunch.times(known) for lunch in self._lunches]
+    # -- rows -----------------------------------------------------------------------
 
-    def _depth(self, terms: Iterable[tuple[int, int]]) -> int:
-        return 2 if any(count in self._of_sides for count, _ in terms) else 1
+    def _parted(self, first: int) -> list[Ints]:
+        """Take every row for what it is over: one lunch, several, or counts of none."""
+        board, servings = self.program.board, [len(x) for x in self.program.board.serving_counts]
+        over = np.array([self._rows[:, own].any(axis=1) for own in self._own]).T
+        # What is left of a batch is never a matter of one lunch: there may be less of it.
+        apart = self._costly.union(board.left_counts.values())
+        of_lunch: dict[int, list[int]] = defaultdict(list)
+        helpers: dict[int, list[int]] = defaultdict(list)
+        for counts, rows in self._joined():
+            lunches = np.flatnonzero(over[rows].any(axis=0)).tolist()
+            if len(lunches) == 1 and apart.isdisjoint(counts):
+                of_lunch[lunches[0]] += rows
+                helpers[lunches[0]] += counts
+            elif counts:
+                self._take(counts, rows)
+            elif lunches:
+                (row,), (most,) = rows, self._most[rows].tolist()
+                depth = 1 + int(self._rows[row, self._sides].any())
+                self._counted[row] = Counter(most, depth)
+            elif self._most[rows].min() < 0:
+                raise NotForPassesError("a row that no week keeps")
+        bounds, tables = np.array(board.sheet.bounds, np.int64), []
+        for at, own in enumerate(self._own[first:], first):
+            # Those of many values come last: no other count of their rows is open then.
+            more = sorted(helpers[at], key=lambda count: bounds[count, 1] - bounds[count, 0])
+            order, rows = [*own, *more], of_lunch[at]
+            given = self._rows[np.ix_(rows, order)].T, self._most[rows], bounds[order]
+            tables.append(_ways(*given, servings[at - first], len(more)))
+        return tables
 
-    def _count(self, row: Row) -> None:
-        """Make counters of a row over several lunches: one for each of its ends."""
-        weights, depth = self._weights(row.terms), self._depth(row.terms)
-        if row.high is not None:
-            self._add(weights, row.high, depth)
-        if row.low is not None:
-            self._add([-of for of in weights], -row.low, depth)
+    def _joined(self) -> list[tuple[tuple[int, ...], list[int]]]:
+        """Give rows together that share counts of no lunch, with those counts; the others alone."""
+        loose = np.ones(self._rows.shape[1], bool)
+        loose[[count for own in self._own for count in own]] = False
+        open_counts = [tuple(np.flatnonzero(row).tolist()) for row in self._rows * loose]
+        group: dict[int, tuple[int, ...]] = {}
+        for counts in open_counts:
+            joined = dict.fromkeys(x for count in counts for x in group.get(count, (count,)))
+            group |= dict.fromkeys(joined, tuple(joined))
+        rows: dict[tuple[tuple[int, ...], int], list[int]] = defaultdict(list)
+        for at, counts in enumerate(open_counts):
+            rows[(group[counts[0]], -1) if counts else ((), at)].append(at)
+        return [(counts, of) for (counts, _), of in rows.items()]
 
-    def _add(self, weights: list[Ints], most: int, depth: int, batch: str = "") -> None:
-        weights, shift = from_zero(weights)
-        most -= shift
-        step = int(np.gcd.reduce(np.concatenate(weights))) or 1
-        self.counters.append(
-            Counter([of // step for of in weights], most // step, depth, batch, shift, step)
-        )
-
-    def _take(self, counts: list[int], rows: list[Row]) -> None:
+    def _take(self, counts: Sequence[int], rows: Sequence[int]) -> None:
         """Make what they are of counts that are of no lunch, by the shape of their rows."""
         board = self.program.board
-        items = {
-            name
-            for name, opened in board.opened_counts.items()
-            if not set(counts).isdisjoint(opened.values())
-        }
-        if len(items) == 1:
-            self.machines.append(self._pack(items.pop(), counts, rows))
-            return
-        if len(counts) != 1 or len(rows) != 1:
-            raise NotForPassesError("a count of no lunch is neither what is left nor a charge")
-        (count,), (row,) = counts, rows
-        low, top = board.sheet.bounds[count]
-        own = dict(row.terms)[count]
-        rest = self._weights((other, weight) for other, weight in row.terms if other != count)
-        if low == 0 and own == 1 and row.low is not None and row.low == row.high:
-            batch = next((x for x, at in board.left_counts.items() if at == count), "")
-            self._add(rest, row.high, 0 if batch else self._depth(row.terms), batch)
-            if sum(int(of.min()) for of in rest) < row.high - top:
-                self._add([-of for of in rest], top - row.high, 1)
-            self._left.append(_Left(count, rest, row.high))
-        elif low == 0 and own > 0 and row.high is None and row.low is not None:
-            weights, shift = from_zero([-of for of in rest])
-            self.charges.append(Charge(weights, -row.low - shift, own, (count,)))
-            if self.charges[-1].most > top:
-                raise NotForPassesError("a count may not be as large as the lunches make it")
+        for name, opened in board.opened_counts.items():
+            if not set(counts).isdisjoint(opened.values()):
+                over = [x for x in self.program.rows if not set(counts).isdisjoint(dict(x.terms))]
+                if len({x.rule for x in over} - {None}) != 1:
+                    raise NotForPassesError(f"packs of {name} are not opened as they otherwise are")
+                self._packs.append(name)
+                return
+        (count, *more), (row, *others) = counts, rows
+        (low, top), own = board.sheet.bounds[count], int(self._rows[row, count])
+        most, depth = int(self._most[row]), 1 + int(self._rows[row, self._sides].any())
+        # A row that has to come to exactly so much is there twice, once for each end.
+        ends = [-self._most[at] for at in others if (self._rows[at] == -self._rows[row]).all()]
+        if not more and not low and not others and own < 0:
+            self._counted[row] = Counter(most - own * top, 1, most, -own, count)
+        elif not more and not low and own == len(others) == 1 and ends == [most]:
+            depth = 0 if count in board.left_counts.values() else depth
+            self._counted |= {row: Counter(most, depth), others[0]: Counter(top - most, 1)}
+            self._left[count] = row
         else:
             raise NotForPassesError("a count of no lunch is neither what is left nor a charge")
 
-    def _drop_idle(self) -> None:
-        """Leave out columns that no counter allows, counters that bind nothing, and doubles."""
-        kept = []
-        for at, lunch in enumerate(self._lunches):
-            fits = np.ones(len(lunch.table), bool)
-            for counter in self.counters:
-                fits &= counter.weights[at] <= counter.most
-            lunch.keep(fits)
-            kept.append(fits)
-        self._see_columns()
+    # -- what counts columns ----------------------------------------------------------
 
-        def pick(of: list[Ints]) -> list[Ints]:
-            return [each[fits] for each, fits in zip(of, kept, strict=True)]
+    def _weighed(self) -> list[Counter]:
+        """Weigh the columns: none that a counter forbids, and no counter that binds nothing."""
+        rows, every = self._rows[list(self._counted)], [x.most for x in self._counted.values()]
+        weights = [of @ rows[:, own].T for own, of in zip(self._own, self._tables, strict=True)]
+        fits = [np.zeros(1, bool)]
+        while not all(of.all() for of in fits):
+            if not all(len(of) for of in weights):
+                raise NotForPassesError("a lunch has no column")
+            # Whatever the other lunches are: of fewer columns the least may be more.
+            room = np.array(every, np.int64) - sum(of.min(axis=0) for of in weights)
+            fits = [(of - of.min(axis=0) <= room).all(axis=1) for of in weights]
+            self.volumes = self.volumes[fits[0]] if len(self.volumes) else self.volumes
+            self._tables = [of[fit] for of, fit in zip(self._tables, fits, strict=True)]
+            weights = [of[fit] for of, fit in zip(weights, fits, strict=True)]
+        made: dict[tuple[object, ...], Counter] = {}
+        for number, each in enumerate(self._counted.values()):
+            own = [of[:, number] for of in weights]
+            shift = sum(int(of.min()) for of in own)
+            own = [of - of.min() for of in own]
+            now = replace(each, most=each.most - shift, free=each.free - shift)
+            if each.count not in self._costly:
+                by = int(np.gcd.reduce(np.concatenate(own))) or 1
+                now, own = Counter(now.most // by, each.depth), [of // by for of in own]
+            now = replace(now, weights=tuple(own))
+            key: tuple[object, ...] = tuple(of.tobytes() for of in own)
+            # Of equal weights one counter is enough: the tightest, with the charge of one of them.
+            if key in made and min(now.count, made[key].count) < 0:
+                most = min(now.most, made[key].most)
+                now = replace(max(now, made[key], key=lambda x: x.count), most=most)
+            elif key in made:
+                key = (*key, now.count)
+            made[key] = now
+        return [x for x in made.values() if x.most < sum(x.tops) or x.reach > x.free]
 
-        self._left = [replace(x, weights=pick(x.weights)) for x in self._left]
-        tightest: dict[tuple[bytes, ...], Counter] = {}
-        stocks: list[Counter] = []
-        for each in self.counters:
-            now = replace(each, weights=pick(each.weights))
-            key = tuple(of.tobytes() for of in now.weights)
-            if now.batch:
-                stocks.append(now)
-            elif sum(int(of.max()) for of in now.weights) > now.most and (
-                key not in tightest or now.most < tightest[key].most
-            ):
-                tightest[key] = now
-        self.counters = [*stocks, *tightest.values()]
-        charges = [replace(x, weights=pick(x.weights)) for x in self.charges]
-        self.charges = [
-            x for x in charges if reach_of(x, tightest) > x.free and x.counts[0] in self._costly
-        ]
-        self.machines = [replace(x, use=pick(x.use)) for x in self.machines]
-
-    # -- packs ----------------------------------------------------------------------
-
-    def _pack(self, name: str, counts: list[int], rows: list[Row]) -> Machine:
-        """Make the machine of an item whose packs spoil: opened as late as can be."""
-        board, item = self.program.board, self.program.week.larder[name]
-        kept, opened = board.unspoilt[name], board.opened_counts[name]
-        flows = set(counts) - {kept, *opened.values()}
-        held = any(row.terms == ((kept, 1),) and row.high == 0 for row in rows)
-        rules = {row.rule for row in rows} - {None}
-        if not held or item.opened_life is None or flows & self._costly or len(rules) != 1:
-            raise NotForPassesError(f"packs of {name} are not opened as they otherwise are")
-        weights = self._weights(
-            term for slot in board.slots for term in board.used(slot, name).terms.items()
-        )
+    def _machine(self, name: str) -> Machine:
+        """Make the machine of an item whose packs spoil."""
+        board, used = self.program.board, Sum()
+        for slot in board.slots:
+            used.plus(board.used(slot, name))
         days = [slot.day for slot in board.slots]
-        machine = machine_of_packs(weights, days, board.pack(name), item.opened_life)
-        return replace(machine, counts=tuple(opened.values()))
+        days = days[:1] * (len(self._own) - len(days)) + days
+        life = self.program.week.larder[name].opened_life or 0
+        machine = machine_of_packs(self._of(used.terms), days, board.pack(name), life)
+        return replace(machine, counts=tuple(board.opened_counts[name].values()))
+
+    def _narrowed(self, level: Level) -> Level:
+        """Give a priority over what columns know, with the ends that they can reach."""
+        terms, constant = level.total.terms, level.total.constant
+        total = Sum(terms.items(), constant)
+        for count, row in self._left.items():
+            left = Sum(enumerate((-self._rows[row]).tolist()), int(self._most[row]))
+            total.plus(left, terms.get(count, 0))
+        costs = self._of(total.terms)
+        low = total.constant + sum(int(of.min()) for of in costs)
+        high = total.constant + sum(int(of.max()) for of in costs)
+        steps = [max(0, -((x.free - x.reach) // x.step)) for x in self.counters]
+        dear: list[tuple[tuple[int, ...], int]]
+        dear = [((x.count,), most) for x, most in zip(self.counters, steps, strict=True)]
+        dear += [(x.counts, sum(int(of.max()) for of in x.price)) for x in self.machines]
+        for counts, most in dear:
+            price, *others = {terms.get(count, 0) for count in counts}
+            if price < 0 or others:
+                raise NotForPassesError("what is to be small is wanted large, or on some days")
+            high += price * most
+        low = constant + (low - constant) // level.step * level.step
+        return replace(level, total=total, low=low, high=high)
 
 
-class _Parts:
-    """The rows of a program by what they are over: one lunch, several, or counts of none."""
-
-    def __init__(
-        self, rows: Sequence[Row], owner: Mapping[int, int], apart: Container[int]
-    ) -> None:
-        if any(row.when is not None for row in rows):
+def _upper(rows: Iterable[Row], counts: int) -> tuple[Ints, Ints]:
+    """Write rows as a table, by row and count, and the most that each may be: one for each end."""
+    table: list[Ints] = []
+    most: list[int] = []
+    for row in rows:
+        if row.when is not None:
             raise NotForPassesError("a row holds only sometimes")
-        self.of_slot: dict[int, list[Row]] = defaultdict(list)
-        self.helpers: dict[int, list[int]] = defaultdict(list)
-        self.several: list[Row] = []
-        self.others: list[tuple[list[int], list[Row]]] = []
-        group: dict[int, list[int]] = {}
-        over: list[tuple[Row, set[int], list[int]]] = []
-        for row in rows:
-            loose = [count for count, _ in row.terms if count not in owner]
-            slots = {owner[count] for count, _ in row.terms if count in owner}
-            over.append((row, slots, loose))
-            _join(group, loose)
-        by_group: dict[int, list[Row]] = defaultdict(list)
-        slots_of: dict[int, set[int]] = defaultdict(set)
-        for row, slots, loose in over:
-            if loose:
-                by_group[id(group[loose[0]])].append(row)
-                slots_of[id(group[loose[0]])] |= slots
-            elif len(slots) == 1:
-                self.of_slot[slots.pop()].append(row)
-            elif slots:
-                self.several.append(row)
-            elif (row.low or 0) > 0 or (row.high or 0) < 0:
-                raise NotForPassesError("a row that no week keeps")
-        for counts in {id(counts): counts for counts in group.values()}.values():
-            slots = slots_of[id(counts)]
-            if len(slots) == 1 and not any(count in apart for count in counts):
-                at = slots.pop()
-                self.helpers[at] += counts
-                self.of_slot[at] += by_group[id(counts)]
-            else:
-                self.others.append((counts, by_group[id(counts)]))
-
-
-def _join(group: dict[int, list[int]], counts: list[int]) -> None:
-    """Put counts that share a row into one group."""
-    together = list(dict.fromkeys(x for count in counts for x in group.get(count, [count])))
-    for count in together:
-        group[count] = together
+        for sign, end in ((1, row.high), (-1, row.low)):
+            if end is not None:
+                table.append(np.zeros(counts, np.int64))
+                most.append(sign * end)
+                for count, weight in row.terms:
+                    table[-1][count] = sign * weight
+    return np.array(table).reshape(-1, counts), np.array(most, np.int64)

@@ -2,9 +2,9 @@
 
 A pass goes through the lunches in order. Its state is a state of the pass before and what its own
 counters have come to; a step is one column. What is still to come at the least from a state of the
-pass before is known, so a step is left out where it leads beyond what a question asks for.
-Backwards the pass then works out what is still to come from its own states, exactly. The first
-counts little and keeps all its states; the last counts everything, and what it says is so.
+pass before is known, so a step is left out where it leads beyond what is asked for. Backwards the
+pass then works out what is still to come from its own states, exactly. The first counts little and
+keeps all its states; the last counts everything, and what it says is so.
 
 Counters lie side by side in words of 62 bits, each with a guard above it that an addition beyond
 its most sets: a step is one addition, and it is allowed where no guard is set.
@@ -15,12 +15,12 @@ procedures for the computation of bounds to routing problems, Networks 11, 1981.
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass, field
 
 import numpy as np
 
-from optimiser.solve.counters import Charge, Counter, Ints, Machine
+from optimiser.solve.columns import Counter, Ints, Machine, spread
 from optimiser.solve.limits import Stop
 
 NEVER = 2**60
@@ -205,10 +205,10 @@ def ground(machines: Sequence[Machine], costs: Sequence[Ints]) -> Pass:
             to, price = _both(to * size, each.to[at]), _both(price, each.price[at])
             use = use * each.to[at].shape[1] + each.use[at]
         moves, kinds = np.unique(use, return_inverse=True)
-        made.kinds.append(kinds.ravel())
         to, price = to[:, moves], price[:, moves]
         begins = np.arange(len(to) + 1) * len(moves)
         kind = np.tile(np.arange(len(moves)), len(to))
+        made.kinds.append(kinds.ravel())
         made.steps.append(Steps(begins, kind, to.ravel(), price.ravel()))
     return made
 
@@ -219,60 +219,45 @@ def _both(slow: Ints, fast: Ints) -> Ints:
 
 
 class CounterWords:
-    """Counters and charges side by side in words of 62 bits.
+    """Counters side by side in words of 62 bits.
 
     Parameters
     ----------
-    counters, charges
-        What is counted; a charge has no most.
+    counters
+        What is counted.
+
+    Attributes
+    ----------
+    begun, guards
+        The words in which nothing is counted yet, and the bits in them that stand for too much.
+
+    Raises
+    ------
+    TooMuchWorkError
+        When one is too large for a word.
     """
 
-    def __init__(self, counters: Sequence[Counter], charges: Sequence[Charge]) -> None:
-        self._all: list[Counter | Charge] = [*counters, *charges]
-        self._tops = [[int(of.max(initial=0)) for of in each.weights] for each in self._all]
-        self._most = [
-            min(each.most, sum(tops)) if isinstance(each, Counter) else sum(tops)
-            for each, tops in zip(self._all, self._tops, strict=True)
-        ]
-        self._place: list[tuple[int, int, int]] = []
-        """For each its word, its lowest bit and its width, the guard among it."""
-        self.size, bit = 0, _BITS
-        for most in self._most:
-            width = most.bit_length() + 1
-            if width > _BITS:
-                raise TooMuchWorkError
-            if bit + width > _BITS:
-                self.size, bit = self.size + 1, 0
-            self._place.append((self.size - 1, bit, width))
-            bit += width
-        self.guards = np.zeros(self.size, np.int64)
-        for word, bit, width in self._place:
-            self.guards[word] |= 1 << (bit + width - 1)
+    def __init__(self, counters: Sequence[Counter]) -> None:
+        self._counters, places = counters, np.zeros((len(counters), 2), np.int64)
+        width = np.array([x.reach.bit_length() + 1 for x in counters], np.int64)
+        if width.max(initial=0) > _BITS:
+            raise TooMuchWorkError
+        word = bit = 0
+        for at, bits in enumerate(width.tolist()):
+            if bit + bits > _BITS:
+                word, bit = word + 1, 0
+            places[at] = word, bit
+            bit += bits
+        self._word, self._bit = places.T
+        self._into = (np.arange(word + 1) == self._word[:, None]) << self._bit[:, None]
+        guard = 1 << (width - 1)
+        # One beyond its most sets the guard.
+        self._nothing = guard - 1 - np.array([x.reach for x in counters], np.int64)
+        self._mask = 2 * guard - 1
+        self.begun, self.guards = (self._nothing @ self._into)[None], guard @ self._into
+        self._still = [[sum(x.tops[at:]) for at in range(len(x.weights) + 1)] for x in counters]
 
-    def begun(self, there: Mapping[str, int]) -> Ints | None:
-        """Give the words in which nothing is counted yet; a guard is set beyond each most.
-
-        Parameters
-        ----------
-        there
-            Portions of the batches of which there is less than the counters say.
-
-        Returns
-        -------
-        Ints or None
-            None where there is too little for any week.
-        """
-        words = np.zeros(self.size, np.int64)
-        for each, most, (word, bit, width) in zip(self._all, self._most, self._place, strict=True):
-            words[word] += ((1 << (width - 1)) - 1 - most) << bit
-            if isinstance(each, Counter) and each.batch in there:
-                room = each.room(there[each.batch])
-                if room < 0:
-                    return None
-                words[word] += max(0, most - room) << bit
-        return words
-
-    def steps(self, at: int, columns: int) -> Ints:
+    def adds(self, at: int, columns: int) -> Ints:
         """Say what columns add.
 
         Parameters
@@ -287,13 +272,12 @@ class CounterWords:
         Ints
             A row of words for each.
         """
-        steps = np.zeros((columns, self.size), np.int64)
-        for each, (word, bit, _) in zip(self._all, self._place, strict=True):
-            steps[:, word] += each.weights[at] << bit
-        return steps
+        weights = np.array([x.weights[at] for x in self._counters], np.int64)
+        added: Ints = weights.reshape(-1, columns).T @ self._into
+        return added
 
     def settle(self, at: int, words: Ints) -> Ints:
-        """Forget what lunches from one on cannot bring beyond its most.
+        """Forget what lunches from one on cannot bring to where it binds or costs.
 
         Parameters
         ----------
@@ -305,39 +289,26 @@ class CounterWords:
         Returns
         -------
         Ints
-            What charges come to that end with the lunch before.
+            What is due for counters to which no lunch adds any more.
         """
         due = np.zeros(len(words), np.int64)
-        for each, tops, most, (word, bit, width) in zip(
-            self._all, self._tops, self._most, self._place, strict=True
-        ):
-            end = max([1, *(at + 1 for at, top in enumerate(tops) if top)])
-            if at > end or not (any(tops[:at]) or each.__class__ is Charge or at == 0):
+        for place, (x, still) in enumerate(zip(self._counters, self._still, strict=True)):
+            ended, begun = not still[at], still[at] < still[0]
+            if not (begun or ended) or (at > 1 and not still[at - 1]):
                 continue
-            count = words[:, word] >> bit
-            count &= (1 << width) - 1
-            count -= (1 << (width - 1)) - 1 - most
-            if isinstance(each, Charge) and at == end:
-                due += each.cost * np.maximum(0, -((each.free - count) // each.step))
-            elif at < end:
-                enough = most if isinstance(each, Counter) else each.free
-                count[count > enough - sum(tops[at:])] = 0
+            word, bit = self._word[place], self._bit[place]
+            count = ((words[:, word] >> bit) & self._mask[place]) - self._nothing[place]
+            if ended:
+                due += x.cost * np.maximum(0, -((x.free - count) // x.step))
+            else:
+                count[count > min(x.free, x.most) - still[at]] = 0
             words[:, word] -= count << bit
         return due
 
 
-@dataclass(frozen=True, slots=True)
-class Start:
-    """Where a pass begins: states of the one before, words, and what a week begins with."""
-
-    coarse: Ints
-    words: Ints
-    first: Ints
-
-
 def refine(
-    coarse: Pass, words: CounterWords, start: Start, costs: Sequence[Ints], work: StepsLeft
-) -> tuple[Pass, Ints]:
+    coarse: Pass, words: CounterWords, costs: Sequence[Ints], until: int, work: StepsLeft
+) -> Pass:
     """Make the pass that counts more than one before it.
 
     Parameters
@@ -346,18 +317,17 @@ def refine(
         The pass before.
     words
         What this one counts besides.
-    start
-        Where it begins; weeks that come to more than 0, what they begin with among it, are left
-        out.
     costs
         For each lunch, the cost of each of its columns.
+    until
+        Weeks that come to more are left out.
     work
         Steps that may be looked at.
 
     Returns
     -------
-    tuple of Pass and Ints
-        The pass, and its first state for each start.
+    Pass
+        The pass.
 
     Raises
     ------
@@ -369,26 +339,26 @@ def refine(
     >>> costs = [np.array([0, 5]), np.array([0, 5])]
     >>> coarse = ground([], costs)
     >>> coarse.reckon(costs, np.zeros(1, np.int64))
-    >>> once = CounterWords([Counter([np.array([1, 0])] * 2, most=1, depth=1)], [])
-    >>> start = Start(np.array([0]), once.begun({})[None], np.array([-9]))
-    >>> made, begun = refine(coarse, once, start, costs, StepsLeft(99))
-    >>> int(made.rest[0][begun[0]])
-    5
+    >>> once = CounterWords([Counter(1, depth=1, free=1, weights=(np.array([1, 0]),) * 2)])
+    >>> refine(coarse, once, costs, 9, StepsLeft(99)).rest[0].tolist()
+    [5]
     """
-    made = Pass()
-    words.settle(0, start.words)
-    state, begun = _alike(start.coarse, start.words)
-    coarse_at, counted = start.coarse[state], start.words[state]
-    made.first.append(least(begun, start.first, len(state)))
+    made, state, counted = Pass(), np.zeros(1, np.int64), words.begun
+    made.first.append(np.zeros(1, np.int64))
     for at, cost in enumerate(costs):
         first, before = made.first[at], coarse.steps[at]
-        coarse_kind, adds, kinds = _kinds(coarse.kinds[at], words, at)
-        cheapest = least(kinds, cost, len(adds))
+        adds = words.adds(at, len(cost))
+        alike, kinds = _alike(coarse.kinds[at], adds)
+        coarse_kind, adds, cheapest = (
+            coarse.kinds[at][alike],
+            adds[alike],
+            least(kinds, cost, len(alike)),
+        )
         # What the pass before knows of a step is enough to leave most of them out.
-        which, step = _each_of(before.begins, coarse_at, work)
+        which, step = _each_of(before.begins, state, work)
         ahead = first[which] + coarse.come(at)[step]
-        made.beyond = min(made.beyond, _above(ahead))
-        which, step = which[ahead <= 0], step[ahead <= 0]
+        made.beyond = min(made.beyond, _above(ahead, until))
+        which, step = which[ahead <= until], step[ahead <= until]
         begins = np.searchsorted(coarse_kind, np.arange(len(coarse.cost[at]) + 1))
         pair, kind = _each_of(begins, before.kind[step], work)
         which, step = which[pair], step[pair]
@@ -396,38 +366,30 @@ def refine(
         new = counted[which] + adds[kind]
         ahead = come + coarse.rest[at + 1][before.after[step]]
         fits = ((new & words.guards) == 0).all(axis=1)
-        made.beyond = min(made.beyond, _above(ahead[fits]))
-        fits &= ahead <= 0
+        made.beyond = min(made.beyond, _above(ahead[fits], until))
+        fits &= ahead <= until
         which, step, kind, come, new = (of[fits] for of in (which, step, kind, come, new))
         due = words.settle(at + 1, new)
-        state, after = _alike(before.after[step], new)
+        alike, after = _alike(before.after[step], new)
         begins = np.searchsorted(which, np.arange(len(first) + 1))
         made.kinds.append(kinds)
         made.steps.append(Steps(begins, kind, after, before.price[step] + due))
-        made.first.append(least(after, come + due, len(state)))
-        coarse_at, counted = before.after[step][state], new[state]
-    made.reckon(costs, coarse.rest[-1][coarse_at])
-    return made, begun
+        made.first.append(least(after, come + due, len(alike)))
+        state, counted = before.after[step][alike], new[alike]
+    made.reckon(costs, coarse.rest[-1][state])
+    return made
 
 
-def _above(ahead: Ints) -> int:
-    """Give the least of what lies beyond 0 and is possible at all."""
-    return int(ahead[(ahead > 0) & (ahead < NEVER // 2)].min(initial=NEVER))
+def _above(ahead: Ints, until: int) -> int:
+    """Give the least of what lies beyond and is possible at all."""
+    return int(ahead[(ahead > until) & (ahead < NEVER // 2)].min(initial=NEVER))
 
 
 def _each_of(begins: Ints, rows: Ints, work: StepsLeft) -> tuple[Ints, Ints]:
     """Give for each row what lies between where it begins and the next: which row, and what."""
     many = begins[rows + 1] - begins[rows]
     work.spend(int(many.sum()))
-    which = np.repeat(np.arange(len(rows)), many)
-    return which, np.arange(len(which)) - np.repeat(np.cumsum(many) - many - begins[rows], many)
-
-
-def _kinds(coarse: Ints, words: CounterWords, at: int) -> tuple[Ints, Ints, Ints]:
-    """Put columns together that step alike: the kind of each in the pass before comes first."""
-    adds = words.steps(at, len(coarse))
-    alike, kinds = _alike(coarse, adds)
-    return coarse[alike], adds[alike], kinds
+    return spread(begins[rows], many)
 
 
 def _alike(first: Ints, more: Ints) -> tuple[Ints, Ints]:

@@ -8,14 +8,12 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 
-from models.week.cook import week_cooked_in
 from models.week.packed import PackedWeek
-from models.week.week import Week
+from models.week.week import Batch, Week
 from optimiser.solve.cpsat import Status
 from optimiser.solve.limits import Stop
-from optimiser.solve.program import Program, priorities_of
-from optimiser.solve.ties import ties
-from optimiser.solve.week import Solved, Value, packed_of
+from optimiser.solve.program import priorities_of
+from optimiser.solve.week import Solved, Value
 
 FEWEST = 4
 """Volumes from which the passes are worth their loading."""
@@ -48,55 +46,28 @@ def solved_together(
     Examples
     --------
     >>> from models.file.reading import read_week
+    >>> from models.week.cook import week_cooked_in
     >>> week = read_week("minimal")
     >>> volumes = [{"rice and beans": portions} for portions in range(4, 8)]
     >>> weeks = [week_cooked_in(week, portions) for portions in volumes]
     >>> [plan.status.value for plan in solved_together(week, weeks, volumes)]
     ['optimal', 'optimal', 'optimal', 'optimal']
     """
-    best = _best(week, volumes, stop)
-    return [
-        None if packed is None else _solved(turned, packed)
-        for turned, packed in zip(weeks, best, strict=True)
-    ]
-
-
-def _best(
-    week: Week, volumes: Sequence[Mapping[str, int]], stop: Stop | None
-) -> list[PackedWeek | None]:
-    turned = sorted({name for portions in volumes for name in portions})
-    alone = len(week.eaters) == 1 and all(_is_cooked(week, name) for name in turned)
+    turned = {name for portions in volumes for name in portions}
+    alone = len(week.eaters) == 1 and all(_is_cooked(week.batches[name]) for name in turned)
     if len(volumes) < FEWEST or not alone:
         return [None] * len(volumes)
     # Loading numpy takes a tenth of a second: only where there is something to pass over.
-    from optimiser.solve.columns import WeekColumns  # noqa: PLC0415
-    from optimiser.solve.counters import NotForPassesError  # noqa: PLC0415
     from optimiser.solve.questions import best_weeks  # noqa: PLC0415
 
-    there = [
-        {name: portions.get(name, week.batches[name].portions) for name in turned}
-        for portions in volumes
+    return [
+        None if packed is None else _solved(turned, packed)
+        for turned, packed in zip(weeks, best_weeks(week, volumes, stop), strict=True)
     ]
-    most = {name: max(portions[name] for portions in there) for name in turned}
-    program = Program(week_cooked_in(week, most))
-    try:
-        columns = WeekColumns(program, program.levels)
-    except NotForPassesError:
-        return [None] * len(volumes)
-    order = list(ties(program.board, program.board.sheet.bounds))
-    chosen: dict[int, PackedWeek | None] = {}
-    best = best_weeks(columns, there, stop)
-    for weeks in best:
-        if id(weeks) not in chosen:
-            alike = [columns.counts(each) for each in weeks]
-            first = min(alike, key=lambda x: [total.value(x) for total in order], default=None)
-            chosen[id(weeks)] = None if first is None else packed_of(program, first)
-    return [chosen[id(weeks)] for weeks in best]
 
 
-def _is_cooked(week: Week, name: str) -> bool:
+def _is_cooked(batch: Batch) -> bool:
     """Tell whether a batch is cooked for this week, and nothing is known of it since."""
-    batch = week.batches[name]
     return not (batch.earlier or batch.gone or batch.thawed) and batch.frozen is None
 
 

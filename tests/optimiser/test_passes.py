@@ -24,16 +24,15 @@ from models.words.priorities import TIE_BREAK
 from optimiser.board.rows import Row, Sum
 from optimiser.explain.foils import Foils, Verdict
 from optimiser.solve import questions
-from optimiser.solve.columns import WeekColumns
-from optimiser.solve.counters import NotForPassesError, machine_of_packs
+from optimiser.solve.columns import NotForPassesError, WeekColumns, machine_of_packs
 from optimiser.solve.limits import NO_LIMIT, Stop
 from optimiser.solve.program import Program
 from optimiser.solve.week import solve_week
-from optimiser.weeks import volumes
 from optimiser.weeks.volumes import solved_together
 from optimiser.weeks.whatif import what_if
 from tests import weeks as drawn
 from tests.depth import repeatable, sized
+from tests.households import Household
 from tests.optimiser.test_levelwise import in_order
 from tests.weeks import SMALL, THEMES, Dice, document_of
 
@@ -119,6 +118,30 @@ def test_the_demo_is_settled_whole_and_as_the_solver_says() -> None:
     assert (plans[3].packed, plans[3].values) == (alone.packed, alone.values)
 
 
+@pytest.mark.parametrize(
+    "named", ["1,5,12,3,5", *(f"1,5,{8 + at % 5},3,{at}" for at in range(2, sized(2, 22)))]
+)
+def test_a_week_as_households_have_it_is_as_the_solver_says(named: str) -> None:
+    """Of the first what is left of Friday is all thawed, and the freezer takes no more."""
+    week = Household.named(named).week()
+    program, solved = solve_week(week)
+    known: dict[tuple[int, str], Verdict] = {}
+    if solved.packed is not None:
+        foils = Foils(program, solved, limit=NO_LIMIT)
+        known, slot = foils.of_every_dish(), program.board.slots[3]
+        for dish in week.dishes:
+            if (slot.at, dish) in known:
+                assert told(known[slot.at, dish]) == told(foils.verdict([foils.dish(slot, dish)]))
+    asked = [{"dumplings": portions} for portions in (3, 4, 5, 8)]
+    turned = [week_cooked_in(week, portions) for portions in asked]
+    plans = solved_together(week, turned, asked)
+    if named.endswith("3,5"):
+        assert len(known) == 5 * len(week.dishes)
+        assert None not in plans
+    for other, plan in zip(turned[: sized(1, 4)], plans, strict=False):
+        assert plan is None or plan.packed == solve_week(other)[1].packed
+
+
 def test_what_is_not_settled_the_solver_is_asked(monkeypatch: pytest.MonkeyPatch) -> None:
     week = read_week("minimal")
     knob = yield_knob(week, "rice and beans=2..7", "--yield")
@@ -193,7 +216,8 @@ def test_a_batch_of_which_some_is_frozen_is_not_cooked_otherwise() -> None:
     (name,) = week.batches
     frozen = replace(week, batches={name: replace(week.batches[name], frozen=1)})
     assert solved_together(frozen, [frozen] * 4, [{name: 6}] * 4) == [None] * 4
-    assert len(volumes._best(week, [{name: 6}] * 3, None)) == 3  # too few to load what they take
+    # Of too few what it takes is not even loaded.
+    assert solved_together(week, [week] * 3, [{name: 6}] * 3) == [None] * 3
 
 
 # -- packs --------------------------------------------------------------------------------
