@@ -82,6 +82,11 @@ def _is_called(word: str, names: frozenset[str]) -> bool:
     return not words(word) & _WITHOUT and diet(word) is None and is_one_of(word, names)
 
 
+def _means_something(word: str, foods: Foods) -> bool:
+    named = is_one_of(word, frozenset(foods.names))
+    return named or groups(word) is not None or family(word) is not None
+
+
 _WITHOUT = words("free no not without non")
 
 
@@ -93,10 +98,10 @@ def _meaningless(word: str, at: int, foods: Foods) -> Unclear:
     without = " ".join(part for part in spelt(word) if part not in _WITHOUT | {"of", "from"})
     if eating is not None:
         mend = f"Write 'diet: {eating}' beside 'foods'."
-    elif words(word) & _WITHOUT and (groups(without) is not None or family(without) is not None):
+    elif words(word) & _WITHOUT and _means_something(without, foods):
         mend = f"Write {without!r}: what stands here is what nobody puts in."
     else:
-        singles = {part for name in foods.by_name for part in spelt(name)}
+        singles = {part for name in foods.by_name for part in spelt(name)} - _WITHOUT
         # What people avoid is a family more often than one food of thousands.
         kin = nearest(word, known_words())
         near = kin or nearest(word, singles)

@@ -255,14 +255,17 @@ def _of_diet(diet: str, name: str, contents: Contents) -> Judged:
         for part in contents.parts:
             known = part.families.holds | part.families.may
             if family in known and diet not in part.suits:
-                why = f"nobody said that {part.name} is {diet}"
-                return Judged(why, settled=False, mend=mend)
+                return Judged(_unsaid(part.name, diet), settled=False, mend=mend)
     if diet in ONLY_IF_STATED:
         asks = (part for part in contents.parts if part.label and diet not in part.suits)
         label = next((part.name for part in asks), None)
         if label is not None:
-            return Judged(f"nobody said that {label} is {diet}", settled=False, mend=mend)
+            return Judged(_unsaid(label, diet), settled=False, mend=mend)
     return next((judged for judged in verdicts if judged.barred), LET_THROUGH)
+
+
+def _unsaid(name: str, diet: str) -> str:
+    return f"nobody said that {name} {'are' if is_many(name) else 'is'} {diet}"
 
 
 def _suits(diet: str, stated: frozenset[str]) -> bool:

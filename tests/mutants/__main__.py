@@ -43,6 +43,8 @@ TYPING = (
     f"--cache-dir={COPIES / '.types'}",
     "--no-warn-unused-ignores",
 )
+PYTEST = ("-p", "tests.mutants.running", "-p", "no:cacheprovider", "-p", "no:unraisableexception")
+"""The last spares two thirds of a start: that plugin looks through all things for cycles."""
 COLUMNS = ("function", "was", "becomes")
 
 
@@ -80,8 +82,10 @@ def copied(name: str, room: Room, *, again: bool) -> Path:
                 text = uncached(text.decode()).encode()
             write(folder / file, text)
     project = folder / "pyproject.toml"
-    # mutmut itself writes what these two refuse, and a branch that is forced is tried, not refused.
-    text = re.sub(r'"ignore-without-code", |"redundant-expr", ', "", project.read_text())
+    # mutmut itself writes what the first refuses; a branch that is forced is tried, not refused;
+    # and no plugin is loaded that no test needs.
+    unwanted = r'"ignore-without-code", |"redundant-expr", | --dist=worksteal'
+    text = re.sub(unwanted, "", project.read_text())
     project.write_text(text.replace("warn_unreachable = true", "") + settings(folder, room))
     return folder
 
@@ -123,7 +127,7 @@ def settings(folder: Path, room: Room) -> str:
         "source_paths": ["models", "optimiser"],
         "only_mutate": files,
         "also_copy": ["scenarios", "README.md", "DEVELOPERS.md"],
-        "pytest_add_cli_args": ["-p", "tests.mutants.running", "-p", "no:cacheprovider"],
+        "pytest_add_cli_args": list(PYTEST),
         "pytest_add_cli_args_test_selection": [*room.tests, *examples],
         "process_isolation": "forkserver",
         "use_git_change_detection": False,
@@ -143,6 +147,7 @@ def run(folder: Path, names: list[str]) -> None:
     beside = Path(sys.executable).parent
     tool = shutil.which("mutmut", path=str(beside)) or "mutmut"
     ways = {key: value for key, value in os.environ.items() if key != "PYTHONPATH"}
+    ways["PYTEST_DISABLE_PLUGIN_AUTOLOAD"] = "1"
     ways["PATH"] = f"{beside}{os.pathsep}{ways['PATH']}"
     subprocess.run([tool, "run", "--max-children=1", *names], cwd=folder, env=ways, check=True)
 

@@ -18,7 +18,7 @@ from typing import Any
 
 import pytest
 
-BUDGET = 4.0
+BUDGET = 2.0
 """Seconds of CPU for a mutant, by what its tests took when they were noted."""
 STUCK = 30
 """Seconds of CPU after which a mutant is taken to run for ever."""
