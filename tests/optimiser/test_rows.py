@@ -100,6 +100,8 @@ BY_HAND: tuple[Rule, ...] = (
     WetBesideCrisp("Ada", "tin", (quantity(155, MILLILITRE),), ()),
     UseBy("leaves", MON),
     UsableProtein("Bo", "usable:LYS", quantity(Decimal("1.25"), GRAM)),
+    UsableProtein("Bo", "usable:PROCNT", quantity(1, GRAM)),
+    UsableProtein("Ada", "usable:PROCNT", quantity(Decimal("2.0004"), GRAM)),
     Floor("Ada", "PROCNT", quantity(Decimal("8.04"), GRAM), weekly=False, note="as the cook says"),
     Floor("Bo", "NA", quantity(Decimal("0.4"), GRAM), weekly=True, note="", guidance="uk"),
     Ceiling("Ada", "PROCNT", quantity(20, GRAM), weekly=True, note=""),

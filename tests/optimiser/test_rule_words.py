@@ -7,6 +7,9 @@ from __future__ import annotations
 
 import os
 from collections.abc import Iterable, Iterator
+from copy import deepcopy
+from dataclasses import replace
+from decimal import Decimal
 from itertools import islice
 from pathlib import Path
 
@@ -14,9 +17,11 @@ from models.file.reading import week_of
 from models.week.packed import PackedWeek
 from models.week.week import Week
 from optimiser.rules import Rule, rules_of
-from tests.optimiser.test_rows import BY_HAND, by_hand, random_plans
+from optimiser.rules.freezer import Freezer
+from optimiser.rules.stock import Supply
+from tests.optimiser.test_rows import BY_HAND, MON, by_hand, random_plans
 from tests.oracle.test_faults import CASES, EVERY_RULE, FINE
-from tests.weeks import document_of
+from tests.weeks import WeekData, document_of
 
 KEPT = Path(__file__).parent / "golden" / "rules.txt"
 
@@ -30,11 +35,47 @@ def of_itself(rule: Rule, week: Week) -> Iterator[str]:
     marks = {"safety": rule.safety, "prep": rule.prep, f"gives {rule.gives}": rule.gives}
     yield f"    {', '.join(mark for mark, on in marks.items() if on) or 'never gives way'}"
     for weaker in rule.weaker():
-        yield f"    weaker: {weaker.sentence()}"
+        source = f" ({weaker.source})" if weaker.source else ""
+        yield f"    weaker: {weaker.sentence()}{source}"
         # A file says no more of a rule by hand than that it is not its own.
-        for edit in weaker.edits(week) if rule in rules_of(week) else ():
-            at = " > ".join(map(str, edit.path))
-            yield f"        {at}: {edit.value!r} ({edit.was}): {edit.text}"
+        if rule in rules_of(week):
+            yield from edits(weaker, week)
+
+
+def edits(rule: Rule, week: Week) -> Iterator[str]:
+    for edit in rule.edits(week):
+        at = " > ".join(map(str, edit.path))
+        yield f"        {at}: {edit.value!r} ({edit.was}): {edit.text}"
+
+
+def otherwise() -> Iterator[str]:
+    """Say the edits of a week in which each has other numbers, and what else may be cooked."""
+    data: WeekData = deepcopy(EVERY_RULE)
+    data["eaters"]["Bo"] |= {
+        "floors": {"usable_protein": "4.5004 g", "iron": "2.5 mg"},
+        "box": "tin",
+    }
+    data["eaters"]["Ada"]["week_floors"] = {"salt": "2.0044 g", "fibre": "7 g"}
+    data["variety"] |= {"days_between": Decimal(3), "batch_running": Decimal(1)}
+    data["dishes"]["Roll"]["most"] = Decimal(3)
+    data["dishes"]["Bowl"]["most"] = Decimal(2)
+    data["batches"]["farls"]["freezer"] = "0 portions"
+    data["boxes"]["tin"] = {"compartments": ["205.4 mL", "100 mL"], "pots": ["30 mL", "7.5 mL"]}
+    data["wishes"] = ["Bowl on tue", "Roll on mon for Ada"]
+    week = week_of(document_of(data))
+    for rule in rules_of(week):
+        for weaker in rule.weaker():
+            yield f"{rule.key} < {weaker.sentence()}"
+            yield from edits(weaker, week)
+        if isinstance(rule, Supply):
+            for other in rule.others(2):
+                yield f"{rule.key} ~ {other.sentence()}"
+                yield from edits(other, week)
+    few = (Supply("beans", 3, "portion", gone=1), Supply("custard", 3, "portion", earlier=True))
+    for supply in few:
+        yield f"{supply.batch}: {[other.sentence() for other in supply.others(3)]}"
+    more = replace(Freezer("farls", 0, MON, MON, "piece"), portions=2)
+    yield from edits(more, week)
 
 
 def bearing(rule: Rule, week: Week, packed: PackedWeek) -> Iterator[str]:
@@ -57,6 +98,8 @@ def everything() -> Iterator[str]:
     for rule in rules:
         yield from of_itself(rule, week)
         yield from bearing(rule, week, FINE)
+    yield "\n-- otherwise --\n"
+    yield from otherwise()
     yield "\n-- by hand --\n"
     for rule in BY_HAND:
         yield from of_itself(rule, week)
