@@ -12,7 +12,7 @@ from models.foods.facts import Unclear
 from models.foods.food import Foods
 from models.words.errors import did_you_mean, nearest
 from models.words.families import OF_ALLERGEN, diet, family, groups, known_words
-from models.words.names import is_one_of, spelt, words
+from models.words.names import is_one_of, plain_name, spelt, words
 
 
 @dataclass(frozen=True, slots=True)
@@ -78,8 +78,19 @@ def avoided(written: Iterable[str], foods: Foods, names: frozenset[str]) -> Avoi
 
 
 def _is_called(word: str, names: frozenset[str]) -> bool:
-    """Tell whether foods are called by a word; "gluten-free" would bar what need not be barred."""
-    return not words(word) & _WITHOUT and diet(word) is None and is_one_of(word, names)
+    """Tell whether foods are called by a word; "gluten-free" would bar what need not be barred.
+
+    "Bread and butter" is two things, unless something is called just so.
+    """
+    told = words(word)
+    if told & _WITHOUT or diet(word) is not None:
+        return False
+    if told & _JOINING:
+        return plain_name(word) in map(plain_name, names)
+    return is_one_of(word, names)
+
+
+_JOINING = words("and or of from with in")
 
 
 def _means_something(word: str, foods: Foods) -> bool:
@@ -100,6 +111,8 @@ def _meaningless(word: str, at: int, foods: Foods) -> Unclear:
         mend = f"Write 'diet: {eating}' beside 'foods'."
     elif words(word) & _WITHOUT and _means_something(without, foods):
         mend = f"Write {without!r}: what stands here is what nobody puts in."
+    elif len(words(word) - _JOINING) > 1 and words(word) & {"and", "or"}:
+        mend = _ONE_THING
     else:
         singles = {part for name in foods.by_name for part in spelt(name)} - _WITHOUT
         # What people avoid is a family more often than one food of thousands.

@@ -124,6 +124,7 @@ MADE: dict[str, Contents] = {
     "stew": of(LAMB, STOCK, suits=frozenset({"vegetarian"})),
     "stew for all": of(LAMB, suits=frozenset({"halal", "kosher"})),
     "mystery": of(told=False),
+    "milk": of(part("oat milk", "dairy?")),
     "gluten-free bread": of(part("gluten-free bread", "none"), allergens=None),
     "bread": of(part("gluten-free bread", "none"), free_of=frozenset({"others"})),
     "pork pie": of(SWEDE, allergens=frozenset()),
@@ -232,7 +233,16 @@ WORDS = (
     *("eggs", "oats", "Oats", "pigs", "sulphites", "shellfish", "leek", "LEEKS", "salted pot"),
     *("gluten-free", "gluten free", "no pork", "free from milk", "free of nuts", "not vegan"),
     *("vegan", "plant-based", "without swede", "nothing", "porrk", "swedee", "xyzzy", "non dairy"),
-    *("milk without", "free of from milk", "no leek"),
+    *(
+        "milk without",
+        "free of from milk",
+        "no leek",
+        "no sulphites",
+        "no nightshades",
+        "no xyzzy",
+        "no pine nuts",
+        "of pork",
+    ),
 )
 
 

@@ -83,11 +83,21 @@ def test_a_word_for_what_is_not_in_it_is_refused_with_the_word_to_write() -> Non
         ("without nuts", "Write 'nuts':"),
         ("vegan", "Write 'diet: vegan'"),
         ("pork and beef", "Write one thing a line"),
+        ("of pork", "pork"),
+        ("pork and", "pork"),
+        ("bread and butter", "Write one thing a line"),
         ("Zwiebeln", "Write one thing a line"),
     ):
         with pytest.raises(Unclear) as caught:
             avoided([word], FOODS, frozenset())
         assert mend in caught.value.mend, (word, caught.value.mend)
+
+
+def test_what_joins_words_is_part_of_a_name_or_of_none() -> None:
+    # "Pork and" would bar what is called so and let bacon through.
+    for name in ("cream of tartar", "hearts of palm", "Sweet and sour sauce"):
+        assert avoided([name], FOODS, frozenset()).foods == {name.casefold()}
+    assert avoided(["rice and beans"], FOODS, frozenset({"rice and beans"})).foods
 
 
 def test_what_is_no_allergen_is_refused_with_the_fourteen_and_where_it_goes() -> None:
