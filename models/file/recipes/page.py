@@ -24,10 +24,10 @@ MOST_VALUES = 100_000
 MOST_OPEN = 30
 """Properties of microdata that may be open at a time, one in another."""
 
-_WRAPPING = re.compile(
-    r"\A\s*(//|/\*)?\s*(<!\[CDATA\[|<!--)\s*(\*/)?|(//|/\*)?\s*(\]\]>|-->)\s*(\*/)?\s*\Z"
-)
-"""What old pages put around a script, to hide it from older readers."""
+_BEFORE = re.compile(r"\A(?:(?://|/\*)\s*)?(?:<!\[CDATA\[|<!--)\s*(?:\*/)?")
+_BEHIND = re.compile(r"\A(?:/\*\s*)?(?:>\]\]|>--)\s*(?://|\*/)?")
+"""What old pages put around a script, to hide it from older readers; behind it from the end on, so
+that each is tried at one place and not at every blank of a page."""
 _BLANKS = re.compile(r"\s+")
 _LINES = {"br", "div", "h1", "h2", "h3", "li", "ol", "p", "tr", "ul"}
 _UNSEEN = {"script", "style", "template", "noscript"}
@@ -127,7 +127,7 @@ def _json_recipes(text: str, broken: dict[str, None]) -> Iterator[Node]:
 
 
 def _loaded(text: str) -> Any:
-    text = _WRAPPING.sub("", text)
+    text = _BEHIND.sub("", _BEFORE.sub("", text.strip(), count=1)[::-1], count=1)[::-1]
     try:
         try:
             return json.loads(text, strict=False, object_pairs_hook=_once)
