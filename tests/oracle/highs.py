@@ -19,7 +19,7 @@ from dataclasses import dataclass, field
 from datetime import date, timedelta
 from fractions import Fraction
 from itertools import combinations
-from math import ceil, gcd, lcm
+from math import ceil, floor, gcd, lcm
 from typing import TypeAlias
 
 import highspy
@@ -438,25 +438,31 @@ class Model:
         return line
 
     def _nutrition(self, eater: Eater, mine: list[int]) -> None:
-        for floor in eater.floors:
-            if floor.nutrient == "usable_protein":
-                self._usable(_amount(floor.amount, GRAM), mine)
+        for bound in eater.floors:
+            if bound.nutrient == "usable_protein":
+                self._usable(_amount(bound.amount, GRAM), mine)
                 continue
-            low = _amount(floor.amount, NUTRIENTS[floor.nutrient].unit)
-            for number, line in enumerate(self._bounded(floor, mine)):
-                self._reach(line, low, None if floor.weekly else self.meals[mine[number]])
+            low = _amount(bound.amount, NUTRIENTS[bound.nutrient].unit)
+            for number, line in enumerate(self._bounded(bound, mine)):
+                self._reach(line, low, None if bound.weekly else self.meals[mine[number]])
         for ceiling in eater.ceilings:
             for line in self._bounded(ceiling, mine):
                 high = _amount(ceiling.amount, NUTRIENTS[ceiling.nutrient].unit)
                 self.sheet.row(line, high=high)
 
-    def _usable(self, floor: Fraction, mine: list[int]) -> None:
-        for at in mine:
+    def _usable(self, least: Fraction, mine: list[int]) -> None:
+        # Of each helping whole thousandths of a gram count, as the section has it: sums over the
+        # table's own figures are too fine for this solver.
+        for meal in (self.meals[at] for at in mine):
             for tags in PATTERN:
                 line = Line()
-                for food, times in self._foods(at):
-                    line.plus(times, usable(food, tags))
-                self._reach(line, floor, self.meals[at])
+                for name, batch in self.week.batches.items():
+                    line.add(meal.portions[name], _rounded(usable(batch, tags)))
+                for column, helping in self._helpings(meal):
+                    item = self.week.larder[helping.item]
+                    times = self._in_unit(helping) / Fraction(magnitude(item.per, item.unit))
+                    line.add(column, _rounded(usable(item, tags) * times))
+                self._reach(line, least, meal)
 
     def _reach(self, line: Line, low: Fraction, meal: Meal | None) -> None:
         """Reach a floor, or be short of it by thousandths."""
@@ -755,6 +761,10 @@ class Model:
 
 def _amount(amount: Quantity, unit: str) -> Fraction:
     return Fraction(magnitude(amount, unit))
+
+
+def _rounded(amount: Fraction) -> Fraction:
+    return Fraction(floor(amount * 1000), 1000)
 
 
 def _unwanted(eater: Eater, name: str, contents: Contents) -> bool:
