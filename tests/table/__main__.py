@@ -1,14 +1,16 @@
-"""The room at length, not in the gate: `python -m tests.table pictures|sheet|lived|clicks|seconds`.
+"""The room at length, not in the gate: `python -m tests.table pictures|sheet|screens|lived|...`.
 
 `pictures` makes those of the README, from an empty folder to the sheet. `sheet` goes that way and
-looks that the sheet is there. `lived` lives a whole week with two changes, and goes on to the next.
-`clicks` presses and types at random for so many minutes. `seconds` tells how long a first look, a
-typed line and a week planned again take, by the clock.
+looks that the sheet is there. `screens` looks at every part of four files at four widths, light and
+dark, in large text and with axe. `lived` lives a whole week with two changes, and goes on to the
+next. `clicks` presses and types at random for so many minutes. `seconds` tells how long a first
+look, a typed line and a week planned again take.
 """
 
 from __future__ import annotations
 
 import argparse
+import itertools
 import random
 import sys
 import tempfile
@@ -201,6 +203,60 @@ def told(page: Page, chosen: dict[str, str], many: str = "") -> None:
         page.locator("#comes .main").press("Enter")
 
 
+def screens() -> int:
+    """Look at every part at each width, light and dark, as it is and in large text."""
+    wrong: list[str] = []
+    with tempfile.TemporaryDirectory() as folder, browser() as running:
+        for name in ("", "starter", "family", "impossible"):
+            file = Path(folder) / f"{name or 'new'}.yaml"
+            if name:
+                file.write_text(ready_text(name), encoding="utf-8")
+            with served(file) as server:
+                for width, scheme in itertools.product((360, 390, 768, 1280), ("light", "dark")):
+                    context = running.new_context(
+                        viewport={"width": width, "height": 800},
+                        color_scheme=scheme,
+                        reduced_motion="reduce",
+                    )
+                    told = look_at(context.new_page(), server, width)
+                    wrong += [f"{name or 'nothing'}, {width}, {scheme}: {line}" for line in told]
+                    context.close()
+    print(*wrong, "Every screen looked at.", sep="\n")
+    return 1 if wrong else 0
+
+
+def look_at(page: Page, server: TableServer, width: int) -> list[str]:
+    """Say what is cut, closed to anyone or out of reach of a keyboard on the parts of a week."""
+    wrong = watched(page)
+    page.goto(server.address)
+    paths = [link.get_attribute("href") or "" for link in page.locator("nav a").all()]
+    paths += [link.get_attribute("href") or "" for link in page.locator("a.inside").all()[:1]]
+    for path in paths or ["/"]:
+        page.goto(f"{server.address.partition('/?')[0]}{path}")
+        server.sitting.worker.wait()
+        page.wait_for_timeout(200)
+        for part in page.locator("summary:visible").all():
+            part.press("Enter")
+        tried = Axe().run(page).response["violations"]
+        wrong += [f"{path}: {rule['id']}: {rule['nodes'][0]['html']}" for rule in tried]
+        wrong += [f"{path}: no keyboard gets to {left}" for left in page.evaluate(UNREACHED)]
+        for size in ("100%", "200%"):
+            page.evaluate(f"document.documentElement.style.fontSize = '{size}'")
+            if page.evaluate("document.documentElement.scrollWidth") > width:
+                wrong.append(f"{path}: wider than the screen at {size}")
+            wrong += [f"{path}: cut at {size}: {text}" for text in page.evaluate(CUT)]
+    return wrong
+
+
+UNREACHED = """() => [...document.querySelectorAll("a, button, input, select, summary, textarea")]
+  .filter((it) => it.checkVisibility() && it.type !== "hidden" && it.tabIndex < 0)
+  .map((it) => it.outerHTML.slice(0, 80))"""
+CUT = """() => [...document.querySelectorAll("main button, main b, main label, main li, main h3")]
+  .filter((it) => it.checkVisibility() && !it.closest(".seen-not"))
+  .filter((it) => getComputedStyle(it).display !== "inline" && it.scrollWidth > it.clientWidth + 2)
+  .map((it) => it.textContent.trim().slice(0, 60))"""
+
+
 def clicks(minutes: float, number: int) -> int:
     """Press, choose, type and edit the file at random; give 1 where anything goes wrong."""
     dice, ends = random.Random(number), time.monotonic() + 60 * minutes
@@ -333,14 +389,13 @@ def planned_again(server: TableServer) -> tuple[float, float]:
 
 def main() -> int:
     asked = argparse.ArgumentParser(prog="python -m tests.table", description=__doc__)
-    asked.add_argument("what", choices=["pictures", "sheet", "lived", "clicks", "seconds"])
+    alone = {"screens": screens, "lived": lived, "seconds": seconds}
+    asked.add_argument("what", choices=["pictures", "sheet", "clicks", *alone])
     asked.add_argument("minutes", type=float, nargs="?", default=10.0)
     asked.add_argument("--number", type=int, default=0, help="another number, other clicks")
     given = asked.parse_args()
-    if given.what == "seconds":
-        return seconds()
-    if given.what == "lived":
-        return lived()
+    if given.what in alone:
+        return alone[given.what]()
     if given.what == "clicks":
         return clicks(given.minutes, given.number)
     if given.what == "pictures":
