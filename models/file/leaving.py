@@ -86,11 +86,7 @@ def leaving_batch(week: Week, name: str) -> Leaving:
     """
     data = week.source.as_json()
     takers = [dish for dish in week.dishes.values() if name in {take.batch for take in dish.takes}]
-    gone = [
-        dish.name
-        for dish in takers
-        if any(take.batch == name and take.least for take in dish.takes)
-    ]
+    gone = needing(week, name)
     others: Iterator[Path] = (
         ("dishes", dish.name, "takes", key)
         for dish in takers
@@ -98,10 +94,37 @@ def leaving_batch(week: Week, name: str) -> Leaving:
         for key in data["dishes"][dish.name]["takes"]
         if _is(key, name)
     )
-    along = [path for dish in gone for path in _of_dish(week, dish)]
-    kinds = _kinds(week, gone)
+    along = [path for dish in gone for path in _of_dish(week, data, dish)]
+    kinds = _kinds(week, data, gone)
     paths = (("batches", name), *others, *along, *kinds, *_questions(data, "yield", name))
-    return Leaving(tuple(dict.fromkeys(paths)), tuple(gone))
+    return Leaving(tuple(dict.fromkeys(paths)), gone)
+
+
+def needing(week: Week, batch: str) -> tuple[str, ...]:
+    """Name the dishes that cannot be without a batch.
+
+    Parameters
+    ----------
+    week
+        The week.
+    batch
+        A batch of it.
+
+    Returns
+    -------
+    Those that take at least one portion.
+
+    Examples
+    --------
+    >>> from models.file.reading import read_week
+    >>> needing(read_week("minimal"), "rice and beans")
+    ('Rice, beans and cheese', 'Rice, beans and apple')
+    """
+    return tuple(
+        dish.name
+        for dish in week.dishes.values()
+        if any(take.batch == batch and take.least for take in dish.takes)
+    )
 
 
 def leaving_dish(week: Week, name: str) -> Leaving:
@@ -124,11 +147,11 @@ def leaving_dish(week: Week, name: str) -> Leaving:
     >>> leaving_dish(read_week("starter"), "Curry with flatbread").paths
     (('dishes', 'Curry with flatbread'), ('eaters', 'Me', 'likes', 'Curry with flatbread'))
     """
-    return Leaving((*_of_dish(week, name), *_kinds(week, [name])), (name,))
-
-
-def _of_dish(week: Week, name: str) -> Iterator[Path]:
     data = week.source.as_json()
+    return Leaving((*_of_dish(week, data, name), *_kinds(week, data, [name])), (name,))
+
+
+def _of_dish(week: Week, data: dict[str, Any], name: str) -> Iterator[Path]:
     yield ("dishes", name)
     yield from (
         ("eaters", eater, "likes", key)
@@ -150,10 +173,10 @@ def _of_dish(week: Week, name: str) -> Iterator[Path]:
     )
 
 
-def _kinds(week: Week, gone: Sequence[str]) -> Iterator[Path]:
+def _kinds(week: Week, data: dict[str, Any], gone: Sequence[str]) -> Iterator[Path]:
     """Find kinds that may not follow others and that no dish has any more."""
     kept = {dish.kind for dish in week.dishes.values() if dish.name not in gone}
-    apart = (week.source.as_json().get("variety") or {}).get("kinds_apart") or ()
+    apart = (data.get("variety") or {}).get("kinds_apart") or ()
     for at, entry in enumerate(apart):
         kinds = entry if isinstance(entry, list) else [entry]
         lost = [number for number, kind in enumerate(kinds) if spelt(str(kind), kept) is None]

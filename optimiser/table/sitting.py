@@ -19,6 +19,7 @@ from optimiser.table.opened import OpenFile
 from optimiser.table.worker import Failed, Key, Worker
 
 if TYPE_CHECKING:
+    from models.answers.check import CheckFile
     from models.answers.plan import AnswerPart
     from models.foods.food import Food
     from models.week.week import Week
@@ -39,6 +40,7 @@ class Sitting:
         self._shown: str | None = None
         self._shown_before: str | None = None
         self._read: tuple[str, Week | None, list[InputError]] | None = None
+        self._checked: tuple[str, CheckFile] | None = None
         self._lived: tuple[str, tuple[PlanFile, ...]] | None = None
 
     # -- the week ----------------------------------------------------------------------
@@ -59,6 +61,15 @@ class Sitting:
         if self.week is None:
             raise InputError(self.file.name, "this file has faults", "Mend them first.")
         return self.week
+
+    @property
+    def checked(self) -> CheckFile:
+        """What `check` says of the week; refused where it has faults."""
+        with self.lock:
+            digest = self.file.digest
+            if self._checked is None or self._checked[0] != digest:
+                self._checked = (digest, asked.check(self.readable))
+            return self._checked[1]
 
     @property
     def faults(self) -> list[InputError]:

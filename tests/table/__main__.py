@@ -32,7 +32,7 @@ from optimiser.table.sitting import Sitting
 from tests.sheets.browser import browser
 
 PICTURES = Path(__file__).parent.parent.parent / ".docs"
-WIDE, HIGH = 1000, 640
+WIDE, NARROW, HIGH, PAPER = 1240, 800, 780, 1120
 SOUP = """Split pea soup
 Serves 8
 
@@ -92,36 +92,48 @@ def watched(page: Page) -> list[str]:
 def from_nothing(page: Page, server: TableServer, folder: Path | None) -> None:
     """Go from an empty folder to the sheet, with a picture of each step where there is a folder."""
 
-    def picture(name: str) -> None:
+    def picture(name: str, shown: Page = page, *, at: str = "", wide: int = WIDE) -> None:
         if folder is not None:
             server.sitting.worker.wait()
+            shown.set_viewport_size({"width": wide, "height": PAPER if shown is not page else HIGH})
+            shown.evaluate(
+                "it => (document.getElementById(it) ?? document.body).scrollIntoView()", at
+            )
+            # A field shows what was pasted from its first line.
+            shown.evaluate(
+                "document.querySelectorAll('textarea').forEach(it => { it.scrollTop = 0 })"
+            )
+            shown.mouse.move(0, 0)
             page.wait_for_timeout(500)
-            page.screenshot(path=str(folder / f"{name}.png"))
+            shown.screenshot(path=str(folder / f"{name}.png"))
 
     page.goto(server.address)
+    picture("start", wide=NARROW)
     page.locator("#r0").fill(SOUP)
     page.get_by_role("button", name="Another recipe").click()
     page.locator("#r1").fill(BAKE)
     page.get_by_role("heading", name="Potato and egg bake, 6 pieces").wait_for()
     page.get_by_label("First day").fill("2026-11-30")
     page.get_by_label("Protein in each lunch").fill("16")
-    page.evaluate("document.getElementById('r1').scrollIntoView()")
-    picture("recipes")
+    picture("recipes", at="more", wide=NARROW)
     page.get_by_role("button", name="Make the week").click()
     page.locator("#box-2026-12-01-1").click()
     page.get_by_text("Another dish there").wait_for()
-    page.evaluate("scrollTo(0, 0)")
     picture("week")
     page.get_by_role("link", name="How much to cook").click()
     page.get_by_role("slider").first.press("ArrowLeft")
     page.get_by_role("button", name="Cook these").wait_for()
-    page.evaluate("scrollTo(0, 0)")
     picture("volumes")
+    page.get_by_role("button", name="Cook these").press("Enter")
+    page.get_by_text("Nothing is left over").first.wait_for()
     page.get_by_role("link", name="Take it along").click()
+    page.get_by_role("heading", name="Take it along").wait_for()
+    picture("take")
     with page.context.expect_page() as sheet:
         page.get_by_role("link", name="The sheet for the fridge door").click()
     sheet.value.wait_for_load_state()
     assert "Split pea soup" in sheet.value.content()
+    picture("sheet", sheet.value, wide=NARROW)
 
 
 def way(folder: Path | None) -> int:

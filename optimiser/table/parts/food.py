@@ -13,7 +13,7 @@ from models.answers.check import CheckFile
 from models.file import draft, yamltext
 from models.file.draft import Frame
 from models.file.editing import NewValue, Path, edited
-from models.file.leaving import leaving_batch
+from models.file.leaving import leaving_batch, needing
 from models.file.recipes import named_apart, pasted
 from models.week.week import Week
 from models.words.errors import InputError
@@ -24,9 +24,9 @@ from optimiser.table.parts.start import THE_PASTE, line_shown, sums_of, texts_of
 from optimiser.table.sitting import Sitting
 
 
-def _entries(week: Week, name: str) -> list[Any]:
+def _entries(data: Data, name: str) -> list[Any]:
     """Give the ingredients of a batch as the file has them; none where it states figures."""
-    batch = week.source.as_json()["batches"].get(name) or {}
+    batch = data["batches"].get(name) or {}
     return list(batch.get("ingredients") or [])
 
 
@@ -39,7 +39,7 @@ def _changed(sitting: Sitting, fields: Fields) -> tuple[str, str]:
     week, name = sitting.readable, fields.get("batch", "")
     if name not in week.batches:
         raise InputError(sitting.file.name, f"there is no batch {name[:40]!r}", "Take another.")
-    entries = _entries(week, name)
+    entries = _entries(week.source.as_json(), name)
     edits: list[tuple[Path, NewValue]] = []
     for at, entry in enumerate(entries):
         typed = fields.get(f"l{at}")
@@ -66,7 +66,7 @@ def _show(sitting: Sitting, fields: Fields) -> dict[str, Any]:
     shown: dict[str, Any] = {"batches": [], "fault": None, "recipe": ""}
     if sitting.week is None:
         return shown
-    week, checked = sitting.week, asked.check(sitting.week)
+    week, checked = sitting.week, sitting.checked
     tried, reading = fields.get("batch", ""), checked
     try:
         shown["recipe"] = _recipe(fields)
@@ -77,9 +77,12 @@ def _show(sitting: Sitting, fields: Fields) -> dict[str, Any]:
             reading = asked.check(sitting.read(_with_recipe(sitting, fields)[0]))
     except InputError as fault:
         shown["fault"] = fault
+    data = week.source.as_json()
     new = [name for name in reading.batches if name not in week.batches]
     shown["batches"] = [
-        _batch(week, name, reading if name == tried else checked, fields if name == tried else {})
+        _batch(
+            week, data, name, reading if name == tried else checked, fields if name == tried else {}
+        )
         | {"at": at, "tried": name == tried}
         for at, name in enumerate(week.batches)
     ]
@@ -90,12 +93,12 @@ def _show(sitting: Sitting, fields: Fields) -> dict[str, Any]:
     return shown
 
 
-def _batch(week: Week, name: str, checked: CheckFile, fields: Fields) -> dict[str, Any]:
-    entries = _entries(week, name)
+def _batch(week: Week, data: Data, name: str, checked: CheckFile, fields: Fields) -> dict[str, Any]:
+    entries = _entries(data, name)
     typed = [fields.get(f"l{at}", _stated(entry)) for at, entry in enumerate(entries)]
     # A fault names a line by its place among those that stay.
     goes = [f"{sum(bool(text.strip()) for text in typed[:at])}" for at in range(len(typed))]
-    along = leaving_batch(week, name).dishes
+    along = needing(week, name)
     return {
         "name": name,
         "typed": [
