@@ -243,17 +243,17 @@ def _text(files: tuple[tuple[str, str], ...]) -> str:
 def _events(sitting: Sitting) -> Callable[[Request], Any]:
     async def tell(request: Request) -> Response:
         async def events() -> AsyncIterator[str]:
-            # What stands on the page came just before.
-            known, doing, changed = sitting.worker.version, "", sitting.file.held.was
+            # What came after the page was written and before this is asked for once.
+            known, doing = (-1, _stands_there(sitting)), ""
             yield "retry: 1000\n\n"
             while not sitting.closing and not await request.is_disconnected():
                 now = sitting.worker.doing
                 if now != doing:
                     doing = now
                     yield f"event: doing\ndata: {' '.join(now.split())}\n\n"
-                there = _stands_there(sitting)
-                if (sitting.worker.version, there) != (known, changed):
-                    known, changed = sitting.worker.version, there
+                there = (sitting.worker.version, _stands_there(sitting))
+                if there != known:
+                    known = there
                     yield "event: changed\ndata: \n\n"
                 await asyncio.sleep(LOOK_SECONDS)
 

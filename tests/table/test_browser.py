@@ -10,7 +10,7 @@ from pathlib import Path
 
 import pytest
 from axe_playwright_python.sync_playwright import Axe
-from playwright.sync_api import Browser, Page
+from playwright.sync_api import APIResponse, Browser, Page, Route
 
 from models.file.reading import ready_text
 from optimiser.table.opened import opened
@@ -106,6 +106,53 @@ def test_a_slider_shows_the_week_as_it_is_turned_and_a_lunch_its_price(
     page.context.close()
 
 
+def test_from_nothing_to_a_changed_week_by_keyboard_alone(
+    tmp_path: Path, chromium: Browser
+) -> None:
+    serving = TableServer(Sitting(opened(str(tmp_path / "week.yaml"))))
+    thread = threading.Thread(target=serving.run, kwargs={"browser": False})
+    thread.start()
+    try:
+        page = chromium.new_context(viewport={"width": 390, "height": 800}).new_page()
+        page.goto(serving.address)
+        tab_to(page, "Recipe")
+        page.keyboard.insert_text("Carrot pot\nServes 6\n500 g carrots\n250 g red lentils")
+        page.get_by_role("heading", name="Carrot pot, 6 portions").wait_for()
+        tab_to(page, "Make the week")
+        page.keyboard.press("Enter")
+        page.get_by_text("Proven the best week").first.wait_for()
+        tab_to(page, "How much to cook")
+        page.keyboard.press("Enter")
+        page.get_by_role("slider").wait_for()
+        tab_to(page, "Carrot pot, more or less")
+        page.keyboard.press("ArrowRight")
+        page.get_by_role("button", name="Cook these").wait_for()
+        tab_to(page, "Cook these")
+        page.keyboard.press("Enter")
+        tab_to(page, "Undo: cook 7 portions of Carrot pot")
+        page.keyboard.press("Enter")
+        tab_to(page, "Redo: cook 7 portions of Carrot pot")
+        page.context.close()
+    finally:
+        serving.end()
+        thread.join()
+
+
+def tab_to(page: Page, name: str) -> None:
+    """Press the tab key until what has that name has the focus, and can be seen to have it."""
+    field = page.get_by_role("main").locator(":focus")
+    names = []
+    for _ in range(200):
+        page.keyboard.press("Tab")
+        names.append(field.evaluate(FOCUSED) if field.count() else "")
+        if names[-1].startswith(name):
+            assert field.evaluate("it => getComputedStyle(it).outlineStyle") == "solid"
+            return
+    raise AssertionError(names)
+
+
+FOCUSED = """it => it.getAttribute("aria-label")
+  ?? (it.labels?.[0] ?? it).innerText.replace(/\\s+/g, " ").trim()"""
 EVIL = """<!DOCTYPE html><body><iframe src="{0}/"></iframe><img src="{0}/take/sheet">
 <form method="post" action="{0}/undo" target="_self"><button>Win</button></form>"""
 STOLEN = """async (there) => {
@@ -202,6 +249,35 @@ DROPPED = """() => {
     form.dispatchEvent(new DragEvent(kind, how));
   }
 }"""
+
+
+def test_an_answer_that_was_overtaken_is_not_shown(served: TableServer, chromium: Browser) -> None:
+    page, wrong = looked_at(served, chromium, 768)
+    page.get_by_role("link", name="How much to cook").press("Enter")
+    page.get_by_role("slider").first.wait_for()
+    served.sitting.worker.wait()
+    held: list[tuple[Route, APIResponse]] = []
+
+    def late(route: Route) -> None:
+        if held:
+            route.continue_()
+        else:
+            held.append((route, route.fetch()))
+
+    page.route("**/volumes?v0=*", late)
+    # Far enough off that it has to be planned.
+    page.get_by_role("slider").first.press("Home")
+    while not held:
+        page.wait_for_timeout(20)
+    served.sitting.worker.told()
+    page.locator("#tried").get_by_text("Left over").wait_for()
+    route, stale = held[0]
+    begins = '<div id="tried" data-inner aria-live="polite">'
+    route.fulfill(response=stale, body=stale.text().replace(begins, f"{begins}Out of date"))
+    page.wait_for_timeout(200)
+    assert "Out of date" not in page.locator("#tried").inner_text()
+    assert wrong == []
+    page.context.close()
 
 
 def test_it_prints_where_it_is_and_ctrl_c_ends_it(tmp_path: Path) -> None:

@@ -9,6 +9,8 @@
     return at?.matches("textarea, select, input:not([type=checkbox])") ? at : null;
   };
   let asked = 0;
+  let sent = 0;
+  let shown = 0;
   let turned;
   let missed = false;
 
@@ -61,6 +63,7 @@
   const go = async (address, options, { push = true, kept = false } = {}) => {
     if (kept && root.hasAttribute("aria-busy")) { missed = true; return false; }
     const mine = kept ? asked : ++asked;
+    const number = ++sent;
     if (!kept) {
       // What was typed before is sent with it, and need not be tried any more.
       clearTimeout(turned);
@@ -69,7 +72,9 @@
     try {
       const answer = await fetch(address, options);
       const text = await answer.text();
-      if (mine !== asked) { return false; }
+      // An answer that was overtaken by a later one is out of date.
+      if (mine !== asked || number < shown) { return false; }
+      shown = number;
       const page = new DOMParser().parseFromString(text, "text/html");
       if (!page.getElementById("panel")) { location.assign("/"); return false; }
       put(page, kept);
