@@ -95,7 +95,7 @@ def target(path: Path, cannot: str, *inputs: str) -> Target:
     return Target(str(path), behind, was)
 
 
-def new_file(path: Path, cannot: str, *inputs: str) -> Target:
+def new_file(path: Path, cannot: str, *inputs: str, else_: str = "Name another file") -> Target:
     """See that a file can be written where nothing stands yet, as `target` does.
 
     Parameters
@@ -106,6 +106,8 @@ def new_file(path: Path, cannot: str, *inputs: str) -> Target:
         What to say where no file can be written.
     inputs
         What the command reads.
+    else_
+        What to do where one is there.
 
     Returns
     -------
@@ -130,9 +132,7 @@ def new_file(path: Path, cannot: str, *inputs: str) -> Target:
     """
     held = target(path, cannot, *inputs)
     if held.there:
-        raise InputError(
-            held.name, "it is there already", "Name another file; nothing was written."
-        )
+        raise InputError(held.name, "it is there already", f"{else_}; nothing was written.")
     return held
 
 

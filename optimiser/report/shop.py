@@ -546,7 +546,7 @@ def as_csv(answer: ShopFile) -> str:
     --------
     >>> from optimiser import shop
     >>> print(as_csv(shop("minimal")).splitlines()[2])
-    vegetables and fruit,apple,2 x,2,1 piece,2,piece,0,0,,0.80,,lunches
+    vegetables and fruit,apple,2,2,1 piece,2,piece,0,0,,0.80,,lunches
     """
     stream = io.StringIO()
     writer = csv.writer(stream, lineterminator="\r\n")
@@ -561,7 +561,8 @@ def as_csv(answer: ShopFile) -> str:
             row = [
                 part.part,
                 line.name,
-                buy(line),
+                # The name stands in a column of its own, so nothing follows the "x" here.
+                buy(line).removesuffix(" x"),
                 "; ".join(str(packs.count) for packs in line.packs),
                 "; ".join(packs.pack for packs in line.packs),
                 f"{line.need:g}",

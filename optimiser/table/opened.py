@@ -13,7 +13,7 @@ from pathlib import Path
 
 from models.words.errors import InputError
 from models.words.text import read_text
-from optimiser.interface.whole import Target, target, write_whole
+from optimiser.interface.whole import Target, new_file, target, write_whole
 
 MOST_STEPS = 200
 """Changes that can be undone."""
@@ -229,13 +229,9 @@ def keep_beside(path: Path, text: str) -> None:
     ...         keep_beside(Path(folder, "plan.json"), "[]")
     ...     except InputError as fault:
     ...         print(fault.what)
-    another plan is there already
+    it is there already
     """
-    held = target(path, CANNOT_KEEP)
-    if held.there or path.is_symlink():
-        what, mend = "another plan is there already", "Move it away; nothing was written."
-        raise InputError(held.name, what, mend)
-    write_whole(held, text)
+    write_whole(new_file(path, CANNOT_KEEP, else_="Move it away"), text)
 
 
 def _take_away(path: Path, text: str) -> None:
