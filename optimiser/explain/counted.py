@@ -291,7 +291,7 @@ def answer(
     >>> from models.file.reading import read_week
     >>> why = answer(read_week("minimal"), Question(day="mon"))
     >>> [(dish.dish, dish.times) for dish in why.counted[0].dishes][:2]
-    [('Rice, beans and apple', 0), ('Rice, beans and cheese', 1)]
+    [('Rice, beans and cheese', 1), ('Rice, beans and apple', 0)]
     """
     asked = WhyCounted(week, seconds=seconds, stop=stop, say=say)
     if asked.foils is None:
