@@ -249,7 +249,7 @@ def lunch_lines(
     >>> week = read_week("minimal")
     >>> _, solved = solve_week(week)
     >>> [line.minutes for line in lunch_lines(week, solved.packed.lunches, [[], [], []])]
-    [3, 3, 3]
+    [0, 0, 0]
     """
     known: dict[tuple[object, ...], LunchLine] = {}
     for lunch, why in zip(lunches, reasons, strict=True):
