@@ -281,7 +281,7 @@ class WeekColumns:
             tables.append(portions.max(axis=0) - portions)
         self._counted: dict[int, Counter] = {}
         self.volumes = np.arange(len(there))
-        self._left: dict[int, int] = {}
+        self._left: dict[int, Sum] = {}
         self._packs: list[str] = []
         self._tables = [*tables, *self._parted(len(tables))]
         self.counters = self._weighed()
@@ -399,7 +399,10 @@ class WeekColumns:
         elif not more and not low and own == len(others) == 1 and ends == [most]:
             depth = 0 if count in board.left_counts.values() else depth
             self._counted |= {row: Counter(most, depth), others[0]: Counter(top - most, 1)}
-            self._left[count] = row
+            # The row less what it comes to is nothing: taken off, it says the count in others.
+            terms = np.flatnonzero(self._rows[row]).tolist()
+            weights = self._rows[row, terms].tolist()
+            self._left[count] = Sum(zip(terms, weights, strict=True), -most)
         else:
             raise NotForPassesError("a count of no lunch is neither what is left nor a charge")
 
@@ -454,9 +457,8 @@ class WeekColumns:
         """Give a priority over what columns know, with the ends that they can reach."""
         terms, constant = level.total.terms, level.total.constant
         total = Sum(terms.items(), constant)
-        for count, row in self._left.items():
-            left = Sum(enumerate((-self._rows[row]).tolist()), int(self._most[row]))
-            total.plus(left, terms.get(count, 0))
+        for count, nothing in self._left.items():
+            total.plus(nothing, -terms.get(count, 0))
         costs = self._of(total.terms)
         low = total.constant + sum(int(of.min()) for of in costs)
         high = total.constant + sum(int(of.max()) for of in costs)
