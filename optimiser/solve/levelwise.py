@@ -9,7 +9,7 @@ vector. Then nearly everything is fixed, for each bound says how far counts may 
 answers at once, and a week that it finds is proven in all those levels together. Where it has
 none, the vector grows; where it does not know within a little work, the part is split: by how
 many of a pack are opened, which no relaxation can tell, then by how often options and dishes
-come.
+come. Of some levels no vector tells much: there parts are asked in turn with all of them as one.
 
 All is counted in the solver's own work, never in time, and every bound is summed up in whole
 numbers: the same week gives the same plan and the same proof on every machine.
@@ -29,7 +29,7 @@ from optimiser.solve import cpsat
 from optimiser.solve.certificate import Box, LowerBound, on_grid
 from optimiser.solve.cpsat import Status
 from optimiser.solve.limits import Limit, Stop
-from optimiser.solve.program import Level, Program
+from optimiser.solve.program import Level, Program, Stage, fold
 from optimiser.solve.relaxation import Relaxation
 from optimiser.solve.ties import TIES_WORK, ties
 from optimiser.solve.totals import with_totals
@@ -38,6 +38,11 @@ WHOLE_WORK = 0.6
 """Work, in CP-SAT's own unit, for a question about all parts together."""
 PART_WORK = 0.3
 """Work for a question about one part, doubled each time it was too little."""
+TURN_WORK = 3.0
+"""Work for all parts as one, at levels of which the relaxation tells little; as much for these one
+by one, then three times as much again."""
+FOLDED = 2**10
+"""Largest weight by which levels are folded there."""
 TIE_WORK = 1.0
 """Work for the order of the file, which may stay open: nobody eats better for it."""
 FOR_ANY = 0.3
@@ -166,6 +171,7 @@ class Levelwise:
         self._held: list[Row] = []
         self._best: list[int] | None = None
         self._doubted = False
+        self._turn = self._turn_ends = 0.0
         self._last_box: Box = self._sheet.bounds
         self._work = 0.0
 
@@ -184,6 +190,8 @@ class Levelwise:
                 pool = self._hold(pool, (self._value(),))
             elif self._over():
                 return self._open(part)
+            elif len(pool) > 1 and self._work > self._turn_ends and self._is_alone(part):
+                pool = self._as_one(pool)
             elif part.whole or not self._cut(part, only_packs=True):
                 pool = self._asked(pool, part)
             else:
@@ -237,6 +245,10 @@ class Levelwise:
     @property
     def _is_tie(self) -> bool:
         return self._next.name == TIE_BREAK and self._best is not None
+
+    def _is_alone(self, part: _Part) -> bool:
+        """Tell whether a plan is known, and the relaxation says nothing beyond the next level."""
+        return self._best is not None and len(part.vector) == 1 and not self._is_tie
 
     def _over(self) -> bool:
         if self._is_tie and self._work > TIE_WORK:
@@ -319,22 +331,29 @@ class Levelwise:
 
     def _anew(self, parts: list[_Part]) -> list[_Part]:
         """Look at all parts as one, before they are looked at one by one."""
-        self._work = 0.0
+        self._work, self._turn = 0.0, TURN_WORK * self._size
         if not parts:
             return []
         for part in parts:
             part.tries = part.window = 0
-        whole = parts[0]
-        if len(parts) > 1:
-            spans = zip(*(part.box for part in parts), strict=True)
-            box = [(min(low for low, _ in span), max(high for _, high in span)) for span in spans]
-            whole = _Part(box, parts=parts)
-        # Where all as one was too much just now, it would be too much again.
-        whole.whole = not self._doubted
+        whole = parts[0] if len(parts) == 1 else _around(parts)
         if len(self._sums) == len(self._levels):
             self._last_box = whole.box
             return []
-        return [whole] if self._bounded(whole) else []
+        if not self._bounded(whole):
+            return []
+        # Where all as one was too much just now, it would be too much again at just the vector.
+        whole.whole = not self._doubted or self._is_alone(whole)
+        whole.tries = int(self._doubted and whole.whole)
+        return [whole]
+
+    def _as_one(self, pool: list[_Part]) -> list[_Part]:
+        """Look at all parts as one again, with more work than before."""
+        whole = _around(pool)
+        whole.whole, whole.tries = True, 1
+        least = min(part.vector[0] for part in pool)
+        whole.floors[tuple(self._sums)] = least
+        return [whole] if self._bounded(whole, least) else []
 
     def _hold(self, pool: list[_Part], prefix: tuple[int, ...]) -> list[_Part]:
         """Take the next levels as proven, and keep the parts in which they can be had."""
@@ -352,16 +371,17 @@ class Levelwise:
 
     def _split(self, pool: list[_Part], part: _Part, *, only_packs: bool) -> list[_Part]:
         best = None if self._best is None else self._value()
-        at = tuple(self._sums)
+        at, least = tuple(self._sums), part.vector[0]
+        least = max(least, part.floors.get(at, least))
         pieces = part.parts
         for piece in pieces:
-            piece.floors[at] = max(part.vector[0], piece.floors.get(at, part.vector[0]))
+            piece.floors[at] = max(least, piece.floors.get(at, least))
         if not pieces:
             pieces = [
                 _Part(box, dict(part.floors), tries=part.tries)
                 for box in self._cut(part, only_packs=only_packs)
             ]
-        kept = [piece for piece in pieces if self._bounded(piece, part.vector[0])]
+        kept = [piece for piece in pieces if self._bounded(piece, least)]
         kept = [piece for piece in kept if best is None or piece.vector[0] <= best]
         return [*(other for other in pool if other is not part), *kept]
 
@@ -397,6 +417,8 @@ class Levelwise:
             part.tries += 1
             if self._best is None and part.whole:
                 self._any_week(part)
+            if part.whole and part.tries == 1 and self._is_alone(part):
+                return pool
             if part.parts or self._cut(part, only_packs=False):
                 part.whole = False
                 return self._split(pool, part, only_packs=False)
@@ -415,12 +437,15 @@ class Levelwise:
         int or _Came
             So many levels of the vector a week was found at, the best of the part in them.
         """
+        alone = part.whole and self._is_alone(part)
+        if alone and part.tries:
+            return self._ask_as_one(part)
         for number in reversed(range(len(part.boxes))):
             at = len(self._sums) + number
             if at == len(self._levels):
                 continue
             if number == 0:
-                return self._ask_next(part)
+                return self._ask_as_one(part) if alone else self._ask_next(part)
             level, vector = self._levels[at], part.vector[:number]
             answer = self._solve(
                 level,
@@ -441,6 +466,35 @@ class Levelwise:
             part.floors[*self._sums, *vector[:-1]] = vector[-1] + self._levels[at - 1].step
         raise RuntimeError("a part without a box")  # pragma: no cover - it has its own
 
+    def _ask_as_one(self, part: _Part) -> int | _Came:
+        """Go on from the best plan for the best of all, in the next levels folded."""
+        part.tries, work = 1, self._turn
+        self._turn_ends, self._turn = self._work + 2 * work, 3 * work
+        stage = fold(self._foldable())
+        least = {level.name: level.low for level in stage.levels}
+        least[self._next.name] = self._lowest(part, self._next, (), part.vector[0])
+        box = part.box if part.bound is None else part.bound.narrowed(part.box, self._value())
+        low = stage.folded(least)
+        answer = self._solve(stage, box, [], work / self._size, low, hint=self._best)
+        if answer.values is not None:
+            self._best = answer.values
+            part.floors[tuple(self._sums)] = stage.split(max(low, answer.bound))[0]
+        if answer.status is not Status.OPTIMAL or self._best is None:
+            return _Came.OPEN
+        part.vector = tuple(level.total.value(self._best) for level in stage.levels)
+        part.boxes = [part.box]
+        return len(part.vector)
+
+    def _foldable(self) -> list[Level]:
+        """Give the next level, and those after it while weights stay small."""
+        levels, size = [self._next], 1
+        for level in self._levels[len(self._sums) + 1 :]:
+            size *= level.span + 1
+            if level.name == TIE_BREAK or size > FOLDED:
+                break
+            levels.append(level)
+        return levels
+
     def _ask_next(self, part: _Part) -> _Came:
         """Ask for less of the next level, at most a little above the part's least."""
         level, here = self._next, tuple(self._sums)
@@ -452,7 +506,7 @@ class Levelwise:
             wide = part.window
             if top is not None:
                 wide = max(wide, (top - lowest) // 4 // level.step)
-            near = lowest + wide * level.step
+            near = min(lowest + wide * level.step, level.high)
             top = near if top is None else min(top, near)
         rows = [] if top is None else [Row.of(level.total, high=top)]
         box = part.box
@@ -460,7 +514,7 @@ class Levelwise:
             box = part.bound.narrowed(box, top)
         answer = self._solve(level, box, rows, self._work_for(part), lowest)
         if answer.status is Status.INFEASIBLE:
-            if top is None:
+            if top is None or top >= level.high:
                 return _Came.NOTHING
             part.floors[here] = top + level.step
             part.window = max(1, 2 * part.window)
@@ -480,17 +534,19 @@ class Levelwise:
 
     def _solve(
         self,
-        level: Level | None,
+        level: Level | Stage | None,
         box: Box,
         rows: Sequence[Row],
         work: float,
         known: int | None = None,
+        hint: list[int] | None = None,
     ) -> cpsat.Solution:
         answer = cpsat.solve(
             self._model,
             None if level is None else level.total,
             extra=[*self._held, *rows],
             known=known,
+            hint=hint,
             box=box,
             cuts=True,
             limit=Limit(self._left(), self._given(work)),
@@ -500,12 +556,19 @@ class Levelwise:
         self._doubted = level is not None and answer.status is Status.FEASIBLE
         if answer.status is Status.UNKNOWN:
             # Nothing is learned of the bound where CP-SAT did not come to one.
-            low = answer.bound if level is not None and answer.bound > level.low else None
+            low = answer.bound if isinstance(level, Level) and answer.bound > level.low else None
             return replace(answer, bound=low if low is not None else _NO_BOUND)
         return answer
 
 
 _NO_BOUND = -(2**62)
+
+
+def _around(parts: list[_Part]) -> _Part:
+    """Give the smallest part that holds some."""
+    spans = zip(*(part.box for part in parts), strict=True)
+    box = [(min(low for low, _ in span), max(high for _, high in span)) for span in spans]
+    return _Part(box, parts=parts)
 
 
 def _fine(level: Level) -> bool:

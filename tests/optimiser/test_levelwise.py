@@ -11,6 +11,7 @@ from dataclasses import replace
 from decimal import Decimal
 from fractions import Fraction
 from itertools import permutations, product
+from typing import Any
 
 import pytest
 from hypothesis import given, reject, seed
@@ -21,7 +22,7 @@ from models.week.week import Week
 from models.words.priorities import TIE_BREAK
 from optimiser.board.rows import Row, Sheet, Sum
 from optimiser.rules import faults_of
-from optimiser.solve import cpsat
+from optimiser.solve import cpsat, levelwise
 from optimiser.solve.certificate import UNIT, LowerBound
 from optimiser.solve.cpsat import Status
 from optimiser.solve.levelwise import Levelwise
@@ -201,6 +202,27 @@ def test_a_household_is_proven_within_little_work(name: str) -> None:
     reached = {value.name: value.value for value in solved.values}
     for priority, value in (BEST[name] or {}).items():
         assert reached[priority] == Decimal(value), priority
+
+
+@pytest.mark.parametrize(("name", "turns"), [("family", 3), ("2,5,5,3,2", 0)])
+def test_with_ever_too_little_work_parts_and_all_as_one_come_to_the_same(
+    name: str, turns: int, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    program = Program(Household.named(name).week() if "," in name else read_week(name))
+    whole = Levelwise(program).settle()
+    asked: list[bool] = []
+    ask = cpsat.solve
+
+    def counted(*given: Any, **named: Any) -> cpsat.Solution:
+        asked.append(named["hint"] is not None and named.get("known") is not None)
+        return ask(*given, **named)
+
+    monkeypatch.setattr(cpsat, "solve", counted)
+    for work, much in (("WHOLE_WORK", 0.002), ("PART_WORK", 0.001), ("TURN_WORK", 0.004)):
+        monkeypatch.setattr(levelwise, work, much)
+    assert Levelwise(program).settle().sums == whole.sums
+    assert sum(asked) >= turns
+    assert asked.count(False) > 5
 
 
 def test_a_week_and_its_plan_come_out_the_same_each_time() -> None:
