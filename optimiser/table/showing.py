@@ -84,6 +84,7 @@ def frame(sitting: Sitting, at: str) -> dict[str, Any]:
             "busy": busy,
             "doing": sitting.worker.doing or "planning the week",
             "old": busy and shown is not None,
+            "stopped": isinstance(plan, PlanFile) and plan.interrupted and not sitting.lived,
             "stands": stands(plan),
             "conflict": plan.conflict if isinstance(plan, PlanFile) else [],
             "eaters": eaters_of(shown) if shown is not None and several_eat(shown) else [],

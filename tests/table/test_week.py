@@ -149,6 +149,24 @@ def test_stopped_or_dropped_no_answer_is_of_another_text(window: Window) -> None
     assert sitting.worker.answer((sitting.file.digest, *key)) is None
 
 
+def test_what_was_stopped_can_be_looked_for_again(window: Window) -> None:
+    sitting = window.sitting
+    key = (sitting.digest, "plan")
+    stopped = optimiser.plan("minimal", reasons=False).model_copy(
+        update={"interrupted": True, "status": "feasible"}
+    )
+    sitting.worker.wait()
+    sitting.worker.again(key)
+    sitting.worker.ask(key, lambda: stopped)
+    text = window.look()
+    assert "Look on : for a better week" in text
+    assert "Proven the best week" not in text
+    window.do("/again")
+    text = window.look()
+    assert "Look on" not in text
+    assert "Proven the best week" in text
+
+
 def test_a_byte_order_mark_and_line_ends_stay(tmp_path: Path) -> None:
     file = tmp_path / "week.yaml"
     text = optimiser.read_week("minimal").source.as_yaml().replace("\n", "\r\n")
