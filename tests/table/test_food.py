@@ -17,16 +17,22 @@ def lines(window: Window) -> list[str]:
 
 
 def test_each_line_stands_there_as_it_was_read(window: Window) -> None:
-    text = window.look("/food")
-    for line in optimiser.check("minimal").batches[RICE].ingredients:
-        assert f"{line.line} {line.food} {line.grams:.0f} g" in text
+    window.look("/food")
+    page = window.client.get("/food").text
+    for at, line in enumerate(optimiser.check("minimal").batches[RICE].ingredients):
+        assert f'id="b0l{at}" name="l{at}" value="{line.line}"' in page
+        below = page.partition(f'id="b0l{at}-below"')[2].partition("</b>")[0]
+        assert shown(f"<i{below}") == f"{line.food} {line.grams:.0f} g"
+    # What is typed below is read there.
+    typed = window.do("/food/read", batch=RICE, form="b0", new="30 g butter")
+    assert "30 g butter salted butter 30 g" in typed
 
 
 def test_a_line_is_judged_as_it_is_typed_and_written_when_asked(window: Window) -> None:
     window.look()
     was = window.text
     typed = window.do("/food/read", batch=RICE, l0="250 g white rice", new="30 g butter")
-    assert "250 g white rice" in typed
+    assert "white rice, long-grain, raw 250 g" in typed
     assert "butter, salted" in typed or "butter" in typed
     assert "milk" in typed
     assert window.text == was

@@ -98,17 +98,23 @@ def _batch(week: Week, data: Data, name: str, checked: CheckFile, fields: Fields
     typed = [fields.get(f"l{at}", _stated(entry)) for at, entry in enumerate(entries)]
     # A fault names a line by its place among those that stay.
     goes = [f"{sum(bool(text.strip()) for text in typed[:at])}" for at in range(len(typed))]
-    along = needing(week, name)
+    along, lines = needing(week, name), _lines(checked, name)
+    read = {line["line"]: line for line in reversed(lines)}
     return {
         "name": name,
         "typed": [
-            {"text": text, "goes": place if text.strip() else ""}
+            {
+                "text": text,
+                "goes": place if text.strip() else "",
+                "read": read.get(" ".join(text.split())),
+            }
             for text, place in zip(typed, goes, strict=True)
         ],
         "along": f"Then these dishes go too: {', '.join(along)}." if along else "",
         "new": fields.get("new", ""),
         "sums": sums_of(checked.batches[name]),
-        "lines": _lines(checked, name),
+        # Those that stand in no field: of lines that were just typed, and where one became two.
+        "lines": [line for line in lines if line["line"] not in map(str.strip, typed)],
     }
 
 
