@@ -10,6 +10,8 @@ from __future__ import annotations
 from dataclasses import replace
 from datetime import date, timedelta
 from decimal import Decimal
+from itertools import product
+from types import SimpleNamespace
 
 import pytest
 from hypothesis import given, seed
@@ -24,7 +26,13 @@ from models.words.priorities import TIE_BREAK
 from optimiser.board.rows import Row, Sum
 from optimiser.explain.foils import Foils, Verdict
 from optimiser.solve import questions
-from optimiser.solve.columns import NotForPassesError, WeekColumns, machine_of_packs
+from optimiser.solve.columns import (
+    Counter,
+    NotForPassesError,
+    WeekColumns,
+    _ways,
+    machine_of_packs,
+)
 from optimiser.solve.limits import NO_LIMIT, Stop
 from optimiser.solve.program import Program
 from optimiser.solve.week import Solved, solve_week
@@ -222,6 +230,73 @@ def test_a_batch_of_which_some_is_frozen_is_not_cooked_otherwise() -> None:
     assert solved_together(frozen, [frozen] * 4, [{name: 6}] * 4) == [None] * 4
     # Of too few what it takes is not even loaded.
     assert solved_together(week, [week] * 3, [{name: 6}] * 3) == [None] * 3
+
+
+# -- ways of a lunch ------------------------------------------------------------------------
+
+
+@repeatable(sized(60, 3000))
+@given(data=st.data(), tops=st.lists(st.integers(0, 3), min_size=1, max_size=3))
+def test_ways_of_a_lunch_are_those_that_its_rows_allow(
+    data: st.DataObject, tops: list[int]
+) -> None:
+    """Two servings, some counts, and one that only helps, with few or with many values."""
+    most_of_helper = data.draw(st.sampled_from([1, 3, 40]))
+    bounds = [(0, 1), (0, 1), *((0, top) for top in tops), (0, most_of_helper)]
+    weight = st.integers(-3, 3)
+    rows = data.draw(
+        st.lists(st.tuples(*[weight] * len(bounds), st.integers(-4, 9)), min_size=1, max_size=5)
+    )
+    table = np.array(rows, np.int64)
+    ways = _ways(table[:, :-1].T, table[:, -1], np.array(bounds, np.int64), 2, 1)
+    values = product(*(range(low, high + 1) for low, high in bounds))
+    fits = {
+        way[:-1]
+        for way in values
+        if way[0] + way[1] == 1
+        and all(sum(x * y for x, y in zip(way, row, strict=False)) <= row[-1] for row in rows)
+    }
+    assert len(ways) == len(fits)
+    assert {tuple(way) for way in ways.tolist()} == fits
+
+
+# -- passes ---------------------------------------------------------------------------------
+
+
+@repeatable(sized(40, 2000))
+@given(data=st.data(), sizes=st.lists(st.integers(1, 4), min_size=1, max_size=4))
+def test_the_best_with_each_column_is_that_of_all_weeks(
+    data: st.DataObject, sizes: list[int]
+) -> None:
+    costs = [np.array(data.draw(numbers(size, 0, 9)), np.int64) for size in sizes]
+    counters = []
+    for _ in range(data.draw(st.integers(0, 4))):
+        weights = tuple(np.array(data.draw(numbers(size, 0, 3)), np.int64) for size in sizes)
+        most = data.draw(st.integers(max(int(of.max()) for of in weights), 9))
+        made = Counter(most, data.draw(st.integers(0, 2)), weights=weights)
+        if data.draw(st.booleans()):
+            free, step, cost = data.draw(st.tuples(*map(st.integers, (-2, 1, 0), (6, 3, 5))))
+            made = replace(made, depth=1, free=free, step=step, count=7, cost=cost)
+        counters.append(made)
+    marks = [np.append(0 * of, 4 * at + 1 + np.arange(len(of))) for at, of in enumerate(costs)]
+    taken = [np.tile(np.arange(len(of)), 2) for of in costs]
+    columns = SimpleNamespace(costs=costs, counters=counters, machines=[])
+    asked = questions._Asked(columns, taken, marks, 4 * len(sizes))  # type: ignore[arg-type]
+    best = [questions.NEVER] * (4 * len(sizes))
+    for week in product(*map(range, sizes)):
+        total = sum(int(of[x]) for of, x in zip(costs, week, strict=True))
+        for each in counters:
+            came = sum(int(of[x]) for of, x in zip(each.weights, week, strict=True))
+            total += each.cost * max(0, -((each.free - came) // each.step))
+            total = total if came <= each.most else questions.NEVER
+        for at, x in enumerate(week):
+            best[4 * at + x] = min(best[4 * at + x], total)
+    known = data.draw(st.sampled_from([-5, min(best)]))
+    assert asked.settled(known, None)[0].tolist() == best
+
+
+def numbers(size: int, low: int, high: int) -> st.SearchStrategy[list[int]]:
+    return st.lists(st.integers(low, high), min_size=size, max_size=size)
 
 
 # -- packs --------------------------------------------------------------------------------
