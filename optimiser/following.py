@@ -23,6 +23,7 @@ from models.file.following import (
     following,
     is_dated,
     named_copies,
+    without_dishes,
 )
 from models.file.planfile import embedded_week
 from models.file.reading import week_of
@@ -76,6 +77,7 @@ def next_week(plan: PlanFile, source: str = "the plan") -> NextFile:
     week, packed = _whole(plan, source)
     first = week.days[0] + A_WEEK
     remains, spoilt = _remains(week, packed, plan, first)
+    unused = without_dishes(week, remains)
     cupboard, past = _cupboard(week, packed, first)
     guests = guests_of(plan.changes)
     eaters = [name for name in week.eaters if name not in guests]
@@ -86,6 +88,9 @@ def next_week(plan: PlanFile, source: str = "the plan") -> NextFile:
         lately[entry] = tuple(dict.fromkeys(had))
     carried = Carried(remains, cupboard, lately, guests)
     data = following(document_of(plan.week).as_json(), week, carried)
+    if not data["dishes"]:
+        mend = "Start the week after from a file of its own: clearfridge new FILE"
+        raise InputError(source, "each of its dishes takes what is used up", mend)
     text = yaml_of(data)
     if week_of(parse(NEXT_WEEK, text)) != week_of(document_of(data)):
         raise RuntimeError("the week after reads otherwise than it was written")
@@ -93,7 +98,7 @@ def next_week(plan: PlanFile, source: str = "the plan") -> NextFile:
         name=week.name,
         starts=first,
         batches=_carried(week, remains),
-        again=[batch.name for batch in week.batches.values() if not batch.earlier],
+        again=[x.name for x in week.batches.values() if not x.earlier and x.name not in unused],
         cupboard=[
             CarriedFood(
                 name=name,
@@ -105,7 +110,16 @@ def next_week(plan: PlanFile, source: str = "the plan") -> NextFile:
             for stock in held
         ],
         lately=data.get("lately", {}),
-        left_out=[*spoilt, *past, *_of_that_week(week, plan, guests), *_too_few(week, remains)],
+        left_out=[
+            *spoilt,
+            *past,
+            *_of_that_week(week, plan, guests),
+            *_too_few(week, remains),
+            *(
+                LeftOut(what=name, why="each of its dishes takes what is used up")
+                for name in unused
+            ),
+        ],
         text=text,
     )
 

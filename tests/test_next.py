@@ -319,6 +319,24 @@ def test_each_part_of_a_week_goes_over_as_it_should() -> None:
     assert again.status == "optimal"
 
 
+def test_a_batch_whose_dishes_all_took_what_is_used_up_is_left_out() -> None:
+    text = WEEK.replace("  Old stew: {takes: {old stew: 1}}", "").replace(
+        "  Stew with milk: {takes: {stew: 1}",
+        "  Rice and old stew: {takes: {old stew: 1, rice: 1}}\n  Stew with milk: {takes: {stew: 1}",
+    )
+    rice = "  rice: {yield: 4 portions, portion: 90 g, fridge_life: 1}\n  old stew:"
+    text = text.replace("  old stew:", rice, 1).replace("{likes: {Stew: 2}}", RICE_LIKED)
+    plan, answer, data = following(text)
+    assert "Rice and old stew" in [lunch.dish for lunch in plan.lunches]
+    assert data["batches"].keys().isdisjoint({"rice", "old stew"})
+    assert "rice" not in answer.again
+    said = {left.what: left.why for left in answer.left_out}
+    assert said["rice"] == "each of its dishes takes what is used up"
+
+
+RICE_LIKED = "{likes: {Rice and old stew: 5}}"
+
+
 def test_long_names_of_dishes_and_batches_leave_a_week_after_that_can_be_read() -> None:
     stew = "smoky stew of beans, beef and a great many roots of winter"
     dishes = [f"Stew with a long name, with bread and butter, and {x}" for x in ("milk", "oats")]

@@ -306,13 +306,14 @@ def _of_that_week(entry: Mapping[str, Any], guests: Collection[str]) -> bool:
 
 def _batches(new: dict[str, Any], week: Week, remains: Sequence[Remains]) -> None:
     left = {rest.batch.name: rest for rest in remains}
+    unused = without_dishes(week, remains)
     batches: dict[str, Any] = {}
     old: dict[str, Any] = {}
     for key, entry in new.get("batches", {}).items():
         batch = week.batches[key]
         if batch.name in left:
             old[left[batch.name].name] = _earlier(entry, left[batch.name])
-        if not batch.earlier:
+        if not batch.earlier and batch.name not in unused:
             batches[key] = {name: value for name, value in entry.items() if name not in THIS_TIME}
             if "made" in entry:
                 batches[key]["made"] = (batch.made + A_WEEK).isoformat()
@@ -343,16 +344,51 @@ def _earlier(entry: Mapping[str, Any], remains: Remains) -> dict[str, Any]:
     return {**first, **{name: value for name, value in rest.items() if name not in first}}
 
 
-def _dishes(new: dict[str, Any], week: Week, remains: Sequence[Remains]) -> None:
-    """Offer what is left in the dishes that take it; leave out those of what is used up."""
+def _kept(week: Week, remains: Sequence[Remains]) -> list[Dish]:
+    """List the dishes that take nothing of an earlier week that is used up."""
     there = {rest.batch.name for rest in remains}
     used_up = {name for name, batch in week.batches.items() if batch.earlier} - there
+    return [
+        dish
+        for dish in week.dishes.values()
+        if not any(take.batch in used_up for take in dish.takes)
+    ]
+
+
+def without_dishes(week: Week, remains: Sequence[Remains]) -> list[str]:
+    """List the batches that only dishes take which the week after has no more.
+
+    Parameters
+    ----------
+    week
+        The week.
+    remains
+        What is left of its batches.
+
+    Returns
+    -------
+    Names, in the order of the file: each of these dishes takes what an earlier week cooked and is
+    used up as well.
+
+    Examples
+    --------
+    >>> from models.file.reading import read_week
+    >>> without_dishes(read_week("demo"), [])
+    []
+    """
+    taken = {take.batch for dish in _kept(week, remains) for take in dish.takes}
+    return [name for name, batch in week.batches.items() if not (batch.earlier or name in taken)]
+
+
+def _dishes(new: dict[str, Any], week: Week, remains: Sequence[Remains]) -> None:
+    """Offer what is left in the dishes that take it; leave out those of what is used up."""
     more = named_copies(week, remains)
     dishes: dict[str, Any] = {}
     likes: dict[str, str] = {}
+    kept = _kept(week, remains)
     for key, entry in new["dishes"].items():
         dish = week.dishes[key]
-        if any(take.batch in used_up for take in dish.takes):
+        if dish not in kept:
             continue
         dishes[key] = entry
         for rest, other, least, most, name in more:
