@@ -38,10 +38,10 @@ COMMANDS = (
     "page demo -o new.html",
     "shop plan.json -o new.txt",
     "prep demo",
-    "labels plan.json -o new.html",
+    "labels plan.json --as html -o new.html",
     "pack plan.json",
     "calendar plan.json -o new.ics",
-    "share plan.json -o new.json",
+    "share plan.json -o new.ld",
     "freezer plan.json",
     "audit plan.json",
     "check demo",
@@ -171,6 +171,8 @@ def tried(command: str, times: int, folder: Path, dice: random.Random) -> int:
 
 
 def main(times: int, word: str) -> int:
+    # What runs behind a shell ignores interrupts, and what it begins would ignore them too.
+    signal.signal(signal.SIGINT, signal.default_int_handler)
     began, dice, faults = time.monotonic(), random.Random(5), 0
     with tempfile.TemporaryDirectory() as name:
         folder = Path(name)
