@@ -609,10 +609,9 @@ def nutrients(week: Week, lunch: PackedLunch) -> dict[str, NutrientLine]:
     floors = {bound.nutrient: bound.amount for bound in eater.floors if not bound.weekly}
     ceilings = {bound.nutrient: bound.amount for bound in eater.ceilings if not bound.weekly}
     lines: dict[str, NutrientLine] = {}
-    for tag, nutrient in NUTRIENTS.items():
-        if tag == USABLE and tag not in floors:
-            continue
-        content = sums.nutrient(week, lunch, tag)
+    tags = [tag for tag in NUTRIENTS if tag != USABLE or tag in floors]
+    for tag, content in sums.contents(week, lunch, tags).items():
+        nutrient = NUTRIENTS[tag]
         amount = magnitude(content.amount, nutrient.unit)
         if amount or content.complete or tag in floors or tag in ceilings:
             lines[tag] = NutrientLine(

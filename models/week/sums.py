@@ -7,7 +7,7 @@ things in whole numbers, and tests hold the two against each other.
 from __future__ import annotations
 
 from collections import defaultdict
-from collections.abc import Callable, Iterable, Iterator, Mapping
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date, timedelta
 from decimal import ROUND_CEILING, Decimal
@@ -107,32 +107,64 @@ def nutrient(week: Week, lunch: PackedLunch, tag: str) -> Content:
     >>> 20 < magnitude(nutrient(week, lunch, "PROCNT").amount, GRAM) < 40
     True
     """
-    if tag == USABLE:
-        shares = [nutrient(week, lunch, share) for share in SHARES]
-        least = min(magnitude(share.amount, GRAM) for share in shares)
-        complete = any(
-            magnitude(share.amount, GRAM) == least and share.complete for share in shares
-        )
-        return Content(quantity(least, GRAM), complete)
-    unit = COUNTED[tag].unit
-    total, complete = Fraction(0), True
-    for part in lunch.portions:
-        known = week.batches[part.batch].nutrition.get(tag)
-        if known is None:
-            complete = complete and part.portions == 0
-        else:
-            total += Fraction(magnitude(known, unit)) * part.portions
-            whole = tag not in week.batches[part.batch].partial
-            complete = complete and (part.portions == 0 or whole)
+    return next(iter(contents(week, lunch, [tag]).values()))
+
+
+def contents(week: Week, lunch: PackedLunch, tags: Iterable[str]) -> dict[str, Content]:
+    """Sum several nutrients over a lunch, as `nutrient` sums one.
+
+    Parameters
+    ----------
+    week
+        The week.
+    lunch
+        A packed lunch of it.
+    tags
+        INFOODS tagnames.
+
+    Returns
+    -------
+    dict of str to Content
+        By tagname, in their order.
+
+    Examples
+    --------
+    >>> from models.file.reading import read_week
+    >>> week = read_week("minimal")
+    >>> lunch = PackedLunch("Ilse", week.days[0], "Rice, beans and cheese", (), {}, {})
+    >>> list(contents(week, lunch, ["PROCNT", "ENERC"]))
+    ['PROCNT', 'ENERC']
+    """
+    parts: list[tuple[Batch | LarderItem, Fraction]] = [
+        (week.batches[part.batch], Fraction(part.portions)) for part in lunch.portions
+    ]
     for helping in helpings(week, lunch):
         item = week.larder[helping.item]
-        known = item.nutrition.get(tag)
-        if known is None:
-            complete = False
-        else:
-            total += Fraction(magnitude(known, unit)) * share(item, helping)
-            complete = complete and tag not in item.partial
-    return Content(quantity(decimal(total), unit), complete)
+        parts.append((item, share(item, helping)))
+    return {tag: _usable(parts) if tag == USABLE else _content(parts, tag) for tag in tags}
+
+
+def _usable(parts: Sequence[tuple[Batch | LarderItem, Fraction]]) -> Content:
+    shares = [_content(parts, share) for share in SHARES]
+    least = min(magnitude(share.amount, GRAM) for share in shares)
+    complete = any(magnitude(share.amount, GRAM) == least and share.complete for share in shares)
+    return Content(quantity(least, GRAM), complete)
+
+
+def _content(parts: Sequence[tuple[Batch | LarderItem, Fraction]], tag: str) -> Content:
+    unit = COUNTED[tag].unit
+    # A plan has hundreds of such sums: as a fraction that is not reduced on the way.
+    above, below, complete = 0, 1, True
+    for food, times in parts:
+        known = food.nutrition.get(tag)
+        if known is not None:
+            number, parted = magnitude(known, unit).as_integer_ratio()
+            parted *= times.denominator
+            above, below = above * parted + number * times.numerator * below, below * parted
+        if known is None or tag in food.partial:
+            # Of a batch that a lunch has no portion of nothing is lacking.
+            complete = complete and isinstance(food, Batch) and not times
+    return Content(quantity(Decimal(above) / Decimal(below), unit), complete)
 
 
 def volume(week: Week, lunch: PackedLunch, texture: Texture) -> Decimal:
