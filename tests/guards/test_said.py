@@ -124,6 +124,8 @@ MADE: dict[str, Contents] = {
     "stew": of(LAMB, STOCK, suits=frozenset({"vegetarian"})),
     "stew for all": of(LAMB, suits=frozenset({"halal", "kosher"})),
     "mystery": of(told=False),
+    "white cubes": of(FETA, allergens=frozenset()),
+    "mash": of(part("swedes", "none")),
     "milk": of(part("oat milk", "dairy?")),
     "gluten-free bread": of(part("gluten-free bread", "none"), allergens=None),
     "bread": of(part("gluten-free bread", "none"), free_of=frozenset({"others"})),
@@ -214,6 +216,11 @@ def labels() -> Iterator[str]:
             except Contradicted as wrong:
                 read = f"{wrong} | {wrong.what} | {wrong.mend} | {wrong.key}"
             yield f"    {listed(free_of)}; {listed(suits)}: {read}"
+    oats = line_of("200 g porridge oats")
+    assert oats is not None
+    doubtful = Families(frozenset(), frozenset({"gluten", "pulses"}), told=False)
+    vague = replace(oats.food, stated=doubtful, allergens_known=False)
+    yield f"vague oats: {part_said(gluten_free(replace(oats, food=vague)))}"
     for word in ("honey", "wheat", "bacon", "swede", "sausage", "milk chocolate"):
         made = stated_part(word)
         yield f"{word}: {made.name} {families_said(made.families)} | {listed(made.allergens)}"
@@ -284,6 +291,7 @@ FLESH = (
         "salmon, raw",
         "salmon, smoked, raw",
         "haddock, smoked",
+        "haddock, smoked, grilled",
         "kipper",
         "bloater",
         "finnan haddock",
@@ -350,7 +358,12 @@ RAW_STORAGE = (
 BOUGHT = (
     *("100 g ravioli", "100 g tortellini, boiled", "50 g wild mushrooms", "100 g mushrooms"),
     *("200 g chicken thighs, raw", "100 g smoked haddock", "2 eggs", "100 g plain flour"),
-    *("50 g cooked wild mushrooms", "100 g dried kidney beans", "100 g dried lentils"),
+    *(
+        "50 g cooked wild mushrooms",
+        "100 g dried kidney beans",
+        "100 g dried lentils",
+        "50 g roasted wild mushrooms",
+    ),
 )
 
 
@@ -363,6 +376,8 @@ def bought() -> Iterator[str]:
         for ready in (False, True):
             why = to_cook(replace(line, ready=ready), "us")
             yield f"{text}, ready {ready}: {why}"
+        # As of an item that names its food.
+        yield f"    {line.food.name}: {to_cook(replace(line, text=line.food.name), 'us')}"
 
 
 # -- families ------------------------------------------------------------------------------

@@ -31,7 +31,7 @@ from optimiser.priorities import PRIORITIES
 from optimiser.rules import Rule, rules_of
 from optimiser.rules.box import BoxRoom, WetBesideCrisp
 from optimiser.rules.eaten_within import EatenWithin
-from optimiser.rules.freezer import Freezer
+from optimiser.rules.freezer import Freezer, FreezerMonths
 from optimiser.rules.fridge import Fridge
 from optimiser.rules.must_not import MustNot
 from optimiser.rules.nutrition import Ceiling, Floor
@@ -49,6 +49,7 @@ from optimiser.rules.variety import (
     MostTimes,
     SameChoice,
 )
+from optimiser.rules.versions import post_versions
 from optimiser.rules.wished import Wished
 from optimiser.solve import cpsat
 from tests.depth import sized
@@ -58,7 +59,7 @@ from tests.weeks import WeekData, document_of
 PLANS = sized(40, 2_000)
 MON, TUE, WED, THU = (date(2026, 11, 30) + timedelta(days=at) for at in range(4))
 LOTS = ((date(2026, 11, 28), 1), (date(2026, 11, 29), 1))
-LATER = ((date(2026, 11, 29), 1), (MON, 1))
+LATER = ((date(2026, 11, 29), 1), (MON, 1), (TUE, 1))
 
 BY_HAND: tuple[Rule, ...] = (
     Supply("farls", 1, "piece"),
@@ -71,7 +72,8 @@ BY_HAND: tuple[Rule, ...] = (
     Freezer("farls", 1, date(2026, 11, 29), TUE, "piece"),
     Freezer("beans", 0, MON, THU, "portion"),
     Freezer("custard", 2, date(2026, 11, 28), MON, "portion", earlier=True, lots=LOTS),
-    Freezer("compote", 2, date(2026, 11, 29), TUE, "portion", lots=LATER),
+    Freezer("compote", 3, date(2026, 11, 29), TUE, "portion", lots=LATER),
+    FreezerMonths("custard", date(2026, 11, 1), 1, TUE, "the food table"),
     OnHand("farls", TUE, 2, 1, 1, frozen_today=1),
     OnHand("beans", WED, 1, 0, 0, room=1),
     OnHand("compote", TUE, 0, 0, 0),
@@ -102,7 +104,9 @@ BY_HAND: tuple[Rule, ...] = (
     UsableProtein("Bo", "usable:LYS", quantity(Decimal("1.25"), GRAM)),
     UsableProtein("Bo", "usable:PROCNT", quantity(1, GRAM)),
     UsableProtein("Ada", "usable:PROCNT", quantity(Decimal("2.0004"), GRAM)),
-    Floor("Ada", "PROCNT", quantity(Decimal("8.04"), GRAM), weekly=False, note="as the cook says"),
+    Floor(
+        "Ada", "PROCNT", quantity(Decimal("8.0404"), GRAM), weekly=False, note="as the cook says"
+    ),
     Floor("Bo", "NA", quantity(Decimal("0.4"), GRAM), weekly=True, note="", guidance="uk"),
     Ceiling("Ada", "PROCNT", quantity(20, GRAM), weekly=True, note=""),
     Ceiling("Bo", "ENERC", quantity(300, "kilocalorie"), weekly=False, note=""),
@@ -343,6 +347,19 @@ def test_what_keeps_without_end_once_opened_is_not_left_over() -> None:
             assert steps == sum(cooked) * PRIORITIES["left_over"].per_unit
             opened += any(pack.item == "yoghurt" for pack in packed.packs)
     assert opened
+
+
+def test_of_the_versions_of_a_rule_exactly_one_holds() -> None:
+    board = Board(every_rule().week, each_alone(every_rule().week))
+    start = len(board.sheet.rows)
+    versions = [OnHand("beans", WED, number, 0, 0, room=1) for number in (1, 2)]
+    switches = post_versions(board, versions)
+    *rows, choice = board.sheet.rows[start:]
+    for row in rows:
+        assert (row.rule is None) == (row.when is None), "what words mean holds in any"
+    assert {row.when for row in rows} == {None, *switches}
+    assert choice == Row(tuple((switch, 1) for switch in switches), 1, 1, None)
+    assert [board.sheet.bounds[switch] for switch in switches] == [(0, 1), (0, 1)]
 
 
 @pytest.mark.parametrize("of", [every_rule, by_hand])

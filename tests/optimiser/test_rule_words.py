@@ -16,8 +16,11 @@ from pathlib import Path
 from models.file.reading import week_of
 from models.week.packed import PackedWeek
 from models.week.week import Week
-from optimiser.rules import Rule, rules_of
+from models.words.units import GRAM, quantity
+from optimiser.rules import Rule, rule_line, rules_of
 from optimiser.rules.freezer import Freezer
+from optimiser.rules.fridge import Fridge
+from optimiser.rules.nutrition import Floor, step_of
 from optimiser.rules.stock import Supply
 from tests.optimiser.test_rows import BY_HAND, MON, by_hand, random_plans
 from tests.oracle.test_faults import CASES, EVERY_RULE, FINE
@@ -26,7 +29,18 @@ from tests.weeks import WeekData, document_of
 KEPT = Path(__file__).parent / "golden" / "rules.txt"
 
 
+MORE = (
+    Fridge("custard", 2, 1, "portion", earlier=True),
+    Floor("Ada", "PROCNT", quantity(0, GRAM), weekly=False, note=""),
+    Floor("Ada", "PROCNT", quantity(1, GRAM), weekly=False, note=""),
+    Floor("Ada", "PROCNT", quantity(120, GRAM), weekly=False, note=""),
+)
+
+
 def of_itself(rule: Rule, week: Week) -> Iterator[str]:
+    line = rule_line(rule)
+    assert (line.key, line.sentence) == (rule.key, rule.sentence())
+    assert (line.numbers, line.source) == (rule.numbers(), rule.source)
     yield f"{rule.key}"
     yield f"    {rule.sentence()}"
     yield f"    numbers: {rule.numbers()}"
@@ -101,11 +115,11 @@ def everything() -> Iterator[str]:
     yield "\n-- otherwise --\n"
     yield from otherwise()
     yield "\n-- by hand --\n"
-    for rule in BY_HAND:
+    for rule in (*BY_HAND, *MORE):
         yield from of_itself(rule, week)
         yield from bearing(rule, week, FINE)
-    for packed in islice(random_plans(by_hand()), 8):
-        yield "\na random plan:"
+    for packed in (FINE, *islice(random_plans(by_hand()), 8)):
+        yield "\na plan:"
         yield from faults(BY_HAND, week, packed)
     for name, (_, edit) in CASES.items():
         yield f"\n{name}:"
@@ -117,3 +131,9 @@ def test_every_rule_says_what_is_kept() -> None:
     if os.environ.get("REWRITE_GOLDEN"):
         KEPT.write_text(text)
     assert text == KEPT.read_text()
+
+
+def test_a_step_is_round_and_about_a_twentieth() -> None:
+    steps = {0: 1, 1: "0.05", 19: "0.5", 20: 1, 99: 2, 100: 5, 120: 5, 750: 20}
+    for number, step in steps.items():
+        assert step_of(Decimal(number)) == Decimal(step), number
