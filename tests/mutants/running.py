@@ -22,6 +22,8 @@ BUDGET = 2.0
 """Seconds of CPU for a mutant, by what its tests took when they were noted."""
 STUCK = 30
 """Seconds of CPU after which a mutant is taken to run for ever."""
+TELLING = ("test_rule_words", "test_said")
+"""Tests that notice most of what they reach: they come first."""
 NOTED = Path("spent.json")
 _spent: dict[str, float] = {}
 
@@ -43,7 +45,8 @@ def pytest_collection_modifyitems(items: list[Any]) -> None:
     if "__mutmut_" not in under_test() or not NOTED.exists():
         return
     took = json.loads(NOTED.read_text())
-    items.sort(key=lambda item: took.get(item.nodeid, 0.0))
+    telling = {item.nodeid for item in items if item.path.stem in TELLING}
+    items.sort(key=lambda item: (item.nodeid not in telling, took.get(item.nodeid, 0.0)))
     kept, spent = list[Any](), 0.0
     for item in items:
         spent += took.get(item.nodeid, 0.0)

@@ -352,7 +352,9 @@ def test_what_keeps_without_end_once_opened_is_not_left_over() -> None:
 def test_of_the_versions_of_a_rule_exactly_one_holds() -> None:
     board = Board(every_rule().week, each_alone(every_rule().week))
     start = len(board.sheet.rows)
-    versions = [OnHand("beans", WED, number, 0, 0, room=1) for number in (1, 2)]
+    rooms = (quantity(number, MILLILITRE) for number in (155, 165))
+    pot = quantity(30, MILLILITRE)
+    versions = [BoxRoom("Ada", "tin", (room,), (pot,)) for room in rooms]
     switches = post_versions(board, versions)
     *rows, choice = board.sheet.rows[start:]
     for row in rows:
