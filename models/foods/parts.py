@@ -181,7 +181,7 @@ def as_called(line: Ingredient) -> Ingredient:
 
     What the name says beyond the food may be in it, until a label is read, and so may what the line
     says that it comes with, or in a word behind a comma: baked beans with sausages, or "noodles,
-    sesame".
+    sesame and honey".
 
     Parameters
     ----------
@@ -203,7 +203,7 @@ def as_called(line: Ingredient) -> Ingredient:
     food = line.food
     known = food.families
     own = split(food.name)
-    asides = (part.strip() for part in line.text.split(",")[1:])
+    asides = (part.strip() for part in _JOINED.split(line.text.partition(",")[2]))
     named = (aside for aside in asides if len(aside.split()) == 1 and not {*split(aside)} & {*own})
     told = frozenset[str]().union(
         *(derived((part,)).holds for part in (line.name, *_WITH.findall(line.text), *named))
@@ -220,6 +220,7 @@ def as_called(line: Ingredient) -> Ingredient:
     return replace(line, food=wider)
 
 
+_JOINED = re.compile(r",|&|\b(?:and|or)\b")
 _WITH = re.compile(
     r"\b(?:with|in)\b ([^(),]*\b(?:sauces?|butter|cream|batter|breadcrumbs|flour|milk|beer)\b"
     r"|(?<=with )[^(),]+)",

@@ -171,7 +171,13 @@ LINES = (
     *("200 g porridge oats", "100 g couscous", "2 tbsp honey mustard", "1 tin baked beans"),
     *("100 g noodles, sesame", "100 g tofu in batter", "100 g carrots with butter", "30 g butter"),
     *("1 stock cube", "100 g prawns", "200 g pork sausages", "100 g feta", "50 g honey"),
-    *("200 g potatoes, crushed", "100 g oat milk", "1 leek, in cream"),
+    *(
+        "200 g potatoes, crushed",
+        "100 g oat milk",
+        "1 leek, in cream",
+        "100 g noodles, sesame and honey",
+        "100 g carrots, honey",
+    ),
 )
 LABELS: tuple[tuple[tuple[str, ...], tuple[str, ...]], ...] = (
     ((), ()),
@@ -220,6 +226,8 @@ def labels() -> Iterator[str]:
     assert oats is not None
     doubtful = Families(frozenset(), frozenset({"gluten", "pulses"}), told=False)
     vague = replace(oats.food, stated=doubtful, allergens_known=False)
+    called = as_called(replace(oats, food=vague, name="honey oats"))
+    yield f"vague oats with honey: {part_said(called)}"
     yield f"vague oats: {part_said(gluten_free(replace(oats, food=vague)))}"
     for word in ("honey", "wheat", "bacon", "swede", "sausage", "milk chocolate"):
         made = stated_part(word)
@@ -249,6 +257,11 @@ WORDS = (
         "no xyzzy",
         "no pine nuts",
         "of pork",
+        "pork and",
+        "salt and pepper",
+        "salt or pepper",
+        "smoked salmn",
+        "chiken brest",
     ),
 )
 
@@ -275,7 +288,18 @@ BEANS = (
 )
 NAMES = (
     *(f"{kind} beans" for kind in BEANS),
-    *("haricots verts", "haricots", "lima, dried", "kidney beans, boiled", "kidney beans, grilled"),
+    *(
+        "haricots verts",
+        "haricots",
+        "lima, dried",
+        "kidney beans, boiled",
+        "kidney beans, grilled",
+        "mung beans, dried",
+        "green beans, dried",
+        "green pepper",
+        "green beans, steamed",
+        "cassava, grilled",
+    ),
     *("cassava", "cassava flour", "manioc", "yuca", "cassava starch", "bamboo shoots"),
     *("elderberry", "fiddlehead ferns", "morel", "taro", "eddoe", "dasheen", "cocoyam", "yautia"),
     *("malanga", "yam", "mountain yam", "sweet yam", "yam bean", "chanterelle", "girolle"),
@@ -296,7 +320,14 @@ FLESH = (
         "bloater",
         "finnan haddock",
     ),
-    *("cod, smoked, boiled", "cod", "prawns, raw", "mussels, raw", "fish, pickled, raw"),
+    *(
+        "cod, smoked, boiled",
+        "cod",
+        "prawns, raw",
+        "prawns, marinated, raw",
+        "mussels, raw",
+        "fish, pickled, raw",
+    ),
     *(
         "herring, marinated, raw",
         "ham, cured, raw",
@@ -309,7 +340,15 @@ FLESH = (
     *("gravlax of salmon, raw", "steak tartare, ready", "raw cassava", "raw swede", "duck, raw"),
 )
 DOUGH = (
-    *("flour", "flour, tortilla", "wheat flour", "dough", "cookie dough, baked", "dough, toasted"),
+    *(
+        "flour",
+        "flour, tortilla",
+        "flour tortillas",
+        "wheat flour",
+        "dough",
+        "cookie dough, baked",
+        "dough, toasted",
+    ),
     *(
         "dough, ready",
         "dough, prepared",
@@ -498,7 +537,7 @@ def foods_of(state: str) -> Iterator[Food]:
 
 
 def kept_as() -> Iterator[str]:
-    for state in ("raw", "cooked", ""):
+    for state in ("raw", "cooked", "tinned", ""):
         foods = list(foods_of(state))
         for food in foods:
             own = f"{food.name} ({food.group}, {state}): rice {is_rice(food)}, {watched(food)}"
@@ -517,6 +556,8 @@ def kept_as() -> Iterator[str]:
     ):
         food = replace(find("water"), name="thing", group="fruit", state="raw", storage=kept)
         nut = replace(food, name="tahini", group="nuts", storage="")
+        seeds = replace(nut, group="seeds")
+        yield f"{kept} with seeds: {proposed([food, seeds])}"
         yield f"{kept}: {watched(food)}, {life(raw_life(food))}, {proposed([food, nut])}"
         yield f"    {caution_keys(['cooked rice', kept], [food])}, {proposed([food])}"
     lettuce, nuts, apple, egg = (

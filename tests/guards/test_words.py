@@ -214,6 +214,8 @@ def test_what_a_line_says_that_it_comes_with_may_be_in_it() -> None:
         ("eggs", "50 g marshmallows"),
         ("milk", "200 g butter beans in butter"),
         ("sesame", "200 g noodles, sesame"),
+        ("sesame", "200 g noodles, sesame and honey"),
+        ("honey", "200 g noodles, sesame & honey"),
         ("lupin", "100 g tempeh, lupin"),
         ("mustard", "5 g panch phoron"),
         ("eggs", "100 g pappardelle"),
@@ -223,6 +225,7 @@ def test_what_a_line_says_that_it_comes_with_may_be_in_it() -> None:
     assert not is_barred("potatoes", "100 g carrots, cut in wedges")
     assert not is_barred("milk", "100 g Beans, butter, dried, raw")
     assert not is_barred("milk", "100 g lasagne sheets")
+    assert not is_barred("milk", "100 g carrots, peeled and cut")
 
 
 def test_what_a_maker_puts_in_nobody_said() -> None:
