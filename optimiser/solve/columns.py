@@ -411,7 +411,12 @@ class WeekColumns:
     def _weighed(self) -> list[Counter]:
         """Weigh the columns: none that a counter forbids, and no counter that binds nothing."""
         rows, every = self._rows[list(self._counted)], [x.most for x in self._counted.values()]
-        weights = [of @ rows[:, own].T for own, of in zip(self._own, self._tables, strict=True)]
+        weights: list[Ints] = []
+        for counts, table in zip(self._own, self._tables, strict=True):
+            # Few of the counts of a lunch stand in a row, and whole numbers are multiplied slowly.
+            by_count, used = np.ascontiguousarray(table.T), rows[:, counts]
+            each_row = [of[of != 0] @ by_count[of != 0] for of in used]
+            weights.append(np.array(each_row, np.int64).reshape(len(rows), len(table)).T)
         fits = [np.zeros(1, bool)]
         while not all(of.all() for of in fits):
             if not all(len(of) for of in weights):
@@ -435,8 +440,9 @@ class WeekColumns:
             key: tuple[object, ...] = tuple(of.tobytes() for of in own)
             # Of equal weights one counter is enough: the tightest, with the charge of one of them.
             if key in made and min(now.count, made[key].count) < 0:
-                most = min(now.most, made[key].most)
-                now = replace(max(now, made[key], key=lambda x: x.count), most=most)
+                both = (now, made[key])
+                most, depth = min(x.most for x in both), min(x.depth for x in both)
+                now = replace(max(both, key=lambda x: x.count), most=most, depth=depth)
             elif key in made:
                 key = (*key, now.count)
             made[key] = now

@@ -225,11 +225,15 @@ class CounterWords:
     ----------
     counters
         What is counted.
+    columns
+        How many columns each lunch has.
 
     Attributes
     ----------
     begun, guards
         The words in which nothing is counted yet, and the bits in them that stand for too much.
+    adds
+        For each lunch, what each of its columns adds: a row of words.
 
     Raises
     ------
@@ -237,7 +241,7 @@ class CounterWords:
         When one is too large for a word.
     """
 
-    def __init__(self, counters: Sequence[Counter]) -> None:
+    def __init__(self, counters: Sequence[Counter], columns: Sequence[int]) -> None:
         self._counters, places = counters, np.zeros((len(counters), 2), np.int64)
         width = np.array([x.reach.bit_length() + 1 for x in counters], np.int64)
         if width.max(initial=0) > _BITS:
@@ -255,26 +259,11 @@ class CounterWords:
         self._nothing = guard - 1 - np.array([x.reach for x in counters], np.int64)
         self._mask = 2 * guard - 1
         self.begun, self.guards = (self._nothing @ self._into)[None], guard @ self._into
+        self.adds: list[Ints] = [
+            np.array([x.weights[at] for x in counters], np.int64).reshape(-1, many).T @ self._into
+            for at, many in enumerate(columns)
+        ]
         self._still = [[sum(x.tops[at:]) for at in range(len(x.weights) + 1)] for x in counters]
-
-    def adds(self, at: int, columns: int) -> Ints:
-        """Say what columns add.
-
-        Parameters
-        ----------
-        at
-            A lunch.
-        columns
-            How many columns it has.
-
-        Returns
-        -------
-        Ints
-            A row of words for each.
-        """
-        weights = np.array([x.weights[at] for x in self._counters], np.int64)
-        added: Ints = weights.reshape(-1, columns).T @ self._into
-        return added
 
     def settle(self, at: int, words: Ints) -> Ints:
         """Forget what lunches from one on cannot bring to where it binds or costs.
@@ -339,7 +328,7 @@ def refine(
     >>> costs = [np.array([0, 5]), np.array([0, 5])]
     >>> coarse = ground([], costs)
     >>> coarse.reckon(costs, np.zeros(1, np.int64))
-    >>> once = CounterWords([Counter(1, depth=1, free=1, weights=(np.array([1, 0]),) * 2)])
+    >>> once = CounterWords([Counter(1, depth=1, free=1, weights=(np.array([1, 0]),) * 2)], [2, 2])
     >>> refine(coarse, once, costs, 9, StepsLeft(99)).rest[0].tolist()
     [5]
     """
@@ -347,13 +336,9 @@ def refine(
     made.first.append(np.zeros(1, np.int64))
     for at, cost in enumerate(costs):
         first, before = made.first[at], coarse.steps[at]
-        adds = words.adds(at, len(cost))
-        alike, kinds = _alike(coarse.kinds[at], adds)
-        coarse_kind, adds, cheapest = (
-            coarse.kinds[at][alike],
-            adds[alike],
-            least(kinds, cost, len(alike)),
-        )
+        alike, kinds = _alike(coarse.kinds[at], words.adds[at])
+        coarse_kind, adds = coarse.kinds[at][alike], words.adds[at][alike]
+        cheapest = least(kinds, cost, len(alike))
         # What the pass before knows of a step is enough to leave most of them out.
         which, step = _each_of(before.begins, state, work)
         ahead = first[which] + coarse.come(at)[step]

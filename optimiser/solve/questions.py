@@ -74,7 +74,8 @@ class _Asked:
     def words(self, depth: int) -> CounterWords:
         """Put the counters of one pass side by side."""
         own = [x for x in self.columns.counters if x.depth == depth]
-        return CounterWords([replace(x, weights=tuple(self.of(x.weights))) for x in own])
+        taken = [replace(x, weights=tuple(self.of(x.weights))) for x in own]
+        return CounterWords(taken, [len(of) for of in self.taken])
 
     def machines(self) -> list[Machine]:
         """Give those of the week, and at last the one that sees to it that a mark is met once."""
