@@ -8,7 +8,6 @@ from typing import Annotated
 
 import typer
 
-from models.file.reading import ready_weeks
 from models.words.errors import InputError
 from optimiser.cli.app import OwnFoods, app, show
 from optimiser.interface.given import own_foods
@@ -32,6 +31,8 @@ def open_(
     changed in the file, where comments stay; the plan is never out of date.
     Exit codes: 0 done, 2 bad input.
     """
+    from models.file.reading import ready_weeks  # noqa: PLC0415
+
     own = own_foods(foods or ())
     try:
         from optimiser.table.opened import opened  # noqa: PLC0415

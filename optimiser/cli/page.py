@@ -5,11 +5,10 @@ from __future__ import annotations
 import textwrap
 from pathlib import Path
 from time import monotonic
-from typing import Annotated
+from typing import TYPE_CHECKING, Annotated
 
 import typer
 
-from models.answers.plan import PlanFile
 from models.words.numbers import counted, listed
 from optimiser.cli.app import (
     AsJson,
@@ -25,6 +24,9 @@ from optimiser.cli.app import (
 from optimiser.cli.sheets import Force, PlanName, planned, put, to_write
 from optimiser.interface import sheets
 from optimiser.interface.told import render
+
+if TYPE_CHECKING:
+    from models.answers.plan import PlanFile
 
 
 @app.command(epilog="Example: clearfridge page demo -o week.html")

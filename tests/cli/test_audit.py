@@ -680,6 +680,14 @@ def test_no_solver_is_waited_for(words: tuple[str, ...], made: Made) -> None:
     assert (ran.code, ran.err) == (DONE, "\n")
 
 
+def test_help_waits_neither_for_what_reads_a_file_nor_for_the_answers(tmp_path: Path) -> None:
+    code = WATCHED.replace('{"ortools", "pandas"}', '{"ortools", "pandas", "pydantic", "yaml"}')
+    ran = spawn("--help", folder=tmp_path, code=code)
+    # All commands are there, for each is listed.
+    loaded = {"optimiser.cli.lists", "optimiser.cli.share", "optimiser.cli.why"}
+    assert (ran.code, set(ran.err.split())) == (DONE, loaded)
+
+
 def test_planning_loads_the_solver_and_none_of_its_heavy_friends(made: Made) -> None:
     ran = spawn("plan", "week.yaml", "--no-reasons", folder=made.folder, code=WATCHED)
     assert (ran.code, ran.err) == (DONE, "ortools\n")
