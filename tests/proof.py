@@ -11,7 +11,8 @@ import importlib
 import sys
 from pathlib import Path
 
-from tests.published.claims import CLAIMS, HEAD, README, line, sources
+from tests.marked import README, put, table
+from tests.published.claims import CLAIMS, HEAD, sources
 
 HERE = Path(__file__).parent
 
@@ -27,27 +28,24 @@ def gathered() -> None:
 def tables() -> tuple[list[str], list[str]]:
     """Give the lines of both tables, and what is off."""
     gathered()
-    lines, wrong = [line(HEAD), line(("---",) * 5)], list[str]()
+    rows, wrong = list[tuple[str, ...]](), list[str]()
     for claim in CLAIMS:
         try:
-            lines.append(line(claim.row()))
+            rows.append(claim.row())
         except AssertionError as fault:
             wrong.append(f"{claim.says}: {fault}")
     head = ("name", "author", "year", "work", "backs", "seen")
-    rows = [line(source.row()) for source in sources().values()]
-    return [*lines, "", line(head), line(("---",) * 6), *rows], wrong
+    listed = table(head, (source.row() for source in sources().values()))
+    return [*table(HEAD, rows), "", *listed], wrong
 
 
 def main() -> None:
     """Print the tables, or write them into README."""
     lines, wrong = tables()
-    text = "\n".join(lines)
     if "--write" in sys.argv[1:] and not wrong:
-        before, start, rest = README.read_text(encoding="utf-8").partition("<!-- proof -->\n")
-        after = rest.partition("<!-- end -->")[2]
-        README.write_text(f"{before}{start}\n{text}\n\n<!-- end -->{after}", encoding="utf-8")
+        put(README, "proof", lines)
     else:
-        print(text)
+        print("\n".join(lines))
     for fault in wrong:
         print(fault, file=sys.stderr)
     sys.exit(1 if wrong else 0)

@@ -1,35 +1,108 @@
-"""What is measured can still be built: a measurement that ends in an error is noticed here."""
+"""The guides tell what was measured, and what is measured can still be measured."""
 
 from __future__ import annotations
 
+import math
+import time
 from collections import Counter
+from collections.abc import Callable
+from datetime import timedelta
 from pathlib import Path
+
+import pytest
 
 from models.file.reading import read_week
 from models.foods.food import table
-from models.words.nutrients import NUTRIENTS
-from models.words.units import magnitude
+from models.week.week import Week
+from tests.bench import growth, plot, tables
+from tests.bench.__main__ import COMMANDS, KEPT, PLOT, WEEKS, guides
+from tests.bench.measure import Bench, Spent, Work, ratio, read
+from tests.bench.weeks import by_highs, by_us, week_named
+from tests.marked import DEVELOPERS, README, ROOT, shown
 
-from . import tables
-from .__main__ import coarse
+
+def test_the_guides_and_the_plot_tell_what_was_measured() -> None:
+    rows = read(KEPT)
+    for guide, mark, lines in guides(rows):
+        assert shown(guide, mark) == lines, f"{mark}: python -m tests.bench --as-kept --write"
+    assert PLOT.read_text(encoding="utf-8") == plot.drawn(rows)
 
 
-def test_a_coarse_week_holds_what_the_week_holds_to_a_thousandth() -> None:
-    week = read_week("family")
-    rounded = coarse(week)
-    assert rounded.lunches == week.lunches
-    for name, batch in week.batches.items():
-        assert batch.nutrition.keys() & NUTRIENTS.keys() == rounded.batches[name].nutrition.keys()
-        for tag, held in rounded.batches[name].nutrition.items():
-            unit = NUTRIENTS[tag].unit
-            assert magnitude(held, unit) == round(magnitude(batch.nutrition[tag], unit), 3), tag
+def test_nothing_that_is_measured_is_left_out_of_them() -> None:
+    rows = read(KEPT)
+    assert all(rows["commands", name, "now"].seconds for name in COMMANDS)
+    assert all(rows["weeks", name, side].levels for name in WEEKS for side in ("now", "HiGHS"))
+    for sizes in growth.SIZES.values():
+        weeks = [len(both.seconds) for size in sizes.values() for both in _both(rows, size)]
+        assert len(weeks) == 2 * len(sizes)
+        assert len(set(weeks)) == 1
+
+
+def _both(rows: dict[tuple[str, str, str], Spent], size: str) -> list[growth.Middle]:
+    return list(growth.middles(rows, size).values())
+
+
+def test_a_ratio_tells_which_side_was_ended() -> None:
+    two, four, ended = Spent((1, 2, 9)), Spent((4, 4, 4), 8, 8), Spent((60,), 3, 8)
+    assert [str(two), str(ended), str(Spent()), str(Spent(code="abc"))] == [
+        "2",
+        "60 (3 of 8)",
+        "",
+        "lacks it",
+    ]
+    assert ratio(two, four) == "0.5"
+    assert ratio(four, ended) == "< 0.067"
+    assert ratio(ended, four) == "> 15"
+    assert ratio(ended, ended) == "both open"
+    assert ratio(Spent(), four) == ""
+
+
+def test_what_was_measured_is_not_measured_again(tmp_path: Path) -> None:
+    kept = tmp_path / "runs.csv"
+    once = Work("now", ("-c", f"open({str(tmp_path / 'ran')!r}, 'a').write('x')"), "a")
+    for code in ("a", "a", "b"):
+        bench = Bench(kept, repeats=3)
+        bench.figure("part", "figure", [Work("now", once.words, code)])
+        assert len(read(kept)["part", "figure", "now"].seconds) == 3
+    assert (tmp_path / "ran").read_text() == "x" * 6
+
+
+def test_what_cannot_be_measured_is_told_of_this_copy_alone(tmp_path: Path) -> None:
+    bench = Bench(None, repeats=2)
+    works = [
+        Work(side, ("-c", "exit(2)"), "a", copy)
+        for side, copy in (("now", ROOT), ("before", tmp_path))
+    ]
+    bench.figure("part", "figure", works)
+    assert bench.faults == ["part: figure (now)"]
+    assert str(bench.rows["part", "figure", "before"]) == "lacks it"
+
+
+@pytest.mark.parametrize("solve", [by_us, by_highs])
+def test_a_week_is_proven_or_ended(solve: Callable[[Week, float], tuple[int, int]]) -> None:
+    assert solve(read_week("minimal"), math.inf) == (8, 8)
+    proven, levels = solve(week_named("4,5,12,3,1"), time.process_time() + 0.1)
+    assert proven < levels == 8
+
+
+def test_weeks_are_as_large_as_they_are_called() -> None:
+    # No file has twenty days; of two who are alike each has a lunch of their own.
+    long, alike = week_named("1,20,12,3,1"), week_named("2,5,12,3,1,1")
+    assert (len(long.days), len(long.lunches)) == (20, 20)
+    assert long.days[-1] - long.days[0] == timedelta(days=19)
+    assert list(alike.eaters) == ["Office 1", "Office 2"]
+    assert len(alike.lunches) == 10
+
+
+def test_an_earlier_program_is_run_and_not_this_one(tmp_path: Path) -> None:
+    (tmp_path / "optimiser").mkdir()
+    (tmp_path / "optimiser" / "__init__.py").write_text("print(7, 3, 8)")
+    work = Work("before", ("-c", "import optimiser"), "a", tmp_path, tells=True)
+    assert work.run(Spent()) == Spent((7,), 3, 8)
 
 
 def test_the_guides_know_how_many_foods_there_are_and_what_is_known_of_them() -> None:
-    developers, readme = (
-        (Path(__file__).parents[2] / name).read_text(encoding="utf-8")
-        for name in ("DEVELOPERS.md", "README.md")
-    )
+    developers, readme = (guide.read_text(encoding="utf-8") for guide in (DEVELOPERS, README))
     assert "\n".join(tables.lines()) in developers
     sources = Counter(food.source.partition(" ")[0] for food in table().values())
     for count in (len(table()), sources["USDA"], sources["CoFID"]):

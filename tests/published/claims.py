@@ -15,7 +15,8 @@ from functools import cache
 from pathlib import Path
 from typing import Any
 
-README = Path(__file__).parents[2] / "README.md"
+from tests.marked import README, line, shown
+
 HEAD = ("claim", "source", "expected", "found", "tolerance")
 
 UNDATED = "n.d."
@@ -131,7 +132,7 @@ def claim(
         CLAIMS.append(held)
 
         def test() -> None:
-            assert line(held.row()) in shown(), "README: python -m tests.proof --write"
+            assert line(held.row()) in proof(), "README: python -m tests.proof --write"
 
         test.__name__, test.__qualname__, test.__module__ = (
             cases.__name__,
@@ -143,16 +144,10 @@ def claim(
     return made
 
 
-def line(cells: tuple[str, ...]) -> str:
-    """Write a row as README has it."""
-    return f"| {' | '.join(cell.replace('|', '/') for cell in cells)} |"
-
-
 @cache
-def shown() -> list[str]:
+def proof() -> list[str]:
     """Give the lines of the proof in README."""
-    text = README.read_text(encoding="utf-8")
-    return text.partition("<!-- proof -->\n")[2].partition("<!-- end -->")[0].splitlines()
+    return shown(README, "proof")
 
 
 def _text(value: Any) -> str:

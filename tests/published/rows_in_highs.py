@@ -6,8 +6,11 @@ against every row again in exact arithmetic before a test may rely on it.
 
 from __future__ import annotations
 
+import math
+import time
 from collections.abc import Sequence
 from dataclasses import dataclass
+from typing import Any
 
 import highspy
 import numpy as np
@@ -19,6 +22,8 @@ from optimiser.board.rows import Row, Sum
 
 _OPTIONS: dict[str, bool | int | float] = {
     "output_flag": False,
+    # One process may not mix numbers of threads.
+    "threads": 1,
     "random_seed": 1,
     # The default gap would let HiGHS stop a ten-thousandth short of the optimum.
     "mip_rel_gap": 0.0,
@@ -52,6 +57,7 @@ def least(
     total: Sum,
     *,
     whole: bool,
+    seconds: float = math.inf,
 ) -> Least | None:
     """Make a sum as small as the rows allow; None when they contradict.
 
@@ -59,17 +65,33 @@ def least(
     ----------
     whole
         True for whole numbers, False for the linear relaxation.
+    seconds
+        How many of the processor it may take.
+
+    Raises
+    ------
+    TimeoutError
+        When it is not known by then.
     """
     solver = highspy.Highs()
-    # One process may not mix numbers of threads.
-    solver.setOptionValue("threads", 1)
     for option, value in _OPTIONS.items():
         solver.setOptionValue(option, value)
+    end = time.process_time() + seconds
+
+    def end_late(kind: object, text: str, known: object, answer: Any, data: object) -> None:
+        answer.user_interrupt = time.process_time() > end
+
+    if seconds < math.inf:
+        solver.setCallback(end_late, None)
+        solver.startCallback(highspy.cb.HighsCallbackType.kCallbackMipInterrupt)
+        solver.startCallback(highspy.cb.HighsCallbackType.kCallbackSimplexInterrupt)
     solver.passModel(_model(bounds, rows, total, whole=whole))
     solver.run()
     status = solver.getModelStatus()
     if status == highspy.HighsModelStatus.kInfeasible:
         return None
+    if status == highspy.HighsModelStatus.kInterrupt:
+        raise TimeoutError
     assert status == highspy.HighsModelStatus.kOptimal, status
     counts = [float(count) for count in solver.getSolution().col_value]
     if whole:

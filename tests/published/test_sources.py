@@ -11,8 +11,9 @@ from models.foods import raw
 from models.foods.tabled import rows
 from models.week import kitchen
 from models.words.needs import STANDARDS
+from tests.marked import line
 
-from .claims import line, shown, sources
+from .claims import proof, sources
 
 ROOT = Path(__file__).parents[2]
 FLOORS = ("models", "optimiser", "scenarios", "tests")
@@ -87,7 +88,7 @@ def test_every_year_cited_is_that_of_a_source_of_the_list() -> None:
 def test_the_proof_that_is_shown_has_every_source_and_claim() -> None:
     # That the row of a claim is true and stands there, the test of the claim says.
     made = sum(text.count("\n@claim(") for text in texts().values())
-    lines = [row for row in shown() if row]
+    lines = [row for row in proof() if row]
     assert all(line(source.row()) in lines for source in sources().values())
     heads = 4
     assert len(set(lines)) == len(lines) == heads + made + len(sources())
