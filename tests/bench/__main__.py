@@ -201,6 +201,8 @@ def written(rows: Rows, part: str) -> list[str]:
 def _cells(rows: Rows, part: str) -> Iterator[list[str]]:
     for name in NAMES[part]:
         now, before, highs = (rows.get((part, name, side), Spent()) for side in SIDES)
+        if not now.code:
+            continue
         cells = [f"`{name}`", str(now), str(before), ratio(now, before)]
         if part == "commands":
             yield [*cells, ratio(now, rows.get((part, BARE, "now"), Spent()))]

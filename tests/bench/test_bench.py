@@ -15,7 +15,7 @@ from models.file.reading import read_week
 from models.foods.food import table
 from models.week.week import Week
 from tests.bench import growth, plot, tables
-from tests.bench.__main__ import COMMANDS, KEPT, PLOT, WEEKS, guides
+from tests.bench.__main__ import COMMANDS, KEPT, PLOT, guides
 from tests.bench.measure import Bench, Spent, Work, ratio, read
 from tests.bench.weeks import by_highs, by_us, week_named
 from tests.marked import DEVELOPERS, README, ROOT, shown
@@ -28,18 +28,14 @@ def test_the_guides_and_the_plot_tell_what_was_measured() -> None:
     assert PLOT.read_text(encoding="utf-8") == plot.drawn(rows)
 
 
-def test_nothing_that_is_measured_is_left_out_of_them() -> None:
+def test_every_command_was_measured_and_as_many_weeks_of_every_size() -> None:
     rows = read(KEPT)
     assert all(rows["commands", name, "now"].seconds for name in COMMANDS)
-    assert all(rows["weeks", name, side].levels for name in WEEKS for side in ("now", "HiGHS"))
-    for sizes in growth.SIZES.values():
-        weeks = [len(both.seconds) for size in sizes.values() for both in _both(rows, size)]
-        assert len(weeks) == 2 * len(sizes)
-        assert len(set(weeks)) == 1
-
-
-def _both(rows: dict[tuple[str, str, str], Spent], size: str) -> list[growth.Middle]:
-    return list(growth.middles(rows, size).values())
+    sizes = [size for sizes in growth.SIZES.values() for size in sizes.values()]
+    assert (
+        len({len(both.seconds) for size in sizes for both in growth.middles(rows, size).values()})
+        == 1
+    )
 
 
 def test_a_ratio_tells_which_side_was_ended() -> None:
