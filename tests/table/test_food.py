@@ -70,6 +70,32 @@ def test_a_fault_stands_by_the_line_it_is_of(window: Window) -> None:
     assert beside(bring, "recipe")
 
 
+def test_what_is_settled_of_a_batch_is_an_edit_of_its_keys(window: Window) -> None:
+    was = window.text
+    stands = {"settled": RICE, "yield": "1200 g", "portion": "200 g", "made": "2026-11-29"}
+    window.do("/food/settle", form="s0", freezer="", cost="", **stands)
+    assert window.text == was
+    window.do("/food/settle", form="s0", freezer="2 portions", cost="3.5", **stands)
+    batch = window.sitting.readable.batches[RICE]
+    assert (batch.freezer, float(batch.cost or 0)) == (2, 3.5)
+    window.do("/food/settle", form="s0", freezer="", cost="", **stands | {"portion": "150 g"})
+    assert window.text == was.replace("portion: 200 g", "portion: 150 g")
+    for field, typed in (
+        ("yield", ""),
+        ("yield", "plenty"),
+        ("portion", "big"),
+        ("made", "2026-12-24"),
+        ("freezer", "all"),
+        ("cost", "-1"),
+    ):
+        page = window.sent("/food/settle", WRONG, form="s0", **stands | {field: typed})
+        assert beside(page, f"s0-{field}"), field
+        assert '<details id="batch0" open>' in page
+    window.do("/undo")
+    window.do("/undo")
+    assert window.text == was
+
+
 def test_a_batch_is_cooked_no_more_and_its_dishes_go(window: Window) -> None:
     assert "every dish takes it" in window.do("/food/out", WRONG, out=RICE)
     assert "no batch 'pie'" in window.do("/food/out", WRONG, out="pie")

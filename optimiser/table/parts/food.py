@@ -19,9 +19,18 @@ from models.week.week import Week
 from models.words.errors import InputError
 from models.words.numbers import counted
 from optimiser.interface import asked
-from optimiser.table.part import Data, Fields, PagePart
+from optimiser.table.part import Data, Edits, Fields, PagePart
 from optimiser.table.parts.start import THE_PASTE, line_shown, sums_of, texts_of_file
 from optimiser.table.sitting import Sitting
+
+SETTLED = (
+    ("yield", "It makes", "12 portions, or 1200 g", "text"),
+    ("portion", "One portion weighs", "worked out roughly if empty", "text"),
+    ("made", "Cooked on", "the day before the week if empty", "date"),
+    ("freezer", "The freezer takes", "6 portions; none if empty", "text"),
+    ("cost", "All of it costs", "by the prices of what is in it if empty", "number"),
+)
+"""What is settled of a batch: its key, what it is called, what holds where nothing is said."""
 
 
 def _entries(data: Data, name: str) -> list[Any]:
@@ -112,6 +121,10 @@ def _batch(week: Week, data: Data, name: str, checked: CheckFile, fields: Fields
         ],
         "along": f"Then these dishes go too: {', '.join(along)}." if along else "",
         "new": fields.get("new", ""),
+        "settled": [
+            (key, title, str((data["batches"][name] or {}).get(key, "")), note, kind)
+            for key, title, note, kind in SETTLED
+        ],
         "sums": sums_of(checked.batches[name]),
         # Those that stand in no field: of lines that were just typed, and where one became two.
         "lines": [line for line in lines if line["line"] not in map(str.strip, typed)],
@@ -131,6 +144,25 @@ def _write(sitting: Sitting, fields: Fields) -> str | None:
     """Write the lines of a batch."""
     text, what = _changed(sitting, fields)
     sitting.write(text, what, fields.get("on"))
+    return "/food"
+
+
+def _settle(sitting: Sitting, fields: Fields) -> str:
+    """Set what a batch makes, weighs and costs, when it is cooked and what of it is frozen."""
+    week, name = sitting.readable, fields.get("settled", "")
+    if name not in week.batches:
+        raise InputError("the form", f"there is no batch {name[:40]!r}", "Look again.")
+    batch = week.source.as_json()["batches"][name] or {}
+    edits: Edits = [
+        (("batches", name, key), typed.strip() or None)
+        for key, *_ in SETTLED
+        if (typed := fields.get(key)) is not None and typed.strip() != str(batch.get(key, ""))
+    ]
+    if any(path[-1] == "yield" and value is None for path, value in edits):
+        raise InputError(
+            "It makes", "how much it makes is missing", "Write 12 portions, or 1200 g."
+        )
+    sitting.change(edits, f"{name} settled", fields.get("on"))
     return "/food"
 
 
@@ -207,6 +239,7 @@ PART = PagePart(
     {
         "/food/read": _read,
         "/food/write": _write,
+        "/food/settle": _settle,
         "/food/out": _out,
         "/food/look": _read,
         "/food/bring": _bring,
