@@ -38,9 +38,9 @@ WHOLE_WORK = 0.6
 """Work, in CP-SAT's own unit, for a question about all parts together."""
 PART_WORK = 0.3
 """Work for a question about one part, doubled each time it was too little."""
-TURN_WORK = 3.0
-"""Work for all parts as one, at levels of which the relaxation tells little; as much for these one
-by one, then three times as much again."""
+TURN_WORK = 1.0
+"""Work for all parts as one, at levels of which the relaxation tells little; three times as much
+the next time, and as much for parts one by one where the bound did not rise."""
 FOLDED = 2**10
 """Largest weight by which levels are folded there."""
 TIE_WORK = 1.0
@@ -332,6 +332,7 @@ class Levelwise:
     def _anew(self, parts: list[_Part]) -> list[_Part]:
         """Look at all parts as one, before they are looked at one by one."""
         self._work, self._turn = 0.0, TURN_WORK * self._size
+        self._turn_ends = self._turn
         if not parts:
             return []
         for part in parts:
@@ -342,9 +343,8 @@ class Levelwise:
             return []
         if not self._bounded(whole):
             return []
-        # Where all as one was too much just now, it would be too much again at just the vector.
-        whole.whole = not self._doubted or self._is_alone(whole)
-        whole.tries = int(self._doubted and whole.whole)
+        # Where all as one was too much just now, it would be too much again.
+        whole.whole = not self._doubted
         return [whole]
 
     def _as_one(self, pool: list[_Part]) -> list[_Part]:
@@ -468,19 +468,20 @@ class Levelwise:
 
     def _ask_as_one(self, part: _Part) -> int | _Came:
         """Go on from the best plan for the best of all, in the next levels folded."""
-        part.tries, work = 1, self._turn
+        part.tries, work, here = 1, self._turn, tuple(self._sums)
         self._turn_ends, self._turn = self._work + 2 * work, 3 * work
         stage = fold(self._foldable())
         least = {level.name: level.low for level in stage.levels}
-        least[self._next.name] = self._lowest(part, self._next, (), part.vector[0])
+        lowest = self._lowest(part, self._next, (), part.vector[0])
+        least[self._next.name] = lowest
         box = part.box if part.bound is None else part.bound.narrowed(part.box, self._value())
         low = stage.folded(least)
         answer = self._solve(stage, box, [], work / self._size, low, hint=self._best)
         if answer.values is not None:
             self._best = answer.values
-            part.floors[tuple(self._sums)] = stage.split(max(low, answer.bound))[0]
+            part.floors[here] = stage.split(max(low, answer.bound))[0]
         if answer.status is not Status.OPTIMAL or self._best is None:
-            return _Came.OPEN
+            return _Came.HIGHER if part.floors.get(here, lowest) > lowest else _Came.OPEN
         part.vector = tuple(level.total.value(self._best) for level in stage.levels)
         part.boxes = [part.box]
         return len(part.vector)
