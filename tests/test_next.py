@@ -334,6 +334,19 @@ def test_a_batch_whose_dishes_all_took_what_is_used_up_is_left_out() -> None:
     assert said["rice"] == "each of its dishes takes what is used up"
 
 
+def test_a_dish_that_was_the_same_as_one_that_is_left_out_stands_for_it() -> None:
+    more = """
+  Stew and bread: {takes: {stew: 1}, same_as: Old stew}
+  Stew and rice: {takes: {stew: 1}, same_as: Old stew}
+priorities:"""
+    text = WEEK.replace("\npriorities:", more).replace("Stew: 2", "Old stew: 5")
+    plan, _, data = following(text)
+    assert "Old stew" in [lunch.dish for lunch in plan.lunches]
+    assert "Old stew" not in data["dishes"]
+    assert "same_as" not in data["dishes"]["Stew and bread"]
+    assert data["dishes"]["Stew and rice"]["same_as"] == "Stew and bread"
+
+
 RICE_LIKED = "{likes: {Rice and old stew: 5}}"
 
 

@@ -385,16 +385,21 @@ def _dishes(new: dict[str, Any], week: Week, remains: Sequence[Remains]) -> None
     more = named_copies(week, remains)
     dishes: dict[str, Any] = {}
     likes: dict[str, str] = {}
-    kept = _kept(week, remains)
-    for key, entry in new["dishes"].items():
-        dish = week.dishes[key]
-        if dish not in kept:
-            continue
+    kept = {dish.name: dish for dish in _kept(week, remains)}
+    heads: dict[str, str] = {}
+    for dish in kept.values():
+        # Where the dish that others are the same as is left out, the first of these stands for it.
+        heads.setdefault(dish.counts_as, dish.counts_as if dish.counts_as in kept else dish.name)
+    for key, dish in kept.items():
+        entry, head = new["dishes"][key], heads[dish.counts_as]
+        if dish.same_as:
+            entry = {name: value for name, value in entry.items() if name != "same_as"}
+            entry |= {"same_as": head} if head != key else {}
         dishes[key] = entry
         for rest, other, least, most, name in more:
             if other.name == dish.name:
                 another = _copied(entry, rest, least, most)
-                dishes[name] = {**another, "same_as": dish.counts_as}
+                dishes[name] = {**another, "same_as": head}
                 likes[name] = dish.name
     new["dishes"] = dishes
     for eater in new["eaters"].values():

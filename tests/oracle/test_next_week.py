@@ -100,11 +100,19 @@ def by_hand(data: WeekData, week: Week, rest: Mapping[str, tuple[int, int]]) -> 
 def _offer(new: WeekData, week: Week, there: Mapping[str, int]) -> None:
     """Add a dish for each that takes what is left; leave out those of what is used up."""
     earlier = {name for name, batch in week.batches.items() if batch.earlier}
+    used_up = earlier - there.keys()
+    kept = [x for x, dish in week.dishes.items() if not any(y.batch in used_up for y in dish.takes)]
+    roots = {name: dish.get("same_as", name) for name, dish in new["dishes"].items()}
     dishes: WeekData = {}
     for name, dish in new["dishes"].items():
         takes = {take.batch: take for take in week.dishes[name].takes}
-        if earlier & takes.keys() - there.keys():
+        if name not in kept:
             continue
+        # Of several that were the same as one that is left out, the first stands for it.
+        root = roots[name]
+        head = root if root in kept else next(x for x in kept if roots[x] == root)
+        dish.pop("same_as", None)
+        dish.update({"same_as": head} if head != name else {})
         dishes[name] = dish
         # A dish of what is old already stays the one way to eat it.
         offered = there if not earlier & takes.keys() else {}

@@ -21,7 +21,7 @@ from tests.oracle.plain import DIGESTED
 from tests.oracle.test_second_solver import assert_is_sound, solved_week, values_of
 from tests.weeks import SMALL, WeekData
 
-WEEKS = sized(6, 80)
+WEEKS = sized(6, 40)
 READY = ("quark", "cheddar cheese", "peanut butter, smooth, salted", "sunflower seeds, shelled")
 """What may stand in a larder as it is."""
 STATED = ("nutrition", "allergens", "free_of", "foods", "room", "chilled", "opened_life", "per")
