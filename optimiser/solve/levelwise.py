@@ -9,7 +9,8 @@ vector. Then nearly everything is fixed, for each bound says how far counts may 
 answers at once, and a week that it finds is proven in all those levels together. Where it has
 none, the vector grows; where it does not know within a little work, the part is split: by how
 many of a pack are opened, which no relaxation can tell, then by how often options and dishes
-come. Of some levels no vector tells much: there parts are asked in turn with all of them as one.
+come. Of some levels no vector tells much: there parts are asked in turn with all of them as one,
+and so they are at any level that takes long.
 
 All is counted in the solver's own work, never in time, and every bound is summed up in whole
 numbers: the same week gives the same plan and the same proof on every machine.
@@ -41,6 +42,9 @@ PART_WORK = 0.3
 TURN_WORK = 1.0
 """Work for all parts as one, at levels of which the relaxation tells little; three times as much
 the next time, and as much for parts one by one where the bound did not rise."""
+LATE = 10.0
+"""So many times that work, and all parts are asked as one at any other level too: parts that the
+relaxation does not tell apart are split without end."""
 FOLDED = 2**10
 """Largest weight by which levels are folded there."""
 TIE_WORK = 1.0
@@ -190,7 +194,7 @@ class Levelwise:
                 pool = self._hold(pool, (self._value(),))
             elif self._over():
                 return self._open(part)
-            elif len(pool) > 1 and self._work > self._turn_ends and self._is_alone(part):
+            elif len(pool) > 1 and self._is_turn(part):
                 pool = self._as_one(pool)
             elif part.whole or not self._cut(part, only_packs=True):
                 pool = self._asked(pool, part)
@@ -249,6 +253,11 @@ class Levelwise:
     def _is_alone(self, part: _Part) -> bool:
         """Tell whether a plan is known, and the relaxation says nothing beyond the next level."""
         return self._best is not None and len(part.vector) == 1 and not self._is_tie
+
+    def _is_turn(self, part: _Part) -> bool:
+        """Tell whether all parts have to be asked as one before they are looked at one by one."""
+        late = self._work > LATE * TURN_WORK * self._size and not self._is_tie
+        return self._work > self._turn_ends and (late or self._is_alone(part))
 
     def _over(self) -> bool:
         if self._is_tie and self._work > TIE_WORK:
@@ -438,7 +447,7 @@ class Levelwise:
             So many levels of the vector a week was found at, the best of the part in them.
         """
         alone = part.whole and self._is_alone(part)
-        if alone and part.tries:
+        if part.whole and part.tries and (alone or part.parts):
             return self._ask_as_one(part)
         for number in reversed(range(len(part.boxes))):
             at = len(self._sums) + number
@@ -474,12 +483,16 @@ class Levelwise:
         least = {level.name: level.low for level in stage.levels}
         lowest = self._lowest(part, self._next, (), part.vector[0])
         least[self._next.name] = lowest
-        box = part.box if part.bound is None else part.bound.narrowed(part.box, self._value())
+        box = part.box
+        if part.bound is not None and self._best is not None:
+            box = part.bound.narrowed(box, self._value())
         low = stage.folded(least)
         answer = self._solve(stage, box, [], work / self._size, low, hint=self._best)
         if answer.values is not None:
             self._best = answer.values
             part.floors[here] = stage.split(max(low, answer.bound))[0]
+        if self._best is None and answer.status is Status.INFEASIBLE:
+            return _Came.NOTHING
         if answer.status is not Status.OPTIMAL or self._best is None:
             return _Came.HIGHER if part.floors.get(here, lowest) > lowest else _Came.OPEN
         part.vector = tuple(level.total.value(self._best) for level in stage.levels)

@@ -10,10 +10,20 @@ from __future__ import annotations
 from collections import Counter
 from copy import deepcopy
 from dataclasses import replace
-from itertools import chain
+from itertools import chain, count
 from random import Random
+from typing import Any
 
+import pytest
+
+from models.file.reading import week_of
 from optimiser.rules import rules_of
+from optimiser.solve import cpsat
+from optimiser.solve.levelwise import Levelwise
+from optimiser.solve.limits import Stop
+from optimiser.solve.program import Program
+from optimiser.solve.week import by_stages
+from tests import weeks
 from tests.depth import sized
 from tests.optimiser.asking import of_theme
 from tests.oracle import highs
@@ -72,3 +82,25 @@ def test_what_is_digested_of_each_food_is_held_by_another_solver() -> None:
         outcomes[solved.status] += 1
     assert outcomes["optimal"] > WEEKS * 0.8, outcomes
     assert outcomes["binds"] > WEEKS * 0.4, outcomes
+
+
+def test_parts_that_the_relaxation_does_not_tell_apart_come_to_an_end(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    """Of this week it says that nothing is left over, in each of thousands of parts."""
+    drawn = of_theme(SMALL, "nutrition", 52, 62, earlier=True)[51]
+    program = Program(week_of(weeks.document_of(of_foods(deepcopy(drawn), Random(131)))))
+    questions, stop, ask = count(1), Stop(), Levelwise._solve
+
+    def asked(*given: Any, **options: Any) -> cpsat.Solution:
+        stop.asked = next(questions) > 1000
+        return ask(*given, **options)
+
+    monkeypatch.setattr(Levelwise, "_solve", asked)
+    settled = Levelwise(program, stop=stop).settle()
+    _, values, _ = by_stages(program)
+    reached = [
+        level.reached(sums) for level, sums in zip(program.levels, settled.sums, strict=False)
+    ]
+    # The order of the file may stay open where eaters are several.
+    assert reached[:7] == [value.value for value in values][:7]
