@@ -19,6 +19,11 @@ class PrepStep(AnswerPart):
     begins: datetime
     ends: datetime
     hands: bool = Field(description="Does it need a pair of hands all the time?")
+    pairs: int = Field(
+        default=1,
+        exclude_if=lambda pairs: pairs == 1,
+        description="Pairs of hands that share the work, where several do.",
+    )
     oven: int | None = Field(default=None, description="Heat of the oven in °C.")
     trays: int = 0
     rings: int = 0

@@ -92,6 +92,9 @@ class Step:
     touches
         What hands, board and knife touch: some of `RAW`, or `READY`; nothing that matters where
         it is empty; None where the file does not say.
+    sharing
+        Most pairs of hands that may share the work in equal parts, as tubs are filled: it takes
+        `most` minutes alone, `least` where all of them share it.
     """
 
     name: str
@@ -106,6 +109,7 @@ class Step:
     after: tuple[str, ...] = ()
     gap: tuple[int, int | None] = (0, None)
     touches: tuple[str, ...] | None = None
+    sharing: int = 1
 
     @property
     def raw(self) -> bool:
@@ -172,8 +176,48 @@ class Step:
         """True where food gets warm in it, cooked or not: hot stock over couscous."""
         return self.heats or bool(words(self.work) & (_COOKING | _WARM))
 
-    def uses(self) -> dict[str, int]:
+    def pairs(self, lasts: int) -> int:
+        """Count the pairs of hands that do it within so many minutes.
+
+        Parameters
+        ----------
+        lasts
+            From `least` to `most`.
+
+        Returns
+        -------
+        int
+            As few as can; 1 where the work is not shared, 0 where it goes on by itself.
+
+        Examples
+        --------
+        >>> fill = Step("fill", "fill 25 tubs", 7, 25, sharing=4)
+        >>> fill.pairs(25), fill.pairs(9), fill.pairs(7)
+        (1, 3, 4)
+        """
+        return -(-self.most // lasts) if self.sharing > 1 else int(self.hands)
+
+    @property
+    def ways(self) -> tuple[int, ...]:
+        """Minutes that shared work takes one pair of hands, two, and so on; empty where it is not.
+
+        Examples
+        --------
+        >>> Step("fill", "fill 5 tubs", 2, 5, sharing=4).ways
+        (5, 3, 2)
+        """
+        if self.sharing < 2:
+            return ()
+        each = (-(-self.most // pairs) for pairs in range(1, self.sharing + 1))
+        return tuple(dict.fromkeys(each))
+
+    def uses(self, lasts: int | None = None) -> dict[str, int]:
         """Count what it takes up while it lasts.
+
+        Parameters
+        ----------
+        lasts
+            Minutes, where the work is shared; None for one pair of hands.
 
         Returns
         -------
@@ -186,7 +230,7 @@ class Step:
         {'rings': 1}
         """
         amounts = {
-            "hands": int(self.hands),
+            "hands": int(self.hands) if lasts is None else self.pairs(lasts),
             "oven": self.trays,
             "rings": self.rings,
             "blenders": self.blenders,

@@ -101,10 +101,9 @@ def summary(day: PrepDay) -> str:
             return "nothing to do by the clock"
         return f"the file has no steps for {listed(day.without_steps)}"
     whole = int((day.ends - day.begins).total_seconds()) // 60
-    span = (
-        f"{clock(day.begins)} to {clock(day.ends)}; hands busy {spell(day.hands_minutes)} "
-        f"of {spell(whole)}"
-    )
+    # Several pairs of hands may be busy for longer than the day lasts.
+    of = f"of {spell(whole)}" if day.hands_minutes <= whole else "between them"
+    span = f"{clock(day.begins)} to {clock(day.ends)}; hands busy {spell(day.hands_minutes)} {of}"
     return span if day.proven else f"{span}; not proven to be the shortest"
 
 
@@ -307,7 +306,8 @@ def using(step: PrepStep) -> str:
     'hands, hob'
     """
     raw = [kind for kind in step.touches if kind in RAW]
-    uses = ["hands", *raw] if step.hands else []
+    hands = "hands" if step.pairs == 1 else f"{step.pairs} pairs of hands"
+    uses = [hands, *raw] if step.hands else []
     if step.oven is not None:
         uses.append(f"oven {step.oven} °C" + (f", {step.trays} trays" if step.trays > 1 else ""))
     if step.rings:

@@ -1,10 +1,10 @@
-"""The prep day: in what order, on one oven and one pair of hands.
+"""The prep day: in what order, on one oven and the hands there are.
 
 Every batch's steps, then what no recipe says: heat the oven, let food cool, fill and label its
-tubs, put them away within the limit that the guidance sets, wash up. It ends as early as can be,
-then begins as late as can be; only what leads up to a long wait, as putting beans to soak, is done
-on the evening before. Work on ready food comes before raw meat, or hands, board and knife are
-washed in between.
+tubs, put them away within the limit that the guidance sets, wash up. Hands that are free share the
+tubs of a batch. It ends as early as can be, then begins as late as can be; only what leads up to a
+long wait, as putting beans to soak, is done on the evening before. Work on ready food comes before
+raw meat, or hands, board and knife are washed in between.
 """
 
 from __future__ import annotations
@@ -12,6 +12,7 @@ from __future__ import annotations
 from collections.abc import Collection, Iterator, Mapping, Sequence
 from dataclasses import replace
 from datetime import date, datetime, time, timedelta
+from functools import partial
 from itertools import combinations, permutations
 
 from models.answers.labels import Label
@@ -45,7 +46,8 @@ COOLS = 20
 """Least minutes that food in a shallow tub stands before it is closed (common practice, no source);
 a deep pot would take many times as long, and is divided first."""
 TUB = 1
-"""Minutes to fill a tub, or to close and label it (common practice, no source)."""
+"""Minutes in which a pair of hands fills a tub, or closes and labels it (common practice, no
+source)."""
 DIVIDE, COOL, FILL = "divide it", "let it cool", "put it away"
 CLOSING = (DIVIDE, COOL, FILL)
 WASH = "wash hands, board and knife"
@@ -128,7 +130,7 @@ def _day(week: Week, packed: PackedWeek | None, tubs: Sequence[Label] | None, da
         begins=min((timed.begins for timed in steps if _is_that_day_s(timed, day)), default=None),
         ends=max(timed.ends for timed in steps),
         hands_minutes=sum(
-            int((step.ends - step.begins).total_seconds()) // 60 for step in that_day
+            int((step.ends - step.begins).total_seconds()) // 60 * step.pairs for step in that_day
         ),
         steps=steps,
         without_steps=without,
@@ -195,6 +197,7 @@ def _written(day: date, placed: Placed) -> PrepStep:
         ends=midnight + timedelta(minutes=placed.ends),
         hands=step.hands,
         oven=step.oven,
+        pairs=max(1, step.pairs(placed.ends - placed.begins)),
         trays=step.trays,
         rings=step.rings,
         blenders=step.blenders,
@@ -303,12 +306,16 @@ def closed(week: Week, batch: Batch, tubs: Sequence[Label] | None = None) -> Ite
     limit = limit_of(week, batch)
     mine = None if tubs is None else [label for label in tubs if label.batch == batch.name]
     number = _tubs(batch, mine)
-    filling = number * TUB
+    alone = number * TUB
+    sharing = min(number, week.kitchen.hands)
+    # As many as are free share the tubs. The least is of all hands: the limit holds the sum.
+    filling = -(-number // sharing) * TUB
+    tubbed = partial(Step, least=filling, most=alone, touches=touches, sharing=sharing)
     if not any(step.warms for step in steps):
         # What was never hot need not cool, and is not warm for long either.
         text = f"{_filling(batch, mine, 'fill')}, within {limit.minutes} minutes of making"
         wait = (0, limit.minutes - filling)
-        yield Step(FILL, text, filling, filling, after=last, gap=wait, touches=touches)
+        yield tubbed(FILL, text, after=last, gap=wait)
         return
     gap = (0, 0) if len(last) == 1 else (0, limit.minutes)
     washing = 0
@@ -320,7 +327,7 @@ def closed(week: Week, batch: Batch, tubs: Sequence[Label] | None = None) -> Ite
         text = (
             f"{batch.name}: divide it into {number} shallow tubs, {DEPTH} cm deep at most, lids off"
         )
-        yield Step(DIVIDE, text, filling, filling, after=last, gap=gap, touches=touches)
+        yield tubbed(DIVIDE, text, after=last, gap=gap)
         last, gap, divided = (DIVIDE,), (0, 0), filling
     else:
         divided = 0
@@ -336,7 +343,7 @@ def closed(week: Week, batch: Batch, tubs: Sequence[Label] | None = None) -> Ite
         gap=gap,
     )
     text = _filling(batch, mine, "close" if divided else "fill")
-    yield Step(FILL, text, filling, filling, after=(COOL,), gap=(0, 0), touches=touches)
+    yield tubbed(FILL, text, after=(COOL,), gap=(0, 0))
 
 
 def _tubs(batch: Batch, labelled: Sequence[Label] | None) -> int:
@@ -480,6 +487,7 @@ def _solved(
             windows(kitchen, task, early=_name(batch, step.name) in early),
             task.uses(),
             optional=task is not step,
+            ways=tuple((lasts, task.uses(lasts)) for lasts in task.ways),
         )
         for batch, step, task in (*steps, *washes)
     ]
@@ -613,13 +621,15 @@ def _links(recipes: Mapping[str, Sequence[Step]], limits: Mapping[str, Cooling])
                 most = step.gap[1] if len(step.after) == 1 else None
                 yield Link(_name(batch, earlier), _name(batch, step.name), step.gap[0], most)
             if step.name == FILL:
+                limit = limits[batch].minutes
                 for cooked in _cooked(steps):
                     # From the end of cooking into the fridge, whatever comes between.
                     yield Link(
                         _name(batch, cooked),
                         _name(batch, FILL),
                         0,
-                        limits[batch].minutes - step.least,
+                        limit - step.least,
+                        limit if step.ways else None,
                     )
 
 
@@ -739,7 +749,7 @@ def _sharing_faults(kitchen: Kitchen, placed: Sequence[Placed]) -> Iterator[str]
     for moment in sorted({timed.begins for timed in placed}):
         now = [timed for timed in placed if timed.begins <= moment < timed.ends]
         for thing, number in there.items():
-            used = sum(timed.step.uses().get(thing, 0) for timed in now)
+            used = sum(timed.step.uses(timed.ends - timed.begins).get(thing, 0) for timed in now)
             if used > number:
                 yield f"{used} {thing} at minute {moment}, there are {number}"
         heats = {timed.step.oven for timed in now if timed.step.oven is not None}

@@ -35,6 +35,9 @@ class Task:
         How much of each thing it takes up.
     optional
         May it be left out?
+    ways
+        Where more of a thing makes it shorter, every way to do it: how long it then lasts, and
+        what it takes up in place of `uses`. It is none that may be left out.
     """
 
     name: str
@@ -43,6 +46,7 @@ class Task:
     windows: tuple[tuple[int, int], ...]
     uses: Mapping[str, int]
     optional: bool = False
+    ways: tuple[tuple[int, Mapping[str, int]], ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -53,12 +57,15 @@ class Link:
     ----------
     most
         None where it may be any time later.
+    over
+        How long after that end it is over at the latest; None where that does not matter.
     """
 
     before: str
     after: str
     least: int = 0
     most: int | None = None
+    over: int | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -143,13 +150,16 @@ class _Model:
         self.done: dict[str, int] = {}
         self.start: dict[str, int] = {}
         self.end: dict[str, int] = {}
-        self.interval: dict[str, int] = {}
+        self.interval: dict[str, list[tuple[int, Mapping[str, int]]]] = {}
         for task in tasks:
             self._lay(task)
         for link in links:
             self._linear(
                 [(self.start[link.after], 1), (self.end[link.before], -1)], link.least, link.most
             )
+            if link.over is not None:
+                both = [(self.end[link.after], 1), (self.end[link.before], -1)]
+                self._linear(both, None, link.over)
         for thing, capacity in capacities.items():
             self._shared(thing, capacity)
         for step, other, gap in apart:
@@ -170,15 +180,20 @@ class _Model:
         high = max(window[1] for window in task.windows)
         start, end = self.variable(low, high), self.variable(low, high)
         size = self.variable(task.least, task.most)
-        constraint = self.proto.constraints.add()
         if task.optional:
             self.done[task.name] = self.variable(0, 1)
-            constraint.enforcement_literal.append(self.done[task.name])
-        held = constraint.interval
-        for expression, index in ((held.start, start), (held.size, size), (held.end, end)):
-            expression.vars.append(index)
-            expression.coeffs.append(1)
-        self.interval[task.name] = len(self.proto.constraints) - 1
+        if task.ways:
+            chosen = [self.variable(0, 1) for _ in task.ways]
+            self._exactly(chosen)
+            for switch, (lasts, _) in zip(chosen, task.ways, strict=True):
+                self._linear([(size, 1)], lasts, lasts, when=switch)
+            self.interval[task.name] = [
+                (self._interval(start, size, end, switch), uses)
+                for switch, (_, uses) in zip(chosen, task.ways, strict=True)
+            ]
+        else:
+            interval = self._interval(start, size, end, self.done.get(task.name))
+            self.interval[task.name] = [(interval, task.uses)]
         self._linear([(start, 1), (size, 1), (end, -1)], 0, 0)
         self.start[task.name], self.end[task.name] = start, end
         if task.optional:
@@ -191,6 +206,17 @@ class _Model:
             for switch, (opens, closes) in zip(chosen, task.windows, strict=True):
                 self._linear([(start, 1)], opens, None, when=switch)
                 self._linear([(end, 1)], None, closes, when=switch)
+
+    def _interval(self, start: int, size: int, end: int, when: int | None) -> int:
+        """Add an interval, which counts where `when` holds, and give its number."""
+        constraint = self.proto.constraints.add()
+        if when is not None:
+            constraint.enforcement_literal.append(when)
+        held = constraint.interval
+        for expression, index in ((held.start, start), (held.size, size), (held.end, end)):
+            expression.vars.append(index)
+            expression.coeffs.append(1)
+        return len(self.proto.constraints) - 1
 
     def _exactly(self, chosen: Sequence[int], when: int | None = None) -> None:
         """Have exactly one of some literals hold, where `when` holds; else none of them."""
@@ -218,14 +244,19 @@ class _Model:
                 self._linear([(self.start[other], 1), (clean, -1)], 0, None, when=~before)
 
     def _shared(self, thing: str, capacity: int) -> None:
-        using = [task for task in self.tasks if task.uses.get(thing)]
+        using = [
+            (interval, uses[thing])
+            for task in self.tasks
+            for interval, uses in self.interval[task.name]
+            if uses.get(thing)
+        ]
         if not using:
             return
         held = self.proto.constraints.add().cumulative
         held.capacity.offset = capacity
-        for task in using:
-            held.intervals.append(self.interval[task.name])
-            held.demands.add().offset = task.uses[thing]
+        for interval, amount in using:
+            held.intervals.append(interval)
+            held.demands.add().offset = amount
 
     def _linear(
         self,

@@ -6,14 +6,15 @@ from decimal import Decimal
 
 import pytest
 
-from models.answers.prep import PrepDay, PrepStep
+from models.answers.prep import PrepDay, PrepFile, PrepStep
 from models.file.reading import read_week, week_of
 from models.file.yamltext import parse
 from models.week.kitchen import DEPTH, TUB_HOLDS
 from models.week.packed import PackedWeek
 from models.week.week import Week
+from optimiser.report.prep import summary, text
 from optimiser.sheets.labels import labels, portions_in_tub
-from optimiser.sheets.prep import CLOSING, COOL, DIVIDE, FILL, prep
+from optimiser.sheets.prep import CLOSING, COOL, DIVIDE, FILL, limit_of, prep
 from optimiser.solve.week import solve_week
 
 POT = """
@@ -123,6 +124,80 @@ def test_more_tubs_than_hands_can_fill_in_time_are_not_promised() -> None:
     (day,) = prep(week_with(portions=300)).days
     assert not day.possible
     assert "the steps of barley stew alone do not fit" in day.why_not
+
+
+def several(hands: int, portions: int) -> PrepDay:
+    said = POT.format(guidance="us", portions=portions, grams=300, room=300)
+    said = said.replace('ends: "14:00"', f'ends: "14:00", hands: {hands}')
+    (day,) = prep(week_of(parse("week.yaml", said))).days
+    return day
+
+
+def test_two_pairs_of_hands_share_the_tubs_of_a_pot() -> None:
+    steps = closing(several(2, 20))
+    assert [(minutes(steps[name]), steps[name].pairs) for name in (DIVIDE, FILL)] == [(2, 2)] * 2
+    # Of five tubs somebody has three.
+    steps = closing(several(2, 25))
+    assert [(minutes(steps[name]), steps[name].pairs) for name in (DIVIDE, FILL)] == [(3, 2)] * 2
+    # There is no work for more hands than tubs.
+    assert closing(several(9, 20))[FILL].pairs == 4
+    alone = several(1, 20)
+    assert {step.pairs for step in alone.steps} == {1}
+    assert "pairs" not in alone.model_dump_json()
+
+
+def test_what_is_too_much_for_one_pair_of_hands_is_away_in_time_with_two() -> None:
+    # 60 tubs: 60 minutes, 20 to cool and 60 more, where the limit is 120.
+    assert not several(1, 300).possible
+    day = several(2, 300)
+    (cooked,) = [step for step in day.steps if step.name == "simmer"]
+    steps = closing(day)
+    assert (steps[FILL].ends - cooked.ends).total_seconds() / 60 == 30 + 20 + 30
+    assert day.hands_minutes == 60 + 60 + 15
+    assert summary(day) == "10:00 to 12:35; hands busy 2 h 15 min of 2 h 35 min"
+    # Whatever is shared, the limit stands: 70 and 20 and 70 are more than two hours.
+    assert not several(2, 700).possible
+
+
+def test_hands_that_are_busy_share_nothing() -> None:
+    busy = POT.replace("dishes:", BESIDE).format(guidance="us", portions=20, grams=300, room=300)
+    week = week_of(parse("week.yaml", busy.replace('"14:00"', '"14:00", hands: 2')))
+    (day,) = prep(week).days
+    stew = {step.name: step for step in day.steps if step.batch == "barley stew"}
+    assert [stew[name].pairs for name in (DIVIDE, FILL)] == [1, 1]
+    assert minutes(stew[DIVIDE]) == 4
+
+
+BESIDE = """  salad:
+    made: 2026-11-29
+    yield: 2 portions
+    portion: 100 g
+    nutrition: {{protein: 4 g}}
+    fridge_life: 2
+    allergens: none
+    steps:
+      - {{do: cut the leaves, lasts: 235 min}}
+dishes:
+  Leaves: {{kind: c, takes: {{salad: 1}}}}
+"""
+
+
+def test_a_canteen_of_four_pairs_of_hands_cooks_on_each_of_its_days() -> None:
+    week = read_week("canteen")
+    days = prep(week).days
+    assert [day.date.day for day in days] == [29, 1, 2]
+    for day in days:
+        assert (day.possible, day.why_not, day.proven) == (True, "", True)
+        for step in day.steps:
+            # Nobody is in two places: the pairs of hands at work as it begins are four or fewer.
+            now = [other for other in day.steps if other.begins <= step.begins < other.ends]
+            assert sum(other.pairs for other in now if other.hands) <= week.kitchen.hands
+            if step.name == FILL:
+                limit = limit_of(week, week.batches[step.batch]).minutes
+                mine = [other for other in day.steps if other.batch == step.batch]
+                cooked = max(other.ends for other in mine if other.name not in CLOSING)
+                assert (step.ends - cooked).total_seconds() / 60 <= limit
+        assert "4 pairs of hands" in text(PrepFile(name="", days=[day]))
 
 
 def test_ready_weeks_have_as_many_tubs_to_fill_as_labels() -> None:

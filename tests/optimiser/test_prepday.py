@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from datetime import date, datetime, time, timedelta
-from itertools import permutations
+from itertools import permutations, product
 
 import pytest
 from hypothesis import given, settings
@@ -260,7 +260,20 @@ def kitchens(draw: st.DrawFn) -> tuple[Kitchen, dict[str, list[Step]]]:
         last = tuple(step.name for step in steps if step.name not in named)
         gap = (0, 0) if len(last) == 1 else (0, 120)
         steps.append(Step(COOL, "cool", 20, 119, hands=False, after=last, gap=gap))
-        steps.append(Step(FILL, "fill", 1, 1, after=(COOL,), gap=(0, 0), touches=("ready food",)))
+        tubs = draw(st.sampled_from([1, 4, 7]))
+        sharing = min(tubs, kitchen.hands)
+        steps.append(
+            Step(
+                FILL,
+                "fill",
+                -(-tubs // sharing),
+                tubs,
+                after=(COOL,),
+                gap=(0, 0),
+                touches=("ready food",),
+                sharing=sharing,
+            )
+        )
         recipes[name] = steps
     return kitchen, recipes
 
@@ -317,6 +330,62 @@ def test_the_shortest_is_that_of_every_order(jobs: list[list[tuple[int, int]]]) 
         else:
             best = min(best, max(ends.values()))
     assert found.values == (best,)
+
+
+@settings(max_examples=40)
+@given(
+    jobs=st.lists(st.tuples(st.integers(1, 9), st.booleans(), st.booleans()), max_size=3),
+    hands=st.integers(1, 3),
+)
+def test_shared_work_is_shortest_by_every_order_and_number_of_hands(
+    jobs: list[tuple[int, bool, bool]], hands: int
+) -> None:
+    tasks: list[Task] = []
+    links: list[Link] = []
+    for number, (lasts, shared, follows) in enumerate([(5, True, False), *jobs]):
+        step = Step("", "", -(-lasts // hands), lasts, sharing=hands if shared else 1)
+        ways = tuple((length, step.uses(length)) for length in step.ways)
+        least = step.least if ways else lasts
+        tasks.append(Task(f"{number}", least, lasts, ((0, 99),), {"hands": 1}, ways=ways))
+        if follows:
+            links.append(Link(f"{number - 1}", f"{number}"))
+    found = schedule(tasks, links, {"hands": hands}, [Aim(last=tuple(t.name for t in tasks))])
+    assert found.times is not None
+    before = {link.after: link.before for link in links}
+    best = 99
+    every = [task.ways or ((task.most, task.uses),) for task in tasks]
+    for order in permutations(range(len(tasks))):
+        for ways in product(*every):
+            ends: dict[str, int] = {}
+            busy = [0] * 99
+            for at in order:
+                name, (lasts, uses) = tasks[at].name, ways[at]
+                if name in before and before[name] not in ends:
+                    break
+                begins = ends.get(before.get(name, ""), 0)
+                while max(busy[begins : begins + lasts]) + uses["hands"] > hands:
+                    begins += 1
+                for minute in range(begins, begins + lasts):
+                    busy[minute] += uses["hands"]
+                ends[name] = begins + lasts
+            else:
+                best = min(best, max(ends.values()))
+    assert found.values == (best,)
+
+
+def test_what_has_to_be_over_in_time_is_done_by_more_hands() -> None:
+    day = ((0, 99),)
+    fill = Task("fill", 5, 10, day, {"hands": 1}, ways=((10, {"hands": 1}), (5, {"hands": 2})))
+    tasks = [Task("boil", 20, 20, day, {}), fill, Task("chop", 30, 30, day, {"hands": 1})]
+    for over, wanted in ((10, 10), (9, 5), (4, None)):
+        link = Link("boil", "fill", 0, None, over)
+        times = schedule(tasks, [link], {"hands": 2}, [Aim(starts=(("chop", 1),))]).times
+        if wanted is None:
+            assert times is None
+        else:
+            assert times is not None
+            assert times["fill"][1] - times["boil"][1] <= over
+            assert times["fill"][1] - times["fill"][0] <= wanted
 
 
 # -- the demo ----------------------------------------------------------------------------------
