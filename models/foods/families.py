@@ -237,7 +237,8 @@ def _is_near(name: Sequence[str], phrase: frozenset[str], other: frozenset[str])
     """Tell whether some words stand beside others in a name, at most one word between them."""
     span = len(other) + 1
     for at in range(len(name)):
-        if other <= {*name[at : at + span]} and phrase & {*name[max(0, at - 2) : at + span + 1]}:
+        together = name[at] in other and other <= {*name[at : at + span]}
+        if together and phrase & {*name[max(0, at - 2) : at + span + 1]}:
             return True
     return False
 

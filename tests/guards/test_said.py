@@ -177,6 +177,7 @@ LINES = (
         "1 leek, in cream",
         "100 g noodles, sesame and honey",
         "100 g carrots, honey",
+        "100 g carrots, honey, grated",
     ),
 )
 LABELS: tuple[tuple[tuple[str, ...], tuple[str, ...]], ...] = (
@@ -402,6 +403,7 @@ BOUGHT = (
         "100 g dried kidney beans",
         "100 g dried lentils",
         "50 g roasted wild mushrooms",
+        "50 g wild mushrooms, fried",
     ),
 )
 

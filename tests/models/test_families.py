@@ -44,6 +44,10 @@ DERIVED = {
     ("Sprats, fried", "fish and shellfish"): ("fish", "", False),
     ("Ham, minced", "Sausages and Luncheon Meats"): ("pork", "", False),
     ("Butter beans with butter", "vegetables"): ("pulses", "", True),
+    ("Butter with white beans", "vegetables"): ("pulses", "butter", True),
+    ("beans fried in butter", "vegetables"): ("pulses", "butter", True),
+    ("turkey bresaola", "meat"): ("turkey", "", True),
+    ("whipped topping", "milk"): ("", "dairy", True),
 }
 
 
