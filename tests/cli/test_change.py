@@ -159,8 +159,10 @@ def test_no_plan_is_code_one_and_writes_nothing(tmp_path: Path) -> None:
 
 
 def test_within_the_time_there_is_a_plan_that_stands_or_none(tmp_path: Path) -> None:
-    made = make(tmp_path, hard(2), "--seconds", "5", "--no-reasons")
-    assert made.ran.code == DONE
+    # How long a busy machine takes to any plan at all is not asked here.
+    waits = ("5", "20", "80")
+    codes = (make(tmp_path, hard(2), "--seconds", n, "--no-reasons").ran.code for n in waits)
+    assert DONE in codes
     was = held(tmp_path)
     words = ("change", "plan.json", "--today", "mon", "--no-lunch", "E0@tue")
     ran = run(*words, "--in-place", "--seconds", "0.01", folder=tmp_path)
