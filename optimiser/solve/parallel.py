@@ -15,9 +15,10 @@ from collections import deque
 from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from concurrent.futures import ProcessPoolExecutor, ThreadPoolExecutor
 from concurrent.futures.process import BrokenProcessPool
-from itertools import takewhile
-from typing import Any, TypeVar
+from itertools import islice, takewhile
+from typing import Any, TypeVar, cast
 
+from models.words.errors import InputError
 from optimiser.solve.limits import Stop
 
 LOOK_SECONDS = 0.5
@@ -58,6 +59,11 @@ def each(
     list
         An answer for each item, or for the first of them where it was stopped.
 
+    Raises
+    ------
+    InputError
+        When what works elsewhere on an item dies again and again: there is no answer without it.
+
     Examples
     --------
     >>> each(len, ["pea", "leek"], shared=True)
@@ -68,12 +74,14 @@ def each(
     results: list[Result] = []
     tick(0, len(items))
     if backend is not None:
-        came: dict[int, Result | None] = {}
+        came: dict[int, Result] = {}
         for at, result in spread(work, items, backend=backend, stop=stop):
+            if result is None:
+                mend = "Leave the option out, or see what ends them: is there memory enough?"
+                raise InputError("--cluster", "the workers that planned for it died", mend)
             came[at] = result
             tick(len(came), len(items))
-        first = takewhile(lambda result: result is not None, map(came.get, range(len(items))))
-        return [result for result in first if result is not None]
+        return [came[at] for at in takewhile(came.__contains__, range(len(items)))]
     running = joblib.Parallel(
         n_jobs=workers(),
         backend="threading" if shared else None,
@@ -119,7 +127,8 @@ def spread(
     ------
     tuple
         The place of an item, and what came of it: None where its process died, and died again
-        with nothing else in it. What else was being done then is done again.
+        with nothing else in it. What else was being done then is done again. A cluster tries
+        an item several times before it gives it up.
 
     Raises
     ------
@@ -133,6 +142,9 @@ def spread(
     """
     import joblib  # noqa: PLC0415
 
+    if backend and "client" in backend:
+        yield from _there(backend["client"], work, items, stop)
+        return
     begun: dict[int, Item] = {}
 
     def waiting() -> Iterator[Any]:
@@ -205,6 +217,45 @@ def _one_by_one(
                 except BrokenProcessPool:
                     yield at, None
                     break
+
+
+def _there(
+    client: Any,
+    work: Callable[[Item], Result],
+    items: Iterable[Item],
+    stop: Stop | None,
+) -> Iterator[tuple[int, Result | None]]:
+    """Do it on a Dask cluster, not by joblib: that waits for ever where workers die of an item.
+
+    What was on its way to a worker that died is blamed as well, so it is done again with nothing
+    else on the cluster.
+    """
+    from distributed import KilledWorker, as_completed  # noqa: PLC0415 - there is a client
+
+    numbered = enumerate(items)
+    begun: dict[str, tuple[int, Item]] = {}
+    blamed: list[tuple[int, Item]] = []
+
+    def submit(number: int) -> Iterator[Any]:
+        for at, item in islice(numbered, 0 if stop is not None and stop.over else number):
+            future = client.submit(_numbered, work, at, item, pure=False)
+            begun[future.key] = at, item
+            yield future
+
+    many = 2 * max(1, sum(client.nthreads().values()))
+    coming = cast("Any", as_completed)(submit(many), loop=client.loop)
+    for future in coming:
+        mine = begun.pop(future.key)
+        try:
+            yield future.result()
+        except KilledWorker:
+            blamed.append(mine)
+        coming.update(list(submit(1)))
+    for at, item in blamed:
+        try:
+            yield client.submit(_numbered, work, at, item, pure=False).result()
+        except KilledWorker:
+            yield at, None
 
 
 def in_threads(

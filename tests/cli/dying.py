@@ -5,6 +5,13 @@ from __future__ import annotations
 import os
 import signal
 from pathlib import Path
+from typing import Any
+
+from optimiser.interface.folder import WeekText
+from optimiser.solve import parallel
+
+KILLS = "kills.yaml"
+"""The week of a folder that ends every worker of a cluster that plans it."""
 
 
 def work(item: int) -> int:
@@ -14,3 +21,16 @@ def work(item: int) -> int:
         once.touch()
         os.kill(os.getpid(), signal.SIGKILL)
     return item * 10
+
+
+def dask_setup(worker: object) -> None:
+    """Let a worker of a cluster die of that week, and of whatever is no week of a folder."""
+    assert worker
+    numbered = parallel._numbered
+
+    def dying(work: Any, at: int, item: Any) -> tuple[int, Any]:
+        if not isinstance(item, WeekText) or item.name == KILLS:
+            os.kill(os.getpid(), signal.SIGKILL)
+        return numbered(work, at, item)
+
+    parallel._numbered = dying

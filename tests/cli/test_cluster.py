@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import json
 import os
 import signal
 import subprocess
@@ -12,10 +13,13 @@ import pytest
 
 from models.file.knobs import questions
 from models.file.reading import ready_text
+from models.words.errors import InputError
 from optimiser.interface.given import read_week
+from optimiser.solve.parallel import each, spread
 from optimiser.weeks.whatif import what_if
 from tests.depth import sized
 
+from . import dying
 from .command import arguments, environment, one_message, run, spawn
 
 TWO = ready_text("minimal").replace("eaters: {", "eaters: {Runa: {floors: {protein: 12 g}}, ")
@@ -71,3 +75,64 @@ def test_a_cluster_gives_the_same_though_a_worker_is_killed(tmp_path: Path) -> N
         assert (running.returncode, err) == (0, "")
         assert words != WHAT_IF or out == grid
     assert (tmp_path / "there.html").read_bytes() == (tmp_path / "here.html").read_bytes()
+
+
+@pytest.mark.skipif(sized(1, 0), reason="a deep run does it")
+def test_what_kills_its_worker_again_and_again_loses_nothing_else(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    distributed = pytest.importorskip("distributed")
+    monkeypatch.setenv("TOLD", str(tmp_path / "told"))
+    with (
+        distributed.LocalCluster(
+            n_workers=2, threads_per_worker=1, dashboard_address=None, memory_limit=0
+        ) as cluster,
+        distributed.Client(cluster, set_as_default=False) as client,
+    ):
+        backend = {"backend": "dask", "client": client, "n_jobs": -1}
+        assert dict(spread(dying.work, range(6), backend=backend)) == {
+            **{at: at * 10 for at in range(6)},
+            3: None,
+        }
+        with pytest.raises(InputError, match="the workers that planned for it died"):
+            each(dying.work, range(6), backend=backend)
+
+
+@pytest.mark.skipif(sized(1, 0), reason="a deep run does it")
+def test_a_week_that_kills_its_workers_is_told_of_and_fatal_to_no_other(tmp_path: Path) -> None:
+    local_cluster = pytest.importorskip("distributed").LocalCluster
+
+    (tmp_path / "weeks").mkdir()
+    for name in ("week.yaml", "weeks/one.yaml", f"weeks/{dying.KILLS}", "weeks/two.yaml"):
+        (tmp_path / name).write_text(TWO, encoding="utf-8")
+    folder = ("plan", "weeks", "-o", "plans", "--json")
+    # The first death tells as much as the fourth, and sooner.
+    once = pytest.importorskip("dask").config.set({"distributed.scheduler.allowed-failures": 0})
+    with (
+        once,
+        local_cluster(
+            n_workers=2,
+            threads_per_worker=1,
+            dashboard_address=None,
+            memory_limit=0,
+            preload=["tests.cli.dying"],
+        ) as cluster,
+    ):
+        for words in (WHAT_IF, (*PAGE, "new.html")):
+            ran = spawn(
+                *words, "--cluster", cluster.scheduler_address, folder=tmp_path, seconds=300
+            )
+            told = "clearfridge: --cluster: the workers that planned for it died\n"
+            assert (ran.code, told in ran.err, "Traceback" in ran.err) == (2, True, False), ran
+        ran = spawn(*folder, "--cluster", cluster.scheduler_address, folder=tmp_path, seconds=300)
+    assert (ran.code, ran.err) == (70, "")
+    rows = json.loads(ran.out)["rows"]
+    assert {row["week"]: row["status"] for row in rows} == {
+        dying.KILLS: "fault",
+        "one.yaml": "optimal",
+        "two.yaml": "optimal",
+    }
+    assert "the process that planned it ended" in rows[0]["why"]
+    kept = sorted(path.name for path in (tmp_path / "plans").glob("*.json"))
+    assert kept == ["one.json", "two.json"]
+    assert not (tmp_path / "new.html").exists()
