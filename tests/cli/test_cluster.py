@@ -108,23 +108,22 @@ def test_a_week_that_kills_its_workers_is_told_of_and_fatal_to_no_other(tmp_path
     folder = ("plan", "weeks", "-o", "plans", "--json")
     # The first death tells as much as the fourth, and sooner.
     once = pytest.importorskip("dask").config.set({"distributed.scheduler.allowed-failures": 0})
-    with (
-        once,
-        local_cluster(
-            n_workers=2,
-            threads_per_worker=1,
-            dashboard_address=None,
-            memory_limit=0,
-            preload=["tests.cli.dying"],
-        ) as cluster,
-    ):
-        for words in (WHAT_IF, (*PAGE, "new.html")):
-            ran = spawn(
-                *words, "--cluster", cluster.scheduler_address, folder=tmp_path, seconds=300
-            )
+    for words in (WHAT_IF, (*PAGE, "new.html"), folder):
+        with (
+            once,
+            local_cluster(
+                n_workers=2,
+                threads_per_worker=1,
+                dashboard_address=None,
+                memory_limit=0,
+                preload=["tests.cli.dying"],
+            ) as cluster,
+        ):
+            where = ("--cluster", cluster.scheduler_address)
+            ran = spawn(*words, *where, folder=tmp_path, seconds=300)
+        if words != folder:
             told = "clearfridge: --cluster: the workers that planned for it died\n"
             assert (ran.code, told in ran.err, "Traceback" in ran.err) == (2, True, False), ran
-        ran = spawn(*folder, "--cluster", cluster.scheduler_address, folder=tmp_path, seconds=300)
     assert (ran.code, ran.err) == (70, "")
     rows = json.loads(ran.out)["rows"]
     assert {row["week"]: row["status"] for row in rows} == {
