@@ -10,7 +10,7 @@ from __future__ import annotations
 from collections import Counter
 from collections.abc import Callable, Iterable, Iterator, Sequence
 from copy import deepcopy
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date, timedelta
 from decimal import Decimal
 from functools import cache
@@ -357,6 +357,29 @@ def test_what_keeps_without_end_once_opened_is_not_left_over() -> None:
             assert steps == sum(cooked) * PRIORITIES["left_over"].per_unit
             opened += any(pack.item == "yoghurt" for pack in packed.packs)
     assert opened
+
+
+def test_what_goes_into_the_freezer_today_may_be_thawed_later() -> None:
+    rule = OnHand("farls", TUE, 4, 0, 0, room=2)
+    every = written(small_week(), (rule,))
+    dice, bowl = Random(1), every.week.dishes["Bowl"]
+    for thawed in range(4):
+        lunches = []
+        for lunch in every.week.lunches:
+            many = thawed if (lunch.eater, lunch.day) == ("Ada", THU) else 0
+            parts = (
+                PackedPortions(take.batch, many, many)
+                if take.batch == "farls"
+                else PackedPortions(take.batch, 0, 0)
+                for take in bowl.takes
+            )
+            any_bowl = any_lunch(dice, every.week, lunch, [bowl])
+            lunches.append(replace(any_bowl, portions=tuple(parts)))
+        packed = PackedWeek(tuple(lunches), ())
+        packed = replace(packed, packs=tuple(needed(every.week, packed)))
+        fits = thawed <= 2
+        assert (every.least_of([rule.key], packed) == 0) is fits, thawed
+        assert (not list(rule.faults(every.week, packed))) is fits, thawed
 
 
 def test_who_is_away_all_week_asks_for_nothing() -> None:

@@ -66,7 +66,7 @@ def otherwise() -> Iterator[str]:
     """Say the edits of a week in which each has other numbers, and what else may be cooked."""
     data: WeekData = deepcopy(EVERY_RULE)
     data["eaters"]["Bo"] |= {
-        "floors": {"usable_protein": "4.5004 g", "iron": "2.5 mg"},
+        "floors": {"usable_protein": "4.5624 g", "iron": "2.5 mg"},
         "box": "tin",
     }
     data["eaters"]["Ada"]["week_floors"] = {"salt": "2.0044 g", "fibre": "7 g"}
