@@ -26,6 +26,7 @@ from models.week.packed import OpenedPacks, PackedLunch, PackedPortions, PackedW
 from models.week.week import Dish, Lunch, Week
 from models.words.giving import FLOORS
 from models.words.units import GRAM, MILLILITRE, magnitude, quantity
+from optimiser.board import scale
 from optimiser.board.board import Board, Serving, each_alone
 from optimiser.board.rows import Row, Sheet, Sum
 from optimiser.priorities import PRIORITIES
@@ -380,6 +381,29 @@ def test_what_goes_into_the_freezer_today_may_be_thawed_later() -> None:
         fits = thawed <= 2
         assert (every.least_of([rule.key], packed) == 0) is fits, thawed
         assert (not list(rule.faults(every.week, packed))) is fits, thawed
+
+
+@pytest.mark.parametrize(
+    "rule",
+    [
+        Floor("Ada", "PROCNT", quantity(8, GRAM), weekly=False, note=""),
+        UsableProtein("Ada", "usable:PROCNT", quantity(2, GRAM)),
+    ],
+    ids=["floor", "usable protein"],
+)
+def test_a_lunch_that_is_bought_is_short_of_nothing(rule: Rule) -> None:
+    week = every_rule().week
+    board = Board(week, each_alone(week), may_buy=True)
+    start = len(board.sheet.rows)
+    broken = rule.give(board)
+    nothing = dict.fromkeys(range(len(board.sheet.bounds)), 0)
+    for lack in broken.terms:
+        del nothing[lack]
+    slots = [slot.at for slot in board.slots if "Ada" in slot.eaters]
+    for some in (slots, slots[1:], []):
+        counts = nothing | {board.bought_counts[at]: 1 for at in some}
+        short = least(board.sheet, board.sheet.rows[start:], counts, broken)
+        assert short == scale.PER_UNIT * (len(slots) - len(some))
 
 
 def test_who_is_away_all_week_asks_for_nothing() -> None:
