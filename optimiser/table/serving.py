@@ -85,7 +85,7 @@ def page(
     ]
     # What a part asks comes before it is told what is being looked for.
     inside = part.show(sitting, asked)
-    around = frame(sitting, path)
+    around = frame(sitting, path, inside.pop("instead", None))
     tried = inside.pop("fault", None)
     refusals = Refusals(fault or tried, asked.get("form", ""))
     return filled(

@@ -38,7 +38,7 @@ BAR = 120
 _COUNT = re.compile(r"(?<=[0-9]) (?=[a-z])")
 
 
-def frame(sitting: Sitting, at: str) -> dict[str, Any]:
+def frame(sitting: Sitting, at: str, instead: PlanFile | None = None) -> dict[str, Any]:
     """Give what stands around every part of the page.
 
     Parameters
@@ -47,6 +47,8 @@ def frame(sitting: Sitting, at: str) -> dict[str, Any]:
         What goes on.
     at
         The path of what is asked for: the lunch it names is marked.
+    instead
+        A plan that is asked about and does not count yet: shown in place of the one that does.
 
     Returns
     -------
@@ -68,6 +70,11 @@ def frame(sitting: Sitting, at: str) -> dict[str, Any]:
         file = sitting.file
         shown = plan if isinstance(plan, PlanFile) else before
         busy = sitting.worker.is_wanted((sitting.digest, "plan"))
+        marked = None if busy else sitting.marked(at)
+        if instead is not None and instead.is_planned and isinstance(plan, PlanFile):
+            shown, marked, plan = instead, plan, instead
+        else:
+            instead = None
         return {
             "file": file.name,
             "new": sitting.is_new,
@@ -84,13 +91,15 @@ def frame(sitting: Sitting, at: str) -> dict[str, Any]:
             "busy": busy,
             "doing": sitting.worker.doing or "planning the week",
             "old": busy and shown is not None,
-            "stopped": isinstance(plan, PlanFile) and plan.interrupted and not sitting.lived,
+            "asked": instead is not None,
+            "stopped": instead is None
+            and isinstance(plan, PlanFile)
+            and plan.interrupted
+            and not sitting.lived,
             "stands": stands(plan),
             "conflict": plan.conflict if isinstance(plan, PlanFile) else [],
             "eaters": eaters_of(shown) if shown is not None and several_eat(shown) else [],
-            "days": []
-            if shown is None
-            else list(grid(shown, None if busy else before, at, _wishes(sitting.week))),
+            "days": [] if shown is None else list(grid(shown, marked, at, _wishes(sitting.week))),
         }
 
 
@@ -221,7 +230,7 @@ def grid(
                     ),
                 }
                 if eater in lines
-                else _no_box(eater)
+                else _no_box(eater, day, before)
                 for eater in eaters_of(plan)
             ],
             "off": [*no_lunch_said(plan, day), *bought_said(plan, day)],
@@ -235,8 +244,10 @@ def _proteins(plan: PlanFile) -> Iterator[float]:
             yield max(held.amount, held.floor or 0.0)
 
 
-def _no_box(eater: str) -> dict[str, Any]:
-    return {"eater": eater, "dish": ""}
+def _no_box(eater: str, day: date, before: PlanFile | None) -> dict[str, Any]:
+    old = () if before is None else before.lunches
+    gone = next((line.dish for line in old if (line.date, line.eater) == (day, eater)), "")
+    return {"eater": eater, "dish": "", "gone": gone}
 
 
 def _box(plan: PlanFile, line: LunchLine, scale: float, before: PlanFile | None) -> dict[str, Any]:

@@ -37,8 +37,9 @@ class Sitting:
         self.worker = Worker()
         self.lock = threading.RLock()
         self.closing = False
-        self._shown: str | None = None
-        self._shown_before: str | None = None
+        self._shown: tuple[str, PlanFile] | None = None
+        self._shown_before: PlanFile | None = None
+        self._marked_at: str | None = None
         self._read: tuple[str, Week | None, list[InputError]] | None = None
         self._checked: tuple[str, CheckFile] | None = None
         self._lived: tuple[str, tuple[PlanFile, ...]] | None = None
@@ -194,29 +195,49 @@ class Sitting:
     def plan(self) -> PlanFile | Failed | None:
         """The plan of the week as it is; None while it is looked for."""
         if self.lived:
-            return self.lived[-1]
+            return self._note(self.lived[-1])
         answer = self.ask(("plan",), lambda week: asked.plan(week, reasons=False), first=True)
         if isinstance(answer, PlanFile):
-            self._note(self.file.digest)
-            return answer
+            return self._note(answer)
         return answer if isinstance(answer, Failed) else None
 
     @property
     def before(self) -> PlanFile | None:
         """The plan that was shown before the last change; None where there was none."""
         with self.lock:
-            if self.lived:
-                return self.lived[-2]
-            now = self._shown == self.file.digest
-            was = self._shown_before if now else self._shown
-        answer = None if was is None else self.worker.answer((was, "plan"))
-        return answer if isinstance(answer, PlanFile) else None
+            now = self._shown is not None and self._shown[0] == self.digest
+            return self._shown_before if now or self._shown is None else self._shown[1]
 
-    def _note(self, digest: str) -> None:
+    def marked(self, at: str) -> PlanFile | None:
+        """Give the plan from which what is shown differs, until another screen is looked at.
+
+        Parameters
+        ----------
+        at
+            The path of the screen.
+
+        Returns
+        -------
+        PlanFile or None
+            None where nothing is to be marked, and where there were no lunches before.
+        """
+        with self.lock:
+            if self._marked_at is None:
+                self._marked_at = at
+            elif self._marked_at != at:
+                self._shown_before = None
+            before = self.before
+            return before if before is not None and before.is_planned else None
+
+    def _note(self, plan: PlanFile) -> PlanFile:
         """Keep which plan was shown before the one that is shown now."""
         with self.lock:
-            if self._shown != digest:
-                self._shown_before, self._shown = self._shown, digest
+            digest = self.digest
+            if self._shown is None or self._shown[0] != digest:
+                self._shown_before = None if self._shown is None else self._shown[1]
+                self._marked_at = None
+            self._shown = digest, plan
+            return plan
 
     # -- what is changed ---------------------------------------------------------------
 

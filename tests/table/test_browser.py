@@ -106,6 +106,34 @@ def test_a_slider_shows_the_week_as_it_is_turned_and_a_lunch_its_price(
     page.context.close()
 
 
+def test_what_is_typed_in_one_form_outlasts_another_that_is_sent(
+    served: TableServer, chromium: Browser
+) -> None:
+    page, wrong = looked_at(served, chromium, 1280)
+    page.get_by_role("link", name="Who eats and when").click()
+    starts = page.locator("#when-starts")
+    starts.wait_for()
+    was = starts.input_value()
+    more = page.locator("#eaters-name")
+    more.fill("Quentin")
+    # Refused or saved: what stands in the other form is still there, and what was sent is not.
+    page.locator("#when-when").fill("someday")
+    page.get_by_role("button", name="Set days and place").click()
+    page.locator("#when-when[aria-invalid]").wait_for()
+    assert more.input_value() == "Quentin"
+    page.locator("#when-when").fill("mon-thu")
+    page.get_by_role("button", name="Set days and place").click()
+    page.get_by_role("button", name="Undo: days and place").wait_for()
+    assert more.input_value() == "Quentin"
+    assert starts.input_value() == was
+    page.get_by_role("button", name="Undo: days and place").click()
+    page.get_by_role("button", name="Redo: days and place").wait_for()
+    assert more.input_value() == "Quentin"
+    # The browser notes the one that is refused.
+    assert [line for line in wrong if "422" not in line] == []
+    page.context.close()
+
+
 def test_from_nothing_to_a_changed_week_by_keyboard_alone(
     tmp_path: Path, chromium: Browser
 ) -> None:

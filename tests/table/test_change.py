@@ -10,7 +10,7 @@ from models.answers.plan import PlanFile
 from optimiser.table.opened import opened
 from optimiser.table.sitting import Sitting
 
-from .window import WRONG, Window, beside
+from .window import WRONG, Window, beside, shown
 
 OFF = {"from": "2026-12-01", "off": "Ilse@2026-12-02", "many": "", "batch": "rice and beans"}
 OFF |= {"kind": "ate"}
@@ -101,3 +101,32 @@ def test_what_cannot_have_been_is_refused_in_the_words_of_change(window: Window)
     (window.file.parent / "week-2026-11-30.plan.json").write_text("{}", encoding="utf-8")
     assert "there already" in window.do("/change/take", WRONG, **many | {"many": "1"})
     assert Path(window.file.parent, "week-2026-11-30.plan.json").read_text("utf-8") == "{}"
+
+
+def test_the_grid_beside_shows_the_week_as_it_would_be(window: Window) -> None:
+    window.look()
+    path = f"/change?{urlencode(OFF)}"
+    window.look(path)
+    page = window.client.get(path).text
+    assert "lunch is off" in shown(page)
+    assert "<s>" in page
+    assert "If it goes so" in shown(page)
+    assert "If it goes so" not in window.look("/who")
+
+
+def test_a_negative_number_is_refused_beside_its_field(window: Window) -> None:
+    window.look()
+    told = {"many": "-3", "batch": "rice and beans", "kind": "ate"}
+    path = f"/change?{urlencode(told)}"
+    window.look(path)
+    assert beside(window.client.get(path).text, "change-many")
+
+
+def test_what_an_undo_brings_back_is_marked_only_where_it_differs(window: Window) -> None:
+    window.look("/change")
+    window.look(f"/change?{urlencode(OFF)}")
+    window.do("/change/take", **OFF)
+    page = window.do("/undo", back="/change")
+    assert page.count(" new ") == 1
+    window.look("/who")
+    assert 'class="was"' not in window.client.get("/change").text

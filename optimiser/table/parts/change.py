@@ -6,6 +6,7 @@ the week file, which stays as it is.
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from datetime import date
 from typing import Any
 
@@ -18,7 +19,7 @@ from optimiser.interface import asked
 from optimiser.report.change import more_said, spare_said
 from optimiser.report.console import rendered, unglued
 from optimiser.report.nearest import gives_way
-from optimiser.report.phrases import several_eat, sourced
+from optimiser.report.phrases import several_eat, sourced, to_do
 from optimiser.report.plan import changes_said
 from optimiser.table.part import Fields, PagePart
 from optimiser.table.showing import planned, stands
@@ -83,7 +84,7 @@ def _show(sitting: Sitting, fields: Fields) -> dict[str, Any]:
     answer: AnswerPart | Failed | None = None
     if plan is None or week is None:
         return {"days_left": []}
-    fault, is_told = None, "off" in fields
+    fault, is_told = None, any(name in fields for name in ASKED)
     try:
         if is_told and not any(_told(plan, fields)[1].values()):
             mend = "Choose the lunch that is off, write a number, or who eats too."
@@ -105,7 +106,8 @@ def _show(sitting: Sitting, fields: Fields) -> dict[str, Any]:
         "kinds": KINDS.items(),
         "batches": [(name, name) for name in week.batches],
         "is_told": is_told,
-        "answer": _answer(answer) if isinstance(answer, ChangeFile) else None,
+        "answer": _answer(answer, plan) if isinstance(answer, ChangeFile) else None,
+        "instead": answer.plan if isinstance(answer, ChangeFile) else None,
         "fault": fault,
     }
 
@@ -129,7 +131,7 @@ def _fault(failed: Failed) -> InputError:
     return InputError(_PLACES.get(failed.where, failed.where), failed.what, failed.mend)
 
 
-def _answer(answer: ChangeFile) -> dict[str, Any]:
+def _answer(answer: ChangeFile, was: PlanFile) -> dict[str, Any]:
     near = rendered([*gives_way(answer.plan, full=True)], width=WIDE) if answer.plan.nearest else ""
     return {
         "planned": answer.plan.is_planned,
@@ -137,9 +139,21 @@ def _answer(answer: ChangeFile) -> dict[str, Any]:
         "conflict": [sourced(rule) for rule in answer.conflict],
         "gives": [" ".join(line.split()) for line in near.splitlines() if line.strip()],
         "moves": [_move(move, several=several_eat(answer.plan)) for move in answer.moves],
+        "freezer": [*_freezer(answer.plan, was)] if answer.plan.is_planned else [],
         "do": [unglued(spare_said(spare)) for spare in answer.spare],
         "buy": [more_said(more) for more in answer.to_buy],
     }
+
+
+def _freezer(plan: PlanFile, was: PlanFile) -> Iterator[str]:
+    """Say what is frozen and thawed otherwise than was planned before."""
+    now, old = [*to_do(plan)], [*to_do(was)]
+    for day, text in now:
+        if (day, text) not in old:
+            yield f"{day_name(day)}: {unglued(text)}"
+    for day, text in old:
+        if (day, text) not in now:
+            yield f"No more on {day_name(day)}: {unglued(text)}"
 
 
 def _move(move: MovedLunch, *, several: bool) -> dict[str, str]:

@@ -10,7 +10,7 @@ from models.words.priorities import TIE_BREAK
 from optimiser.priorities import PRIORITIES
 from optimiser.report.console import unglued
 from optimiser.report.page import left_said
-from optimiser.report.phrases import to_do
+from optimiser.report.phrases import priceless, to_do
 from optimiser.table.part import Fields, PagePart, back
 from optimiser.table.sitting import Sitting
 
@@ -27,7 +27,7 @@ def _show(sitting: Sitting, asked: Fields) -> dict[str, Any]:
                 "proven": "proven" if line.proven else "open",
             }
             for line in plan.priorities
-            if line.name != TIE_BREAK
+            if line.name != TIE_BREAK and not (line.name == "cost" and priceless(plan))
         ],
         "left": left_said(plan),
         "moves": [{"day": day_name(day), "text": unglued(text)} for day, text in to_do(plan)],

@@ -28,7 +28,27 @@
     } catch { /* it is ticked all the same */ }
   });
 
-  const put = (page, kept) => {
+  // What is typed in a form and not sent yet goes over to the next page, as long as that has the
+  // same field of the same name. The form that is sent has its answer, and one that asks its address.
+  const named = (field) => `${field.getAttribute("aria-label") ?? ""}${field.labels?.[0]?.textContent ?? ""}`;
+  const typed = (sent) => [...document.querySelectorAll("#panel form[method=post] [id][name]")].filter((field) => {
+    if (field.form === sent || field.type === "file") { return false; }
+    if (field.matches("select")) { return ![...field.options].every((one) => one.selected === one.defaultSelected); }
+    return field.type === "checkbox" ? field.checked !== field.defaultChecked : field.value !== field.defaultValue;
+  });
+  const carry = (fields) => {
+    for (const was of fields) {
+      const now = document.getElementById(was.id);
+      if (!now || now === was || now.name !== was.name || named(now) !== was.dataset.named) { continue; }
+      if (was.type === "checkbox") { now.checked = was.checked; continue; }
+      if (was.matches("select") && ![...now.options].some((one) => one.value === was.value)) { continue; }
+      now.value = was.value;
+    }
+  };
+
+  const put = (page, kept, sent) => {
+    const over = typed(sent);
+    for (const field of over) { field.dataset.named = named(field); }
     const at = document.activeElement?.id;
     const opened = new Set([...document.querySelectorAll("details[open][id]")].map((part) => part.id));
     for (const part of live()) {
@@ -48,6 +68,7 @@
       }
       if (part.outerHTML !== other.outerHTML) { part.replaceWith(document.adoptNode(other)); }
     }
+    carry(over);
     ticks();
     for (const id of opened) { document.getElementById(id)?.setAttribute("open", ""); }
     document.title = page.title;
@@ -60,7 +81,7 @@
     }
   };
 
-  const go = async (address, options, { push = true, kept = false } = {}) => {
+  const go = async (address, options, { push = true, kept = false, sent: form } = {}) => {
     if (kept && root.hasAttribute("aria-busy")) { missed = true; return false; }
     const mine = kept ? asked : ++asked;
     const number = ++sent;
@@ -77,7 +98,7 @@
       shown = number;
       const page = new DOMParser().parseFromString(text, "text/html");
       if (!page.getElementById("panel")) { location.assign("/"); return false; }
-      put(page, kept);
+      put(page, kept, form);
       if (push && (!options || answer.redirected) && answer.url !== location.href) {
         history.pushState(null, "", answer.url);
       }
@@ -97,7 +118,11 @@
 
   const follow = (address) => go(address).then((there) => {
     const panel = document.getElementById("panel");
-    if (there) { panel.focus({ preventScroll: true }); panel.scrollIntoView({ block: "nearest" }); }
+    if (!there) { return; }
+    panel.focus({ preventScroll: true });
+    // A long form is read from its top; one that begins where it is seen stays there.
+    const { top } = panel.getBoundingClientRect();
+    if (top < 0 || top > innerHeight / 2) { panel.scrollIntoView({ block: "start" }); }
   });
 
   document.addEventListener("click", (event) => {
@@ -136,10 +161,10 @@
     if (form.method === "get") { trying(form); return; }
     const fields = new FormData(form, event.submitter);
     const body = form.enctype === "multipart/form-data" ? fields : new URLSearchParams(fields);
-    go(event.submitter?.getAttribute("formaction") ?? form.action, { method: "POST", body }).then(() => {
+    go(event.submitter?.getAttribute("formaction") ?? form.action, { method: "POST", body }, { sent: form }).then(() => {
       // What is refused is gone to: the field that it is of, or what stands above all.
       document.querySelector('[aria-invalid="true"]')?.focus();
-      document.getElementById("refusal")?.scrollIntoView({ block: "nearest" });
+      document.getElementById("refusal")?.scrollIntoView({ block: "start" });
     });
   });
 
@@ -166,7 +191,7 @@
   document.addEventListener("change", (event) => {
     const form = event.target.closest("form[data-tries]");
     if (form && event.target.type === "file") {
-      go(form.dataset.tries, { method: "POST", body: new FormData(form) }, { push: false });
+      go(form.dataset.tries, { method: "POST", body: new FormData(form) }, { push: false, sent: form });
     }
   });
 
