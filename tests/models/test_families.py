@@ -48,6 +48,12 @@ DERIVED = {
     ("beans fried in butter", "vegetables"): ("pulses", "butter", True),
     ("turkey bresaola", "meat"): ("turkey", "", True),
     ("whipped topping", "milk"): ("", "dairy", True),
+    ("vegetarian jelly with honey", "own"): ("honey", "soya", False),
+    ("hot pot", "beef"): ("meat", "", False),
+    ("lasagne sheet", "pasta"): ("gluten", "dairy;garlic;meat;onions", False),
+    ("crab", "fish and shellfish"): ("crustaceans", "", True),
+    ("mussels", "fish and shellfish"): ("molluscs", "", True),
+    ("soya non dairy", "milk"): ("soya", "", True),
 }
 
 
