@@ -30,6 +30,7 @@ from optimiser.report.glance import MOST_LINES, glance
 from optimiser.report.nearest import gives_way, how_near
 from optimiser.report.numbers import in_all, lunches_on
 from optimiser.report.phrases import (
+    COST,
     NO_PRICES,
     amounts_said,
     bends_said,
@@ -329,10 +330,12 @@ def _priorities(plan: PlanFile) -> RenderableType:
     table.add_column("this plan", justify="right")
     table.add_column("proof")
     for line in () if plan.nearest is None else plan.nearest.levels:
-        table.add_row(LEVELS[line.name].title, _value(plan, line, line.value), _proof(plan, line))
+        table.add_row(
+            LEVELS[line.name].title, value_of(plan, line, line.value), proof_of(plan, line)
+        )
     for line in plan.priorities:
         if line.name != TIE_BREAK:
-            table.add_row(_title_of(line), _value(plan, line, line.value), _proof(plan, line))
+            table.add_row(_title_of(line), value_of(plan, line, line.value), proof_of(plan, line))
     return Group(table, *(Text(note, style="dim") for note in _proofs(plan)))
 
 
@@ -357,7 +360,30 @@ def _title_of(line: PriorityLine) -> str:
     return PRIORITIES[line.name].title + better
 
 
-def _value(plan: PlanFile, line: PriorityLine, value: float) -> str:
+def value_of(plan: PlanFile, line: PriorityLine, value: float) -> str:
+    """Say what a plan reaches, or might, in a line of the table.
+
+    Parameters
+    ----------
+    plan
+        The plan.
+    line
+        A priority of it, or a level of the nearest week.
+    value
+        In the unit of the line.
+
+    Returns
+    -------
+    str
+        As "no prices given" where it is money and nothing has a price.
+
+    Examples
+    --------
+    >>> from optimiser import plan
+    >>> made = plan("minimal", reasons=False)
+    >>> value_of(made, made.priorities[0], 120.0)
+    '120 g'
+    """
     if line.name in LEVELS:
         return LEVELS[line.name].amount(value)
     priority = PRIORITIES[line.name]
@@ -367,13 +393,36 @@ def _value(plan: PlanFile, line: PriorityLine, value: float) -> str:
     return f"{least}{priority.amount(value, plan.currency)}"
 
 
-def _proof(plan: PlanFile, line: PriorityLine) -> str:
+def proof_of(plan: PlanFile, line: PriorityLine) -> str:
+    """Say whether a line of the table is proven, and how much better it may get where not.
+
+    Parameters
+    ----------
+    plan
+        The plan.
+    line
+        A priority of it, or a level of the nearest week.
+
+    Returns
+    -------
+    str
+        "proven", or "open" with the bound; empty where nothing has a price to be summed.
+
+    Examples
+    --------
+    >>> from optimiser import plan
+    >>> made = plan("minimal", reasons=False)
+    >>> proof_of(made, made.priorities[0])
+    'proven'
+    """
+    if line.name == COST and priceless(plan):
+        return ""
     if line.proven:
         return "proven"
     if line.bound is None:
         return "open"
     way = "no more than" if line.better == "more" else "no less than"
-    return f"open: {way} {_value(plan, line, line.bound)}"
+    return f"open: {way} {value_of(plan, line, line.bound)}"
 
 
 # -- no plan -----------------------------------------------------------------------

@@ -26,3 +26,12 @@ def test_a_cost_of_nothing_is_not_told(priced: bool) -> None:
         assert ("0.00" in shown and "4.00" not in shown and name != "trade-off") is False, name
         if name != "what-if":
             assert ("o prices given" in shown) is not priced, name
+
+
+def test_the_table_proves_nothing_of_a_cost_that_sums_nothing() -> None:
+    plan = optimiser.plan(TEXT, reasons=False)
+    lines = optimiser.render(plan, full=True).splitlines()
+    (cost,) = (line.split() for line in lines if line.startswith("cost  "))
+    assert cost == ["cost", "no", "prices", "given"]
+    # For scripts it stays a sum of nothing.
+    assert [line.proven for line in plan.priorities if line.name == "cost"] == [True]

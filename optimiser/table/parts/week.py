@@ -11,6 +11,7 @@ from optimiser.priorities import PRIORITIES
 from optimiser.report.console import unglued
 from optimiser.report.page import left_said
 from optimiser.report.phrases import priceless, to_do
+from optimiser.report.plan import proof_of, value_of
 from optimiser.table.part import Fields, PagePart, back
 from optimiser.table.sitting import Sitting
 
@@ -23,8 +24,8 @@ def _show(sitting: Sitting, asked: Fields) -> dict[str, Any]:
         "reached": [
             {
                 "title": PRIORITIES[line.name].title,
-                "amount": PRIORITIES[line.name].amount(line.value, plan.currency),
-                "proven": "proven" if line.proven else "open",
+                "amount": value_of(plan, line, line.value),
+                "proven": proof_of(plan, line).partition(":")[0],
             }
             for line in plan.priorities
             if line.name != TIE_BREAK and not (line.name == "cost" and priceless(plan))
