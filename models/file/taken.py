@@ -49,9 +49,11 @@ def _undated(entry: WeekFile, batches: Mapping[str, Batch]) -> Iterator[str]:
 
 def _not_described(name: str, entry: BatchEntry, batch: Batch) -> Iterator[str]:
     if entry.not_read:
+        lighter = "its portions weigh what the other lines come to, " * (entry.portion is None)
         yield (
             f"{name}: not read yet are {'; '.join(entry.not_read)}. Until then its figures are "
-            "'at least', its allergens not known, and it keeps as short as anything cooked."
+            f"'at least', {lighter if entry.ingredients else ''}its allergens not "
+            "known, and it keeps as short as anything cooked."
         )
     if entry.ingredients is None and entry.keeps_as is None and entry.fridge_life is None:
         life = batch.life

@@ -51,6 +51,26 @@ def test_each_line_is_read_as_check_reads_it_and_nothing_is_written(empty: Windo
     assert not empty.file.exists()
 
 
+def test_what_is_known_of_allergens_is_told_beside_what_is_not(empty: Window) -> None:
+    stew = "Stew\n4 portions\n400 g chopped tomatoes\n60 g flaked almonds\n30 g red chilli sauce"
+    text = empty.do("/start/read", r0=stew)
+    assert "contains nuts; allergens not settled: red chilli sauce" in text
+    plain = "Stew\n4 portions\n400 g chopped tomatoes\n200 g carrots"
+    assert "no allergens" in empty.do("/start/read", r0=plain)
+
+
+def test_a_line_that_is_not_read_is_no_part_of_the_sums_and_that_is_told(empty: Window) -> None:
+    beans = "Beans\n4 portions\n110 g onions\n500 g zorgle beans"
+    text = empty.do("/start/read", r0=beans)
+    assert "4 portions of 27.5 g and their share of what is not read" in text
+    empty.do("/start/make", r0=beans, starts="2026-11-30")
+    assert "its portions weigh what the other lines" in " ".join(
+        optimiser.check(str(empty.file)).remarks
+    )
+    assert "27.5 g and their share of what is not read" in empty.look("/food")
+    assert "their share" not in empty.do("/start/read", r0="Beans\n4 portions\n110 g onions")
+
+
 def test_what_is_made_is_a_week_that_plans(empty: Window) -> None:
     fields = {"r0": SOUP, "r1": SALAD, "eaters": "Ann, Bob", "days": "mon-wed", "protein": "9"}
     empty.do("/start/make", starts="2026-11-30", **fields)

@@ -103,8 +103,8 @@ def _show(sitting: Sitting, fields: Fields) -> dict[str, Any]:
 
 
 def _batch(week: Week, data: Data, name: str, checked: CheckFile, fields: Fields) -> dict[str, Any]:
-    entries = _entries(data, name)
-    typed = [fields.get(f"l{at}", _stated(entry)) for at, entry in enumerate(entries)]
+    entry, entries = data["batches"][name] or {}, _entries(data, name)
+    typed = [fields.get(f"l{at}", _stated(line)) for at, line in enumerate(entries)]
     # A fault names a line by its place among those that stay.
     goes = [f"{sum(bool(text.strip()) for text in typed[:at])}" for at in range(len(typed))]
     along, lines = needing(week, name), _lines(checked, name)
@@ -122,10 +122,11 @@ def _batch(week: Week, data: Data, name: str, checked: CheckFile, fields: Fields
         "along": f"Then these dishes go too: {', '.join(along)}." if along else "",
         "new": fields.get("new", ""),
         "settled": [
-            (key, title, str((data["batches"][name] or {}).get(key, "")), note, kind)
-            for key, title, note, kind in SETTLED
+            (key, title, str(entry.get(key, "")), note, kind) for key, title, note, kind in SETTLED
         ],
-        "sums": sums_of(checked.batches[name]),
+        "sums": sums_of(
+            checked.batches[name], lacks=bool(entry.get("not_read")) and "portion" not in entry
+        ),
         # Those that stand in no field: of lines that were just typed, and where one became two.
         "lines": [line for line in lines if line["line"] not in map(str.strip, typed)],
     }

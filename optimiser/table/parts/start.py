@@ -15,6 +15,7 @@ from models.file import draft
 from models.file.draft import DraftBatch, Frame
 from models.file.editing import NewValue, Path, edited
 from models.file.recipes import named_apart, pasted, recipes_in
+from models.words.allergens import say
 from models.words.days import day_name
 from models.words.errors import InputError
 from models.words.guidance import GUIDANCES
@@ -208,7 +209,7 @@ def _read(started: Started) -> Iterator[dict[str, Any]]:
             "lines": [line_shown(line) for line in checked.ingredients],
             "not_read": [{"line": line, "why": why} for line, why in batch.not_read],
             "settle": batch.settle,
-            "sums": sums_of(checked),
+            "sums": sums_of(checked, lacks=bool(batch.not_read and not batch.portion)),
         }
 
 
@@ -243,13 +244,15 @@ def line_shown(line: IngredientLine) -> dict[str, str]:
     }
 
 
-def sums_of(batch: CheckedBatch) -> list[str]:
+def sums_of(batch: CheckedBatch, *, lacks: bool = False) -> list[str]:
     """Say what a batch comes to: its portions, their protein, how long it keeps, allergens.
 
     Parameters
     ----------
     batch
         As `check` answers it.
+    lacks
+        Whether its mass is worked out without lines that could not be read.
 
     Returns
     -------
@@ -265,15 +268,17 @@ def sums_of(batch: CheckedBatch) -> list[str]:
     protein = batch.nutrients.get(PROTEIN)
     least = "" if protein is None or protein.complete else "at least "
     low, high = batch.keeps
-    held = "no allergens" if batch.allergens == [] else ", ".join(batch.allergens or [])
+    unsettled = ", ".join(batch.allergens_unsettled)
+    held = say(frozenset(batch.allergens_held), frozenset(batch.cereals))
+    more = " and their share of what is not read" if lacks and batch.ingredients else ""
     return [
-        f"{counted(batch.portions, batch.word)} of {batch.portion}",
+        f"{counted(batch.portions, batch.word)} of {batch.portion}{more}",
         *([] if protein is None else [f"{least}{tenths(protein.amount)} g protein in each"]),
         f"keeps {f'{low} to ' if low != high else ''}{counted(high, 'day')} in the fridge",
         f"use by {day_name(batch.use_by)}",
-        f"allergens not settled: {', '.join(batch.allergens_unsettled)}"
-        if batch.allergens is None
-        else held,
+        *([f"contains {held}"] if held else []),
+        *([] if held or batch.allergens is None else ["no allergens"]),
+        *([] if batch.allergens is not None else [f"allergens not settled: {unsettled}"]),
     ]
 
 
