@@ -13,7 +13,7 @@ from collections.abc import Collection, Iterator, Mapping, Sequence
 from dataclasses import replace
 from datetime import date, datetime, time, timedelta
 from functools import partial
-from itertools import combinations, permutations
+from itertools import chain, combinations, permutations
 
 from models.answers.labels import Label
 from models.answers.prep import PrepDay, PrepFile, PrepStep
@@ -634,8 +634,19 @@ def _links(recipes: Mapping[str, Sequence[Step]], limits: Mapping[str, Cooling])
 
 
 def _cooked(steps: Sequence[Step]) -> tuple[str, ...]:
-    """Name the last steps of cooking, from which the time into the fridge counts."""
-    return next((step.after for step in steps if step.name in CLOSING), ())
+    """Name the last steps that heat, from which the time into the fridge counts.
+
+    What is mixed, or left to cool, after them has that time too. Of what was never heated it is
+    the last step.
+    """
+    named = {step.name: step for step in steps}
+
+    def heated(name: str) -> list[str]:
+        step = named[name]
+        return [name] if step.cooks else list(chain.from_iterable(map(heated, step.after)))
+
+    ends = next((step.after for step in steps if step.name in CLOSING), ())
+    return tuple(dict.fromkeys(chain.from_iterable(heated(end) or [end] for end in ends)))
 
 
 def _heats(recipes: Mapping[str, Sequence[Step]]) -> Iterator[tuple[str, str, int]]:

@@ -120,6 +120,17 @@ def test_all_tubs_are_away_within_the_limit(guidance: str, limit: int) -> None:
     assert day.proven
 
 
+def test_the_limit_counts_from_the_heat_not_from_what_is_mixed_after_it() -> None:
+    said = POT.format(guidance="us", portions=20, grams=300, room=300)
+    mixed = said.replace("rings: 1}\n", "rings: 1}\n      - {do: mix, lasts: MIXED min}\n")
+    # Four tubs: 4 minutes, 20 to cool and 4 more, where the limit is 120.
+    (day,) = prep(week_of(parse("week.yaml", mixed.replace("MIXED", "92")))).days
+    (cooked,) = [step for step in day.steps if step.name == "simmer"]
+    assert (closing(day)[FILL].ends - cooked.ends).total_seconds() / 60 == 120
+    (day,) = prep(week_of(parse("week.yaml", mixed.replace("MIXED", "93")))).days
+    assert not day.possible
+
+
 def test_more_tubs_than_hands_can_fill_in_time_are_not_promised() -> None:
     (day,) = prep(week_with(portions=300)).days
     assert not day.possible
