@@ -22,6 +22,8 @@ from models.week.buying import cheapest
 from models.week.cupboard import Drawn, counts, draw
 from models.week.packed import OpenedPacks, PackedWeek
 from models.week.week import LarderItem, Shelved, Week
+from models.words.names import words
+from models.words.numbers import plain
 from models.words.units import magnitude, sayable
 from optimiser.written import SYMBOLS, number, unpriced
 
@@ -50,6 +52,10 @@ ODD = (5, 6, 7)
 """Parts of a spoon that no spoon measures."""
 
 
+_SQUEEZED = ("juice", "zest")
+_SIZES = frozenset(("small", "medium", "large"))
+
+
 @dataclass
 class _Wanted:
     """What is needed of one thing, over everything it goes into."""
@@ -65,6 +71,9 @@ class _Wanted:
     spoons: dict[str, Decimal] = field(default_factory=dict)
     peeled: bool = False
     """True where a line weighs what is eaten, and more than that is bought."""
+
+    squeezed: bool = False
+    """True where a line names what is taken of a piece, and the piece is bought."""
 
     def add(self, what: str, day: date, amount: Decimal, text: str = "") -> None:
         self.by_day[day] = self.by_day.get(day, Decimal(0)) + amount
@@ -85,7 +94,13 @@ class _Wanted:
             self.spoons[measure.unit] = spoons + many * use.times * use.share
         weighs = any(_is_weighed(amount) for amount in amounts)
         self.peeled |= weighs and use.line.grams != use.line.bought
-        if len(amounts) == 1 and (count := _count(amounts[0])):
+        squeezed = len(amounts) == 1 and amounts[0].part in _SQUEEZED
+        if squeezed and (taken := amounts[0].count):
+            self.squeezed = True
+            name = f"{read_written(use.line.text).name}, for its {amounts[0].part}"
+            share = use.times * use.share
+            self.counted.append(_Pieces(taken.middle * share, use.line.bought * use.times, name))
+        elif len(amounts) == 1 and (count := _count(amounts[0])):
             share = use.times * use.share
             self.counted.append(_Pieces(count * share, use.line.bought * use.times, use.line.name))
 
@@ -98,7 +113,17 @@ class _Wanted:
         # A milligram is no piece more.
         number = int(((missing - Decimal("0.001")) / grams).to_integral_value(ROUND_CEILING))
         named = [line.name for line in self.counted if (line.count > 1) == (number > 1)]
-        return number, named[0] if named else f"x {self.counted[0].name}"
+        return number, (named[0] if named else f"x {self.counted[0].name}") + self._kinds()
+
+    def _kinds(self) -> str:
+        """Name what recipes call otherwise, though one food of the table stands for both."""
+        kinds: dict[frozenset[str], tuple[Decimal, str]] = {}
+        for line in self.counted:
+            kind = words(line.name) - _SIZES
+            count, name = kinds.get(kind, (Decimal(0), line.name))
+            kinds[kind] = count + line.count, name
+        parts = [f"{plain(count, 2)} {name}" for count, name in kinds.values()]
+        return f": {' and '.join(parts)}" if len(parts) > 1 else ""
 
     @property
     def exact(self) -> Decimal:
@@ -384,7 +409,7 @@ def _food_line(week: Week, wanted: _Wanted) -> Supplied:
             update={
                 "pieces": None if pieces is None else pieces[0],
                 "called": "" if pieces is None else pieces[1],
-                "as_written": wanted.uses[0].text if whole else "",
+                "as_written": "" if wanted.squeezed or not whole else wanted.uses[0].text,
             }
         )
     if not packs or not missing:

@@ -64,3 +64,24 @@ def test_a_group_stands_under_its_one_name_with_how_many_eat_what() -> None:
     for text in (whole, sheet):
         assert re.search(r'<p class="whose">[123] x Ada</p>', text)
         assert "Ada 2" not in text
+
+
+KINDS = """
+week: {starts: 2026-11-30, days: [mon, tue], guidance: uk}
+place: {fridge: yes, microwave: no}
+eaters: {Me: {}}
+batches:
+  stew: {yield: 2 portions, ingredients: [2 onions, 300 g carrots, Juice of 1/2 lemon]}
+  soup: {yield: 2 portions, ingredients: [1 red onion, 400 g split peas]}
+dishes:
+  Stew: {takes: {stew: 1}, kind: a}
+  Soup: {takes: {soup: 1}, kind: b}
+"""
+
+
+def test_what_is_taken_from_the_shelf_is_named_as_the_recipes_name_it() -> None:
+    told = " ".join(optimiser.render(optimiser.shop(KINDS)).split())
+    assert "3 onions: 2 onions and 1 red onion (500 g)" in told
+    assert "1 lemon, for its juice" in told
+    sized = KINDS.replace("1 red onion", "1 large onion")
+    assert "onions:" not in optimiser.render(optimiser.shop(sized))
