@@ -14,6 +14,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from functools import cache
+from itertools import takewhile
 
 from models.foods.tabled import rows
 from models.words.families import ALLERGEN_OF, DIETS, OF_ALLERGEN, WITHIN, around, widened
@@ -234,15 +235,24 @@ def _spread(name: Sequence[str], phrase: frozenset[str]) -> bool:
 
 
 def _is_near(name: Sequence[str], phrase: frozenset[str], other: frozenset[str]) -> bool:
-    """Tell whether some words stand beside others in a name, at most one word between them."""
+    """Tell whether some words stand beside others in a name, at most one word between them.
+
+    What is joined to them is another thing: in butter and beans there is butter.
+    """
     span = len(other) + 1
     for at in range(len(name)):
         together = name[at] in other and other <= {*name[at : at + span]}
-        if together and phrase & {*name[max(0, at - 2) : at + span + 1]}:
+        before, after = name[max(0, at - 2) : at], name[at : at + span + 1]
+        if together and phrase & {*_unjoined(before[::-1]), *_unjoined(after)}:
             return True
     return False
 
 
+def _unjoined(name: Sequence[str]) -> Sequence[str]:
+    return [*takewhile(lambda word: word not in _JOINING, name)]
+
+
+_JOINING = frozenset({"and", "with", "plus"})
 _OF_PLANTS = frozenset({"vegan", "vegetarian", "veggie", "meatless", "plant"})
 _NO_ALLERGY = frozenset({"fat", "sugar", "salt", "range", "cage", "gm", "stone", "seed", "bone"})
 

@@ -46,6 +46,8 @@ DERIVED = {
     ("Butter beans with butter", "vegetables"): ("pulses", "", True),
     ("Butter with white beans", "vegetables"): ("pulses", "butter", True),
     ("beans fried in butter", "vegetables"): ("pulses", "butter", True),
+    ("butter and beans", "vegetables"): ("pulses", "butter", True),
+    ("beans with butter", "vegetables"): ("pulses", "butter", True),
     ("turkey bresaola", "meat"): ("turkey", "", True),
     ("whipped topping", "milk"): ("", "dairy", True),
     ("vegetarian jelly with honey", "own"): ("honey", "soya", False),
