@@ -8,6 +8,8 @@ from __future__ import annotations
 
 import difflib
 import hashlib
+from collections.abc import Iterator
+from contextlib import contextmanager
 from dataclasses import dataclass, field
 from pathlib import Path
 
@@ -73,7 +75,8 @@ class OpenFile:
         return self._there().was != self.held.was
 
     def _there(self) -> Target:
-        there = target(Path(self.held.name), CANNOT)
+        with _here():
+            there = target(Path(self.held.name), CANNOT)
         if there.path != self.held.path:
             # A link that was laid meanwhile: what it leads to was never opened.
             what = "it leads to another file than the one that was opened"
@@ -169,7 +172,8 @@ class OpenFile:
             goal.append(TextStep(was, step.what, step.kept))
 
     def _write(self, text: str) -> None:
-        write_whole(self.held, self._mark + text)
+        with _here():
+            write_whole(self.held, self._mark + text)
         self.held, self.text = self._there(), text
 
 
@@ -231,7 +235,22 @@ def keep_beside(path: Path, text: str) -> None:
     ...         print(fault.what)
     it is there already
     """
-    write_whole(new_file(path, CANNOT_KEEP, else_="Move it away"), text)
+    with _here():
+        write_whole(new_file(path, CANNOT_KEEP, else_="Move it away"), text)
+
+
+@contextmanager
+def _here() -> Iterator[None]:
+    """Say how to mend it at the table, where no other file can be named."""
+    try:
+        yield
+    except InputError as fault:
+        if fault.mend != "Name another file.":
+            raise
+        closed = "read-only" in fault.what.casefold() or "permission" in fault.what.casefold()
+        first = "Make the file and its folder writable" if closed else "Free space on the disk"
+        mend = f"{first}, then press again; nothing was written."
+        raise InputError(fault.where, fault.what, mend) from None
 
 
 def _take_away(path: Path, text: str) -> None:

@@ -127,13 +127,14 @@ def planned(sitting: Sitting) -> PlanFile | None:
     return plan if isinstance(plan, PlanFile) and plan.is_planned else None
 
 
-def _otherwise(sitting: Sitting) -> list[str] | None:
-    """Give the lines in which the file on disk differs; None where it does not."""
+def _otherwise(sitting: Sitting) -> dict[str, Any] | None:
+    """Give the lines in which the file on disk differs, or why that cannot be told; else None."""
     try:
-        return sitting.file.changed_lines() if sitting.file.otherwise else None
+        if not sitting.file.otherwise:
+            return None
+        return {"fault": None, "lines": sitting.file.changed_lines()}
     except InputError as fault:
-        # It cannot even be looked at.
-        return [fault.what]
+        return {"fault": fault, "lines": []}
 
 
 def _title(week: Week | None) -> str:

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import errno
+import os
 from pathlib import Path
 
 import pytest
@@ -82,6 +84,38 @@ def test_whatever_becomes_of_the_file_the_page_stays(window: Window) -> None:
     window.file.rmdir()
     window.file.write_text(was, encoding="utf-8")
     assert "Something else changed" not in window.look()
+
+
+@pytest.mark.parametrize(
+    ("code", "mend"), [(errno.EROFS, "folder writable"), (errno.ENOSPC, "Free space on the disk")]
+)
+def test_what_cannot_be_written_is_told_with_what_to_do(
+    window: Window, monkeypatch: pytest.MonkeyPatch, code: int, mend: str
+) -> None:
+    def fail(*_: object) -> None:
+        raise OSError(code, os.strerror(code))
+
+    was = window.text
+    monkeypatch.setattr("optimiser.interface.whole._replace", fail)
+    text = window.do("/who/eaters", WRONG, floor0="17")
+    assert f"({os.strerror(code)})" in text
+    assert mend in text
+    assert "press again" in text
+    assert "another file" not in text
+    assert window.text == was
+
+
+def test_a_file_that_became_read_only_was_changed_by_nobody(
+    window: Window, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    window.look()
+    monkeypatch.setattr("optimiser.interface.whole._may_write", lambda _: False)
+    text = window.look()
+    assert "week.yaml cannot be read or written" in text
+    assert "it is read-only" in text
+    assert "Make the file and its folder writable" in text
+    assert "Something else" not in text
+    assert "read-only" in window.do("/who/eaters", WRONG, floor0="17")
 
 
 def test_faults_stand_there_as_check_tells_them(window: Window) -> None:

@@ -146,8 +146,9 @@ def _answer(answer: ChangeFile, was: PlanFile) -> dict[str, Any]:
 
 
 def _freezer(plan: PlanFile, was: PlanFile) -> Iterator[str]:
-    """Say what is frozen and thawed otherwise than was planned before."""
-    now, old = [*to_do(plan)], [*to_do(was)]
+    """Say what is still to freeze and to thaw otherwise than was planned before."""
+    since = plan.changes[-1].today
+    now, old = ([move for move in to_do(each) if move[0] >= since] for each in (plan, was))
     for day, text in now:
         if (day, text) not in old:
             yield f"{day_name(day)}: {unglued(text)}"

@@ -121,8 +121,9 @@
     if (!there) { return; }
     panel.focus({ preventScroll: true });
     // A long form is read from its top; one that begins where it is seen stays there.
-    const { top } = panel.getBoundingClientRect();
-    if (top < 0 || top > innerHeight / 2) { panel.scrollIntoView({ block: "start" }); }
+    const seen = document.querySelector("main").matches(".sub") ? panel : document.getElementById("week");
+    const { top } = seen.getBoundingClientRect();
+    if (top < 0 || top > innerHeight / 2) { seen.scrollIntoView({ block: "start" }); }
   });
 
   document.addEventListener("click", (event) => {
