@@ -21,6 +21,7 @@ from models.words.days import DAY_NAMES, NoDays, days_of_week
 from models.words.errors import InputError
 from models.words.names import words
 from models.words.text import LONGEST_NAME, quoted, unprintable
+from models.words.units import GRAM, magnitude
 
 MOST_BATCHES = 12
 ALL_PAIRS = 6
@@ -30,6 +31,11 @@ A_LUNCH = 600
 ONE_WEIGHS = {"pieces": 50, "portions": 250}
 """Grams of one where nobody said, as a week file takes it."""
 SCHEMA = "week.schema.json"
+ADDED = (
+    "Bread, cheese, leaves and grain beside what you cook are added to start from: "
+    "change what is not yours."
+)
+"""What a draft has that nobody asked for."""
 _AMOUNT = re.compile(
     r"(?P<name>.+?)\s*,\s*(?P<count>[1-9][0-9]{0,3})\s*(?P<unit>portions?|pieces?)"
     r"(?:\s+of\s+(?P<mass>[0-9]{1,5}(?:\.[0-9]+)?\s*k?g))?"
@@ -79,6 +85,8 @@ class DraftBatch:
         Lines that are not, each with why and how to write it.
     settle
         What the reader has to settle, a sentence each.
+    weighs
+        Grams of one, stated or worked out of the ingredients; 0 before that is known.
     """
 
     name: str
@@ -92,6 +100,7 @@ class DraftBatch:
     settle: tuple[str, ...] = ()
     keeps_as: str = ""
     freezes: bool = False
+    weighs: int = 0
 
 
 @dataclass(frozen=True, slots=True)
@@ -258,6 +267,7 @@ def draft(batches: Sequence[DraftBatch], frame: Frame) -> str:
     frozen = [
         replace(
             batch,
+            weighs=int(magnitude(week.batches[batch.name].portion, GRAM)),
             freezes=all(
                 storage()[name].freezes_well for name in week.batches[batch.name].life.classes
             ),
@@ -413,6 +423,8 @@ def _dishes(batches: Sequence[DraftBatch], days: int) -> Iterator[str]:
             yield f"  {dish}: {{kind: {kind}, {takes}, {with_it}, minutes: 5}}"
     pairs = combinations(batches, 2) if len(batches) <= ALL_PAIRS else pairwise(batches)
     for first, second in pairs:
+        if first.weighs + second.weighs > A_LUNCH:
+            continue
         takes = ", ".join(
             f"{scalar(batch.name)}: {_span(_most(batch, -(-batch.count // days), A_LUNCH // 2))}"
             for batch in (first, second)
@@ -437,8 +449,7 @@ def _apart(name: str, taken: set[str]) -> str:
 
 def _most(batch: DraftBatch, to_eat_all: int, grams: int) -> int:
     """Give the most portions of a batch in a lunch: what a box holds, whatever is left over."""
-    stated = re.match(r"(\d+) g$", batch.portion)
-    one_weighs = int(stated[1]) if stated else ONE_WEIGHS[batch.unit]
+    one_weighs = batch.weighs or ONE_WEIGHS[batch.unit]
     return max(1, min(batch.count, to_eat_all, grams // max(1, one_weighs)))
 
 

@@ -53,10 +53,12 @@ def new(
 
     Exit codes: 0 done, 2 bad input.
     """
+    from models.file.draft import ADDED  # noqa: PLC0415
     from optimiser.interface.whole import new_file, write_whole  # noqa: PLC0415
 
     given = list(sources or ())
-    if batches or not _is_ready(given):
+    drafted = bool(batches) or not _is_ready(given)
+    if drafted:
         text = _drafted(given, list(batches or ()), days, starts, guidance)
     else:
         text = HEADER + _ready(given)
@@ -67,7 +69,7 @@ def new(
     if as_json:
         show_json({"written": file})
     else:
-        show(f"Wrote {file}. Next: clearfridge check {file}")
+        show(f"Wrote {file}. {f'{ADDED} ' * drafted}Next: clearfridge check {file}")
 
 
 def _is_ready(given: list[str]) -> bool:

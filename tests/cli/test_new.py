@@ -66,3 +66,21 @@ def test_no_two_days_of_a_drafted_week_are_alike(tmp_path: Path) -> None:
     ]
     assert len(dishes) == 5
     assert len({*dishes}) == 5
+
+
+def test_no_drafted_lunch_is_more_than_a_box_holds(tmp_path: Path) -> None:
+    heavy = RECIPE.replace("Serves 6", "Serves 2").replace("Boil", "Simmer")
+    heavy += "Let it cool\n"
+    (tmp_path / "pot.txt").write_text(heavy.replace("400 g", "800 g"), encoding="utf-8")
+    (tmp_path / "pan.txt").write_text(heavy.replace("Pot", "Pan"), encoding="utf-8")
+    words = ("--from", "pot.txt", "--from", "pan.txt", *STARTS)
+    ran = run("new", "week.yaml", *words, folder=tmp_path).done()
+    assert "Bread, cheese, leaves and grain" in " ".join(ran.out.split())
+    dishes = yamltext.parse(
+        "week.yaml", (tmp_path / "week.yaml").read_text(encoding="utf-8")
+    ).as_json()["dishes"]
+    # A portion of either weighs more than half of the most that a drafted lunch has.
+    assert {tuple(dish.get("takes", {}).values()) for dish in dishes.values()} == {(1,), ()}
+    (tmp_path / "ready").mkdir()
+    ready = run("new", "ready/week.yaml", "--from", "demo", folder=tmp_path).done()
+    assert "added" not in ready.out

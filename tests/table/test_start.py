@@ -38,6 +38,7 @@ def test_where_there_is_no_file_it_asks_what_is_cooked(empty: Window) -> None:
     text = empty.look()
     assert "There is no week in week.yaml yet" in text
     assert "What do you cook?" in text
+    assert "Bread, cheese, leaves and grain beside what you cook are added" in text
     assert not empty.file.exists()
 
 

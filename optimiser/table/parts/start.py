@@ -194,6 +194,7 @@ def _show(sitting: Sitting, fields: Fields) -> dict[str, Any]:
         "guidances": GUIDANCES,
         "cups": CUPS,
         "saved": SAVED,
+        "added": draft.ADDED,
         "fault": fault,
         "read": [] if started is None else list(_read(started)),
     }
