@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import json
 import re
 from collections.abc import Iterable, Iterator
 from datetime import date
@@ -508,12 +509,16 @@ def totals_said(plan: PlanFile) -> str:
     --------
     >>> from optimiser import plan
     >>> totals_said(plan("minimal", reasons=False))
-    'at least 1.38, 0 min of packing'
+    'at least 1.38, no packing times given'
     """
     least = "at least " if plan.unpriced else ""
     cost = f"{least}{money(plan.currency, plan.totals['cost'])}"
     cost = NO_PRICES if priceless(plan) else cost
-    return f"{cost}, {plan.totals['minutes']:.0f} min of packing"
+    minutes = plan.totals["minutes"]
+    # Where a dish states that it takes none, that is a time given.
+    given = minutes or '"minutes"' in json.dumps(plan.week.get("dishes"))
+    packing = f"{minutes:.0f} min of packing" if given else "no packing times given"
+    return f"{cost}, {packing}"
 
 
 def money(currency: str, amount: float) -> str:

@@ -165,7 +165,7 @@ def stands(plan: PlanFile | Failed | None) -> str:
     --------
     >>> from optimiser import plan
     >>> stands(plan("minimal", reasons=False))
-    'Nothing is left over. Proven the best week. At least 1.38, 0 min of packing.'
+    'Nothing is left over. Proven the best week. At least 1.38, no packing times given.'
     """
     if plan is None:
         return ""
