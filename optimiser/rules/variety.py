@@ -122,7 +122,7 @@ class MostTimes(Rule):
             edits.append(Edit(("dishes", self.dish, "most"), self.most, str(own), text))
         if everywhere is not None and everywhere < self.most:
             path = ("variety", "most_times")
-            wording = f"{text} (the number is for every dish)"
+            wording = f"let each dish come {times(self.most)}"
             edits.append(Edit(path, self.most, str(everywhere), wording))
         return tuple(edits)
 

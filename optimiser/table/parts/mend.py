@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import Any
 
-from models.answers.mend import MendFile, Way
+from models.answers.mend import Change, MendFile, Way
 from models.answers.plan import AnswerPart, PlanFile
 from models.words.errors import InputError
 from optimiser.interface import asked
@@ -50,13 +50,37 @@ def _show(sitting: Sitting, fields: Fields) -> dict[str, Any]:
 def _way(answer: MendFile, way: Way) -> dict[str, Any]:
     return {
         "changes": [
-            {"text": change.text, "prep": change.prep, "label": change.label}
+            {"text": in_words(change), "prep": change.prep, "label": change.label}
             for change in way.changes
         ],
         "label": any(change.label for change in way.changes),
         "dishes": way.dishes,
         "reached": values_said(answer, way),
     }
+
+
+def in_words(change: Change) -> str:
+    """Say a change in a cook's words alone: the keys of the file are written by the button.
+
+    Parameters
+    ----------
+    change
+        Of a way.
+
+    Returns
+    -------
+    str
+        As `mend` words it, without what to write where a label has to be read.
+
+    Examples
+    --------
+    >>> words = "read the label of bread: only if it is free of nuts, write free_of: [nuts]"
+    >>> in_words(Change(path=[], was="", becomes="", text=words, prep=False, label=True))
+    'read the label of bread: do this only if it is free of nuts'
+    """
+    if not change.label:
+        return change.text
+    return change.text.partition(", write ")[0].replace(": only if", ": do this only if")
 
 
 def _fact(sitting: Sitting) -> str:
@@ -73,14 +97,14 @@ def _take(sitting: Sitting, fields: Fields) -> str:
     if not number.isdecimal() or not 1 <= int(number) <= len(ways):
         raise InputError(sitting.file.name, "there is no such way any more", "Look again.")
     way = ways[int(number) - 1]
-    labels = [change.text for change in way.changes if change.label]
+    labels = [in_words(change) for change in way.changes if change.label]
     if labels and fields.get("read") != "yes":
         raise InputError(
             "the way",
             "it hangs on a label that nobody has read",
             f"First {'; '.join(labels)}. If it is so, tick that you read it.",
         )
-    what = "; ".join(change.text for change in way.changes)
+    what = "; ".join(in_words(change) for change in way.changes)
     sitting.write(way.text, what, fields.get("on"))
     return "/mend"
 
