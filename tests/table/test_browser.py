@@ -134,6 +134,22 @@ def test_what_is_typed_in_one_form_outlasts_another_that_is_sent(
     page.context.close()
 
 
+def test_on_a_phone_a_form_is_read_from_its_top_and_the_week_from_its_own(
+    served: TableServer, chromium: Browser
+) -> None:
+    page, wrong = looked_at(served, chromium, 390)
+    for name, seen in (("Who eats and when", "#panel"), ("The week", "#week")):
+        page.get_by_role("link", name=name).and_(page.locator("#index a")).click()
+        page.get_by_role("link", name=name).and_(page.locator("[aria-current]")).wait_for()
+        page.wait_for_function("document.activeElement.id === 'panel'")
+        box = page.locator(seen).bounding_box()
+        assert box is not None
+        assert -1 <= box["y"] <= 400
+        assert page.locator(".days").is_visible() == (seen == "#week")
+    assert wrong == []
+    page.context.close()
+
+
 def test_from_nothing_to_a_changed_week_by_keyboard_alone(
     tmp_path: Path, chromium: Browser
 ) -> None:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import errno
 import os
+import re
 from pathlib import Path
 
 import pytest
@@ -116,6 +117,16 @@ def test_a_file_that_became_read_only_was_changed_by_nobody(
     assert "Make the file and its folder writable" in text
     assert "Something else" not in text
     assert "read-only" in window.do("/who/eaters", WRONG, floor0="17")
+
+
+def test_without_a_price_no_cost_is_proven(window: Window) -> None:
+    assert " cost " in window.look().partition("What matters")[2]
+    text = re.sub(r",? *price: [^,}\n]*", "", window.text)
+    assert text != window.text
+    window.sitting.write(text, "no prices")
+    said = window.look()
+    assert "No prices given" in said
+    assert " cost " not in said.partition("What matters")[2]
 
 
 def test_faults_stand_there_as_check_tells_them(window: Window) -> None:
