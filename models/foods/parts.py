@@ -180,8 +180,8 @@ def as_called(line: Ingredient) -> Ingredient:
     """Take along what a line calls its food where the food is wider: honey mustard is mustard.
 
     What the name says beyond the food may be in it, until a label is read, and so may what the line
-    says that it comes with, or in a word behind a comma: baked beans with sausages, or "noodles,
-    sesame and honey".
+    says that it comes with, or in a word behind a comma: baked beans with sausages, "noodles,
+    sesame and honey", or "carrots, toasted almonds".
 
     Parameters
     ----------
@@ -204,7 +204,7 @@ def as_called(line: Ingredient) -> Ingredient:
     known = food.families
     own = split(food.name)
     asides = (part.strip() for part in _JOINED.split(line.text.partition(",")[2]))
-    named = (aside for aside in asides if len(aside.split()) == 1 and not {*split(aside)} & {*own})
+    named = (part for part in asides if _ASIDE.fullmatch(part) and not {*split(part)} & {*own})
     told = frozenset[str]().union(
         *(derived((part,)).holds for part in (line.name, *_WITH.findall(line.text), *named))
     )
@@ -221,6 +221,7 @@ def as_called(line: Ingredient) -> Ingredient:
 
 
 _JOINED = re.compile(r",|&|\b(?:and|or)\b")
+_ASIDE = re.compile(r"(?:(?:\w[\w-]*ed|fresh|ground) )?[^\s]+", re.IGNORECASE)
 _WITH = re.compile(
     r"\b(?:with|in)\b ([^(),]*\b(?:sauces?|butter|cream|batter|breadcrumbs|flour|milk|beer)\b"
     r"|(?<=with )[^(),]+)",

@@ -215,6 +215,8 @@ def test_what_a_line_says_that_it_comes_with_may_be_in_it() -> None:
         ("milk", "200 g butter beans in butter"),
         ("sesame", "200 g noodles, sesame"),
         ("sesame", "200 g noodles, sesame and honey"),
+        ("nuts", "100 g carrots, toasted almonds"),
+        ("nuts", "100 g carrots, peeled, and flaked almonds"),
         ("honey", "200 g noodles, sesame & honey"),
         ("lupin", "100 g tempeh, lupin"),
         ("mustard", "5 g panch phoron"),
