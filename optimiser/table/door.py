@@ -2,12 +2,15 @@
 
 Every request is judged before anything else sees it. Another page in the same browser can send
 requests here; it has no token, cannot read the cookie, and its Origin is its own. A name that is
-turned to this machine (DNS rebinding) is another Host.
+turned to this machine (DNS rebinding) is another Host. Cookies know no ports: so that a browser
+brings this one to no other program on this machine, all is served below a path that nobody else
+knows, and the cookie is bound to it.
 """
 
 from __future__ import annotations
 
 import hmac
+import re
 import secrets
 from http.cookies import CookieError, SimpleCookie
 from typing import TYPE_CHECKING
@@ -49,6 +52,7 @@ class Door:
         # Ports share cookies: each has one of its own.
         self.cookie = f"clearfridge-{port}"
         self.token = token
+        self.root = f"/{secrets.token_urlsafe(16)}"
 
     async def __call__(self, scope: Scope, receive: Receive, send: Send) -> None:
         """Judge a request; hand it on, or answer it here."""
@@ -60,18 +64,32 @@ class Door:
         headers = {
             name.decode("latin-1"): text.decode("latin-1") for name, text in scope["headers"]
         }
-        no = self._refusal(scope, headers)
-        shut = _shutting(send)
+        inside = self._inside(scope)
+        no = self._refusal(scope, headers, inside=inside)
+        scope = inside or scope
+        shut = _shutting(send, self.root)
         if no is not None:
             await PlainTextResponse(no[1], no[0])(scope, receive, shut)
         elif self._has_token(scope):
             answer = RedirectResponse("/", 303)
-            answer.set_cookie(self.cookie, self.token, path="/", httponly=True, samesite="strict")
+            answer.set_cookie(
+                self.cookie, self.token, path=f"{self.root}/", httponly=True, samesite="strict"
+            )
             await answer(scope, receive, shut)
         else:
             await self._handed_on(scope, receive, shut)
 
-    def _refusal(self, scope: Scope, headers: dict[str, str]) -> tuple[int, str] | None:
+    def _inside(self, scope: Scope) -> Scope | None:
+        """Give a request as if all stood at the top; None for what is not below the path."""
+        end = len(self.root)
+        if not _same(scope["path"][: end + 1], f"{self.root}/"):
+            return None
+        raw = scope.get("raw_path") or b""
+        return {**scope, "path": scope["path"][end:], "raw_path": raw[end:]}
+
+    def _refusal(
+        self, scope: Scope, headers: dict[str, str], *, inside: Scope | None
+    ) -> tuple[int, str] | None:
         """Say why a request is turned away; None where it may come in."""
         method, length = scope["method"], headers.get("content-length", "0")
         origin, ours = headers.get("origin"), f"http://{self.host}"
@@ -81,7 +99,8 @@ class Door:
             (headers.get("host") != self.host, 421, "This is not the address that was printed."),
             (method not in (*_READING, "POST"), 405, "That cannot be done here."),
             (foreign or site not in _OURS, 403, "This came from another page."),
-            (not (self._has_cookie(headers) or self._has_token(scope)), 403, _NO_KEY),
+            (inside is None, 403, _NO_KEY),
+            (not (self._has_cookie(headers) or self._has_token(inside or scope)), 403, _NO_KEY),
             (not length.isdigit() or int(length) > MOST_BYTES, *TOO_LARGE),
         )
         return next(((code, why) for wrong, code, why in judged if wrong), None)
@@ -134,20 +153,41 @@ def _same(given: str, token: str) -> bool:
     return hmac.compare_digest(given.encode(), token.encode())
 
 
-def _shutting(send: Send) -> Send:
-    """Give every answer the headers that shut out what is not of this page."""
+def _shutting(send: Send, root: str) -> Send:
+    """Give every answer the headers that shut out what is not of this page, and the path.
+
+    Pages name addresses as if they stood at the top. What stands in quotes in a page is escaped,
+    so nothing that somebody typed is taken for an address.
+    """
+    start: Message | None = None
 
     async def sending(message: Message) -> None:
+        nonlocal start
         if message["type"] == "http.response.start":
-            there = {name.lower() for name, _ in message["headers"]}
-            message["headers"] = [
-                *message["headers"],
-                *(
-                    (name.lower().encode(), text.encode())
-                    for name, text in HEADERS.items()
-                    if name.lower().encode() not in there
-                ),
+            headers = [(name.lower(), text) for name, text in message["headers"]]
+            there = {name for name, _ in headers}
+            headers = [
+                (name, root.encode() + text if name == b"location" else text)
+                for name, text in headers
             ]
+            for name, text in HEADERS.items():
+                if name.lower().encode() not in there:
+                    headers.append((name.lower().encode(), text.encode()))
+            message = {**message, "headers": headers}
+            if any(text.startswith(b"text/html") for name, text in headers if name == _KIND):
+                start = message
+                return
+        elif start is not None:
+            # A page comes in one piece.
+            body = _ADDRESS.sub(rb"\g<0>" + root.encode(), message.get("body", b""))
+            length = (b"content-length", str(len(body)).encode())
+            headers = [header for header in start["headers"] if header[0] != length[0]]
+            await send({**start, "headers": [*headers, length]})
+            message, start = {**message, "body": body}, None
         await send(message)
 
     return sending
+
+
+_KIND = b"content-type"
+_ADDRESS = re.compile(rb'\b(?:href|action|src|formaction|data-tries)="(?=/)')

@@ -285,7 +285,7 @@ class TableServer:
     @property
     def address(self) -> str:
         """Where it is, with the token that lets one in."""
-        return f"http://127.0.0.1:{self.port}/?token={self.token}"
+        return f"http://127.0.0.1:{self.port}{self.app.root}/?token={self.token}"
 
     def run(self, *, browser: bool) -> None:
         """Serve until somebody stops it.

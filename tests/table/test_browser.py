@@ -6,7 +6,9 @@ import signal
 import subprocess
 import threading
 from collections.abc import Iterator
+from http.server import BaseHTTPRequestHandler, ThreadingHTTPServer
 from pathlib import Path
+from typing import ClassVar
 
 import pytest
 from axe_playwright_python.sync_playwright import Axe
@@ -235,6 +237,42 @@ def test_another_page_in_the_same_browser_gets_nothing_and_changes_nothing(
     assert set(answers) == {403}
     assert file.read_text(encoding="utf-8") == was
     page.context.close()
+
+
+class Listening(BaseHTTPRequestHandler):
+    """Another program on this machine, which keeps what a browser sends it."""
+
+    sent: ClassVar[list[str]] = []
+
+    def do_GET(self) -> None:
+        self.sent.append(f"{self.path} {self.headers}")
+        self.send_response(200)
+        self.send_header("content-type", "text/html")
+        self.end_headers()
+        self.wfile.write(b"<p>here</p><img src=/picture>")
+
+    def log_message(self, *_: object) -> None:
+        """Say nothing."""
+
+
+def test_another_program_on_this_machine_is_sent_no_key(
+    served: TableServer, chromium: Browser
+) -> None:
+    page, _ = looked_at(served, chromium, 768)
+    with ThreadingHTTPServer(("127.0.0.1", 0), Listening) as other:
+        threading.Thread(target=other.serve_forever).start()
+        there = f"http://127.0.0.1:{other.server_port}/"
+        page.evaluate("(to) => location.assign(to)", there)
+        page.wait_for_url(there)
+        page.get_by_text("here").wait_for()
+        page.reload()
+        other.shutdown()
+    page.context.close()
+    assert len(Listening.sent) >= 3
+    for sent in Listening.sent:
+        assert "cookie" not in sent.casefold()
+        assert served.app.root not in sent
+        assert served.token not in sent
 
 
 INSIDE = """() => {

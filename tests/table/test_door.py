@@ -30,11 +30,23 @@ def test_the_token_becomes_a_cookie_that_no_script_and_no_other_site_has(window:
     asked = window.stranger().get(
         "/", params={"token": window.serving.token}, follow_redirects=False
     )
-    assert (asked.status_code, asked.headers["location"]) == (303, "/")
+    root = window.serving.app.root
+    assert (asked.status_code, asked.headers["location"]) == (303, f"{root}/")
+    assert f"; Path={root}/;" in asked.headers["set-cookie"]
+    assert window.serving.token not in root
     cookie = asked.headers["set-cookie"].casefold()
     assert "httponly" in cookie
     assert "samesite=strict" in cookie
     assert "domain" not in cookie
+
+
+def test_outside_of_the_path_nothing_is_there_even_with_the_token(window: Window) -> None:
+    cookie = f"clearfridge-{window.serving.port}={window.serving.token}"
+    root = window.serving.app.root
+    for path in ("/", "/who", "/table.js", root, f"{root}x/", f"{root[:-1]}/", "//"):
+        for asked in (path, f"{path}?token={window.serving.token}"):
+            got = window.client.get(f"{window.base}{asked}", headers={"cookie": cookie})
+            assert got.status_code == REFUSED, asked
 
 
 def test_another_name_for_this_machine_is_turned_away(window: Window) -> None:
@@ -110,10 +122,11 @@ def test_every_answer_shuts_out_what_is_not_of_the_page(path: str, window: Windo
 def test_no_path_leads_to_a_file(path: str, window: Window) -> None:
     (window.file.parent.parent / "secret.yaml").write_text("very secret", encoding="utf-8")
     (window.file.parent / "secret.yaml").write_text("very secret", encoding="utf-8")
-    got = window.client.get(f"{window.base}{path}")
-    assert got.status_code in (GONE, 200)
-    assert "very secret" not in got.text
-    assert "# mine" not in got.text
+    for base in (window.base, f"{window.base}{window.serving.app.root}"):
+        got = window.client.get(f"{base}{path}")
+        assert got.status_code in (GONE, REFUSED, 200)
+        assert "very secret" not in got.text
+        assert "# mine" not in got.text
 
 
 def test_a_link_that_is_laid_meanwhile_is_neither_read_nor_written_through(window: Window) -> None:

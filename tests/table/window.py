@@ -28,7 +28,7 @@ class Window:
 
     def stranger(self) -> TestClient:
         """Give a client that never had the token."""
-        return TestClient(self.serving.app, self.base)
+        return TestClient(self.serving.app, f"{self.base}{self.serving.app.root}")
 
     @property
     def text(self) -> str:

@@ -3,6 +3,8 @@
 // them works without this script too, as a page of its own.
 (() => {
   const root = document.documentElement;
+  // All is served below a path that no other program on this machine knows.
+  const below = `/${location.pathname.split("/")[1]}`;
   const live = () => [...document.querySelectorAll("[data-live]")];
   const writing = () => {
     const at = document.activeElement;
@@ -97,7 +99,7 @@
       if (mine !== asked || number < shown) { return false; }
       shown = number;
       const page = new DOMParser().parseFromString(text, "text/html");
-      if (!page.getElementById("panel")) { location.assign("/"); return false; }
+      if (!page.getElementById("panel")) { location.assign(`${below}/`); return false; }
       put(page, kept, form);
       if (push && (!options || answer.redirected) && answer.url !== location.href) {
         history.pushState(null, "", answer.url);
@@ -213,11 +215,11 @@
   addEventListener("popstate", () => go(location.href, undefined, { push: false }));
 
   ticks();
-  const events = new EventSource("/events");
+  const events = new EventSource(`${below}/events`);
   const look = () => {
     // What is pasted there and not written yet is nowhere else.
     const form = writing()?.closest('form[data-tries^="/"]')
-      ?? document.querySelector('form[data-tries="/start/read"]');
+      ?? document.querySelector('form[data-tries$="/start/read"]');
     if (form) { trying(form); return; }
     go(location.href, undefined, { push: false, kept: true });
   };
