@@ -27,8 +27,8 @@ def open_(
 
     Where there is no file yet, it begins with the recipes that you paste.
 
-    It prints the address, answers nobody but you, and runs until Ctrl-C. What you change there is
-    changed in the file, where comments stay; the plan is never out of date.
+    It prints the address, answers no other machine and no other page, and runs until Ctrl-C. What
+    you change there is changed in the file, where comments stay; the plan is never out of date.
     Exit codes: 0 done, 2 bad input.
     """
     from models.file.reading import ready_weeks  # noqa: PLC0415
@@ -45,6 +45,6 @@ def open_(
         mend = f"Begin a file with it: clearfridge new week.yaml --from {file}"
         raise InputError(file, "this is a ready week and no file of yours", mend)
     serving = TableServer(Sitting(opened(file), own))
-    with suppress(KeyboardInterrupt):
+    with suppress(KeyboardInterrupt), serving.stoppable():
         show(f"Open at {serving.address}\nCtrl-C ends it.")
         serving.run(browser=browser)

@@ -5,11 +5,12 @@ from __future__ import annotations
 import asyncio
 import os
 import re
+import signal
 import socket
-import warnings
+import threading
 import webbrowser
-from collections.abc import AsyncIterator, Callable
-from contextlib import suppress
+from collections.abc import AsyncIterator, Callable, Iterator
+from contextlib import contextmanager, suppress
 from functools import cache
 from importlib import resources
 from typing import TYPE_CHECKING, Any
@@ -307,12 +308,30 @@ class TableServer:
         if browser:
             # It waits in line until the server runs.
             webbrowser.open(self.address)
-        # Ctrl-C may come before it runs at all, which is no fault of anyone's.
-        warnings.filterwarnings("ignore", "coroutine 'Server.serve' was never awaited")
+        # It may have been stopped before it ran at all.
+        server.should_exit = self.sitting.closing
         try:
             server.run(sockets=[self.socket])
         finally:
             self.sitting.close()
+
+    @contextmanager
+    def stoppable(self) -> Iterator[None]:
+        """Let Ctrl-C and a request to terminate end it in order, from before it runs.
+
+        Raised in whatever is being done just then, as within an import, an interrupt would leave
+        that half done. What is told to ignore them still does.
+        """
+        before = {}
+        if threading.current_thread() is threading.main_thread():
+            for wanted in (signal.SIGINT, signal.SIGTERM):
+                if signal.getsignal(wanted) is not signal.SIG_IGN:
+                    before[wanted] = signal.signal(wanted, lambda *_: self.end())
+        try:
+            yield
+        finally:
+            for wanted, handler in before.items():
+                signal.signal(wanted, handler)
 
     def end(self) -> None:
         """End it from another thread."""

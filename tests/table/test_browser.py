@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import signal
 import subprocess
+import sys
 import threading
 from collections.abc import Iterator
 from http.server import BaseHTTPRequestHandler, ThreadingHTTPServer
@@ -367,6 +368,35 @@ def test_an_answer_that_was_overtaken_is_not_shown(served: TableServer, chromium
     assert "Out of date" not in page.locator("#tried").inner_text()
     assert wrong == []
     page.context.close()
+
+
+STOPPED_EARLY = """
+import signal
+from optimiser.table.opened import opened
+from optimiser.table.serving import TableServer
+from optimiser.table.sitting import Sitting
+
+serving = TableServer(Sitting(opened("week.yaml")))
+with serving.stoppable():
+    signal.raise_signal(signal.{0})
+    serving.run(browser=False)
+    print("in order")
+"""
+
+
+@pytest.mark.parametrize("wanted", ["SIGINT", "SIGTERM"])
+def test_what_is_stopped_before_it_runs_ends_in_order(tmp_path: Path, wanted: str) -> None:
+    (tmp_path / "week.yaml").write_text(ready_text("minimal"), encoding="utf-8")
+    ran = subprocess.run(
+        [sys.executable, "-c", STOPPED_EARLY.format(wanted)],
+        cwd=tmp_path,
+        env=environment(),
+        capture_output=True,
+        text=True,
+        timeout=60,
+        check=False,
+    )
+    assert (ran.stdout, ran.stderr, ran.returncode) == ("in order\n", "", 0)
 
 
 def test_it_prints_where_it_is_and_ctrl_c_ends_it(tmp_path: Path) -> None:
