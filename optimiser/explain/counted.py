@@ -21,7 +21,7 @@ from models.words.priorities import TIE_BREAK
 from optimiser.board.board import Slot
 from optimiser.board.rows import Row, Sum
 from optimiser.explain.foils import Foils, Verdict, VerdictKind
-from optimiser.explain.why import Question, Why, day_of, dish_of, priority_of, which_lunch
+from optimiser.explain.why import Question, Why, day_of, dish_of, which_lunch
 from optimiser.solve.dealing import Dealer
 from optimiser.solve.limits import Say, Stop, silent
 from optimiser.solve.program import Program
@@ -83,6 +83,39 @@ class WhyCounted(Why):
         return together, replace(solved, counts=counts)
 
     # -- questions ----------------------------------------------------------------
+
+    def of_lunches(self, question: Question) -> WhyFile:
+        """Answer a question about lunches of entries, when there is a plan.
+
+        Parameters
+        ----------
+        question
+            What is asked.
+
+        Returns
+        -------
+        WhyFile
+            Of one dish more where it names a dish and a day; else of every dish.
+
+        Raises
+        ------
+        InputError
+            When it names what the week has not.
+
+        Examples
+        --------
+        >>> from models.file.reading import read_week
+        >>> why = WhyCounted(read_week("minimal")).of_lunches(Question(day="mon"))
+        >>> [(dish.dish, dish.times) for dish in why.counted[0].dishes][:2]
+        [('Rice, beans and cheese', 1), ('Rice, beans and apple', 0)]
+        """
+        week = self.week
+        if question.dish is not None and question.day is not None:
+            eater, day = which_lunch(week, question.day, question.eater)
+            return self.one_more(eater, day, dish_of(week, question.dish, "--not"))
+        whose = None if question.eater is None else eater_of(week, question.eater, "--eater")
+        when = None if question.day is None else day_of(week, question.day)
+        return self.every_dish(whose, when, by_day=question.all)
 
     def every_dish(
         self, eater: str | None = None, day: date | None = None, *, by_day: bool = False
@@ -251,56 +284,3 @@ def entries(week: Week) -> dict[str, tuple[str, ...]]:
     return {
         eater.group or name: groups.get(eater.group, (name,)) for name, eater in week.eaters.items()
     }
-
-
-def answer(
-    week: Week,
-    question: Question,
-    *,
-    seconds: float | None = None,
-    stop: Stop | None = None,
-    say: Say = silent,
-) -> WhyFile:
-    """Answer a question about a week in which an entry of the file is many eaters.
-
-    Parameters
-    ----------
-    week
-        The week.
-    question
-        What is asked.
-    seconds
-        Time limit for the plan itself.
-    stop
-        Ends the search early from another thread; what is known by then is given.
-    say
-        Is told what is being done, for a progress line.
-
-    Returns
-    -------
-    WhyFile
-        With no plan, why there is none, whatever is asked.
-
-    Raises
-    ------
-    InputError
-        When the question names what the week has not.
-
-    Examples
-    --------
-    >>> from models.file.reading import read_week
-    >>> why = answer(read_week("minimal"), Question(day="mon"))
-    >>> [(dish.dish, dish.times) for dish in why.counted[0].dishes][:2]
-    [('Rice, beans and cheese', 1), ('Rice, beans and apple', 0)]
-    """
-    asked = WhyCounted(week, seconds=seconds, stop=stop, say=say)
-    if asked.foils is None:
-        return asked.none()
-    if question.better is not None:
-        return asked.not_better(priority_of(week, question.better))
-    if question.dish is not None and question.day is not None:
-        eater, day = which_lunch(week, question.day, question.eater)
-        return asked.one_more(eater, day, dish_of(week, question.dish, "--not"))
-    whose = None if question.eater is None else eater_of(week, question.eater, "--eater")
-    when = None if question.day is None else day_of(week, question.day)
-    return asked.every_dish(whose, when, by_day=question.all)

@@ -237,6 +237,37 @@ class Why:
                     whole=item.opened_life is not None,
                 )
 
+    def of_lunches(self, question: Question) -> WhyFile:
+        """Answer a question about lunches, when there is a plan.
+
+        Parameters
+        ----------
+        question
+            What is asked.
+
+        Returns
+        -------
+        WhyFile
+            Of every lunch where it names no day.
+
+        Raises
+        ------
+        InputError
+            When it names what the week has not.
+
+        Examples
+        --------
+        >>> from models.file.reading import read_week
+        >>> len(Why(read_week("minimal")).of_lunches(Question(day="mon")).lunches)
+        1
+        """
+        if question.day is None:
+            return self.all(question.eater)
+        eater, day = which_lunch(self.week, question.day, question.eater)
+        if question.dish is not None:
+            return self.why_not(eater, day, dish_of(self.week, question.dish, "--not"))
+        return self.lunch(eater, day)
+
     def not_better(self, priority: str) -> WhyFile:
         """Say why no week does better in a priority.
 
@@ -712,6 +743,7 @@ def answer(
     week: Week,
     question: Question,
     *,
+    asks: type[Why] = Why,
     seconds: float | None = None,
     stop: Stop | None = None,
     say: Say = silent,
@@ -724,6 +756,8 @@ def answer(
         The week.
     question
         What is asked.
+    asks
+        What answers: for a week with counted eaters `optimiser.explain.counted.WhyCounted`.
     seconds
         Time limit for the plan itself.
     stop
@@ -749,14 +783,9 @@ def answer(
     >>> len(why.lunches), len(why.lunches[0].dishes) == len(week.dishes)
     (1, True)
     """
-    asked = Why(week, seconds=seconds, stop=stop, say=say)
+    asked = asks(week, seconds=seconds, stop=stop, say=say)
     if asked.foils is None:
         return asked.none()
     if question.better is not None:
         return asked.not_better(priority_of(week, question.better))
-    if question.day is None:
-        return asked.all(question.eater)
-    eater, day = which_lunch(week, question.day, question.eater)
-    if question.dish is not None:
-        return asked.why_not(eater, day, dish_of(week, question.dish, "--not"))
-    return asked.lunch(eater, day)
+    return asked.of_lunches(question)

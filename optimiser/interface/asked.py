@@ -276,15 +276,17 @@ def why(
     'impossible'
     """
     from models.week.week import groups_of  # noqa: PLC0415
-    from optimiser.explain import counted  # noqa: PLC0415
-    from optimiser.explain.why import Question, answer  # noqa: PLC0415
+    from optimiser.explain.why import Question, Why, answer  # noqa: PLC0415
 
     week = read_week(week)
     question = Question(day=_day(day), eater=eater, dish=not_, better=better, all=all)
     question.check(week)
-    look = counted.answer if groups_of(week) else answer
+    asks = Why
+    if groups_of(week):
+        from optimiser.explain.counted import WhyCounted as asks  # noqa: N813, PLC0415
     return in_time(
-        lambda stop, say: look(week, question, seconds=stop.share, stop=stop, say=say), seconds
+        lambda stop, say: answer(week, question, asks=asks, seconds=stop.share, stop=stop, say=say),
+        seconds,
     )
 
 
