@@ -9,7 +9,7 @@ import pytest
 import optimiser
 from models.file.reading import ready_text
 
-from .window import WRONG, Window, beside
+from .window import WRONG, Window, beside, shown
 
 CHOSEN = ("fridge", "guidance", "day", "eater")
 WHEN = {"starts": "2026-11-30", "when": "mon, tue, wed", "fridge": "yes", "microwave": "yes"}
@@ -41,6 +41,15 @@ def test_eaters_and_floors_are_set(window: Window) -> None:
     for _ in range(5):
         window.do("/undo")
     assert window.text == was
+
+
+def test_who_has_a_floor_by_weight_is_told_what_it_comes_to(window: Window) -> None:
+    window.file.write_text(ready_text("family"), encoding="utf-8")
+    window.do("/take")
+    # 0.83 g a kg a day (WHO Technical Report Series 935, 2007), 68 kg, 40 % of it at lunch.
+    assert "about 22.6 g, from daily_protein in the file" in window.client.get("/who").text
+    page = window.sent("/who/eaters", WRONG, form="eaters", floor0="20")
+    assert "there is a floor of protein as well as a daily need" in shown(page)
 
 
 def test_days_place_and_lunches_that_are_off_are_set(window: Window) -> None:

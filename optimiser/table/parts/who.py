@@ -39,12 +39,24 @@ def _eaters_of(week: Week) -> dict[str, Any]:
 def _floor(week: Week, name: str) -> str | None:
     """Give the floor of protein that the file states for an eater, in g; None where none."""
     held = _eaters_of(week)[name].get("floors") or {}
-    if not any(tagname(key) == PROTEIN for key in held):
-        return None
+    stated = any(tagname(key) == PROTEIN for key in held)
+    return plain(_least(week, name), 3) if stated else None
+
+
+def _least(week: Week, name: str) -> float:
+    """Give the g of protein that a lunch of an eater with a floor has at least."""
     eater = next(each for each in week.eaters.values() if name in (each.name, each.group))
     bounds = (x for x in eater.floors if x.nutrient == PROTEIN and not x.weekly)
-    floor = next(bounds)
-    return plain(magnitude(floor.amount, "gram"), 3)
+    return magnitude(next(bounds).amount, "gram")
+
+
+def _floor_note(week: Week, name: str, entry: Data) -> str:
+    """Say below the floor in grams what an empty one comes to."""
+    if _floor(week, name) is not None:
+        return "at least; 0 asks for none"
+    if entry.get("daily_protein"):
+        return f"about {plain(_least(week, name), 1)} g, from daily_protein in the file"
+    return "no floor in grams"
 
 
 def _must_not(entry: Data) -> str:
@@ -75,6 +87,7 @@ def _show(sitting: Sitting, fields: Fields) -> dict[str, Any]:
                 "name": name,
                 "title": f"{name}, {entry['count']} alike" if "count" in entry else name,
                 "floor": _floor(week, name),
+                "note": _floor_note(week, name, entry),
                 "must_not": _must_not(entry),
             }
             for name, entry in _eaters_of(week).items()
@@ -153,9 +166,9 @@ def _eaters(sitting: Sitting, fields: Fields) -> str:
             edits += _into(entry, name, stated)
     more = fields.get("name", "").strip()
     if more in week.eaters:
-        raise InputError("One more eats", f"{more!r} eats already", "Write another name.")
+        raise InputError("One more eater, name", f"{more!r} eats already", "Write another name.")
     if more:
-        stated = _stated(fields.get("floor", ""), fields.get("not"), "and must not have")
+        stated = _stated(fields.get("floor", ""), fields.get("not"), "One more eater, must not have")
         edits.append((("eaters", more), stated))
     sitting.change(edits, "who eats", fields.get("on"))
     return "/who"
