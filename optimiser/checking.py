@@ -23,7 +23,6 @@ from models.answers.check import (
     MustNotLine,
     ReadAs,
 )
-from models.answers.plan import RuleLine
 from models.foods.families import derived
 from models.foods.food import builtin
 from models.foods.measures import describe_cups
@@ -43,7 +42,7 @@ from models.words.numbers import counted, keeping
 from models.words.nutrients import NUTRIENTS, USABLE
 from models.words.protein import SHARES
 from models.words.units import magnitude, sayable
-from optimiser.rules import rules_of
+from optimiser.rules import rule_line, rules_of
 from optimiser.rules.place import is_warm
 from optimiser.written import days_off, in_groups, number
 
@@ -257,12 +256,7 @@ def check(week: Week) -> CheckFile:
         cups=None if week.cups is None else describe_cups(week.cups),
         guards=[_guard(work) for work in guarded(week)],
         read_as=[ReadAs(written=name, food=food) for name, food in read_as(week)],
-        rules=[
-            RuleLine(
-                key=rule.key, sentence=rule.sentence(), numbers=rule.numbers(), source=rule.source
-            )
-            for rule in rules_of(week)
-        ],
+        rules=[*map(rule_line, rules_of(week))],
         priorities=list(week.priorities),
         remarks=list(remarks(week)),
     )

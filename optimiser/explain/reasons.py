@@ -472,6 +472,6 @@ def conflict_lines(
     True
     """
     try:
-        return [rule_line(rule) for rule in smallest_conflict(program, extra, stop)]
+        return [rule_line(rule, program.week) for rule in smallest_conflict(program, extra, stop)]
     except TimeoutError:
         return []

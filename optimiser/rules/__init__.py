@@ -103,13 +103,15 @@ def faults_of(week: Week, packed: PackedWeek) -> Iterator[Fault]:
         yield from rule.faults(week, packed)
 
 
-def rule_line(rule: Rule) -> RuleLine:
+def rule_line(rule: Rule, week: Week | None = None) -> RuleLine:
     """Write a rule for the plan file.
 
     Parameters
     ----------
     rule
         The rule.
+    week
+        The week of which the rule is to name what it means; none when left out.
 
     Returns
     -------
@@ -123,6 +125,5 @@ def rule_line(rule: Rule) -> RuleLine:
     >>> rule_line(rule).key == rule.key
     True
     """
-    return RuleLine(
-        key=rule.key, sentence=rule.sentence(), numbers=rule.numbers(), source=rule.source
-    )
+    sentence = rule.sentence() if week is None else rule.told_of(week)
+    return RuleLine(key=rule.key, sentence=sentence, numbers=rule.numbers(), source=rule.source)

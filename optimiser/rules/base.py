@@ -98,6 +98,21 @@ class Rule(ABC):
             One clause, in lower case but for names, its numbers with their units.
         """
 
+    def told_of(self, week: Week) -> str:
+        """Say the rule where it stands in the way of every week, and what of this week it means.
+
+        Parameters
+        ----------
+        week
+            The week.
+
+        Returns
+        -------
+        str
+            The sentence, here with nothing more.
+        """
+        return self.sentence()
+
     @property
     def source(self) -> str:
         """Who says so; empty when the week file does."""

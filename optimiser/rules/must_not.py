@@ -21,6 +21,10 @@ from optimiser.board.board import Board
 from optimiser.rules.base import Fault, OfEater, Rule
 
 
+MOST_NAMED = 6
+"""Foods that are named where a rule stands in the way."""
+
+
 @dataclass(frozen=True)
 class MustNot(OfEater):
     """An eater gets nothing with one allergen or one food in it, or that a way of eating bars."""
@@ -50,6 +54,15 @@ class MustNot(OfEater):
         if asked is None:
             return sentence
         return f"{sentence}; {listed(asked, 'or')} only where the file says that it suits"
+
+    def told_of(self, week: Week) -> str:
+        """Name the batches and the food of the week that it keeps away."""
+        things = [*week.batches.values(), *week.larder.values()]
+        barred = [thing.name for thing in things if self.is_in(thing.name, thing.contents)]
+        if barred in ([], [self.what]):
+            return self.sentence()
+        more = [f"{len(barred) - MOST_NAMED} more"] if len(barred) > MOST_NAMED else []
+        return f"{self.sentence()}; that bars {listed([*barred[:MOST_NAMED], *more])}"
 
     @property
     def _barred_as(self) -> str:

@@ -23,7 +23,8 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from models.answers.plan import RuleLine
-from models.file.reading import read_document, read_week, week_of
+from models.file.every_fault import every_fault
+from models.file.reading import read_document, read_week, ready_text, week_of
 from models.week.week import Week
 from models.words.document import Document
 from optimiser.auditing import audit
@@ -360,3 +361,22 @@ def test_nothing_is_said_where_less_could_be_left_over() -> None:
     question = Question(week).better_than(explainer.packed, "left_over")
     assert question.possible()
     assert explainer.why_not_less_left_over() == []
+
+
+@pytest.mark.parametrize(
+    ("must_not", "told"),
+    [
+        ("{allergens: [milk], foods: [apple]}", ["Ilse must not have milk; that bars hard cheese"]),
+        ("{diet: vegan, foods: [apple]}", ["; that bars hard cheese"]),
+        ("{foods: [pulses]}", ["Ilse must not have pulses; that bars rice and beans"]),
+    ],
+)
+def test_what_nobody_may_have_is_named_where_it_stands_in_the_way(
+    must_not: str, told: list[str]
+) -> None:
+    text = ready_text("minimal").replace("Ilse: {", f"Ilse: {{must_not: {must_not}, ")
+    conflict = plan_week(every_fault("mine.yaml", text)[0], reasons=False).conflict
+    sentences = [rule.sentence for rule in conflict]
+    assert all(any(sentence.endswith(end) for sentence in sentences) for end in told)
+    # What is barred by its own name is not named twice.
+    assert not any("bars apple" in sentence for sentence in sentences)
