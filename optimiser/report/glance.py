@@ -244,13 +244,17 @@ def _because(reason: Reason, *, tight: bool) -> str:
 def _proof(plan: PlanFile) -> Text:
     """Say what is proven and what is open, with the value of each priority."""
     lines = [] if plan.nearest is None else [*plan.nearest.levels]
-    lines += [line for line in plan.priorities if line.name != TIE_BREAK]
+    # Of what has no price nothing is proven.
+    left_out = {TIE_BREAK, *([COST] if priceless(plan) else [])}
+    lines += [line for line in plan.priorities if line.name not in left_out]
     proof = Text()
     for proven, some in groupby(lines, key=lambda line: line.proven):
         proof.append("; " * bool(proof))
         best = "proven best, in this order: " if plan.status == "optimal" else "proven: "
         proof.append(best if proven else "open: ")
         proof.append(listed([_valued(plan, line) for line in some]))
+    if any(line.name in left_out - {TIE_BREAK} for line in plan.priorities):
+        proof.append(f"; {NO_PRICES}")
     if plan.status == "feasible":
         proof.append(f". Not proven to be the best: {ended_by(plan)}.")
     return proof
@@ -260,8 +264,6 @@ def _valued(plan: PlanFile, line: PriorityLine) -> str:
     if line.name in LEVELS:
         return f"{LEVELS[line.name].title} {LEVELS[line.name].amount(line.value)}"
     priority = PRIORITIES[line.name]
-    if line.name == COST and priceless(plan):
-        return f"{priority.title}: {NO_PRICES}"
     number, _, unit = priority.amount(line.value, plan.currency).partition(" ")
     least = "at least " if line.name == COST and plan.unpriced else ""
     return f"{priority.title} {least}{number}{'' if unit in priority.title else ' ' + unit}"

@@ -13,13 +13,12 @@ from typing import ClassVar
 from models.foods.parts import Contents
 from models.week.guards import Guard, Kind, guards_of, verdict
 from models.week.packed import PackedLunch, PackedWeek, helpings
-from models.week.week import Week
+from models.week.week import Batch, LarderItem, Week
 from models.words.days import day_name
 from models.words.families import DIETS, ONLY_IF_STATED
 from models.words.numbers import listed
 from optimiser.board.board import Board
 from optimiser.rules.base import Fault, OfEater, Rule
-
 
 MOST_NAMED = 6
 """Foods that are named where a rule stands in the way."""
@@ -57,7 +56,7 @@ class MustNot(OfEater):
 
     def told_of(self, week: Week) -> str:
         """Name the batches and the food of the week that it keeps away."""
-        things = [*week.batches.values(), *week.larder.values()]
+        things: list[Batch | LarderItem] = [*week.batches.values(), *week.larder.values()]
         barred = [thing.name for thing in things if self.is_in(thing.name, thing.contents)]
         if barred in ([], [self.what]):
             return self.sentence()

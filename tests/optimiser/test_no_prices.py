@@ -26,6 +26,9 @@ def test_a_cost_of_nothing_is_not_told(priced: bool) -> None:
         assert ("0.00" in shown and "4.00" not in shown and name != "trade-off") is False, name
         if name != "what-if":
             assert ("o prices given" in shown) is not priced, name
+    proof = " ".join(told["plan"].split())
+    assert ("0 min; no prices given" in proof) is not priced
+    assert "cost: no prices" not in proof
 
 
 def test_the_table_proves_nothing_of_a_cost_that_sums_nothing() -> None:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from decimal import Decimal
 from typing import Any
 
 from models.file.editing import NewValue, Path
@@ -20,6 +21,8 @@ from optimiser.table.parts.start import CUPS, days_typed
 from optimiser.table.sitting import Sitting
 
 YES, NO = "yes", "no"
+MORE = "One more eater"
+"""What a form calls who is not in the file yet."""
 PLACES = (
     ("fridge", "A fridge where lunch is eaten", YES),
     ("microwave", "A microwave there", NO),
@@ -43,7 +46,7 @@ def _floor(week: Week, name: str) -> str | None:
     return plain(_least(week, name), 3) if stated else None
 
 
-def _least(week: Week, name: str) -> float:
+def _least(week: Week, name: str) -> Decimal:
     """Give the g of protein that a lunch of an eater with a floor has at least."""
     eater = next(each for each in week.eaters.values() if name in (each.name, each.group))
     bounds = (x for x in eater.floors if x.nutrient == PROTEIN and not x.weekly)
@@ -72,6 +75,7 @@ def _show(sitting: Sitting, fields: Fields) -> dict[str, Any]:
     place, settings = _data(week, "place") or {}, _data(week, "week")
     return {
         "known": True,
+        "one_more": MORE,
         "starts": week.days[0].isoformat(),
         "when": ", ".join(DAY_NAMES[day.weekday()] for day in week.days),
         "places": [
@@ -166,9 +170,9 @@ def _eaters(sitting: Sitting, fields: Fields) -> str:
             edits += _into(entry, name, stated)
     more = fields.get("name", "").strip()
     if more in week.eaters:
-        raise InputError("One more eater, name", f"{more!r} eats already", "Write another name.")
+        raise InputError(f"{MORE}, name", f"{more!r} eats already", "Write another name.")
     if more:
-        stated = _stated(fields.get("floor", ""), fields.get("not"), "One more eater, must not have")
+        stated = _stated(fields.get("floor", ""), fields.get("not"), f"{MORE}, must not have")
         edits.append((("eaters", more), stated))
     sitting.change(edits, "who eats", fields.get("on"))
     return "/who"
