@@ -7,9 +7,18 @@ first one ends it.
 
 from __future__ import annotations
 
+# ruff: noqa: E402
+# Before anything else is loaded. Until all is there is nothing to show or to put in order, and an
+# interrupt ends the command as the system does; who imports a library keeps their own handlers.
 import os
 import signal
 import sys
+
+_as_command = sys.argv[0:1] != [] and os.path.basename(sys.argv[0]).startswith("clearfridge")  # noqa: PTH119
+if _as_command and signal.getsignal(signal.SIGINT) is signal.default_int_handler:
+    signal.signal(signal.SIGINT, signal.SIG_DFL)
+
+# isort: split
 import threading
 from collections.abc import Iterator
 from contextlib import contextmanager
@@ -18,12 +27,6 @@ from typing import NoReturn
 
 INTERRUPTED = 130
 _times = 0
-
-# This is imported first. Until all is loaded there is nothing to show or to put in order, and an
-# interrupt ends the command as the system does; who imports a library keeps their own handlers.
-_as_command = sys.argv[0:1] != [] and os.path.basename(sys.argv[0]).startswith("clearfridge")  # noqa: PTH119
-if _as_command and signal.getsignal(signal.SIGINT) is signal.default_int_handler:
-    signal.signal(signal.SIGINT, signal.SIG_DFL)
 
 
 @contextmanager
@@ -75,6 +78,33 @@ def asked() -> bool:
     False
     """
     return _times > 0
+
+
+def cut_off(fault: BaseException) -> bool:
+    """Tell whether a fault is what an interrupt became on its way.
+
+    Parameters
+    ----------
+    fault
+        What was raised.
+
+    Returns
+    -------
+    bool
+        What is written in C and is being loaded makes an `ImportError` of it, and a class that is
+        being made a `RuntimeError`.
+
+    Examples
+    --------
+    >>> cut_off(ImportError())
+    False
+    """
+    if not _times:
+        return False
+    behind: BaseException | None = fault
+    while behind is not None and not isinstance(behind, KeyboardInterrupt):
+        behind = behind.__cause__ or behind.__context__
+    return behind is not None or isinstance(fault, ImportError)
 
 
 def leave(code: str | int | None) -> NoReturn:

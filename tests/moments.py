@@ -51,6 +51,8 @@ COMMANDS = (
     "schema",
 )
 STOPPED = (0, 130, -signal.SIGINT, -signal.SIGTERM)
+PYTHONS_OWN = "Python runtime state: initialized"
+"""What Python says of an interrupt before it runs a line of any program."""
 GAPS = (0, 0.0005, 0.01, 0.1)
 LAST_SECONDS = 60
 """Only a guard: what was stopped has to end by then."""
@@ -88,6 +90,8 @@ def moment(words: list[str], folder: Path, at: float, number: int, gap: float | 
         running.communicate()
         return f"it went on for {LAST_SECONDS} seconds"
     told = error.decode()
+    if PYTHONS_OWN in told:
+        return ""
     if "Traceback" in told or "terminate called" in told or running.returncode not in STOPPED:
         return f"code {running.returncode}\n{told[-800:]}"
     return ""

@@ -161,8 +161,7 @@ def main() -> None:
             what = f"it cannot be read or written ({told})"
             fail(InputError(str(fault.filename or "a file"), what, "Check that it is still there."))
         except Exception as fault:
-            if isinstance(fault, ImportError) and abrupt.asked():
-                # What is written in C and is being loaded tells an interrupt so.
+            if abrupt.cut_off(fault):
                 abrupt.leave(Exit.INTERRUPTED)
             if os.environ.get("CLEARFRIDGE_TRACE"):
                 raise

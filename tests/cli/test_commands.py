@@ -862,20 +862,35 @@ def test_a_second_interrupt_ends_it_at_once(tmp_path: Path) -> None:
 CUT_OFF = f"""
 import signal
 from optimiser.interface import asked
-def plan(*given, **ways):
-    try:
+class Interrupted:
+    def __set_name__(self, owner, name):
         signal.raise_signal(signal.SIGINT)
-    except KeyboardInterrupt:
-        raise ImportError("initialization failed") from None
+def plan(*given, **ways):
+    ENDS
 asked.plan = plan
 {CODE}
 """
 
 
 @pytest.mark.skipif(sys.platform == "win32", reason="interrupts are sent otherwise there")
-def test_an_interrupt_that_cuts_off_an_import_is_no_fault_of_the_program(tmp_path: Path) -> None:
-    """As what is written in C does while it is loaded."""
-    ran = spawn("plan", "minimal", folder=tmp_path, code=CUT_OFF)
+@pytest.mark.parametrize(
+    "ends",
+    [
+        # As what is written in C does while it is loaded.
+        """
+    try:
+        signal.raise_signal(signal.SIGINT)
+    except KeyboardInterrupt:
+        raise ImportError("initialization failed") from None
+""",
+        # As Python does while it makes a class.
+        "type('Half', (), {'made': Interrupted()})",
+    ],
+)
+def test_an_interrupt_that_cuts_off_an_import_is_no_fault_of_the_program(
+    ends: str, tmp_path: Path
+) -> None:
+    ran = spawn("plan", "minimal", folder=tmp_path, code=CUT_OFF.replace("ENDS", ends))
     assert (ran.code, ran.out, ran.err) == (INTERRUPTED, "", "")
 
 
