@@ -48,9 +48,11 @@ def listening() -> Iterator[None]:
         for wanted in (signal.SIGINT, signal.SIGTERM):
             if signal.getsignal(wanted) in (signal.default_int_handler, signal.SIG_DFL):
                 before[wanted] = signal.signal(wanted, _stop)
+    unheard, sys.unraisablehook = sys.unraisablehook, _unheard
     try:
         yield
     finally:
+        sys.unraisablehook = unheard
         for wanted, handler in before.items():
             signal.signal(wanted, handler)
 
@@ -61,6 +63,13 @@ def _stop(number: int, frame: FrameType | None) -> None:
     if _times > 1:
         _end(INTERRUPTED)
     raise KeyboardInterrupt
+
+
+def _unheard(told: sys.UnraisableHookArgs) -> None:
+    """End an interrupt that came where Python drops what is raised, as while it puts away."""
+    if isinstance(told.exc_value, KeyboardInterrupt):
+        _end(INTERRUPTED)
+    sys.__unraisablehook__(told)
 
 
 def asked() -> bool:

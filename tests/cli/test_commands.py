@@ -885,6 +885,12 @@ asked.plan = plan
 """,
         # As Python does while it makes a class.
         "type('Half', (), {'made': Interrupted()})",
+        # Of what is raised while something is put away Python says so, and goes on.
+        """
+    import weakref
+    kept = weakref.ref(Interrupted(), lambda gone: signal.raise_signal(signal.SIGINT))
+    return asked.check("minimal")
+""",
     ],
 )
 def test_an_interrupt_that_cuts_off_an_import_is_no_fault_of_the_program(
