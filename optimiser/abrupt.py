@@ -10,15 +10,17 @@ from __future__ import annotations
 # ruff: noqa: E402
 # Before anything else is loaded. Until all is there is nothing to show or to put in order, and an
 # interrupt ends the command as the system does; who imports a library keeps their own handlers.
+# What `signal` is written over is loaded with Python itself; `signal` loads ten modules more.
+import _signal  # type: ignore[import-not-found]
 import os
-import signal
 import sys
 
 _as_command = sys.argv[0:1] != [] and os.path.basename(sys.argv[0]).startswith("clearfridge")  # noqa: PTH119
-if _as_command and signal.getsignal(signal.SIGINT) is signal.default_int_handler:
-    signal.signal(signal.SIGINT, signal.SIG_DFL)
+if _as_command and _signal.getsignal(_signal.SIGINT) is _signal.default_int_handler:
+    _signal.signal(_signal.SIGINT, _signal.SIG_DFL)
 
 # isort: split
+import signal
 import threading
 from collections.abc import Iterator
 from contextlib import contextmanager

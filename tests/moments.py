@@ -12,6 +12,7 @@ from __future__ import annotations
 import json
 import os
 import random
+import re
 import shutil
 import signal
 import subprocess
@@ -51,8 +52,9 @@ COMMANDS = (
     "schema",
 )
 STOPPED = (0, 130, -signal.SIGINT, -signal.SIGTERM)
-PYTHONS_OWN = "Python runtime state: initialized"
-"""What Python says of an interrupt before it runs a line of any program."""
+FRAME = re.compile(r'File "([^"]+)", line \d+, in (\S+)')
+LOADS = ("optimiser/__init__.py", "optimiser/abrupt.py")
+"""What is loaded before the program can take an interrupt."""
 GAPS = (0, 0.0005, 0.01, 0.1)
 LAST_SECONDS = 60
 """Only a guard: what was stopped has to end by then."""
@@ -90,11 +92,18 @@ def moment(words: list[str], folder: Path, at: float, number: int, gap: float | 
         running.communicate()
         return f"it went on for {LAST_SECONDS} seconds"
     told = error.decode()
-    if PYTHONS_OWN in told:
+    if is_pythons_own(told):
         return ""
     if "Traceback" in told or "terminate called" in told or running.returncode not in STOPPED:
         return f"code {running.returncode}\n{told[-800:]}"
     return ""
+
+
+def is_pythons_own(told: str) -> bool:
+    """Tell whether an interrupt came while Python started, before a line of the program."""
+    of_program = [(path, name) for path, name in FRAME.findall(told) if "/optimiser/" in path]
+    loading = all(path.endswith(LOADS) and name == "<module>" for path, name in of_program)
+    return "KeyboardInterrupt" in told and "Exception ignored" not in told and loading
 
 
 def broken(path: Path) -> str:
