@@ -2,10 +2,13 @@
 
 from __future__ import annotations
 
+import pytest
+
 from models.file.reading import week_of
 from models.file.yamltext import parse
-from models.foods.figures import NUTRIENT_TAGS
+from models.foods.figures import AMINO_ACIDS, NUTRIENT_TAGS
 from models.words.nutrients import NUTRIENTS
+from optimiser.planning import plan_week
 from optimiser.rules import faults_of
 from optimiser.solve.program import Program
 from optimiser.solve.week import solve
@@ -48,3 +51,43 @@ def test_every_figure_of_the_table_can_be_a_floor_and_a_ceiling() -> None:
         assert sum(portions("uk", name, unit, week) or []) == 5, name
         above = f"floors: {{{name}: 30.001 {unit}}}, week_ceilings: {{{name}: 60 {unit}}}"
         assert portions("uk", name, unit, above) is None, name
+
+
+THIN = """
+week: {{starts: 2026-11-30, days: [mon], guidance: us}}
+eaters: {{Ada: {{{bounds}}}}}
+batches: {{broth: {{made: 2026-11-29, yield: 1 portion, portion: 100 g, nutrition: {{protein: 0 g}},
+  fridge_life: 2, allergens: none}}}}
+larder: {{curd: {{pack: 33 g, price: 1, chilled: yes, allergens: none,
+  nutrition: {{protein: 7.77 g, {acids}}}}}}}
+dishes: {{Bowl: {{kind: a, takes: {{broth: 1}}, goes_in: {{curd: 33 g}}}}}}
+"""
+ACIDS = ", ".join(f"{tag}: 1 g" for tag in AMINO_ACIDS)
+
+
+@pytest.mark.parametrize(
+    ("bounds", "holds"),
+    [
+        # 33 g of 7.77 g in 100 g are 2.5641 g.
+        ("floors: {protein: 2.564 g}", True),
+        ("floors: {protein: 2.565 g}", False),
+        ("week_floors: {protein: 2.564 g}", True),
+        ("week_floors: {protein: 2.565 g}", False),
+        ("ceilings: {protein: 2.565 g}", True),
+        ("ceilings: {protein: 2.564 g}", False),
+        ("week_ceilings: {protein: 2.565 g}", True),
+        ("week_ceilings: {protein: 2.564 g}", False),
+        # Of them 78 % are digested: 1.999998 g.
+        ("floors: {usable_protein: 1.999 g}", True),
+        ("floors: {usable_protein: 2 g}", False),
+    ],
+)
+def test_less_than_a_thousandth_is_never_rounded_over_a_bound(bounds: str, holds: bool) -> None:
+    week = week_of(parse("week.yaml", THIN.format(bounds=bounds, acids=ACIDS)))
+    plan = plan_week(week, reasons=False)
+    assert (plan.status == "optimal") is holds
+    if "floors" in bounds and not holds:
+        # Where the floor gives way, it is told how little lacks, and not that nothing does.
+        near = plan_week(week, reasons=False, nearest=True).nearest
+        assert near is not None
+        assert [level.value > 0 for level in near.levels if level.name == "floors"] == [True]
