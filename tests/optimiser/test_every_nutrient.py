@@ -2,14 +2,18 @@
 
 from __future__ import annotations
 
+from decimal import Decimal
+
 import pytest
 
 from models.file.reading import week_of
 from models.file.yamltext import parse
 from models.foods.figures import AMINO_ACIDS, NUTRIENT_TAGS
+from models.week.week import Week
 from models.words.nutrients import NUTRIENTS
 from optimiser.planning import plan_week
-from optimiser.rules import faults_of
+from optimiser.rules import Rule, faults_of, rules_of
+from optimiser.rules.nutrition import Ceiling
 from optimiser.solve.program import Program
 from optimiser.solve.week import solve
 
@@ -91,3 +95,22 @@ def test_less_than_a_thousandth_is_never_rounded_over_a_bound(bounds: str, holds
         near = plan_week(week, reasons=False, nearest=True).nearest
         assert near is not None
         assert [level.value > 0 for level in near.levels if level.name == "floors"] == [True]
+
+
+def test_a_ceiling_of_salt_is_written_with_no_more_digits_than_are_read() -> None:
+    for hundredths in range(1, 300, 7):
+        value = f"{Decimal(hundredths) / 100} g"
+        for _ in range(2):
+            # The second time it says of what the first wrote that this is what stands there.
+            raised, week = _raised(value)
+            (edit,) = raised.edits(week)
+            assert edit.was == value
+            value = str(edit.value)
+
+
+def _raised(salt: str) -> tuple[Rule, Week]:
+    """Give a step more than this ceiling, and the week that has the ceiling."""
+    text = WEEK.format(guidance="us", name="salt", unit="g", bounds=f"ceilings: {{salt: {salt}}}")
+    week = week_of(parse("week.yaml", text))
+    (ceiling,) = (rule for rule in rules_of(week) if isinstance(rule, Ceiling))
+    return ceiling.weaker()[0], week

@@ -24,7 +24,7 @@ from models.week import sums
 from models.week.guards import Kind
 from models.week.packed import OpenedPacks, PackedLunch, PackedPortions, PackedWeek
 from models.week.week import Dish, Lunch, Week
-from models.words.giving import FLOORS
+from models.words.giving import FLOORS, VARIETY
 from models.words.units import GRAM, MILLILITRE, magnitude, quantity
 from optimiser.board import scale
 from optimiser.board.board import Board, Serving, each_alone
@@ -418,6 +418,15 @@ def test_who_is_away_all_week_asks_for_nothing() -> None:
                 given = away.least_given(rule.key, packed)
                 assert given is not None
                 assert by <= given <= by + 2, rule.key
+
+
+def test_when_all_is_eaten_nothing_is_alike() -> None:
+    week = replace(every_rule().week, lunches=())
+    board = Board(week, each_alone(week))
+    for rule in (*rules_of(week), *BY_HAND):
+        if rule.gives == VARIETY:
+            broken = rule.give(board)
+            assert least(board.sheet, board.sheet.rows, {}, broken) == 0, rule.key
 
 
 def test_of_the_versions_of_a_rule_exactly_one_holds() -> None:

@@ -13,13 +13,16 @@ from decimal import Decimal
 from itertools import islice
 from pathlib import Path
 
-from models.file.reading import week_of
+from models.file.every_fault import every_fault
+from models.file.reading import ready_text, week_of
+from models.week.guards import Kind
 from models.week.packed import PackedWeek
 from models.week.week import Week
 from models.words.units import GRAM, quantity
 from optimiser.rules import Rule, rule_line, rules_of
 from optimiser.rules.freezer import Freezer
 from optimiser.rules.fridge import Fridge
+from optimiser.rules.must_not import MustNot
 from optimiser.rules.nutrition import Floor, step_of
 from optimiser.rules.stock import Supply
 from tests.optimiser.test_rows import BY_HAND, MON, by_hand, random_plans
@@ -137,3 +140,26 @@ def test_a_step_is_round_and_about_a_twentieth() -> None:
     steps = {0: 1, 1: "0.05", 19: "0.5", 20: 1, 99: 2, 100: 5, 120: 5, 750: 20}
     for number, step in steps.items():
         assert step_of(Decimal(number)) == Decimal(step), number
+
+
+def test_a_rule_in_the_way_names_what_it_bars() -> None:
+    curds = [f"curd {at}" for at in range(1, 7)]
+    for names, told in (
+        ([], "hard cheese"),
+        (curds[:5], "hard cheese, curd 1, curd 2, curd 3, curd 4 and curd 5"),
+        (curds, "hard cheese, curd 1, curd 2, curd 3, curd 4, curd 5 and 1 more"),
+    ):
+        curd = "".join(f", {name}: {{food: cheddar, pack: 200 g}}" for name in names)
+        text = ready_text("minimal").replace("price: 0.40}", f"price: 0.40}}{curd}")
+        week, _ = every_fault("mine.yaml", text)
+        assert week is not None
+        milk = MustNot("Ilse", "milk", Kind.ALLERGEN)
+        line = rule_line(milk, week)
+        assert (line.key, line.sentence) == (milk.key, f"{milk.sentence()}; that bars {told}")
+        # What is barred by its own name is not named twice, nor is anything where nothing is.
+        for rule in (
+            MustNot("Ilse", "apple", Kind.FOOD),
+            MustNot("Ilse", "fenugreek", Kind.FOOD),
+            Supply("rice and beans", 4, "portion"),
+        ):
+            assert rule_line(rule, week).sentence == rule.sentence()
