@@ -28,6 +28,8 @@ from types import FrameType
 from typing import NoReturn
 
 INTERRUPTED = 130
+LOADING = ("ImportError", "SchemaError")
+"""What modules written in C, and pydantic's core, make of an interrupt while they are loaded."""
 _times = 0
 
 
@@ -102,8 +104,8 @@ def cut_off(fault: BaseException) -> bool:
     Returns
     -------
     bool
-        What is written in C and is being loaded makes an `ImportError` of it, and a class that is
-        being made a `RuntimeError`.
+        A class that is being made turns it into another fault, behind which it stands; what is not
+        written in Python and is being loaded, into one of its own alone (`LOADING`).
 
     Examples
     --------
@@ -115,7 +117,7 @@ def cut_off(fault: BaseException) -> bool:
     behind: BaseException | None = fault
     while behind is not None and not isinstance(behind, KeyboardInterrupt):
         behind = behind.__cause__ or behind.__context__
-    return behind is not None or isinstance(fault, ImportError)
+    return behind is not None or any(kind.__name__ in LOADING for kind in type(fault).__mro__)
 
 
 def leave(code: str | int | None) -> NoReturn:

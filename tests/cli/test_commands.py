@@ -883,6 +883,14 @@ asked.plan = plan
     except KeyboardInterrupt:
         raise ImportError("initialization failed") from None
 """,
+        # As pydantic's core does while a model is made ready.
+        """
+    from pydantic_core import SchemaError
+    try:
+        signal.raise_signal(signal.SIGINT)
+    except KeyboardInterrupt:
+        raise SchemaError("Error building validator") from None
+""",
         # As Python does while it makes a class.
         "type('Half', (), {'made': Interrupted()})",
         # Of what is raised while something is put away Python says so, and goes on.
