@@ -343,13 +343,9 @@ class BatchRunning(OfBatch):
     def faults(self, week: Week, packed: PackedWeek) -> Iterator[Fault]:
         """Count days running."""
         for eater in week.eaters:
-            running, last = 0, None
-            for lunch in packed.of(eater):
-                if lunch.of(self.batch) == 0:
-                    running = 0
-                    continue
-                follows = last is not None and (lunch.day - last).days == 1 and running > 0
-                running = running + 1 if follows else 1
+            running, last = 0, date.min
+            for lunch in (x for x in packed.of(eater) if x.of(self.batch)):
+                running = running + 1 if (lunch.day - last).days == 1 else 1
                 last = lunch.day
                 if running > self.most:
                     yield self.fault(_place(lunch), f"{self.batch} on {running} days running")

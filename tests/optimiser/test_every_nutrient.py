@@ -10,10 +10,12 @@ from models.file.reading import week_of
 from models.file.yamltext import parse
 from models.foods.figures import AMINO_ACIDS, NUTRIENT_TAGS
 from models.week.week import Week
-from models.words.nutrients import NUTRIENTS
+from models.words.nutrients import NUTRIENTS, PROTEIN
+from models.words.units import GRAM, quantity
 from optimiser.planning import plan_week
 from optimiser.rules import Rule, faults_of, rules_of
 from optimiser.rules.nutrition import Ceiling
+from optimiser.rules.usable_protein import UsableProtein
 from optimiser.solve.program import Program
 from optimiser.solve.week import solve
 
@@ -95,6 +97,16 @@ def test_less_than_a_thousandth_is_never_rounded_over_a_bound(bounds: str, holds
         near = plan_week(week, reasons=False, nearest=True).nearest
         assert near is not None
         assert [level.value > 0 for level in near.levels if level.name == "floors"] == [True]
+
+
+def test_what_just_suffices_is_no_fault() -> None:
+    week = week_of(parse("week.yaml", THIN.format(bounds="floors: {protein: 2 g}", acids=ACIDS)))
+    packed = solve(Program(week)).packed
+    assert packed is not None
+    for thousandth, faults in ((0, 0), (1, 1)):
+        floor = quantity(Decimal("1.999998") + thousandth * Decimal("0.000001"), GRAM)
+        rule = UsableProtein("Ada", f"usable:{PROTEIN}", floor)
+        assert len(list(rule.faults(week, packed))) == faults
 
 
 def test_a_ceiling_of_salt_is_written_with_no_more_digits_than_are_read() -> None:

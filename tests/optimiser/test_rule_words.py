@@ -9,6 +9,7 @@ import os
 from collections.abc import Iterable, Iterator
 from copy import deepcopy
 from dataclasses import replace
+from datetime import timedelta
 from decimal import Decimal
 from itertools import islice
 from pathlib import Path
@@ -16,7 +17,7 @@ from pathlib import Path
 from models.file.every_fault import every_fault
 from models.file.reading import ready_text, week_of
 from models.week.guards import Kind
-from models.week.packed import PackedWeek
+from models.week.packed import PackedLunch, PackedPortions, PackedWeek
 from models.week.week import Week
 from models.words.units import GRAM, quantity
 from optimiser.rules import Rule, rule_line, rules_of
@@ -25,6 +26,7 @@ from optimiser.rules.fridge import Fridge
 from optimiser.rules.must_not import MustNot
 from optimiser.rules.nutrition import Floor, step_of
 from optimiser.rules.stock import Supply
+from optimiser.rules.variety import BatchRunning, DaysBetween, windows
 from tests.optimiser.test_rows import BY_HAND, MON, by_hand, random_plans
 from tests.oracle.test_faults import CASES, EVERY_RULE, FINE
 from tests.weeks import WeekData, document_of
@@ -134,6 +136,28 @@ def test_every_rule_says_what_is_kept() -> None:
     if os.environ.get("REWRITE_GOLDEN"):
         KEPT.write_text(text)
     assert text == KEPT.read_text()
+
+
+def test_gaps_and_runs_are_counted_in_days() -> None:
+    week = week_of(document_of(EVERY_RULE))
+
+    def found(rule: Rule, *days: int) -> list[tuple[str, int]]:
+        one = (PackedPortions("farls", 1, 0),)
+        dates = (MON + timedelta(days=day) for day in days)
+        lunches = tuple(PackedLunch("Ada", day, "Roll", one, {}, {}) for day in dates)
+        faults = rule.faults(week, replace(FINE, lunches=lunches))
+        return [(fault.what, fault.by) for fault in faults]
+
+    assert found(DaysBetween("Roll", 2), 0, 2) == [("Roll again, 2 days after the last", 1)]
+    assert found(DaysBetween("Roll", 2), 0, 1, 4) == [("Roll again, 1 day after the last", 2)]
+    running = BatchRunning("farls", 1)
+    assert found(running, 0, 2, 4) == []
+    assert [what for what, _ in found(running, 0, 2, 3, 4)] == [
+        "farls on 2 days running",
+        "farls on 3 days running",
+    ]
+    # A run is of two days with a lunch or more.
+    assert [*windows((MON, MON + timedelta(days=2)), 2)] == []
 
 
 def test_a_step_is_round_and_about_a_twentieth() -> None:
