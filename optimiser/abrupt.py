@@ -31,6 +31,7 @@ INTERRUPTED = 130
 LOADING = ("ImportError", "SchemaError")
 """What modules written in C, and pydantic's core, make of an interrupt while they are loaded."""
 _times = 0
+_later = False
 
 
 @contextmanager
@@ -64,9 +65,42 @@ def listening() -> Iterator[None]:
 def _stop(number: int, frame: FrameType | None) -> None:
     global _times  # noqa: PLW0603
     _times += 1
+    if _later:
+        return
     if _times > 1:
         _end(INTERRUPTED)
     raise KeyboardInterrupt
+
+
+@contextmanager
+def undisturbed() -> Iterator[None]:
+    """Do something short to its end, and only then what an interrupt asks for.
+
+    Raises
+    ------
+    KeyboardInterrupt
+        At its end, where one came meanwhile.
+
+    Examples
+    --------
+    >>> with undisturbed():
+    ...     asked()
+    False
+    """
+    global _later  # noqa: PLW0603
+    if threading.current_thread() is not threading.main_thread():
+        # Interrupts are raised in the main thread alone.
+        yield
+        return
+    before, _later = _times, True
+    try:
+        yield
+    finally:
+        _later = False
+    if _times > before:
+        if _times > 1:
+            _end(INTERRUPTED)
+        raise KeyboardInterrupt
 
 
 def _unheard(told: sys.UnraisableHookArgs) -> None:

@@ -16,6 +16,7 @@ from dataclasses import dataclass
 from pathlib import Path
 
 from models.words.errors import InputError
+from optimiser import abrupt
 
 # Room is left for the name of the file that is written first and then takes its place.
 LONGEST_FILE_NAME = 200
@@ -207,7 +208,8 @@ def write_whole(held: Target, text: str | bytes) -> None:
             if _digest(held.path) != held.was:
                 what = "it was changed by something else while this command ran"
                 raise InputError(held.name, what, "Nothing was written. Run the command again.")
-            _replace(held.path, data)
+            with abrupt.undisturbed():
+                _replace(held.path, data)
             if folder is not None:
                 # That the new name lasts through a power cut; the file is whole without it too.
                 with contextlib.suppress(OSError):

@@ -18,7 +18,7 @@ import pytest
 from optimiser.interface import asked, sheets, whole
 from tests.depth import sized
 
-from .command import one_message, run
+from .command import CODE, INTERRUPTED, one_message, run, spawn
 from .conftest import Made
 
 CHANGE = ("change", "plan.json", "--today", "wed", "--no-lunch", "thu")
@@ -124,6 +124,28 @@ def test_what_a_killed_run_left_is_swept_by_the_next(folder: Path) -> None:
     (folder / ".mine").write_text("kept", encoding="utf-8")
     run("shop", "plan.json", "-o", "list.txt", folder=folder).done()
     assert sorted(held(folder)) == [".mine", "list.txt", "plan.json", "week.yaml"]
+
+
+STOPPED_WHILE_WRITING = f"""
+import os, signal
+def fsync(handle, sync=os.fsync):
+    for _ in range(TIMES):
+        signal.raise_signal(signal.SIGTERM)
+    sync(handle)
+os.fsync = fsync
+{CODE}
+"""
+
+
+@pytest.mark.parametrize("times", [1, 2])
+def test_what_is_being_written_is_written_to_its_end(times: int, folder: Path) -> None:
+    shop = ("shop", "plan.json", "-o", "new.txt")
+    code = STOPPED_WHILE_WRITING.replace("TIMES", str(times))
+    assert spawn(*shop, folder=folder, code=code).code == INTERRUPTED
+    written = held(folder)
+    assert sorted(written) == ["new.txt", "plan.json", "week.yaml"]
+    run(*shop, "--force", folder=folder).done()
+    assert held(folder) == written
 
 
 def test_a_folder_in_which_another_writes_is_waited_for_and_then_refused(folder: Path) -> None:
