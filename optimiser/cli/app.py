@@ -138,7 +138,7 @@ def main() -> None:
     >>> code, complaint.getvalue().splitlines()[0]
     (2, "clearfridge: food 'gravel': the food table has no single food named 'gravel'")
     """
-    _collect_late()
+    _drop_at_once()
     # Who has plugins for pydantic has them for programs of their own; looking for them takes 20 ms.
     os.environ.setdefault("PYDANTIC_DISABLE_PLUGINS", "__all__")
     streams.prepare()
@@ -173,9 +173,8 @@ def main() -> None:
 
 
 @cache
-def _collect_late() -> None:
-    """Seek cycles of what was dropped seldom, and none at the end, when all goes at once."""
-    gc.set_threshold(100_000, 20, 50)
+def _drop_at_once() -> None:
+    """Seek no cycles of what was dropped at the end, when all goes at once."""
     atexit.register(gc.freeze)
 
 

@@ -93,7 +93,7 @@ HARDER = (
     "6,7,40,6,1",
 )
 NAMES = {"commands": COMMANDS, "weeks": WEEKS, "harder": HARDER}
-CLEARFRIDGE = "from optimiser.cli import main; main()"
+CLEARFRIDGE = "import sys; sys.argv[0] = 'clearfridge'; from optimiser.cli import main; main()"
 
 
 def main() -> None:
