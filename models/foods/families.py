@@ -155,7 +155,8 @@ def derived(names: tuple[str, ...], group: str = "", *, told: bool = False) -> F
     """
     spoken = [_without_what_is_missing(name) for name in names]
     there = frozenset(word for name in spoken for word in name)
-    named = {meant for rule in _rules() if (meant := rule.meant(spoken)) is not None}
+    near = (rule for rule in _rules() if not there.isdisjoint(rule.words))
+    named = {meant for rule in near if (meant := rule.meant(spoken)) is not None}
     named |= _by_group(words(group), named)
     holds = widened(name for name in named if not name.endswith("?"))
     may = widened(name[:-1] for name in named if name.endswith("?")) - holds
@@ -211,6 +212,8 @@ class _Rule:
     wanted: tuple[frozenset[str], ...]
     but_not: tuple[frozenset[str], ...]
     never: tuple[frozenset[str], ...]
+    words: frozenset[str]
+    """All that names it: few rules have a word of any one food."""
 
     def meant(self, spoken: Sequence[Sequence[str]]) -> str | None:
         """Name the family that it finds in names: for certain, with a "?", or None.
@@ -331,6 +334,7 @@ def _rules() -> tuple[_Rule, ...]:
             _phrases(row["words"].split(";")),
             _phrases(cell for cell in row["but_not"].split(";") if not cell.startswith("!")),
             _phrases(cell[1:] for cell in row["but_not"].split(";") if cell.startswith("!")),
+            words(row["words"]),
         )
         for row in rows("families.csv")
     )
