@@ -8,16 +8,16 @@ from __future__ import annotations
 
 import json
 import re
-from collections.abc import Iterable, Mapping
+from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass, replace
 from datetime import date, time, timedelta
+from functools import partial
 from pathlib import Path
 from typing import Any
 
 from pydantic import ValidationError
 
 import scenarios
-from models.file import yamltext
 from models.file.dishes import DishReader
 from models.file.eaters import EaterReader
 from models.file.entries import (
@@ -124,7 +124,9 @@ def read_document(file: str) -> Document:
     >>> document.name, "dishes" in document.data
     ('starter', True)
     """
-    return yamltext.parse(*text_of(file))
+    from models.file.yamltext import parse  # noqa: PLC0415 - a plan that was saved is no YAML
+
+    return parse(*text_of(file))
 
 
 def text_of(file: str) -> tuple[str, str]:
@@ -295,7 +297,8 @@ def explain(
 
     Examples
     --------
-    >>> document = yamltext.parse("mine.yaml", "week: {}")
+    >>> from models.file.yamltext import parse
+    >>> document = parse("mine.yaml", "week: {}")
     >>> try:
     ...     WeekFile.model_validate(document.data)
     ... except ValidationError as wrong:
@@ -546,22 +549,27 @@ class _WeekReader:
         """Read a what-if that is kept in the file."""
         path = ("what_ifs", name)
 
-        def where(*steps: str) -> Where:
-            return self.faults.document.where((*path, *steps))
-
         knobs = [
-            yield_of(week, batch, values, where("yield", batch))
+            self.knob(partial(yield_of, week, batch, values), (*path, "yield", batch))
             for batch, values in entry.yield_.items()
         ]
         for eater, floors in entry.floors.items():
             for nutrient, values in floors.items():
-                place = where("floors", eater, nutrient)
-                knobs.append(floor_of(week, eater, nutrient, values, place))
+                turned = partial(floor_of, week, eater, nutrient, values)
+                knobs.append(self.knob(turned, (*path, "floors", eater, nutrient)))
         if entry.lunches is not None:
-            knobs.append(lunches_knob(week, entry.lunches, where("lunches")))
+            turned = partial(lunches_knob, week, entry.lunches)
+            knobs.append(self.knob(turned, (*path, "lunches")))
         if not knobs:
             raise self.faults.at(path, "nothing is turned", "Write as in 'yield: {NAME: 8..20}'.")
         return tuple(knobs)
+
+    def knob(self, turned: Callable[[str | Where], Knob], path: Steps) -> Knob:
+        """Read a knob; its line, which takes a look at the whole text, is found for a fault."""
+        try:
+            return turned("")
+        except InputError:
+            return turned(self.faults.document.where(path))
 
     # -- days -----------------------------------------------------------------
 
