@@ -87,7 +87,9 @@ def fault(what: str, mend: str, key: object = None) -> PydanticCustomError:
 class Entry(BaseModel):
     """A mapping of the file that takes no unknown key."""
 
-    model_config = ConfigDict(extra="forbid", frozen=True, arbitrary_types_allowed=True)
+    model_config = ConfigDict(
+        extra="forbid", frozen=True, arbitrary_types_allowed=True, defer_build=True
+    )
 
     belongs: ClassVar[Mapping[str, str]] = {}
     """What to say of a key that belongs elsewhere."""
