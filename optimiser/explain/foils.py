@@ -273,7 +273,9 @@ class Foils:
                 return answer
         return search(limit=self.limit)
 
-    def verdict(self, rows: Sequence[Row], limit: Limit | None = None) -> Verdict:
+    def verdict(
+        self, rows: Sequence[Row], limit: Limit | None = None, first: Sum | None = None
+    ) -> Verdict:
         """Solve the week with a foil until the first priority that is lost is known.
 
         The priorities are made best one after the other, as in preemptive goal programming,
@@ -285,6 +287,9 @@ class Foils:
             The foil.
         limit
             Most work for each solve; the foils' own when left out.
+        first
+            Of one eater's weeks that are equal in what is lost, that in which it is least; its
+            weights are 0 or more. Any of them when left out.
 
         Returns
         -------
@@ -305,7 +310,7 @@ class Foils:
         if self.relaxed is not None and self.proven:
             # Of a plan that is not the best a week with the foil may be better in any priority.
             return self._by_levels(rows, self.relaxed, limit)
-        return self._by_stages(rows, limit)
+        return self._by_stages(rows, limit, first)
 
     def of_every_dish(self) -> dict[tuple[int, str], Verdict]:
         """Give the verdicts on all dishes at all lunches that the passes settle together.
@@ -348,11 +353,11 @@ class Foils:
                 return Verdict(VerdictKind.WORSE, level, level.worse_by(lost))
         return Verdict(VerdictKind.AS_GOOD)
 
-    def _by_stages(self, rows: Sequence[Row], limit: Limit) -> Verdict:
+    def _by_stages(self, rows: Sequence[Row], limit: Limit, first: Sum | None) -> Verdict:
         held: list[Row] = []
         counts: list[int] = []
         for stage in self.stages:
-            answer = self._best(stage, [*held, *rows], limit)
+            answer = self._best(stage, [*held, *rows], limit, first)
             if answer.status is Status.INFEASIBLE:
                 return Verdict(VerdictKind.IMPOSSIBLE)
             if answer.status is not Status.OPTIMAL or answer.values is None:
@@ -414,18 +419,23 @@ class Foils:
             VerdictKind.WORSE, level, level.worse_by(lost), exact=exact, counts=answer.values
         )
 
-    def _best(self, stage: Stage, rows: Sequence[Row], limit: Limit) -> cpsat.Solution:
+    def _best(
+        self, stage: Stage, rows: Sequence[Row], limit: Limit, first: Sum | None
+    ) -> cpsat.Solution:
         """Find the best week of a stage with some rows."""
-        return cpsat.solve(
+        first, bounds = first or Sum(), self.program.board.sheet.bounds
+        weight = 1 + first.constant + sum(of * bounds[at][1] for at, of in first.terms.items())
+        answer = cpsat.solve(
             self.model,
-            stage.total,
+            Sum().plus(stage.total, weight).plus(first),
             extra=rows,
             hint=self.counts,
             # A proven plan is the best week; with a foil there is none better.
-            known=stage.folded(self.values) if self.proven else None,
+            known=stage.folded(self.values) * weight if self.proven else None,
             limit=limit,
             stop=self.stop,
         )
+        return replace(answer, bound=answer.bound // weight)
 
     def _losses(self, stage: Stage, counts: list[int]) -> Iterator[tuple[Level, int]]:
         """Give the levels that are not as in the plan, and by how many steps they are worse."""

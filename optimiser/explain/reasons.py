@@ -24,7 +24,7 @@ from models.words.days import weekday
 from models.words.giving import A_BOUGHT_LUNCH
 from models.words.numbers import counted
 from optimiser.board.board import Slot
-from optimiser.board.rows import Row
+from optimiser.board.rows import Row, Sum
 from optimiser.explain.conflicts import smallest_conflict
 from optimiser.explain.foils import Foils, Verdict, VerdictKind
 from optimiser.rules import Fault, Rule, rule_line
@@ -117,13 +117,20 @@ class Explainer:
         rule = self._near_rule(slot, lunch, foil)
         if rule is not None:
             return rule
-        verdict = self.foils.verdict([foil], HOW_MUCH)
+        verdict = self.foils.verdict([foil], HOW_MUCH, self._in_order(slot))
         where = f"with any other dish on {weekday(lunch.day)}"
         if verdict.kind is VerdictKind.IMPOSSIBLE:
             return self._conflict(foil, where)
         if verdict.kind is VerdictKind.WORSE:
             return self._next_best(slot, verdict, f"on {weekday(lunch.day)}")
         return self._worse_by_halving(foil, where)
+
+    def _in_order(self, slot: Slot) -> Sum:
+        """Give the place in the file of the dish of a lunch; a bought one comes last."""
+        board, places = self.program.board, {name: at for at, name in enumerate(self.week.dishes)}
+        servings = board.serving_counts[slot.at].items()
+        total = Sum((count, places[serving.dish]) for serving, count in servings)
+        return total.plus(board.bought(slot), len(places))
 
     def _next_best(self, slot: Slot, verdict: Verdict, when: str) -> Reason:
         level = verdict.level

@@ -14,6 +14,7 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 from decimal import ROUND_FLOOR, Decimal
 from functools import cache
+from itertools import takewhile
 from unittest.mock import patch
 
 import pytest
@@ -559,14 +560,24 @@ SLOW_OR_QUICK: WeekData = {
 }
 
 
-def test_the_dish_named_loses_no_more_than_any_other_in_the_priority_named() -> None:
-    planned_week = planned("slow or quick", document_of(SLOW_OR_QUICK))
+@pytest.mark.parametrize("first", ["Slow", "Quick"])
+def test_of_dishes_that_lose_as_much_the_first_in_the_file_is_named(first: str) -> None:
+    dishes = {first: SLOW_OR_QUICK["dishes"][first]} | SLOW_OR_QUICK["dishes"]
+    planned_week = planned(first, document_of(SLOW_OR_QUICK | {"dishes": dishes}))
     assert planned_week is not None
     (claim,) = claims_of([planned_week])
     assert claim.lunch.dish == "Best"
-    # Both are liked less by one point, whatever comes after that: either may be named.
-    assert loss_said(claim).next_best in {"Slow", "Quick"}
+    # Both are liked less by one point, whatever comes after that.
+    assert loss_said(claim).next_best == first
     assert loss_said(claim).amount == 1
+
+
+def test_no_dish_before_the_next_best_in_the_file_is_as_good() -> None:
+    for claim, loss, _ in losses():
+        if loss.next_best and claim.of.name != "demo" and len(claim.week.eaters) == 1:
+            before = takewhile(loss.next_best.__ne__, claim.week.dishes)
+            for dish in before:
+                assert dish == claim.lunch.dish or not is_next_best(claim, dish), claim
 
 
 def test_only_the_next_best_is_named() -> None:
