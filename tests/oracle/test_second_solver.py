@@ -77,6 +77,17 @@ def values_of(week: Week, solved: Solved) -> plain.Values | None:
     return tuple((value.name, Fraction(value.value)) for value in solved.values)
 
 
+def assert_is_best(week: Week, solved: Solved, best: plain.Values | None) -> None:
+    """Hold a solved week against the best; an open order of the file has it within its bounds."""
+    values = values_of(week, solved)
+    if values and best and not solved.values[-1].proven:
+        bound, (name, least) = solved.values[-1].bound, best[-1]
+        assert name == TIE_BREAK
+        assert (bound is None or bound <= least) and least <= values[-1][1]
+        values = (*values[:-1], best[-1])
+    assert values == best
+
+
 def assert_is_sound(week: Week, solved: Solved) -> None:
     """Hold a packed week against both audits, and its values against its lunches."""
     if solved.packed is not None:
@@ -89,7 +100,7 @@ def assert_is_sound(week: Week, solved: Solved) -> None:
 def test_highs_agrees(theme: str) -> None:
     def check(data: WeekData) -> None:
         week, solved = solved_week(data)
-        assert values_of(week, solved) == highs.best(week).values
+        assert_is_best(week, solved, highs.best(week).values)
         assert_is_sound(week, solved)
 
     over_random_weeks(SMALL, theme, EACH["highs"], check)
@@ -107,7 +118,7 @@ def test_counting_out_agrees(theme: str) -> None:
         except plain.TooManyError:
             reject()
         counted += 1
-        assert values_of(week, solved) == counted_out
+        assert_is_best(week, solved, counted_out)
         assert highs.best(week).values == counted_out
         assert_is_sound(week, solved)
 
