@@ -14,6 +14,7 @@ import pytest
 from models.file.reading import read_week
 from models.foods.food import table
 from models.week.week import Week
+from models.words.errors import InputError
 from tests.bench import growth, plot, tables
 from tests.bench.__main__ import COMMANDS, KEPT, PLOT, guides
 from tests.bench.measure import Bench, Spent, Work, ratio, read
@@ -72,6 +73,25 @@ def test_what_cannot_be_measured_is_told_of_this_copy_alone(tmp_path: Path) -> N
     bench.figure("part", "figure", works)
     assert bench.faults == ["part: figure (now)"]
     assert str(bench.rows["part", "figure", "before"]) == "lacks it"
+
+
+def test_a_week_that_no_reader_takes_is_drawn_anew(monkeypatch: pytest.MonkeyPatch) -> None:
+    size = "1,5,12,3,{}"
+
+    def refused(name: str) -> None:
+        if name in {size.format(1), size.format(3)}:
+            raise InputError(name, "no week", "Draw another.")
+
+    def solving(_: str, side: str, __: int, code: str) -> Work:
+        return Work(side, ("-c", "print(7, 8, 8)"), code, tells=True)
+
+    monkeypatch.setattr(growth, "week_named", refused)
+    monkeypatch.setattr(growth, "solving", solving)
+    bench = Bench(None)
+    growth._solve(bench, "a", size)
+    assert bench.faults == []
+    assert {name for _, name, _ in bench.rows} == {size.format(seed) for seed in (2, 4, 5, 6, 7)}
+    assert [len(both.seconds) for both in growth.middles(bench.rows, size).values()] == [5, 5]
 
 
 @pytest.mark.parametrize("solve", [by_us, by_highs])
