@@ -81,9 +81,9 @@ def assert_is_best(week: Week, solved: Solved, best: plain.Values | None) -> Non
     """Hold a solved week against the best; an open order of the file has it within its bounds."""
     values = values_of(week, solved)
     if values and best and not solved.values[-1].proven:
-        bound, (name, least) = solved.values[-1].bound, best[-1]
+        (name, least), bound = best[-1], solved.values[-1].bound
         assert name == TIE_BREAK
-        assert (bound is None or bound <= least) and least <= values[-1][1]
+        assert Fraction(bound or 0) <= least <= values[-1][1]
         values = (*values[:-1], best[-1])
     assert values == best
 
