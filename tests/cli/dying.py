@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import gc
 import os
 import signal
 from pathlib import Path
@@ -21,6 +22,14 @@ def work(item: int) -> int:
         once.touch()
         os.kill(os.getpid(), signal.SIGKILL)
     return item * 10
+
+
+def filled(items: int) -> int:
+    """Keep so many things, and count how often all there are were looked through meanwhile."""
+    before = gc.get_stats()[-1]["collections"]
+    kept = [[at] for at in range(items)]
+    assert len(kept) == items
+    return int(gc.get_stats()[-1]["collections"]) - before
 
 
 def dask_setup(worker: object) -> None:

@@ -188,6 +188,11 @@ def test_a_process_that_dies_loses_nothing_but_what_kills_it(
     assert dict(came) == {0: 0, 1: 10, 2: 20, 3: None, 4: 40, 5: 50}
 
 
+def test_a_process_that_plans_seldom_looks_through_all_that_it_has_loaded() -> None:
+    came = parallel.spread(dying.filled, [200_000], backend={"n_jobs": 2})
+    assert dict(came) == {0: 0}
+
+
 # Beside the gate, for they take processes that each load the solver: `--hypothesis-profile deep`.
 slow = pytest.mark.skipif(sized(0, 1) == 0, reason="a deep run does it")
 
