@@ -33,6 +33,7 @@ from models.file.planfile import embedded_week
 from models.file.reading import week_of
 from models.file.stocks import Stock, on, portions_of, really_frozen, stocks
 from models.week import sums
+from models.week.cautions import bearing
 from models.week.packed import PackedLunch, PackedWeek
 from models.week.week import Batch, Week, one_by_one
 from models.words.document import document_of
@@ -596,7 +597,7 @@ def _written(
     if packed is not None:
         line = line.model_copy(update={"thawed_unused": list(_unused(running, packed))})
     lines = [*plan.changes, line]
-    cautions = cautions_said(week, packed, lines)
+    cautions = cautions_said(bearing(week, packed), lines)
     before = embedded_week(plan)
     days = past(plan, before, packed_of(plan, before), running.today)
     also = {"changes": lines, "cautions": cautions, "past": days}

@@ -21,6 +21,7 @@ from models.answers.plan import (
 )
 from models.file.carried import carried
 from models.week import sums
+from models.week.cautions import bearing
 from models.week.packed import PackedWeek
 from models.week.week import Week, groups_of
 from models.words.giving import NOT_ASKED
@@ -502,6 +503,7 @@ def write(week: Week, all_found: Found) -> PlanFile:
     packed = solved.packed if solved.packed is not None else PackedWeek((), ())
     lunches = list(lunch_lines(week, packed.lunches, why or [[]] * len(packed.lunches)))
     planned = solved.packed is not None
+    cautions = bearing(week, solved.packed)
     lines = [_priority_line(value) for value in solved.values]
     levels = [] if all_found.nearest is None else all_found.nearest.levels
     proven = planned and all(line.proven for line in (*levels, *lines))
@@ -528,8 +530,8 @@ def write(week: Week, all_found: Found) -> PlanFile:
         totals=totals(week, packed) if planned else {},
         conflict=all_found.conflict,
         nearest=all_found.nearest,
-        cautions=cautions_said(week, packed if planned else None),
-        mind=minded(week, packed if planned else None),
+        cautions=cautions_said(cautions),
+        mind=minded(cautions),
         unpriced=unpriced(week, packed) if planned else [],
         proofs=all_found.proofs,
         week=carried(week),

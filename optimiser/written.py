@@ -26,7 +26,7 @@ from models.answers.plan import (
 )
 from models.file.change import guests_of
 from models.week import sums
-from models.week.cautions import SheetName, bearing, on_sheet
+from models.week.cautions import Caution, SheetName, on_sheet
 from models.week.dishes import together
 from models.week.moves import evening_before, moves
 from models.week.packed import OpenedPacks, PackedLunch, PackedPortions, PackedWeek, helpings
@@ -47,8 +47,7 @@ class _Amount(TypedDict):
 
 
 def cautions_said(
-    week: Week,
-    packed: PackedWeek | None,
+    cautions: Iterable[Caution],
     changes: Sequence[ChangeLine] = (),
     sheet: SheetName = "plan",
 ) -> list[str]:
@@ -56,10 +55,8 @@ def cautions_said(
 
     Parameters
     ----------
-    week
-        The week.
-    packed
-        What is packed of it; None where there is no plan.
+    cautions
+        Those that bear on the week.
     changes
         What went otherwise in a running week; guests among it are asked about.
     sheet
@@ -73,25 +70,24 @@ def cautions_said(
     Examples
     --------
     >>> from models.file.reading import read_week
-    >>> print(cautions_said(read_week("minimal"), None)[0].split(".")[0])
+    >>> from models.week.cautions import bearing
+    >>> print(cautions_said(bearing(read_week("minimal")))[0].split(".")[0])
     What you doubt, do not eat
     """
     asked = [
         f"{name} is a guest of whom the plan knows nothing: ask what {name} must not have."
         for name in guests_of(changes)
     ]
-    return [*asked, *(caution.named for caution in on_sheet(bearing(week, packed), sheet))]
+    return [*asked, *(caution.named for caution in on_sheet(cautions, sheet))]
 
 
-def minded(week: Week, packed: PackedWeek | None) -> list[str]:
+def minded(cautions: Iterable[Caution]) -> list[str]:
     """Write what must not be missed, in a few words: what in this week can poison.
 
     Parameters
     ----------
-    week
-        The week.
-    packed
-        What is packed of it; None where there is no plan.
+    cautions
+        Those that bear on the week.
 
     Returns
     -------
@@ -101,10 +97,11 @@ def minded(week: Week, packed: PackedWeek | None) -> list[str]:
     Examples
     --------
     >>> from models.file.reading import read_week
-    >>> minded(read_week("minimal"), None)[0]
+    >>> from models.week.cautions import bearing
+    >>> minded(bearing(read_week("minimal")))[0]
     'rice and beans: rice: keep it cold, reheat only once'
     """
-    grave = on_sheet(bearing(week, packed), "glance")
+    grave = on_sheet(cautions, "glance")
     return [f"{listed(caution.of)}: {caution.short}" for caution in grave]
 
 

@@ -13,7 +13,7 @@ from collections.abc import Iterator
 from contextlib import suppress
 from dataclasses import dataclass
 from functools import lru_cache
-from typing import Any, TypeAlias
+from typing import Any, Protocol, TypeAlias
 
 import yaml
 
@@ -77,9 +77,8 @@ class _OtherwiseError(Exception):
     """What a second parser has the better words for."""
 
 
-@dataclass(frozen=True, slots=True)
-class Mark:
-    """A place in a text: letters before it; its line and its column, both from 0."""
+class Mark(Protocol):
+    """A place in a text, as a parser tells it: letters before it; its line, its column from 0."""
 
     index: int
     line: int
@@ -254,7 +253,7 @@ class _Composer:
                 raise _OtherwiseError
             return self.anchors[event.anchor]
         self.count += 1
-        start, end = _mark(event.start_mark), _mark(event.end_mark)
+        start, end = event.start_mark, event.end_mark
         if depth > _DEEPEST:
             raise UnsuitedError(*TOO_DEEP, start)
         if self.count > 2 * MOST_NODES + 1:
@@ -280,13 +279,9 @@ class _Composer:
     def below(self, closing: str, node: Sequence | Mapping, depth: int) -> Iterator[Node]:
         for event in self.events:
             if type(event).__name__ == closing:
-                node.end_mark = _mark(event.end_mark)
+                node.end_mark = event.end_mark
                 return
             yield self.node(event, depth + 1)
-
-
-def _mark(mark: Any) -> Mark:
-    return Mark(mark.index, mark.line, mark.column)
 
 
 @lru_cache(maxsize=1024)

@@ -10,6 +10,7 @@ import re
 from collections.abc import Callable, Iterable, Mapping
 from datetime import date
 from decimal import Decimal
+from functools import cache
 from itertools import pairwise
 from typing import Annotated, Any, ClassVar
 from zoneinfo import available_timezones
@@ -128,7 +129,7 @@ class Entry(BaseModel):
                 f"{short(data)} stands where a mapping of names belongs",
                 cls.likened(data) or "Write 'key: value' lines here, one for each thing it has.",
             )
-        known = [field.alias or name for name, field in cls.model_fields.items()]
+        known = _keys_of(cls)
         for key in data:
             if key not in known:
                 if data[key] is None:
@@ -142,6 +143,11 @@ class Entry(BaseModel):
                 raise fault(f"{key!r} says nothing", "Fill it in or remove the line.", key)
             _refuse_key_inside(data[key], key, cls)
         return data
+
+
+@cache
+def _keys_of(of: type[Entry]) -> tuple[str, ...]:
+    return tuple(field.alias or name for name, field in of.model_fields.items())
 
 
 def _folded(key: object) -> str:
@@ -173,11 +179,12 @@ def _refuse_comma(data: Mapping[object, object], key: object, of: type[Entry]) -
 
 def _refuse_key_inside(value: object, key: object, of: type[Entry], place: object = None) -> None:
     """Refuse "200 g, price 2.50": another key behind a comma, its colon missing."""
-    field = next((it for name, it in of.model_fields.items() if key in (it.alias, name)), None)
-    if not isinstance(value, str) or field is None or "str" in str(field.annotation):
+    if not isinstance(value, str) or "," not in value:
         return
-    known = (it.alias or name for name, it in of.model_fields.items())
-    keys = {**{name: name for name in known}, **of.called}
+    field = next((it for name, it in of.model_fields.items() if key in (it.alias, name)), None)
+    if field is None or "str" in str(field.annotation):
+        return
+    keys = {**{name: name for name in _keys_of(of)}, **of.called}
     parts = [part.strip() for part in value.split(",")]
     pairs = [re.fullmatch(r"(\S+?):? +(\S.*)", part) for part in parts[1:]]
     each = [f"{keys[pair[1]]}: {pair[2]}" for pair in pairs if pair and pair[1] in keys]
@@ -224,14 +231,16 @@ def _amount(
         if not isinstance(data, (str, Decimal)):
             what_is = f"{short(data)} is not an amount" if data is not None else "no amount is said"
             raise fault(what_is, f"Write it as in {example!r}.")
-        meant = amount_meant(str(data), units, example)
         if isinstance(data, Decimal):
+            meant = amount_meant(str(data), units, example)
             raise fault(f"{data} has no unit", f"Write {what} with its unit: {meant}.")
         if data.strip().startswith("-"):
+            meant = amount_meant(data, units, example)
             raise fault(f"{data!r} is negative", f"Write {what} above nothing: {meant}.")
         try:
             amount = parse(data)
         except ValueError as wrong:
+            meant = amount_meant(data, units, example)
             raise fault(str(wrong), f"Write {what} as in {meant}.") from None
         unit = next((unit for unit in units if fits(amount, unit)), None)
         if unit is None:

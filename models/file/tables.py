@@ -16,7 +16,7 @@ from models.foods.facts import (
     within_a_week,
 )
 from models.foods.families import read_cell
-from models.foods.food import Food, Foods
+from models.foods.food import Food, Foods, builtin
 from models.foods.own_table import MOST
 from models.words.document import Steps
 from models.words.numbers import plain
@@ -62,7 +62,7 @@ class TableReader:
                 hangs_on="guidance",
             )
         mine = [*own, *(self.own_food(name, entry) for name, entry in self.entry.foods.items())]
-        foods = Foods(mine, self.region)
+        foods = Foods(mine, self.region) if mine else builtin(self.region)
         packs: dict[str, tuple[FoodPack, ...]] = {}
         sold_as: dict[str, Food] = {}
         for name, sold in self.entry.prices.items():

@@ -36,6 +36,7 @@ _TOO_LONG = (
     "Write fewer; an anchor that stands for much is not needed.",
 )
 _HALF = re.compile("[\ud800-\udfff]")
+_BRACKET = re.compile(r"[\[\]{}]")
 _WORDS_FOR_TRUTH = {"true": True, "false": False}
 
 
@@ -84,17 +85,14 @@ def parse(source: str, text: str, noted: list[InputError] | None = None) -> Docu
 def _refuse_brackets(source: str, text: str) -> None:
     """Refuse what opens far more brackets than it closes, before a parser descends into it."""
     depth = 0
-    for at, letter in enumerate(text):
-        if letter in "[{":
-            depth += 1
-            if depth > 4 * DEEPEST:
-                raise InputError(
-                    Where(source, text.count("\n", 0, at) + 1),
-                    "it is nested too deeply",
-                    "A week file is about 5 levels deep; close the brackets.",
-                )
-        elif letter in "]}":
-            depth = max(0, depth - 1)
+    for bracket in _BRACKET.finditer(text):
+        depth = depth + 1 if bracket[0] in "[{" else max(0, depth - 1)
+        if depth > 4 * DEEPEST:
+            raise InputError(
+                Where(source, text.count("\n", 0, bracket.start()) + 1),
+                "it is nested too deeply",
+                "A week file is about 5 levels deep; close the brackets.",
+            )
 
 
 def _not_yaml(source: str, text: str, fault: NotYamlError) -> InputError:

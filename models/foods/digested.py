@@ -11,7 +11,7 @@ from __future__ import annotations
 import re
 from dataclasses import dataclass
 from decimal import Decimal
-from functools import cache
+from functools import cache, lru_cache
 
 from models.foods.food import Food
 from models.foods.tabled import rows
@@ -40,12 +40,12 @@ class _PublishedShare:
     words: re.Pattern[str]
     digested: Digested
 
-    def fits(self, food: Food) -> bool:
-        if self.kinds and food.group not in self.kinds:
+    def fits(self, names: tuple[str, ...], kind: str, cereals: frozenset[str]) -> bool:
+        if self.kinds and kind not in self.kinds:
             return False
-        if self.cereals and food.cereals != self.cereals:
+        if self.cereals and cereals != self.cereals:
             return False
-        return any(self.words.search(name.casefold()) for name in (food.name, *food.aliases))
+        return any(self.words.search(name.casefold()) for name in names)
 
 
 @cache
@@ -95,4 +95,9 @@ def digested(food: Food) -> Digested:
     >>> digested(table()["egg, whole, fresh"]).share
     Decimal('0.97')
     """
-    return next(row.digested for row in _table() if row.fits(food))
+    return _digested((food.name, *food.aliases), food.group, food.cereals)
+
+
+@lru_cache(maxsize=4_096)
+def _digested(names: tuple[str, ...], kind: str, cereals: frozenset[str]) -> Digested:
+    return next(row.digested for row in _table() if row.fits(names, kind, cereals))

@@ -13,7 +13,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
-from functools import cache
+from functools import cache, lru_cache
 from itertools import takewhile
 
 from models.foods.tabled import rows
@@ -172,6 +172,7 @@ def derived(names: tuple[str, ...], group: str = "", *, told: bool = False) -> F
     return Families(holds, may, told or (plain_group and not (coated or sold_made or mixed)))
 
 
+@lru_cache(maxsize=4_096)
 def with_allergens(families: Families, allergens: frozenset[str], *, known: bool) -> Families:
     """Let what is known of allergens go before what the names tell.
 

@@ -128,6 +128,13 @@ def per_hundred(food: Food, tag: str) -> Decimal | None:
     return known
 
 
+def _all_per_hundred(food: Food) -> dict[str, Decimal]:
+    """Look up all that is counted: what the table has as it is, and what is worked out of it."""
+    held = {tag: amount for tag, amount in food.nutrients.items() if tag in COUNTED}
+    worked_out = {tag: per_hundred(food, tag) for tag in (CARBOHYDRATE, *SHARES)}
+    return held | {tag: amount for tag, amount in worked_out.items() if amount is not None}
+
+
 @dataclass(frozen=True, slots=True)
 class Total:
     """An amount in the nutrient's unit; not `complete` means "at least"."""
@@ -222,13 +229,14 @@ class Recipe:
         >>> Recipe((hundred(find("egg, whole, fresh")),)).totals()["PROCNT"]
         Total(amount=Decimal('12.56'), complete=True)
         """
-        totals: dict[str, Total] = {}
-        for tag in COUNTED:
-            amounts = [line.nutrient(tag) for line in self.ingredients]
-            known = [amount for amount in amounts if amount is not None]
-            if known:
-                totals[tag] = Total(sum(known, Decimal(0)), len(known) == len(amounts))
-        return totals
+        sums: dict[str, Decimal] = {}
+        times: dict[str, int] = {}
+        for line in self.ingredients:
+            for tag, amount in _all_per_hundred(line.food).items():
+                sums[tag] = sums.get(tag, Decimal(0)) + amount * line.grams / HUNDRED
+                times[tag] = times.get(tag, 0) + 1
+        lines = len(self.ingredients)
+        return {tag: Total(sums[tag], times[tag] == lines) for tag in COUNTED if tag in sums}
 
     @property
     def allergens(self) -> frozenset[str]:

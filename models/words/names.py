@@ -99,7 +99,7 @@ def split(name: str) -> list[str]:
 @lru_cache(maxsize=16_384)
 def _split(name: str) -> tuple[str, ...]:
     # A line is taken apart some seventy times, and most of its parts stood in lines before.
-    return tuple(_SPELLINGS.get(word, word) for word in map(_singular, spelt(name)))
+    return tuple(_SPELLINGS.get(word, word) for word in map(_singular, _spelt(name)))
 
 
 def spelt(name: str) -> list[str]:
@@ -119,11 +119,16 @@ def spelt(name: str) -> list[str]:
     >>> spelt("Crème fraîche"), spelt("goat's cheese")
     (['creme', 'fraiche'], ['goat', 'cheese'])
     """
+    return list(_spelt(name))
+
+
+@lru_cache(maxsize=16_384)
+def _spelt(name: str) -> tuple[str, ...]:
     if not name.isascii():
         parted = unicodedata.normalize("NFKD", name.replace("’", "'"))
         name = "".join(letter for letter in parted if not unicodedata.combining(letter))
     name = _OF_ONE.sub(" ", name.casefold())
-    return "".join(letter if letter.isalnum() else " " for letter in name).split()
+    return tuple("".join(letter if letter.isalnum() else " " for letter in name).split())
 
 
 @lru_cache(maxsize=65_536)

@@ -15,7 +15,7 @@ from __future__ import annotations
 import re
 from dataclasses import dataclass
 from decimal import Decimal, InvalidOperation
-from functools import cache
+from functools import cache, lru_cache
 from typing import TYPE_CHECKING, Final
 
 from models.words.errors import nearest
@@ -341,8 +341,13 @@ def magnitude(amount: Quantity, unit: str) -> Decimal:
     >>> magnitude(parse("2 lb"), GRAM)
     Decimal('907.18474')
     """
+    return _magnitude(amount.magnitude, amount.unit.name, unit)
+
+
+@lru_cache(maxsize=16_384)
+def _magnitude(number: Decimal, said_in: str, unit: str) -> Decimal:
     # Factors such as 1 / 4.184 do not end; what they leave in the last digits is no food.
-    return round(amount.m_as(unit), 12).normalize() + 0
+    return round(quantity(number, said_in).m_as(unit), 12).normalize() + 0
 
 
 def sayable(amount: Quantity) -> str:

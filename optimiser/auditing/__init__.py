@@ -16,6 +16,7 @@ from models.answers.audit import AuditFile, Finding
 from models.answers.plan import LunchLine, PackLine, PlanFile
 from models.file.planfile import embedded_week
 from models.week import sums
+from models.week.cautions import bearing
 from models.week.packed import OpenedPacks, PackedLunch, PackedPortions, PackedWeek
 from models.week.week import Dish, Week
 from models.words.days import day_name
@@ -359,8 +360,8 @@ def _given(
 def _facts(plan: PlanFile, week: Week, packed: PackedWeek) -> Iterator[Finding]:
     """Hold what the plan says of its food and of the week against the week."""
     batches = [batch_info(batch) for batch in week.batches.values()]
-    cautions = cautions_said(week, packed if plan.is_planned else None, plan.changes)
-    minds = minded(week, packed if plan.is_planned else None)
+    bear = bearing(week, packed if plan.is_planned else None)
+    cautions, minds = cautions_said(bear, plan.changes), minded(bear)
     days = [lunch.date for lunch in plan.lunches]
     facts: tuple[tuple[str, object, object, str], ...] = (
         ("batches", plan.batches, batches, "how long they keep or what is in them is other"),

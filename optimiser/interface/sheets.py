@@ -220,11 +220,12 @@ def share(plan: PlanGiven | Printed) -> ShareFile:
     >>> share("minimal").recipes[0]["@type"]
     'Recipe'
     """
+    from models.week.cautions import bearing  # noqa: PLC0415
     from optimiser.sheets.share import share as write  # noqa: PLC0415
     from optimiser.written import cautions_said  # noqa: PLC0415
 
     held = printed(plan)
-    cautions = cautions_said(held.week, held.packed, held.plan.changes, "share")
+    cautions = cautions_said(bearing(held.week, held.packed), held.plan.changes, "share")
     return write(held.week, held.packed, cautions)
 
 

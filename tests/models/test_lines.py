@@ -15,10 +15,11 @@ from hypothesis import given
 from hypothesis import strategies as st
 from lark import Lark
 
-from models.foods.lines import Line, Unread, read_line, written
+from models.foods.lines import Line, Unread, read_line, reading, written
 from models.foods.lines.written import (
     TABLES,
     Unwritten,
+    Written,
     _parser,
     grammar,
     number,
@@ -161,6 +162,33 @@ def test_range_may_be_read_as_its_most() -> None:
     assert most.items[0].grams == 150
     assert "of a range the most is taken" in most.remarks
     assert read_line("5 carrots", pick="most").remarks == ()
+
+
+def test_a_line_that_stood_in_a_week_before_is_not_taken_apart_again(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    week = (
+        "week: {starts: 2026-11-30, days: [mon], guidance: uk}\n"
+        "eaters: {Ada: {}}\n%s"
+        "batches:\n  pot: {made: 2026-11-29, yield: %d portions, ingredients: [137 g carrots]}\n"
+        "dishes: {Bowl: {kind: bowl, takes: {pot: 1}}}\n"
+    )
+    own = "foods: {carrots: {nutrition: {protein: 1 g}, allergens: none}}\n"
+    taken: list[str] = []
+
+    def counted(text: str) -> Written:
+        taken.append(text)
+        return written.read_written(text)
+
+    monkeypatch.setattr(reading, "read_written", counted)
+    recipes = [week_from(week % ("", portions)).batches["pot"].recipe for portions in (1, 2)]
+    assert recipes[0] == recipes[1] is not None
+    assert taken == ["137 g carrots"]
+    # A food of one's own has that name in one week alone.
+    recipe = week_from(week % (own, 1)).batches["pot"].recipe
+    assert recipe is not None
+    assert recipe.foods[0].name == "carrots"
+    assert taken == ["137 g carrots"] * 2
 
 
 def test_a_week_says_what_is_taken_of_its_ranges() -> None:

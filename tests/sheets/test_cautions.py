@@ -164,7 +164,7 @@ def test_the_page_and_the_recipes_say_them_too(week: Week) -> None:
     for key in ("rice", "honey", "night"):
         assert LONG[key].replace("'", "&#39;") in shown, key
     assert SHORT["listeria"] in shown
-    said = cautions_said(week, solved.packed, sheet="share")
+    said = cautions_said(bearing(week, solved.packed), sheet="share")
     shared = share_text(share(week, solved.packed, said))
     assert flat(LONG["honey"]) in flat(shared)
 
@@ -267,8 +267,10 @@ def test_each_caution_stands_wherever_it_bears() -> None:
     (day,) = prep(week, packed).days
     shown = html(page(plan_week(week), week, packed, verdicts=False, sliders=False))
     sheets = {
-        "plan": flat(" ".join(cautions_said(week, packed))),
-        "share": flat(share_text(share(week, packed, cautions_said(week, packed, sheet="share")))),
+        "plan": flat(" ".join(cautions_said(bearing(week, packed)))),
+        "share": flat(
+            share_text(share(week, packed, cautions_said(bearing(week, packed), sheet="share")))
+        ),
         "page": flat(unescape(shown)),
         "prep": flat(" ".join(day.cautions)),
     }

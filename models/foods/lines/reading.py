@@ -10,6 +10,7 @@ import re
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, replace
 from decimal import Decimal
+from functools import lru_cache
 from itertools import product
 
 from models.foods.families import Families
@@ -173,18 +174,27 @@ def read_line(
     >>> read_line("2 large eggs, yolks only").items[0].grams
     Decimal('34')
     """
+    known = builtin(region) if foods is None else foods
+    # The tables of the program stay as they are, and so does a line; own foods are of one week.
+    read = _read if known.own else _read_before
+    return read(text, cups, known.region or region, pick, known)
+
+
+def _read(text: str, cups: str | None, region: str, pick: str, foods: Foods) -> Line:
     try:
         written = read_written(text)
     except Unwritten as fault:
         raise Unread(f"{text!r} {fault}", fault.mend) from fault
-    known = builtin(region) if foods is None else foods
     middle = written
     if pick == "most":
         written = _most(written)
-    line = _Reading(text, written, cups, known.region or region, known).line()
+    line = _Reading(text, written, cups, region, foods).line()
     if written == middle:
         return line
     return replace(line, remarks=(*line.remarks, "of a range the most is taken"))
+
+
+_read_before = lru_cache(maxsize=2_048)(_read)
 
 
 def _most(written: Written) -> Written:
