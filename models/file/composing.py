@@ -40,7 +40,7 @@ _TAG = "tag:yaml.org,2002:"
 _PLAIN = (
     ("null", re.compile(r"~|null|Null|NULL|")),
     ("bool", re.compile(r"true|True|TRUE|false|False|FALSE")),
-    ("int", re.compile(r"[-+]?(?:0b[0-1_]+|[0-9_]+|0o[0-7_]+|0x[0-9a-fA-F_]+)")),
+    ("int", re.compile(r"(?!_)[-+]?(?:0b[0-1_]+|[0-9_]+|0o[0-7_]+|0x[0-9a-fA-F_]+)")),
     (
         "float",
         re.compile(

@@ -61,6 +61,13 @@ def test_a_ready_week_is_one_tree(name: str) -> None:
     assert ours(root) == theirs(YAML(typ="safe", pure=True).compose(READY[name]))
 
 
+@pytest.mark.parametrize("text", ["_", "_1", "__", "-_", "+_1", "1_", "0o_"])
+def test_a_number_begins_with_no_underscore(text: str) -> None:
+    root = composed(text)
+    assert root is not None
+    assert ours(root) == theirs(YAML(typ="safe", pure=True).compose(text))
+
+
 @settings(max_examples=sized(60, 3000))
 @given(st.data())
 def test_a_line_of_a_week_with_slips_is_one_tree(data: st.DataObject) -> None:
