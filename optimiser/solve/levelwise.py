@@ -167,7 +167,7 @@ class Levelwise:
         self._seconds = 0.0 if deadline is None else max(0.0, deadline - time.monotonic())
         self._counts_of_week = len(program.board.sheet.bounds)
         self._size = max(1.0, self._counts_of_week / MANY)
-        self._totals = with_totals(program.board, extra)
+        self._totals = with_totals(program.board, [*program.plates, *extra])
         self._sheet = self._totals.sheet
         self._model = cpsat.model_of(self._sheet)
         self._relaxation = Relaxation(self._sheet, [level.total for level in self._levels])

@@ -16,6 +16,7 @@ from math import gcd
 from models.week.week import Week
 from models.words.priorities import TIE_BREAK
 from optimiser.board.board import Board, alike, each_alone
+from optimiser.board.plates import rows_of_plates
 from optimiser.board.rows import Row, Sum
 from optimiser.priorities import PRIORITIES, Priority
 from optimiser.rules import Rule, rules_of
@@ -212,6 +213,11 @@ class Program:
     def rows(self) -> list[Row]:
         """Every row, in the order it was written."""
         return self.board.sheet.rows
+
+    @cached_property
+    def plates(self) -> list[Row]:
+        """Rows that no week breaks which keeps all others: they are for relaxations alone."""
+        return rows_of_plates(self.board)
 
     def level(self, name: str) -> Level:
         """Find the level of a priority by its name.
