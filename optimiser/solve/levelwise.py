@@ -301,6 +301,34 @@ class Levelwise:
         part.vector = tuple(vector) or (self._next.low if least is None else least,)
         return True
 
+    def _as_its_whole(self, piece: _Part, whole: _Part) -> bool:
+        """Take the vector of what a piece was cut from, but for its last level, where it has it."""
+        before, here = whole.vector[:-1], tuple(self._sums)
+        if not before or any(
+            piece.floors.get((*here, *before[:at]), value) > value
+            for at, value in enumerate(before)
+        ):
+            return False
+        boxes = [_both(box, piece.box) for box in whole.boxes[:-1]]
+        if any(low > high for low, high in boxes[-1]):
+            return False
+        for place, value in enumerate(before, len(here)):
+            self._relaxation.ceiling(place, value)
+        self._relaxation.within(boxes[-1])
+        level = self._levels[len(here) + len(before)]
+        bound = self._relaxation.least(level.total)
+        self._work += 0.01 * self._size
+        if bound is not None:
+            piece.broken = self._relaxation.broken(self._totals.all)
+        for place in range(len(here), len(self._levels)):
+            self._relaxation.ceiling(place, None)
+        if bound is None:
+            return False
+        lowest = self._lowest(piece, level, before, bound.least)
+        piece.vector, piece.bound = (*before, lowest), whole.bound
+        piece.boxes = [*boxes, bound.narrowed(boxes[-1], lowest)]
+        return True
+
     def _ahead(self) -> Iterator[int]:
         """Give the next level, and those after it that may well be as the relaxation says."""
         at = len(self._sums)
@@ -390,7 +418,12 @@ class Levelwise:
                 _Part(box, dict(part.floors), tries=part.tries)
                 for box in self._cut(part, only_packs=only_packs)
             ]
-        kept = [piece for piece in pieces if self._bounded(piece, least)]
+        cut = not part.parts
+        kept = [
+            piece
+            for piece in pieces
+            if (cut and self._as_its_whole(piece, part)) or self._bounded(piece, least)
+        ]
         kept = [piece for piece in kept if best is None or piece.vector[0] <= best]
         return [*(other for other in pool if other is not part), *kept]
 
@@ -583,6 +616,11 @@ def _around(parts: list[_Part]) -> _Part:
     spans = zip(*(part.box for part in parts), strict=True)
     box = [(min(low for low, _ in span), max(high for _, high in span)) for span in spans]
     return _Part(box, parts=parts)
+
+
+def _both(box: Box, other: Box) -> Box:
+    pairs = zip(box, other, strict=True)
+    return [(max(low, least), min(high, most)) for (low, high), (least, most) in pairs]
 
 
 def _fine(level: Level) -> bool:
