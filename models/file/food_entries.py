@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from decimal import Decimal
 from itertools import takewhile
 from typing import Annotated, Any, ClassVar
@@ -70,6 +70,16 @@ SUITS: Any = Field(
 READY_TO_EAT: Any = Field(
     default=False, description="Yes where its label calls raw fish, sprouts, egg ready to eat."
 )
+
+
+class _Schema:
+    """What an editor shows, worked out where it is asked for: reading a week needs none of it."""
+
+    def __init__(self, any_of: Callable[[], list[dict[str, Any]]]) -> None:
+        self._any_of = any_of
+
+    def __get_pydantic_json_schema__(self, core: object, handler: object) -> dict[str, Any]:
+        return {"anyOf": self._any_of()}
 
 
 class IngredientEntry(Entry):
@@ -174,13 +184,11 @@ MOST_INGREDIENTS = 60
 IngredientGiven = Annotated[
     IngredientEntry,
     BeforeValidator(_ingredient),
-    WithJsonSchema(
-        {
-            "anyOf": [
-                {"type": "string", "examples": ["400 g onions"]},
-                IngredientEntry.model_json_schema(),
-            ]
-        }
+    _Schema(
+        lambda: [
+            {"type": "string", "examples": ["400 g onions"]},
+            IngredientEntry.model_json_schema(),
+        ]
     ),
 ]
 Ingredients = Annotated[list[IngredientGiven], BeforeValidator(_ingredients)]
@@ -475,18 +483,16 @@ HeldEntries = Annotated[
     list[HeldEntry],
     BeforeValidator(_held),
     Field(min_length=1, max_length=20),
-    WithJsonSchema(
-        {
-            "anyOf": [
-                {"type": "string", "examples": ["300 mL", "plenty"]},
-                HeldEntry.model_json_schema(),
-                {
-                    "type": "array",
-                    "minItems": 1,
-                    "items": {"anyOf": [{"type": "string"}, HeldEntry.model_json_schema()]},
-                },
-            ]
-        }
+    _Schema(
+        lambda: [
+            {"type": "string", "examples": ["300 mL", "plenty"]},
+            HeldEntry.model_json_schema(),
+            {
+                "type": "array",
+                "minItems": 1,
+                "items": {"anyOf": [{"type": "string"}, HeldEntry.model_json_schema()]},
+            },
+        ]
     ),
 ]
 
@@ -506,13 +512,11 @@ Prices = Annotated[
     list[PriceEntry],
     BeforeValidator(_prices),
     Field(min_length=1, max_length=20),
-    WithJsonSchema(
-        {
-            "anyOf": [
-                PriceEntry.model_json_schema(),
-                {"type": "array", "minItems": 1, "items": PriceEntry.model_json_schema()},
-            ]
-        }
+    _Schema(
+        lambda: [
+            PriceEntry.model_json_schema(),
+            {"type": "array", "minItems": 1, "items": PriceEntry.model_json_schema()},
+        ]
     ),
 ]
 
