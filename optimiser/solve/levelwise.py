@@ -49,6 +49,8 @@ FOLDED = 2**10
 """Largest weight by which levels are folded there."""
 TIE_WORK = 1.0
 """Work for the order of the file, which may stay open: nobody eats better for it."""
+COUNTED_TIE_WORK = 0.1
+"""Of it for the first question where alike eaters are counted: parted, that is soon answered."""
 FOR_ANY = 0.3
 """Share of the user's seconds that is kept for having any plan, while there is none."""
 MANY = 2500
@@ -572,6 +574,8 @@ class Levelwise:
         return _Came.HIGHER if answer.status is Status.OPTIMAL else _Came.OPEN
 
     def _work_for(self, part: _Part) -> float:
+        if self._is_tie and any(slot.size > 1 for slot in self._board.slots):
+            return COUNTED_TIE_WORK * 2.0**part.tries
         return (WHOLE_WORK if part.whole else PART_WORK) * 2.0**part.tries
 
     def _given(self, work: float) -> float:
