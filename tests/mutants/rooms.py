@@ -46,6 +46,7 @@ ROOMS = {
             f"{_OPTIMISER}eaten_within.py",
             f"{_OPTIMISER}wished.py",
             f"{_OPTIMISER}every_nutrient.py",
+            f"{_OPTIMISER}last_days.py",
             "tests/oracle/test_faults.py",
         ),
         0.9,

@@ -1,0 +1,55 @@
+"""The last day on which food is still good, and the least cold that keeps it so."""
+
+from __future__ import annotations
+
+import pytest
+
+from models.file.reading import week_of
+from models.file.yamltext import parse
+from models.week.week import Week
+from optimiser.rules import faults_of, rules_of
+from optimiser.solve.program import Program
+from optimiser.solve.week import solve
+
+WEEK = """
+week: {{starts: 2026-11-30, days: [{days}], guidance: us}}
+eaters: {{Ada: {{}}}}
+elsewhere: [{elsewhere}]
+larder: {{curd: {{pack: 200 g, price: 1, opened_life: {keeps}, chilled: yes, allergens: none,
+  nutrition: {{}}}}}}
+dishes: {{Bowl: {{kind: a, goes_in: {{curd: 100 g}}}}}}
+priorities: [cost]
+"""
+
+
+def week(days: str = "mon", keeps: int = 1, elsewhere: str = "") -> Week:
+    text = WEEK.format(days=days, keeps=keeps, elsewhere=elsewhere)
+    return week_of(parse("week.yaml", text))
+
+
+# Half a pack a day: what is left of the first is good for the second lunch, or another is opened.
+@pytest.mark.parametrize(
+    ("days", "keeps", "packs"),
+    [
+        ("mon, tue", 0, 2),
+        ("mon, tue", 1, 1),
+        ("mon, wed", 1, 2),
+        ("mon, wed", 2, 1),
+        ("mon, thu", 2, 2),
+    ],
+)
+def test_an_opened_pack_is_eaten_up_to_its_last_day(days: str, keeps: int, packs: int) -> None:
+    asked = week(days, keeps)
+    packed = solve(Program(asked)).packed
+    assert packed is not None
+    assert sum(pack.packs for pack in packed.packs) == packs
+    assert list(faults_of(asked, packed)) == []
+
+
+@pytest.mark.parametrize(("cold_packs", "goes"), [(0, False), (1, False), (2, True), (3, True)])
+def test_two_cold_packs_are_enough_and_fewer_are_not(cold_packs: int, goes: bool) -> None:
+    asked = week(elsewhere=f"{{day: mon, fridge: no, microwave: no, cold_packs: {cold_packs}}}")
+    assert (solve(Program(asked)).packed is not None) is goes
+    # Nothing is heated: that there is no microwave either asks for nothing.
+    told = {rule.family for rule in rules_of(asked)} & {"cold", "microwave"}
+    assert told == (set() if goes else {"cold"})
