@@ -5,6 +5,7 @@ What comes of a week does not depend on where it was planned.
 
 from __future__ import annotations
 
+import logging
 from functools import cache
 from typing import Any, cast
 
@@ -55,6 +56,8 @@ def on_cluster(address: str | None) -> dict[str, Any] | None:
         raise InputError(
             "--cluster", what, "Install it: pip install 'clearfridge[cluster]'"
         ) from None
+    # It warns of what a worker took along when it died, and then does that again.
+    logging.getLogger("distributed.client").setLevel(logging.ERROR)
     try:
         client = cast("Any", Client)(address, timeout=CONNECT_SECONDS, set_as_default=False)
         client.wait_for_workers(1, timeout=CONNECT_SECONDS)

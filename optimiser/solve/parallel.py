@@ -234,13 +234,13 @@ def _there(
     """Do it on a Dask cluster, not by joblib: that waits for ever where workers die of an item.
 
     What was on its way to a worker that died is blamed as well, so it is done again with nothing
-    else on the cluster.
+    else on the cluster, before any more is begun. How often Dask tries what its worker dies of, its
+    scheduler alone knows, from when it was started: no client and no `submit` can say it.
     """
     from distributed import KilledWorker, as_completed  # noqa: PLC0415 - there is a client
 
     numbered = enumerate(items)
     begun: dict[str, tuple[int, Item]] = {}
-    blamed: list[tuple[int, Item]] = []
 
     def submit(number: int) -> Iterator[Any]:
         for at, item in islice(numbered, 0 if stop is not None and stop.over else number):
@@ -249,19 +249,21 @@ def _there(
             yield future
 
     many = 2 * max(1, sum(client.nthreads().values()))
-    coming = cast("Any", as_completed)(submit(many), loop=client.loop)
-    for future in coming:
-        mine = begun.pop(future.key)
-        try:
-            yield future.result()
-        except KilledWorker:
-            blamed.append(mine)
-        coming.update(list(submit(1)))
-    for at, item in blamed:
-        try:
-            yield client.submit(_numbered, work, at, item, pure=False).result()
-        except KilledWorker:
-            yield at, None
+    while first := list(submit(many)):
+        blamed: list[tuple[int, Item]] = []
+        coming = cast("Any", as_completed)(first, loop=client.loop)
+        for future in coming:
+            mine = begun.pop(future.key)
+            try:
+                yield future.result()
+            except KilledWorker:
+                blamed.append(mine)
+            coming.update(list(submit(0 if blamed else 1)))
+        for at, item in blamed:
+            try:
+                yield client.submit(_numbered, work, at, item, pure=False).result()
+            except KilledWorker:
+                yield at, None
 
 
 def in_threads(
