@@ -225,7 +225,7 @@ class Certificate:
         What it adds up to, in parts of `UNIT`: with all priorities before as in the plan the sum is
         no smaller.
     rows
-        The dual of each row of the program, by its place.
+        The dual of each row that a proof adds up, by its place.
     before
         The dual of each priority before it, held at its sum, by its place.
     tree
@@ -398,13 +398,13 @@ def replayed(
     (True, True)
     """
     box = list(program.board.sheet.bounds)
-    held: list[Row] = []
+    told, held = program.told, list[Row]()
     for made, level in zip(certificates, program.levels, strict=False):
         try:
-            bound = Known(program.rows, held, box).bound(level.total, made.rows, made.before)
+            bound = Known(told, held, box).bound(level.total, made.rows, made.before)
             below = better(level, made.value)
             cut = [*held, Row.of(level.total, high=below)]
-            ends = list(_ends(Known(program.rows, cut, bound.narrowed(box, below)), made.tree))
+            ends = list(_ends(Known(told, cut, bound.narrowed(box, below)), made.tree))
         except IndexError as none:
             raise InputError(made.name, "its proof names a row that is not there", "") from none
         least = on_grid(level, bound.least)
@@ -444,7 +444,7 @@ def digest(program: Program) -> str:
     (True, 64)
     """
     digested = sha256(repr(program.board.sheet.bounds).encode())
-    for row in program.rows:
+    for row in program.told:
         digested.update(repr((row.terms, row.low, row.high, row.when)).encode())
     for level in program.levels:
         total = (level.name, sorted(level.total.terms.items()), level.total.constant, level.step)

@@ -216,8 +216,13 @@ class Program:
 
     @cached_property
     def plates(self) -> list[Row]:
-        """Rows that no week breaks which keeps all others: they are for relaxations alone."""
+        """Rows that no week breaks which keeps all others: for relaxations and proofs."""
         return rows_of_plates(self.board)
+
+    @property
+    def told(self) -> list[Row]:
+        """Every row, and those of plates behind them: what a proof adds up."""
+        return [*self.rows, *self.plates]
 
     def level(self, name: str) -> Level:
         """Find the level of a priority by its name.

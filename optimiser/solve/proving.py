@@ -63,7 +63,7 @@ def certificates(program: Program, reached: Mapping[str, Decimal]) -> list[Certi
     >>> all(made.exact <= made.value * UNIT for made in certificates(program, reached))
     True
     """
-    totals = with_totals(program.board)
+    told, totals = program.told, with_totals(program.board, program.plates)
     relaxation = Relaxation(totals.sheet, [level.total for level in program.levels])
     own = len(program.board.sheet.bounds)
     box, held = list(program.board.sheet.bounds), list[Row]()
@@ -75,13 +75,13 @@ def certificates(program: Program, reached: Mapping[str, Decimal]) -> list[Certi
             break
         value = level.steps(reached[level.name])
         rows, before = relaxation.duals()
-        rows = {place: dual for place, dual in rows.items() if place < len(program.rows)}
-        bound = Known(program.rows, held, box).bound(level.total, rows, before)
+        rows = {place: dual for place, dual in rows.items() if place < len(told)}
+        bound = Known(told, held, box).bound(level.total, rows, before)
         tree = None
         if on_grid(level, bound.least) < value:
             trees = trees or _Trees(program, totals, relaxation)
             cut = [*held, Row.of(level.total, high=better(level, value))]
-            known = Known(program.rows, cut, bound.narrowed(box, better(level, value)))
+            known = Known(told, cut, bound.narrowed(box, better(level, value)))
             tree = trees.grown(at, level, known, value, work)
         made.append(Certificate(level.name, value, bound.exact, rows, before, tree))
         box = bound.narrowed(box, value)
@@ -97,7 +97,7 @@ class _Trees:
     def __init__(self, program: Program, totals: Totals, relaxation: Relaxation) -> None:
         self._totals, self._relaxation = totals, relaxation
         self._own = len(program.board.sheet.bounds)
-        self._rows = len(program.rows)
+        self._rows = len(program.told)
         self._groups = (totals.packs, totals.openings, totals.servings, range(self._own))
         self._none = _None(totals.sheet, self._rows, program.levels)
         self._at, self._level, self._value = 0, program.levels[0], 0
@@ -207,7 +207,8 @@ class _None:
             for level in levels
         ]
         self._relaxation = Relaxation(Sheet(bounds, [*sheet.names, "stretched"], rows), stretched)
-        self._aim = Sum([(slack, 1)])
+        # Its duals may be any multiple: of a large one what whole numbers round off is nothing.
+        self._aim = Sum([(slack, 2**20)])
 
     def held(self, last: int, held: list[Row]) -> None:
         """Hold the priorities up to one."""

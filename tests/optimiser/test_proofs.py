@@ -44,6 +44,15 @@ def test_most_of_what_is_proven_is_proven_again_without_a_solver(name: str, numb
     assert f"Proven here, by adding up: no plan is better in {answer.checked[0]}" in text
 
 
+@pytest.mark.parametrize("name", ["3,5,12,3,5", "4,5,12,3,1", "2,5,20,4,1"])
+def test_weeks_of_households_are_proven_whole_without_a_solver(name: str) -> None:
+    program, solved = solve_week(Household.named(name).week())
+    made = certificates(program, {value.name: value.value for value in solved.values})
+    proven = [sums for sums, _ in replayed(Program(program.week), made)]
+    assert proven == [proof.value for proof in made]
+    assert len(made) == len(program.levels)
+
+
 def test_without_proofs_it_is_the_solvers_word() -> None:
     bare = optimiser.audit(optimiser.plan("minimal", reasons=False))
     assert (bare.checked, bare.taken_as_written) == ([], ["that no plan is better"])
@@ -200,9 +209,9 @@ def test_no_numbers_prove_more_than_the_best_week_has() -> None:
                     proof.name,
                     proof.value + dice.choice((0, 0, 1, level.step)),
                     proof.exact,
-                    _thrown(dice, proof.rows, len(program.rows)),
+                    _thrown(dice, proof.rows, len(program.told)),
                     _thrown(dice, proof.before, at),
-                    _grown(dice, proof.tree, len(program.rows), at + 1),
+                    _grown(dice, proof.tree, len(program.told), at + 1),
                 )
                 for at, (proof, level) in enumerate(zip(made, program.levels, strict=True))
             ]
