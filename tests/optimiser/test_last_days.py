@@ -7,6 +7,7 @@ import pytest
 from models.file.reading import week_of
 from models.file.yamltext import parse
 from models.week.week import Week
+from optimiser.explain.conflicts import impossible
 from optimiser.rules import faults_of, rules_of
 from optimiser.solve.program import Program
 from optimiser.solve.week import solve
@@ -53,3 +54,49 @@ def test_two_cold_packs_are_enough_and_fewer_are_not(cold_packs: int, goes: bool
     # Nothing is heated: that there is no microwave either asks for nothing.
     told = {rule.family for rule in rules_of(asked)} & {"cold", "microwave"}
     assert told == (set() if goes else {"cold"})
+
+
+BOX = """
+week: {{starts: 2026-11-30, days: [mon], guidance: us}}
+eaters: {{Ada: {{box: tin}}}}
+boxes: {{tin: {{compartments: [{compartments}], pots: [{pots}]}}}}
+larder:
+  soup: {{pack: 100 g, price: 1, chilled: yes, allergens: none, nutrition: {{}}, texture: wet,
+    room: 100 mL}}
+  crisps: {{pack: 30 g, price: 1, chilled: no, allergens: none, nutrition: {{}}, texture: crisp,
+    room: 100 mL}}
+dishes: {{Bowl: {{kind: a, goes_in: {{soup: 100 g, crisps: 30 g}}}}}}
+"""
+
+
+# 100 mL of soup, wet, and 30 mL of crisps, crisp.
+@pytest.mark.parametrize(
+    ("compartments", "pots", "broken"),
+    [
+        ("100 mL, 30 mL", "", set()),
+        ("99 mL, 31 mL", "", {"wet beside crisp"}),
+        ("100 mL, 29 mL", "", {"box room", "wet beside crisp"}),
+        ("100 mL, 29.999 mL", "", {"box room", "wet beside crisp"}),
+        ("99.999 mL, 30 mL", "", {"box room", "wet beside crisp"}),
+        ("90 mL", "", {"box room", "wet beside crisp"}),
+        ("60 mL, 30 mL", "40 mL", set()),
+        ("60 mL, 30 mL", "39 mL", {"box room", "wet beside crisp"}),
+        ("130 mL", "", {"wet beside crisp"}),
+        ("30 mL", "100 mL", set()),
+        ("30 mL", "120 mL", set()),
+        ("29 mL", "120 mL", {"box room", "wet beside crisp"}),
+    ],
+)
+def test_a_box_may_be_full_to_the_last_millilitre(
+    compartments: str, pots: str, broken: set[str]
+) -> None:
+    asked = week_of(parse("week.yaml", BOX.format(compartments=compartments, pots=pots)))
+    program = Program(asked)
+    packed = solve(program).packed
+    assert (packed is None) == bool(broken)
+    boxes = [rule for rule in rules_of(asked) if rule.family in ("box room", "wet beside crisp")]
+    # Each rule alone says so, and no other row stands in the way when it is dropped.
+    for rule in boxes:
+        assert impossible(program, only=[rule.key]) == (rule.family in broken), rule.key
+    others = program.rules.keys() - {rule.key for rule in boxes}
+    assert not impossible(program, only=others)
