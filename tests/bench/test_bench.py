@@ -123,3 +123,22 @@ def test_the_guides_know_how_many_foods_there_are_and_what_is_known_of_them() ->
     sources = Counter(food.source.partition(" ")[0] for food in table().values())
     for count in (len(table()), sources["USDA"], sources["CoFID"]):
         assert f"{count:,}" in readme, count
+
+
+DEAF = """
+import sys
+from tests.bench import weeks
+def by_highs(week, end):
+    weeks._proven.append("cost")
+    while True:
+        pass
+weeks.GRACE, weeks.by_highs = 0.1, by_highs
+sys.argv = ["weeks", "minimal", "HiGHS", "0.1"]
+weeks.main()
+"""
+
+
+def test_a_solver_that_does_not_look_up_is_ended() -> None:
+    spent = Work("HiGHS", ("-c", DEAF), "a", tells=True).run(Spent())
+    assert spent is not None
+    assert (spent.proven, spent.levels) == (1, 8)
