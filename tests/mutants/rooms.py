@@ -47,6 +47,8 @@ ROOMS = {
             f"{_OPTIMISER}wished.py",
             f"{_OPTIMISER}every_nutrient.py",
             f"{_OPTIMISER}last_days.py",
+            f"{_OPTIMISER}frozen.py",
+            "tests/test_earlier.py",
             "tests/oracle/test_faults.py",
         ),
         0.9,

@@ -7,8 +7,10 @@ import pytest
 from models.file.reading import week_of
 from models.file.yamltext import parse
 from models.week.week import Week
+from optimiser.board import scale
 from optimiser.explain.conflicts import impossible
 from optimiser.rules import faults_of, rules_of
+from optimiser.solve import cpsat
 from optimiser.solve.program import Program
 from optimiser.solve.week import solve
 
@@ -45,6 +47,18 @@ def test_an_opened_pack_is_eaten_up_to_its_last_day(days: str, keeps: int, packs
     assert packed is not None
     assert sum(pack.packs for pack in packed.packs) == packs
     assert list(faults_of(asked, packed)) == []
+
+
+def test_without_that_rule_one_pack_is_enough() -> None:
+    program = Program(week("mon, wed", 1))
+    (rule,) = (rule for rule in rules_of(program.week) if rule.family == "opened life")
+    cost = program.level("cost")
+    packs = []
+    for dropped in ((), (rule.key,)):
+        answer = cpsat.solve(cpsat.model_of(program.board.sheet, dropped), cost.total)
+        assert answer.values is not None
+        packs.append(cost.total.value(answer.values) / scale.PER_MONEY)
+    assert packs == [2, 1]
 
 
 @pytest.mark.parametrize(("cold_packs", "goes"), [(0, False), (1, False), (2, True), (3, True)])
@@ -100,3 +114,13 @@ def test_a_box_may_be_full_to_the_last_millilitre(
         assert impossible(program, only=[rule.key]) == (rule.family in broken), rule.key
     others = program.rules.keys() - {rule.key for rule in boxes}
     assert not impossible(program, only=others)
+
+
+def test_a_wet_side_that_need_not_be_bars_no_dish() -> None:
+    text = BOX.format(compartments="40 mL", pots="").replace(
+        "goes_in: {soup: 100 g, crisps: 30 g}", "choices: [side]"
+    )
+    sides = "choices: {side: [{soup: 100 g}, {crisps: 30 g}]}\n"
+    packed = solve(Program(week_of(parse("week.yaml", text + sides)))).packed
+    assert packed is not None
+    assert [dict(lunch.options) for lunch in packed.lunches] == [{"side": "crisps"}]

@@ -187,3 +187,41 @@ def test_a_rule_in_the_way_names_what_it_bars() -> None:
             Supply("rice and beans", 4, "portion"),
         ):
             assert rule_line(rule, week).sentence == rule.sentence()
+
+
+def keys(data: WeekData, family: str) -> list[str]:
+    """Give whom or what the rules of a family are about."""
+    rules = rules_of(week_of(document_of(data)))
+    return [rule.key.partition(":")[2] for rule in rules if rule.family == family]
+
+
+def test_a_week_has_the_rules_that_can_bind_and_no_others() -> None:
+    data: WeekData = deepcopy(EVERY_RULE)
+    dishes = data["dishes"]
+    first, second, third, *_ = dishes
+    for dish in dishes.values():
+        dish.pop("most", None)
+    most = {**data["variety"], "most_times": Decimal(3)}
+    few = keys(data | {"variety": most}, "most times")
+    assert few[:3] == [first, second, third]
+    # What counts as another dish has no number of its own, and those after it have theirs.
+    alike = dishes | {second: dishes[second] | {"same_as": first}}
+    assert keys(data | {"variety": most, "dishes": alike}, "most times") == [
+        name for name in few if name != second
+    ]
+    # As often as there are days is no limit.
+    assert keys(data | {"variety": most | {"most_times": Decimal(4)}}, "most times") == []
+    # Who is away all week has no floor over it, and one a lunch that no lunch breaks.
+    away = [{"day": day, "eater": "Ada"} for day in ("mon", "tue", "wed", "thu")]
+    gone = data | {"no_lunch": away, "wishes": [], "elsewhere": []}
+    assert [key for key in keys(gone, "floor") if "Ada" in key] == ["protein of Ada"]
+
+
+def test_faults_are_those_of_the_batch_and_of_what_is_eaten() -> None:
+    week = week_of(document_of(EVERY_RULE))
+    one = PackedLunch("Ada", MON, "Roll", (PackedPortions("farls", -1, 0),), {}, {})
+    packed = replace(FINE, lunches=(one,))
+    assert [fault.what for fault in Supply("farls", 3, "piece").faults(week, packed)] == [
+        f"-1 packed on {MON}"
+    ]
+    assert list(Supply("beans", 3, "portion").faults(week, packed)) == []
