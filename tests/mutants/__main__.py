@@ -142,12 +142,12 @@ def settings(folder: Path, room: Room) -> str:
 # -- running mutmut ------------------------------------------------------------------------
 
 
-def run(folder: Path, names: list[str]) -> None:
+def run(folder: Path, names: list[str], budget: float) -> None:
     """Let mutmut try mutants; all that were not tried where none is named."""
     beside = Path(sys.executable).parent
     tool = shutil.which("mutmut", path=str(beside)) or "mutmut"
     ways = {key: value for key, value in os.environ.items() if key != "PYTHONPATH"}
-    ways["PYTEST_DISABLE_PLUGIN_AUTOLOAD"] = "1"
+    ways |= {"PYTEST_DISABLE_PLUGIN_AUTOLOAD": "1", "MUTANT_BUDGET": str(budget)}
     ways["PATH"] = f"{beside}{os.pathsep}{ways['PATH']}"
     subprocess.run([tool, "run", "--max-children=1", *names], cwd=folder, env=ways, check=True)
 
@@ -278,7 +278,7 @@ def main() -> int:
         names = drawn(folder, room, given.share, given.seed)
         if given.again:
             forget(folder, room)
-        run(folder, names)
+        run(folder, names, room.budget)
         lines.append((name, room, list(results(folder, room, names)), not names))
     print(LINE.format(*HEADS))
     for line in lines:

@@ -17,11 +17,14 @@ class Room:
         What pytest is given; the examples of what is mutated are added.
     goal
         The least share that is to be killed; 0 where it is only reported.
+    budget
+        Seconds of CPU for a mutant, by what its tests took when they were noted.
     """
 
     files: tuple[str, ...]
     tests: tuple[str, ...]
     goal: float = 0.0
+    budget: float = 8.0
 
 
 _OPTIMISER = "tests/optimiser/test_"
@@ -87,6 +90,7 @@ ROOMS = {
                 "cooling",
             ]
         ),
+        budget=20.0,
     ),
     "explain": Room(
         ("optimiser/explain/*.py",),
@@ -94,5 +98,6 @@ ROOMS = {
             f"{_OPTIMISER}{name}.py"
             for name in ["reasons", "foils", "conflicts", "mend", "mend_places", "why"]
         ),
+        budget=30.0,
     ),
 }
