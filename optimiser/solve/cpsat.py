@@ -229,8 +229,9 @@ def _parameters(limit: Limit, *, cuts: bool, as_it_is: bool) -> binding.SatParam
     parameters.cut_level = int(cuts)
     parameters.cp_model_probing_level = 0
     parameters.cp_model_presolve = not as_it_is
-    # Another round finds little more and takes a third of a small solve.
-    parameters.max_presolve_iterations = 1
+    if not cuts:
+        # Another round finds little more there and takes a third of a small solve.
+        parameters.max_presolve_iterations = 1
     if limit.seconds is not None:
         parameters.max_time_in_seconds = max(0.001, limit.seconds)
     if limit.work is not None:
