@@ -22,6 +22,8 @@ Model: TypeAlias = binding.CpModelProto
 """Counts and rows as CP-SAT takes them."""
 
 _NO_LOW, _NO_HIGH = -(2**62), 2**62
+LARGE = 2000
+"""From so many counts on a week of several eaters is made simpler more than once."""
 
 
 class Status(StrEnum):
@@ -191,7 +193,8 @@ def solve(
         copy.solution_hint.vars.extend(range(len(hint)))
         copy.solution_hint.values.extend(hint)
     wrapper = binding.SolveWrapper()
-    wrapper.set_parameters(_parameters(limit.within(stop.left), cuts=cuts, as_it_is=as_it_is))
+    left, large = limit.within(stop.left), cuts and len(copy.variables) >= LARGE
+    wrapper.set_parameters(_parameters(left, cuts=cuts, as_it_is=as_it_is, large=large))
     stop.watch(wrapper)
     try:
         response: binding.CpSolverResponse = wrapper.solve(copy)  # type: ignore[no-untyped-call]
@@ -217,7 +220,7 @@ def _narrow(model: binding.CpModelProto, box: Sequence[tuple[int, int]]) -> None
         variable.domain[0], variable.domain[1] = low, high
 
 
-def _parameters(limit: Limit, *, cuts: bool, as_it_is: bool) -> binding.SatParameters:
+def _parameters(limit: Limit, *, cuts: bool, as_it_is: bool, large: bool) -> binding.SatParameters:
     parameters = binding.SatParameters()
     parameters.num_workers = 1
     parameters.random_seed = 1
@@ -229,7 +232,7 @@ def _parameters(limit: Limit, *, cuts: bool, as_it_is: bool) -> binding.SatParam
     parameters.cut_level = int(cuts)
     parameters.cp_model_probing_level = 0
     parameters.cp_model_presolve = not as_it_is
-    if not cuts:
+    if not large:
         # Another round finds little more there and takes a third of a small solve.
         parameters.max_presolve_iterations = 1
     if limit.seconds is not None:
