@@ -47,7 +47,7 @@ LATE = 10.0
 relaxation does not tell apart are split without end."""
 FOLDED = 2**10
 """Largest weight by which levels are folded there."""
-TIE_WORK = 1.0
+TIE_WORK = 0.5
 """Work for the order of the file, which may stay open: nobody eats better for it."""
 COUNTED_TIE_WORK = 0.1
 """Of it for the first question where alike eaters are counted: parted, that is soon answered."""
