@@ -212,7 +212,7 @@ def _cells(rows: Rows, part: str) -> Iterator[list[str]]:
 
 def guides(rows: Rows) -> Iterator[tuple[Path, str, list[str]]]:
     """Give what stands in the guides: which, behind what mark, the lines."""
-    for part in ("commands", "weeks"):
+    for part in NAMES:
         yield DEVELOPERS, part, written(rows, part)
     cells = [(row[0], row[1], row[4]) for row in _cells(rows, "commands")]
     lines = table(("command", "s", f"times `{BARE}`"), cells)

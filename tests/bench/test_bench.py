@@ -16,7 +16,7 @@ from models.foods.food import table
 from models.week.week import Week
 from models.words.errors import InputError
 from tests.bench import growth, plot, tables
-from tests.bench.__main__ import COMMANDS, KEPT, PLOT, guides
+from tests.bench.__main__ import KEPT, NAMES, PLOT, guides
 from tests.bench.measure import Bench, Spent, Work, ratio, read
 from tests.bench.weeks import by_highs, by_us, week_named
 from tests.marked import DEVELOPERS, README, ROOT, shown
@@ -29,9 +29,9 @@ def test_the_guides_and_the_plot_tell_what_was_measured() -> None:
     assert PLOT.read_text(encoding="utf-8") == plot.drawn(rows)
 
 
-def test_every_command_was_measured_and_as_many_weeks_of_every_size() -> None:
+def test_every_command_and_week_was_measured_and_as_many_weeks_of_every_size() -> None:
     rows = read(KEPT)
-    assert all(rows["commands", name, "now"].seconds for name in COMMANDS)
+    assert all(rows[part, name, "now"].seconds for part in NAMES for name in NAMES[part])
     sizes = [size for sizes in growth.SIZES.values() for size in sizes.values()]
     assert (
         len({len(both.seconds) for size in sizes for both in growth.middles(rows, size).values()})
