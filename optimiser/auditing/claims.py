@@ -198,7 +198,9 @@ def _rules(plan: PlanFile, week: Week, rules: Sequence[Rule]) -> Iterator[tuple[
     above = takewhile(lambda name: name != "left_over", week.priorities)
     kept = [RuleLine(key=f"priority:{name}", sentence=PRIORITIES[name].kept) for name in above]
     named = [("left over", line) for line in plan.left_over.why if line not in kept]
-    named += [("what stands in the way", line) for line in plan.conflict]
+    # In the way a rule may say besides what of this week it means.
+    told = [rule_line(rule, week) for rule in rules] if plan.conflict else []
+    named += [("what stands in the way", line) for line in plan.conflict if line not in told]
     named += [(wish.wish, line) for wish in plan.wishes for line in wish.rules]
     for lunch in plan.lunches:
         where = f"{lunch.date:%a}, {lunch.eater}"

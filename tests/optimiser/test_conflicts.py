@@ -375,8 +375,15 @@ def test_what_nobody_may_have_is_named_where_it_stands_in_the_way(
     must_not: str, told: list[str]
 ) -> None:
     text = ready_text("minimal").replace("Ilse: {", f"Ilse: {{must_not: {must_not}, ")
-    conflict = plan_week(every_fault("mine.yaml", text)[0], reasons=False).conflict
+    week = every_fault("mine.yaml", text)[0]
+    assert week is not None
+    conflict = plan_week(week, reasons=False).conflict
     sentences = [rule.sentence for rule in conflict]
     assert all(any(sentence.endswith(end) for sentence in sentences) for end in told)
     # What is barred by its own name is not named twice.
     assert not any("bars apple" in sentence for sentence in sentences)
+    # So it does beside the nearest week, which the audit takes for what it is.
+    near = plan_week(week, reasons=False, nearest=True)
+    assert (near.conflict, audit(near)) == (conflict, [])
+    other = [line.model_copy(update={"sentence": f"{line.sentence}!"}) for line in conflict]
+    assert len(audit(near.model_copy(update={"conflict": other}).sealed())) == len(conflict)
