@@ -915,6 +915,11 @@ class Board:
         """
         return tuple(slot for slot in self.slots if slot.eaters == group)
 
+    @property
+    def counts_alike(self) -> bool:
+        """Whether lunches of eaters who are alike are counted together."""
+        return any(slot.size > 1 for slot in self.slots)
+
     def group_of(self, eater: str) -> tuple[str, ...]:
         """Give those with whom an eater is counted.
 

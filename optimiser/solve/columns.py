@@ -260,7 +260,7 @@ class WeekColumns:
         self, program: Program, levels: Sequence[Level], there: Sequence[Mapping[str, int]] = ()
     ) -> None:
         self.program, board = program, program.board
-        if any(slot.size > 1 for slot in board.slots) or board.may_buy or not board.slots:
+        if board.counts_alike or board.may_buy or not board.slots:
             raise NotForPassesError("lunches are counted together, or may be bought")
         kinds = (board.serving_counts, board.option_counts, board.extra_counts, board.thaw_counts)
         # Dishes share the count of an option.

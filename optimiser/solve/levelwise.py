@@ -574,7 +574,7 @@ class Levelwise:
         return _Came.HIGHER if answer.status is Status.OPTIMAL else _Came.OPEN
 
     def _work_for(self, part: _Part) -> float:
-        if self._is_tie and any(slot.size > 1 for slot in self._board.slots):
+        if self._is_tie and self._board.counts_alike:
             return COUNTED_TIE_WORK * 2.0**part.tries
         return (WHOLE_WORK if part.whole else PART_WORK) * 2.0**part.tries
 

@@ -48,7 +48,7 @@ def ties(board: Board, box: Box) -> Iterator[Sum]:
     >>> list(ties(program.board, [(count, count) for count in solved.counts]))
     []
     """
-    if any(slot.size > 1 for slot in board.slots):
+    if board.counts_alike:
         return
     together: list[tuple[Sum, int]] = []
     size = 1

@@ -122,7 +122,7 @@ def solve(
     status, values, counts = by(program, deadline, stop, known, extra)
     if counts is None:
         return Solved(status, None, (), None)
-    if any(slot.size > 1 for slot in program.board.slots):
+    if program.board.counts_alike:
         return Solved(status, None, tuple(values), counts)
     packed = packed_of(program, counts)
     if holds:
