@@ -69,8 +69,11 @@ def listening() -> Iterator[None]:
 def _stop(number: int, frame: FrameType | None) -> None:
     global _times  # noqa: PLW0603
     _times += 1
-    if _later:
-        return
+    if not _later:
+        _obey()
+
+
+def _obey() -> NoReturn:
     if _times > 1:
         _end(INTERRUPTED)
     raise KeyboardInterrupt
@@ -102,9 +105,7 @@ def undisturbed() -> Iterator[None]:
     finally:
         _later = False
     if _times > before:
-        if _times > 1:
-            _end(INTERRUPTED)
-        raise KeyboardInterrupt
+        _obey()
 
 
 def _unheard(told: sys.UnraisableHookArgs) -> None:

@@ -10,7 +10,7 @@ import re
 from collections.abc import Callable, Iterable, Mapping
 from datetime import date
 from decimal import Decimal
-from functools import cache
+from functools import cache, partial
 from itertools import pairwise
 from typing import Annotated, Any, ClassVar
 from zoneinfo import available_timezones
@@ -231,17 +231,16 @@ def _amount(
         if not isinstance(data, (str, Decimal)):
             what_is = f"{short(data)} is not an amount" if data is not None else "no amount is said"
             raise fault(what_is, f"Write it as in {example!r}.")
+        # What was meant is looked for where something is wrong: of a right amount nobody asks.
+        meant = partial(amount_meant, str(data), units, example)
         if isinstance(data, Decimal):
-            meant = amount_meant(str(data), units, example)
-            raise fault(f"{data} has no unit", f"Write {what} with its unit: {meant}.")
+            raise fault(f"{data} has no unit", f"Write {what} with its unit: {meant()}.")
         if data.strip().startswith("-"):
-            meant = amount_meant(data, units, example)
-            raise fault(f"{data!r} is negative", f"Write {what} above nothing: {meant}.")
+            raise fault(f"{data!r} is negative", f"Write {what} above nothing: {meant()}.")
         try:
             amount = parse(data)
         except ValueError as wrong:
-            meant = amount_meant(data, units, example)
-            raise fault(str(wrong), f"Write {what} as in {meant}.") from None
+            raise fault(str(wrong), f"Write {what} as in {meant()}.") from None
         unit = next((unit for unit in units if fits(amount, unit)), None)
         if unit is None:
             raise fault(f"{data!r} does not measure {what}", f"Write it as in {example!r}.")

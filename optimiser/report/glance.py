@@ -245,15 +245,15 @@ def _proof(plan: PlanFile) -> Text:
     """Say what is proven and what is open, with the value of each priority."""
     lines = [] if plan.nearest is None else [*plan.nearest.levels]
     # Of what has no price nothing is proven.
-    left_out = {TIE_BREAK, *([COST] if priceless(plan) else [])}
-    lines += [line for line in plan.priorities if line.name not in left_out]
+    unknown = COST if priceless(plan) else None
+    lines += [line for line in plan.priorities if line.name not in (TIE_BREAK, unknown)]
     proof = Text()
     for proven, some in groupby(lines, key=lambda line: line.proven):
         proof.append("; " * bool(proof))
         best = "proven best, in this order: " if plan.status == "optimal" else "proven: "
         proof.append(best if proven else "open: ")
         proof.append(listed([_valued(plan, line) for line in some]))
-    if any(line.name in left_out - {TIE_BREAK} for line in plan.priorities):
+    if any(line.name == unknown for line in plan.priorities):
         proof.append(f"; {NO_PRICES}")
     if plan.status == "feasible":
         proof.append(f". Not proven to be the best: {ended_by(plan)}.")
