@@ -6,6 +6,8 @@ What comes of a week does not depend on where it was planned.
 from __future__ import annotations
 
 import logging
+import warnings
+from collections.abc import Mapping
 from functools import cache
 from typing import Any, cast
 
@@ -13,6 +15,8 @@ from models.words.errors import InputError
 
 CONNECT_SECONDS = 10
 """How long a cluster may take to answer: a guess that suits a local network."""
+MATTERS = ("clearfridge", "ortools", "highspy")
+"""Packages on which a plan depends: in another version it may be another, and equally good."""
 
 
 @cache
@@ -34,7 +38,8 @@ def on_cluster(address: str | None) -> dict[str, Any] | None:
     Raises
     ------
     InputError
-        When it does not answer, has no worker, or the extra `cluster` is not installed.
+        When it does not answer, has no worker, when a machine of it has other versions, or the
+        extra `cluster` is not installed.
 
     Examples
     --------
@@ -59,9 +64,30 @@ def on_cluster(address: str | None) -> dict[str, Any] | None:
     # It warns of what a worker took along when it died, and then does that again.
     logging.getLogger("distributed.client").setLevel(logging.ERROR)
     try:
-        client = cast("Any", Client)(address, timeout=CONNECT_SECONDS, set_as_default=False)
+        with warnings.catch_warnings():
+            # Of versions that differ it warns with a table; those that matter are looked at below.
+            warnings.simplefilter("ignore")
+            client = cast("Any", Client)(address, timeout=CONNECT_SECONDS, set_as_default=False)
         client.wait_for_workers(1, timeout=CONNECT_SECONDS)
+        _same(client.get_versions(packages=MATTERS))
     except (OSError, TimeoutError, ValueError):
         what = f"no cluster with a worker answers at '{address}'"
         raise InputError("--cluster", what, "Start one, or leave the option out.") from None
     return {"backend": "dask", "client": client, "n_jobs": -1}
+
+
+def _same(versions: Mapping[str, Any]) -> None:
+    """Refuse a cluster of which a machine has another version of what a plan depends on.
+
+    A worker without the program would end itself over its first week, and nobody would tell.
+    """
+    here = versions["client"]["packages"]
+    machines = {"its scheduler": versions["scheduler"]}
+    machines |= {f"its worker {at}": worker for at, worker in sorted(versions["workers"].items())}
+    for machine, installed in machines.items():
+        for package in MATTERS:
+            there = installed["packages"].get(package)
+            if there != here[package]:
+                what = f"{machine} has {f'{package} {there}' if there else f'no {package}'}"
+                mend = f"Install {package} {here[package]} there, as here."
+                raise InputError("--cluster", what, mend)

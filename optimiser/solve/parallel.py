@@ -17,13 +17,16 @@ from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from concurrent.futures import ProcessPoolExecutor, ThreadPoolExecutor
 from concurrent.futures.process import BrokenProcessPool
 from itertools import islice, takewhile
-from typing import Any, TypeVar, cast
+from queue import Empty, Queue
+from typing import Any, TypeVar
 
 from models.words.errors import InputError
 from optimiser.solve.limits import Stop
 
 LOOK_SECONDS = 0.5
 """How often a process that works for another looks whether that one is still there."""
+ALONE_SECONDS = 60
+"""How long a cluster may be without a worker: a guess; what restarts those that died is quicker."""
 SELDOM = 50_000
 """After how many new objects such a process looks for what nothing leads to."""
 
@@ -135,6 +138,8 @@ def spread(
 
     Raises
     ------
+    InputError
+        When a cluster has lost all its workers for a while, or does not answer any more.
     Exception
         Whatever the work raises.
 
@@ -237,33 +242,64 @@ def _there(
     else on the cluster, before any more is begun. How often Dask tries what its worker dies of, its
     scheduler alone knows, from when it was started: no client and no `submit` can say it.
     """
-    from distributed import KilledWorker, as_completed  # noqa: PLC0415 - there is a client
+    from distributed import KilledWorker  # noqa: PLC0415 - there is a client
 
+    # What is begun is kept, or the cluster would drop it.
+    begun: dict[str, tuple[Any, int, Item]] = {}
     numbered = enumerate(items)
-    begun: dict[str, tuple[int, Item]] = {}
+    came: Queue[Any] = Queue()
 
-    def submit(number: int) -> Iterator[Any]:
-        for at, item in islice(numbered, 0 if stop is not None and stop.over else number):
+    def begin(some: Iterable[tuple[int, Item]]) -> None:
+        for at, item in some:
+            if client.status != "running":
+                raise _lost("it does not answer any more")
             future = client.submit(_numbered, work, at, item, pure=False)
-            begun[future.key] = at, item
-            yield future
+            begun[future.key] = future, at, item
+            future.add_done_callback(came.put)
+
+    def more(number: int) -> Iterator[tuple[int, Item]]:
+        return islice(numbered, 0 if stop is not None and stop.over else number)
 
     many = 2 * max(1, sum(client.nthreads().values()))
-    while first := list(submit(many)):
+    begin(more(many))
+    while begun:
         blamed: list[tuple[int, Item]] = []
-        coming = cast("Any", as_completed)(first, loop=client.loop)
-        for future in coming:
-            mine = begun.pop(future.key)
+        while begun:
+            _, at, item = begun.pop((future := _done(client, came)).key)
             try:
                 yield future.result()
             except KilledWorker:
-                blamed.append(mine)
-            coming.update(list(submit(0 if blamed else 1)))
-        for at, item in blamed:
+                blamed.append((at, item))
+            begin(more(0 if blamed else 1))
+        for blame in blamed:
+            begin([blame])
+            begun.clear()
             try:
-                yield client.submit(_numbered, work, at, item, pure=False).result()
+                yield _done(client, came).result()
             except KilledWorker:
-                yield at, None
+                yield blame[0], None
+        begin(more(many))
+
+
+def _done(client: Any, came: Queue[Any]) -> Any:
+    """Wait for the next of what was sent to a cluster; refuse where nobody is left to do it."""
+    alone = 0.0
+    while True:
+        try:
+            future = came.get(timeout=LOOK_SECONDS)
+        except Empty:
+            alone = 0.0 if client.nthreads() else alone + LOOK_SECONDS
+            if alone >= ALONE_SECONDS:
+                raise _lost(f"it has had no worker for {ALONE_SECONDS} seconds") from None
+        else:
+            if future.cancelled():
+                raise _lost("it does not answer any more")
+            return future
+
+
+def _lost(what: str) -> InputError:
+    mend = "See what became of it, start it, and give the command again; a folder goes on."
+    return InputError("--cluster", what, mend)
 
 
 def in_threads(

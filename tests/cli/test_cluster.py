@@ -14,7 +14,9 @@ import pytest
 from models.file.knobs import questions
 from models.file.reading import ready_text
 from models.words.errors import InputError
+from optimiser.interface.cluster import _same
 from optimiser.interface.given import read_week
+from optimiser.solve import parallel
 from optimiser.solve.parallel import each, spread
 from optimiser.weeks.whatif import what_if
 from tests.depth import sized
@@ -142,3 +144,38 @@ def test_a_week_that_kills_its_workers_is_told_of_and_fatal_to_no_other(tmp_path
     kept = sorted(path.name for path in (tmp_path / "plans").glob("*.json"))
     assert kept == ["one.json", "two.json"]
     assert not (tmp_path / "new.html").exists()
+
+
+@pytest.mark.skipif(sized(1, 0), reason="a deep run does it")
+@pytest.mark.parametrize(
+    ("gone", "told"),
+    [("workers", "it has had no worker for 1 s"), ("all", "it does not answer any more")],
+)
+def test_a_cluster_that_is_lost_is_told_of_and_not_waited_for(
+    gone: str, told: str, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    distributed = pytest.importorskip("distributed")
+    monkeypatch.setattr(parallel, "ALONE_SECONDS", 1)
+    with (
+        distributed.LocalCluster(
+            n_workers=1, threads_per_worker=1, dashboard_address=None, memory_limit=0
+        ) as cluster,
+        distributed.Client(cluster, set_as_default=False) as client,
+    ):
+        coming = spread(time.sleep, [0.1] * 100, backend={"backend": "dask", "client": client})
+        next(coming)
+        cluster.scale(0) if gone == "workers" else cluster.close()
+        with pytest.raises(InputError, match=f"--cluster: {told}"):
+            list(coming)
+
+
+def test_a_cluster_with_other_versions_is_refused_and_told_which() -> None:
+    here = {"packages": {"clearfridge": "0.1.0", "ortools": "9.15", "highspy": "1.16"}}
+    older = {"packages": here["packages"] | {"ortools": "9.14"}}
+    without = {"packages": here["packages"] | {"clearfridge": None}}
+    same = {"client": here, "scheduler": here, "workers": {"tcp://a:1": here}}
+    _same(same)
+    with pytest.raises(InputError, match=r"its worker tcp://b:2 has ortools 9\.14\n.* 9\.15 there"):
+        _same(same | {"workers": {"tcp://a:1": here, "tcp://b:2": older}})
+    with pytest.raises(InputError, match="its scheduler has no clearfridge"):
+        _same(same | {"scheduler": without})
