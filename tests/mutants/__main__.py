@@ -133,7 +133,14 @@ def settings(folder: Path, room: Room) -> str:
         "use_git_change_detection": False,
         "on_dependency_change": "ignore",
         "track_dependencies": False,
-        "type_check_command": [sys.executable, "-m", "mypy", *TYPING, *files],
+        "type_check_command": [
+            sys.executable,
+            "-m",
+            "tests.mutants.typed",
+            "mypy",
+            *TYPING,
+            *files,
+        ],
     }
     written = "\n".join(f"{key} = {json.dumps(value)}" for key, value in told.items())
     return f"\n[tool.mutmut]\n{written}\n"
