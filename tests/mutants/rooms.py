@@ -77,18 +77,25 @@ ROOMS = {
     ),
     "solve": Room(
         ("optimiser/solve/*.py",),
-        tuple(
-            f"{_OPTIMISER}{name}.py"
-            for name in [
-                "program",
-                "ties",
-                "levelwise",
-                "dealing",
-                "proofs",
-                "passes",
-                "limits",
-                "cooling",
-            ]
+        (
+            *(
+                f"{_OPTIMISER}{name}.py"
+                for name in [
+                    "small_answers",
+                    "program",
+                    "ties",
+                    "levelwise",
+                    "dealing",
+                    "proofs",
+                    "passes",
+                    "limits",
+                    "cooling",
+                    "repeats",
+                    "clean_hands",
+                ]
+            ),
+            "tests/published/test_job_shop.py",
+            "tests/cli/test_cluster.py",
         ),
         budget=20.0,
     ),
@@ -96,7 +103,16 @@ ROOMS = {
         ("optimiser/explain/*.py",),
         tuple(
             f"{_OPTIMISER}{name}.py"
-            for name in ["reasons", "foils", "conflicts", "mend", "mend_places", "why"]
+            for name in [
+                "small_claims",
+                "reasons",
+                "foils",
+                "conflicts",
+                "mend",
+                "mend_places",
+                "why",
+                "why_counted",
+            ]
         ),
         budget=30.0,
     ),

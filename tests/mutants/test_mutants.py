@@ -9,6 +9,7 @@ from importlib import import_module
 from pathlib import Path
 
 from tests.mutants.__main__ import EQUIVALENT, uncached
+from tests.mutants.typed import own
 
 
 def source(function: str) -> str:
@@ -79,3 +80,26 @@ once = lru_cache(maxsize=8)(once)  # type: ignore
 def test_a_cache_above_a_function_is_a_call_below_it() -> None:
     assert uncached(CACHED) == CALLED
     assert uncached("@property\ndef one() -> int:\n    return 1\n").startswith("@property")
+
+
+WRITTEN = """\
+class Tray:
+    def xǁTrayǁ__init____mutmut_orig(self): self.grams = 1
+    def xǁTrayǁ__init____mutmut_1(self): self.grams = None
+    def xǁTrayǁhalf__mutmut_orig(self): return self.grams / 2
+    def xǁTrayǁhalf__mutmut_1(self): return self.grams / 3
+    def xǁTrayǁhalf__mutmut_2(self): return self.grams / ""
+    def plain(self): return self.grams / 4
+"""
+
+
+def test_a_fault_is_that_of_the_mutant_that_made_it(tmp_path: Path) -> None:
+    file = tmp_path / "tray.py"
+    file.write_text(WRITTEN, encoding="utf-8")
+
+    def fault(line: int, message: str) -> dict[str, object]:
+        return {"file": str(file), "line": line, "message": message}
+
+    made = [fault(3, "None is no int"), fault(6, "no division by str")]
+    follows = [fault(line, "None / int") for line in (4, 5, 6, 7)]
+    assert own([*made, *follows]) == made

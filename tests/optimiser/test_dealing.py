@@ -18,8 +18,9 @@ from optimiser.priorities import values
 from optimiser.rules import faults_of
 from optimiser.solve import week as solving
 from optimiser.solve.dealing import Dealer
+from optimiser.solve.limits import Stop
 from optimiser.solve.program import Program
-from optimiser.solve.week import solve, solve_week
+from optimiser.solve.week import Solved, solve, solve_week
 from tests.households import Household
 from tests.optimiser.test_alike import ONE_PAYS_FOR_THE_OTHER, kitchen
 from tests.weeks import document_of
@@ -60,6 +61,22 @@ def test_what_cannot_be_dealt_goes_back_or_the_rest_is_planned_alone(
     assert list(faults_of(week, solved.packed)) == []
     assert [lunch.dish for lunch in solved.packed.lunches] == ["Rich"] * 10
     assert [value.proven for value in solved.values] == [rounds > 1] * 2
+
+
+def test_the_rest_alone_is_ended_with_the_whole_search(monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr(solving, "ROUNDS", 1)
+    week = crowd(10, ONE_PAYS_FOR_THE_OTHER, {"week_floors": {"protein": "10 g"}})
+    stop, given = Stop(), list[object]()
+    real = solving.solve
+
+    def noted(program: Program, **ways: Any) -> Solved:
+        given.append(ways["stop"])
+        return real(program, **ways)
+
+    monkeypatch.setattr(solving, "solve", noted)
+    solve_week(week, stop=stop)
+    assert len(given) > 1
+    assert all(each is stop for each in given)
 
 
 def test_a_row_against_a_dealing_is_kept_by_every_plan() -> None:
