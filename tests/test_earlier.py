@@ -12,7 +12,7 @@ import optimiser
 from models.file.reading import week_of
 from models.week.sums import stays_frozen, wasted
 from models.words.errors import InputError
-from optimiser.rules.freezer import FreezerMonths
+from optimiser.rules.freezer import PUBLISHED, FreezerMonths
 from optimiser.solve.week import solve_week
 
 STEW: dict[str, Any] = {
@@ -129,6 +129,13 @@ def test_it_is_eaten_within_the_months_of_its_class_which_is_quality_and_no_safe
     assert len([x for x in optimiser.plan(longer).lunches if x.dish == "Old stew"]) == 2
     rule = next(x for x in optimiser.check(old).rules if x.key == "freezer months:old stew")
     assert "(quality, not safety)" in rule.sentence
+    assert rule.source == PUBLISHED
+    stated = optimiser.check(week(made="2026-11-07", frozen="4 portions", freezer_months=1))
+    own = next(x for x in stated.rules if x.key == "freezer months:old stew")
+    assert own.source == ""
+    # Where the last lunch is on the last day of its months, nothing is barred.
+    whole = optimiser.check(week(made="2026-09-11", frozen="4 portions"))
+    assert [x.key for x in whole.rules if x.key == "freezer months:old stew"] == []
     assert not FreezerMonths.safety
 
 

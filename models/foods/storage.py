@@ -308,15 +308,11 @@ def _storage(row: dict[str, str]) -> Storage:
 def _keeping(row: dict[str, str], whose: str, days: str) -> Keeping | None:
     span = _span(row[f"{days}_low"], row[f"{days}_high"])
     text, source = row[f"{whose}_text"], row[f"{whose}_source"]
-    return None if span is None else Keeping(*span, _with_source(text, source))
+    return None if span is None else Keeping(*span, f"{text} ({source})")
 
 
 def _span(low: str, high: str) -> tuple[int, int] | None:
     return (int(low or high), int(high)) if high else None
-
-
-def _with_source(text: str, source: str) -> str:
-    return f"{text} ({source})" if source else text
 
 
 # -- what a batch of such ingredients counts as -----------------------------------------
@@ -491,7 +487,7 @@ def watched(food: Food) -> str | None:
         return None
     # Foods of other tables have no storage class of ours: their names tell.
     named = words(food.name)
-    if food.storage or food.group in _SEASONING:
+    if food.storage:
         return None
     return next((kind for kind, marks in _BY_NAME.items() if named & marks), None)
 

@@ -595,3 +595,19 @@ def test_it_is_said_as_it_was(name: str) -> None:
         path.parent.mkdir(exist_ok=True)
         path.write_text(text)
     assert text == path.read_text()
+
+
+@pytest.mark.parametrize(
+    ("text", "families"),
+    [
+        ("200 g carrots, toasted almonds", {"nuts"}),
+        ("200 g carrots, sticks for the yoghurt", set()),
+        ("200 g carrots, baby carrots", set()),
+    ],
+)
+def test_only_a_word_behind_a_comma_is_what_a_line_comes_with(
+    text: str, families: set[str]
+) -> None:
+    line = line_of(text)
+    assert line is not None
+    assert line.food.families.may == families

@@ -48,6 +48,10 @@ DERIVED = {
     ("beans fried in butter", "vegetables"): ("pulses", "butter", True),
     ("butter and beans", "vegetables"): ("pulses", "butter", True),
     ("beans with butter", "vegetables"): ("pulses", "butter", True),
+    # At most one word between them, on either side; a doubt is taken back from anywhere.
+    ("butter, smooth peanut", "own"): ("peanuts", "nuts", False),
+    ("butter, salted, crunchy peanut", "own"): ("peanuts", "butter;nuts", False),
+    ("jerky, rice, peas, turkey", "own"): ("pulses;turkey", "", False),
     ("turkey bresaola", "meat"): ("turkey", "", True),
     ("whipped topping", "milk"): ("", "dairy", True),
     ("vegetarian jelly with honey", "own"): ("honey", "soya", False),

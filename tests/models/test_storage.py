@@ -13,7 +13,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from models.foods.food import Food, table
+from models.foods.food import Food, find, table
 from models.foods.storage import (
     CUT,
     LEAVES,
@@ -29,6 +29,7 @@ from models.foods.storage import (
     proposed,
     storage,
     strictest,
+    watched,
 )
 from models.week.week import Batch
 from models.words.errors import InputError
@@ -179,6 +180,11 @@ def test_a_food_of_another_table_is_told_by_its_name(name: str, kind: str) -> No
 def test_brussels_sprouts_are_no_sprouts() -> None:
     assert set(proposed(foods("brussels sprout, raw"))) == {"cooked vegetables"}
     assert caution_keys((), foods("brussels sprout, raw")) == ()
+
+
+def test_a_melon_that_is_a_gourd_is_told_by_its_class_and_not_by_its_name() -> None:
+    assert watched(find("winter melon, raw")) is None
+    assert watched(own("winter melon")) == "cut melon"
 
 
 # -- whose figure ----------------------------------------------------------------------

@@ -3,12 +3,18 @@
 from __future__ import annotations
 
 from copy import deepcopy
+from dataclasses import replace
+from datetime import timedelta
 from decimal import Decimal
 from random import Random
 
+import pytest
+
 from models.file.reading import week_of
+from optimiser.board.rows import Row
 from optimiser.explain.foils import Foils
 from optimiser.rules import rules_of
+from optimiser.rules.freezer import Freezer
 from optimiser.rules.fridge import Fridge
 from optimiser.solve.program import Program
 from optimiser.solve.week import solve, solve_week
@@ -69,6 +75,41 @@ def test_what_is_gone_is_not_said_to_be_there() -> None:
         "1 portion of beans is gone; of the others 3 went into the fridge and 1 into the freezer"
     )
     assert said(gone="2 portions").startswith("2 portions of beans are gone; of the others 0 went")
+
+
+def test_what_was_thawed_for_no_lunch_is_said_and_is_not_there() -> None:
+    data = deepcopy(FROZEN)
+    data["batches"]["beans"] |= {"frozen": "1 portion", "thawed": "2 portions"}
+    (rule,) = (rule for rule in rules_of(week_of(document_of(data))) if isinstance(rule, Fridge))
+    assert rule.sentence().startswith("2 portions of beans are thawed and in no lunch; ")
+    assert rule.portions == 2
+
+
+def test_of_several_lots_no_more_is_thawed_than_was_frozen_by_then() -> None:
+    week = week_of(document_of(FROZEN))
+    (rule,) = (rule for rule in rules_of(week) if isinstance(rule, Freezer))
+    made = week.batches["beans"].made
+    lots = replace(rule, portions=3, lots=((made, 1), (made + timedelta(days=2), 2)))
+    rest = [other for other in rules_of(week) if other.key not in (rule.key, "fridge:beans")]
+    program = Program(week, rules=[*rest, lots])
+    early, late = program.board.slots[1], program.board.slots[3]
+    assert late.day == made + timedelta(days=4)
+    for slot, number, possible in ((early, 1, True), (early, 2, False), (late, 3, True)):
+        row = Row.of(program.board.thawed(slot, "beans"), low=number)
+        assert (solve(program, extra=[row]).packed is not None) is possible, (slot.day, number)
+
+
+@pytest.mark.parametrize("free", ["takes_all", "earlier"])
+def test_where_all_of_it_may_be_frozen_no_room_is_the_end(free: str) -> None:
+    week = week_of(document_of(FROZEN))
+    (rule,) = (rule for rule in rules_of(week) if isinstance(rule, Freezer))
+    small = replace(rule, portions=1, takes_all=False)
+    late = Program(week).board.slots[3]
+    for freezer, possible in ((small, False), (replace(small, **{free: True}), True)):
+        rest = [other for other in rules_of(week) if other.key != rule.key]
+        program = Program(week, rules=[*rest, freezer])
+        row = Row.of(program.board.thawed(late, "beans"), low=3)
+        assert (solve(program, extra=[row]).packed is not None) is possible
 
 
 def running(data: WeekData, dice: Dice) -> WeekData:
