@@ -246,6 +246,7 @@ def test_what_a_cook_does_is_offered(text: str, said: str, old: str, new: str, l
     assert way.text == text.replace(old, new)
     assert way.changes[0].label is label
     assert not way.changes[0].wish
+    assert answer.blocked == []
     solved = plan_week(week_of(parse("mended", way.text)), reasons=False)
     assert (solved.status, len(solved.lunches)) == ("optimal", len(way.dishes))
 

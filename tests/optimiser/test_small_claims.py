@@ -37,6 +37,11 @@ def beans(was: str = "", becomes: str = "", more: str = "") -> Week:
     return read_week(BEANS.replace(was, becomes, 1) + more)
 
 
+def plain() -> Week:
+    """Give a week with a plan."""
+    return beans("days: mon-tue", "days: mon")
+
+
 def over() -> Stop:
     stop = Stop()
     stop.now()
@@ -146,6 +151,29 @@ def test_a_plan_whose_time_is_up_gives_no_reason_for_a_dish() -> None:
     assert [ours.of_dish(lunch) for lunch in ours.packed.lunches] == [None]
 
 
+def test_what_is_lost_first_is_found_by_halving() -> None:
+    ours = explainer(OTHERS)
+    (lunch,) = ours.packed.lunches
+    foil = ours.foils.without([ours.foils.slot(lunch.eater, lunch.day)], lunch.dish)
+    reason = ours._worse_by_halving(foil, "with any other dish")
+    assert reason is not None
+    assert reason.priority == "left_over"
+
+
+def test_one_portion_more_of_what_was_thawed_is_thawed_too() -> None:
+    text = OTHERS.replace("2026-11-30, days: mon", "2026-12-03, days: thu").replace(
+        "beans: 1}", "beans: 1 to 2}"
+    )
+    text = text.replace("yield: 2 portions", "freezes: yes, frozen: 2 portions, yield: 3 portions")
+    ours = explainer(
+        text.replace("Ada: {}", "Ada: {likes: {Beans: 1}, ceilings: {protein: 6 g}}")
+        + "priorities: [liking]\n"
+    )
+    (lunch,) = ours.packed.lunches
+    assert [(part.portions, part.thawed) for part in lunch.portions] == [(1, 1)]
+    assert [bound.rule.key for bound in ours.amounts(lunch)] == ["ceiling:protein of Ada"]
+
+
 def test_no_more_than_two_rules_are_named_for_an_amount() -> None:
     text = OTHERS.replace("beans: 1}", "beans: 1 to 2}")
     ours = explainer(
@@ -204,11 +232,20 @@ def test_nothing_is_said_to_stand_in_the_way_of_what_was_found() -> None:
     assert (len(answer.ways), answer.blocked) == (1, [])
 
 
+def test_a_smaller_batch_costs_less() -> None:
+    week = read_week(OTHERS.replace("yield: 2 portions", "cost: 4.00, yield: 2 portions"))
+    answer = mend(week, [goal_of(week, "cost <= 2")], count=2)
+    changes = [
+        [(list(change.path), change.becomes) for change in way.changes] for way in answer.ways
+    ]
+    assert [(["batches", "beans", "cook"], "1 portion")] in changes
+
+
 def test_a_plan_anew_is_ended_with_the_search() -> None:
-    week = beans()
-    search = Search(week, [], over(), None)
-    assert search.planned((), ()) is None
+    assert Search(plain(), []).planned((), ()) is not None
+    assert Search(plain(), [], over()).planned((), ()) is None
 
 
 def test_a_week_whose_time_is_up_is_not_looked_for() -> None:
-    assert Why(beans(), stop=over()).solved.packed is None
+    assert Why(plain()).solved.packed is not None
+    assert Why(plain(), stop=over()).solved.packed is None

@@ -141,6 +141,9 @@ def test_why_no_more_of_a_dish_names_the_rules() -> None:
     assert why.answer.text == "with 1 lunch of Nothing but bread instead of 0: no week has it"
     assert any("9 g" in rule.sentence for rule in why.answer.rules)
     assert optimiser.why(TEXT, better="left_over").answer is not None
+    for eater in ("Office", "Ann"):
+        asked = optimiser.why(TEXT, "mon", eater=eater, not_="Nothing but bread").question
+        assert asked == f"why no more Nothing but bread for {eater} on Mon 30 Nov"
 
 
 @pytest.mark.parametrize(
