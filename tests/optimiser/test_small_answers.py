@@ -11,6 +11,7 @@ from optimiser.solve.certificate import digest
 from optimiser.solve.cpsat import Status
 from optimiser.solve.levelwise import Levelwise
 from optimiser.solve.program import Program
+from optimiser.solve.schedule import Aim, Link, Task, schedule
 from optimiser.solve.week import Changed, by_levels, solve, solve_week, solve_with
 
 
@@ -49,3 +50,17 @@ def test_what_is_to_be_least_comes_before_any_priority() -> None:
     assert other.packed != solved.packed
     assert again.packed is not None
     assert again.packed.lunches == solved.packed.lunches
+
+
+# -- timetables ------------------------------------------------------------------------------
+
+DAY = ((0, 100),)
+
+
+def test_what_is_over_in_time_begins_in_time_however_long_it_lasts() -> None:
+    tasks = [Task("boil", 10, 10, DAY, {}), Task("fill", 5, 5, DAY, {})]
+    late = [Aim(first=("fill",))]
+    for over, begins in ((None, 95), (20, 25), (5, 10)):
+        made = schedule(tasks, [Link("boil", "fill", over=over)], {}, [Aim(last=("boil",)), *late])
+        assert made.times is not None
+        assert (made.times["boil"], made.times["fill"][0]) == ((0, 10), begins)
