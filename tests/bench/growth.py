@@ -64,13 +64,17 @@ class Middle:
 
 def measure(bench: Bench, code: str) -> None:
     """Solve weeks of every size, a size on each core at a time."""
-    sizes = dict.fromkeys(size for sizes in SIZES.values() for size in sizes.values())
     with ThreadPoolExecutor(os.cpu_count()) as pool:
         try:
-            for done in [pool.submit(_solve, bench, code, size) for size in sizes]:
+            for done in [pool.submit(_solve, bench, code, size) for size in _every()]:
                 done.result()
         finally:
             pool.shutdown(wait=False, cancel_futures=True)
+
+
+def _every() -> tuple[str, ...]:
+    """Name every size once."""
+    return (*dict.fromkeys(size for sizes in SIZES.values() for size in sizes.values()),)
 
 
 def _solve(bench: Bench, code: str, size: str) -> None:
@@ -114,7 +118,9 @@ def middles(rows: Rows, size: str) -> dict[str, Middle]:
 def written(rows: Rows) -> list[str]:
     """Give the lines of the table."""
     head = ("what grows", "to", "s", "least to most", "proven", "HiGHS, s", "proven", "ratio")
-    return [told(rows, "growth"), "", *table(head, _cells(rows))]
+    many = (len(each.seconds) for size in _every() for each in middles(rows, size).values())
+    often = f"medians of {max(many, default=0)} weeks of a size, a run each"
+    return [told(rows, "growth", often), "", *table(head, _cells(rows))]
 
 
 def _cells(rows: Rows) -> Iterator[list[str]]:

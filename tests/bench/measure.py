@@ -229,13 +229,13 @@ def write(path: Path, rows: Rows) -> None:
     part.replace(path)
 
 
-def told(rows: Rows, part: str) -> str:
+def told(rows: Rows, part: str, often: str = "") -> str:
     """Say on which machine a part was measured, with what code, and how often."""
     mine = [(side, spent) for (own, _, side), spent in rows.items() if own == part]
     machines = {spent.machine: None for _, spent in mine}
     codes = {f"{side} is {spent.code}": None for side, spent in mine if side != "HiGHS"}
     runs = max((len(spent.seconds) for _, spent in mine), default=0)
-    often = f"medians of {runs} runs" if runs > 1 else "one run each"
+    often = often or (f"medians of {runs} runs" if runs > 1 else "one run each")
     return f"{'; '.join(machines)}; {', '.join(codes)}; {often}."
 
 
