@@ -13,8 +13,8 @@ from optimiser import read_week
 from optimiser.explain.mend import Search, mend
 from optimiser.explain.reasons import Explainer
 from optimiser.explain.turns import Bundle, Sort, turns_of
-from optimiser.explain.why import Question, Why, with_portions
-from optimiser.explain.wishes import goal_of
+from optimiser.explain.why import Question, Why, answer, which_lunch, with_portions
+from optimiser.explain.wishes import goal_of, wish_of
 from optimiser.rules.base import Edit
 from optimiser.solve.limits import Stop
 from optimiser.solve.week import solve_week
@@ -249,3 +249,95 @@ def test_a_plan_anew_is_ended_with_the_search() -> None:
 def test_a_week_whose_time_is_up_is_not_looked_for() -> None:
     assert Why(plain()).solved.packed is not None
     assert Why(plain(), stop=over()).solved.packed is None
+
+
+# -- more of what is said ---------------------------------------------------------------------
+
+
+def test_a_question_that_cannot_be_asked_says_where_and_what_to_write() -> None:
+    two = read_week(BEANS.replace("{Ada: {}}", "{Ada: {}, Bob: {}}").replace("mon-tue", "mon"))
+    asked = [
+        (lambda: which_lunch(two, "mon", None), "--eater", "Say whose: Ada, Bob."),
+        (lambda: Question(dish="Beans").check(two), "--not", "Write: why FILE DAY --not DISH"),
+        (lambda: wish_of(beans(), "Beans on fri", "--until"), "--until", "Its days: mon, tue."),
+        (
+            lambda: Why(beans()).not_better("cost"),
+            "why",
+            "Ask why there is none: clearfridge why FILE, without a day.",
+        ),
+    ]
+    for ask, where, mend_ in asked:
+        with pytest.raises(InputError) as refused:
+            ask()
+        assert (str(refused.value.where), refused.value.mend) == (where, mend_)
+
+
+def test_a_goal_is_reached_though_its_last_digit_was_rounded() -> None:
+    goal = goal_of(read_week("demo"), "cost <= 18")
+    assert [goal.holds(value) for value in (18, 18.00001, 18.00002)] == [True, True, False]
+    likes = goal_of(read_week("demo"), "liking >= 3")
+    assert [likes.holds(value) for value in (2.99999, 3, 4)] == [False, True, True]
+
+
+def test_an_answer_takes_the_stop_of_whoever_asks() -> None:
+    assert answer(plain(), Question(all=True), stop=over()).status == "unknown"
+
+
+def test_an_end_by_a_limit_is_no_proof_that_none_is_better() -> None:
+    why = Why(read_week(OTHERS))
+    why.stop.now()
+    found = why.not_better("left_over").answer
+    assert found is not None
+    assert found.verdict == "open"
+    assert found.text == "It is not proven that none does: the search was ended by a limit."
+
+
+def test_fewer_is_called_too_few_and_more_too_many() -> None:
+    text = OTHERS.replace("beans: 1}", "beans: 1 to 3}").replace("2 portions", "6 portions")
+    few = explainer(text.replace("Ada: {}", "Ada: {floors: {protein: 15 g}}"))
+    many = explainer(text.replace("Ada: {}", "Ada: {ceilings: {protein: 11 g}}"))
+    said = [ours.of_amounts(ours.packed.lunches[0]) for ours in (few, many)]
+    texts = [reason.text for reason in said if reason is not None]
+    assert texts[0].startswith("2 portions of beans would be too few: ")
+    assert texts[1].startswith("3 portions of beans would be too many: ")
+
+
+def test_what_is_wanted_whatever_the_day_says_what_is_lost_without_it() -> None:
+    text = OTHERS.replace("days: mon", "days: mon-tue").replace("2 portions", "1 portion")
+    ours = explainer(text)
+    first = ours.packed.lunches[0]
+    slot = ours.foils.slot(first.eater, first.day)
+    reason = ours._at_all(slot, first, "Oats")
+    assert reason is not None
+    assert reason.text == (
+        "wanted this week, whatever the day: without it 100 g more would be left over"
+    )
+
+
+def test_goals_that_come_first_already_need_no_other_order() -> None:
+    week = plain()
+    for wanted, sooner in (("left_over", False), ("minutes", True)):
+        goal = goal_of(week, f"{wanted} <= 1000")
+        found = Search(week, [goal], None, solve_week(week)[1]).sooner()
+        assert (found is not None) is sooner
+    answer_ = mend(week, [goal_of(week, "cost <= 18"), goal_of(week, "minutes <= 9")])
+    assert answer_.goal == "cost at most 18 and packing time at most 9"
+
+
+def test_nothing_is_cooked_as_late_as_the_last_lunch() -> None:
+    for days, later in (("mon", 0), ("mon-tue", 1)):
+        turns = turns_of(beans("days: mon-tue", f"days: {days}"))
+        assert len([chain for chain in turns.chains if chain.sort is Sort.LATER]) == later
+
+
+def test_a_label_that_a_diet_asks_for_is_written_under_suits() -> None:
+    text = OTHERS.replace("Ada: {}", "Ada: {must_not: {diet: vegan}}")
+    week = read_week(text.replace("oats: {pack: 90 g,", "oats: {food: crackers, pack: 90 g,"))
+    keys = {
+        edit.path
+        for chain in turns_of(week).chains
+        if chain.sort is Sort.LABEL
+        for version in chain.versions
+        for edit in version.edits(week)
+    }
+    assert ("larder", "oats", "suits") in keys
