@@ -10,6 +10,7 @@ from models.file.reading import read_week
 from optimiser.solve.certificate import digest
 from optimiser.solve.cpsat import Status
 from optimiser.solve.levelwise import Levelwise
+from optimiser.solve.limits import Stop
 from optimiser.solve.program import Program
 from optimiser.solve.schedule import Aim, Link, Task, schedule
 from optimiser.solve.week import Changed, by_levels, solve, solve_week, solve_with
@@ -24,6 +25,13 @@ def test_programs_that_differ_in_one_bound_are_told_apart() -> None:
 
 def test_a_week_without_time_is_not_proven() -> None:
     assert solve(Program(read_week("demo")), seconds=0.0).status is not Status.OPTIMAL
+
+
+def test_a_week_that_is_stopped_before_it_is_begun_has_no_plan() -> None:
+    stop, week = Stop(), read_week("minimal")
+    stop.now()
+    assert by_levels(Program(week), stop=stop)[2] is None
+    assert solve_with(week, [], stop=stop)[1].packed is None
 
 
 def test_what_was_not_looked_at_has_no_bound(monkeypatch: pytest.MonkeyPatch) -> None:
