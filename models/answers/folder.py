@@ -40,5 +40,13 @@ class FolderFile(AnswerPart):
     interrupted: bool = Field(default=False, description="True when the user stopped it.")
     planned: int = Field(default=0, description="Weeks that this run planned or found none for.")
     kept: int = Field(default=0, description="Weeks of which an earlier run's answer still holds.")
-    left: int = Field(default=0, description="Weeks that an interrupt left for the next run.")
+    left: int = Field(default=0, description="Weeks that are left for the next run.")
     rows: list[FolderRow] = Field(default=[], description="A row for each week, by its path.")
+    aside: list[str] = Field(
+        default=[],
+        description="Plans of an earlier run whose weeks have none now, with .old behind their "
+        "names: what they say is no longer asked for.",
+    )
+    others: list[str] = Field(
+        default=[], description="What else is there and ends as a plan: of no week of this run."
+    )

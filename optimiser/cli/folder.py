@@ -90,6 +90,8 @@ def plan_folder(
         answer = in_background(lambda stop, say: run.work(backend, stop, say))
         _write_summary(into, answer.rows)
     tell(answer, as_json=as_json)
+    if run.lost is not None:
+        raise run.lost
     raise typer.Exit(_code(answer))
 
 
@@ -172,6 +174,9 @@ class _Run:
     into: Path
     known: dict[str, dict[str, Any]]
     rows: dict[str, FolderRow] = field(default_factory=dict)
+    aside: list[str] = field(default_factory=list)
+    lost: InputError | None = None
+    """Why nothing more could be planned."""
 
     def work(self, backend: dict[str, Any] | None, stop: Stop, say: Say) -> FolderFile:
         from models.answers.folder import FolderFile  # noqa: PLC0415
@@ -179,10 +184,13 @@ class _Run:
         say("looking for what is planned already")
         todo = [name for name in self.folder.names if not self._kept(name)]
         kept, began = len(self.rows), time.monotonic()
-        for outcome in self.folder.planned(todo, backend=backend, stop=stop):
-            if not outcome.interrupted:
-                self._keep(outcome)
-            say(_progress(len(self.rows) - kept, len(todo), time.monotonic() - began))
+        try:
+            for outcome in self.folder.planned(todo, backend=backend, stop=stop):
+                if not outcome.interrupted:
+                    self._keep(outcome)
+                say(_progress(len(self.rows) - kept, len(todo), time.monotonic() - began))
+        except InputError as lost:
+            self.lost = lost
         rows = [self.rows[name] for name in sorted(self.rows)]
         return FolderFile(
             folder=str(self.folder.path),
@@ -192,7 +200,27 @@ class _Run:
             kept=kept,
             left=len(self.folder.names) - len(rows),
             rows=rows,
+            aside=sorted(self.aside),
+            others=self._others(),
         )
+
+    def _others(self) -> list[str]:
+        """List what ends as a plan and is of no week, planned now or left for later."""
+        from optimiser.interface.folder import plan_of  # noqa: PLC0415
+
+        ours = {row.plan for row in self.rows.values()}
+        ours |= {plan_of(name) for name in self.folder.names if name not in self.rows}
+        there = (path.relative_to(self.into) for path in self.into.rglob("*.json"))
+        return sorted(path.as_posix() for path in there if path.as_posix() not in ours)
+
+    def _set_aside(self, week: str) -> None:
+        """Take the plan that an earlier run made of a week out of the way of who hands plans on."""
+        before = self.known.get(week, {"plan": "", "row": {}})
+        place = self.into / before["row"].get("plan", "")
+        if before["plan"] and _digest(place) == before["plan"]:
+            with contextlib.suppress(OSError):
+                place.replace(place.with_name(f"{place.name}.old"))
+                self.aside.append(before["row"]["plan"])
 
     def _kept(self, name: str) -> bool:
         """Tell whether what an earlier run found still holds: same week, same ways, same plan."""
@@ -220,11 +248,13 @@ class _Run:
                 _make(place.parent)
                 write_whole(plan_target(place, str(self.folder.path / row.week)), outcome.plan)
             except InputError as fault:
-                why = f"{fault.where}: {fault.what}"
+                why = f"its plan is not written: {fault.where}: {fault.what}; move that away"
                 # Not noted: the next run tries to write it again.
                 update = {"status": "refused", "plan": "", "why": why}
                 self.rows[row.week] = row.model_copy(update=update)
                 return
+        else:
+            self._set_aside(row.week)
         self.rows[row.week] = row
         entry = {
             "asked": outcome.asked,
@@ -239,7 +269,7 @@ def _progress(done: int, of: int, seconds: float) -> str:
     rate = done / seconds if seconds else 0.0
     left = (of - done) / rate if rate else 0.0
     remaining = f"{left:.0f} s" if left < 90 else f"{left / 60:.0f} min"
-    return f"{done} of {of} weeks planned, {rate:.1f} a second, {remaining} left"
+    return f"{done} of {of} weeks, {rate:.1f} a second, {remaining} left"
 
 
 def _write_summary(into: Path, rows: list[FolderRow]) -> None:

@@ -183,8 +183,10 @@ def _show_until(ended: threading.Event, doing: list[str]) -> None:
     with Progress(*columns, console=Console(stderr=True), transient=True) as progress:
         task = progress.add_task("", total=None)
         while not ended.wait(0.2):
-            # "12 of 21 weeks planned" is a share that a bar can show.
+            # "12 of 21 weeks" is a share that a bar can show.
             count = _COUNTED.match(doing[0])
             done, total = (int(count[1]), int(count[2])) if count else (0, None)
-            text = f"{doing[0]} (Ctrl-C stops and shows the best so far)"
+            # With a bar there is room for no more in eighty columns.
+            stops = "Ctrl-C stops" if total else "Ctrl-C shows the best so far"
+            text = f"{doing[0]} ({stops})"
             progress.update(task, description=text, completed=done, total=total)

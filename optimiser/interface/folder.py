@@ -83,6 +83,8 @@ class Folder:
         Paths of the user's own food tables; of a cluster each machine finds them there.
     names
         The week files, as paths in the folder, sorted.
+    clashes
+        Of each that would have the same plan as another, that one.
     alike
         What every answer depends on beside its week: the ways, the tables, this program's version.
     """
@@ -91,6 +93,7 @@ class Folder:
     ways: Ways
     foods: tuple[str, ...]
     names: tuple[str, ...]
+    clashes: Mapping[str, str]
     alike: str
 
     @classmethod
@@ -114,8 +117,7 @@ class Folder:
         Raises
         ------
         InputError
-            When there is none, when the plans of two would have one name, or when a food table
-            cannot be read.
+            When there is none, or when a food table cannot be read.
 
         Examples
         --------
@@ -129,24 +131,28 @@ class Folder:
         """
         own_foods(foods)
         folder = Path(path)
-        files = (file.relative_to(folder) for file in folder.rglob("*") if file.suffix in ENDINGS)
+        files = (
+            file.relative_to(folder)
+            for file in folder.rglob("*")
+            if file.suffix.lower() in ENDINGS and not file.is_dir()
+        )
         names = sorted(
             file.as_posix()
             for file in files
-            if not any(part.startswith(".") for part in file.parts) and (folder / file).is_file()
+            if not any(part.startswith(".") for part in file.parts)
         )
         if not names:
             what = "no week file is in this folder"
             raise InputError(str(path), what, "Name a folder with files that end in .yaml.")
         plans: dict[str, str] = {}
+        clashes: dict[str, str] = {}
         for name in names:
             other = plans.setdefault(plan_of(name), name)
             if other != name:
-                what = f"'{other}' and '{name}' would have one plan, '{plan_of(name)}'"
-                raise InputError(str(path), what, "Rename one of the two.")
+                clashes |= {name: other, other: name}
         tables = [(name, _stamp(Path(name))) for name in foods]
         alike = repr((version("clearfridge"), ways, tables))
-        return cls(folder, ways, tuple(foods), tuple(names), alike)
+        return cls(folder, ways, tuple(foods), tuple(names), clashes, alike)
 
     def task(self, name: str) -> WeekText:
         """Read one week file.
@@ -164,6 +170,11 @@ class Folder:
         from models.words.text import read_text  # noqa: PLC0415
 
         try:
+            if name in self.clashes:
+                what = f"'{self.clashes[name]}' would have the same plan, '{plan_of(name)}'"
+                raise InputError(name, f"{what}: rename one of the two", "Rename one of the two.")
+            if not (self.path / name).is_file():
+                raise InputError(name, "it is no file, or a link to none", "Take it away.")
             return WeekText(name, read_text(str(self.path / name))[1])
         except InputError as fault:
             return WeekText(name, fault=fault)
@@ -181,7 +192,7 @@ class Folder:
         str
             SHA-256, in hexadecimal.
         """
-        return hashlib.sha256(f"{self.alike}\n{task.text}".encode()).hexdigest()
+        return hashlib.sha256(f"{self.alike}\n{task.fault or task.text}".encode()).hexdigest()
 
     def planned(
         self,

@@ -8,7 +8,7 @@ from rich.console import RenderableType
 from rich.text import Text
 
 from models.answers.folder import FolderFile, FolderRow, RowStatus
-from models.words.numbers import counted
+from models.words.numbers import counted, listed
 from optimiser.report.console import beside, rendered, words
 
 SAID: dict[RowStatus, str] = {
@@ -72,10 +72,14 @@ def text(answer: FolderFile, *, colour: bool = False, width: int = 80) -> str:
         parts.append("")
     parts += [Text(_other(row)) for row in others]
     parts.append("")
+    if answer.aside:
+        named = listed([f"{name}.old" for name in answer.aside])
+        parts.append(Text(f"Set aside, for their weeks have no plan now: {named}."))
+    if answer.others:
+        parts.append(Text(f"There too, and of no week of this run: {listed(answer.others)}."))
     if answer.left:
-        parts.append(
-            Text(f"Interrupted: {counted(answer.left, 'week')} left. Run it again to go on.")
-        )
+        ended = "Interrupted: " if answer.interrupted else ""
+        parts.append(Text(f"{ended}{counted(answer.left, 'week')} left. Run it again to go on."))
     parts.append(Text(f"Plans are in {answer.into}, with a row for each week in summary.csv."))
     return rendered(parts, colour=colour, width=width)
 

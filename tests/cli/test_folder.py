@@ -17,7 +17,8 @@ import pytest
 from pyarrow import parquet
 
 from models.file.reading import ready_text
-from optimiser.interface.folder import Folder, OfWeek
+from models.words.errors import InputError
+from optimiser.interface.folder import Folder, OfWeek, outcome_of
 from optimiser.solve import parallel
 from tests.depth import sized
 
@@ -102,7 +103,9 @@ def test_a_week_that_fails_is_told_and_fatal_to_none(folder: Path) -> None:
         "unreadable.yaml": "refused",
     }
     assert rows["broken.yaml"]["why"].startswith("broken.yaml, line 2, column")
-    assert rows["first.yaml"]["why"].endswith("it is there already and is no plan")
+    assert rows["first.yaml"]["why"].startswith("its plan is not written: ")
+    assert rows["first.yaml"]["why"].endswith("it is there already and is no plan; move that away")
+    assert ran.data["others"] == ["first.json"]
     assert (folder / "plans" / "first.json").read_text(encoding="utf-8") == "mine"
 
 
@@ -167,10 +170,78 @@ def test_what_cannot_be_is_refused_and_nothing_written(
     assert plans(folder) == {}
 
 
-def test_two_weeks_whose_plans_would_have_one_name_are_refused(folder: Path) -> None:
+def test_two_weeks_whose_plans_would_have_one_name_are_refused_and_no_other(folder: Path) -> None:
     week(folder, "first.yml")
+    ran = run(*PLAN, "--json", folder=folder)
+    assert (ran.code, ran.err) == (BAD_INPUT, "")
+    rows = {row["week"]: (row["status"], row["why"]) for row in ran.data["rows"]}
+    what = "would have the same plan, 'first.json': rename one of the two"
+    assert rows == {
+        "first.yaml": ("refused", f"first.yaml: 'first.yml' {what}"),
+        "first.yml": ("refused", f"first.yml: 'first.yaml' {what}"),
+        "june/=second.yml": ("optimal", ""),
+    }
+    (folder / "weeks" / "first.yml").unlink()
+    assert "planned and proven   2" in run(*PLAN, folder=folder).done().out
+
+
+def test_what_is_named_as_a_week_and_is_no_file_is_told(folder: Path) -> None:
+    week(folder, "LOUD.YAML")
+    os.mkfifo(folder / "weeks" / "pipe.yaml")
+    (folder / "weeks" / "gone.yaml").symlink_to("nowhere")
+    ran = run(*PLAN, "--json", folder=folder)
+    rows = {row["week"]: (row["status"], row["why"]) for row in ran.data["rows"]}
+    assert rows["LOUD.YAML"][0] == "optimal"
+    for name in ("pipe.yaml", "gone.yaml"):
+        assert rows[name] == ("refused", f"{name}: it is no file, or a link to none")
+
+
+@pytest.mark.parametrize(
+    "becomes", [ready_text("minimal").replace("18 g", "90 g"), "week: {}\n"], ids=["none", "bad"]
+)
+def test_the_plan_of_a_week_that_has_none_any_more_is_set_aside(becomes: str, folder: Path) -> None:
+    run(*PLAN, folder=folder).done()
+    before = plans(folder)
+    week(folder, "first.yaml", becomes)
     ran = run(*PLAN, folder=folder)
-    one_message(ran, "weeks: 'first.yaml' and 'first.yml' would have one plan, 'first.json'")
+    told = " ".join(ran.out.split())
+    assert "Set aside, for their weeks have no plan now: first.json.old." in told
+    after = plans(folder)
+    assert "first.json" not in after
+    assert after["first.json.old"] == before["first.json"]
+    # Once it is planned again all is as it was, and a second look sets nothing aside.
+    assert "Set aside" not in run(*PLAN, folder=folder).out
+    week(folder, "first.yaml")
+    run(*PLAN, folder=folder).done()
+    assert plans(folder)["first.json"] == before["first.json"]
+
+
+def test_a_plan_that_somebody_changed_and_one_of_no_week_are_named_and_left(folder: Path) -> None:
+    run(*PLAN, folder=folder).done()
+    with (folder / "plans" / "first.json").open("a") as stream:
+        stream.write(" ")
+    week(folder, "first.yaml", "week: {}\n")
+    (folder / "weeks" / "june" / "=second.yml").unlink()
+    ran = run(*PLAN, "--json", folder=folder)
+    assert ran.data["aside"] == []
+    assert ran.data["others"] == ["first.json", "june/=second.json"]
+    told = " ".join(run(*PLAN, folder=folder).out.split())
+    assert "There too, and of no week of this run: first.json and june/=second.json." in told
+
+
+def test_what_a_lost_cluster_had_planned_is_told_before_it_is_refused(
+    folder: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    def lost(self: Folder, names: list[str], **how: object) -> Iterator[OfWeek]:
+        yield outcome_of(self.ways, self.foods, self.task(names[0]))
+        raise InputError("--cluster", "it does not answer any more", "Give it again.")
+
+    monkeypatch.setattr(Folder, "planned", lost)
+    ran = run(*PLAN, folder=folder)
+    assert ran.code == BAD_INPUT
+    assert ran.err == "clearfridge: --cluster: it does not answer any more\nGive it again.\n"
+    assert "\n1 week left. Run it again to go on.\n" in ran.out
+    assert len(list(csv.DictReader(io.StringIO(plans(folder)["summary.csv"].decode())))) == 1
 
 
 def test_a_second_run_into_the_same_folder_is_kept_out(folder: Path) -> None:
