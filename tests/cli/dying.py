@@ -24,6 +24,11 @@ def work(item: int) -> int:
     return item * 10
 
 
+def is_deaf(item: int) -> bool:
+    """Tell whether this process was begun so that no interrupt ends it while it loads."""
+    return signal.SIGINT in signal.pthread_sigmask(signal.SIG_BLOCK, ()) or item < 0
+
+
 def filled(items: int) -> int:
     """Keep so many things, and count how often all there are were looked through meanwhile."""
     before = gc.get_stats()[-1]["collections"]

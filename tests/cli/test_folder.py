@@ -259,6 +259,12 @@ def test_a_process_that_dies_loses_nothing_but_what_kills_it(
     assert dict(came) == {0: 0, 1: 10, 2: 20, 3: None, 4: 40, 5: 50}
 
 
+def test_no_interrupt_ends_a_process_while_it_loads() -> None:
+    # It would with a traceback of its own, for each of them.
+    assert dict(parallel.spread(dying.is_deaf, range(2), backend={"n_jobs": 2})) == {0: 1, 1: 1}
+    assert signal.SIGINT not in signal.pthread_sigmask(signal.SIG_BLOCK, ())
+
+
 def test_a_process_that_plans_seldom_looks_through_all_that_it_has_loaded() -> None:
     came = parallel.spread(dying.filled, [200_000], backend={"n_jobs": 2})
     assert dict(came) == {0: 0}
