@@ -20,10 +20,12 @@ from models.words.numbers import counted
 from models.words.priorities import TIE_BREAK
 from optimiser.board.board import Slot
 from optimiser.board.rows import Row, Sum
-from optimiser.explain.foils import Foils, Verdict, VerdictKind
+from optimiser.explain.foils import A_QUICK_NO, Foils, Verdict, VerdictKind
 from optimiser.explain.why import Question, Why, day_of, dish_of, which_lunch
-from optimiser.solve.dealing import Dealer
-from optimiser.solve.limits import Say, Stop, silent
+from optimiser.solve import cpsat
+from optimiser.solve.cpsat import Status
+from optimiser.solve.dealing import Dealer, of_one
+from optimiser.solve.limits import Limit, Say, Stop, silent
 from optimiser.solve.program import Program
 from optimiser.solve.week import Solved, counts_of
 
@@ -146,11 +148,14 @@ class WhyCounted(Why):
         foil_count = sum(len(self.week.dishes) for _ in parts)
         tick = self._tick("every dish")
         told: list[CountedWhy] = []
-        for name, when, slots in parts:
+        # Whatever time is left for the others: what nobody may eat is never told as open.
+        barred = [self._barred(slots) for _, _, slots in parts]
+        for (name, when, slots), never in zip(parts, barred, strict=True):
             dishes: list[MoreOrLess] = []
             for dish in self.week.dishes:
                 tick(len(told) * len(self.week.dishes) + len(dishes), foil_count)
-                dishes.append(self._more_or_less(foils, slots, dish))
+                told_of = self._more_or_less(foils, slots, dish, is_barred=dish in never)
+                dishes.append(told_of)
             told.append(
                 CountedWhy(
                     eater=name,
@@ -209,15 +214,37 @@ class WhyCounted(Why):
             else:
                 yield name, day, slots
 
-    def _more_or_less(self, foils: Foils, slots: Sequence[Slot], dish: str) -> MoreOrLess:
+    def _barred(self, slots: Sequence[Slot]) -> set[str]:
+        """Find the dishes that one of those who eat there could not have though alone in the week.
+
+        No rule asks for what others eat, so what one alone cannot have no week has.
+        """
+        program = Program(of_one(self.week, slots[0].eaters[0]))
+        model, days = cpsat.model_of(program.board.sheet), {slot.day for slot in slots}
+        own = [slot for slot in program.board.slots if slot.day in days]
+        never = set[str]()
+        for dish in self.week.dishes:
+            total = Sum()
+            for slot in own:
+                total.plus(program.board.times(slot, dish))
+            row, limit = Row.of(total, low=1), Limit(work=A_QUICK_NO)
+            answer = cpsat.solve(model, None, extra=[row], limit=limit, stop=self.stop)
+            if answer.status is Status.INFEASIBLE:
+                never.add(dish)
+        return never
+
+    def _more_or_less(
+        self, foils: Foils, slots: Sequence[Slot], dish: str, *, is_barred: bool
+    ) -> MoreOrLess:
         total = Sum()
         for slot in slots:
             total.plus(self.program.board.times(slot, dish))
         times = total.value(foils.counts)
+        never = self._to_answer(dish, Verdict(VerdictKind.IMPOSSIBLE)) if is_barred else None
         return MoreOrLess(
             dish=dish,
             times=times,
-            more=self._of(dish, Row.of(total, low=times + 1)),
+            more=never or self._of(dish, Row.of(total, low=times + 1)),
             fewer=self._of(dish, Row.of(total, high=times - 1)) if times else None,
         )
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import random
 from functools import cache
+from unittest.mock import patch
 
 import pytest
 
@@ -12,7 +13,8 @@ from models.answers.why import Answer, CountedWhy, WhyFile
 from models.words.errors import InputError
 from models.words.priorities import TIE_BREAK
 from optimiser.board.rows import Row, Sum
-from optimiser.explain.counted import entries
+from optimiser.explain.counted import WhyCounted, entries
+from optimiser.explain.foils import Verdict, VerdictKind
 from optimiser.solve.program import Program
 from optimiser.solve.week import solve, solve_week
 from tests.depth import sized
@@ -163,3 +165,36 @@ def test_no_plan_is_said_of_a_group_too() -> None:
     why = optimiser.why(TEXT.replace("9 g", "900 g"))
     assert why.status == "infeasible"
     assert any("900 g" in rule.sentence for rule in why.conflict)
+
+
+def test_what_nobody_may_eat_is_never_told_as_open() -> None:
+    """Time is up before any dish is looked at, but what one alone cannot have is told."""
+    why = WhyCounted(optimiser.read_week(TEXT))
+    with patch.object(WhyCounted, "real", lambda *_: Verdict(VerdictKind.OPEN)):
+        found = why.every_dish("Office 1")
+    (part,) = found.counted
+    more = {line.dish: line.more.verdict for line in part.dishes if line.more is not None}
+    assert more == {
+        "Beans": "open",
+        "Beans and bread": "open",
+        "Bread": "open",
+        "Nothing but bread": "impossible",
+    }
+
+
+def test_what_one_alone_cannot_have_no_week_of_all_has() -> None:
+    barred = 0
+    for number in range(sized(6, 60)):
+        week = optimiser.read_week(drawn(number))
+        why, program = WhyCounted(week), Program(week)
+        parts = [] if why.foils is None else why._parts(None, None, by_day=True)
+        for _, day, slots in parts:
+            for dish in why._barred(slots):
+                own = (slot for slot in program.board.slots if slot.eaters[0] in slots[0].eaters)
+                total = Sum()
+                for slot in own:
+                    if slot.day == day:
+                        total.plus(program.board.times(slot, dish))
+                assert solve(program, extra=[Row.of(total, low=1)]).packed is None
+                barred += 1
+    assert barred >= sized(6, 60)
