@@ -23,6 +23,7 @@ from models.answers.check import (
     MustNotLine,
     ReadAs,
 )
+from models.answers.plan import RuleLine
 from models.foods.families import derived
 from models.foods.food import builtin
 from models.foods.measures import describe_cups
@@ -34,7 +35,7 @@ from models.week.cautions import bearing
 from models.week.dishes import held_by
 from models.week.guarded import Guarded, guarded
 from models.week.guarded import remarks as guard_remarks
-from models.week.week import Batch, Bound, Dish, Eater, LarderItem, Nutrition, Week
+from models.week.week import Batch, Bound, Dish, Eater, LarderItem, Nutrition, Week, groups_of
 from models.words.allergens import us_nine
 from models.words.days import day_name
 from models.words.names import as_bought, plain_name, words
@@ -254,9 +255,9 @@ def check(week: Week) -> CheckFile:
         dishes={name: _dish(week, dish) for name, dish in week.dishes.items()},
         guidance=week.guidance,
         cups=None if week.cups is None else describe_cups(week.cups),
-        guards=[_guard(work) for work in guarded(week)],
+        guards=list(_guards(week)),
         read_as=[ReadAs(written=name, food=food) for name, food in read_as(week)],
-        rules=[*map(rule_line, rules_of(week))],
+        rules=list(_rules(week)),
         priorities=list(week.priorities),
         remarks=list(remarks(week)),
     )
@@ -296,9 +297,37 @@ def read_as(week: Week) -> Iterator[tuple[str, str]]:
             yield pair
 
 
-def _guard(work: Guarded) -> GuardLine:
+def _guards(week: Week) -> Iterator[GuardLine]:
+    """Write down each guard, once for an entry that stands for several."""
+    first, others = _by_entry(week)
+    for work in guarded(week):
+        if work.eater not in others:
+            yield _guard(work, first.get(work.eater, work.eater))
+
+
+def _rules(week: Week) -> Iterator[RuleLine]:
+    """Write down each rule, once for an entry that stands for several."""
+    first, others = _by_entry(week)
+    for rule in rules_of(week):
+        eater = getattr(rule, "eater", "")
+        line = rule_line(rule)
+        if eater in first:
+            sentence = line.sentence.replace(eater, f"each of {first[eater]}", 1)
+            line = line.model_copy(update={"sentence": sentence})
+        if eater not in others:
+            yield line
+
+
+def _by_entry(week: Week) -> tuple[dict[str, str], set[str]]:
+    """Give the entry of the first eater of each that stands for several, and all its others."""
+    groups = groups_of(week)
+    others = {eater for _, *rest in groups.values() for eater in rest}
+    return {eaters[0]: name for name, eaters in groups.items()}, others
+
+
+def _guard(work: Guarded, eater: str) -> GuardLine:
     return GuardLine(
-        eater=work.eater,
+        eater=eater,
         kind=work.guard.kind.value,
         what=work.guard.what,
         bars=[

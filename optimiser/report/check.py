@@ -148,7 +148,8 @@ def _guards(week: CheckFile) -> Iterator[RenderableType]:
         kind = " food" if guard.kind == "diet" else ""
         verb = "eats" if guard.kind == "diet" else "must not have"
         yield ""
-        yield Text(f"{guard.eater} {verb} {guard.what}{kind}", style="bold")
+        whose = guard.eater if guard.eater in week.eaters else f"Each of {guard.eater}"
+        yield Text(f"{whose} {verb} {guard.what}{kind}", style="bold")
         for barred in guard.bars:
             yield beside("bars", Text(f"{barred.name}: {_why(barred)}"), width=12)
         yield beside("lets through", Text(", ".join(guard.lets_through) or "nothing"), width=12)

@@ -6,9 +6,11 @@ like any other. Rows do not know of each other, so they can be planned anywhere 
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Callable, Iterator, Mapping, Sequence
 from copy import copy
 from dataclasses import dataclass, replace
+from datetime import date
 from decimal import Decimal
 from itertools import product, takewhile
 from typing import Any
@@ -393,7 +395,7 @@ def _row(
     packed = outcome.solved.packed
     if packed is None:
         return row
-    dishes = tuple(lunch_said(week, lunch) for lunch in packed.lunches)
+    dishes = tuple(_dishes(week, packed))
     if dishes not in shapes:
         shapes[dishes] = Shape(letter=letter(len(shapes)), dishes=list(dishes))
     return row.model_copy(
@@ -408,6 +410,22 @@ def _row(
             "priorities": {value.name: number(value.value) for value in outcome.solved.values},
         }
     )
+
+
+def _dishes(week: Week, packed: PackedWeek) -> Iterator[str]:
+    """Say the dish of each lunch; of those who are an entry by number, how many have each."""
+    times = Counter(
+        (lunch.day, week.eaters[lunch.eater].group or lunch.eater, lunch.dish)
+        for lunch in packed.lunches
+    )
+    told = set[tuple[date, str, str]]()
+    for lunch in packed.lunches:
+        group = week.eaters[lunch.eater].group
+        if not group:
+            yield lunch_said(week, lunch)
+        elif (which := (lunch.day, group, lunch.dish)) not in told:
+            told.add(which)
+            yield f"{lunch.day:%a}, {times[which]} x {group}: {lunch.dish}"
 
 
 def letter(at: int) -> str:

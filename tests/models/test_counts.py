@@ -175,3 +175,24 @@ def test_where_no_entry_is_many_eaters_each_lunch_is_written() -> None:
     for groups, lines in ((plan.groups, 1), ({}, 2)):
         two = plan.model_copy(update={"groups": groups, "lunches": twice})
         assert len(json.loads(two.model_dump_json())["lunches"]) == lines
+
+
+def test_what_holds_for_each_of_an_entry_is_said_once() -> None:
+    text = TEXT.replace("Office: {", "Office: {must_not: {allergens: [milk]}, ")
+    checked = optimiser.check(text)
+    assert [guard.eater for guard in checked.guards] == ["Office"]
+    said = [rule.sentence for rule in checked.rules if "Office" in rule.sentence]
+    assert said == ["each of Office needs 5 g protein in each lunch", *said[1:]]
+    assert "each of Office must not have milk" in said
+    assert not [sentence for sentence in said if "Office 1" in sentence]
+    report = " ".join(optimiser.render(checked).split())
+    assert report.count("Each of Office must not have milk") == 1
+
+
+def test_a_what_if_says_how_many_of_an_entry_have_a_dish() -> None:
+    answer = optimiser.what_if(TEXT, yields="beans=15..16")
+    for shape in answer.shapes:
+        own = [said for said in shape.dishes if said.startswith("Mon, ") and "x Office: " in said]
+        assert sum(int(said.split()[1]) for said in own) == 12
+        assert [said for said in shape.dishes if "Office 1" in said] == []
+        assert [said for said in shape.dishes if said.startswith("Mon, Ann: ")]
