@@ -54,7 +54,7 @@ from models.words.document import Document, Plain, Steps, document_of
 from models.words.errors import InputError, Where
 from models.words.numbers import counted
 from models.words.priorities import PRIORITY_NAMES, TIE_BREAK, ranked
-from models.words.text import read_text, unprintable
+from models.words.text import no_week, read_text, unprintable
 
 MOST_LUNCHES = 2_000
 WISH = re.compile(r"\s*(.+)\s+on\s+(\S+)(?:\s+for\s+(.+?))?\s*", re.IGNORECASE)
@@ -224,6 +224,8 @@ def week_of(document: Document | Mapping[str, Any], own: Iterable[Food] = ()) ->
             "this is not a week file: it must be 'key: value' lines",
             "Start from a ready one: clearfridge new FILE",
         )
+    if str(document.data.get("format", "")).startswith("clearfridge "):
+        raise no_week(document.name)
     try:
         entry = WeekFile.model_validate(document.data)
     except ValidationError as wrong:

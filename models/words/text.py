@@ -205,6 +205,33 @@ def read_text(
     return file, _decode(file, data, largest, any_encoding)
 
 
+AN_ANSWER = b'"format": "clearfridge '
+"""How a saved plan, and all else that a command answers as JSON, tells what it is."""
+
+
+def no_week(source: str) -> InputError:
+    """Say of an answer of this program that it is no week file.
+
+    Parameters
+    ----------
+    source
+        Name of the file.
+
+    Returns
+    -------
+    InputError
+        To be raised.
+
+    Examples
+    --------
+    >>> print(no_week("plan.json"))
+    plan.json: it is a saved plan or another answer, and no week file
+    Name the week file that it was made from.
+    """
+    what = "it is a saved plan or another answer, and no week file"
+    return InputError(source, what, "Name the week file that it was made from.")
+
+
 _NO_TEXT = {
     b"%PDF": "a PDF",
     b"PK\x03\x04": "a zip archive or a word processor's file",
@@ -216,6 +243,8 @@ _NO_TEXT = {
 
 
 def _decode(source: str, data: bytes, largest: int, any_encoding: bool) -> str:
+    if len(data) > largest and AN_ANSWER in data[:400]:
+        raise no_week(source)
     if len(data) > largest:
         raise InputError(
             source,

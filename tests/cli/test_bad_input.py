@@ -262,3 +262,12 @@ def test_a_key_of_an_earlier_version_gets_the_new_one_named(made: Made, tmp_path
     for command in ("audit", "labels"):
         ran = run(command, "old.json", folder=tmp_path)
         one_message(ran, "old.json, its week, line 1 (skip)", "unknown key 'skip'", said)
+
+
+@pytest.mark.parametrize("more", ["", " " * 100_000])
+def test_a_saved_plan_is_no_week_and_told_to_be_one(more: str, tmp_path: Path) -> None:
+    run("plan", "minimal", "--no-reasons", "--save", "plan.json", folder=tmp_path).done()
+    with (tmp_path / "plan.json").open("a", encoding="utf-8") as stream:
+        stream.write(more)
+    ran = run("why", "plan.json", folder=tmp_path)
+    one_message(ran, "plan.json: it is a saved plan or another answer, and no week file")
