@@ -186,8 +186,9 @@ def _lunch(
         "eater": line.eater if several else "",
         "at": _place(plan, line.eater),
         "dish": line.dish,
-        "minutes": counted(line.minutes, "minute") if line.minutes else "",
-        "min": f"{line.minutes} min" if line.minutes else "",
+        # As on the card of the morning: of all that an entry by number takes along.
+        "minutes": counted(card.minutes, "minute") if card.minutes else "",
+        "min": f"{card.minutes} min" if card.minutes else "",
         "before": list(map(_sentence, card.before)),
         "places": list(_places(card)),
         "carry": list(map(_sentence, card.carry)),

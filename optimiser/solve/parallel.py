@@ -16,7 +16,6 @@ from collections import deque
 from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from concurrent.futures import ProcessPoolExecutor, ThreadPoolExecutor
 from concurrent.futures.process import BrokenProcessPool
-from contextlib import contextmanager
 from itertools import islice, takewhile
 from queue import Empty, Queue
 from typing import Any, TypeVar
@@ -177,9 +176,7 @@ def spread(
             try:
                 with joblib.parallel_config(**where):
                     running = joblib.Parallel(return_as="generator_unordered", batch_size=1)
-                    with _deaf():
-                        coming = running(waiting())
-                    for at, result in coming:
+                    for at, result in _deaf(running, waiting()):
                         del begun[at]
                         yield at, result
                 whole = True
@@ -195,22 +192,20 @@ def spread(
             loky.get_reusable_executor().shutdown(kill_workers=True)
 
 
-@contextmanager
-def _deaf() -> Iterator[None]:
-    """Let processes that are begun here take no interrupt, until `_begin` says that for good.
+def _deaf(running: Callable[[Iterator[Any]], Any], begun: Iterator[Any]) -> Any:
+    """Begin processes that take no interrupt, until `_begin` says that for good.
 
     While one loads Python it would end with a traceback of its own.
     """
     if not hasattr(signal, "pthread_sigmask"):
-        yield
-        return
+        return running(begun)
     from multiprocessing import resource_tracker  # noqa: PLC0415
 
     # Where it is begun later, by the first process, it lets interrupts in again.
     resource_tracker.ensure_running()
     before = signal.pthread_sigmask(signal.SIG_BLOCK, {signal.SIGINT})
     try:
-        yield
+        return running(begun)
     finally:
         signal.pthread_sigmask(signal.SIG_SETMASK, before)
 

@@ -102,6 +102,15 @@ def test_sheets_of_a_group_are_in_numbers() -> None:
     assert any("12 people by one entry" in caution for caution in plan.cautions)
 
 
+def test_the_page_says_as_many_minutes_as_the_cards_of_the_morning() -> None:
+    text = TEXT.replace("takes:", "minutes: 2, takes:")
+    plan = optimiser.plan(text, reasons=False)
+    written, cards = optimiser.render(optimiser.page(plan)), optimiser.pack(plan).cards
+    many = [card.minutes for card in cards if card.minutes]
+    assert max(many) > 2
+    assert all(f"{minutes} minutes to pack" in written for minutes in many)
+
+
 def test_a_page_of_counted_eaters_promises_nothing_that_takes_long() -> None:
     assert _takes_long(planned(), sliders=True, verdicts=True) == ""
     alone = planned().model_copy(update={"groups": {}})
