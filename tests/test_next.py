@@ -495,3 +495,22 @@ def test_the_ready_weeks_have_weeks_after_them() -> None:
 
 def _lines(answer: NextFile) -> Iterator[str]:
     yield from optimiser.render(answer).splitlines()
+
+
+def test_a_kind_that_no_dish_has_any_more_is_not_kept_apart() -> None:
+    text = """
+week: {starts: 2026-11-30, days: [mon], guidance: us}
+place: {fridge: yes}
+eaters: {Ann: {}}
+batches:
+  stew: {made: 2026-11-16, earlier: yes, yield: 1 portion, frozen: 1 portion}
+  rice: {yield: 2 portions}
+dishes: {A: {kind: pot, takes: {stew: 1}}, B: {kind: bowl, takes: {rice: 1}}}
+variety: {kinds_apart: [pot, [pot, bowl], bowl]}
+wishes: [A on mon]
+"""
+    answer = optimiser.next_week(optimiser.plan(text, reasons=False))
+    assert parse("after", answer.text).data["variety"] == {"kinds_apart": [["bowl"]]}
+    alone = text.replace("[pot, [pot, bowl], bowl]", "[pot]")
+    later = optimiser.next_week(optimiser.plan(alone, reasons=False))
+    assert "variety" not in parse("after", later.text).data

@@ -14,6 +14,7 @@ from datetime import date, timedelta
 from typing import Any
 
 from models.week.week import Batch, Dish, Shelved, Week
+from models.words.errors import spelt
 from models.words.numbers import counted, plain
 from models.words.text import LONGEST_NAME
 from models.words.units import GRAM, MILLILITRE, PIECE
@@ -257,6 +258,7 @@ def following(data: Mapping[str, Any], week: Week, carried: Carried) -> dict[str
         entry.pop("use_by", None)
     _batches(new, week, carried.remains)
     _dishes(new, week, carried.remains)
+    _kinds(new, {dish.kind for dish in _kept(week, carried.remains)})
     new.pop("cupboard", None)
     new.pop("lately", None)
     new.pop("wishes", None)
@@ -407,6 +409,23 @@ def _dishes(new: dict[str, Any], week: Week, remains: Sequence[Remains]) -> None
         if liked:
             liked |= {name: liked[was] for name, was in likes.items() if was in liked}
             eater["likes"] = {name: much for name, much in liked.items() if name in dishes}
+
+
+def _kinds(new: dict[str, Any], kept: Collection[str]) -> None:
+    """Keep of the kinds that may not follow each other those that a dish still has."""
+    variety = new.get("variety") or {}
+    apart: list[Any] = []
+    for entry in variety.get("kinds_apart") or ():
+        several = isinstance(entry, list)
+        there = [kind for kind in (entry if several else [entry]) if spelt(str(kind), kept)]
+        left = there if several else there[:1]
+        known = [set(other) if isinstance(other, list) else {other} for other in apart]
+        if left and set(left) not in known:
+            apart.append(left if several else left[0])
+    if apart:
+        variety["kinds_apart"] = apart
+    elif variety.pop("kinds_apart", None) and not variety:
+        del new["variety"]
 
 
 def _copied(entry: Mapping[str, Any], rest: Remains, least: int, most: int) -> dict[str, Any]:

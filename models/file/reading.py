@@ -361,7 +361,8 @@ def _each(item: Mapping[str, Any], key: str) -> str:
     given = item.get("input")
     if isinstance(given, dict):
         parts = [f"{name}: {value}" for name, value in given.items()]
-        return f"{{{', '.join(parts) if key in _OF_DAYS else '}, {'.join(parts)}}}"
+        one = key in _OF_DAYS or "day" in given
+        return f"{{{', '.join(parts) if one else '}, {'.join(parts)}}}"
     if isinstance(given, str) and given:
         each = given.split(",")
     elif example := _AS_IN.get(key, "").strip("[]"):

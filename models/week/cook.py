@@ -43,7 +43,7 @@ def cooked_in(batch: Batch, portions: int) -> Batch:
         base,
         portions=portions,
         recipe=None if base.recipe is None else base.recipe.times(share),
-        cost=payable(base.exact_cost * share),
+        cost=payable(base.exact_cost * portions / base.portions),
         freezer=portions if base.freezer_takes_all else base.freezer,
         portion_source=base.portion_source if base.weighs is None else base.weighs.describe(share),
         whole=base,

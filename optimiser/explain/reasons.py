@@ -42,7 +42,7 @@ HOW_MUCH = Limit(work=0.5)
 MOST_TRIED = 4
 """Rules dropped one by one for a lunch. More would find more, and take longer."""
 
-_NOT_AMOUNTS = frozenset({"stock", "freezer", "opened life"})
+_NOT_AMOUNTS = frozenset({"stock", "fridge", "freezer", "opened life"})
 
 
 @dataclass(frozen=True, slots=True)

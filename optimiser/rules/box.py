@@ -191,11 +191,15 @@ class WetBesideCrisp(_BoxRule):
         """Try every split."""
         for lunch, wet, crisp, _ in self.lunches(week, packed):
             if not any(crisp <= room and wet <= rest for room, rest in self.splits()):
-                yield self.fault(
-                    f"{day_name(lunch.day)}, {self.eater}",
-                    f"{plain(wet)} mL of wet food outside pots has to lie beside "
-                    f"{plain(crisp)} mL of crisp",
-                )
+                yield self.fault(f"{day_name(lunch.day)}, {self.eater}", self._said(wet, crisp))
+
+    def _said(self, wet: Decimal, crisp: Decimal) -> str:
+        """Say what does not go apart, or is too much by itself."""
+        wet_food = f"{plain(wet)} mL of wet food outside pots"
+        if wet and crisp:
+            return f"{wet_food} has to lie beside {plain(crisp)} mL of crisp"
+        what = wet_food if wet else f"{plain(crisp)} mL of crisp food"
+        return f"{what} has {plain(self.room)} mL"
 
 
 def _larger(room: Quantity) -> Quantity:

@@ -58,7 +58,7 @@ class EatenWithin(KeepsBatchAway):
         """Count the days by which the last of it comes too late."""
         sheet = board.sheet
         taking = [slot for slot in board.slots if board.portions(slot, self.batch).terms]
-        days = list(dict.fromkeys(slot.day for slot in taking))
+        days = sorted({slot.day for slot in taking})
         begun = {day: sheet.count(1, f"{self.batch} begun {day}") for day in days}
         sheet.bound(Sum((at, 1) for at in begun.values()), high=1, rule=self.key)
         longest = max(((day - days[0]).days for day in days), default=0)

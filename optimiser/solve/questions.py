@@ -142,7 +142,9 @@ class _Asked:
                     for words in others[:depth]:
                         made = refine(made, words, now, 0, work)
                         beyond = min(beyond, made.beyond)
-                    came = np.where(opened, self.through(made) + cut, NEVER)
+                    came = self.through(made)
+                    # What no week has costs `NEVER`, and stays so where a cut-off is below 0.
+                    came = np.where(opened & (came < NEVER // 2), came + cut, NEVER)
                     # Where nothing was left out, what was found is the best, or there is none.
                     done = opened & ((came <= cut) | (gap == _FARTHEST) | (beyond == NEVER))
                     value[done] = np.minimum(came[done], NEVER)

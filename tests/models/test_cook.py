@@ -7,6 +7,7 @@ goes in and what it costs follow. Figures are held against plain sums of the who
 from __future__ import annotations
 
 from collections.abc import Iterator
+from dataclasses import replace
 from decimal import ROUND_CEILING, Decimal
 from fractions import Fraction
 
@@ -14,6 +15,8 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from models.file.reading import read_week
+from models.week.cook import cooked_in
 from models.week.week import Batch, Week
 from models.words.units import magnitude
 from optimiser.checking import check as understood
@@ -291,3 +294,10 @@ def test_what_is_not_a_batch_has_nothing_to_cook() -> None:
     fault = refusal(text)
     assert fault.where.line == line_of(text)
     assert "unknown key 'cook'" in fault.what
+
+
+def test_a_scaled_cost_that_is_whole_cents_stays_so() -> None:
+    # 3.43 / 7 x 10 is 4.90, and a seventh has no end.
+    batch = replace(next(iter(read_week("minimal").batches.values())), whole=None)
+    batch = replace(batch, portions=7, exact_cost=Decimal("3.43"), cost=Decimal("3.43"))
+    assert cooked_in(batch, 10).cost == Decimal("4.90")

@@ -15,7 +15,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from models.file.reading import week_of
+from models.file.reading import ready_text, week_of
 from models.file.yamltext import parse as parse_yaml
 from models.words.document import Document
 from models.words.errors import InputError
@@ -652,3 +652,10 @@ def _put(data: Any, path: tuple[str | int, ...], junk: Any) -> None:
             data[path[-1]] = junk  # type: ignore[index]
         except (TypeError, IndexError):
             return
+
+
+def test_an_entry_with_a_day_is_one_entry_of_its_list() -> None:
+    text = ready_text("minimal").replace("yield:", "frozen_later: {day: mon, portions: 2}, yield:")
+    with pytest.raises(InputError) as refused:
+        week_of(parse_yaml("w", text))
+    assert refused.value.mend == "Write 'frozen_later: [{day: mon, portions: 2}]'."

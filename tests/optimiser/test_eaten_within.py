@@ -8,6 +8,7 @@ from typing import Any
 
 import pytest
 
+import optimiser
 from models.file.reading import week_of
 from models.file.yamltext import parse
 from optimiser.explain.foils import Foils
@@ -151,3 +152,20 @@ def _packed(read: Any) -> Any:
     packed = solve_week(read)[1].packed
     assert packed is not None
     return packed
+
+
+# The days of lunches that may take some come eater by eater, and not in their order.
+def test_no_plan_is_said_though_the_first_eater_comes_on_the_later_day() -> None:
+    text = """
+week: {starts: 2026-11-30, days: [mon, tue], guidance: us}
+place: {fridge: yes}
+no_lunch: [{day: mon, eater: Ann}]
+eaters: {Ann: {}, Bob: {}}
+batches: {stew: {yield: 2 portions, eaten_within: 0}}
+dishes: {A: {takes: {stew: 1}}}
+"""
+    plan = optimiser.plan(text)
+    assert (plan.status, [rule.key for rule in plan.conflict]) == (
+        "infeasible",
+        ["eaten within:stew"],
+    )

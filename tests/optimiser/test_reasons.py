@@ -38,7 +38,7 @@ READY = ("demo", "short", "starter")
 PLANNED = sized(8, 40)
 """At least so many random weeks must have a plan, or little is judged."""
 
-OF_THE_WHOLE_WEEK = frozenset({"stock", "freezer", "opened life"})
+OF_THE_WHOLE_WEEK = frozenset({"stock", "fridge", "freezer", "opened life"})
 """Families that a single amount cannot be held against: other lunches pay for it."""
 
 IN_A_HURRY = Limit(work=0.005)

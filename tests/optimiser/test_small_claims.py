@@ -341,3 +341,21 @@ def test_a_label_that_a_diet_asks_for_is_written_under_suits() -> None:
         for edit in version.edits(week)
     }
     assert ("larder", "oats", "suits") in keys
+
+
+def test_what_the_fridge_held_binds_no_lunch_alone() -> None:
+    """Other lunches pay for it, or the freezer does: each amount would be as good."""
+    text = OTHERS.replace("days: mon", "days: mon-tue").replace("beans: 1}", "beans: 1 to 2}")
+    text = text.replace("yield: 2 portions", "freezer: 2, frozen: 2 portions, yield: 5 portions")
+    ours = explainer(text + "priorities: [thawed, left_over]\n")
+    assert ours.packed.lunches[0].dish == "Beans"
+    assert [bound.rule.key for bound in ours.amounts(ours.packed.lunches[0])] == []
+
+
+def test_a_box_says_of_one_food_alone_that_it_has_no_room() -> None:
+    text = OTHERS.replace("beans: 1}", "beans: 1 to 2}").replace("Ada: {}", "Ada: {box: tin}")
+    text = text.replace("portion: 100 g,", "portion: 100 g, room: 400 mL, texture: crisp,")
+    text = text.replace("pack: 90 g,", "pack: 90 g, texture: crisp, room: 150 mL,")
+    ours = explainer(text + "boxes: {tin: {compartments: [500 mL]}}\n")
+    said = [bound.fault.what for bound in ours.amounts(ours.packed.lunches[0])]
+    assert said == ["800 mL in a box of 500 mL", "800 mL of crisp food has 500 mL"]

@@ -11,6 +11,7 @@ import joblib
 import pytest
 from joblib.externals.loky import get_reusable_executor
 
+import optimiser
 from models.answers.whatif import Shape, WhatIfFile, WhatIfRow
 from models.file.editing import edited
 from models.file.knobs import floor_knob, lunches_knob, yield_knob
@@ -481,3 +482,22 @@ def test_a_drawing_has_no_script_and_is_the_same_twice() -> None:
     )
     assert grid is not None
     assert "<svg" in grid
+
+
+IMPOSSIBLE_FIRST = """
+week: {starts: 2027-09-04, days: [sat, mon, tue], guidance: us}
+eaters: {Zed: {week_floors: {protein: 60 g}}}
+batches: {b0: {yield: 6 portions, nutrition: {protein: 15 g}}, b1: {yield: 7 portions}}
+larder: {i0: {pack: 5 pieces, nutrition: {protein: 8 g}, chilled: yes}}
+dishes:
+  d1: {takes: {b1: 1 to 2}}
+  d3: {takes: {b0: 2}}
+  d4: {extras: {i0: {portion: 1 piece}}}
+"""
+
+
+def test_volumes_of_which_the_first_are_impossible() -> None:
+    """What no week has was taken for a number where a floor of the week counts below nothing."""
+    rows = optimiser.what_if(IMPOSSIBLE_FIRST, yields="b0=1..5").rows
+    told = [(row.status, row.left_over) for row in rows]
+    assert told == [("infeasible", None)] * 3 + [("optimal", 1250.0), ("optimal", 1500.0)]
