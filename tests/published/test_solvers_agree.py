@@ -48,7 +48,7 @@ def steps_of(level: Level) -> Sum:
     return Sum((at, weight // level.step) for at, weight in level.total.terms.items())
 
 
-@claim("every priority of the week demo, one after another", "HiGHS", of="priorities")
+@claim("every priority of the rows of demo, one after another", "HiGHS", of="priorities")
 def test_highs_finds_the_same_values_level_by_level() -> Cases:
     program = demo()
     rows: list[Row] = list(program.rows)
