@@ -54,7 +54,9 @@ def listening() -> Iterator[None]:
     _times = 0
     before = {}
     if threading.current_thread() is threading.main_thread():
-        for wanted in (signal.SIGINT, signal.SIGTERM):
+        # A terminal that is closed says so; with `nohup` nobody hears it.
+        closed = (signal.SIGHUP,) if hasattr(signal, "SIGHUP") else ()
+        for wanted in (signal.SIGINT, signal.SIGTERM, *closed):
             if signal.getsignal(wanted) in (signal.default_int_handler, signal.SIG_DFL):
                 before[wanted] = signal.signal(wanted, _stop)
     unheard, sys.unraisablehook = sys.unraisablehook, _unheard

@@ -28,7 +28,7 @@ TOO_DEEP = ("it is nested too deeply", "A week file is about 5 levels deep; flat
 # What the two parsers take differently: odd blanks and line ends, tags, names of anchors with a
 # colon, remarks against the sign of a block or at its head, and a document that ends twice.
 _TAKEN_DIFFERENTLY = re.compile(
-    r"[\t\x85\u2028\u2029\ufeff]|\r(?!\n)|(?:^|[\s,\[{])!|[&*]\S*:|[|>][-+\d]*\s*#|^\.\.\.",
+    r"[\t\x85\u2028\u2029\ufeff]|\r(?!\n)|(?:^|[\s,\[{])!|[&*][^\s&*:]*:|[|>][-+\d]*\s*#|^\.\.\.",
     re.MULTILINE,
 )
 # Where nobody could say any more on which line of the week it went wrong.

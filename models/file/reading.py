@@ -361,8 +361,8 @@ def _each(item: Mapping[str, Any], key: str) -> str:
     given = item.get("input")
     if isinstance(given, dict):
         parts = [f"{name}: {value}" for name, value in given.items()]
-        one = key in _OF_DAYS or "day" in given
-        return f"{{{', '.join(parts) if one else '}, {'.join(parts)}}}"
+        whole = key in _OF_DAYS or "day" in given
+        return f"{{{', '.join(parts) if whole else '}, {'.join(parts)}}}"
     if isinstance(given, str) and given:
         each = given.split(",")
     elif example := _AS_IN.get(key, "").strip("[]"):

@@ -239,6 +239,7 @@ class _Run:
         return True
 
     def _keep(self, outcome: OfWeek) -> None:
+        from models.answers.folder import FolderRow  # noqa: PLC0415
         from optimiser.interface.whole import plan_target, write_whole  # noqa: PLC0415
 
         row = outcome.row
@@ -250,8 +251,7 @@ class _Run:
             except InputError as fault:
                 why = f"its plan is not written: {fault.where}: {fault.what}; move that away"
                 # Not noted: the next run tries to write it again.
-                update = {"status": "refused", "plan": "", "why": why}
-                self.rows[row.week] = row.model_copy(update=update)
+                self.rows[row.week] = FolderRow(week=row.week, status="refused", why=why)
                 return
         else:
             self._set_aside(row.week)

@@ -17,6 +17,7 @@ from typing import TYPE_CHECKING, Any
 
 from models.answers.folder import FolderRow
 from models.words.errors import InputError
+from models.words.text import is_printable
 from optimiser.interface.asked import Ways
 from optimiser.interface.given import own_foods
 from optimiser.solve.limits import Stop, silent
@@ -83,8 +84,8 @@ class Folder:
         Paths of the user's own food tables; of a cluster each machine finds them there.
     names
         The week files, as paths in the folder, sorted.
-    clashes
-        Of each that would have the same plan as another, that one.
+    refused
+        Of those that are not read why, in words.
     alike
         What every answer depends on beside its week: the ways, the tables, this program's version.
     """
@@ -93,7 +94,7 @@ class Folder:
     ways: Ways
     foods: tuple[str, ...]
     names: tuple[str, ...]
-    clashes: Mapping[str, str]
+    refused: Mapping[str, str]
     alike: str
 
     @classmethod
@@ -136,23 +137,30 @@ class Folder:
             for file in folder.rglob("*")
             if file.suffix.lower() in ENDINGS and not file.is_dir()
         )
-        names = sorted(
+        shown = sorted(
             file.as_posix()
             for file in files
             if not any(part.startswith(".") for part in file.parts)
         )
+        refused: dict[str, str] = {}
+        names: list[str] = []
+        for there in shown:
+            names.append(name := _sayable(there))
+            if name != there:
+                refused[name] = "its name is no plain text: rename it"
         if not names:
             what = "no week file is in this folder"
             raise InputError(str(path), what, "Name a folder with files that end in .yaml.")
         plans: dict[str, str] = {}
-        clashes: dict[str, str] = {}
         for name in names:
             other = plans.setdefault(plan_of(name), name)
             if other != name:
-                clashes |= {name: other, other: name}
+                for mine, two in ((name, other), (other, name)):
+                    what = f"'{two}' would have the same plan, '{plan_of(name)}'"
+                    refused[mine] = f"{what}: rename one of the two"
         tables = [(name, _stamp(Path(name))) for name in foods]
         alike = repr((version("clearfridge"), ways, tables))
-        return cls(folder, ways, tuple(foods), tuple(names), clashes, alike)
+        return cls(folder, ways, tuple(foods), tuple(names), refused, alike)
 
     def task(self, name: str) -> WeekText:
         """Read one week file.
@@ -170,9 +178,8 @@ class Folder:
         from models.words.text import read_text  # noqa: PLC0415
 
         try:
-            if name in self.clashes:
-                what = f"'{self.clashes[name]}' would have the same plan, '{plan_of(name)}'"
-                raise InputError(name, f"{what}: rename one of the two", "Rename one of the two.")
+            if name in self.refused:
+                raise InputError(name, self.refused[name], "Rename it.")
             if not (self.path / name).is_file():
                 raise InputError(name, "it is no file, or a link to none", "Take it away.")
             return WeekText(name, read_text(str(self.path / name))[1])
@@ -231,6 +238,14 @@ class Folder:
         for at, outcome in spread(work, tasks(), backend=backend, stop=stop):
             name, asked = begun[at]
             yield replace(_died(name) if outcome is None else outcome, asked=asked)
+
+
+def _sayable(name: str) -> str:
+    """Write what no text holds, what is not seen and what steers a terminal by its code."""
+    return "".join(
+        letter if is_printable(letter) else letter.encode("unicode_escape").decode()
+        for letter in name
+    )
 
 
 def _died(name: str) -> OfWeek:

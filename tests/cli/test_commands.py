@@ -826,8 +826,9 @@ def interrupted(
 
 
 @pytest.mark.skipif(sys.platform == "win32", reason="interrupts are sent otherwise there")
-def test_who_asks_it_to_terminate_is_shown_the_best_so_far(tmp_path: Path) -> None:
-    ran = interrupted(tmp_path, "--save", "plan.json", wait=1.2, by=[signal.SIGTERM])
+@pytest.mark.parametrize("wanted", ["SIGTERM", "SIGHUP"])
+def test_who_asks_it_to_terminate_is_shown_the_best_so_far(wanted: str, tmp_path: Path) -> None:
+    ran = interrupted(tmp_path, "--save", "plan.json", wait=1.2, by=[signal.Signals[wanted]])
     assert (ran.code, ran.err) == (INTERRUPTED, "")
     said = " ".join(ran.out.split())
     found = "No plan yet" not in said

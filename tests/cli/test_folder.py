@@ -8,6 +8,7 @@ import io
 import os
 import signal
 import subprocess
+import sys
 import time
 from collections import Counter
 from collections.abc import Iterator
@@ -194,6 +195,23 @@ def test_what_is_named_as_a_week_and_is_no_file_is_told(folder: Path) -> None:
     assert rows["LOUD.YAML"][0] == "optimal"
     for name in ("pipe.yaml", "gone.yaml"):
         assert rows[name] == ("refused", f"{name}: it is no file, or a link to none")
+
+
+@pytest.mark.skipif(sys.platform == "darwin", reason="there every name is UTF-8")
+def test_a_name_that_is_no_plain_text_is_refused_and_no_other(folder: Path) -> None:
+    for name in (b"b\xff.yaml", b"c\x1b[31mred.yaml", "d\u202ebad.yaml".encode()):
+        week(folder, os.fsdecode(name))
+    (folder / "weeks" / os.fsdecode(b"sub\xff")).mkdir()
+    week(folder, os.fsdecode(b"sub\xff/e.yaml"))
+    ran = run(*PLAN, "--json", folder=folder)
+    assert (ran.code, ran.err) == (BAD_INPUT, "")
+    told = {row["week"]: (row["status"], row["why"]) for row in ran.data["rows"]}
+    why = "its name is no plain text: rename it"
+    names = ("b\\udcff.yaml", "c\\x1b[31mred.yaml", "d\\u202ebad.yaml", "sub\\udcff/e.yaml")
+    for name in names:
+        assert told.pop(name) == ("refused", f"{name}: {why}")
+    assert [status for status, _ in told.values()] == ["optimal", "optimal"]
+    assert plans(folder)["summary.csv"].isascii()
 
 
 @pytest.mark.parametrize(

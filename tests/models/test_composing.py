@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import re
+from itertools import product
 from typing import Any
 
 import pytest
@@ -11,7 +13,15 @@ from ruamel.yaml import YAML
 from ruamel.yaml.error import YAMLError
 from ruamel.yaml.nodes import MappingNode, ScalarNode
 
-from models.file.composing import Mapping, Node, NotYamlError, Scalar, UnsuitedError, composed
+from models.file.composing import (
+    _TAKEN_DIFFERENTLY,
+    Mapping,
+    Node,
+    NotYamlError,
+    Scalar,
+    UnsuitedError,
+    composed,
+)
 from models.file.reading import ready_text, ready_weeks
 from tests.depth import sized
 
@@ -101,3 +111,12 @@ def test_a_long_list_is_refused_before_it_is_read_to_its_end() -> None:
         composed("a: [" + "1," * 1_000_000 + "]")
     assert held.value.mark is not None
     assert held.value.mark.index < 100_000
+
+
+def test_what_names_an_anchor_with_a_colon_is_found_without_looking_twice() -> None:
+    """The pattern begins anew at each sign alone, and finds what a plain one finds."""
+    plain = re.compile(r"[&*]\S*:")
+    for many in range(1, 7):
+        for letters in product("&*a: ", repeat=many):
+            text = "".join(letters)
+            assert bool(_TAKEN_DIFFERENTLY.search(text)) is bool(plain.search(text)), text
