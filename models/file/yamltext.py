@@ -96,6 +96,10 @@ def _refuse_brackets(source: str, text: str) -> None:
 
 
 def _not_yaml(source: str, text: str, fault: NotYamlError) -> InputError:
+    if alias := re.search(r"undefined alias '?([^']*)'?", str(fault)):
+        what = f"nothing is anchored as '{alias[1]}'"
+        mend = f"Write it out here, or put &{alias[1]} before what is meant, further up."
+        return InputError(Where(source, fault.line), what, mend)
     meaning = slip(text)
     if meaning is not None:
         where = Where(source, meaning.line)

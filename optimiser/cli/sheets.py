@@ -77,6 +77,37 @@ def planned(
         raise typer.Exit(code_of(status, interrupted=stopped)) from None
 
 
+def for_sheet(output: Path | None, *, as_json: bool) -> Path | None:
+    """Refuse a file for a sheet where its figures are printed.
+
+    Parameters
+    ----------
+    output
+        The file that was named; None where none was.
+    as_json
+        Whether the figures are to be printed.
+
+    Returns
+    -------
+    Path or None
+        The file.
+
+    Raises
+    ------
+    InputError
+        When both are asked for: what is printed is not the sheet, and no file would be written.
+
+    Examples
+    --------
+    >>> for_sheet(None, as_json=True) is None
+    True
+    """
+    if as_json and output is not None:
+        what = "it prints the figures, and -o writes the sheet"
+        raise InputError("--json", what, "Leave one of the two out; or write: --json > FILE")
+    return output
+
+
 def to_write(
     output: Path | None,
     file: str,

@@ -271,3 +271,17 @@ def test_a_saved_plan_is_no_week_and_told_to_be_one(more: str, tmp_path: Path) -
         stream.write(more)
     ran = run("why", "plan.json", folder=tmp_path)
     one_message(ran, "plan.json: it is a saved plan or another answer, and no week file")
+
+
+def test_an_alias_of_nothing_is_told_by_its_name(tmp_path: Path) -> None:
+    text = "week: {starts: 2026-11-30, days: mon}\neaters:\n  Ann: {}\n  Bob: *nope\n"
+    (tmp_path / "week.yaml").write_text(text, encoding="utf-8")
+    ran = run("check", "week.yaml", folder=tmp_path)
+    one_message(ran, "week.yaml, line 4: nothing is anchored as 'nope'")
+
+
+@pytest.mark.parametrize("sheet", [("shop",), ("calendar",), ("pack",), ("labels",), ("prep",)])
+def test_a_file_is_not_named_in_vain(sheet: tuple[str, ...], tmp_path: Path) -> None:
+    ran = run(*sheet, "minimal", "-o", "sheet.txt", "--json", folder=tmp_path)
+    one_message(ran, "--json: it prints the figures, and -o writes the sheet")
+    assert not (tmp_path / "sheet.txt").exists()
