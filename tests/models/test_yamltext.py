@@ -175,7 +175,7 @@ def test_windows_line_ends_count_once() -> None:
         ("a: 1\nb: " + "9" * 200 + "\n", 2, "9" * 30 + " is not a usable number"),
         ("a: 0." + "1" * 40 + "\n", 1, "is not a usable number"),
         ("a: 10000000000000\n", 1, "10000000000000 is not a usable number"),
-        ("a: 1\nb: *nobody\n", 2, "found undefined alias 'nobody'"),
+        ("a: 1\nb: *nobody\n", 2, "nothing is anchored as 'nobody'"),
         ("a: 'open\nb: 1\n", 1, "this is not YAML: a quotation mark is not closed"),
         ("a: [1, 2\nb: 1\n", 1, "this is not YAML: '[' is not closed"),
         ("a: 1\n   b: 2\n", 2, "this is not YAML"),
