@@ -7,16 +7,7 @@ from typing import Annotated
 import typer
 
 from optimiser.cli.app import AsJson, OwnFoods, app
-from optimiser.cli.sheets import (
-    Force,
-    Output,
-    PlanName,
-    before,
-    for_sheet,
-    planned,
-    tell_or_put,
-    to_write,
-)
+from optimiser.cli.sheets import Force, Output, PlanName, before, planned, tell_or_put, to_write
 from optimiser.interface import sheets
 
 
@@ -39,7 +30,7 @@ def calendar(
     """
     from optimiser.report.calendar import is_ours  # noqa: PLC0415
 
-    place = to_write(for_sheet(output, as_json=as_json), file, foods, force=force, ours=is_ours)
+    place = to_write(output, file, foods, as_json=as_json, force=force, ours=is_ours)
     written = None if place is None else before(place.path)
     if written is not None and not is_ours(written):
         written = None

@@ -8,16 +8,7 @@ from typing import Annotated
 import typer
 
 from optimiser.cli.app import AsJson, OwnFoods, app
-from optimiser.cli.sheets import (
-    Force,
-    Output,
-    PlanName,
-    for_sheet,
-    planned,
-    put,
-    tell_or_put,
-    to_write,
-)
+from optimiser.cli.sheets import Force, Output, PlanName, planned, put, tell_or_put, to_write
 from optimiser.interface.lists import listed
 from optimiser.sheets.lists import about, names
 
@@ -46,7 +37,7 @@ def _offer(name: str) -> None:
         foods: OwnFoods = None,
         as_json: AsJson = False,
     ) -> None:
-        place = to_write(for_sheet(output, as_json=as_json), file, foods, force=force)
+        place = to_write(output, file, foods, as_json=as_json, force=force)
         answer = listed(name)(planned(file, foods))
         if form is ListForm.TEXT or as_json:
             tell_or_put(answer, place, as_json=as_json)

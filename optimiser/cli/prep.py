@@ -8,16 +8,7 @@ import typer
 
 from models.words.errors import InputError
 from optimiser.cli.app import AsJson, Exit, OwnFoods, Svg, app
-from optimiser.cli.sheets import (
-    Force,
-    Output,
-    PlanName,
-    for_sheet,
-    planned,
-    put,
-    tell_or_put,
-    to_write,
-)
+from optimiser.cli.sheets import Force, Output, PlanName, planned, put, tell_or_put, to_write
 from optimiser.interface import sheets
 
 if TYPE_CHECKING:
@@ -44,7 +35,7 @@ def prep(
     time limit, 130 interrupted.
     """
     drawn = to_write(svg, file, foods, force=force)
-    place = to_write(for_sheet(output, as_json=as_json), file, foods, force=force)
+    place = to_write(output, file, foods, as_json=as_json, force=force)
     answer = sheets.prep(planned(file, foods))
     if drawn is not None:
         put(_drawing(answer), drawn)

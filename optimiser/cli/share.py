@@ -8,16 +8,7 @@ from typing import Annotated
 import typer
 
 from optimiser.cli.app import AsJson, OwnFoods, app
-from optimiser.cli.sheets import (
-    Force,
-    Output,
-    PlanName,
-    for_sheet,
-    planned,
-    put,
-    tell_or_put,
-    to_write,
-)
+from optimiser.cli.sheets import Force, Output, PlanName, planned, put, tell_or_put, to_write
 from optimiser.interface import sheets
 
 
@@ -44,7 +35,7 @@ def share(
     Exit codes: 0 done, 1 no plan is possible, 2 bad input, 3 no plan within the time limit,
     130 interrupted.
     """
-    place = to_write(for_sheet(output, as_json=as_json), file, foods, force=force)
+    place = to_write(output, file, foods, as_json=as_json, force=force)
     answer = sheets.share(planned(file, foods))
     if form is ShareForm.MARKDOWN or as_json:
         tell_or_put(answer, place, as_json=as_json)

@@ -77,37 +77,6 @@ def planned(
         raise typer.Exit(code_of(status, interrupted=stopped)) from None
 
 
-def for_sheet(output: Path | None, *, as_json: bool) -> Path | None:
-    """Refuse a file for a sheet where its figures are printed.
-
-    Parameters
-    ----------
-    output
-        The file that was named; None where none was.
-    as_json
-        Whether the figures are to be printed.
-
-    Returns
-    -------
-    Path or None
-        The file.
-
-    Raises
-    ------
-    InputError
-        When both are asked for: what is printed is not the sheet, and no file would be written.
-
-    Examples
-    --------
-    >>> for_sheet(None, as_json=True) is None
-    True
-    """
-    if as_json and output is not None:
-        what = "it prints the figures, and -o writes the sheet"
-        raise InputError("--json", what, "Leave one of the two out; or write: --json > FILE")
-    return output
-
-
 def to_write(
     output: Path | None,
     file: str,
@@ -115,6 +84,7 @@ def to_write(
     *,
     force: bool,
     ours: Callable[[str], bool] | None = None,
+    as_json: bool = False,
 ) -> Target | None:
     """See where a sheet is to be written, before anything is planned.
 
@@ -130,6 +100,8 @@ def to_write(
         Whether to write over a file that is there.
     ours
         Tells a file that the command wrote itself, by its text: that is written over too.
+    as_json
+        Whether the figures are printed, which are not the sheet.
 
     Returns
     -------
@@ -139,7 +111,7 @@ def to_write(
     Raises
     ------
     InputError
-        When it is there already, or cannot be written.
+        When it is there already, cannot be written, or figures are to be printed beside it.
 
     Examples
     --------
@@ -152,6 +124,9 @@ def to_write(
     """
     if output is None:
         return None
+    if as_json:
+        what = "it prints the figures, and -o writes the sheet"
+        raise InputError("--json", what, "Leave one of the two out; or write: --json > FILE")
     from optimiser.interface.whole import target  # noqa: PLC0415
 
     held = target(output, "it cannot be written there", file, *(foods or ()))
