@@ -243,9 +243,9 @@ _NO_TEXT = {
 
 
 def _decode(source: str, data: bytes, largest: int, any_encoding: bool) -> str:
-    if len(data) > largest and AN_ANSWER in data[:400]:
-        raise no_week(source)
     if len(data) > largest:
+        if AN_ANSWER in data[:400]:
+            raise no_week(source)
         raise InputError(
             source,
             f"it is larger than {largest // 1000} kB",

@@ -215,12 +215,15 @@ class _Run:
 
     def _set_aside(self, week: str) -> None:
         """Take the plan that an earlier run made of a week out of the way of who hands plans on."""
-        before = self.known.get(week, {"plan": "", "row": {}})
-        place = self.into / before["row"].get("plan", "")
-        if before["plan"] and _digest(place) == before["plan"]:
+        from optimiser.interface.folder import plan_of  # noqa: PLC0415
+
+        # Where it lies the week says, not what is noted in a folder that anybody may write to.
+        plan, noted = plan_of(week), self.known.get(week, {}).get("plan")
+        place = self.into / plan
+        if noted and _digest(place) == noted:
             with contextlib.suppress(OSError):
                 place.replace(place.with_name(f"{place.name}.old"))
-                self.aside.append(before["row"]["plan"])
+                self.aside.append(plan)
 
     def _kept(self, name: str) -> bool:
         """Tell whether what an earlier run found still holds: same week, same ways, same plan."""

@@ -11,6 +11,8 @@ from models.answers.folder import FolderFile, FolderRow, RowStatus
 from models.words.numbers import counted, listed
 from optimiser.report.console import beside, rendered, words
 
+MOST_NAMED = 12
+"""How many plans are named in a line; a folder may hold those of a thousand other weeks."""
 SAID: dict[RowStatus, str] = {
     "optimal": "planned and proven",
     "feasible": "planned, not proven",
@@ -73,15 +75,21 @@ def text(answer: FolderFile, *, colour: bool = False, width: int = 80) -> str:
     parts += [Text(_other(row)) for row in others]
     parts.append("")
     if answer.aside:
-        named = listed([f"{name}.old" for name in answer.aside])
+        named = _some([f"{name}.old" for name in answer.aside])
         parts.append(Text(f"Set aside, for their weeks have no plan now: {named}."))
     if answer.others:
-        parts.append(Text(f"There too, and of no week of this run: {listed(answer.others)}."))
+        parts.append(Text(f"There too, and of no week of this run: {_some(answer.others)}."))
     if answer.left:
         ended = "Interrupted: " if answer.interrupted else ""
         parts.append(Text(f"{ended}{counted(answer.left, 'week')} left. Run it again to go on."))
     parts.append(Text(f"Plans are in {answer.into}, with a row for each week in summary.csv."))
     return rendered(parts, colour=colour, width=width)
+
+
+def _some(names: list[str]) -> str:
+    """Name the first of many; --json has them all."""
+    rest = len(names) - MOST_NAMED
+    return listed([*names[:MOST_NAMED], f"{rest} more"] if rest > 1 else names)
 
 
 def _other(row: FolderRow) -> str:

@@ -291,11 +291,11 @@ def _there(
             begin(more(0 if blamed else 1))
         for blame in blamed:
             begin([blame])
-            begun.clear()
             try:
                 yield _done(client, came).result()
             except KilledWorker:
                 yield blame[0], None
+            begun.clear()
         begin(more(many))
 
 

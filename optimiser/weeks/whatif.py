@@ -6,7 +6,6 @@ like any other. Rows do not know of each other, so they can be planned anywhere 
 
 from __future__ import annotations
 
-from collections import Counter
 from collections.abc import Callable, Iterator, Mapping, Sequence
 from copy import copy
 from dataclasses import dataclass, replace
@@ -21,12 +20,12 @@ from models.file.reading import read_again
 from models.week import sums
 from models.week.cook import week_cooked_in
 from models.week.knobs import Knob
-from models.week.packed import PackedWeek
+from models.week.packed import PackedLunch, PackedWeek
 from models.week.week import Bound, Week
 from models.words.days import DAY_NAMES, day_name
 from models.words.document import Document
 from models.words.errors import InputError
-from models.words.numbers import counted
+from models.words.numbers import counted, in_numbers
 from models.words.nutrients import NUTRIENTS, PROTEIN
 from models.words.units import magnitude, quantity
 from optimiser.explain.reasons import conflict_lines
@@ -414,18 +413,15 @@ def _row(
 
 def _dishes(week: Week, packed: PackedWeek) -> Iterator[str]:
     """Say the dish of each lunch; of those who are an entry by number, how many have each."""
-    times = Counter(
-        (lunch.day, week.eaters[lunch.eater].group or lunch.eater, lunch.dish)
-        for lunch in packed.lunches
-    )
-    told = set[tuple[date, str, str]]()
-    for lunch in packed.lunches:
-        group = week.eaters[lunch.eater].group
-        if not group:
-            yield lunch_said(week, lunch)
-        elif (which := (lunch.day, group, lunch.dish)) not in told:
-            told.add(which)
-            yield f"{lunch.day:%a}, {times[which]} x {group}: {lunch.dish}"
+
+    def group(lunch: PackedLunch) -> str:
+        return week.eaters[lunch.eater].group
+
+    def same(lunch: PackedLunch) -> tuple[date, str, str]:
+        return lunch.day, group(lunch), lunch.dish
+
+    for lunch, those, _ in in_numbers(packed.lunches, group, same):
+        yield f"{lunch.day:%a}, {those}: {lunch.dish}" if those else lunch_said(week, lunch)
 
 
 def letter(at: int) -> str:

@@ -234,6 +234,16 @@ def test_the_plan_of_a_week_that_has_none_any_more_is_set_aside(becomes: str, fo
     assert plans(folder)["first.json"] == before["first.json"]
 
 
+def test_of_very_many_other_plans_the_first_are_named(folder: Path) -> None:
+    run(*PLAN, folder=folder).done()
+    for at in range(30):
+        (folder / "plans" / f"x{at:02}.json").touch()
+    told = " ".join(run(*PLAN, folder=folder).done().out.split())
+    assert "of no week of this run: x00.json, x01.json" in told
+    assert told.count(".json") == 12
+    assert "x11.json and 18 more." in told
+
+
 def test_a_plan_that_somebody_changed_and_one_of_no_week_are_named_and_left(folder: Path) -> None:
     run(*PLAN, folder=folder).done()
     with (folder / "plans" / "first.json").open("a") as stream:
